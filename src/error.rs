@@ -1,0 +1,195 @@
+//! What can go wrong, in words that name the quantity, the value, the limit and the unit.
+
+use std::fmt;
+
+/// The result of every checked constructor and every calculation that physics can refuse.
+pub type Result<T> = std::result::Result<T, Error>;
+
+/// A refusal: which quantity, which value, which limit, in which unit.
+///
+/// Values are SI and `unit` says so; the trade's usual slip (a millimetre given as a metre, a degree
+/// given as a radian) adds a hint to the text.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A value is NaN or infinite.
+    #[error("{quantity} is {value}, not a finite number; give it in {unit}")]
+    NotFinite {
+        /// What the value stands for.
+        quantity: &'static str,
+        /// The value given.
+        value: f64,
+        /// Its SI unit.
+        unit: &'static str,
+    },
+    /// A value lies outside what is possible or plausible.
+    #[error("{quantity} = {value} {unit} is outside {min} to {max} {unit}{hint}")]
+    OutOfRange {
+        /// What the value stands for.
+        quantity: &'static str,
+        /// The value given.
+        value: f64,
+        /// The least allowed value.
+        min: f64,
+        /// The greatest allowed value.
+        max: f64,
+        /// The SI unit of all three.
+        unit: &'static str,
+        /// What may have been meant.
+        hint: Hint,
+    },
+    /// Two values that must come in order do not.
+    #[error("{quantity}: lower end {lower} {unit} is not below upper end {upper} {unit}")]
+    NotAscending {
+        /// What the pair stands for.
+        quantity: &'static str,
+        /// The value that should be the lower.
+        lower: f64,
+        /// The value that should be the upper.
+        upper: f64,
+        /// The SI unit of both.
+        unit: &'static str,
+    },
+    /// A direction cannot be taken from a vector of no length.
+    #[error("{quantity} has length zero, so it points nowhere; give a vector with a direction")]
+    NoDirection {
+        /// What the vector stands for.
+        quantity: &'static str,
+    },
+    /// Too few (or too many) entries.
+    #[error("{quantity}: {count} given, {min} to {max} needed")]
+    Count {
+        /// What is being counted.
+        quantity: &'static str,
+        /// How many there are.
+        count: usize,
+        /// The least number that makes sense.
+        min: usize,
+        /// The greatest number allowed.
+        max: usize,
+    },
+    /// Two lists that belong together differ in length.
+    #[error("{first} has {first_len} entries but {second} has {second_len}; they must match")]
+    LengthMismatch {
+        /// The first list.
+        first: &'static str,
+        /// Its length.
+        first_len: usize,
+        /// The second list.
+        second: &'static str,
+        /// Its length.
+        second_len: usize,
+    },
+    /// The point lies on an edge of a magnet, where the ideal field grows without bound.
+    #[error(
+        "the field has no value at ({x}, {y}, {z}) m: the point lies on an edge of a magnet; move it off the edge"
+    )]
+    OnEdge {
+        /// Coordinates of the point in the frame of the query, m.
+        x: f64,
+        /// See `x`.
+        y: f64,
+        /// See `x`.
+        z: f64,
+    },
+    /// The sensor's active area lies inside a magnet.
+    #[error(
+        "at {angle_deg} deg the sensor's active area lies inside a magnet: the parts collide; move the sensor or shorten the throw"
+    )]
+    Collision {
+        /// The angle at which they meet, in degrees.
+        angle_deg: f64,
+    },
+    /// The search found nothing within its bounds that meets its limits.
+    #[error(
+        "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \
+         the nearest is arm {arm} m, gap {gap} m: {linearity_percent} % of span, {clipped_percent} % of the throw clipped"
+    )]
+    NothingFound {
+        /// Shortest arm searched, m.
+        arm_min: f64,
+        /// Longest arm searched, m.
+        arm_max: f64,
+        /// Smallest gap searched, m.
+        gap_min: f64,
+        /// Largest gap searched, m.
+        gap_max: f64,
+        /// Largest independent linearity allowed, percent of span.
+        limit_percent: f64,
+        /// Arm of the least bad candidate, m.
+        arm: f64,
+        /// Gap of the least bad candidate, m.
+        gap: f64,
+        /// Its independent linearity, percent of span.
+        linearity_percent: f64,
+        /// Its clipped part, percent of the throw.
+        clipped_percent: f64,
+    },
+}
+
+/// What the user may have meant, as a phrase that follows the error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum Hint {
+    /// Nothing to suggest.
+    None,
+    /// A length that would be plausible in millimetres.
+    Millimetres(f64),
+    /// An angle that would be plausible in degrees.
+    Degrees(f64),
+    /// A flux density that would be plausible in millitesla.
+    Millitesla(f64),
+}
+
+impl fmt::Display for Hint {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Hint::None => Ok(()),
+            Hint::Millimetres(v) => write!(f, "; did you mean {v} * MM?"),
+            Hint::Degrees(v) => write!(f, "; did you mean {v} * DEG?"),
+            Hint::Millitesla(v) => write!(f, "; did you mean {v} * MT?"),
+        }
+    }
+}
+
+/// A finite value, or the error that says which quantity is not.
+pub(crate) fn finite(quantity: &'static str, value: f64, unit: &'static str) -> Result<f64> {
+    if value.is_finite() {
+        Ok(value)
+    } else {
+        Err(Error::NotFinite {
+            quantity,
+            value,
+            unit,
+        })
+    }
+}
+
+/// A value within `min..=max`, or the error that says how it is not.
+pub(crate) fn within(
+    quantity: &'static str,
+    value: f64,
+    min: f64,
+    max: f64,
+    unit: &'static str,
+) -> Result<f64> {
+    finite(quantity, value, unit)?;
+    if (min..=max).contains(&value) {
+        return Ok(value);
+    }
+    let fits = |factor: f64| (min..=max).contains(&(value * factor));
+    let hint = match unit {
+        "m" if fits(crate::units::MM) => Hint::Millimetres(value),
+        "rad" if fits(crate::units::DEG) => Hint::Degrees(value),
+        "T" if fits(crate::units::MT) => Hint::Millitesla(value),
+        _ => Hint::None,
+    };
+    Err(Error::OutOfRange {
+        quantity,
+        value,
+        min,
+        max,
+        unit,
+        hint,
+    })
+}

@@ -1,0 +1,1 @@
+//! Sensors and the converter: from flux density to volts to counts.

@@ -1,0 +1,11 @@
+#![doc = include_str!("../README.md")]
+
+// floor 0
+pub mod error;
+mod numeric;
+pub mod units;
+// floor 1: pillars that do not know one another
+pub mod hall;
+pub mod magnet;
+
+pub use error::{Error, Result};

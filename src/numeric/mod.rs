@@ -1,0 +1,3 @@
+//! Small numerical tools that no library gives in the form needed here.
+
+pub(crate) mod lanes;
