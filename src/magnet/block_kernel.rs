@@ -40,95 +40,120 @@
 
 use std::f64::consts::TAU;
 
+use nalgebra::{Isometry3, Point3, Vector3};
+
 use crate::numeric::lanes::{atan2, ln_1p, mul_add, reciprocals, select};
+
+// Everything below is written out with constant indices and `inline(always)` functions, no closures and no loops: whatever the
+// compiler leaves as a call or as an array in memory would keep the loop over the lanes from becoming vector code.
 
 /// Near and far value along one axis.
 type Pair = [f64; 2];
+/// By near/far side along one axis, then along another.
+type Square = [Pair; 2];
 
-/// The distances to the eight corners and the reciprocals of their pairwise sums.
-struct Corners {
-    /// Near and far offsets along each axis.
-    offset: [Pair; 3],
-    /// R, by near/far side in x, y, z.
-    r: [[Pair; 2]; 2],
-    /// 1 / (R_near + R_far) along x, by sides [y][z]; along y, by [x][z]; along z, by [x][y].
-    inverse: [[Pair; 2]; 3],
+#[inline(always)]
+fn transpose(m: Square) -> Square {
+    [[m[0][0], m[1][0]], [m[0][1], m[1][1]]]
 }
 
-impl Corners {
-    #[inline(always)]
-    fn new<const FMA: bool>(p: [f64; 3], half: [f64; 3]) -> Self {
-        let offset = [
-            [p[0] - half[0], p[0] + half[0]],
-            [p[1] - half[1], p[1] + half[1]],
-            [p[2] - half[2], p[2] + half[2]],
-        ];
-        let radius = |i: usize, j: usize, k: usize| {
-            let (x, y, z) = (offset[0][i], offset[1][j], offset[2][k]);
-            mul_add::<FMA>(x, x, mul_add::<FMA>(y, y, z * z)).sqrt()
-        };
-        let r = [
-            [[radius(0, 0, 0), radius(0, 0, 1)], [radius(0, 1, 0), radius(0, 1, 1)]],
-            [[radius(1, 0, 0), radius(1, 0, 1)], [radius(1, 1, 0), radius(1, 1, 1)]],
-        ];
-        let grouped = |s: [f64; 4]| {
-            let q = reciprocals(s);
-            [[q[0], q[1]], [q[2], q[3]]]
-        };
-        let inverse = [
-            grouped([
-                r[0][0][0] + r[1][0][0],
-                r[0][0][1] + r[1][0][1],
-                r[0][1][0] + r[1][1][0],
-                r[0][1][1] + r[1][1][1],
-            ]),
-            grouped([
-                r[0][0][0] + r[0][1][0],
-                r[0][0][1] + r[0][1][1],
-                r[1][0][0] + r[1][1][0],
-                r[1][0][1] + r[1][1][1],
-            ]),
-            grouped([
-                r[0][0][0] + r[0][0][1],
-                r[0][1][0] + r[0][1][1],
-                r[1][0][0] + r[1][0][1],
-                r[1][1][0] + r[1][1][1],
-            ]),
-        ];
-        Self { offset, r, inverse }
-    }
+#[inline(always)]
+fn add(a: Square, b: Square) -> Square {
+    [
+        [a[0][0] + b[0][0], a[0][1] + b[0][1]],
+        [a[1][0] + b[1][0], a[1][1] + b[1][1]],
+    ]
+}
 
-    #[inline(always)]
-    fn distance(&self, [i, j, k]: [usize; 3]) -> f64 {
-        self.r[i][j][k]
-    }
+/// One axis: half the block's side, the point's coordinate, and its offsets from the near and the far side.
+#[derive(Clone, Copy)]
+struct Along {
+    half: f64,
+    at: f64,
+    offset: Pair,
+}
 
-    /// 1 / (R_near + R_far), the two taken along `axis`, on the given sides of the other two axes.
+impl Along {
     #[inline(always)]
-    fn inverse_pair(&self, axis: usize, [i, j, k]: [usize; 3]) -> f64 {
-        match axis {
-            0 => self.inverse[0][j][k],
-            1 => self.inverse[1][i][k],
-            _ => self.inverse[2][i][j],
+    fn new(at: f64, half: f64) -> Self {
+        Self {
+            half,
+            at,
+            offset: [at - half, at + half],
         }
     }
 }
 
+#[inline(always)]
+fn radius<const FMA: bool>(x: f64, y: f64, z: f64) -> f64 {
+    mul_add::<FMA>(x, x, mul_add::<FMA>(y, y, z * z)).sqrt()
+}
+
+/// The distances to the eight corners and the reciprocals of their pairwise sums.
+struct Corners {
+    /// R by side in y and z, for the near and the far side in x.
+    near: Square,
+    far: Square,
+    /// 1 / (R_near + R_far) along x, by sides [y][z]; along y, by [x][z]; along z, by [x][y].
+    inverse_x: Square,
+    inverse_y: Square,
+    inverse_z: Square,
+}
+
+#[inline(always)]
+fn reciprocal_square(m: Square) -> Square {
+    let q = reciprocals([m[0][0], m[0][1], m[1][0], m[1][1]]);
+    [[q[0], q[1]], [q[2], q[3]]]
+}
+
+#[inline(always)]
+fn face_radii<const FMA: bool>(x: f64, y: Pair, z: Pair) -> Square {
+    [
+        [radius::<FMA>(x, y[0], z[0]), radius::<FMA>(x, y[0], z[1])],
+        [radius::<FMA>(x, y[1], z[0]), radius::<FMA>(x, y[1], z[1])],
+    ]
+}
+
+impl Corners {
+    #[inline(always)]
+    fn new<const FMA: bool>(x: Along, y: Along, z: Along) -> Self {
+        let near = face_radii::<FMA>(x.offset[0], y.offset, z.offset);
+        let far = face_radii::<FMA>(x.offset[1], y.offset, z.offset);
+        Self {
+            near,
+            far,
+            inverse_x: reciprocal_square(add(near, far)),
+            inverse_y: reciprocal_square([
+                [near[0][0] + near[1][0], near[0][1] + near[1][1]],
+                [far[0][0] + far[1][0], far[0][1] + far[1][1]],
+            ]),
+            inverse_z: reciprocal_square([
+                [near[0][0] + near[0][1], near[1][0] + near[1][1]],
+                [far[0][0] + far[0][1], far[1][0] + far[1][1]],
+            ]),
+        }
+    }
+}
+
+/// K = 2 (R1 R2 + r1 . r2) of one edge. R1 R2 - |A1 A2| is taken in exact form where the foot of the perpendicular is on the
+/// edge; beyond it, R1 R2 + A1 A2 has nothing to cancel.
+#[inline(always)]
+fn excess(foot_on_edge: bool, squares: f64, rho2: f64, product: f64, inverse: f64) -> f64 {
+    let beside = rho2 * (squares + rho2) * inverse;
+    2.0 * (rho2 + select(foot_on_edge, beside, product))
+}
+
 /// The four edges parallel to one axis; u and v are the other two, and v is the axis of the pole faces.
-/// Double arrays are indexed by near/far side in u, then in v.
+/// Squares are indexed by side in u, then in v.
+#[derive(Clone, Copy)]
 struct Edges {
     length: f64,
-    /// Half side length, coordinate of the point, near and far offset along u and along v.
-    half_u: f64,
-    half_v: f64,
-    u: f64,
-    v: f64,
-    offset_u: Pair,
-    offset_v: Pair,
+    u: Along,
+    v: Along,
     /// S
-    sum: [Pair; 2],
+    sum: Square,
     /// K = S^2 - L^2
-    excess: [Pair; 2],
+    excess: Square,
     /// Sum over the ends of 1/Q along u, by side in v; and the other way round.
     gu: Pair,
     gv: Pair,
@@ -138,80 +163,76 @@ struct Edges {
 }
 
 impl Edges {
+    /// `near` and `far` are the distances to the two ends of each edge, `qu` and `qv` 1/Q by end and side.
     #[inline(always)]
     fn new<const FMA: bool>(
-        corners: &Corners,
-        p: [f64; 3],
-        half: [f64; 3],
-        [axis, axis_u, axis_v]: [usize; 3],
+        axis: Along,
+        u: Along,
+        v: Along,
+        near: Square,
+        far: Square,
+        qu: Square,
+        qv: Square,
     ) -> Self {
-        let side = |end: usize, u: usize, v: usize| {
-            let mut sides = [0; 3];
-            sides[axis] = end;
-            sides[axis_u] = u;
-            sides[axis_v] = v;
-            sides
-        };
-        let [near, far] = corners.offset[axis];
-        let (offset_u, offset_v) = (corners.offset[axis_u], corners.offset[axis_v]);
-        let foot_on_edge = near < 0.0;
-        let along = near.abs() * far;
-        let squares = mul_add::<FMA>(near, near, far * far);
-
-        let sum_at = |u, v| corners.distance(side(0, u, v)) + corners.distance(side(1, u, v));
-        let product_at = |u, v| {
-            mul_add::<FMA>(
-                corners.distance(side(0, u, v)),
-                corners.distance(side(1, u, v)),
-                along,
-            )
-        };
-        let product = [product_at(0, 0), product_at(0, 1), product_at(1, 0), product_at(1, 1)];
-        let inverse = reciprocals(product.map(|p| select(foot_on_edge, p, 1.0)));
-        let excess_at = |u: usize, v: usize| {
-            let rho2 =
-                mul_add::<FMA>(offset_u[u], offset_u[u], offset_v[v] * offset_v[v]);
-            // R1 R2 - |A1 A2| where the foot of the perpendicular is on the edge, R1 R2 + A1 A2 beyond it.
-            let beside = rho2 * (squares + rho2) * inverse[2 * u + v];
-            2.0 * (rho2 + select(foot_on_edge, beside, product[2 * u + v]))
-        };
-
-        // 1/Q along u and along v, at one end of the edges.
-        let qu = |end, v| corners.inverse_pair(axis_u, side(end, 0, v));
-        let qv = |end, u| corners.inverse_pair(axis_v, side(end, u, 0));
-        let slope_u = |end| (qv(end, 0) + qv(end, 1)) * (qu(end, 0) * qu(end, 1));
-        let slope_v = |end| (qu(end, 0) + qu(end, 1)) * (qv(end, 0) * qv(end, 1));
+        let [a, b] = axis.offset;
+        let foot_on_edge = a < 0.0;
+        let along = a.abs() * b;
+        let squares = mul_add::<FMA>(a, a, b * b);
+        let product = [
+            mul_add::<FMA>(near[0][0], far[0][0], along),
+            mul_add::<FMA>(near[0][1], far[0][1], along),
+            mul_add::<FMA>(near[1][0], far[1][0], along),
+            mul_add::<FMA>(near[1][1], far[1][1], along),
+        ];
+        let inverse = reciprocals([
+            select(foot_on_edge, product[0], 1.0),
+            select(foot_on_edge, product[1], 1.0),
+            select(foot_on_edge, product[2], 1.0),
+            select(foot_on_edge, product[3], 1.0),
+        ]);
+        let (u2, v2) = (
+            [u.offset[0] * u.offset[0], u.offset[1] * u.offset[1]],
+            [v.offset[0] * v.offset[0], v.offset[1] * v.offset[1]],
+        );
         Self {
-            length: 2.0 * half[axis],
-            half_u: half[axis_u],
-            half_v: half[axis_v],
-            u: p[axis_u],
-            v: p[axis_v],
-            offset_u,
-            offset_v,
-            sum: [[sum_at(0, 0), sum_at(0, 1)], [sum_at(1, 0), sum_at(1, 1)]],
-            excess: [[excess_at(0, 0), excess_at(0, 1)], [excess_at(1, 0), excess_at(1, 1)]],
-            gu: [qu(0, 0) + qu(1, 0), qu(0, 1) + qu(1, 1)],
-            gv: [qv(0, 0) + qv(1, 0), qv(0, 1) + qv(1, 1)],
-            slope_gu: slope_u(0) + slope_u(1),
-            slope_gv: slope_v(0) + slope_v(1),
+            length: 2.0 * axis.half,
+            u,
+            v,
+            sum: add(near, far),
+            excess: [
+                [
+                    excess(foot_on_edge, squares, u2[0] + v2[0], product[0], inverse[0]),
+                    excess(foot_on_edge, squares, u2[0] + v2[1], product[1], inverse[1]),
+                ],
+                [
+                    excess(foot_on_edge, squares, u2[1] + v2[0], product[2], inverse[2]),
+                    excess(foot_on_edge, squares, u2[1] + v2[1], product[3], inverse[3]),
+                ],
+            ],
+            gu: [qu[0][0] + qu[1][0], qu[0][1] + qu[1][1]],
+            gv: [qv[0][0] + qv[1][0], qv[0][1] + qv[1][1]],
+            slope_gu: mul_add::<FMA>(
+                qv[0][0] + qv[0][1],
+                qu[0][0] * qu[0][1],
+                (qv[1][0] + qv[1][1]) * (qu[1][0] * qu[1][1]),
+            ),
+            slope_gv: mul_add::<FMA>(
+                qu[0][0] + qu[0][1],
+                qv[0][0] * qv[0][1],
+                (qu[1][0] + qu[1][1]) * (qv[1][0] * qv[1][1]),
+            ),
         }
     }
 
     /// The same edges with u and v exchanged.
     #[inline(always)]
-    fn transposed(&self) -> Self {
-        let swap = |m: &[Pair; 2]| [[m[0][0], m[1][0]], [m[0][1], m[1][1]]];
+    fn transposed(self) -> Self {
         Self {
             length: self.length,
-            half_u: self.half_v,
-            half_v: self.half_u,
             u: self.v,
             v: self.u,
-            offset_u: self.offset_v,
-            offset_v: self.offset_u,
-            sum: swap(&self.sum),
-            excess: swap(&self.excess),
+            sum: transpose(self.sum),
+            excess: transpose(self.excess),
             gu: self.gv,
             gv: self.gu,
             slope_gu: self.slope_gv,
@@ -223,8 +244,8 @@ impl Edges {
     #[inline(always)]
     fn logarithm<const FMA: bool>(&self) -> f64 {
         let l = self.length;
-        let (s, k) = (&self.sum, &self.excess);
-        let step_v = 4.0 * self.v * self.half_v;
+        let (s, k) = (self.sum, self.excess);
+        let step_v = 4.0 * self.v.at * self.v.half;
         // H at far v: e_n e_f + L (e_n + e_f), with e = S - L = K / (S + L)
         let sl = [[s[0][0] + l, s[0][1] + l], [s[1][0] + l, s[1][1] + l]];
         let e_sum = mul_add::<FMA>(k[0][1], sl[1][1], k[1][1] * sl[0][1]);
@@ -233,7 +254,7 @@ impl Edges {
         let dh = mul_add::<FMA>(self.gv[0], s[1][1], s[0][0] * self.gv[1]);
         let bracket = mul_add::<FMA>(self.slope_gu, h_far, self.gu[1] * dh);
         let numerator =
-            (8.0 * self.u * self.half_u * l) * (step_v * bracket) * (sl[0][0] * sl[1][1]);
+            (8.0 * self.u.at * self.u.half * l) * (step_v * bracket) * (sl[0][0] * sl[1][1]);
         let denominator = (k[0][0] * k[1][1]) * (sl[1][0] * sl[0][1]);
         ln_1p::<FMA>(numerator / denominator)
     }
@@ -243,52 +264,52 @@ impl Edges {
     #[inline(always)]
     fn angle<const FMA: bool>(&self, adding: bool) -> (f64, f64) {
         let l = self.length;
-        let s = &self.sum;
-        let [near, far] = self.offset_v;
+        let (s, k) = (self.sum, self.excess);
+        let [near, far] = self.v.offset;
         let near = select(adding, -near, near);
+        let (near2, far2) = (2.0 * near, 2.0 * far);
         // D = K + 2 Z S and N = 2 L Y: an edge is the angle of D + i N.
-        let d_at = |u: usize, v: usize, z: f64| mul_add::<FMA>(2.0 * z, s[u][v], self.excess[u][v]);
         let d = [
-            [d_at(0, 0, near), d_at(0, 1, far)],
-            [d_at(1, 0, near), d_at(1, 1, far)],
+            [
+                mul_add::<FMA>(near2, s[0][0], k[0][0]),
+                mul_add::<FMA>(far2, s[0][1], k[0][1]),
+            ],
+            [
+                mul_add::<FMA>(near2, s[1][0], k[1][0]),
+                mul_add::<FMA>(far2, s[1][1], k[1][1]),
+            ],
         ];
-        // The pair across u, at each pole face: (D_f + i N_f)(D_n - i N_n) = U + i (4 L half_u) g.
-        let step_u = 2.0 * self.u * self.offset_u[0];
-        let nn = (4.0 * l * l) * (self.offset_u[0] * self.offset_u[1]);
-        let weight = 4.0 * l * self.half_u;
-        let g_at = |v: usize, z: f64| {
-            mul_add::<FMA>(
-                -step_u * self.gu[v],
-                s[1][v] + mul_add::<FMA>(2.0, z, s[0][v]),
-                d[0][v],
-            )
-        };
-        let (g_near, g_far) = (g_at(0, near), g_at(1, far));
+        // The pair across u, at each pole face: (D_f + i N_f)(D_n - i N_n) = U + i weight g.
+        let step_u = 2.0 * self.u.at * self.u.offset[0];
+        let weight = 4.0 * l * self.u.half;
+        let nn = (4.0 * l * l) * (self.u.offset[0] * self.u.offset[1]);
+        let spread_near = s[1][0] + s[0][0] + near2;
+        let spread_far = s[1][1] + s[0][1] + far2;
+        let g_near = mul_add::<FMA>(-step_u * self.gu[0], spread_near, d[0][0]);
+        let g_far = mul_add::<FMA>(-step_u * self.gu[1], spread_far, d[0][1]);
         let u_near = mul_add::<FMA>(d[1][0], d[0][0], nn);
         let u_far = mul_add::<FMA>(d[1][1], d[0][1], nn);
 
         // Far minus near pole face, each divided by 4 half_v; used where the faces subtract.
-        let ds = [self.v * self.gv[0], self.v * self.gv[1]];
-        let dd_at = |u: usize| {
-            mul_add::<FMA>(ds[u], s[u][0] + mul_add::<FMA>(2.0, near, s[u][1]), s[u][1])
-        };
-        let dd = [dd_at(0), dd_at(1)];
+        let ds = [self.v.at * self.gv[0], self.v.at * self.gv[1]];
+        let dd = [
+            mul_add::<FMA>(ds[0], s[0][0] + s[0][1] + near2, s[0][1]),
+            mul_add::<FMA>(ds[1], s[1][0] + s[1][1] + near2, s[1][1]),
+        ];
         let du = mul_add::<FMA>(dd[1], d[0][1], d[1][0] * dd[0]);
-        let spread_far = s[1][1] + mul_add::<FMA>(2.0, far, s[0][1]);
         let dg_inner = mul_add::<FMA>(
             self.gu[0],
             ds[0] + ds[1] + 1.0,
-            -(self.v * self.slope_gu) * spread_far,
+            -(self.v.at * self.slope_gu) * spread_far,
         );
         let dg = mul_add::<FMA>(-step_u, dg_inner, dd[0]);
-        let difference =
-            (4.0 * self.half_v) * mul_add::<FMA>(g_near, du, -(dg * u_near));
+        let difference = (4.0 * self.v.half) * mul_add::<FMA>(g_near, du, -(dg * u_near));
         let total = -mul_add::<FMA>(g_near, u_far, g_far * u_near);
 
         let uu = u_near * u_far;
         let vv = (weight * g_near) * (weight * g_far);
         (
-            select(adding, uu - vv, uu + vv),
+            uu + select(adding, -vv, vv),
             weight * select(adding, total, difference),
         )
     }
@@ -297,44 +318,172 @@ impl Edges {
 /// 2 pi M_vv from the two sets of edges around the pole faces of the axis v.
 #[inline(always)]
 fn diagonal<const FMA: bool>(first: &Edges, second: &Edges, inside: bool) -> f64 {
-    let near = first.offset_v[0];
+    let near = first.v.offset[0];
     // The offsets of the nearest edge parallel to v.
-    let (du, dw) = (first.offset_u[0], second.offset_u[0]);
-    let adding = near < 0.0 && 4.0 * near * near > mul_add::<FMA>(du, du, dw * dw);
+    let (du, dw) = (first.u.offset[0], second.u.offset[0]);
+    let adding = (near < 0.0) & (4.0 * near * near > mul_add::<FMA>(du, du, dw * dw));
     let (den_1, num_1) = first.angle::<FMA>(adding);
     let (den_2, num_2) = second.angle::<FMA>(adding);
     let num = mul_add::<FMA>(num_1, den_2, den_1 * num_2);
     let den = mul_add::<FMA>(den_1, den_2, -(num_1 * num_2));
     let angle = atan2::<FMA>(num, den);
     // Outside the angle lies in (-pi, pi), inside in (0, 2 pi); on a face the limit from outside is taken.
-    select(inside && angle < 0.0, angle + TAU, angle)
+    select(inside & (angle < 0.0), angle + TAU, angle)
 }
 
-/// B at `p` of the block with half sides `half` and polarization `j`, all in the block's frame.
-///
-/// `COMPONENTS` is how many components of `j` count: 1 for (0, 0, j), 2 for (0, j, j), 3 for any; the
-/// caller permutes the axes to suit. On an edge the result is infinite or NaN.
+/// A block ready for the kernel: its axes permuted so that the components of the polarization that are zero come first,
+/// because every further component costs a logarithm or an angle.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Placed {
+    origin: [f64; 3],
+    /// Unit vectors of the kernel's axes, in the frame of the query.
+    axes: [[f64; 3]; 3],
+    half: [f64; 3],
+    polarization: [f64; 3],
+    /// How many components of the polarization count: 1 for (0, 0, j), 2 for (0, j, j), 3 for any.
+    components: u8,
+}
+
+impl Placed {
+    pub(super) fn new(
+        size: &Vector3<f64>,
+        polarization: &Vector3<f64>,
+        pose: &Isometry3<f64>,
+    ) -> Self {
+        let mut order = [0, 1, 2];
+        order.sort_by_key(|&axis| polarization[axis] != 0.0);
+        let count = polarization.iter().filter(|j| **j != 0.0).count();
+        let rotation = pose.rotation.to_rotation_matrix();
+        Self {
+            origin: pose.translation.vector.into(),
+            axes: order.map(|axis| rotation.matrix().column(axis).into_owned().into()),
+            half: order.map(|axis| 0.5 * size[axis]),
+            polarization: order.map(|axis| polarization[axis]),
+            components: count.max(1) as u8,
+        }
+    }
+}
+
+/// B at one point, in the frame of the query; not finite on an edge.
+pub(super) fn field(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
+    let p = [point.x, point.y, point.z];
+    let b = match placed.components {
+        1 => world_field::<false, 1>(placed, p),
+        2 => world_field::<false, 2>(placed, p),
+        _ => world_field::<false, 3>(placed, p),
+    };
+    b.into()
+}
+
+/// Adds B at each point to `values`, NaN on an edge.
 #[inline(always)]
-pub(super) fn field<const FMA: bool, const COMPONENTS: usize>(
+pub(super) fn add_fields<const FMA: bool>(
+    placed: &Placed,
+    points: &[Point3<f64>],
+    values: &mut [Vector3<f64>],
+) {
+    match placed.components {
+        1 => add_blocks::<FMA, 1>(placed, points, values),
+        2 => add_blocks::<FMA, 2>(placed, points, values),
+        _ => add_blocks::<FMA, 3>(placed, points, values),
+    }
+}
+
+/// Points to a block: long enough to fill the widest vector unit many times, short enough to stay in the first cache.
+const LANES: usize = 64;
+
+#[inline(always)]
+fn add_blocks<const FMA: bool, const COMPONENTS: usize>(
+    placed: &Placed,
+    points: &[Point3<f64>],
+    values: &mut [Vector3<f64>],
+) {
+    let mut p = [[0.0; LANES]; 3];
+    let mut b = [[0.0; LANES]; 3];
+    for (points, values) in points.chunks(LANES).zip(values.chunks_mut(LANES)) {
+        for (lane, point) in points.iter().enumerate() {
+            (p[0][lane], p[1][lane], p[2][lane]) = (point.x, point.y, point.z);
+        }
+        // Lanes left over from the block before are computed again and dropped.
+        for lane in 0..LANES {
+            let field =
+                world_field::<FMA, COMPONENTS>(placed, [p[0][lane], p[1][lane], p[2][lane]]);
+            (b[0][lane], b[1][lane], b[2][lane]) = (field[0], field[1], field[2]);
+        }
+        for (lane, value) in values.iter_mut().enumerate() {
+            *value += Vector3::new(b[0][lane], b[1][lane], b[2][lane]);
+        }
+    }
+}
+
+/// From the frame of the query to the block's own and back.
+#[inline(always)]
+fn world_field<const FMA: bool, const COMPONENTS: usize>(
+    placed: &Placed,
+    point: [f64; 3],
+) -> [f64; 3] {
+    let [a, b, c] = placed.axes;
+    let d = [
+        point[0] - placed.origin[0],
+        point[1] - placed.origin[1],
+        point[2] - placed.origin[2],
+    ];
+    let p = [dot::<FMA>(a, d), dot::<FMA>(b, d), dot::<FMA>(c, d)];
+    let f = local_field::<FMA, COMPONENTS>(p, placed.half, placed.polarization);
+    [
+        dot::<FMA>([a[0], b[0], c[0]], f),
+        dot::<FMA>([a[1], b[1], c[1]], f),
+        dot::<FMA>([a[2], b[2], c[2]], f),
+    ]
+}
+
+#[inline(always)]
+fn dot<const FMA: bool>(a: [f64; 3], b: [f64; 3]) -> f64 {
+    mul_add::<FMA>(a[0], b[0], mul_add::<FMA>(a[1], b[1], a[2] * b[2]))
+}
+
+/// B at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.
+#[inline(always)]
+fn local_field<const FMA: bool, const COMPONENTS: usize>(
     p: [f64; 3],
     half: [f64; 3],
     j: [f64; 3],
 ) -> [f64; 3] {
-    let q = p.map(f64::abs);
-    let inside = q[0] < half[0] && q[1] < half[1] && q[2] < half[2];
+    let q = [p[0].abs(), p[1].abs(), p[2].abs()];
+    let inside = (q[0] < half[0]) & (q[1] < half[1]) & (q[2] < half[2]);
+    let on_edge = on_edge(q, half);
     // Odd in two coordinates each: the signs go to the polarization before and to the field after.
-    let flip = |value: f64, axis: usize| value * 1f64.copysign(p[axis]);
-    let j = [flip(j[0], 0), flip(j[1], 1), flip(j[2], 2)];
+    let sign = [1f64.copysign(p[0]), 1f64.copysign(p[1]), 1f64.copysign(p[2])];
+    let j = [j[0] * sign[0], j[1] * sign[1], j[2] * sign[2]];
 
-    let corners = Corners::new::<FMA>(q, half);
-    let edges_x = Edges::new::<FMA>(&corners, q, half, [0, 1, 2]);
-    let edges_y = Edges::new::<FMA>(&corners, q, half, [1, 0, 2]);
+    let x = Along::new(q[0], half[0]);
+    let y = Along::new(q[1], half[1]);
+    let z = Along::new(q[2], half[2]);
+    let c = Corners::new::<FMA>(x, y, z);
+    let edges_x = Edges::new::<FMA>(x, y, z, c.near, c.far, c.inverse_y, c.inverse_z);
+    let edges_y = Edges::new::<FMA>(
+        y,
+        x,
+        z,
+        [c.near[0], c.far[0]],
+        [c.near[1], c.far[1]],
+        c.inverse_x,
+        transpose(c.inverse_z),
+    );
     let yz = edges_x.logarithm::<FMA>();
     let xz = edges_y.logarithm::<FMA>();
     let zz = 2.0 * diagonal::<FMA>(&edges_x, &edges_y, inside);
     let mut b = [xz * j[2], yz * j[2], zz * j[2]];
     if COMPONENTS > 1 {
-        let edges_z = Edges::new::<FMA>(&corners, q, half, [2, 0, 1]);
+        let edges_z = Edges::new::<FMA>(
+            z,
+            x,
+            y,
+            [[c.near[0][0], c.near[1][0]], [c.far[0][0], c.far[1][0]]],
+            [[c.near[0][1], c.near[1][1]], [c.far[0][1], c.far[1][1]]],
+            transpose(c.inverse_x),
+            transpose(c.inverse_y),
+        );
         let xy = edges_z.logarithm::<FMA>();
         let yy = 2.0 * diagonal::<FMA>(&edges_z, &edges_x.transposed(), inside);
         b = [
@@ -352,10 +501,18 @@ pub(super) fn field<const FMA: bool, const COMPONENTS: usize>(
             ];
         }
     }
-    const SCALE: f64 = 1.0 / (2.0 * TAU);
+    let scale = select(on_edge, f64::NAN, 1.0 / (2.0 * TAU));
     [
-        flip(b[0] * SCALE, 0),
-        flip(b[1] * SCALE, 1),
-        flip(b[2] * SCALE, 2),
+        b[0] * (sign[0] * scale),
+        b[1] * (sign[1] * scale),
+        b[2] * (sign[2] * scale),
     ]
+}
+
+/// Whether a point of the first octant lies on an edge or corner: the ideal field has no value there.
+#[inline(always)]
+fn on_edge(q: [f64; 3], half: [f64; 3]) -> bool {
+    let at = [q[0] == half[0], q[1] == half[1], q[2] == half[2]];
+    let up_to = [q[0] <= half[0], q[1] <= half[1], q[2] <= half[2]];
+    (at[0] & at[1] & up_to[2]) | (at[1] & at[2] & up_to[0]) | (at[2] & at[0] & up_to[1])
 }

@@ -1,0 +1,160 @@
+//! Groups of magnets, by superposition.
+
+use nalgebra::{Isometry3, Point3, Vector3};
+
+use super::{Block, Fields};
+use crate::error::{Error, Result};
+
+/// The most magnets in one group.
+const MAX_MAGNETS: usize = 10_000;
+
+/// One magnet of any shape.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Magnet {
+    /// A rectangular block.
+    Block(Block),
+}
+
+impl From<Block> for Magnet {
+    fn from(block: Block) -> Self {
+        Self::Block(block)
+    }
+}
+
+impl Magnet {
+    /// The same magnet moved by `motion`.
+    ///
+    /// # Errors
+    /// As the shape's own `moved`.
+    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
+        match self {
+            Self::Block(block) => block.moved(motion).map(Self::Block),
+        }
+    }
+
+    /// Distance of a point from the surface, m: positive outside, negative inside.
+    ///
+    /// # Errors
+    /// If the point is not finite or too far out.
+    pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
+        match self {
+            Self::Block(block) => block.distance(point),
+        }
+    }
+
+    /// Flux density B at a point, T.
+    ///
+    /// # Errors
+    /// As the shape's own `field_at`.
+    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        match self {
+            Self::Block(block) => block.field_at(point),
+        }
+    }
+
+    fn add_fields(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+        match self {
+            Self::Block(block) => block.add_fields(points, values),
+        }
+    }
+}
+
+/// Magnets that act together; their fields add up.
+///
+/// Superposition is exact for the rigid polarization assumed here: the magnets do not weaken one another.
+///
+/// # Example
+/// ```
+/// use nalgebra::{Isometry3, Point3, Vector3};
+/// use yokewright::magnet::{Block, MagnetGroup};
+/// use yokewright::units::MM;
+///
+/// // Two bars side by side, poles reversed: between them the fields cancel.
+/// let size = Vector3::new(4.0, 4.0, 10.0) * MM;
+/// let bar = |x: f64, j: f64| {
+///     Block::new(size, Vector3::new(0.0, 0.0, j), Isometry3::translation(x, 0.0, 0.0))
+/// };
+/// let pair = MagnetGroup::new([bar(-5.0 * MM, 1.2)?, bar(5.0 * MM, -1.2)?])?;
+/// assert!(pair.field_at(&Point3::new(0.0, 0.0, 8.0 * MM))?.z.abs() < 1e-15);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct MagnetGroup {
+    magnets: Vec<Magnet>,
+}
+
+impl MagnetGroup {
+    /// A group of 1 to 10,000 magnets.
+    ///
+    /// # Errors
+    /// [`Error::Count`] if there are none or too many.
+    pub fn new<M: Into<Magnet>>(magnets: impl IntoIterator<Item = M>) -> Result<Self> {
+        let magnets: Vec<Magnet> = magnets.into_iter().map(Into::into).collect();
+        if magnets.is_empty() || magnets.len() > MAX_MAGNETS {
+            return Err(Error::Count {
+                quantity: "magnets in the group",
+                count: magnets.len(),
+                min: 1,
+                max: MAX_MAGNETS,
+            });
+        }
+        Ok(Self { magnets })
+    }
+
+    /// The magnets, in the order given.
+    #[must_use]
+    pub fn magnets(&self) -> &[Magnet] {
+        &self.magnets
+    }
+
+    /// The whole group moved by `motion`.
+    ///
+    /// # Errors
+    /// As [`Magnet::moved`].
+    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
+        let magnets = self.magnets.iter().map(|magnet| magnet.moved(motion));
+        Ok(Self {
+            magnets: magnets.collect::<Result<_>>()?,
+        })
+    }
+
+    /// Distance of a point from the nearest surface of the group, m: positive outside, negative inside a magnet.
+    ///
+    /// # Errors
+    /// If the point is not finite or too far out.
+    pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
+        let distances = self.magnets.iter().map(|magnet| magnet.distance(point));
+        distances.reduce(|a, b| Ok(a?.min(b?))).unwrap_or(Ok(f64::INFINITY))
+    }
+
+    /// Flux density B at a point, T.
+    ///
+    /// # Errors
+    /// As [`Magnet::field_at`], for the first magnet that refuses.
+    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        let mut sum = Vector3::zeros();
+        for magnet in &self.magnets {
+            sum += magnet.field_at(point)?;
+        }
+        Ok(sum)
+    }
+
+    /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.
+    #[must_use]
+    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
+        Fields::collect(points, |values| {
+            for magnet in &self.magnets {
+                magnet.add_fields(points, values);
+            }
+        })
+    }
+}
+
+impl From<Block> for MagnetGroup {
+    fn from(block: Block) -> Self {
+        Self {
+            magnets: vec![block.into()],
+        }
+    }
+}
