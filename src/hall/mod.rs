@@ -1,1 +1,12 @@
-//! Sensors and the converter: from flux density to volts to counts.
+//! Sensors and the converter: from flux density or angle to volts to counts.
+//!
+//! [`LinearHall`] turns the flux density at its active area into volts, [`TurnSensor`] turns a shaft angle into
+//! volts, [`Converter`] turns volts into codes. None of them knows what made the field or turned the shaft.
+
+mod converter;
+mod linear;
+mod turn;
+
+pub use converter::{Codes, Converter, Rounding, bits_from_averaging, bits_from_snr_db};
+pub use linear::{LinearHall, LinearHallSpec, Outputs, noise_from_density};
+pub use turn::TurnSensor;

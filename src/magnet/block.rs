@@ -62,7 +62,13 @@ impl Block {
         for (name, value) in parts.into_iter().zip(polarization.iter()) {
             within(name, *value, -MAX_POLARIZATION, MAX_POLARIZATION, "T")?;
         }
-        within("polarization", polarization.norm(), 0.0, MAX_POLARIZATION, "T")?;
+        within(
+            "polarization",
+            polarization.norm(),
+            0.0,
+            MAX_POLARIZATION,
+            "T",
+        )?;
         check_pose(&pose)?;
         let placed = Placed::new(&size, &polarization, &pose);
         Ok(Self {
@@ -136,7 +142,7 @@ impl Block {
     /// Rows where [`Block::field_at`] would return an error are NaN and marked. Values agree with `field_at` to a few units in the last place.
     #[must_use]
     pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
-        Fields::collect(points, |values| self.add_fields(points, values))
+        Fields::collect(points, |points, values| self.add_fields(points, values))
     }
 
     /// Adds the flux density at each point to `values`; NaN where there is none.

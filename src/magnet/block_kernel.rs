@@ -246,16 +246,19 @@ impl Edges {
         let l = self.length;
         let (s, k) = (self.sum, self.excess);
         let step_v = 4.0 * self.v.at * self.v.half;
-        // H at far v: e_n e_f + L (e_n + e_f), with e = S - L = K / (S + L)
+        // H at far v: e_n e_f + L (e_n + e_f), with e = S - L = K / (S + L); here times (S_n + L)(S_f + L), to save the division
         let sl = [[s[0][0] + l, s[0][1] + l], [s[1][0] + l, s[1][1] + l]];
         let e_sum = mul_add::<FMA>(k[0][1], sl[1][1], k[1][1] * sl[0][1]);
-        let h_far = mul_add::<FMA>(k[0][1], k[1][1], l * e_sum) / (sl[0][1] * sl[1][1]);
-        // (H_far - H_near) / step_v and the whole bracket / step_v
+        let h_far = mul_add::<FMA>(k[0][1], k[1][1], l * e_sum);
+        // (H_far - H_near) / step_v, and the whole bracket in the same measure as h_far
         let dh = mul_add::<FMA>(self.gv[0], s[1][1], s[0][0] * self.gv[1]);
-        let bracket = mul_add::<FMA>(self.slope_gu, h_far, self.gu[1] * dh);
-        let numerator =
-            (8.0 * self.u.at * self.u.half * l) * (step_v * bracket) * (sl[0][0] * sl[1][1]);
-        let denominator = (k[0][0] * k[1][1]) * (sl[1][0] * sl[0][1]);
+        let bracket = mul_add::<FMA>(
+            self.slope_gu,
+            h_far,
+            (self.gu[1] * dh) * (sl[0][1] * sl[1][1]),
+        );
+        let numerator = (8.0 * self.u.at * self.u.half * l) * (step_v * bracket) * sl[0][0];
+        let denominator = (k[0][0] * k[1][1]) * (sl[1][0] * sl[0][1] * sl[0][1]);
         ln_1p::<FMA>(numerator / denominator)
     }
 
@@ -453,7 +456,11 @@ fn local_field<const FMA: bool, const COMPONENTS: usize>(
     let inside = (q[0] < half[0]) & (q[1] < half[1]) & (q[2] < half[2]);
     let on_edge = on_edge(q, half);
     // Odd in two coordinates each: the signs go to the polarization before and to the field after.
-    let sign = [1f64.copysign(p[0]), 1f64.copysign(p[1]), 1f64.copysign(p[2])];
+    let sign = [
+        1f64.copysign(p[0]),
+        1f64.copysign(p[1]),
+        1f64.copysign(p[2]),
+    ];
     let j = [j[0] * sign[0], j[1] * sign[1], j[2] * sign[2]];
 
     let x = Along::new(q[0], half[0]);
@@ -492,8 +499,7 @@ fn local_field<const FMA: bool, const COMPONENTS: usize>(
             mul_add::<FMA>(yz, j[1], b[2]),
         ];
         if COMPONENTS > 2 {
-            let xx =
-                2.0 * diagonal::<FMA>(&edges_y.transposed(), &edges_z.transposed(), inside);
+            let xx = 2.0 * diagonal::<FMA>(&edges_y.transposed(), &edges_z.transposed(), inside);
             b = [
                 mul_add::<FMA>(xx, j[0], b[0]),
                 mul_add::<FMA>(xy, j[0], b[1]),

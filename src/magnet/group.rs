@@ -125,7 +125,9 @@ impl MagnetGroup {
     /// If the point is not finite or too far out.
     pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
         let distances = self.magnets.iter().map(|magnet| magnet.distance(point));
-        distances.reduce(|a, b| Ok(a?.min(b?))).unwrap_or(Ok(f64::INFINITY))
+        distances
+            .reduce(|a, b| Ok(a?.min(b?)))
+            .unwrap_or(Ok(f64::INFINITY))
     }
 
     /// Flux density B at a point, T.
@@ -143,7 +145,7 @@ impl MagnetGroup {
     /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.
     #[must_use]
     pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
-        Fields::collect(points, |values| {
+        Fields::collect(points, |points, values| {
             for magnet in &self.magnets {
                 magnet.add_fields(points, values);
             }

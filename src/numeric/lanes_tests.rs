@@ -13,7 +13,10 @@ fn ln_1p_agrees_with_the_standard_library() {
     for m in spread().chain([0.0, 0.5, 1.0, 2.0]) {
         for value in [ln_1p::<false>(m), ln_1p::<true>(m)] {
             let exact = m.ln_1p();
-            assert!((value - exact).abs() <= ULPS * exact, "{m}: {value} {exact}");
+            assert!(
+                (value - exact).abs() <= ULPS * exact,
+                "{m}: {value} {exact}"
+            );
         }
     }
 }
@@ -21,7 +24,15 @@ fn ln_1p_agrees_with_the_standard_library() {
 #[test]
 fn atan2_agrees_with_the_standard_library_in_all_quadrants() {
     for m in spread() {
-        for (y, x) in [(m, 1.0), (m, -1.0), (-m, 1.0), (-m, -1.0), (0.0, m), (0.0, -m), (m, 0.0)] {
+        for (y, x) in [
+            (m, 1.0),
+            (m, -1.0),
+            (-m, 1.0),
+            (-m, -1.0),
+            (0.0, m),
+            (0.0, -m),
+            (m, 0.0),
+        ] {
             let exact = y.atan2(x);
             for value in [atan2::<false>(y, x), atan2::<true>(y, x)] {
                 assert!(

@@ -1,0 +1,263 @@
+//! The analog-to-digital converter: volts to codes, and what noise leaves of its bits.
+
+use std::f64::consts::LOG10_2;
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+use crate::error::{Error, Result, finite, within};
+
+/// Least total noise that effective bits are counted for, V: below the thermal noise of any input there is.
+const LEAST_NOISE: f64 = 1e-12;
+
+/// Where, within the step of one code, the code's nominal voltage lies.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Rounding {
+    /// Code k covers [k - 1/2, k + 1/2) lsb: the first step is half a step wide, the usual converter.
+    #[default]
+    Nearest,
+    /// Code k covers [k, k + 1) lsb.
+    Down,
+}
+
+impl fmt::Display for Rounding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Rounding::Nearest => "nearest",
+            Rounding::Down => "down",
+        })
+    }
+}
+
+impl FromStr for Rounding {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        match text {
+            "nearest" => Ok(Rounding::Nearest),
+            "down" => Ok(Rounding::Down),
+            _ => Err(Error::UnknownName {
+                quantity: "converter rounding",
+                given: text.to_owned(),
+                known: "nearest, down",
+            }),
+        }
+    }
+}
+
+/// An analog-to-digital converter for 0 V to its reference.
+///
+/// # Example
+/// ```
+/// use yokewright::hall::{Converter, Rounding};
+/// let converter = Converter::new(12, 3.3, Rounding::Nearest, 0.0)?;
+/// assert_eq!(converter.code(1.65)?, 2048);
+/// assert_eq!(converter.code(5.0)?, 4095); // clipped
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// IEEE Std 1241-2010 for the terms, the quantization noise and effective bits (from memory).
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Converter {
+    bits: u32,
+    reference: f64,
+    rounding: Rounding,
+    noise: f64,
+}
+
+/// Codes in the order of the voltages given.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Codes {
+    /// Code; -1, which no converter gives, where the voltage is not finite.
+    pub values: Vec<i64>,
+    /// Whether the voltage is finite.
+    pub valid: Vec<bool>,
+}
+
+impl Converter {
+    /// A converter of `bits` (6 to 24), with `reference` (V, 0.5 to 20) and `noise` referred to its input (V rms, 0 to 1).
+    ///
+    /// # Errors
+    /// [`Error::Count`] for the bits; [`Error::NotFinite`] or [`Error::OutOfRange`] for the others.
+    pub fn new(bits: u32, reference: f64, rounding: Rounding, noise: f64) -> Result<Self> {
+        let (min, max) = (6, 24);
+        if !(min..=max).contains(&bits) {
+            return Err(Error::Count {
+                quantity: "converter bits",
+                count: bits as usize,
+                min: min as usize,
+                max: max as usize,
+            });
+        }
+        Ok(Self {
+            bits,
+            reference: within("converter reference", reference, 0.5, 20.0, "V")?,
+            rounding,
+            noise: within("converter noise", noise, 0.0, 1.0, "V")?,
+        })
+    }
+
+    /// Number of bits.
+    #[must_use]
+    pub fn bits(&self) -> u32 {
+        self.bits
+    }
+
+    /// Reference voltage, V.
+    #[must_use]
+    pub fn reference(&self) -> f64 {
+        self.reference
+    }
+
+    /// Where a code's nominal voltage lies within its step.
+    #[must_use]
+    pub fn rounding(&self) -> Rounding {
+        self.rounding
+    }
+
+    /// Noise referred to the input, without that of quantization, V rms.
+    #[must_use]
+    pub fn noise(&self) -> f64 {
+        self.noise
+    }
+
+    /// One step, V: reference / 2^bits.
+    #[must_use]
+    pub fn lsb(&self) -> f64 {
+        self.reference / f64::from(1_u32 << self.bits)
+    }
+
+    /// Highest code: 2^bits - 1.
+    #[must_use]
+    pub fn max_code(&self) -> i64 {
+        (1 << self.bits) - 1
+    }
+
+    /// Ideal quantization noise, V rms: lsb / sqrt(12), of an error that is uniform over one step.
+    #[must_use]
+    pub fn quantization_noise(&self) -> f64 {
+        self.lsb() / 12_f64.sqrt()
+    }
+
+    /// Signal-to-noise ratio of a full-scale sine beside ideal quantization noise, dB: 20 N log10 2 + 10 log10 1.5, the
+    /// rule 6.02 N + 1.76.
+    #[must_use]
+    pub fn ideal_snr_db(&self) -> f64 {
+        db_per_bit() * f64::from(self.bits) + sine_db()
+    }
+
+    /// Effective bits left by a total noise and distortion `noise`, V rms, quantization included:
+    /// N - log2(noise / (lsb / sqrt 12)).
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`]; [`Error::OutOfRange`] below 1 pV or above the reference.
+    pub fn effective_bits(&self, noise: f64) -> Result<f64> {
+        let quantity = "total noise and distortion";
+        let noise = within(quantity, noise, LEAST_NOISE, self.reference, "V")?;
+        Ok(f64::from(self.bits) - (noise / self.quantization_noise()).log2())
+    }
+
+    /// The code of a voltage, V; 0 or [`max_code`](Self::max_code) for what lies beyond.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`].
+    pub fn code(&self, volts: f64) -> Result<i64> {
+        finite("converter input", volts, "V").map(|volts| self.held(volts))
+    }
+
+    /// The code of each voltage, V.
+    #[must_use]
+    pub fn codes(&self, volts: &[f64]) -> Codes {
+        let held = |&v: &f64| if v.is_finite() { self.held(v) } else { -1 };
+        Codes {
+            values: volts.iter().map(held).collect(),
+            valid: volts.iter().map(|v| v.is_finite()).collect(),
+        }
+    }
+
+    /// Whether a voltage, V, lies outside what the codes cover; one that is not finite does.
+    #[must_use]
+    pub fn clips(&self, volts: f64) -> bool {
+        !(0.0..=self.max_code() as f64).contains(&self.step(volts))
+    }
+
+    /// The code if there were one for every voltage.
+    fn step(&self, volts: f64) -> f64 {
+        let steps = volts / self.lsb();
+        let below = steps.floor();
+        match self.rounding {
+            // Not floor(steps + 1/2): that sum rounds up just below one half.
+            Rounding::Nearest if steps - below >= 0.5 => below + 1.0,
+            Rounding::Nearest | Rounding::Down => below,
+        }
+    }
+
+    fn held(&self, volts: f64) -> i64 {
+        // Whole and within 24 bits after the clamp, so the conversion loses nothing.
+        self.step(volts).clamp(0.0, self.max_code() as f64) as i64
+    }
+}
+
+/// Effective bits of a measured signal-to-noise-and-distortion ratio of a full-scale sine, dB (-100 to 300):
+/// (`snr_db` - 10 log10 1.5) / (20 log10 2), the rule (SINAD - 1.76) / 6.02.
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`].
+///
+/// # Example
+/// ```
+/// let bits = yokewright::hall::bits_from_snr_db(62.0)?;
+/// assert!((bits - 10.0055).abs() < 1e-4);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// IEEE Std 1241-2010, effective number of bits (from memory).
+pub fn bits_from_snr_db(snr_db: f64) -> Result<f64> {
+    let snr_db = within("signal-to-noise ratio", snr_db, -100.0, 300.0, "dB")?;
+    Ok((snr_db - sine_db()) / db_per_bit())
+}
+
+/// Bits gained by averaging `samples` (1 to 1e9) whose noise is white and spans at least about one step:
+/// log4(`samples`), half a bit per doubling.
+///
+/// # Errors
+/// [`Error::Count`].
+///
+/// # Example
+/// ```
+/// assert_eq!(yokewright::hall::bits_from_averaging(16)?, 2.0);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// The mean of n independent values has 1 / sqrt(n) of their noise (textbook).
+pub fn bits_from_averaging(samples: usize) -> Result<f64> {
+    let (min, max) = (1, 1_000_000_000);
+    if !(min..=max).contains(&samples) {
+        return Err(Error::Count {
+            quantity: "averaged samples",
+            count: samples,
+            min,
+            max,
+        });
+    }
+    Ok(0.5 * (samples as f64).log2())
+}
+
+/// What one bit adds to the signal-to-noise ratio, dB; the 6.02 of the rule.
+fn db_per_bit() -> f64 {
+    20.0 * LOG10_2
+}
+
+/// Full-scale sine against quantization noise at no bits, dB: (1/8) / (1/12) in power; the 1.76 of the rule.
+fn sine_db() -> f64 {
+    10.0 * 1.5_f64.log10()
+}
+
+#[cfg(test)]
+#[path = "converter_tests.rs"]
+mod tests;

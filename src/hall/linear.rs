@@ -1,0 +1,329 @@
+//! The ratiometric linear Hall sensor.
+
+use std::f64::consts::FRAC_PI_2;
+
+use nalgebra::{Point3, Vector3};
+use serde::Serialize;
+
+use crate::error::{Error, Result, finite, within};
+use crate::units::MM;
+
+/// Sensitivities in use, V/T: from strong-field current probes to the most sensitive amplified parts.
+const SENSITIVITY: [f64; 2] = [0.1, 2000.0];
+
+/// What the data sheet says of a linear Hall sensor; [`LinearHall::new`] checks it.
+///
+/// `quiescent`, `sensitivity` and `noise` hold at `nominal_supply` and scale with `supply / nominal_supply`. A part
+/// whose output does not follow its supply is described by `nominal_supply` equal to `supply`; so is a part that has
+/// another sensitivity at another supply than its ratio would give.
+///
+/// The package frame has its origin at the center of the package face and +z along the outward normal of that
+/// face; the active area lies below, at (0, 0, -depth).
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LinearHallSpec {
+    /// Supply voltage in use, V, 1.5 to 40.
+    pub supply: f64,
+    /// Supply voltage at which the next values hold, V, 1.5 to 40.
+    pub nominal_supply: f64,
+    /// Output without field at the nominal supply, V.
+    pub quiescent: f64,
+    /// Change of output for a change of flux density along `direction`, at the nominal supply, V/T, 0.1 to 2000.
+    pub sensitivity: f64,
+    /// Lowest output above ground, V. Output stages, bipolar or MOS, keep it at about the same value at any supply.
+    pub rail_low: f64,
+    /// Supply less highest output, V. Also about the same at any supply.
+    pub rail_headroom: f64,
+    /// Output noise at the nominal supply in the band that the converter sees, V rms, 0 to 1. It scales like the
+    /// sensitivity: the noise arises in the Hall element, so its equivalent in flux density stays the same.
+    pub noise: f64,
+    /// Depth of the active area below the package face, m, 0 to 5 mm.
+    pub depth: f64,
+    /// Direction of flux that raises the output, in the package frame, of any length. Common practice: a south pole
+    /// before the marked face raises it, which is flux out of the face, (0, 0, 1).
+    pub direction: Vector3<f64>,
+}
+
+/// A ratiometric linear Hall sensor: volts from the flux density at its active area.
+///
+/// With r = supply / nominal supply, the output is r (quiescent + sensitivity B), held between `rail_low` and
+/// `supply - rail_headroom`; B is the component of the flux density along [`direction`](Self::direction).
+///
+/// # Example
+/// ```
+/// use nalgebra::Vector3;
+/// use yokewright::hall::{LinearHall, LinearHallSpec};
+/// use yokewright::units::{MM, MT, MV_PER_MT, UV};
+///
+/// let sensor = LinearHall::new(LinearHallSpec {
+///     supply: 5.0,
+///     nominal_supply: 5.0,
+///     quiescent: 2.5,
+///     sensitivity: 25.0 * MV_PER_MT,
+///     rail_low: 0.2,
+///     rail_headroom: 0.3,
+///     noise: 150.0 * UV,
+///     depth: 0.5 * MM,
+///     direction: Vector3::z(),
+/// })?;
+/// assert!((sensor.output(40.0 * MT)? - 3.5).abs() < 1e-12);
+/// assert_eq!(sensor.output(-200.0 * MT)?, 0.2); // clipped
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// Ratiometric scaling, and rails that keep their distance to ground and supply: the usual data sheet of such parts
+/// (common practice).
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(transparent)]
+pub struct LinearHall {
+    spec: LinearHallSpec,
+}
+
+/// Output voltages in the order of the flux densities given.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Outputs {
+    /// Output, V; NaN where the flux density is not finite.
+    pub values: Vec<f64>,
+    /// Whether the flux density is finite.
+    pub valid: Vec<bool>,
+}
+
+impl LinearHall {
+    /// Checks a data sheet.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a value outside the range that [`LinearHallSpec`] gives, or a
+    /// quiescent output that lies beyond the rails at the supply in use; [`Error::NotAscending`] if the rails leave no
+    /// span between them; [`Error::NoDirection`] for a zero direction.
+    pub fn new(spec: LinearHallSpec) -> Result<Self> {
+        let [least, most] = SENSITIVITY;
+        within("sensor supply", spec.supply, 1.5, 40.0, "V")?;
+        let nominal = within("nominal supply", spec.nominal_supply, 1.5, 40.0, "V")?;
+        within("quiescent output", spec.quiescent, 0.0, nominal, "V")?;
+        within("sensitivity", spec.sensitivity, least, most, "V/T")?;
+        within("low rail", spec.rail_low, 0.0, spec.supply, "V")?;
+        within("rail headroom", spec.rail_headroom, 0.0, spec.supply, "V")?;
+        within("sensor noise", spec.noise, 0.0, 1.0, "V")?;
+        within("depth of the active area", spec.depth, 0.0, 5.0 * MM, "m")?;
+        let direction = unit(&spec.direction)?;
+
+        let sensor = Self {
+            spec: LinearHallSpec { direction, ..spec },
+        };
+        let [lower, upper] = sensor.output_range();
+        if lower >= upper {
+            return Err(Error::NotAscending {
+                quantity: "output rails",
+                lower,
+                upper,
+                unit: "V",
+            });
+        }
+        let quiescent = sensor.quiescent_output();
+        within(
+            "quiescent output at the supply",
+            quiescent,
+            lower,
+            upper,
+            "V",
+        )?;
+        Ok(sensor)
+    }
+
+    /// Supply voltage in use, V.
+    #[must_use]
+    pub fn supply(&self) -> f64 {
+        self.spec.supply
+    }
+
+    /// Supply voltage at which quiescent output, sensitivity and noise are given, V.
+    #[must_use]
+    pub fn nominal_supply(&self) -> f64 {
+        self.spec.nominal_supply
+    }
+
+    /// Output without field at the nominal supply, V.
+    #[must_use]
+    pub fn quiescent(&self) -> f64 {
+        self.spec.quiescent
+    }
+
+    /// Sensitivity at the nominal supply, V/T.
+    #[must_use]
+    pub fn sensitivity(&self) -> f64 {
+        self.spec.sensitivity
+    }
+
+    /// Lowest output above ground, V.
+    #[must_use]
+    pub fn rail_low(&self) -> f64 {
+        self.spec.rail_low
+    }
+
+    /// Supply less highest output, V.
+    #[must_use]
+    pub fn rail_headroom(&self) -> f64 {
+        self.spec.rail_headroom
+    }
+
+    /// Output noise at the nominal supply, V rms.
+    #[must_use]
+    pub fn noise(&self) -> f64 {
+        self.spec.noise
+    }
+
+    /// Depth of the active area below the package face, m.
+    #[must_use]
+    pub fn depth(&self) -> f64 {
+        self.spec.depth
+    }
+
+    /// Unit vector, in the package frame, along which flux raises the output.
+    #[must_use]
+    pub fn direction(&self) -> Vector3<f64> {
+        self.spec.direction
+    }
+
+    /// Center of the active area in the package frame, m.
+    #[must_use]
+    pub fn active_point(&self) -> Point3<f64> {
+        Point3::new(0.0, 0.0, -self.spec.depth)
+    }
+
+    /// Output without field at the supply in use, V.
+    #[must_use]
+    pub fn quiescent_output(&self) -> f64 {
+        self.spec.quiescent * self.ratio()
+    }
+
+    /// Sensitivity at the supply in use, V/T.
+    #[must_use]
+    pub fn gain(&self) -> f64 {
+        self.spec.sensitivity * self.ratio()
+    }
+
+    /// Output noise at the supply in use, V rms.
+    #[must_use]
+    pub fn output_noise(&self) -> f64 {
+        self.spec.noise * self.ratio()
+    }
+
+    /// Lowest and highest output, V.
+    #[must_use]
+    pub fn output_range(&self) -> [f64; 2] {
+        [
+            self.spec.rail_low,
+            self.spec.supply - self.spec.rail_headroom,
+        ]
+    }
+
+    /// Flux densities at which the output meets the low and the high rail, T.
+    #[must_use]
+    pub fn flux_range(&self) -> [f64; 2] {
+        self.output_range()
+            .map(|rail| (rail - self.quiescent_output()) / self.gain())
+    }
+
+    /// Output as if there were no rails, V, for a flux density along the direction, T.
+    ///
+    /// Plain arithmetic, without a check: what is not finite stays so. [`output`](Self::output) checks.
+    #[must_use]
+    pub fn unclipped_output(&self, flux: f64) -> f64 {
+        self.quiescent_output() + self.gain() * flux
+    }
+
+    /// Output, V, for a flux density along the direction, T; held at the rails.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`].
+    pub fn output(&self, flux: f64) -> Result<f64> {
+        finite("flux density", flux, "T").map(|flux| self.held(flux))
+    }
+
+    /// Output, V, for each flux density along the direction, T; held at the rails.
+    #[must_use]
+    pub fn outputs(&self, flux: &[f64]) -> Outputs {
+        let held = |&b: &f64| {
+            if b.is_finite() {
+                self.held(b)
+            } else {
+                f64::NAN
+            }
+        };
+        Outputs {
+            values: flux.iter().map(held).collect(),
+            valid: flux.iter().map(|b| b.is_finite()).collect(),
+        }
+    }
+
+    /// Whether a flux density, T, drives the output beyond a rail; one that is not finite does.
+    #[must_use]
+    pub fn clips(&self, flux: f64) -> bool {
+        let [lower, upper] = self.output_range();
+        !(lower..=upper).contains(&self.unclipped_output(flux))
+    }
+
+    fn ratio(&self) -> f64 {
+        self.spec.supply / self.spec.nominal_supply
+    }
+
+    fn held(&self, flux: f64) -> f64 {
+        let [lower, upper] = self.output_range();
+        self.unclipped_output(flux).clamp(lower, upper)
+    }
+}
+
+/// Output noise, V rms, of a sensor with white noise of `density` (T/sqrt(Hz), 0 to 1 mT/sqrt(Hz)) and `sensitivity`
+/// (V/T, 0.1 to 2000) behind a single-pole filter of `bandwidth` (-3 dB, Hz, 1 mHz to 10 MHz).
+///
+/// The filter passes as much white noise as an ideal one of pi/2 times its bandwidth:
+/// noise = sensitivity density sqrt(pi/2 bandwidth).
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`].
+///
+/// # Example
+/// ```
+/// use yokewright::hall::noise_from_density;
+/// let noise = noise_from_density(130e-9, 25.0, 20e3)?;
+/// assert!((noise - 576e-6).abs() < 1e-6);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// Noise bandwidth of a single pole: the integral of 1 / (1 + (f/f0)^2) over f from 0 up is pi/2 f0 (textbook).
+pub fn noise_from_density(density: f64, sensitivity: f64, bandwidth: f64) -> Result<f64> {
+    let [least, most] = SENSITIVITY;
+    within("noise density", density, 0.0, 1e-3, "T/sqrt(Hz)")?;
+    within("sensitivity", sensitivity, least, most, "V/T")?;
+    within("bandwidth", bandwidth, 1e-3, 1e7, "Hz")?;
+    Ok(sensitivity * density * (FRAC_PI_2 * bandwidth).sqrt())
+}
+
+/// The vector brought to length one.
+fn unit(v: &Vector3<f64>) -> Result<Vector3<f64>> {
+    for component in v {
+        finite(
+            "component of the sensitive direction",
+            *component,
+            "any one unit",
+        )?;
+    }
+    // Already of length one to within the rounding of three squares and a root: kept, so that a direction that was
+    // read back from a sensor gives the same sensor again.
+    if (v.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
+        return Ok(*v);
+    }
+    // By the largest component first: the squares then neither overflow nor vanish.
+    let largest = v.amax();
+    if largest == 0.0 {
+        return Err(Error::NoDirection {
+            quantity: "sensitive direction",
+        });
+    }
+    Ok(v.map(|component| component / largest).normalize())
+}
+
+#[cfg(test)]
+#[path = "linear_tests.rs"]
+mod tests;

@@ -1,0 +1,142 @@
+use super::*;
+
+/// An invented part, given at 5 V and supplied with 4 V.
+fn spec() -> LinearHallSpec {
+    LinearHallSpec {
+        supply: 4.0,
+        nominal_supply: 5.0,
+        quiescent: 2.5,
+        sensitivity: 50.0,
+        rail_low: 0.1,
+        rail_headroom: 0.2,
+        noise: 1e-3,
+        depth: 0.7e-3,
+        direction: Vector3::new(0.0, 0.0, -3.0),
+    }
+}
+
+fn quantity(error: &Error) -> &'static str {
+    match error {
+        Error::OutOfRange { quantity, .. }
+        | Error::NotFinite { quantity, .. }
+        | Error::NotAscending { quantity, .. }
+        | Error::NoDirection { quantity } => quantity,
+        other => panic!("unexpected {other:?}"),
+    }
+}
+
+#[test]
+fn everything_but_the_rails_scales_with_the_supply() {
+    let sensor = LinearHall::new(spec()).unwrap();
+    assert_eq!(sensor.quiescent_output(), 2.0);
+    assert_eq!(sensor.gain(), 40.0);
+    assert_eq!(sensor.output_noise(), 0.8e-3);
+    assert_eq!(sensor.output_range(), [0.1, 3.8]);
+    // (0.1 - 2) / 40 and (3.8 - 2) / 40 T
+    let [low, high] = sensor.flux_range();
+    assert!((low + 0.0475).abs() < 1e-15 && (high - 0.045).abs() < 1e-15);
+}
+
+#[test]
+fn output_is_held_at_the_rails_only_where_it_clips() {
+    let sensor = LinearHall::new(spec()).unwrap();
+    assert_eq!(sensor.output(0.01).unwrap(), 2.4);
+    assert_eq!(sensor.output(1.0).unwrap(), 3.8);
+    assert_eq!(sensor.output(-1.0).unwrap(), 0.1);
+    assert_eq!(sensor.unclipped_output(1.0), 42.0);
+    assert!(!sensor.clips(0.0449) && sensor.clips(0.0451));
+    assert!(!sensor.clips(-0.0474) && sensor.clips(-0.0476));
+    // The product with the gain overflows; the rail still holds.
+    assert_eq!(sensor.output(-1e308).unwrap(), 0.1);
+}
+
+#[test]
+fn a_flux_that_is_not_finite_is_refused_or_masked() {
+    let sensor = LinearHall::new(spec()).unwrap();
+    for flux in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        assert_eq!(quantity(&sensor.output(flux).unwrap_err()), "flux density");
+        assert!(sensor.clips(flux));
+    }
+    let outputs = sensor.outputs(&[0.01, f64::NAN, f64::INFINITY, -1.0]);
+    assert_eq!(outputs.valid, [true, false, false, true]);
+    assert_eq!((outputs.values[0], outputs.values[3]), (2.4, 0.1));
+    assert!(outputs.values[1].is_nan() && outputs.values[2].is_nan());
+}
+
+#[test]
+fn the_direction_has_length_one_and_is_kept_when_read_back() {
+    let sensor = LinearHall::new(spec()).unwrap();
+    assert_eq!(sensor.direction(), -Vector3::z());
+    assert_eq!(sensor.active_point(), Point3::new(0.0, 0.0, -0.7e-3));
+    for v in [[1.0, 2.0, 3.0], [1e-200, 1e-200, 0.0], [1e300, -1e300, 7.0]] {
+        let once = unit(&Vector3::from(v)).unwrap();
+        assert!((once.norm() - 1.0).abs() <= 2.0 * f64::EPSILON);
+        assert_eq!(unit(&once).unwrap(), once);
+    }
+}
+
+#[test]
+fn each_slip_is_named() {
+    let cases: [(&str, fn(&mut LinearHallSpec)); 13] = [
+        ("sensor supply", |s| s.supply = 1.4),
+        ("sensor supply", |s| s.supply = f64::NAN),
+        ("nominal supply", |s| s.nominal_supply = 41.0),
+        ("quiescent output", |s| s.quiescent = -0.1),
+        ("sensitivity", |s| s.sensitivity = 0.05),
+        ("low rail", |s| s.rail_low = -0.1),
+        ("rail headroom", |s| s.rail_headroom = f64::INFINITY),
+        ("sensor noise", |s| s.noise = 150.0),
+        ("depth of the active area", |s| s.depth = 0.5),
+        ("component of the sensitive direction", |s| {
+            s.direction.x = f64::NAN
+        }),
+        ("sensitive direction", |s| s.direction = Vector3::zeros()),
+        ("output rails", |s| {
+            (s.rail_low, s.rail_headroom) = (2.0, 2.0)
+        }),
+        ("quiescent output at the supply", |s| s.quiescent = 4.9),
+    ];
+    for (name, spoil) in cases {
+        let mut spoiled = spec();
+        spoil(&mut spoiled);
+        assert_eq!(quantity(&LinearHall::new(spoiled).unwrap_err()), name);
+    }
+}
+
+#[test]
+fn a_depth_in_millimetres_brings_a_hint() {
+    let error = LinearHall::new(LinearHallSpec {
+        depth: 0.5,
+        ..spec()
+    })
+    .unwrap_err();
+    assert!(
+        error.to_string().ends_with("did you mean 0.5 * MM?"),
+        "{error}"
+    );
+}
+
+#[test]
+fn serializes_as_its_data_sheet() {
+    let json = serde_json::to_value(LinearHall::new(spec()).unwrap()).unwrap();
+    assert_eq!(json["sensitivity"], 50.0);
+    assert_eq!(json["direction"], serde_json::json!([0.0, 0.0, -1.0]));
+}
+
+#[test]
+fn noise_is_the_density_integrated_over_a_single_pole() {
+    let (density, sensitivity, bandwidth) = (130e-9, 25.0, 20e3);
+    let noise = noise_from_density(density, sensitivity, bandwidth).unwrap();
+    // Midpoint rule for the power gain of the filter up to 1000 bandwidths; above, it is (bandwidth / f)^2.
+    let steps = 100_000;
+    let width = 1000.0 / f64::from(steps);
+    let gain = |i| 1.0 / (1.0 + ((f64::from(i) + 0.5) * width).powi(2));
+    let passed = bandwidth * ((0..steps).map(gain).sum::<f64>() * width + 1e-3);
+    let integrated = sensitivity * density * passed.sqrt();
+    // Left out: the fourth-order tail, a third of 1e-9; the rule's own error is of order width^2 f'(0) = 0.
+    assert!((noise / integrated - 1.0).abs() < 1e-8);
+
+    assert!(noise_from_density(130.0, sensitivity, bandwidth).is_err());
+    assert!(noise_from_density(density, f64::NAN, bandwidth).is_err());
+    assert!(noise_from_density(density, sensitivity, 0.0).is_err());
+}

@@ -1,0 +1,38 @@
+use super::*;
+use crate::Error;
+
+#[test]
+fn the_ends_of_the_travel_give_ground_and_supply() {
+    let sensor = TurnSensor::new(3.0, 3.3).unwrap();
+    assert_eq!(sensor.output(0.0).unwrap(), 0.0);
+    assert_eq!(sensor.output(3.0).unwrap(), 3.3);
+    assert_eq!(sensor.share(0.75).unwrap(), 0.25);
+}
+
+#[test]
+fn outside_the_travel_there_is_no_output() {
+    let sensor = TurnSensor::new(3.0, 3.3).unwrap();
+    for angle in [-0.001, 3.001, 1e300, f64::NAN] {
+        assert!(sensor.output(angle).is_err() && sensor.share(angle).is_err());
+    }
+    // 150 degrees, given as such.
+    let error = sensor.output(150.0).unwrap_err().to_string();
+    assert!(error.ends_with("did you mean 150 * DEG?"), "{error}");
+}
+
+#[test]
+fn the_travel_is_plausible() {
+    assert!(TurnSensor::new(5.0 * DEG, 5.0).is_ok());
+    assert!(TurnSensor::new(10.0 * TAU, 5.0).is_ok());
+    for (travel, supply) in [
+        (4.9 * DEG, 5.0),
+        (10.1 * TAU, 5.0),
+        (1.0, 0.0),
+        (1.0, f64::NAN),
+    ] {
+        assert!(matches!(
+            TurnSensor::new(travel, supply),
+            Err(Error::OutOfRange { .. } | Error::NotFinite { .. })
+        ));
+    }
+}
