@@ -1,0 +1,103 @@
+# Needs cargo, a C linker and CPython >= 3.10. Everything else is pinned in the lock files and goes
+# into .venv; another Python is chosen with `make clean` and then `make PYTHON=/path/to/python ...`.
+
+PYTHON ?= python3
+BIN := .venv/bin
+PYTHON_CODE := python tests benches examples
+# Folders too, so that a deleted file counts as a change.
+WHEEL_SOURCES := Cargo.toml Cargo.lock pyproject.toml README.md LICENSE-MIT LICENSE-APACHE \
+	$(shell find src python -name __pycache__ -prune -o -print)
+
+# The binding asks this Python for its ABI, instead of whichever one the machine has.
+export PYO3_PYTHON := $(CURDIR)/$(BIN)/python
+
+headline = @printf '\n== %s\n' "$(1)"
+
+.DEFAULT_GOAL := help
+.DELETE_ON_ERROR:
+# One step after the other, also under -j: two cargo runs would only wait for each other's lock.
+.NOTPARALLEL:
+.PHONY: help demo test lint test-rust test-python bench lock clean
+
+help: ## show this list
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-12s %s\n", $$1, $$2}' Makefile
+
+demo: .venv/wheel-installed ## build, evaluate the example rig, print its verdict, write build/trainer_stick.html
+	$(call headline,The example rig)
+	$(BIN)/yokewright evaluate examples/trainer_stick.toml --report build/trainer_stick.html
+
+test: lint test-rust test-python ## every check and test, Rust and Python
+
+lint: .venv/lock-installed ## formatting, clippy, ruff, mypy
+	$(call headline,Rust formatting)
+	cargo fmt --check
+	$(call headline,Python formatting and lint)
+	$(BIN)/ruff format --check $(PYTHON_CODE)
+	$(BIN)/ruff check $(PYTHON_CODE)
+	$(call headline,Python types)
+	$(BIN)/mypy
+	$(call headline,clippy)
+	cargo clippy --locked --all-targets -- -D warnings
+	$(call headline,clippy with the Python binding)
+	cargo clippy --locked --all-targets --features python -- -D warnings
+
+# Without the feature `python`: a test binary cannot link against the stable ABI, which belongs to a
+# Python that loads it. The binding is tested from Python.
+test-rust: .venv/lock-installed ## Rust tests, documentation and example
+	$(call headline,Rust tests)
+	cargo test --locked
+	$(call headline,Rust documentation)
+	RUSTDOCFLAGS='-D warnings' cargo doc --locked --no-deps --all-features
+	$(call headline,Rust example)
+	cargo run --locked --release --example stick_axis
+
+test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against the installed wheel
+	$(call headline,Python stubs)
+	$(BIN)/python -m mypy.stubtest yokewright --mypy-config-file pyproject.toml
+	$(call headline,Python tests)
+	$(BIN)/pytest
+	$(call headline,Notebooks)
+	$(BIN)/pytest --nbmake examples/*.ipynb
+
+bench: .venv/wheel-installed .venv/bench-installed ## speed: criterion, then side by side with NumPy and Numba
+	$(call headline,Rust benchmarks)
+	cargo bench --locked
+	$(call headline,Side by side from Python)
+	$(BIN)/python benches/side_by_side.py
+
+lock: ## choose the newest versions that fit pyproject.toml and write the lock files
+	$(PYTHON) -m venv --clear build/lock
+	build/lock/bin/pip install --quiet uv==0.13.9
+	$(call headline,Lock files)
+	$(LOCK) --upgrade --group dev pyproject.toml --output-file requirements-dev.txt
+	$(LOCK) --upgrade --group bench --constraint requirements-dev.txt --output-file requirements-bench.txt
+
+LOCK = UV_PYTHON_DOWNLOADS=never UV_CUSTOM_COMPILE_COMMAND='make lock' build/lock/bin/uv pip compile \
+	--quiet --universal --python-version 3.10 --no-annotate
+
+clean: ## remove all that the other targets made
+	cargo clean
+	rm -rf .venv build .mypy_cache .pytest_cache .ruff_cache
+
+.venv/lock-installed: requirements-dev.txt
+	$(call headline,Virtual environment)
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 10))' || { \
+		echo "'$(PYTHON)' is not a CPython >= 3.10; name one: make PYTHON=/path/to/python ..." >&2; exit 1; }
+	@$(PYTHON) -c 'import ensurepip, venv' || { \
+		echo "'$(PYTHON)' lacks venv; on Debian and its kin it is the package python3-venv" >&2; exit 1; }
+	$(PYTHON) -m venv --clear .venv
+	$(BIN)/pip install --quiet --disable-pip-version-check --requirement requirements-dev.txt
+	@touch $@
+
+.venv/bench-installed: requirements-bench.txt .venv/lock-installed
+	$(call headline,What the benchmarks compare with)
+	$(BIN)/pip install --quiet --disable-pip-version-check --requirement requirements-bench.txt
+	@touch $@
+
+.venv/wheel-installed: $(WHEEL_SOURCES) .venv/lock-installed
+	$(call headline,Wheel)
+	@rm -rf build/wheels
+	$(BIN)/maturin build --release --locked --interpreter $(PYO3_PYTHON) --out build/wheels
+	$(BIN)/pip install --quiet --disable-pip-version-check --force-reinstall --no-deps build/wheels/*.whl
+	$(BIN)/pip check
+	@touch $@

@@ -1,0 +1,138 @@
+"""Rules that no compiler knows: what the sources must not name, and what the documents must say."""
+
+import doctest
+import inspect
+import json
+import os
+import re
+import subprocess
+import sysconfig
+from importlib import import_module
+from pathlib import Path
+from pkgutil import iter_modules
+
+import pytest
+
+import yokewright as yw
+
+ROOT = Path(__file__).parents[2]
+SOURCES = sorted((ROOT / "src").rglob("*.rs"))
+CORE = [path for path in SOURCES if path.relative_to(ROOT).parts[:2] != ("src", "python")]
+NOTEBOOKS = sorted((ROOT / "examples").glob("*.ipynb"))
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+# Each floor imports only from floors below it, and the pillars do not know one another.
+FLOORS = [
+    {"units", "error", "numeric"},
+    {"magnet", "hall", "linkage", "spring"},
+    {"feel"},
+    {"axis"},
+    {"rig"},
+]
+FLOOR = {module: number for number, modules in enumerate(FLOORS) for module in modules}
+
+
+def short(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def code(path: Path) -> str:
+    return re.sub(r"//.*", "", path.read_text(encoding="utf-8"))
+
+
+def unwrapped(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("path", CORE, ids=short)
+def test_the_core_knows_no_python(path: Path) -> None:
+    assert re.findall(r"pyo3|numpy::|use numpy", path.read_text(encoding="utf-8")) == []
+
+
+def test_the_binding_hangs_on_one_line() -> None:
+    switch = re.compile(r'#\[cfg\([^\n]*feature = "python"[^\n]*\)\]\s*((?:pub )?mod \w+;)?')
+    found = [(short(path), match[1]) for path in CORE for match in switch.finditer(code(path))]
+    assert found in ([("src/lib.rs", "mod python;")], [("src/lib.rs", "pub mod python;")])
+
+
+@pytest.mark.parametrize("path", CORE, ids=short)
+def test_floors_import_only_from_below(path: Path) -> None:
+    own = path.relative_to(ROOT / "src").with_suffix("").parts[0]
+    if own == "lib":
+        pytest.skip("the root holds every floor")
+    paths = re.findall(r"\bcrate::(\w+|\{[^;]*\})", code(path))
+    used = {word for path in paths for word in re.findall(r"\w+", path) if word in FLOOR}
+    allowed = {own} | {name for name in FLOOR if FLOOR[name] < FLOOR[own]} | FLOORS[0]
+    assert used - allowed == set()
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=short)
+def test_no_unsafe(path: Path) -> None:
+    assert re.findall(r"\bunsafe\b", code(path)) == []
+
+
+@pytest.mark.parametrize("name", yw.__all__)
+def test_public_names_are_documented(name: str) -> None:
+    thing = getattr(yw, name)
+    if not (inspect.isclass(thing) or callable(thing)):
+        pytest.skip("a constant cannot carry a docstring")
+    assert (thing.__doc__ or "").strip()
+    if inspect.isclass(thing):
+        # Inherited text would speak of another class; `__doc__` alone does not tell.
+        assert vars(thing).get("__doc__")
+        bare = [
+            member
+            for member in vars(thing)
+            if not member.startswith("_") and not (inspect.getdoc(getattr(thing, member)) or "").strip()
+        ]
+        assert bare == []
+
+
+def test_examples_in_docstrings_run() -> None:
+    modules = [yw] + [
+        import_module(f"yokewright.{module.name}")
+        for module in iter_modules(yw.__path__)
+        if not module.name.startswith("_")
+    ]
+    results = [doctest.testmod(module, optionflags=doctest.ELLIPSIS) for module in modules]
+    assert sum(result.attempted for result in results) > 0
+    assert sum(result.failed for result in results) == 0
+
+
+def test_python_in_the_readme_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    blocks = re.findall(r"^```python\n(.*?)^```$", README, flags=re.MULTILINE | re.DOTALL)
+    assert blocks
+    # The examples are named as seen from the root of the repository; what they write must not stay there.
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    monkeypatch.chdir(tmp_path)
+    names: dict[str, object] = {"__name__": "readme"}
+    for block in blocks:
+        exec(compile(block, "README.md", "exec"), names)
+
+
+def test_there_are_notebooks() -> None:
+    assert NOTEBOOKS
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=short)
+def test_notebooks_hold_no_output_and_check_themselves(path: Path) -> None:
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    code_cells = [cell for cell in cells if cell["cell_type"] == "code"]
+    assert all(cell["outputs"] == [] and cell["execution_count"] is None for cell in code_cells)
+    assert any(re.search(r"^\s*assert ", line) for cell in code_cells for line in cell["source"])
+
+
+def test_the_readme_shows_every_caution() -> None:
+    # A quote or list mark at the start of a line is layout, not text.
+    text = unwrapped(re.sub(r"^[>*\- ]+", "", README, flags=re.MULTILINE))
+    assert yw.CAUTIONS
+    assert [caution for caution in yw.CAUTIONS if unwrapped(caution) not in text] == []
+
+
+def test_the_help_shows_every_caution() -> None:
+    command = Path(sysconfig.get_path("scripts")) / "yokewright"
+    # Wide and plain: a hyphen at the end of a line, or color, would split a sentence.
+    environment = {**os.environ, "COLUMNS": "10000", "NO_COLOR": "1"}
+    done = subprocess.run([command, "--help"], capture_output=True, text=True, env=environment, check=True)
+    assert yw.CAUTIONS
+    assert [caution for caution in yw.CAUTIONS if unwrapped(caution) not in unwrapped(done.stdout)] == []

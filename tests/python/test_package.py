@@ -1,0 +1,335 @@
+"""The package as installed: what it exports, and how its values and arrays behave in Python."""
+
+import ast
+import copy
+import importlib.metadata
+import pickle
+import sys
+import threading
+from collections.abc import Callable
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+import yokewright as yw
+
+if sys.version_info >= (3, 11):
+    import tomllib
+else:
+    import tomli as tomllib
+
+PACKAGE = resources.files(yw)
+
+
+def test_version_is_that_of_the_crate() -> None:
+    cargo = tomllib.loads((Path(__file__).parents[2] / "Cargo.toml").read_text(encoding="utf-8"))
+    assert yw.__version__ == cargo["package"]["version"]
+    assert yw.__version__ == importlib.metadata.version("yokewright")
+
+
+def test_every_name_in_the_stub_is_exported() -> None:
+    assert (PACKAGE / "py.typed").is_file()
+    names = set()
+    for node in ast.parse((PACKAGE / "_core.pyi").read_text(encoding="utf-8")).body:
+        if isinstance(node, (ast.ClassDef, ast.FunctionDef)):
+            names.add(node.name)
+        elif isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
+            names.add(node.target.id)
+    assert {"ArmLayout", "linearity", "mm"} <= names
+    assert names - set(yw.__all__) == set()
+
+
+# Values: for each class the arguments of one, and one argument changed.
+
+POSE = {"position": [0.01, -0.02, 0.03], "rotation": [0.1, 0.2, -0.3]}
+BLOCK = {"size": [5 * yw.mm, 4 * yw.mm, 3 * yw.mm], "polarization": [0.0, 0.1, 1.3], "pose": yw.Pose(**POSE)}
+HALL = {
+    "supply": 3.3,
+    "nominal_supply": 5.0,
+    "quiescent": 2.5,
+    "sensitivity": 15 * yw.mV_per_mT,
+    "rail_low": 0.2,
+    "rail_headroom": 0.3,
+    "noise": 1 * yw.mV,
+    "depth": 0.4 * yw.mm,
+    "direction": [0.0, 0.6, 0.8],
+}
+CONVERTER = {"bits": 12, "reference": 3.3, "rounding": "down", "noise": 0.5 * yw.mV}
+LAYOUT = {
+    "magnet_size": [5 * yw.mm, 5 * yw.mm, 5 * yw.mm],
+    "polarization": [0.0, 1.3, 0.0],
+    "arm": 12 * yw.mm,
+    "gap": 2 * yw.mm,
+    "side": "outer",
+    "offset": [0.1 * yw.mm, 0.0, 0.0],
+}
+AXIS = {
+    "pivot": [0.0, 0.0, 0.0],
+    "direction": [0.0, 0.0, 1.0],
+    "throw": (-6 * yw.deg, 7 * yw.deg),
+    "magnets": yw.MagnetGroup([yw.Block([5 * yw.mm] * 3, [0.0, 1.3, 0.0], yw.Pose([12 * yw.mm, 0.0, 0.0]))]),
+    "sensor": yw.LinearHall(**HALL),
+    "sensor_pose": yw.Pose([17 * yw.mm, 0.0, 0.0], [0.0, 90 * yw.deg, 0.0]),
+    "converter": yw.Converter(**CONVERTER),
+    "moving": "sensor",
+}
+VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
+    (yw.Pose, POSE, {"rotation": [0.1, 0.2, -0.31]}),
+    (yw.Block, BLOCK, {"polarization": [0.0, 0.1, 1.31]}),
+    (yw.MagnetGroup, {"magnets": [yw.Block(**BLOCK)]}, {"magnets": [yw.Block(**BLOCK)] * 2}),
+    (yw.LinearHall, HALL, {"noise": 2 * yw.mV}),
+    (yw.Converter, CONVERTER, {"rounding": "nearest"}),
+    (yw.TurnSensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
+    (yw.ArmLayout, LAYOUT, {"side": "inner"}),
+    (yw.Axis, AXIS, {"moving": "magnets"}),
+]
+each_value = pytest.mark.parametrize(
+    ("make", "arguments", "change"), VALUES, ids=[make.__name__ for make, _, _ in VALUES]
+)
+
+
+@each_value
+def test_value_is_what_was_given(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
+    value = make(**arguments)
+    for name, given in arguments.items():
+        got = getattr(value, name)
+        if isinstance(got, np.ndarray):
+            # A rotation becomes a quaternion and a direction a unit vector, and back: a few roundings.
+            np.testing.assert_allclose(got, given, rtol=4e-16 * 4, atol=1e-16)
+        else:
+            assert got == given
+
+
+@each_value
+def test_values_compare_by_content(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
+    value = make(**arguments)
+    assert value == make(**arguments)
+    assert not value != make(**arguments)  # noqa: SIM202 -- `!=` is a method of its own
+    assert value != make(**{**arguments, **change})
+    assert value != object()
+
+
+@each_value
+def test_copies_are_equal(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
+    value = make(**arguments)
+    for protocol in range(2, pickle.HIGHEST_PROTOCOL + 1):
+        assert pickle.loads(pickle.dumps(value, protocol)) == value
+    assert copy.copy(value) == value
+    assert copy.deepcopy(value) == value
+
+
+@each_value
+def test_repr_can_be_typed_back(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
+    value = make(**arguments)
+    assert eval(repr(value), {name: getattr(yw, name) for name in yw.__all__}) == value
+
+
+@each_value
+def test_values_are_frozen(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
+    value = make(**arguments)
+    for name, given in arguments.items():
+        with pytest.raises(AttributeError):
+            setattr(value, name, given)
+    with pytest.raises(AttributeError):
+        value.something_new = 1.0
+    assert value == make(**arguments)
+
+
+@each_value
+def test_arrays_of_a_value_are_copies(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
+    value = make(**arguments)
+    for name in arguments:
+        got = getattr(value, name)
+        if isinstance(got, np.ndarray):
+            got += 1.0
+    assert value == make(**arguments)
+
+
+# Arrays: multiples of 1/1024 m, so that float32 holds them exactly.
+
+GRID = np.random.default_rng(1).integers(-64, 65, size=(300, 3)) / 1024.0
+MAGNETS = [yw.Block(**BLOCK), yw.MagnetGroup([yw.Block(**BLOCK), yw.Block([0.004] * 3, [0.0, 0.0, 1.2])])]
+each_magnet = pytest.mark.parametrize("magnet", MAGNETS, ids=["Block", "MagnetGroup"])
+
+
+@each_magnet
+@pytest.mark.parametrize(
+    "as_given",
+    [
+        pytest.param(lambda points: points.tolist(), id="lists"),
+        pytest.param(lambda points: [tuple(point) for point in points], id="tuples"),
+        pytest.param(lambda points: points.astype(np.float32), id="float32"),
+        pytest.param(lambda points: points.astype(">f8"), id="big-endian"),
+        pytest.param(np.asfortranarray, id="Fortran order"),
+        pytest.param(lambda points: np.repeat(points, 2, axis=0)[::2], id="every other row"),
+        pytest.param(lambda points: np.repeat(points, 2, axis=1)[:, ::2], id="every other column"),
+        pytest.param(lambda points: np.ascontiguousarray(points[::-1])[::-1], id="reversed"),
+    ],
+)
+def test_points_in_any_layout(magnet: Any, as_given: Callable[[NDArray[np.float64]], Any]) -> None:
+    expected, expected_mask = magnet.fields_at(GRID)
+    values, mask = magnet.fields_at(as_given(GRID))
+    np.testing.assert_array_equal(values, expected)
+    np.testing.assert_array_equal(mask, expected_mask)
+
+
+@each_magnet
+def test_whole_numbers_are_points(magnet: Any) -> None:
+    whole = [[1, 0, 0], [0, -2, 1], [3, 3, 3]]
+    expected, _ = magnet.fields_at(np.array(whole, dtype=np.float64))
+    for given in (whole, np.array(whole), np.array(whole, dtype=np.int32)):
+        np.testing.assert_array_equal(magnet.fields_at(given)[0], expected)
+
+
+@each_magnet
+def test_many_equals_one_by_one(magnet: Any) -> None:
+    values, mask = magnet.fields_at(GRID)
+    assert mask.all()
+    for value, point in zip(values, GRID, strict=True):
+        np.testing.assert_array_equal(value, magnet.field_at(point))
+
+
+@each_magnet
+@pytest.mark.parametrize(
+    "points",
+    [
+        0.01,
+        [0.01, 0.0, 0.0],
+        np.zeros((4, 2)),
+        np.zeros((3, 4)),
+        np.zeros((2, 2, 3)),
+        [[0.01, 0.0, 0.0], [0.01, 0.0]],
+        [["a", "b", "c"]],
+        [[0.01 + 1j, 0.0, 0.0]],
+        np.zeros((2, 3), dtype=np.complex128),
+        [[None, None, {}]],
+        "points",
+        None,
+    ],
+    ids=repr,
+)
+def test_no_points_no_field(magnet: Any, points: Any) -> None:
+    with pytest.raises((TypeError, ValueError), match=r"\w+ \w+") as caught:
+        magnet.fields_at(points)
+    assert not isinstance(caught.value, Warning)
+
+
+@each_magnet
+def test_a_row_without_a_field_is_marked(magnet: Any) -> None:
+    points = np.array([[0.05, 0.0, 0.0], [np.nan, 0.0, 0.0], [0.0, np.inf, 0.0], [0.0, 0.05, 0.0]])
+    values, mask = magnet.fields_at(points)
+    assert mask.tolist() == [True, False, False, True]
+    np.testing.assert_array_equal(np.isnan(values).all(axis=1), ~mask)
+    np.testing.assert_array_equal(np.isfinite(values).all(axis=1), mask)
+
+
+def outputs() -> list[tuple[str, NDArray[Any], type, tuple[int, ...]]]:
+    block, axis = yw.Block(**BLOCK), yw.Axis(**AXIS)
+    angles = np.linspace(-0.1, 0.1, 7)
+    volts = np.linspace(0.0, 3.3, 7)
+    values, mask = block.fields_at(GRID)
+    flux, flux_mask = axis.fluxes_at(angles)
+    output, output_mask = yw.LinearHall(**HALL).outputs(np.linspace(-0.05, 0.05, 7))
+    codes, codes_mask = yw.Converter(**CONVERTER).codes(volts)
+    sweep = axis.sweep(11)
+    return [
+        ("Block.fields_at", values, np.float64, (300, 3)),
+        ("Block.fields_at mask", mask, np.bool_, (300,)),
+        ("Block.fields_at of no points", block.fields_at(np.zeros((0, 3)))[0], np.float64, (0, 3)),
+        ("Block.field_at", block.field_at([0.05, 0.0, 0.0]), np.float64, (3,)),
+        ("Block.size", block.size, np.float64, (3,)),
+        ("Pose.matrix", block.pose.matrix, np.float64, (3, 3)),
+        ("Pose.apply", block.pose.apply(GRID), np.float64, (300, 3)),
+        ("Axis.fluxes_at", flux, np.float64, (7,)),
+        ("Axis.fluxes_at mask", flux_mask, np.bool_, (7,)),
+        ("LinearHall.outputs", output, np.float64, (7,)),
+        ("LinearHall.outputs mask", output_mask, np.bool_, (7,)),
+        ("Converter.codes", codes, np.int64, (7,)),
+        ("Converter.codes mask", codes_mask, np.bool_, (7,)),
+        ("Sweep.angle", sweep.angle, np.float64, (11,)),
+        ("Sweep.flux", sweep.flux, np.float64, (11,)),
+        ("Sweep.volts", sweep.volts, np.float64, (11,)),
+        ("Sweep.counts", sweep.counts, np.int64, (11,)),
+        ("Sweep.clipped", sweep.clipped, np.bool_, (11,)),
+    ]
+
+
+@pytest.mark.parametrize("number", range(18))
+def test_arrays_that_come_out(number: int) -> None:
+    (name, array, dtype, shape), (_, again, _, _) = outputs()[number], outputs()[number]
+    assert array.dtype == dtype, name
+    assert array.shape == shape, name
+    assert array.flags.c_contiguous, name
+    assert array.flags.aligned, name
+    # The caller may keep and change it: it is a view of nobody else's array.
+    assert array.flags.writeable, name
+    assert not isinstance(array.base, np.ndarray), name
+    assert not np.may_share_memory(array, again), name
+    assert not np.may_share_memory(array, GRID), name
+
+
+def test_there_are_no_more_outputs() -> None:
+    assert len(outputs()) == 18
+
+
+# Threads
+
+
+def test_two_threads_get_the_same_fields() -> None:
+    magnet = MAGNETS[1]
+    points = np.tile(GRID, (200, 1))
+    expected, _ = magnet.fields_at(points)
+    got: dict[int, NDArray[np.float64]] = {}
+
+    def work(number: int) -> None:
+        for _ in range(5):
+            got[number] = magnet.fields_at(points)[0]
+
+    threads = [threading.Thread(target=work, args=(number,)) for number in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(got) == [0, 1]
+    for values in got.values():
+        np.testing.assert_array_equal(values, expected)
+
+
+@pytest.fixture
+def patient_threads() -> Any:
+    """A thread that waits for the interpreter never asks for it: it must be let in."""
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(1e6)
+    yield
+    sys.setswitchinterval(before)
+
+
+@pytest.mark.usefixtures("patient_threads")
+def test_fields_at_lets_other_threads_run() -> None:
+    magnet = MAGNETS[0]
+    points = np.tile(GRID, (200, 1))
+    start, ran = threading.Lock(), []
+
+    def work() -> None:
+        with start:
+            ran.append(True)
+
+    start.acquire()
+    thread = threading.Thread(target=work)
+    thread.start()
+    start.release()
+    # Were the interpreter held through the call, no number of calls would let the other thread in.
+    # Were it let go, one does, unless the machine is so busy that the thread sleeps through it.
+    sum(range(100_000))
+    held = not ran
+    for _ in range(1000):
+        magnet.fields_at(points)
+        if ran:
+            break
+    thread.join()
+    assert held
+    assert ran
