@@ -80,6 +80,16 @@ pub enum Error {
         /// Its length.
         second_len: usize,
     },
+    /// A name is not one of the choices.
+    #[error("{quantity}: '{given}' is not known; choose one of: {choices}")]
+    NotAChoice {
+        /// What the name should choose.
+        quantity: &'static str,
+        /// The name given.
+        given: String,
+        /// The names there are, separated by commas.
+        choices: String,
+    },
     /// The point lies on an edge of a magnet, where the ideal field grows without bound.
     #[error(
         "the field has no value at ({x}, {y}, {z}) m: the point lies on an edge of a magnet; move it off the edge"
@@ -192,4 +202,23 @@ pub(crate) fn within(
         unit,
         hint,
     })
+}
+
+impl Error {
+    /// The choice whose text is `text`, or the error that lists them all.
+    pub(crate) fn choose<T: fmt::Display + Copy>(
+        quantity: &'static str,
+        text: &str,
+        choices: &[T],
+    ) -> Result<T> {
+        let found = choices.iter().find(|choice| choice.to_string() == text);
+        found.copied().ok_or_else(|| {
+            let texts: Vec<String> = choices.iter().map(ToString::to_string).collect();
+            Self::NotAChoice {
+                quantity,
+                given: text.to_owned(),
+                choices: texts.join(", "),
+            }
+        })
+    }
 }

@@ -7,5 +7,7 @@ pub mod units;
 // floor 1: pillars that do not know one another
 pub mod hall;
 pub mod magnet;
+// floor 3
+pub mod axis;
 
 pub use error::{Error, Result};

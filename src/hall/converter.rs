@@ -35,15 +35,11 @@ impl FromStr for Rounding {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
-        match text {
-            "nearest" => Ok(Rounding::Nearest),
-            "down" => Ok(Rounding::Down),
-            _ => Err(Error::UnknownName {
-                quantity: "converter rounding",
-                given: text.to_owned(),
-                known: "nearest, down",
-            }),
-        }
+        Error::choose(
+            "converter rounding",
+            text,
+            &[Rounding::Nearest, Rounding::Down],
+        )
     }
 }
 
@@ -176,6 +172,19 @@ impl Converter {
             values: volts.iter().map(held).collect(),
             valid: volts.iter().map(|v| v.is_finite()).collect(),
         }
+    }
+
+    /// The voltages between which the codes tell apart what comes in, V: from the lower edge of code 0 to the upper edge of the last.
+    #[must_use]
+    pub fn input_range(&self) -> [f64; 2] {
+        let below = match self.rounding {
+            Rounding::Nearest => 0.5,
+            Rounding::Down => 0.0,
+        };
+        [
+            -below * self.lsb(),
+            (self.max_code() as f64 + 1.0 - below) * self.lsb(),
+        ]
     }
 
     /// Whether a voltage, V, lies outside what the codes cover; one that is not finite does.

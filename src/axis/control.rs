@@ -1,0 +1,300 @@
+//! The axis itself: what turns past what.
+
+use std::f64::consts::PI;
+use std::fmt;
+use std::str::FromStr;
+
+use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
+use serde::Serialize;
+
+use super::{Figures, Sweep};
+use crate::error::{Error, Result, finite, within};
+use crate::hall::{Converter, LinearHall};
+use crate::magnet::MagnetGroup;
+
+/// The farthest that a part of one axis may stand from the origin, m.
+const MAX_REACH: f64 = 10.0;
+/// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far below anything printed.
+const TOUCHING: f64 = 1e-9;
+
+/// Which part is carried round the pivot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Moving {
+    /// The magnets turn past a fixed sensor.
+    Magnets,
+    /// The sensor turns past fixed magnets.
+    Sensor,
+}
+
+impl Moving {
+    /// Every choice, for messages.
+    pub const ALL: [Self; 2] = [Self::Magnets, Self::Sensor];
+}
+
+impl fmt::Display for Moving {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Magnets => "magnets",
+            Self::Sensor => "sensor",
+        })
+    }
+}
+
+impl FromStr for Moving {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Error::choose("moving part", text, &Self::ALL)
+    }
+}
+
+/// The parts of an [`Axis`] and where they stand when the control is centered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AxisSpec {
+    /// A point on the pivot's axis, m.
+    pub pivot: Point3<f64>,
+    /// Direction of the pivot's axis; angles follow the right-hand rule about it.
+    pub direction: Vector3<f64>,
+    /// Least and greatest angle, rad; zero, the center, lies within.
+    pub throw: [f64; 2],
+    /// The magnets at angle zero.
+    pub magnets: MagnetGroup,
+    /// The sensor.
+    pub sensor: LinearHall,
+    /// The sensor's package at angle zero (origin at the center of its face, +z out of the face).
+    pub sensor_pose: Isometry3<f64>,
+    /// The converter behind the sensor.
+    pub converter: Converter,
+    /// What turns.
+    pub moving: Moving,
+}
+
+/// A control axis: a magnet group carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
+///
+/// # Example
+/// ```
+/// use yokewright::axis::{ArmLayout, ArmLayoutSpec, Moving, Side};
+/// use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+/// use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
+/// use nalgebra::Vector3;
+///
+/// let layout = ArmLayout::new(ArmLayoutSpec {
+///     magnet_size: Vector3::repeat(5.0 * MM),
+///     polarization: Vector3::new(0.0, 1300.0 * MT, 0.0), // along the tangent
+///     arm: 12.0 * MM,
+///     gap: 2.0 * MM,
+///     side: Side::Outer,
+///     offset: Vector3::zeros(),
+/// })?;
+/// let sensor = LinearHall::new(LinearHallSpec {
+///     supply: 5.0,
+///     nominal_supply: 5.0,
+///     quiescent: 2.5,
+///     sensitivity: 25.0 * MV_PER_MT,
+///     rail_low: 0.2,
+///     rail_headroom: 0.3,
+///     noise: 0.15 * MV,
+///     depth: 0.0,
+///     direction: Vector3::z(),
+/// })?;
+/// let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0)?;
+/// let axis = layout.axis([-6.0 * DEG, 6.0 * DEG], sensor, converter, Moving::Magnets)?;
+/// let figures = axis.figures(1001)?;
+/// assert!((figures.flux_span() / MT - 172.0).abs() < 1.0);
+/// assert_eq!(figures.clipped(), 0.0);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Axis {
+    spec: AxisSpec,
+    direction: Unit<Vector3<f64>>,
+}
+
+impl Axis {
+    /// Checks the arrangement.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for positions beyond 10 m or a throw beyond half a turn either way,
+    /// [`Error::NotAscending`] for an empty throw, [`Error::NoDirection`] for a pivot without direction.
+    pub fn new(spec: AxisSpec) -> Result<Self> {
+        for (name, value) in ["pivot x", "pivot y", "pivot z"]
+            .into_iter()
+            .zip(spec.pivot.iter())
+        {
+            within(name, *value, -MAX_REACH, MAX_REACH, "m")?;
+        }
+        let names = [
+            "sensor position x",
+            "sensor position y",
+            "sensor position z",
+        ];
+        for (name, value) in names
+            .into_iter()
+            .zip(spec.sensor_pose.translation.vector.iter())
+        {
+            within(name, *value, -MAX_REACH, MAX_REACH, "m")?;
+        }
+        let norm = spec.sensor_pose.rotation.quaternion().norm();
+        within(
+            "norm of the sensor's rotation",
+            norm,
+            1.0 - 1e-9,
+            1.0 + 1e-9,
+            "(no unit)",
+        )?;
+        let [lower, upper] = spec.throw;
+        within("lower end of the throw", lower, -PI, 0.0, "rad")?;
+        within("upper end of the throw", upper, 0.0, PI, "rad")?;
+        if lower >= upper {
+            return Err(Error::NotAscending {
+                quantity: "throw",
+                lower,
+                upper,
+                unit: "rad",
+            });
+        }
+        for value in spec.direction.iter() {
+            finite("pivot direction", *value, "(no unit)")?;
+        }
+        let direction =
+            Unit::try_new(spec.direction, f64::MIN_POSITIVE).ok_or(Error::NoDirection {
+                quantity: "pivot direction",
+            })?;
+        Ok(Self { spec, direction })
+    }
+
+    /// The parts as given.
+    #[must_use]
+    pub fn spec(&self) -> &AxisSpec {
+        &self.spec
+    }
+
+    /// Least and greatest angle, rad.
+    #[must_use]
+    pub fn throw(&self) -> [f64; 2] {
+        self.spec.throw
+    }
+
+    /// The turn about the pivot by `angle`, rad.
+    #[must_use]
+    pub fn turn(&self, angle: f64) -> Isometry3<f64> {
+        let rotation = UnitQuaternion::from_axis_angle(&self.direction, angle);
+        let pivot = self.spec.pivot.coords;
+        Isometry3::from_parts(Translation3::from(pivot - rotation * pivot), rotation)
+    }
+
+    /// The magnets when the control stands at `angle`, rad.
+    ///
+    /// # Errors
+    /// If the angle is not finite or beyond a full turn.
+    pub fn magnets_at(&self, angle: f64) -> Result<MagnetGroup> {
+        check_angle(angle)?;
+        match self.spec.moving {
+            Moving::Magnets => self.spec.magnets.moved(&self.turn(angle)),
+            Moving::Sensor => Ok(self.spec.magnets.clone()),
+        }
+    }
+
+    /// The sensor's package when the control stands at `angle`, rad.
+    ///
+    /// # Errors
+    /// As [`Axis::magnets_at`].
+    pub fn sensor_pose_at(&self, angle: f64) -> Result<Isometry3<f64>> {
+        check_angle(angle)?;
+        Ok(match self.spec.moving {
+            Moving::Magnets => self.spec.sensor_pose,
+            Moving::Sensor => self.turn(angle) * self.spec.sensor_pose,
+        })
+    }
+
+    /// Flux density along the sensor's sensitive direction at `angle`, T.
+    ///
+    /// # Errors
+    /// If the angle is not finite or beyond a full turn; [`Error::OnEdge`] if the active point meets an edge of a magnet.
+    pub fn flux_at(&self, angle: f64) -> Result<f64> {
+        check_angle(angle)?;
+        let pose = self.sensor_among_magnets(angle);
+        let field = self
+            .spec
+            .magnets
+            .field_at(&(pose * self.spec.sensor.active_point()))?;
+        Ok(field.dot(&(pose * self.spec.sensor.direction())))
+    }
+
+    /// Flux density along the sensitive direction at many angles, T, and whether each row has a value: the fast path.
+    #[must_use]
+    pub fn fluxes_at(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
+        let poses: Vec<_> = angles
+            .iter()
+            .map(|&angle| self.sensor_among_magnets(angle))
+            .collect();
+        let active = self.spec.sensor.active_point();
+        let points: Vec<_> = poses.iter().map(|pose| pose * active).collect();
+        let mut fields = self.spec.magnets.fields_at(&points);
+        for (valid, angle) in fields.valid.iter_mut().zip(angles) {
+            *valid &= check_angle(*angle).is_ok();
+        }
+        let direction = self.spec.sensor.direction();
+        let rows = fields.values.iter().zip(&poses).zip(&fields.valid);
+        let flux = rows
+            .map(|((b, pose), &valid)| {
+                if valid {
+                    b.dot(&(pose * direction))
+                } else {
+                    f64::NAN
+                }
+            })
+            .collect();
+        (flux, fields.valid)
+    }
+
+    /// The curve over the throw at `points` angles, evenly spaced, both ends included.
+    ///
+    /// # Errors
+    /// [`Error::Count`] unless there are 3 to 1,000,000 points, [`Error::Collision`] if the sensor runs into a magnet, [`Error::OnEdge`] if its active
+    /// point meets an edge.
+    pub fn sweep(&self, points: usize) -> Result<Sweep> {
+        Sweep::new(self, points)
+    }
+
+    /// What the curve amounts to; see [`Figures`].
+    ///
+    /// # Errors
+    /// As [`Axis::sweep`].
+    pub fn figures(&self, points: usize) -> Result<Figures> {
+        Figures::new(self, &self.sweep(points)?)
+    }
+
+    /// Distance from the center of the package face to the nearest magnet at `angle`, m.
+    ///
+    /// # Errors
+    /// [`Error::Collision`] if the face or the active area lies inside a magnet.
+    pub(super) fn clearance_at(&self, angle: f64) -> Result<f64> {
+        let pose = self.sensor_among_magnets(angle);
+        let face = self.spec.magnets.distance(&(pose * Point3::origin()))?;
+        let active = self
+            .spec
+            .magnets
+            .distance(&(pose * self.spec.sensor.active_point()))?;
+        if face.min(active) < -TOUCHING {
+            return Err(Error::Collision {
+                angle_deg: angle / crate::units::DEG,
+            });
+        }
+        Ok(face)
+    }
+
+    /// The sensor's package as seen from the magnets: turning the magnets one way is turning the sensor the other.
+    fn sensor_among_magnets(&self, angle: f64) -> Isometry3<f64> {
+        let angle = match self.spec.moving {
+            Moving::Magnets => -angle,
+            Moving::Sensor => angle,
+        };
+        self.turn(angle) * self.spec.sensor_pose
+    }
+}
+
+fn check_angle(angle: f64) -> Result<f64> {
+    within("angle", angle, -2.0 * PI, 2.0 * PI, "rad")
+}
