@@ -77,7 +77,8 @@ fn the_direction_has_length_one_and_is_kept_when_read_back() {
 
 #[test]
 fn each_slip_is_named() {
-    let cases: [(&str, fn(&mut LinearHallSpec)); 13] = [
+    type Slip = (&'static str, fn(&mut LinearHallSpec));
+    let cases: [Slip; 13] = [
         ("sensor supply", |s| s.supply = 1.4),
         ("sensor supply", |s| s.supply = f64::NAN),
         ("nominal supply", |s| s.nominal_supply = 41.0),

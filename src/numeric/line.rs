@@ -1,6 +1,7 @@
 //! Straight lines laid through a characteristic, for the three linearities of the trade.
 //!
 //! All fits take at least two samples, `x` strictly ascending, `x` and `y` finite and of one length; the caller checks.
+//! Where differences or slopes of the samples overflow, the deviation returned is infinite or NaN.
 
 use serde::Serialize;
 
@@ -29,7 +30,13 @@ impl Line {
 
     fn largest_deviation(&self, x: &[f64], y: &[f64]) -> f64 {
         let deviations = x.iter().zip(y).map(|(&x, &y)| (y - self.at(x)).abs());
-        deviations.fold(0.0, f64::max)
+        // Unlike `f64::max`, this passes a NaN on.
+        deviations.fold(
+            0.0,
+            |most, d| {
+                if most.is_nan() || d <= most { most } else { d }
+            },
+        )
     }
 }
 
@@ -39,8 +46,8 @@ impl Line {
 /// hull on one side and, where the hull is tallest, a vertex on the other. The line runs midway. Exact but for
 /// rounding; two passes.
 pub(crate) fn minimax(x: &[f64], y: &[f64]) -> (Line, f64) {
-    let lower = hull(x, y, |slope, next| slope >= next);
-    let upper = hull(x, y, |slope, next| slope <= next);
+    let lower = lower_hull(x, y, 1.0);
+    let upper = lower_hull(x, y, -1.0);
     let point = |i: usize| (x[i], y[i]);
 
     let (mut line, _) = terminal(x, y);
@@ -87,19 +94,23 @@ pub(crate) fn zero_based(x: &[f64], y: &[f64]) -> (Line, f64) {
     (line, line.largest_deviation(x, y))
 }
 
-/// Indices of one half of the convex hull, left to right (Andrew's monotone chain): a point goes when `bent` says that
-/// the slopes before and after it turn the wrong way.
-fn hull(x: &[f64], y: &[f64], bent: impl Fn(f64, f64) -> bool) -> Vec<usize> {
-    let point = |i: usize| (x[i], y[i]);
+/// Indices of the lower half of the convex hull of (x, sign y), left to right (Andrew's monotone chain). Of points at the
+/// same x, which the mirroring of [`zero_based`] can round together, the lowest counts.
+fn lower_hull(x: &[f64], y: &[f64], sign: f64) -> Vec<usize> {
+    let point = |i: usize| (x[i], sign * y[i]);
     let mut hull: Vec<usize> = Vec::new();
     for next in 0..x.len() {
-        while let [.., before, last] = hull[..] {
-            if !bent(
-                slope(point(before), point(last)),
-                slope(point(last), point(next)),
-            ) {
-                break;
+        if let [.., last] = hull[..]
+            && x[last] == x[next]
+        {
+            if point(last).1 <= point(next).1 {
+                continue;
             }
+            hull.pop();
+        }
+        while let [.., before, last] = hull[..]
+            && slope(point(before), point(last)) >= slope(point(last), point(next))
+        {
             hull.pop();
         }
         hull.push(next);

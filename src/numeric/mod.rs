@@ -1,3 +1,4 @@
 //! Small numerical tools that no library gives in the form needed here.
 
 pub(crate) mod lanes;
+pub(crate) mod line;
