@@ -54,8 +54,8 @@ fn two_points_lie_on_their_line() {
 
 #[test]
 fn a_single_step_is_halved() {
-    // Four points 0, 0, 1, 1: the strip along 0-0... has height 1, the one along the hull's edges (1, 0)-(3, 1) and
-    // (0, 0)-(2, 1) has slope 1/2 and height 1/2.
+    // The hull has the edges (0, 0)-(2, 1) and (1, 0)-(3, 1), both of slope 1/2 and 1/2 apart along y; the level strip and
+    // the ones along the other two edges are taller.
     let (x, y) = ([0.0, 1.0, 2.0, 3.0], [0.0, 0.0, 1.0, 1.0]);
     assert_line(minimax(&x, &y), -0.25, 0.5, 0.25);
     // Through (0, 0): b at x = 1, 1 - 2 b at x = 2, balanced at b = 1/3, where x = 3 is met exactly.
@@ -64,9 +64,10 @@ fn a_single_step_is_halved() {
 
 #[test]
 fn spacing_lost_beside_the_first_point_does_no_harm() {
-    // Beside x = -1 the other two are one: through (-1, 0) the best goes midway between 0 and 1.
-    let (x, y) = ([-1.0, 1e-20, 2e-20], [0.0, 1.0, 0.0]);
-    assert_line(zero_based(&x, &y), 0.5, 0.5, 0.5);
+    // Beside x = -1 the middle two are one place, a unit on, with values 1 and 0. Through (-1, 0) with slope b the
+    // deviations are 1 - b, b and, at x = 1, 2 - 2 b; the last two balance at b = 2/3.
+    let (x, y) = ([-1.0, 1e-20, 2e-20, 1.0], [0.0, 1.0, 0.0, 2.0]);
+    assert_line(zero_based(&x, &y), 2.0 / 3.0, 2.0 / 3.0, 2.0 / 3.0);
 }
 
 #[test]
