@@ -83,7 +83,7 @@ clean: ## remove all that the other targets made
 	$(call headline,Virtual environment)
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 10))' || { \
 		echo "'$(PYTHON)' is not a CPython >= 3.10; name one: make PYTHON=/path/to/python ..." >&2; exit 1; }
-	@$(PYTHON) -c 'import ensurepip, venv' || { \
+	@$(PYTHON) -c 'import ensurepip, venv' 2>/dev/null || { \
 		echo "'$(PYTHON)' lacks venv; on Debian and its kin it is the package python3-venv" >&2; exit 1; }
 	$(PYTHON) -m venv --clear .venv
 	$(BIN)/pip install --quiet --disable-pip-version-check --requirement requirements-dev.txt
