@@ -9,5 +9,11 @@ pub mod hall;
 pub mod magnet;
 // floor 3
 pub mod axis;
+// floor 4
+pub mod rig;
 
 pub use error::{Error, Result};
+
+// beside the floors
+#[cfg(feature = "python")]
+mod python;

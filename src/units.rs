@@ -6,7 +6,7 @@
 //! ```
 //! use yokewright::units::{DEG, MM, MT};
 //! assert_eq!(12.0 * MM, 0.012);
-//! assert_eq!(0.172 / MT, 172.0);
+//! assert!((0.172 / MT - 172.0).abs() < 1e-12);
 //! assert!((180.0 * DEG - std::f64::consts::PI).abs() < 1e-15);
 //! ```
 

@@ -17,6 +17,9 @@ const MAX_REACH: f64 = 10.0;
 /// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far below anything printed.
 const TOUCHING: f64 = 1e-9;
 
+/// The greatest throw either way, rad: pi, whichever way it was computed.
+const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
+
 /// Which part is carried round the pivot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -144,8 +147,8 @@ impl Axis {
             "(no unit)",
         )?;
         let [lower, upper] = spec.throw;
-        within("lower end of the throw", lower, -PI, 0.0, "rad")?;
-        within("upper end of the throw", upper, 0.0, PI, "rad")?;
+        within("lower end of the throw", lower, -HALF_TURN, 0.0, "rad")?;
+        within("upper end of the throw", upper, 0.0, HALF_TURN, "rad")?;
         if lower >= upper {
             return Err(Error::NotAscending {
                 quantity: "throw",
@@ -263,7 +266,7 @@ impl Axis {
     /// # Errors
     /// As [`Axis::sweep`].
     pub fn figures(&self, points: usize) -> Result<Figures> {
-        Figures::new(self, &self.sweep(points)?)
+        Figures::of(self, &self.sweep(points)?)
     }
 
     /// Distance from the center of the package face to the nearest magnet at `angle`, m.

@@ -37,7 +37,11 @@ pub struct Figures {
 }
 
 impl Figures {
-    pub(super) fn new(axis: &Axis, sweep: &Sweep) -> Result<Self> {
+    /// The figures of an axis whose sweep is at hand.
+    ///
+    /// # Errors
+    /// [`Error::OnEdge`](crate::Error::OnEdge) if the active point meets an edge of a magnet at the center.
+    pub fn of(axis: &Axis, sweep: &Sweep) -> Result<Self> {
         let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
         let (angle, flux, volts) = (sweep.angle(), sweep.flux(), sweep.volts());
         let counts = sweep.counts();

@@ -22,6 +22,11 @@ pub enum Rounding {
     Down,
 }
 
+impl Rounding {
+    /// Every choice, for messages.
+    pub const ALL: [Self; 2] = [Self::Nearest, Self::Down];
+}
+
 impl fmt::Display for Rounding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
@@ -35,11 +40,7 @@ impl FromStr for Rounding {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
-        Error::choose(
-            "converter rounding",
-            text,
-            &[Rounding::Nearest, Rounding::Down],
-        )
+        Error::choose("converter rounding", text, &Self::ALL)
     }
 }
 

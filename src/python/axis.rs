@@ -1,0 +1,654 @@
+//! Axes, layouts, sweeps, figures and the search.
+
+use numpy::{IntoPyArray, PyArray1};
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use super::convert::{Floats1, Mask, NumbersIn, Triple, list, vector_out};
+use super::hall::{PyConverter, PyLinearHall};
+use super::magnet::{PyBlock, PyMagnetGroup};
+use super::pose::PyPose;
+use crate::axis::{
+    self, ArmLayout, ArmLayoutSpec, Axis, AxisSpec, Figures, Found, LayoutSearch, Line, Linearity,
+    Sweep,
+};
+
+/// A straight line: offset + slope x.
+#[pyclass(frozen, eq, module = "yokewright", name = "Line")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyLine(Line);
+
+#[pymethods]
+impl PyLine {
+    /// y at x = 0.
+    #[getter]
+    fn offset(&self) -> f64 {
+        self.0.offset
+    }
+
+    /// Change of y for one unit of x.
+    #[getter]
+    fn slope(&self) -> f64 {
+        self.0.slope
+    }
+
+    /// y at x.
+    fn at(&self, x: f64) -> f64 {
+        self.0.at(x)
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Line {:?} + {:?} x>", self.0.offset, self.0.slope)
+    }
+}
+
+/// Departure of a characteristic from a straight line by the three measures of IEC 61298-2, as fractions of its span.
+#[pyclass(frozen, eq, module = "yokewright", name = "Linearity")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyLinearity(Linearity);
+
+#[pymethods]
+impl PyLinearity {
+    /// From the line that makes the largest departure as small as it can be.
+    #[getter]
+    fn independent(&self) -> f64 {
+        self.0.independent()
+    }
+
+    /// From the line through both ends.
+    #[getter]
+    fn terminal_based(&self) -> f64 {
+        self.0.terminal_based()
+    }
+
+    /// From the line through the lower end that makes the largest departure as small as it can be.
+    #[getter]
+    fn zero_based(&self) -> f64 {
+        self.0.zero_based()
+    }
+
+    /// The line of independent.
+    #[getter]
+    fn independent_line(&self) -> PyLine {
+        PyLine(self.0.independent_line())
+    }
+
+    /// The line of terminal_based.
+    #[getter]
+    fn terminal_based_line(&self) -> PyLine {
+        PyLine(self.0.terminal_based_line())
+    }
+
+    /// The line of zero_based.
+    #[getter]
+    fn zero_based_line(&self) -> PyLine {
+        PyLine(self.0.zero_based_line())
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<Linearity independent {:.4} %, terminal-based {:.4} %, zero-based {:.4} % of span>",
+            100.0 * self.0.independent(),
+            100.0 * self.0.terminal_based(),
+            100.0 * self.0.zero_based()
+        )
+    }
+}
+
+/// The linearities of the characteristic through the samples (x, y), x strictly ascending.
+#[pyfunction]
+pub(super) fn linearity(x: NumbersIn<'_>, y: NumbersIn<'_>) -> PyResult<PyLinearity> {
+    Ok(PyLinearity(axis::linearity(&list(&x), &list(&y))?))
+}
+
+/// A block on an arm and a sensor facing it. Vectors are (radial, tangential, axial).
+///
+/// magnet_size: m. polarization: T. arm: pivot to the center of the magnet, m. gap: magnet's face to package face, m.
+/// side: "outer", "inner" or "axial", where the sensor stands. offset: of the sensor from its place, m.
+/// The pivot's axis is +z through the origin; when centered the arm lies along +x.
+#[pyclass(frozen, eq, module = "yokewright", name = "ArmLayout")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyArmLayout(pub(super) ArmLayout);
+
+#[pymethods]
+impl PyArmLayout {
+    #[new]
+    #[pyo3(signature = (*, magnet_size, polarization, arm, gap, side = "outer", offset = Triple([0.0; 3])),
+           text_signature = "(*, magnet_size, polarization, arm, gap, side='outer', offset=(0.0, 0.0, 0.0))")]
+    fn new(
+        magnet_size: Triple,
+        polarization: Triple,
+        arm: f64,
+        gap: f64,
+        side: &str,
+        offset: Triple,
+    ) -> PyResult<Self> {
+        Ok(Self(ArmLayout::new(ArmLayoutSpec {
+            magnet_size: magnet_size.vector(),
+            polarization: polarization.vector(),
+            arm,
+            gap,
+            side: side.parse()?,
+            offset: offset.vector(),
+        })?))
+    }
+
+    /// Side lengths of the block, m, shape (3,).
+    #[getter]
+    fn magnet_size<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.spec().magnet_size)
+    }
+
+    /// Polarization of the block, T, shape (3,).
+    #[getter]
+    fn polarization<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.spec().polarization)
+    }
+
+    /// Pivot to the center of the magnet, m.
+    #[getter]
+    fn arm(&self) -> f64 {
+        self.0.spec().arm
+    }
+
+    /// Magnet's face to package face when centered, m.
+    #[getter]
+    fn gap(&self) -> f64 {
+        self.0.spec().gap
+    }
+
+    /// "outer", "inner" or "axial".
+    #[getter]
+    fn side(&self) -> String {
+        self.0.spec().side.to_string()
+    }
+
+    /// Offset of the sensor from its place, m, shape (3,).
+    #[getter]
+    fn offset<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.spec().offset)
+    }
+
+    /// The magnet when centered.
+    #[getter]
+    fn magnet(&self) -> PyResult<PyBlock> {
+        Ok(PyBlock::of(self.0.magnet())?)
+    }
+
+    /// The sensor's package when centered.
+    #[getter]
+    fn sensor_pose(&self) -> PyResult<PyPose> {
+        Ok(PyPose::of(&self.0.sensor_pose())?)
+    }
+
+    /// The axis that this layout makes with a throw (rad), a sensor and a converter.
+    #[pyo3(signature = (*, throw, sensor, converter, moving = "magnets"))]
+    fn axis(
+        &self,
+        throw: (f64, f64),
+        sensor: &PyLinearHall,
+        converter: &PyConverter,
+        moving: &str,
+    ) -> PyResult<PyAxis> {
+        let (sensor, converter) = (sensor.sensor.clone(), converter.0.clone());
+        let axis = self
+            .0
+            .axis(throw.into(), sensor, converter, moving.parse()?)?;
+        Ok(PyAxis::of(&axis)?)
+    }
+
+    fn __repr__(&self) -> String {
+        let spec = self.0.spec();
+        format!(
+            "ArmLayout(magnet_size={:?}, polarization={:?}, arm={:?}, gap={:?}, side='{}', offset={:?})",
+            spec.magnet_size.as_slice(),
+            spec.polarization.as_slice(),
+            spec.arm,
+            spec.gap,
+            spec.side,
+            spec.offset.as_slice()
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("magnet_size", self.magnet_size(py))?;
+        named.set_item("polarization", self.polarization(py))?;
+        named.set_item("arm", self.arm())?;
+        named.set_item("gap", self.gap())?;
+        named.set_item("side", self.side())?;
+        named.set_item("offset", self.offset(py))?;
+        Ok(((), named))
+    }
+}
+
+/// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
+///
+/// pivot: a point on the pivot's axis, m. direction: of that axis; angles follow the right-hand rule. throw: least and greatest
+/// angle, rad, 0 between them. magnets, sensor_pose: as they stand at angle zero. moving: "magnets" or "sensor".
+#[pyclass(frozen, eq, module = "yokewright", name = "Axis")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyAxis {
+    axis: Axis,
+    magnets: PyMagnetGroup,
+    sensor: PyLinearHall,
+    sensor_pose: PyPose,
+}
+
+impl PyAxis {
+    pub(super) fn of(axis: &Axis) -> crate::Result<Self> {
+        let magnets = PyMagnetGroup::of(&axis.spec().magnets)?;
+        let sensor_pose = PyPose::of(&axis.spec().sensor_pose)?;
+        let sensor = PyLinearHall::of(&axis.spec().sensor);
+        let axis = Axis::new(AxisSpec {
+            magnets: magnets.group.clone(),
+            sensor_pose: sensor_pose.isometry,
+            ..axis.spec().clone()
+        })?;
+        Ok(Self {
+            axis,
+            magnets,
+            sensor,
+            sensor_pose,
+        })
+    }
+}
+
+#[pymethods]
+impl PyAxis {
+    #[new]
+    #[pyo3(signature = (*, pivot, direction, throw, magnets, sensor, sensor_pose, converter, moving = "magnets"))]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn new(
+        pivot: Triple,
+        direction: Triple,
+        throw: (f64, f64),
+        magnets: &PyMagnetGroup,
+        sensor: &PyLinearHall,
+        sensor_pose: &PyPose,
+        converter: &PyConverter,
+        moving: &str,
+    ) -> PyResult<Self> {
+        let axis = Axis::new(AxisSpec {
+            pivot: pivot.point(),
+            direction: direction.vector(),
+            throw: throw.into(),
+            magnets: magnets.group.clone(),
+            sensor: sensor.sensor.clone(),
+            sensor_pose: sensor_pose.isometry,
+            converter: converter.0.clone(),
+            moving: moving.parse()?,
+        })?;
+        Ok(Self {
+            axis,
+            magnets: magnets.clone(),
+            sensor: sensor.clone(),
+            sensor_pose: sensor_pose.clone(),
+        })
+    }
+
+    /// A point on the pivot's axis, m, shape (3,).
+    #[getter]
+    fn pivot<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.axis.spec().pivot.coords)
+    }
+
+    /// Direction of the pivot's axis, as given, shape (3,).
+    #[getter]
+    fn direction<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.axis.spec().direction)
+    }
+
+    /// Least and greatest angle, rad.
+    #[getter]
+    fn throw(&self) -> (f64, f64) {
+        self.axis.throw().into()
+    }
+
+    /// The magnets at angle zero.
+    #[getter]
+    fn magnets(&self) -> PyMagnetGroup {
+        self.magnets.clone()
+    }
+
+    /// The sensor.
+    #[getter]
+    fn sensor(&self) -> PyLinearHall {
+        self.sensor.clone()
+    }
+
+    /// The sensor's package at angle zero.
+    #[getter]
+    fn sensor_pose(&self) -> PyPose {
+        self.sensor_pose.clone()
+    }
+
+    /// The converter.
+    #[getter]
+    fn converter(&self) -> PyConverter {
+        PyConverter(self.axis.spec().converter.clone())
+    }
+
+    /// "magnets" or "sensor".
+    #[getter]
+    fn moving(&self) -> String {
+        self.axis.spec().moving.to_string()
+    }
+
+    /// The magnets when the control stands at an angle, rad.
+    fn magnets_at(&self, angle: f64) -> PyResult<PyMagnetGroup> {
+        Ok(PyMagnetGroup::of(&self.axis.magnets_at(angle)?)?)
+    }
+
+    /// The sensor's package when the control stands at an angle, rad.
+    fn sensor_pose_at(&self, angle: f64) -> PyResult<PyPose> {
+        Ok(PyPose::of(&self.axis.sensor_pose_at(angle)?)?)
+    }
+
+    /// Flux density along the sensitive direction at an angle (rad), T.
+    fn flux_at(&self, angle: f64) -> PyResult<f64> {
+        Ok(self.axis.flux_at(angle)?)
+    }
+
+    /// Flux densities at many angles (N,): T, shape (N,), and a mask of the rows that have a value.
+    fn fluxes_at<'py>(&self, py: Python<'py>, angles: NumbersIn<'py>) -> (Floats1<'py>, Mask<'py>) {
+        let angles = list(&angles);
+        let (flux, valid) = py.detach(|| self.axis.fluxes_at(&angles));
+        (flux.into_pyarray(py), valid.into_pyarray(py))
+    }
+
+    /// The curve over the throw at evenly spaced angles, both ends included.
+    #[pyo3(signature = (points = 1001))]
+    fn sweep(&self, py: Python<'_>, points: usize) -> PyResult<PySweep> {
+        Ok(PySweep(py.detach(|| self.axis.sweep(points))?))
+    }
+
+    /// What the curve amounts to.
+    #[pyo3(signature = (points = 1001))]
+    fn figures(&self, py: Python<'_>, points: usize) -> PyResult<PyFigures> {
+        Ok(PyFigures(py.detach(|| self.axis.figures(points))?))
+    }
+
+    fn __repr__(&self) -> String {
+        let spec = self.axis.spec();
+        format!(
+            "Axis(pivot={:?}, direction={:?}, throw={:?}, magnets={}, sensor={}, sensor_pose={}, converter={}, moving='{}')",
+            spec.pivot.coords.as_slice(),
+            spec.direction.as_slice(),
+            self.throw(),
+            self.magnets.__repr__(),
+            self.sensor.__repr__(),
+            self.sensor_pose.__repr__(),
+            self.converter().__repr__(),
+            spec.moving
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("pivot", self.pivot(py))?;
+        named.set_item("direction", self.direction(py))?;
+        named.set_item("throw", self.throw())?;
+        named.set_item("magnets", self.magnets())?;
+        named.set_item("sensor", self.sensor())?;
+        named.set_item("sensor_pose", self.sensor_pose())?;
+        named.set_item("converter", self.converter())?;
+        named.set_item("moving", self.moving())?;
+        Ok(((), named))
+    }
+}
+
+/// The characteristic of an axis over its throw: angle -> flux density -> volts -> counts.
+#[pyclass(frozen, eq, module = "yokewright", name = "Sweep")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PySweep(pub(super) Sweep);
+
+#[pymethods]
+impl PySweep {
+    /// Angles, rad, ascending.
+    #[getter]
+    fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, self.0.angle())
+    }
+
+    /// Flux density along the sensitive direction, T.
+    #[getter]
+    fn flux<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, self.0.flux())
+    }
+
+    /// Sensor output, V, held at the rails.
+    #[getter]
+    fn volts<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, self.0.volts())
+    }
+
+    /// Converter codes.
+    #[getter]
+    fn counts<'py>(&self, py: Python<'py>) -> Bound<'py, PyArray1<i64>> {
+        PyArray1::from_slice(py, self.0.counts())
+    }
+
+    /// Where the sensor is at a rail or the converter at the end of its range.
+    #[getter]
+    fn clipped<'py>(&self, py: Python<'py>) -> Mask<'py> {
+        PyArray1::from_slice(py, self.0.clipped())
+    }
+
+    /// Least distance of the center of the package face from a magnet over the throw, m.
+    #[getter]
+    fn clearance(&self) -> f64 {
+        self.0.clearance()
+    }
+
+    fn __len__(&self) -> usize {
+        self.0.angle().len()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Sweep of {} points>", self.0.angle().len())
+    }
+}
+
+/// What a sweep amounts to. SI; fractions of 1; None where a figure has no value.
+#[pyclass(frozen, eq, module = "yokewright", name = "Figures")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyFigures(pub(super) Figures);
+
+#[pymethods]
+impl PyFigures {
+    /// Greatest less least code over the throw.
+    #[getter]
+    fn counts(&self) -> i64 {
+        self.0.counts()
+    }
+
+    /// Least and greatest code over the throw.
+    #[getter]
+    fn code_range(&self) -> (i64, i64) {
+        self.0.code_range().into()
+    }
+
+    /// Counts as a fraction of the converter's range.
+    #[getter]
+    fn range_used(&self) -> f64 {
+        self.0.range_used()
+    }
+
+    /// Greatest less least flux density, T.
+    #[getter]
+    fn flux_span(&self) -> f64 {
+        self.0.flux_span()
+    }
+
+    /// Greatest less least sensor output, V.
+    #[getter]
+    fn volts_span(&self) -> f64 {
+        self.0.volts_span()
+    }
+
+    /// Gain at the center, T/rad.
+    #[getter]
+    fn gain_flux(&self) -> f64 {
+        self.0.gain_flux()
+    }
+
+    /// Gain at the center, V/rad; 0 where the output is clipped.
+    #[getter]
+    fn gain_volts(&self) -> f64 {
+        self.0.gain_volts()
+    }
+
+    /// Gain at the center, counts/rad; 0 where the output is clipped.
+    #[getter]
+    fn gain_counts(&self) -> f64 {
+        self.0.gain_counts()
+    }
+
+    /// Linearity of the flux density; None if it does not change.
+    #[getter]
+    fn linearity_flux(&self) -> Option<PyLinearity> {
+        self.0.linearity_flux().map(PyLinearity)
+    }
+
+    /// Linearity of the sensor output, clipping included; None if it does not change.
+    #[getter]
+    fn linearity_volts(&self) -> Option<PyLinearity> {
+        self.0.linearity_volts().map(PyLinearity)
+    }
+
+    /// The angles around the center over which the flux density only rises or only falls, rad.
+    #[getter]
+    fn monotonic_range(&self) -> (f64, f64) {
+        self.0.monotonic_range().into()
+    }
+
+    /// Whether the monotonic range is the whole throw.
+    #[getter]
+    fn monotonic(&self) -> bool {
+        self.0.monotonic()
+    }
+
+    /// The part of the throw that is clipped.
+    #[getter]
+    fn clipped(&self) -> f64 {
+        self.0.clipped()
+    }
+
+    /// The angle that one count is worth at the center, rad.
+    #[getter]
+    fn step_quantization_center(&self) -> Option<f64> {
+        self.0.step_quantization_center()
+    }
+
+    /// The angle that one count is worth where it is worth most, outside the clipped part, rad.
+    #[getter]
+    fn step_quantization_worst(&self) -> Option<f64> {
+        self.0.step_quantization_worst()
+    }
+
+    /// The angle that the rms noise of sensor and converter is worth at the center, rad.
+    #[getter]
+    fn step_noise_center(&self) -> Option<f64> {
+        self.0.step_noise_center()
+    }
+
+    /// The angle that the rms noise is worth where it is worth most, outside the clipped part, rad.
+    #[getter]
+    fn step_noise_worst(&self) -> Option<f64> {
+        self.0.step_noise_worst()
+    }
+
+    /// log2(span / (sqrt(12) noise)), quantization included: IEEE Std 1241 on the span that the throw covers.
+    #[getter]
+    fn effective_bits(&self) -> Option<f64> {
+        self.0.effective_bits()
+    }
+
+    /// Least distance of the center of the package face from a magnet over the throw, m.
+    #[getter]
+    fn clearance(&self) -> f64 {
+        self.0.clearance()
+    }
+
+    fn __repr__(&self) -> String {
+        let linearity = self.0.linearity_volts().map_or_else(
+            || "no span".to_owned(),
+            |l| format!("independent linearity {:.3} %", 100.0 * l.independent()),
+        );
+        format!(
+            "<Figures {} counts, {:.1} % of the range, {linearity}, {:.1} % clipped>",
+            self.0.counts(),
+            100.0 * self.0.range_used(),
+            100.0 * self.0.clipped()
+        )
+    }
+}
+
+/// The result of search_layout.
+#[pyclass(frozen, module = "yokewright", name = "Found")]
+pub(super) struct PyFound(Found);
+
+#[pymethods]
+impl PyFound {
+    /// The layout with the arm and gap found.
+    #[getter]
+    fn layout(&self) -> PyArmLayout {
+        PyArmLayout(self.0.layout().clone())
+    }
+
+    /// Its axis.
+    #[getter]
+    fn axis(&self) -> PyResult<PyAxis> {
+        Ok(PyAxis::of(self.0.axis())?)
+    }
+
+    /// Its figures.
+    #[getter]
+    fn figures(&self) -> PyFigures {
+        PyFigures(self.0.figures().clone())
+    }
+
+    /// How many arrangements were tried.
+    #[getter]
+    fn evaluations(&self) -> usize {
+        self.0.evaluations()
+    }
+
+    fn __repr__(&self) -> String {
+        let spec = self.0.layout().spec();
+        format!("<Found arm {:?} m, gap {:?} m>", spec.arm, spec.gap)
+    }
+}
+
+/// Finds the arm and gap (bounds in m) that give the widest sweep that neither clips nor bends more than linearity (a fraction of span).
+///
+/// Everything but arm and gap is taken from layout. headroom: fraction of the sensor's output range to keep free at each rail.
+#[pyfunction]
+#[pyo3(signature = (layout, *, arm, gap, linearity, throw, sensor, converter, moving = "magnets", headroom = 0.0))]
+#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+pub(super) fn search_layout(
+    py: Python<'_>,
+    layout: &PyArmLayout,
+    arm: (f64, f64),
+    gap: (f64, f64),
+    linearity: f64,
+    throw: (f64, f64),
+    sensor: &PyLinearHall,
+    converter: &PyConverter,
+    moving: &str,
+    headroom: f64,
+) -> PyResult<PyFound> {
+    let search = LayoutSearch {
+        layout: layout.0.clone(),
+        arm: arm.into(),
+        gap: gap.into(),
+        linearity,
+        headroom,
+        throw: throw.into(),
+        sensor: sensor.sensor.clone(),
+        converter: converter.0.clone(),
+        moving: moving.parse()?,
+    };
+    Ok(PyFound(py.detach(|| axis::search_layout(&search))?))
+}

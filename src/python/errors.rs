@@ -1,0 +1,36 @@
+//! Every error of the core as a Python exception; the texts are the core's.
+
+use pyo3::{PyErr, import_exception};
+
+use crate::Error;
+use crate::rig::DesignError;
+
+import_exception!(yokewright.errors, InvalidValueError);
+import_exception!(yokewright.errors, NoFieldError);
+import_exception!(yokewright.errors, CollisionError);
+import_exception!(yokewright.errors, NothingFoundError);
+import_exception!(yokewright.errors, DesignFileError);
+
+impl From<Error> for PyErr {
+    fn from(error: Error) -> Self {
+        let text = error.to_string();
+        match error {
+            Error::NotFinite { .. }
+            | Error::OutOfRange { .. }
+            | Error::NotAscending { .. }
+            | Error::NoDirection { .. }
+            | Error::Count { .. }
+            | Error::LengthMismatch { .. }
+            | Error::NotAChoice { .. } => InvalidValueError::new_err(text),
+            Error::OnEdge { .. } => NoFieldError::new_err(text),
+            Error::Collision { .. } => CollisionError::new_err(text),
+            Error::NothingFound { .. } => NothingFoundError::new_err(text),
+        }
+    }
+}
+
+impl From<DesignError> for PyErr {
+    fn from(error: DesignError) -> Self {
+        DesignFileError::new_err(error.to_string())
+    }
+}

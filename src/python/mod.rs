@@ -1,0 +1,66 @@
+//! The notebook binding: the names of the crate for Python, arrays in and arrays out.
+//!
+//! Nothing is computed here; every method borrows, calls the core and converts. This folder is the only place in the
+//! project that knows PyO3.
+
+mod axis;
+mod convert;
+mod errors;
+mod hall;
+mod magnet;
+mod pose;
+mod rig;
+
+use pyo3::prelude::*;
+
+/// The compiled half of yokewright.
+#[pymodule]
+mod _core {
+    #[pymodule_export]
+    use super::axis::{
+        PyArmLayout, PyAxis, PyFigures, PyFound, PyLine, PyLinearity, PySweep, linearity,
+        search_layout,
+    };
+    #[pymodule_export]
+    use super::hall::{
+        PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
+        noise_from_density,
+    };
+    #[pymodule_export]
+    use super::magnet::{PyBlock, PyMagnetGroup};
+    #[pymodule_export]
+    use super::pose::PyPose;
+    #[pymodule_export]
+    use super::rig::{PyAxisEvaluation, PyDesign, PyEvaluation, PyVerdict};
+
+    use crate::rig::{CAUTIONS, KEYS};
+    use crate::units;
+    use pyo3::prelude::*;
+    use pyo3::types::PyTuple;
+
+    #[pymodule_init]
+    fn init(m: &Bound<'_, PyModule>) -> PyResult<()> {
+        let py = m.py();
+        m.add("__version__", env!("CARGO_PKG_VERSION"))?;
+        m.add("CAUTIONS", PyTuple::new(py, CAUTIONS)?)?;
+        let keys = KEYS
+            .iter()
+            .map(|key| (key.path(), key.allowed_text(), key.meaning));
+        m.add("DESIGN_KEYS", PyTuple::new(py, keys.collect::<Vec<_>>())?)?;
+        for (name, value) in [
+            ("um", units::UM),
+            ("mm", units::MM),
+            ("deg", units::DEG),
+            ("uT", units::UT),
+            ("mT", units::MT),
+            ("gauss", units::GAUSS),
+            ("uV", units::UV),
+            ("mV", units::MV),
+            ("kHz", units::KHZ),
+            ("mV_per_mT", units::MV_PER_MT),
+        ] {
+            m.add(name, value)?;
+        }
+        Ok(())
+    }
+}

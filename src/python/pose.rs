@@ -1,0 +1,147 @@
+//! Poses: a position and a rotation vector.
+
+use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use numpy::{AllowTypeChange, PyArrayLike2};
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use super::convert::{Floats1, Floats2, Points, Triple, rows_out, vector_out};
+use super::errors::InvalidValueError;
+use crate::error::finite;
+
+/// How far a rotation matrix may be from orthonormal: beyond the rounding of any chain of products, below any real error.
+const ORTHONORMAL: f64 = 1e-9;
+
+/// Where a part stands: a position (m) and a rotation.
+///
+/// `rotation` is a rotation vector: its direction is the axis, its length the angle in rad, right-hand rule.
+/// `a @ b` is first b, then a.
+#[pyclass(frozen, eq, module = "yokewright", name = "Pose")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyPose {
+    position: Vector3<f64>,
+    rotation: Vector3<f64>,
+    pub(super) isometry: Isometry3<f64>,
+}
+
+impl PyPose {
+    fn from_parts(position: Vector3<f64>, rotation: Vector3<f64>) -> crate::Result<Self> {
+        for value in position.iter() {
+            finite("position", *value, "m")?;
+        }
+        for value in rotation.iter() {
+            finite("rotation", *value, "rad")?;
+        }
+        let isometry = Isometry3::from_parts(
+            Translation3::from(position),
+            UnitQuaternion::from_scaled_axis(rotation),
+        );
+        Ok(Self {
+            position,
+            rotation,
+            isometry,
+        })
+    }
+
+    /// By way of the rotation vector, so that the pose survives being printed or pickled to the last bit.
+    pub(super) fn of(isometry: &Isometry3<f64>) -> crate::Result<Self> {
+        Self::from_parts(isometry.translation.vector, isometry.rotation.scaled_axis())
+    }
+
+    pub(super) fn identity() -> Self {
+        Self {
+            position: Vector3::zeros(),
+            rotation: Vector3::zeros(),
+            isometry: Isometry3::identity(),
+        }
+    }
+}
+
+#[pymethods]
+impl PyPose {
+    #[new]
+    #[pyo3(signature = (position = Triple([0.0; 3]), rotation = Triple([0.0; 3])), text_signature = "(position=(0.0, 0.0, 0.0), rotation=(0.0, 0.0, 0.0))")]
+    fn new(position: Triple, rotation: Triple) -> PyResult<Self> {
+        Ok(Self::from_parts(position.vector(), rotation.vector())?)
+    }
+
+    /// A pose from a position (m) and a 3x3 rotation matrix whose columns are the part's axes.
+    #[staticmethod]
+    fn from_matrix(
+        position: Triple,
+        matrix: PyArrayLike2<'_, f64, AllowTypeChange>,
+    ) -> PyResult<Self> {
+        let rows = matrix.as_array();
+        if rows.shape() != [3, 3] {
+            let text = format!("matrix has shape {:?}; (3, 3) is needed", rows.shape());
+            return Err(InvalidValueError::new_err(text));
+        }
+        let matrix = Matrix3::from_row_iterator(rows.iter().copied());
+        let off = (matrix.transpose() * matrix - Matrix3::identity())
+            .abs()
+            .max();
+        if !(off <= ORTHONORMAL && matrix.determinant() > 0.0) {
+            return Err(InvalidValueError::new_err(format!(
+                "matrix is not a rotation: its columns are {off:.1e} from orthonormal (up to {ORTHONORMAL:.0e} allowed) and its \
+                 determinant is {:.3}",
+                matrix.determinant()
+            )));
+        }
+        let rotation =
+            UnitQuaternion::from_rotation_matrix(&Rotation3::from_matrix_unchecked(matrix));
+        Ok(Self::from_parts(position.vector(), rotation.scaled_axis())?)
+    }
+
+    /// Position, m, shape (3,).
+    #[getter]
+    fn position<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.position)
+    }
+
+    /// Rotation vector, rad, shape (3,).
+    #[getter]
+    fn rotation<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.rotation)
+    }
+
+    /// Rotation matrix, shape (3, 3); its columns are the part's axes.
+    #[getter]
+    fn matrix<'py>(&self, py: Python<'py>) -> Floats2<'py> {
+        let m = self.isometry.rotation.to_rotation_matrix();
+        let row = |i: usize| m.matrix().row(i).transpose();
+        rows_out(py, vec![row(0), row(1), row(2)])
+    }
+
+    /// Points of the part's own frame, (N, 3), in the frame around it, m.
+    fn apply<'py>(&self, py: Python<'py>, points: Points<'py>) -> Floats2<'py> {
+        let isometry = self.isometry;
+        let moved = points.with(py, move |points| {
+            points
+                .iter()
+                .map(|point| (isometry * point).coords)
+                .collect()
+        });
+        rows_out(py, moved)
+    }
+
+    /// The pose that undoes this one.
+    fn inverse(&self) -> PyResult<Self> {
+        Ok(Self::of(&self.isometry.inverse())?)
+    }
+
+    fn __matmul__(&self, other: &Self) -> PyResult<Self> {
+        Ok(Self::of(&(self.isometry * other.isometry))?)
+    }
+
+    pub(super) fn __repr__(&self) -> String {
+        let (position, rotation) = (self.position.as_slice(), self.rotation.as_slice());
+        format!("Pose(position={position:?}, rotation={rotation:?})")
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("position", self.position(py))?;
+        named.set_item("rotation", self.rotation(py))?;
+        Ok(((), named))
+    }
+}

@@ -1,0 +1,220 @@
+//! Design files and their evaluation.
+
+use std::path::PathBuf;
+
+use pyo3::exceptions::PyRuntimeError;
+use pyo3::prelude::*;
+
+use super::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
+use crate::rig::{AxisEvaluation, Design, Evaluation, Verdict};
+
+/// A whole design, checked.
+#[pyclass(frozen, module = "yokewright", name = "Design")]
+pub(super) struct PyDesign {
+    design: Design,
+    text: String,
+    name: String,
+}
+
+impl PyDesign {
+    fn read(text: String, name: String) -> PyResult<Self> {
+        let design = Design::parse(&text, &name)?;
+        Ok(Self { design, text, name })
+    }
+}
+
+#[pymethods]
+impl PyDesign {
+    /// Reads a design file; raises DesignFileError with file, line, key, value and allowed range.
+    #[staticmethod]
+    fn load(path: PathBuf) -> PyResult<Self> {
+        let (text, name) = Design::read_file(&path)?;
+        Self::read(text, name)
+    }
+
+    /// Reads a design from text; name stands for the file in messages.
+    #[staticmethod]
+    #[pyo3(signature = (text, name = "design".to_owned()), text_signature = "(text, name='design')")]
+    fn parse(text: String, name: String) -> PyResult<Self> {
+        Self::read(text, name)
+    }
+
+    /// What the design is called.
+    #[getter]
+    fn title(&self) -> &str {
+        self.design.title()
+    }
+
+    /// Sweeps every axis at this many angles and holds the figures against the targets.
+    #[pyo3(signature = (points = 1001))]
+    fn evaluate(&self, py: Python<'_>, points: usize) -> PyResult<PyEvaluation> {
+        Ok(PyEvaluation(py.detach(|| self.design.evaluate(points))?))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<Design \"{}\", {} axes>",
+            self.design.title(),
+            self.design.axes().len()
+        )
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String, String))> {
+        let this = slf.get();
+        Ok((
+            slf.getattr("parse")?,
+            (this.text.clone(), this.name.clone()),
+        ))
+    }
+}
+
+/// An evaluated design. str() gives the verdict as a person reads it.
+#[pyclass(frozen, module = "yokewright", name = "Evaluation")]
+pub(super) struct PyEvaluation(Evaluation);
+
+#[pymethods]
+impl PyEvaluation {
+    /// What the design is called.
+    #[getter]
+    fn title(&self) -> &str {
+        self.0.title()
+    }
+
+    /// The axes, in the order of the file.
+    #[getter]
+    fn axes(&self) -> Vec<PyAxisEvaluation> {
+        self.0
+            .axes()
+            .iter()
+            .cloned()
+            .map(PyAxisEvaluation)
+            .collect()
+    }
+
+    /// The worst of all verdicts: "met", "close" or "missed"; "met" if there are no targets.
+    #[getter]
+    fn state(&self) -> String {
+        self.0.state().to_string()
+    }
+
+    /// The result as JSON; SI units, except the verdicts, which carry theirs.
+    fn to_json(&self) -> PyResult<String> {
+        self.0
+            .to_json()
+            .map_err(|error| PyRuntimeError::new_err(error.to_string()))
+    }
+
+    fn __str__(&self) -> String {
+        self.0.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Evaluation of \"{}\": {}>", self.0.title(), self.0.state())
+    }
+}
+
+/// One evaluated axis.
+#[pyclass(frozen, module = "yokewright", name = "AxisEvaluation")]
+pub(super) struct PyAxisEvaluation(AxisEvaluation);
+
+#[pymethods]
+impl PyAxisEvaluation {
+    /// What the axis is called.
+    #[getter]
+    fn name(&self) -> &str {
+        self.0.name()
+    }
+
+    /// How magnet and sensor stand.
+    #[getter]
+    fn layout(&self) -> PyArmLayout {
+        PyArmLayout(self.0.layout().clone())
+    }
+
+    /// The axis itself.
+    #[getter]
+    fn axis(&self) -> PyResult<PyAxis> {
+        Ok(PyAxis::of(self.0.axis())?)
+    }
+
+    /// Its curve.
+    #[getter]
+    fn sweep(&self) -> PySweep {
+        PySweep(self.0.sweep().clone())
+    }
+
+    /// Its figures.
+    #[getter]
+    fn figures(&self) -> PyFigures {
+        PyFigures(self.0.figures().clone())
+    }
+
+    /// Its targets, each with a verdict.
+    #[getter]
+    fn verdicts(&self) -> Vec<PyVerdict> {
+        self.0.verdicts().iter().cloned().map(PyVerdict).collect()
+    }
+
+    /// What a builder should know beyond the targets.
+    #[getter]
+    fn notes(&self) -> Vec<String> {
+        self.0.notes().to_vec()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<AxisEvaluation \"{}\">", self.0.name())
+    }
+}
+
+/// One target beside the figure that answers it.
+#[pyclass(frozen, module = "yokewright", name = "Verdict")]
+pub(super) struct PyVerdict(Verdict);
+
+#[pymethods]
+impl PyVerdict {
+    /// What was asked.
+    #[getter]
+    fn target(&self) -> &'static str {
+        self.0.target().name()
+    }
+
+    /// The unit of wanted, got and margin.
+    #[getter]
+    fn unit(&self) -> &'static str {
+        self.0.target().unit()
+    }
+
+    /// "at least" or "at most".
+    #[getter]
+    fn sense(&self) -> String {
+        self.0.target().sense().to_string()
+    }
+
+    /// The value wanted.
+    #[getter]
+    fn wanted(&self) -> f64 {
+        self.0.wanted()
+    }
+
+    /// The value that the design reaches; None where the figure has no value.
+    #[getter]
+    fn got(&self) -> Option<f64> {
+        self.0.got()
+    }
+
+    /// How much there is to spare; negative if the target is not met.
+    #[getter]
+    fn margin(&self) -> Option<f64> {
+        self.0.margin()
+    }
+
+    /// "met", "close" (missed by no more than a tenth of what was wanted) or "missed".
+    #[getter]
+    fn state(&self) -> String {
+        self.0.state().to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Verdict {}>", self.0)
+    }
+}

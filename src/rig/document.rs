@@ -1,0 +1,353 @@
+//! Reading TOML so that every mistake can be told with its line, key, value and what is allowed.
+//!
+//! The parsed tree with its positions is walked by hand against the table of keys, because an error of a derived
+//! deserializer knows neither the value nor the range of the key that it stumbles on.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::design_error::{DesignError, Problem};
+use super::keys::{Allowed, KEYS, Key};
+use crate::error::Error;
+
+/// Sections that hold parts by name, and the list of axes.
+const PART_SECTIONS: [&str; 3] = ["magnet", "sensor", "converter"];
+const AXIS: &str = "axis";
+const TARGETS: &str = "targets";
+
+/// The text and its name, for messages.
+pub(super) struct Document<'a> {
+    file: &'a str,
+    text: &'a str,
+    root: Spanned<DeTable<'a>>,
+}
+
+impl<'a> Document<'a> {
+    pub(super) fn parse(file: &'a str, text: &'a str) -> Result<Self, DesignError> {
+        let root = DeTable::parse(text).map_err(|error| {
+            let place = Place { file, text };
+            let start = error.span().map_or(0, |span| span.start);
+            let reason = error.message().trim().replace('\n', "; ");
+            place.error(start, String::new(), Problem::Syntax { reason })
+        })?;
+        Ok(Self { file, text, root })
+    }
+
+    pub(super) fn root(&'a self) -> Result<Section<'a>, DesignError> {
+        let section = Section {
+            place: Place {
+                file: self.file,
+                text: self.text,
+            },
+            table: self.root.get_ref(),
+            start: 0,
+            kind: "",
+            path: String::new(),
+        };
+        section.check_keys(&[&PART_SECTIONS[..], &[AXIS]].concat())?;
+        Ok(section)
+    }
+}
+
+#[derive(Clone, Copy)]
+struct Place<'a> {
+    file: &'a str,
+    text: &'a str,
+}
+
+impl Place<'_> {
+    fn error(&self, offset: usize, key: String, problem: Problem) -> DesignError {
+        DesignError {
+            file: self.file.to_owned(),
+            line: self.line(offset),
+            key,
+            problem: Box::new(problem),
+        }
+    }
+
+    /// The line of an offset in the text, counted from 1.
+    fn line(&self, offset: usize) -> usize {
+        let before = &self.text.as_bytes()[..offset.min(self.text.len())];
+        1 + before.iter().filter(|&&byte| byte == b'\n').count()
+    }
+}
+
+/// One table of the file.
+pub(super) struct Section<'a> {
+    place: Place<'a>,
+    table: &'a DeTable<'a>,
+    /// Where the table begins in the text.
+    start: usize,
+    /// The section in the table of keys.
+    kind: &'static str,
+    /// The section as the file writes it.
+    path: String,
+}
+
+impl<'a> Section<'a> {
+    /// An error about the whole section.
+    pub(super) fn refused(&self, error: Error) -> DesignError {
+        self.place
+            .error(self.start, self.path.clone(), Problem::Refused(error))
+    }
+
+    /// The line at which the section begins.
+    pub(super) fn line(&self) -> usize {
+        self.place.line(self.start)
+    }
+
+    /// An error about one key that the section has.
+    pub(super) fn error_at(&self, name: &str, problem: Problem) -> DesignError {
+        let start = self
+            .table
+            .get(name)
+            .map_or(self.start, |value| value.span().start);
+        self.place.error(start, self.key_path(name), problem)
+    }
+
+    fn key_path(&self, name: &str) -> String {
+        if self.path.is_empty() {
+            name.to_owned()
+        } else {
+            format!("{}.{name}", self.path)
+        }
+    }
+
+    fn keys(&self) -> impl Iterator<Item = &'static Key> + use<> {
+        let kind = self.kind;
+        KEYS.iter().filter(move |key| key.section == kind)
+    }
+
+    /// Refuses keys that the table of keys does not have; `tables` are the subsections that may stand here.
+    fn check_keys(&self, tables: &[&'static str]) -> Result<(), DesignError> {
+        let known: Vec<&str> = self
+            .keys()
+            .map(|key| key.name)
+            .chain(tables.iter().copied())
+            .collect();
+        // In the order of the text, so that the first mistake is told first.
+        let mut given: Vec<_> = self.table.iter().map(|(name, _)| name).collect();
+        given.sort_by_key(|name| name.span().start);
+        for name in given {
+            let text: &str = name.get_ref();
+            if !known.contains(&text) {
+                let problem = Problem::UnknownKey {
+                    suggestion: nearest(text, &known),
+                    known: known.join(", "),
+                };
+                return Err(self
+                    .place
+                    .error(name.span().start, self.key_path(text), problem));
+            }
+        }
+        Ok(())
+    }
+
+    fn subsection(
+        &self,
+        value: &'a Spanned<DeValue<'a>>,
+        kind: &'static str,
+        path: String,
+        tables: &[&'static str],
+    ) -> Result<Self, DesignError> {
+        let DeValue::Table(table) = value.get_ref() else {
+            return Err(self.not_allowed(value.span(), path, format!("a table [{kind}]")));
+        };
+        let section = Section {
+            place: self.place,
+            table,
+            start: value.span().start,
+            kind,
+            path,
+        };
+        section.check_keys(tables)?;
+        Ok(section)
+    }
+
+    /// The parts of a section, by name.
+    pub(super) fn parts(
+        &self,
+        kind: &'static str,
+    ) -> Result<Vec<(String, Section<'a>)>, DesignError> {
+        let Some(value) = self.table.get(kind) else {
+            return Ok(Vec::new());
+        };
+        let DeValue::Table(table) = value.get_ref() else {
+            let wanted = format!("tables [{kind}.NAME]");
+            return Err(self.not_allowed(value.span(), kind.to_owned(), wanted));
+        };
+        let part = |(name, value): (&Spanned<Cow<'a, str>>, &'a Spanned<DeValue<'a>>)| {
+            let name = name.get_ref().to_string();
+            let section = self.subsection(value, kind, format!("{kind}.{name}"), &[])?;
+            Ok((name, section))
+        };
+        table.iter().map(part).collect()
+    }
+
+    /// The axes, at least one.
+    pub(super) fn axes(&self) -> Result<Vec<Section<'a>>, DesignError> {
+        let wanted = || "one or more [[axis]]".to_owned();
+        let Some(value) = self.table.get(AXIS) else {
+            let problem = Problem::MissingKey { allowed: wanted() };
+            return Err(self.place.error(0, AXIS.to_owned(), problem));
+        };
+        match value.get_ref() {
+            DeValue::Array(items) if !items.is_empty() => items
+                .iter()
+                .map(|item| self.subsection(item, AXIS, AXIS.to_owned(), &[TARGETS]))
+                .collect(),
+            _ => Err(self.not_allowed(value.span(), AXIS.to_owned(), wanted())),
+        }
+    }
+
+    /// The targets of an axis, if it has any.
+    pub(super) fn targets(&self) -> Result<Option<Section<'a>>, DesignError> {
+        let value = self.table.get(TARGETS);
+        value
+            .map(|value| self.subsection(value, "axis.targets", "axis.targets".to_owned(), &[]))
+            .transpose()
+    }
+
+    fn not_allowed(&self, span: Range<usize>, key: String, allowed: String) -> DesignError {
+        let written = self.place.text.get(span.clone()).unwrap_or_default();
+        // A table's span covers its whole text; a line is enough to recognize it.
+        let value = written.lines().next().unwrap_or_default().to_owned();
+        self.place
+            .error(span.start, key, Problem::NotAllowed { value, allowed })
+    }
+
+    /// The entry of the table of keys. Every name that the code asks for is in it (tested by reading a complete file).
+    fn key(&self, name: &str) -> Key {
+        let found = self.keys().find(|key| key.name == name);
+        *found.unwrap_or(&Key {
+            section: "",
+            name: "",
+            allowed: Allowed::Text,
+            optional: false,
+            meaning: "",
+        })
+    }
+
+    fn value(&self, name: &str) -> Result<Option<&'a Spanned<DeValue<'a>>>, DesignError> {
+        let key = self.key(name);
+        match self.table.get(name) {
+            None if !key.optional => {
+                let problem = Problem::MissingKey {
+                    allowed: key.allowed_text(),
+                };
+                Err(self.place.error(self.start, self.key_path(name), problem))
+            }
+            value => Ok(value),
+        }
+    }
+
+    fn read<T>(
+        &self,
+        name: &str,
+        convert: impl Fn(&DeValue<'a>, Allowed) -> Option<T>,
+    ) -> Result<Option<T>, DesignError> {
+        let Some(value) = self.value(name)? else {
+            return Ok(None);
+        };
+        let key = self.key(name);
+        let converted = convert(value.get_ref(), key.allowed);
+        converted
+            .map(Some)
+            .ok_or_else(|| self.not_allowed(value.span(), self.key_path(name), key.allowed_text()))
+    }
+
+    /// A number in the unit of its key.
+    pub(super) fn number(&self, name: &str) -> Result<Option<f64>, DesignError> {
+        self.read(name, |value, allowed| match allowed {
+            Allowed::Number(min, max) => number_within(value, min, max),
+            _ => None,
+        })
+    }
+
+    /// A list of `N` numbers in the unit of their key.
+    pub(super) fn numbers<const N: usize>(
+        &self,
+        name: &str,
+    ) -> Result<Option<[f64; N]>, DesignError> {
+        self.read(name, |value, allowed| {
+            let (DeValue::Array(items), Allowed::Numbers(_, min, max)) = (value, allowed) else {
+                return None;
+            };
+            let numbers: Option<Vec<f64>> = items
+                .iter()
+                .map(|item| number_within(item.get_ref(), min, max))
+                .collect();
+            numbers?.try_into().ok()
+        })
+    }
+
+    /// A whole number.
+    pub(super) fn whole(&self, name: &str) -> Result<Option<i64>, DesignError> {
+        self.read(name, |value, allowed| match (value, allowed) {
+            (DeValue::Integer(n), Allowed::Whole(min, max)) => {
+                let whole = i64::from_str_radix(n.as_str(), n.radix()).ok()?;
+                (min..=max).contains(&whole).then_some(whole)
+            }
+            _ => None,
+        })
+    }
+
+    /// Text that is not empty: a name or a title.
+    pub(super) fn text(&self, name: &str) -> Result<Option<String>, DesignError> {
+        self.read(name, |value, _| match value {
+            DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
+            _ => None,
+        })
+    }
+
+    /// One of a few words.
+    pub(super) fn word<T: std::str::FromStr>(&self, name: &str) -> Result<Option<T>, DesignError> {
+        self.read(name, |value, _| match value {
+            DeValue::String(text) => text.parse().ok(),
+            _ => None,
+        })
+    }
+
+    /// A value that [`Key::optional`] says must be there, after one of the readers above: they have refused its absence.
+    pub(super) fn required<T>(&self, name: &str, value: Option<T>) -> Result<T, DesignError> {
+        value.ok_or_else(|| {
+            let allowed = self.key(name).allowed_text();
+            self.error_at(name, Problem::MissingKey { allowed })
+        })
+    }
+}
+
+fn number_within(value: &DeValue<'_>, min: f64, max: f64) -> Option<f64> {
+    let number = match value {
+        DeValue::Integer(n) => i64::from_str_radix(n.as_str(), n.radix()).ok()? as f64,
+        DeValue::Float(x) => x.as_str().parse().ok()?,
+        _ => return None,
+    };
+    // NaN and infinity, which TOML can write, are within no range.
+    (min..=max).contains(&number).then_some(number)
+}
+
+/// The known key most like the given one, if it is like it at all: no more than a third of its letters to change.
+fn nearest(given: &str, known: &[&str]) -> Option<String> {
+    let best = known.iter().map(|&name| (edits(given, name), name)).min()?;
+    (3 * best.0 <= given.chars().count().max(3)).then(|| best.1.to_owned())
+}
+
+/// Levenshtein distance.
+fn edits(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, from) in a.chars().enumerate() {
+        let mut diagonal = row[0];
+        row[0] = i + 1;
+        for (j, &to) in b.iter().enumerate() {
+            let replace = diagonal + usize::from(from != to);
+            diagonal = row[j + 1];
+            row[j + 1] = replace.min(diagonal + 1).min(row[j] + 1);
+        }
+    }
+    row[b.len()]
+}

@@ -1,0 +1,212 @@
+//! The evaluated rig.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::design::{Design, NamedAxis};
+use super::verdict::{State, Verdict};
+use crate::axis::{ArmLayout, Axis, Figures, Sweep};
+use crate::error::Error;
+use crate::units::{DEG, MM};
+
+/// An evaluated design: one serializable result.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Evaluation {
+    title: String,
+    axes: Vec<AxisEvaluation>,
+}
+
+/// One evaluated axis.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AxisEvaluation {
+    name: String,
+    #[serde(skip)]
+    layout: ArmLayout,
+    #[serde(skip)]
+    axis: Axis,
+    sweep: Sweep,
+    figures: Figures,
+    verdicts: Vec<Verdict>,
+    notes: Vec<String>,
+}
+
+impl Evaluation {
+    pub(super) fn new(design: &Design, points: usize) -> Result<Self, (&NamedAxis, Error)> {
+        let evaluate = |named| AxisEvaluation::new(named, points).map_err(|error| (named, error));
+        Ok(Self {
+            title: design.title().to_owned(),
+            axes: design
+                .axes()
+                .iter()
+                .map(evaluate)
+                .collect::<Result<_, _>>()?,
+        })
+    }
+
+    /// What the design is called.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// The axes, in the order of the file.
+    #[must_use]
+    pub fn axes(&self) -> &[AxisEvaluation] {
+        &self.axes
+    }
+
+    /// The worst of all verdicts; met if there are no targets.
+    #[must_use]
+    pub fn state(&self) -> State {
+        let states = self
+            .axes
+            .iter()
+            .flat_map(|axis| &axis.verdicts)
+            .map(Verdict::state);
+        states.max().unwrap_or(State::Met)
+    }
+
+    /// The result as JSON; SI units throughout, except the verdicts, which carry theirs.
+    ///
+    /// # Errors
+    /// Those of the serializer; none are known for this type.
+    pub fn to_json(&self) -> serde_json::Result<String> {
+        serde_json::to_string_pretty(self)
+    }
+}
+
+impl fmt::Display for Evaluation {
+    /// The verdict as a person reads it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let count = |state| {
+            let verdicts = self.axes.iter().flat_map(|axis| &axis.verdicts);
+            verdicts.filter(|verdict| verdict.state() == state).count()
+        };
+        let (met, close, missed) = (count(State::Met), count(State::Close), count(State::Missed));
+        let total = met + close + missed;
+        writeln!(f, "{}", self.title)?;
+        writeln!(
+            f,
+            "{met} of {total} targets met, {close} close, {missed} missed"
+        )?;
+        for axis in &self.axes {
+            write!(f, "\n{axis}")?;
+        }
+        Ok(())
+    }
+}
+
+impl AxisEvaluation {
+    fn new(named: &NamedAxis, points: usize) -> crate::Result<Self> {
+        let sweep = named.axis.sweep(points)?;
+        let figures = Figures::of(&named.axis, &sweep)?;
+        let verdict = |&(target, wanted)| Verdict::new(target, wanted, &figures);
+        Ok(Self {
+            name: named.name.clone(),
+            layout: named.layout.clone(),
+            axis: named.axis.clone(),
+            verdicts: named.targets.iter().map(verdict).collect(),
+            notes: notes(&named.axis, &figures),
+            sweep,
+            figures,
+        })
+    }
+
+    /// What the axis is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// How magnet and sensor stand.
+    #[must_use]
+    pub fn layout(&self) -> &ArmLayout {
+        &self.layout
+    }
+
+    /// The axis itself.
+    #[must_use]
+    pub fn axis(&self) -> &Axis {
+        &self.axis
+    }
+
+    /// Its curve.
+    #[must_use]
+    pub fn sweep(&self) -> &Sweep {
+        &self.sweep
+    }
+
+    /// Its figures.
+    #[must_use]
+    pub fn figures(&self) -> &Figures {
+        &self.figures
+    }
+
+    /// Its targets, each with a verdict.
+    #[must_use]
+    pub fn verdicts(&self) -> &[Verdict] {
+        &self.verdicts
+    }
+
+    /// What a builder should know beyond the targets.
+    #[must_use]
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+}
+
+impl fmt::Display for AxisEvaluation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let spec = self.layout.spec();
+        let [lower, upper] = self.axis.throw();
+        writeln!(
+            f,
+            "{}: arm {:.2} mm, gap {:.2} mm, throw {:.1} to {:.1} deg",
+            self.name,
+            spec.arm / MM,
+            spec.gap / MM,
+            lower / DEG,
+            upper / DEG
+        )?;
+        for verdict in &self.verdicts {
+            writeln!(f, "  {verdict}")?;
+        }
+        if self.verdicts.is_empty() {
+            writeln!(f, "  no targets set")?;
+        }
+        for note in &self.notes {
+            writeln!(f, "  note: {note}")?;
+        }
+        Ok(())
+    }
+}
+
+/// What the figures alone do not say.
+fn notes(axis: &Axis, figures: &Figures) -> Vec<String> {
+    let mut notes = Vec::new();
+    let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
+    let [_, highest] = sensor.output_range();
+    if highest > converter.reference() {
+        notes.push(format!(
+            "the sensor can drive its output to {highest:.2} V, above the converter's {:.2} V: counts stop there, and an input that \
+             is not rated for it may be destroyed",
+            converter.reference()
+        ));
+    }
+    if !figures.monotonic() {
+        let [lower, upper] = figures.monotonic_range();
+        notes.push(format!(
+            "the reading turns back: it rises or falls steadily only from {:.2} to {:.2} deg, so beyond that one count means two angles",
+            lower / DEG,
+            upper / DEG
+        ));
+    }
+    if figures.flux_span() == 0.0 || figures.volts_span() == 0.0 {
+        notes.push(
+            "the output does not change over the throw: check the polarization and the sensitive direction"
+                .to_owned(),
+        );
+    }
+    notes
+}

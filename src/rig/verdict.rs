@@ -1,0 +1,246 @@
+//! Targets and whether they are met.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::axis::Figures;
+use crate::units::{DEG, MM};
+
+/// A target missed by no more than this part of it is close.
+const CLOSE: f64 = 0.1;
+
+/// What can be asked of an axis. Values are in the unit that [`Target::unit`] names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Target {
+    /// Counts over the throw, percent of the converter's range.
+    RangeUsed,
+    /// Independent linearity of the output, percent of its span.
+    Linearity,
+    /// Clipped part of the throw, percent.
+    Clipped,
+    /// Smallest step over the throw, degrees: the worse of one count and rms noise.
+    Step,
+    /// Effective bits of the swept span.
+    EffectiveBits,
+    /// Package face to magnet, mm.
+    Clearance,
+}
+
+/// Which way a target points.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+pub enum Sense {
+    /// The figure should not be less.
+    #[serde(rename = "at least")]
+    AtLeast,
+    /// The figure should not be more.
+    #[serde(rename = "at most")]
+    AtMost,
+}
+
+impl fmt::Display for Sense {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::AtLeast => "at least",
+            Self::AtMost => "at most",
+        })
+    }
+}
+
+impl Target {
+    /// Every target with the key that sets it in a design file.
+    pub const KEYS: [(Self, &str); 6] = [
+        (Self::RangeUsed, "range_used_min_percent"),
+        (Self::Linearity, "linearity_max_percent"),
+        (Self::Clipped, "clipped_max_percent"),
+        (Self::Step, "step_max_deg"),
+        (Self::EffectiveBits, "effective_bits_min"),
+        (Self::Clearance, "clearance_min_mm"),
+    ];
+
+    /// The target in words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::RangeUsed => "range used",
+            Self::Linearity => "independent linearity",
+            Self::Clipped => "clipped part of the throw",
+            Self::Step => "smallest step",
+            Self::EffectiveBits => "effective bits",
+            Self::Clearance => "clearance",
+        }
+    }
+
+    /// The unit of its values.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::RangeUsed | Self::Linearity | Self::Clipped => "%",
+            Self::Step => "deg",
+            Self::EffectiveBits => "bits",
+            Self::Clearance => "mm",
+        }
+    }
+
+    /// Which way it points.
+    #[must_use]
+    pub fn sense(self) -> Sense {
+        match self {
+            Self::RangeUsed | Self::EffectiveBits | Self::Clearance => Sense::AtLeast,
+            Self::Linearity | Self::Clipped | Self::Step => Sense::AtMost,
+        }
+    }
+
+    /// The figure that answers it, in its unit; `None` where the figure has no value.
+    #[must_use]
+    pub fn figure(self, figures: &Figures) -> Option<f64> {
+        match self {
+            Self::RangeUsed => Some(100.0 * figures.range_used()),
+            Self::Linearity => figures.linearity_volts().map(|l| 100.0 * l.independent()),
+            Self::Clipped => Some(100.0 * figures.clipped()),
+            Self::Step => {
+                let worst = figures
+                    .step_quantization_worst()?
+                    .max(figures.step_noise_worst()?);
+                Some(worst / DEG)
+            }
+            Self::EffectiveBits => figures.effective_bits(),
+            Self::Clearance => Some(figures.clearance() / MM),
+        }
+    }
+}
+
+/// How a target stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum State {
+    /// The figure is on the right side.
+    Met,
+    /// It is on the wrong side by no more than a tenth of what was wanted.
+    Close,
+    /// It is farther off, or has no value.
+    Missed,
+}
+
+impl fmt::Display for State {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Met => "met",
+            Self::Close => "close",
+            Self::Missed => "missed",
+        })
+    }
+}
+
+/// One target beside the figure that answers it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Verdict {
+    target: Target,
+    sense: Sense,
+    unit: &'static str,
+    wanted: f64,
+    got: Option<f64>,
+    margin: Option<f64>,
+    state: State,
+}
+
+impl Verdict {
+    pub(super) fn new(target: Target, wanted: f64, figures: &Figures) -> Self {
+        let got = target.figure(figures);
+        let margin = got.map(|got| match target.sense() {
+            Sense::AtLeast => got - wanted,
+            Sense::AtMost => wanted - got,
+        });
+        let state = match margin {
+            Some(margin) if margin >= 0.0 => State::Met,
+            Some(margin) if margin >= -CLOSE * wanted => State::Close,
+            _ => State::Missed,
+        };
+        Self {
+            target,
+            sense: target.sense(),
+            unit: target.unit(),
+            wanted,
+            got,
+            margin,
+            state,
+        }
+    }
+
+    /// What was asked.
+    #[must_use]
+    pub fn target(&self) -> Target {
+        self.target
+    }
+
+    /// The value wanted, in the target's unit.
+    #[must_use]
+    pub fn wanted(&self) -> f64 {
+        self.wanted
+    }
+
+    /// The value that the design reaches; `None` where the figure has no value.
+    #[must_use]
+    pub fn got(&self) -> Option<f64> {
+        self.got
+    }
+
+    /// How much there is to spare; negative if the target is not met.
+    #[must_use]
+    pub fn margin(&self) -> Option<f64> {
+        self.margin
+    }
+
+    /// How the target stands.
+    #[must_use]
+    pub fn state(&self) -> State {
+        self.state
+    }
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let unit = self.unit;
+        let name = self.target.name();
+        write!(f, "{:<7}{name:<26}", self.state.to_string())?;
+        match (self.got, self.margin) {
+            (Some(got), Some(margin)) => {
+                let value = format!("{} {unit}", figure(got));
+                let wanted = format!("{} {} {unit}", self.sense, figure(self.wanted));
+                let way = if margin >= 0.0 {
+                    "to spare"
+                } else {
+                    "short of it"
+                };
+                write!(
+                    f,
+                    "{value:>12}   {wanted:<18}{:>8} {unit} {way}",
+                    figure(margin.abs())
+                )
+            }
+            _ => write!(
+                f,
+                "{:>12}   {} {} {unit}",
+                "no value",
+                self.sense,
+                figure(self.wanted)
+            ),
+        }
+    }
+}
+
+/// Three significant digits, without exponent.
+fn figure(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let digits = 2 - value.abs().log10().floor() as i32;
+    let text = format!("{value:.*}", digits.clamp(0, 6) as usize);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
