@@ -99,7 +99,7 @@ def test_value_is_what_was_given(make: Any, arguments: dict[str, Any], change: d
         got = getattr(value, name)
         if isinstance(got, np.ndarray):
             # A rotation becomes a quaternion and a direction a unit vector, and back: a few roundings.
-            np.testing.assert_allclose(got, given, rtol=4e-16 * 4, atol=1e-16)
+            np.testing.assert_allclose(got, given, rtol=2e-15, atol=1e-16)
         else:
             assert got == given
 
@@ -153,6 +153,8 @@ def test_arrays_of_a_value_are_copies(make: Any, arguments: dict[str, Any], chan
 
 GRID = np.random.default_rng(1).integers(-64, 65, size=(300, 3)) / 1024.0
 MAGNETS = [yw.Block(**BLOCK), yw.MagnetGroup([yw.Block(**BLOCK), yw.Block([0.004] * 3, [0.0, 0.0, 1.2])])]
+# Relative to |B|: what the kernel promises of each result, for up to two results in opposite directions.
+FIELD_ERROR = 2e-13
 each_magnet = pytest.mark.parametrize("magnet", MAGNETS, ids=["Block", "MagnetGroup"])
 
 
@@ -190,7 +192,8 @@ def test_many_equals_one_by_one(magnet: Any) -> None:
     values, mask = magnet.fields_at(GRID)
     assert mask.all()
     for value, point in zip(values, GRID, strict=True):
-        np.testing.assert_array_equal(value, magnet.field_at(point))
+        one = magnet.field_at(point)
+        assert np.linalg.norm(value - one) <= FIELD_ERROR * np.linalg.norm(one)
 
 
 @each_magnet
