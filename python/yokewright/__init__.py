@@ -1,0 +1,144 @@
+"""Control sensing, linkage and feel for people who build their own simulator controls.
+
+Everything is SI: meters, radians, tesla, volts. Multiply units in and divide them out.
+
+A 5 mm cube magnet rides on a 12 mm arm and passes a linear Hall sensor at 2 mm; what do +-6 degrees
+of throw give?
+
+>>> import yokewright as yw
+>>> layout = yw.ArmLayout(
+...     magnet_size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm),
+...     polarization=(0, 1300 * yw.mT, 0),
+...     arm=12 * yw.mm,
+...     gap=2 * yw.mm,
+... )
+>>> sensor = yw.LinearHall(
+...     supply=3.3,
+...     nominal_supply=3.3,
+...     quiescent=1.65,
+...     sensitivity=15 * yw.mV_per_mT,
+...     rail_low=0.2,
+...     rail_headroom=0.2,
+...     noise=1 * yw.mV,
+...     depth=0.0,
+... )
+>>> axis = layout.axis(
+...     throw=(-6 * yw.deg, 6 * yw.deg),
+...     sensor=sensor,
+...     converter=yw.Converter(bits=12, reference=3.3),
+... )
+>>> figures = axis.figures()
+>>> print(f"{figures.flux_span / yw.mT:.0f} mT from end to end")
+172 mT from end to end
+>>> print(f"straight within {figures.linearity_flux.independent:.1%} of span")
+straight within 0.1% of span
+
+`yw.plots` draws such an axis and `yw.report` writes a page about a whole design; both need matplotlib
+and are imported when first used. For simulators only; read `yw.CAUTIONS` before you build.
+"""
+
+from importlib import import_module
+from types import ModuleType
+
+from ._core import (
+    CAUTIONS,
+    DESIGN_KEYS,
+    ArmLayout,
+    Axis,
+    AxisEvaluation,
+    Block,
+    Converter,
+    Design,
+    Evaluation,
+    Figures,
+    Found,
+    Line,
+    LinearHall,
+    Linearity,
+    MagnetGroup,
+    Pose,
+    Sweep,
+    TurnSensor,
+    Verdict,
+    __version__,
+    bits_from_averaging,
+    bits_from_snr_db,
+    deg,
+    gauss,
+    kHz,
+    linearity,
+    mm,
+    mT,
+    mV,
+    mV_per_mT,
+    noise_from_density,
+    search_layout,
+    um,
+    uT,
+    uV,
+)
+from .errors import (
+    CollisionError,
+    DesignFileError,
+    InvalidValueError,
+    NoFieldError,
+    NothingFoundError,
+    YokewrightError,
+)
+
+__all__ = [
+    "CAUTIONS",
+    "DESIGN_KEYS",
+    "ArmLayout",
+    "Axis",
+    "AxisEvaluation",
+    "Block",
+    "CollisionError",
+    "Converter",
+    "Design",
+    "DesignFileError",
+    "Evaluation",
+    "Figures",
+    "Found",
+    "InvalidValueError",
+    "Line",
+    "LinearHall",
+    "Linearity",
+    "MagnetGroup",
+    "NoFieldError",
+    "NothingFoundError",
+    "Pose",
+    "Sweep",
+    "TurnSensor",
+    "Verdict",
+    "YokewrightError",
+    "__version__",
+    "bits_from_averaging",
+    "bits_from_snr_db",
+    "deg",
+    "gauss",
+    "kHz",
+    "linearity",
+    "mT",
+    "mV",
+    "mV_per_mT",
+    "mm",
+    "noise_from_density",
+    "search_layout",
+    "uT",
+    "uV",
+    "um",
+]
+
+# matplotlib takes a second to import and an analysis may never draw.
+_LAZY = ("plots", "report")
+
+
+def __getattr__(name: str) -> ModuleType:
+    if name in _LAZY:
+        return import_module(f".{name}", __name__)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted([*__all__, *_LAZY])

@@ -1,0 +1,8 @@
+"""`python -m yokewright`, the same as the command `yokewright`."""
+
+import sys
+
+from .cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,34 @@
+"""What yokewright raises: one base class, so that a single `except YokewrightError` catches them all.
+
+Every message names the quantity, the value, the limit and the unit. Each class also descends from the
+built-in that a caller without this module in mind would expect (`ValueError`, `ArithmeticError`).
+"""
+
+
+class YokewrightError(Exception):
+    """The base of every error that yokewright raises on purpose."""
+
+
+class InvalidValueError(YokewrightError, ValueError):
+    """A value that cannot be used.
+
+    It is not finite, lies outside what is possible or plausible, is out of order, points nowhere, or has
+    the wrong number of entries. The usual slip, a millimeter given as a meter or a degree given as a
+    radian, gets a hint.
+    """
+
+
+class NoFieldError(YokewrightError, ArithmeticError):
+    """The field was asked for on an edge of a magnet, where the ideal field grows without bound."""
+
+
+class CollisionError(YokewrightError, ValueError):
+    """The sensor and a magnet meet somewhere in the throw; the message names the angle."""
+
+
+class NothingFoundError(YokewrightError, ValueError):
+    """A search found nothing within its bounds; the message describes the nearest candidate."""
+
+
+class DesignFileError(YokewrightError, ValueError):
+    """A design file that cannot be used; the message names file, line, key, value and allowed range."""

@@ -1,0 +1,477 @@
+"""Drawings of a control: its curve, how far the curve is from straight, and the parts to scale.
+
+Every function takes the matplotlib axes to draw into, or makes its own, and returns them.
+Shade, dash and hatching carry the meaning; color only helps, so a gray printout reads as well.
+"""
+
+from typing import Any, Literal
+
+import numpy as np
+from matplotlib import pyplot
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import FancyArrowPatch, Patch, Polygon
+from matplotlib.ticker import MaxNLocator
+from matplotlib.transforms import ScaledTranslation
+from numpy.typing import NDArray
+
+from ._core import Axis, Block, Line, Linearity, Pose, Sweep, deg, linearity, mm, mT
+
+Points = NDArray[np.float64]
+Point = tuple[float, float]
+Style = dict[str, Any]
+
+INK = "#22303a"
+CURVE = "#7fa9bd"
+BAND = "#e6edf0"
+CLIPPED = "#dbb288"
+MAGNET = "#a9b8c0"
+PACKAGE = "#f1e7d6"
+FAINT = "#98a4ab"
+FONT_PT = 9.5
+DASHED: Style = {"color": FAINT, "linewidth": 0.9, "linestyle": (0, (3, 3))}
+
+# (unit it is drawn in, label of the axis)
+_QUANTITIES: dict[str, tuple[float, str]] = {
+    "flux": (mT, "Flux density (mT)"),
+    "volts": (1.0, "Sensor output (V)"),
+    "counts": (1.0, "Reading (counts)"),
+}
+
+# A flat leaded package, x along its width and z out of its face. Only the face and the active point behind it
+# enter the calculation; the body is drawn at a common size so that the picture can be recognized.
+_PACKAGE_WIDTH = 4.0 * mm
+_PACKAGE_HEIGHT = 3.0 * mm
+_PACKAGE_THICKNESS = 1.5 * mm
+
+
+def plot_curve(
+    sweep: Sweep, quantity: Literal["flux", "volts", "counts"] = "flux", ax: Axes | None = None
+) -> Axes:
+    """Draw flux density in mT, output in volts or reading in counts against the control's angle.
+
+    The thin line is the straight one that departs least (independent linearity); where the sensor
+    clips, the ground is hatched.
+    """
+    values, label = _values(sweep, quantity)
+    ax = _axes_with_angle(sweep, ax)
+    ax.plot(sweep.angle / deg, values, color=CURVE, linewidth=3.2, label="sweep", solid_capstyle="butt")
+    straight = _straightness(sweep, values)
+    if straight is not None:
+        line = _line_values(straight.independent_line, sweep)
+        ax.plot(sweep.angle / deg, line, color=INK, linewidth=0.9, label="independent line")
+    _mark_clipped(sweep, ax)
+    ax.set_ylabel(label)
+    _legend(ax)
+    return ax
+
+
+def plot_departure(
+    sweep: Sweep, quantity: Literal["flux", "volts", "counts"] = "volts", ax: Axes | None = None
+) -> Axes:
+    """Draw how far the curve departs from its independent line, in percent of the curve's span.
+
+    The band is plus and minus the independent linearity: the curve touches it and never leaves it.
+    """
+    values, _ = _values(sweep, quantity)
+    ax = _axes_with_angle(sweep, ax)
+    ax.set_ylabel("Departure (% of span)")
+    straight = _straightness(sweep, values)
+    if straight is None:
+        ax.text(
+            0.5, 0.5, "the reading does not change", transform=ax.transAxes, ha="center", fontsize=FONT_PT
+        )
+        return ax
+    percent = 100.0 * straight.independent
+    departure = 100.0 * (values - _line_values(straight.independent_line, sweep)) / np.ptp(values)
+    ax.axhspan(-percent, percent, color=BAND, label=f"±{_short(percent)} % of span", zorder=0)
+    for edge in (-percent, percent):
+        ax.axhline(edge, color=FAINT, linewidth=0.8, linestyle=(0, (4, 3)))
+    ax.axhline(0.0, color=INK, linewidth=0.9)
+    ax.plot(sweep.angle / deg, departure, color=INK, linewidth=1.8, label="departure")
+    _mark_clipped(sweep, ax)
+    ax.margins(y=0.12)
+    _legend(ax)
+    return ax
+
+
+def plot_layout(axis: Axis, angle: float = 0.0, ax: Axes | None = None) -> Axes:
+    """Draw magnets, sensor, pivot and arm to scale, looking along the pivot axis.
+
+    The pivot axis points at the reader, so positive angles turn counterclockwise; the parts at center
+    are dashed. Only the face and the active point of the sensor are known to the calculation: its
+    body is drawn at a common size.
+    """
+    if ax is None:
+        _, ax = pyplot.subplots(figsize=(4.2, 4.6), layout="constrained")
+    view = _View(axis)
+    if angle != 0.0:
+        _draw_moving_part(axis, view, 0.0, ax, faint=True)
+    _draw_arc(axis, view, ax)
+    _draw_moving_part(axis, view, angle, ax, faint=False)
+    _draw_still_part(axis, view, ax)
+    _draw_pivot(view, ax)
+    _draw_scale_bar(view, ax)
+    ax.set_xlim(*view.x_range)
+    ax.set_ylim(*view.y_range)
+    ax.set_aspect("equal")
+    ax.set_axis_off()
+    ax.set_title(f"at {_signed(angle / deg)} deg", fontsize=FONT_PT + 1, color=INK)
+    return ax
+
+
+def plot_throw(axis: Axis) -> Figure:
+    """Draw the layout at both ends of the throw, side by side at one scale, with a key below."""
+    figure = pyplot.figure(figsize=(7.2, 4.6), layout="constrained")
+    draw_throw(axis, figure)
+    return figure
+
+
+def draw_throw(axis: Axis, figure: Figure) -> None:
+    """Do what `plot_throw` does in a figure of the caller's own."""
+    low, high = figure.subplots(1, 2)
+    plot_layout(axis, axis.throw[0], low)
+    plot_layout(axis, axis.throw[1], high)
+    key = figure.legend(
+        handles=_layout_key(axis),
+        loc="outside lower center",
+        ncols=3,
+        frameon=False,
+        fontsize=FONT_PT,
+        labelcolor=INK,
+    )
+    key.set_in_layout(True)
+
+
+# --- curves -------------------------------------------------------------------------------------
+
+
+def _values(sweep: Sweep, quantity: str) -> tuple[Points, str]:
+    if quantity not in _QUANTITIES:
+        raise ValueError(f"quantity is {quantity!r}; choose from {', '.join(_QUANTITIES)}")
+    unit, label = _QUANTITIES[quantity]
+    return np.asarray(getattr(sweep, quantity), dtype=np.float64) / unit, label
+
+
+def _straightness(sweep: Sweep, values: Points) -> Linearity | None:
+    """Linearity of the values; none where they all agree and percent of span means nothing."""
+    return linearity(sweep.angle, values) if np.ptp(values) > 0.0 else None
+
+
+def _line_values(line: Line, sweep: Sweep) -> Points:
+    return line.offset + line.slope * sweep.angle
+
+
+def _axes_with_angle(sweep: Sweep, ax: Axes | None) -> Axes:
+    if ax is None:
+        _, ax = pyplot.subplots(figsize=(5.2, 3.6), layout="constrained")
+    low, high = sweep.angle[0] / deg, sweep.angle[-1] / deg
+    ax.set_xlim(low, high)
+    ax.set_xlabel("Control angle (deg)", fontsize=FONT_PT, color=INK)
+    ax.yaxis.label.set(fontsize=FONT_PT, color=INK)
+    ax.xaxis.set_major_locator(MaxNLocator(7, steps=[1, 2, 3, 5, 10]))
+    ax.tick_params(labelsize=FONT_PT, colors=INK, length=3, width=0.8)
+    ax.grid(True, color=BAND, linewidth=0.8)
+    ax.set_axisbelow(True)
+    ax.spines[["top", "right"]].set_visible(False)
+    ax.spines[["left", "bottom"]].set_color(INK)
+    if low < 0.0 < high:
+        ax.axvline(0.0, color=FAINT, linewidth=0.8, zorder=0.9)
+    return ax
+
+
+def _mark_clipped(sweep: Sweep, ax: Axes) -> None:
+    """Hatches every stretch of the throw in which the output stands at a rail."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], sweep.clipped, [False])).astype(np.int8)))
+    angle = sweep.angle / deg
+    for count, (start, stop) in enumerate(edges.reshape(-1, 2)):
+        ax.axvspan(
+            angle[max(start - 1, 0)],
+            angle[min(stop, len(angle) - 1)],
+            facecolor="#faf1e6",
+            edgecolor=CLIPPED,
+            hatch="////",
+            linewidth=0.0,
+            zorder=0.5,
+            label="clipped" if count == 0 else None,
+        )
+
+
+def _legend(ax: Axes) -> None:
+    """Above the axes, where no curve can run under it."""
+    ax.legend(
+        loc="lower left",
+        bbox_to_anchor=(-0.02, 1.0),
+        ncols=3,
+        frameon=False,
+        fontsize=FONT_PT,
+        labelcolor=INK,
+        handlelength=1.4,
+        columnspacing=1.0,
+        handletextpad=0.5,
+        borderaxespad=0.2,
+    )
+
+
+def _short(value: float) -> str:
+    return f"{value:.2g}" if abs(value) < 10.0 else f"{value:.0f}"
+
+
+def _signed(value: float) -> str:
+    return f"{value:+.4g}".replace("-", "\N{MINUS SIGN}") if value else "0"
+
+
+# --- layout -------------------------------------------------------------------------------------
+
+
+class _View:
+    """The plane of the drawing: seen against the pivot axis, the arm at center pointing up, in mm."""
+
+    def __init__(self, axis: Axis) -> None:
+        self.normal = np.asarray(axis.direction) / np.linalg.norm(axis.direction)
+        self.pivot = np.asarray(axis.pivot)
+        centers = [magnet.pose.position for magnet in axis.magnets.magnets]
+        up = self._flat(np.mean(centers, axis=0) - self.pivot)
+        if np.linalg.norm(up) < 1e-3 * mm:  # the magnet sits on the pivot: the sensor shows which way is up
+            up = self._flat(axis.sensor_pose.position - self.pivot)
+        if np.linalg.norm(up) < 1e-3 * mm:  # everything sits on the pivot: any direction will do
+            up = self._flat(np.eye(3)[np.argmin(np.abs(self.normal))])
+        self.up = up / np.linalg.norm(up)
+        self.right = np.cross(self.up, self.normal)
+        # One frame for every angle, so that two drawings of a throw can be laid side by side.
+        corners = [np.zeros((1, 2))]
+        for angle in (axis.throw[0], 0.0, axis.throw[1]):
+            corners += [self.project(_block_corners(magnet)) for magnet in axis.magnets_at(angle).magnets]
+            corners.append(self.project(_package_corners(axis.sensor_pose_at(angle))))
+        low, high = np.min(np.vstack(corners), axis=0), np.max(np.vstack(corners), axis=0)
+        self.size = float(np.max(high - low))
+        pad = 0.06 * self.size
+        self.x_range = (low[0] - pad, high[0] + pad)
+        self.y_range = (low[1] - 2.6 * pad, high[1] + pad)  # room for the scale bar
+
+    def _flat(self, vector: Points) -> Points:
+        flat: Points = vector - np.dot(vector, self.normal) * self.normal
+        return flat
+
+    def direction(self, vector: Points) -> Points:
+        """A vector's share in the plane of the drawing."""
+        share: Points = vector @ np.column_stack([self.right, self.up])
+        return share
+
+    def project(self, points: Points) -> Points:
+        return self.direction(points - self.pivot) / mm
+
+
+def _box_corners(low: Points, high: Points, pose: Pose) -> Points:
+    grid = np.meshgrid(*zip(low, high, strict=True), indexing="ij")
+    return pose.apply(np.column_stack([part.ravel() for part in grid]))
+
+
+def _block_corners(magnet: Block) -> Points:
+    half = np.asarray(magnet.size) / 2
+    return _box_corners(-half, half, magnet.pose)
+
+
+def _package_corners(pose: Pose) -> Points:
+    half = np.array([_PACKAGE_WIDTH / 2, _PACKAGE_HEIGHT / 2, 0.0])
+    return _box_corners(-half - [0.0, 0.0, _PACKAGE_THICKNESS], half, pose)
+
+
+def _face_corners(pose: Pose) -> Points:
+    half = np.array([_PACKAGE_WIDTH / 2, _PACKAGE_HEIGHT / 2, 0.0])
+    return _box_corners(-half, half, pose)
+
+
+def _hull(points: Points) -> Points:
+    """Convex hull of points in a plane, counterclockwise (monotone chain, Andrew 1979)."""
+    ordered = sorted((float(x), float(y)) for x, y in np.round(points, 9))
+
+    def chain(candidates: list[Point]) -> list[Point]:
+        kept: list[Point] = []
+        for p in candidates:
+            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 0.0:
+                kept.pop()
+            kept.append(p)
+        return kept[:-1]
+
+    return np.array(chain(ordered) + chain(ordered[::-1]))
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _draw_moving_part(axis: Axis, view: _View, angle: float, ax: Axes, faint: bool) -> None:
+    if axis.moving == "magnets":
+        magnets = axis.magnets_at(angle).magnets
+        end = np.mean([magnet.pose.position for magnet in magnets], axis=0)
+        _draw_arm(view, end, ax, faint)
+        _draw_magnets(magnets, view, ax, faint)
+    else:
+        pose = axis.sensor_pose_at(angle)
+        _draw_arm(view, pose.position, ax, faint)
+        _draw_sensor(axis, pose, view, ax, faint)
+
+
+def _draw_still_part(axis: Axis, view: _View, ax: Axes) -> None:
+    if axis.moving == "magnets":
+        _draw_sensor(axis, axis.sensor_pose, view, ax, faint=False)
+    else:
+        _draw_magnets(axis.magnets.magnets, view, ax, faint=False)
+
+
+def _draw_arm(view: _View, end: Points, ax: Axes, faint: bool) -> None:
+    tip = view.project(end)
+    ax.plot([0.0, tip[0]], [0.0, tip[1]], zorder=1, **_arm_style(faint))
+
+
+def _arm_style(faint: bool) -> Style:
+    if faint:
+        return DASHED
+    return {"color": INK, "linewidth": 1.4}
+
+
+def _draw_magnets(magnets: list[Block], view: _View, ax: Axes, faint: bool) -> None:
+    for magnet in magnets:
+        outline = _hull(view.project(_block_corners(magnet)))
+        if faint:
+            ax.add_patch(Polygon(outline, fill=False, zorder=2, **DASHED))
+            continue
+        ax.add_patch(Polygon(outline, facecolor=MAGNET, edgecolor=INK, linewidth=1.2, zorder=3))
+        polarization = magnet.pose.matrix @ magnet.polarization
+        strength = np.linalg.norm(polarization)
+        if strength > 0.0:
+            length = 0.72 * float(np.min(np.asarray(magnet.size))) / mm
+            center = view.project(magnet.pose.position)
+            _draw_direction(view, center, polarization / strength, length, ax, width=1.8, centered=True)
+
+
+def _draw_sensor(axis: Axis, pose: Pose, view: _View, ax: Axes, faint: bool) -> None:
+    outline = _hull(view.project(_package_corners(pose)))
+    if faint:
+        ax.add_patch(Polygon(outline, fill=False, zorder=2, **DASHED))
+        return
+    # Seen face-on the package lies over the magnet and must not hide it.
+    over = abs(np.dot(pose.matrix[:, 2], view.normal)) > 0.5
+    ax.add_patch(
+        Polygon(outline, facecolor="none" if over else PACKAGE, edgecolor=INK, linewidth=0.9, zorder=4),
+    )
+    face = _hull(view.project(_face_corners(pose)))
+    ax.add_patch(Polygon(face, fill=False, edgecolor=INK, linewidth=2.6, zorder=5, capstyle="butt"))
+    active = view.project(pose.apply([[0.0, 0.0, -axis.sensor.depth]]))[0]
+    _draw_direction(
+        view, active, pose.matrix @ axis.sensor.direction, 0.11 * view.size, ax, width=1.1, centered=False
+    )
+    ax.plot(*active, marker="o", markersize=4.5, markerfacecolor="white", markeredgecolor=INK, zorder=8)
+
+
+def _draw_direction(
+    view: _View, at: Points, vector: Points, length: float, ax: Axes, width: float, centered: bool
+) -> None:
+    """Draw an arrow as long as the unit vector's share in the plane of the drawing.
+
+    Where that is next to nothing it is a ring with a dot (toward the reader) or a cross (away).
+    """
+    share = view.direction(vector)
+    if _is_end_on(share):
+        # A sensor's ring stands beside its active point, which it would hide.
+        aside = 0.0 if centered else 14.0 / 72.0  # in
+        shift = ax.transData + ScaledTranslation(aside, 0.0, ax.figure.dpi_scale_trans)
+        ring: Style = {"markerfacecolor": "white", "markeredgecolor": INK, "markeredgewidth": width}
+        ax.plot(*at, marker="o", markersize=11.0, transform=shift, zorder=6, **ring)
+        toward = np.dot(vector, view.normal) > 0.0
+        mark: Style = {"marker": "o", "markersize": 3.0} if toward else {"marker": "x", "markersize": 6.0}
+        ax.plot(*at, color=INK, transform=shift, zorder=7, **mark)
+        return
+    tail = at - 0.5 * length * share if centered else at
+    tip = tail + length * share
+    head = float(np.clip(60.0 * length / view.size, 4.0, 11.0))
+    arrow: Style = {"arrowstyle": "-|>", "mutation_scale": head, "shrinkA": 0.0, "shrinkB": 0.0}
+    ax.add_patch(
+        FancyArrowPatch(
+            tuple(tail), tuple(tip), color=INK, linewidth=min(width, 0.2 * head), zorder=6, **arrow
+        )
+    )
+
+
+def _is_end_on(share: Points) -> bool:
+    return bool(np.linalg.norm(share) < 0.2)
+
+
+def _points_out_of_plane(axis: Axis) -> bool:
+    """Whether a drawing of the axis has any arrow that is seen end on."""
+    view = _View(axis)
+    arrows = [axis.sensor_pose.matrix @ axis.sensor.direction]
+    for magnet in axis.magnets.magnets:
+        strength = np.linalg.norm(magnet.polarization)
+        if strength > 0.0:
+            arrows.append(magnet.pose.matrix @ magnet.polarization / strength)
+    return any(_is_end_on(view.direction(arrow)) for arrow in arrows)
+
+
+def _draw_arc(axis: Axis, view: _View, ax: Axes) -> None:
+    """The path of the moving part's center over the throw."""
+    if axis.moving == "magnets":
+        path = [
+            np.mean([magnet.pose.position for magnet in axis.magnets_at(angle).magnets], axis=0)
+            for angle in np.linspace(*axis.throw, 61)
+        ]
+    else:
+        path = [axis.sensor_pose_at(angle).position for angle in np.linspace(*axis.throw, 61)]
+    ax.plot(*view.project(np.array(path)).T, color=FAINT, linewidth=0.9, zorder=2.5)
+
+
+def _draw_pivot(view: _View, ax: Axes) -> None:
+    ax.plot(
+        0.0,
+        0.0,
+        marker="o",
+        markersize=9.0,
+        markerfacecolor="white",
+        markeredgecolor=INK,
+        markeredgewidth=1.4,
+        zorder=6,
+    )
+    ax.plot(0.0, 0.0, marker="+", markersize=6.0, color=INK, zorder=7)
+
+
+def _draw_scale_bar(view: _View, ax: Axes) -> None:
+    length = _nice_below(0.3 * view.size)
+    left = view.x_range[0] + 0.02 * view.size
+    bottom = view.y_range[0] + 0.02 * view.size
+    ax.plot([left, left + length], [bottom, bottom], color=INK, linewidth=3.0, solid_capstyle="butt")
+    ax.text(
+        left + length + 0.02 * view.size,
+        bottom,
+        f"{length:g} mm",
+        fontsize=FONT_PT,
+        color=INK,
+        va="center",
+    )
+
+
+def _nice_below(value: float) -> float:
+    """The greatest of 1, 2, 5, 10, 20, ... not above the value."""
+    decade = 10.0 ** np.floor(np.log10(value))
+    return float(decade * max(step for step in (1.0, 2.0, 5.0) if step * decade <= value * (1.0 + 1e-9)))
+
+
+def _layout_key(axis: Axis) -> list[Artist]:
+    arrow: Style = {"color": INK, "marker": ">", "markevery": [1], "markersize": 5.0}
+    dot: Style = {"marker": "o", "markerfacecolor": "white", "markeredgecolor": INK, "linestyle": "none"}
+    handles: list[Artist] = [
+        Patch(facecolor=MAGNET, edgecolor=INK, label="magnet"),
+        Line2D([0, 1], [0, 0], linewidth=1.8, label="polarization, toward north", **arrow),
+        Patch(facecolor=PACKAGE, edgecolor=INK, label="sensor, bold edge its face"),
+        Line2D([], [], markersize=4.5, label="active point", **dot),
+        Line2D([0, 1], [0, 0], linewidth=1.1, label="reads positive this way", **arrow),
+        Line2D([], [], markersize=9.0, markeredgewidth=1.4, label="pivot", **dot),
+        Line2D([], [], label="arm", **_arm_style(False)),
+        Line2D([], [], label="at center", **DASHED),
+    ]
+    if _points_out_of_plane(axis):
+        rings = Line2D([], [], markersize=11.0, label="ring: dot toward you, cross away", **dot)
+        handles.append(rings)
+    return handles

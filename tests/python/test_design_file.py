@@ -1,0 +1,231 @@
+"""A design file's mistakes come back as one message: file, line, key, value, what is allowed."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+import yokewright as yw
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
+
+DESIGN = """\
+title = "Two-seat trainer, front stick"
+
+[magnet.cube]
+size_mm = [5.0, 5.0, 5.0]
+polarization_mT = [0.0, 1300.0, 0.0]
+
+[sensor.linear]
+supply_V = 3.3
+nominal_supply_V = 3.3
+quiescent_V = 1.65
+sensitivity_mV_per_mT = 15.0
+rail_low_V = 0.2
+rail_headroom_V = 0.2
+noise_mV = 1.0
+depth_mm = 0.5
+
+[converter.board]
+bits = 12
+reference_V = 3.3
+rounding = "nearest"
+noise_mV = 0.4
+
+[[axis]]
+name = "pitch"
+throw_deg = [-6.0, 6.0]
+magnet = "cube"
+sensor = "linear"
+converter = "board"
+arm_mm = 12.0
+gap_mm = 2.0
+
+[axis.targets]
+linearity_max_percent = 1.0
+clearance_min_mm = 1.0
+"""
+
+
+def line_of(text, part):
+    return next(number for number, line in enumerate(text.splitlines(), 1) if part in line)
+
+
+def refusal(text):
+    with pytest.raises(yw.DesignFileError) as caught:
+        yw.Design.parse(text, name="club.toml").evaluate(points=11)
+    return str(caught.value)
+
+
+def changed(old, new):
+    assert DESIGN.count(old) == 1
+    return DESIGN.replace(old, new)
+
+
+def test_the_unchanged_design_is_good():
+    design = yw.Design.parse(DESIGN, name="club.toml")
+    assert design.title == "Two-seat trainer, front stick"
+    assert [axis.name for axis in design.evaluate(points=11).axes] == ["pitch"]
+
+
+def test_file_and_text_give_the_same_design(tmp_path):
+    path = tmp_path / "club.toml"
+    path.write_text(DESIGN, encoding="utf-8")
+    assert yw.Design.load(path).evaluate().to_json() == yw.Design.parse(DESIGN).evaluate().to_json()
+
+
+def test_example_uses_every_key():
+    text = EXAMPLE.read_text(encoding="utf-8")
+    for key, _, _ in yw.DESIGN_KEYS:
+        last = re.split(r"[.\s]", key)[-1].strip("[]")
+        assert re.search(rf"^#?\s*{re.escape(last)}\s*=", text, re.MULTILINE), key
+
+
+# What is changed into what -> where the message points to, and what else it must say.
+MISTAKES = {
+    "unknown key": ("gap_mm = 2.0", "gap_mn = 2.0", "gap_mn", ["gap_mn", "did you mean", "gap_mm"]),
+    "unknown key of a target": (
+        "clearance_min_mm = 1.0",
+        "clearance_mm = 1.0",
+        "clearance_mm",
+        ["clearance_mm", "did you mean", "clearance_min_mm"],
+    ),
+    "key without its unit": ("arm_mm = 12.0", "arm = 12.0", "arm = ", ["axis.arm:", "arm_mm"]),
+    "wrong type": ("bits = 12", 'bits = "twelve"', "bits", ["bits", "twelve"]),
+    "fraction of a bit": ("bits = 12", "bits = 12.5", "bits", ["bits", "12.5"]),
+    "too short a list": (
+        "size_mm = [5.0, 5.0, 5.0]",
+        "size_mm = [5.0, 5.0]",
+        "size_mm",
+        ["size_mm", "3"],
+    ),
+    "magnet of 5 m": (
+        "size_mm = [5.0, 5.0, 5.0]",
+        "size_mm = [5000.0, 5.0, 5.0]",
+        "size_mm",
+        ["size_mm", "5000"],
+    ),
+    "throw of 600 degrees": (
+        "throw_deg = [-6.0, 6.0]",
+        "throw_deg = [-6.0, 600.0]",
+        "throw_deg",
+        ["throw_deg", "600"],
+    ),
+    "not a number": ("arm_mm = 12.0", "arm_mm = nan", "arm_mm", ["arm_mm = nan", "0 to 1000 mm"]),
+    "infinite": ("gap_mm = 2.0", "gap_mm = inf", "gap_mm", ["gap_mm = inf", "0 to 200 mm"]),
+    "negative gap": ("gap_mm = 2.0", "gap_mm = -2.0", "gap_mm", ["gap_mm", "-2"]),
+    "unknown magnet": (
+        'magnet = "cube"',
+        'magnet = "cub"',
+        'magnet = "cub"',
+        ["magnet", "cub", "cube"],
+    ),
+    "unknown sensor": ('sensor = "linear"', 'sensor = "lin"', 'sensor = "lin"', ["lin", "linear"]),
+    "unknown converter": (
+        'converter = "board"',
+        'converter = "brd"',
+        'converter = "brd"',
+        ["brd", "board"],
+    ),
+    "unknown rounding": (
+        'rounding = "nearest"',
+        'rounding = "up"',
+        "rounding",
+        ["rounding", "up", "nearest", "down"],
+    ),
+}
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_mistake(mistake):
+    old, new, place, words = MISTAKES[mistake]
+    text = changed(old, new)
+    message = refusal(text)
+    assert re.search(rf"club\.toml\W+(line )?{line_of(text, place)}\b", message), message
+    for word in words:
+        assert word in message
+
+
+@pytest.mark.parametrize(
+    ("mistake", "low", "high"),
+    [("magnet of 5 m", "0", "mm"), ("throw of 600 degrees", "-180", "180")],
+)
+def test_range_is_told_in_the_unit_of_the_key(mistake, low, high):
+    message = refusal(changed(*MISTAKES[mistake][:2]))
+    assert low in message
+    assert high in message
+    assert "rad" not in message
+
+
+@pytest.mark.parametrize("key", ["arm_mm = 12.0\n", 'name = "pitch"\n', "throw_deg = [-6.0, 6.0]\n"])
+def test_missing_key_of_an_axis(key):
+    message = refusal(changed(key, ""))
+    assert "club.toml" in message
+    assert key.split(" = ")[0] in message
+    assert re.search(rf"\b{line_of(DESIGN, '[[axis]]')}\b", message), message
+
+
+def test_missing_key_of_a_part():
+    message = refusal(changed("sensitivity_mV_per_mT = 15.0\n", ""))
+    assert "sensitivity_mV_per_mT" in message
+    assert re.search(rf"\b{line_of(DESIGN, '[sensor.linear]')}\b", message), message
+
+
+def test_throw_the_wrong_way_round():
+    text = changed("throw_deg = [-6.0, 6.0]", "throw_deg = [6.0, -6.0]")
+    message = refusal(text)
+    assert message.startswith("club.toml, line ")
+    assert "axis" in message
+    assert "throw" in message
+
+
+def test_axis_without_a_target_is_neither_met_nor_missed():
+    text = DESIGN[: DESIGN.index("[axis.targets]")]
+    evaluation = yw.Design.parse(text).evaluate(points=11)
+    assert evaluation.axes[0].verdicts == []
+    assert evaluation.state == "met"
+    assert "no targets" in str(evaluation)
+    assert "No targets are set" in yw.report.report_html(evaluation)
+
+
+def test_two_axes_of_one_name():
+    axis = DESIGN[DESIGN.index("[[axis]]") :]
+    message = refusal(DESIGN + "\n" + axis)
+    assert "club.toml" in message
+    assert "pitch" in message
+
+
+def test_key_given_twice():
+    message = refusal(changed("gap_mm = 2.0\n", "gap_mm = 2.0\ngap_mm = 3.0\n"))
+    assert re.search(rf"\b{line_of(DESIGN, 'gap_mm') + 1}\b", message), message
+
+
+@pytest.mark.parametrize("text", ["", "\n\n# only a comment\n"])
+def test_empty_file(text):
+    message = refusal(text)
+    assert "club.toml" in message
+    assert "title" in message or "axis" in message
+
+
+@pytest.mark.parametrize("text", ["title = ", "dear builder,\n", "title = 'a'\n[[axis\n", "\x00"])
+def test_not_toml(text):
+    message = refusal(text)
+    assert "club.toml" in message
+    assert re.search(r"\b[12]\b", message), message
+
+
+def test_parts_that_collide_name_the_axis():
+    with pytest.raises(yw.YokewrightError, match="pitch"):
+        yw.Design.parse(changed("gap_mm = 2.0", "gap_mm = 2.0\noffset_mm = [-4.0, 0.0, 0.0]")).evaluate()
+
+
+def test_missing_file_is_the_operating_systems_error(tmp_path):
+    with pytest.raises((FileNotFoundError, yw.DesignFileError), match=r"nowhere\.toml"):
+        yw.Design.load(tmp_path / "nowhere.toml")
+
+
+def test_file_that_is_not_text(tmp_path):
+    path = tmp_path / "club.toml"
+    path.write_bytes(b"title = '\xff\xfe'")
+    with pytest.raises(yw.DesignFileError, match=r"club\.toml"):
+        yw.Design.load(path)

@@ -1,0 +1,166 @@
+"""Every refusal of the core reaches Python as its own class, with the text that says what to do."""
+
+import math
+import pickle
+import re
+from pathlib import Path
+
+import pytest
+
+import yokewright as yw
+
+ERROR_RS = Path(__file__).parents[2] / "src" / "error.rs"
+
+
+def layout(gap=2 * yw.mm, **changes):
+    measures = {
+        "magnet_size": (5 * yw.mm,) * 3,
+        "polarization": (0, 1300 * yw.mT, 0),
+        "arm": 12 * yw.mm,
+        "gap": gap,
+    }
+    return yw.ArmLayout(**measures | changes)
+
+
+def sensor(**changes):
+    data_sheet = {
+        "supply": 3.3,
+        "nominal_supply": 3.3,
+        "quiescent": 1.65,
+        "sensitivity": 15 * yw.mV_per_mT,
+        "rail_low": 0.2,
+        "rail_headroom": 0.2,
+        "noise": 1 * yw.mV,
+        "depth": 0.5 * yw.mm,
+    }
+    return yw.LinearHall(**data_sheet | changes)
+
+
+def converter():
+    return yw.Converter(bits=12, reference=3.3)
+
+
+def axis(throw=(-6 * yw.deg, 6 * yw.deg), **changes):
+    return layout(**changes).axis(throw=throw, sensor=sensor(), converter=converter())
+
+
+def search(arm=(10 * yw.mm, 14 * yw.mm), linearity=1e-5):
+    return yw.search_layout(
+        layout(),
+        arm=arm,
+        gap=(2 * yw.mm, 3 * yw.mm),
+        linearity=linearity,
+        throw=(-20 * yw.deg, 20 * yw.deg),
+        sensor=sensor(),
+        converter=converter(),
+    )
+
+
+# Variant of the core's error -> what provokes it, the class it becomes, and words that the text must have.
+CASES = {
+    "NotFinite": (
+        lambda: yw.Block(size=(math.nan, 1 * yw.mm, 1 * yw.mm), polarization=(0, 0, 1)),
+        yw.InvalidValueError,
+        ["NaN", "finite", "m"],
+    ),
+    "OutOfRange": (
+        lambda: yw.Block(size=(5, 5, 5), polarization=(0, 0, 1)),
+        yw.InvalidValueError,
+        ["5 m", "1 m", "did you mean 5 "],
+    ),
+    "NotAscending": (
+        lambda: search(arm=(14 * yw.mm, 10 * yw.mm)),
+        yw.InvalidValueError,
+        ["arm", "0.014 m", "0.01 m"],
+    ),
+    "NoDirection": (
+        lambda: sensor(direction=(0, 0, 0)),
+        yw.InvalidValueError,
+        ["direction", "zero"],
+    ),
+    "Count": (
+        lambda: axis().sweep(points=2),
+        yw.InvalidValueError,
+        ["2 given", "3"],
+    ),
+    "LengthMismatch": (
+        lambda: yw.linearity([0.0, 1.0, 2.0], [0.0, 1.0]),
+        yw.InvalidValueError,
+        ["3", "2", "match"],
+    ),
+    "NotAChoice": (
+        lambda: layout(side="top"),
+        yw.InvalidValueError,
+        ["'top'", "outer", "inner", "axial"],
+    ),
+    "OnEdge": (
+        lambda: yw.Block(size=(2 * yw.mm,) * 3, polarization=(0, 0, 1)).field_at((1 * yw.mm, 1 * yw.mm, 0)),
+        yw.NoFieldError,
+        ["edge", "0.001"],
+    ),
+    "Collision": (
+        lambda: axis(gap=2 * yw.mm, offset=(-4 * yw.mm, 0, 0)).sweep(),
+        yw.CollisionError,
+        ["deg", "collide"],
+    ),
+    "NothingFound": (
+        search,
+        yw.NothingFoundError,
+        ["nearest", "arm", "gap", "% of span"],
+    ),
+}
+
+
+def variants():
+    enum = re.search(r"pub enum Error \{(.*?)\n\}", ERROR_RS.read_text(encoding="utf-8"), re.DOTALL).group(1)
+    return set(re.findall(r"^    ([A-Z]\w*)\b", enum, re.MULTILINE))
+
+
+def test_no_variant_is_left_out():
+    assert variants() == set(CASES)
+
+
+@pytest.mark.parametrize("variant", CASES)
+def test_variant(variant):
+    provoke, kind, words = CASES[variant]
+    with pytest.raises(yw.YokewrightError) as caught:
+        provoke()
+    assert type(caught.value) is kind
+    text = str(caught.value)
+    for word in words:
+        assert word in text
+
+
+def test_design_file_error():
+    with pytest.raises(yw.DesignFileError, match=r"club\.toml"):
+        yw.Design.parse("title = ", name="club.toml")
+
+
+@pytest.mark.parametrize(
+    ("kind", "builtin"),
+    [
+        (yw.InvalidValueError, ValueError),
+        (yw.NoFieldError, ArithmeticError),
+        (yw.CollisionError, ValueError),
+        (yw.NothingFoundError, ValueError),
+        (yw.DesignFileError, ValueError),
+    ],
+)
+def test_class_is_also_the_builtin_one_expects(kind, builtin):
+    assert issubclass(kind, yw.YokewrightError)
+    assert issubclass(kind, builtin)
+    assert kind.__doc__
+
+
+def test_error_survives_a_trip_to_another_process():
+    with pytest.raises(yw.NoFieldError) as caught:
+        CASES["OnEdge"][0]()
+    copy = pickle.loads(pickle.dumps(caught.value))
+    assert type(copy) is yw.NoFieldError
+    assert str(copy) == str(caught.value)
+
+
+@pytest.mark.parametrize("wrong", ["three", None, [[1.0, 2.0], [3.0]]])
+def test_what_is_no_array_of_numbers_is_a_type_or_value_error(wrong):
+    with pytest.raises((TypeError, ValueError)):
+        yw.Block(size=wrong, polarization=(0, 0, 1))

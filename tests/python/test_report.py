@@ -1,0 +1,437 @@
+"""The drawings say what the figures say, and the report is a complete, safe and readable page."""
+
+import base64
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from itertools import pairwise
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+from matplotlib import pyplot
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Polygon
+from matplotlib.text import Text
+
+import yokewright as yw
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
+SMALLEST_TYPE_PT = 9.0  # what the eye reads at arm's length (common practice)
+
+
+def make_axis(**changes):
+    """The 5 mm cube on a 12 mm arm; +-6 degrees of throw give some 170 mT from end to end."""
+    parts = {"sensitivity": 15 * yw.mV_per_mT, "side": "outer", "gap": 2 * yw.mm, "moving": "magnets"}
+    parts |= {"throw": (-6 * yw.deg, 6 * yw.deg), "polarization": (0, 1300 * yw.mT, 0)} | changes
+    layout = yw.ArmLayout(
+        magnet_size=(5 * yw.mm,) * 3,
+        polarization=parts["polarization"],
+        arm=12 * yw.mm,
+        gap=parts["gap"],
+        side=parts["side"],
+    )
+    sensor = yw.LinearHall(
+        supply=3.3,
+        nominal_supply=3.3,
+        quiescent=1.65,
+        sensitivity=parts["sensitivity"],
+        rail_low=0.2,
+        rail_headroom=0.2,
+        noise=1 * yw.mV,
+        depth=0.0,
+    )
+    return layout.axis(
+        throw=parts["throw"],
+        sensor=sensor,
+        converter=yw.Converter(bits=12, reference=3.3),
+        moving=parts["moving"],
+    )
+
+
+@pytest.fixture(autouse=True)
+def _no_figure_stays_open():
+    yield
+    pyplot.close("all")
+
+
+def labeled(ax, label):
+    return next(line for line in ax.get_lines() if line.get_label() == label)
+
+
+def texts_in(figure):
+    """Every text of a figure but the labels of ticks beyond the ends of an axis, which are not drawn."""
+    figure.draw_without_rendering()
+    beyond = set()
+    for ax in figure.axes:
+        for axis in (ax.xaxis, ax.yaxis):
+            low, high = sorted(axis.get_view_interval())
+            beyond |= {
+                id(tick.label1) for tick in axis.get_major_ticks() if not low <= tick.get_loc() <= high
+            }
+    texts = [text for text in figure.findobj(Text) if text.get_text() and text.get_visible()]
+    return [text for text in texts if id(text) not in beyond]
+
+
+# --- curves -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "word"),
+    [("flux", yw.mT, "(mT)"), ("volts", 1.0, "(V)"), ("counts", 1.0, "(counts)")],
+)
+def test_curve_is_the_sweep_in_the_unit_of_its_label(quantity, unit, word):
+    sweep = make_axis().sweep(101)
+    ax = yw.plots.plot_curve(sweep, quantity)
+    line = labeled(ax, "sweep")
+    # One multiplication and one division away from the sweep.
+    np.testing.assert_allclose(line.get_xdata() * yw.deg, sweep.angle, rtol=1e-15)
+    np.testing.assert_allclose(line.get_ydata() * unit, getattr(sweep, quantity), rtol=1e-15)
+    assert word in ax.get_ylabel()
+    assert "(deg)" in ax.get_xlabel()
+
+
+def test_straight_line_is_the_independent_one():
+    sweep = make_axis().sweep(101)
+    line = labeled(yw.plots.plot_curve(sweep, "volts"), "independent line")
+    expected = yw.linearity(sweep.angle, sweep.volts).independent_line
+    assert line.get_ydata()[0] == pytest.approx(expected.at(sweep.angle[0]), rel=1e-14)
+    assert line.get_ydata()[-1] == pytest.approx(expected.at(sweep.angle[-1]), rel=1e-14)
+
+
+@pytest.mark.parametrize("quantity", ["flux", "volts", "counts"])
+def test_departure_touches_its_band_and_stays_inside(quantity):
+    sweep = make_axis(throw=(-9 * yw.deg, 7 * yw.deg)).sweep(201)
+    departure = labeled(yw.plots.plot_departure(sweep, quantity), "departure").get_ydata()
+    percent = 100 * yw.linearity(sweep.angle, getattr(sweep, quantity).astype(float)).independent
+    # The best line departs equally far to both sides; what is left is rounding of values near the span.
+    assert departure.max() == pytest.approx(percent, rel=1e-9)
+    assert departure.min() == pytest.approx(-percent, rel=1e-9)
+
+
+def hatched(ax):
+    return [patch for patch in ax.patches if patch.get_hatch()]
+
+
+def test_only_clipped_parts_are_marked():
+    sweep = make_axis(sensitivity=30 * yw.mV_per_mT).sweep(201)
+    assert sweep.clipped.any()
+    assert not sweep.clipped.all()
+    ax = yw.plots.plot_curve(sweep, "volts")
+    spans = [patch.get_extents().transformed(ax.transData.inverted()) for patch in hatched(ax)]
+    marked = np.zeros(len(sweep), dtype=bool)
+    for span in spans:
+        inside = (sweep.angle / yw.deg > span.x0 + 1e-6) & (sweep.angle / yw.deg < span.x1 - 1e-6)
+        marked |= inside
+    # The hatching ends at the first sample that is not clipped; the very ends lie on the border.
+    np.testing.assert_array_equal(marked[1:-1], sweep.clipped[1:-1])
+    assert not hatched(yw.plots.plot_curve(make_axis().sweep(201), "volts"))
+
+
+def test_output_that_stands_still_is_drawn_and_said():
+    sweep = make_axis(polarization=(0, 0, 0)).sweep(11)
+    assert np.ptp(sweep.volts) == 0.0
+    assert labeled(yw.plots.plot_curve(sweep, "volts"), "sweep").get_ydata()[0] == pytest.approx(1.65)
+    said = [text.get_text() for text in yw.plots.plot_departure(sweep).texts]
+    assert said == ["the reading does not change"]
+
+
+def test_unknown_quantity_is_refused():
+    with pytest.raises(ValueError, match="flux, volts, counts"):
+        yw.plots.plot_curve(make_axis().sweep(11), "ohms")
+
+
+@pytest.mark.parametrize(
+    "draw",
+    [
+        lambda ax: yw.plots.plot_curve(make_axis().sweep(11), "counts", ax),
+        lambda ax: yw.plots.plot_departure(make_axis().sweep(11), "volts", ax),
+        lambda ax: yw.plots.plot_layout(make_axis(), 3 * yw.deg, ax),
+    ],
+)
+def test_draws_into_the_axes_given(draw):
+    ax = Figure().add_subplot()
+    assert draw(ax) is ax
+    assert pyplot.get_fignums() == []
+
+
+# --- layout -------------------------------------------------------------------------------------
+
+
+def filled(ax):
+    return [patch for patch in ax.patches if isinstance(patch, Polygon) and patch.get_fill()]
+
+
+def sides(polygon):
+    corners = polygon.get_xy()
+    return np.linalg.norm(np.diff(corners, axis=0), axis=1)
+
+
+@pytest.mark.parametrize("angle", [-6 * yw.deg, 0.0, 4 * yw.deg])
+@pytest.mark.parametrize("moving", ["magnets", "sensor"])
+def test_magnet_is_drawn_to_scale_and_in_its_place(angle, moving):
+    axis = make_axis(moving=moving)
+    ax = yw.plots.plot_layout(axis, angle)
+    assert ax.get_aspect() == 1.0
+    squares = [patch for patch in filled(ax) if len(sides(patch)) == 4 and np.allclose(sides(patch), 5.0)]
+    assert len(squares) == 1
+    center = squares[0].get_xy()[:4].mean(axis=0)
+    turned = angle if moving == "magnets" else 0.0
+    # Arm up when centered, positive angles counterclockwise; the outline is rounded to 1e-9 mm.
+    np.testing.assert_allclose(center, [-12 * np.sin(turned), 12 * np.cos(turned)], atol=1e-8)
+
+
+def test_block_seen_at_a_slant_shows_its_silhouette():
+    block = yw.Block(
+        size=(4 * yw.mm, 4 * yw.mm, 4 * yw.mm),
+        polarization=(0, 0, 1),
+        pose=yw.Pose(position=(12 * yw.mm, 0, 0), rotation=(45 * yw.deg, 0, 0)),
+    )
+    straight = make_axis()
+    axis = yw.Axis(
+        pivot=(0, 0, 0),
+        direction=(0, 0, 1),
+        throw=straight.throw,
+        magnets=yw.MagnetGroup([block]),
+        sensor=straight.sensor,
+        sensor_pose=straight.sensor_pose,
+        converter=straight.converter,
+    )
+    magnet = filled(yw.plots.plot_layout(axis))[0]
+    width, height = np.ptp(magnet.get_xy(), axis=0)
+    # Turned about its arm by 45 degrees, the cube is as wide as the diagonal of its face.
+    assert width == pytest.approx(4 * np.sqrt(2), abs=1e-8)
+    assert height == pytest.approx(4, abs=1e-8)
+
+
+def test_scale_bar_is_as_long_as_it_says():
+    ax = yw.plots.plot_layout(make_axis())
+    (label,) = [text for text in ax.texts if text.get_text().endswith(" mm")]
+    bar = next(line for line in ax.get_lines() if line.get_linewidth() == 3.0)
+    assert f"{np.ptp(bar.get_xdata()):g} mm" == label.get_text()
+
+
+def test_both_ends_of_the_throw_share_one_scale():
+    figure = yw.plots.plot_throw(make_axis(throw=(-6 * yw.deg, 3 * yw.deg)))
+    low, high = figure.axes
+    assert (low.get_title(), high.get_title()) == ("at −6 deg", "at +3 deg")
+    assert low.get_xlim() == high.get_xlim()
+    assert low.get_ylim() == high.get_ylim()
+
+
+@pytest.mark.parametrize("side", ["outer", "inner", "axial"])
+@pytest.mark.parametrize("moving", ["magnets", "sensor"])
+@pytest.mark.parametrize("polarization", [(0, 1.3, 0), (0, 0, 1.3), (0.9, 0.9, 0), (0, 0, 0)])
+def test_every_arrangement_can_be_drawn_in_readable_type(side, moving, polarization):
+    figure = yw.plots.plot_throw(make_axis(side=side, moving=moving, polarization=polarization))
+    texts = texts_in(figure)
+    assert texts
+    assert min(text.get_fontsize() for text in texts) >= SMALLEST_TYPE_PT
+
+
+@pytest.mark.parametrize("sensitivity", [15, 30])
+@pytest.mark.parametrize("draw", [yw.plots.plot_curve, yw.plots.plot_departure])
+def test_type_is_readable_and_nothing_overlaps(draw, sensitivity):
+    ax = draw(make_axis(sensitivity=sensitivity * yw.mV_per_mT).sweep(101), "volts")
+    figure = ax.get_figure()
+    texts = texts_in(figure)
+    assert min(text.get_fontsize() for text in texts) >= SMALLEST_TYPE_PT
+    boxes = [text.get_window_extent() for text in texts]
+    assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
+
+
+# --- report -------------------------------------------------------------------------------------
+
+
+class Page(HTMLParser):
+    """Collects what a reader and a screen reader get, and insists on closed tags."""
+
+    VOID = frozenset({"meta", "img", "br", "hr", "link", "input"})
+
+    def __init__(self, text):
+        super().__init__()
+        self.open = []
+        self.tags = []
+        self.text = []
+        self.feed(text)
+        self.close()
+        assert self.open == []
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes), tuple(self.open)))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        self.text.append((data, tuple(self.open)))
+
+    def all(self, tag):
+        return [attributes for name, attributes, _ in self.tags if name == tag]
+
+    def words(self, tag=None):
+        parts = [data for data, where in self.text if (tag is None or tag in where) and "style" not in where]
+        return " ".join(" ".join(parts).split())
+
+
+@pytest.fixture(scope="module")
+def evaluation():
+    return yw.Design.load(EXAMPLE).evaluate()
+
+
+@pytest.fixture(scope="module")
+def text(evaluation):
+    return yw.report.report_html(evaluation)
+
+
+@pytest.fixture(scope="module")
+def page(text):
+    return Page(text)
+
+
+def test_report_is_written_and_its_path_returned(evaluation, text, tmp_path):
+    path = yw.report.write_report(evaluation, str(tmp_path / "stick.html"))
+    assert path == tmp_path / "stick.html"
+    assert path.read_text(encoding="utf-8") == text
+
+
+def test_same_design_gives_the_same_bytes(text):
+    assert yw.report.report_html(yw.Design.load(EXAMPLE).evaluate()) == text
+
+
+def test_page_needs_nothing_else(text, page):
+    addresses = [
+        value for _, attributes, _ in page.tags for key, value in attributes.items() if key in {"src", "href"}
+    ]
+    assert addresses
+    assert all(address.startswith(("data:image/svg+xml;base64,", "#")) for address in addresses)
+    assert not page.all("script")
+    assert not page.all("link")
+    assert not re.search(r"@import|url\(", text)
+    targets = {attributes["id"] for _, attributes, _ in page.tags if "id" in attributes}
+    assert {address[1:] for address in addresses if address.startswith("#")} <= targets
+
+
+def test_pictures_are_sound_and_described(evaluation, page):
+    pictures = page.all("img")
+    # mT, volts, counts, departure and the drawing of the layout, for each axis.
+    assert len(pictures) == len(page.all("figcaption")) == 5 * len(evaluation.axes)
+    for picture in pictures:
+        assert len(picture["alt"]) > 40
+        svg = base64.b64decode(picture["src"].partition(",")[2])
+        root = ElementTree.fromstring(svg)
+        assert root.tag == "{http://www.w3.org/2000/svg}svg"
+        links = [value for part in root.iter() for key, value in part.attrib.items() if key.endswith("href")]
+        assert all(link.startswith("#") for link in links)
+    assert len({picture["alt"] for picture in pictures}) == len(pictures)
+
+
+def test_page_can_be_read_aloud(page):
+    assert page.all("html") == [{"lang": "en"}]
+    levels = [int(tag[1]) for tag, _, _ in page.tags if re.fullmatch(r"h[1-6]", tag)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    assert all("scope" in cell for cell in page.all("th"))
+    ids = [attributes["id"] for _, attributes, _ in page.tags if "id" in attributes]
+    assert len(ids) == len(set(ids))
+
+
+def test_cautions_come_before_the_first_axis(page):
+    words = page.words("body")
+    first_axis = words.index("Axis: ")
+    assert yw.CAUTIONS
+    for caution in yw.CAUTIONS:
+        assert 0 < words.index(" ".join(caution.split())) < first_axis
+
+
+def test_every_target_note_and_term_is_told(evaluation, page):
+    words = page.words("body")
+    for axis in evaluation.axes:
+        for verdict in axis.verdicts:
+            wanted = f"{verdict.sense} {verdict.wanted:g} {verdict.unit}"
+            got = f"{verdict.got:.3g} {verdict.unit}"
+            margin = f"{verdict.margin:+.3g} {verdict.unit}".replace("-", "\N{MINUS SIGN}").replace(
+                "+0 ", "0 "
+            )
+            assert f"{verdict.target} {wanted} {got} {margin} {verdict.state} " in words
+        for note in axis.notes:
+            assert " ".join(note.split()) in words
+    for term in ("IEC 61298-2", "IEEE Std 1241", "Independent linearity", "Terminal-based", "Zero-based"):
+        assert term in words
+
+
+def test_figures_are_in_the_units_of_the_reader(evaluation, page):
+    words = page.words("body")
+    for axis in evaluation.axes:
+        figures = axis.figures
+        assert f"Flux density, end to end {figures.flux_span / yw.mT:.3g} mT" in words
+        assert f"Clearance {figures.clearance / yw.mm:.3g} mm" in words
+        low, high = figures.code_range
+        assert f"Codes used {low} to {high}, {100 * figures.range_used:.3g} %" in words
+
+
+def test_comparison_with_sensors_on_the_shaft(evaluation, page):
+    axis = evaluation.axes[0].axis
+    low, high = axis.throw
+    # A voltage divider: the throw's share of the travel is the share of the counts.
+    for name, travel in (("300 degrees of travel", 300), ("half a turn", 180)):
+        share = (high - low) / (travel * yw.deg)
+        row = f"{name} {round(share * axis.converter.max_code)} {100 * share:.3g} %"
+        assert row in page.words("body")
+
+
+HOSTILE = "<script>alert(1)</script> & \"half\" 'open' <b>"
+
+
+def hostile_design():
+    quoted = HOSTILE.replace('"', '\\"')
+    design = re.sub(
+        r'^title = ".*"$', f'title = "{quoted}"', EXAMPLE.read_text(encoding="utf-8"), flags=re.MULTILINE
+    )
+    return design.replace('name = "pitch"', f'name = "{quoted}"')
+
+
+def test_names_from_the_design_file_stay_text():
+    evaluation = yw.Design.parse(hostile_design()).evaluate()
+    assert evaluation.title == HOSTILE
+    page = Page(yw.report.report_html(evaluation))
+    assert not page.all("script")
+    assert not page.all("b")
+    assert page.words("h1") == HOSTILE
+    assert page.words("title") == HOSTILE
+    assert any(HOSTILE in picture["alt"] for picture in page.all("img"))
+    assert {key for picture in page.all("img") for key in picture} == {"src", "alt"}
+
+
+def test_missed_targets_are_said_in_words():
+    design = re.sub(
+        r"linearity_max_percent = .*", "linearity_max_percent = 0.001", EXAMPLE.read_text(encoding="utf-8")
+    )
+    evaluation = yw.Design.parse(design).evaluate()
+    assert evaluation.state == "missed"
+    words = Page(yw.report.report_html(evaluation)).words("header")
+    assert "Not yet" in words
+    for axis in evaluation.axes:
+        assert f"{axis.name}: " in words
+
+
+# --- import -------------------------------------------------------------------------------------
+
+
+def test_matplotlib_is_imported_only_for_drawing():
+    code = (
+        "import sys, yokewright as yw; assert 'matplotlib' not in sys.modules; "
+        "yw.plots.plot_curve; assert 'matplotlib' in sys.modules; yw.report.write_report"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_plots_returns_matplotlib_axes():
+    assert isinstance(yw.plots.plot_curve(make_axis().sweep(11)), Axes)
+    assert isinstance(yw.plots.plot_throw(make_axis()), Figure)
