@@ -10,6 +10,9 @@ use crate::error::Result;
 /// some 1e-9 here, and rounding adds 1e-16 / step.
 const GAIN_STEP: f64 = 1e-3;
 
+/// A flux density that changes by less over the throw does not change, T: rounding leaves 1e-17 T, and no sensor sees a picotesla.
+const NO_CHANGE: f64 = 1e-12;
+
 /// The figures of an [`Axis`], from its [`Sweep`] over the throw.
 ///
 /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns back, the linearity of an
@@ -46,7 +49,8 @@ impl Figures {
         let (angle, flux, volts) = (sweep.angle(), sweep.flux(), sweep.volts());
         let counts = sweep.counts();
 
-        let gain_flux = gain_at_center(axis)?;
+        let changes = span(flux) >= NO_CHANGE;
+        let gain_flux = if changes { gain_at_center(axis)? } else { 0.0 };
         let center = axis.flux_at(0.0)?;
         let center_clipped = sensor.clips(center) || converter.clips(sensor.output(center)?);
         let gain_volts = if center_clipped {
@@ -61,11 +65,12 @@ impl Figures {
             .zip(sweep.clipped())
             .filter(|(_, clipped)| !*clipped);
         let worst = least_slope(open_slopes.map(|(slope, _)| slope * sensor.gain()));
+        let worst = if changes { worst } else { 0.0 };
         let step = |size: f64, slope: f64| (slope > 0.0).then(|| size / slope);
 
         let noise = sensor.output_noise().hypot(converter.noise());
         let total_noise = noise.hypot(converter.quantization_noise());
-        let volts_span = span(volts);
+        let volts_span = if changes { span(volts) } else { 0.0 };
         let turn = monotonic_range(angle, flux, gain_flux);
 
         Ok(Self {
@@ -74,13 +79,13 @@ impl Figures {
                 counts.iter().copied().max().unwrap_or(0),
             ],
             max_code: converter.max_code(),
-            flux_span: span(flux),
+            flux_span: if changes { span(flux) } else { 0.0 },
             volts_span,
             gain_flux,
             gain_volts,
             gain_counts: gain_volts / converter.lsb(),
-            linearity_flux: Linearity::of(angle, flux),
-            linearity_volts: Linearity::of(angle, volts),
+            linearity_flux: Linearity::of(angle, flux).filter(|_| changes),
+            linearity_volts: Linearity::of(angle, volts).filter(|_| changes),
             monotonic_range: turn,
             monotonic: turn == axis.throw(),
             clipped: clipped_part(axis, sweep),

@@ -41,7 +41,7 @@ pub(crate) fn reciprocals(v: [f64; 4]) -> [f64; 4] {
     ]
 }
 
-/// ln(1 + m) for m >= 0 and below 1e300.
+/// ln(1 + m) for m >= 0 and below 1e300; NaN for NaN and infinity.
 #[inline(always)]
 pub(crate) fn ln_1p<const FMA: bool>(m: f64) -> f64 {
     const LN2_HI: f64 = 6.931_471_803_691_238e-1;
@@ -61,11 +61,11 @@ pub(crate) fn ln_1p<const FMA: bool>(m: f64) -> f64 {
 
     let u = 1.0 + m;
     let lost = select(m < 1.0, m - (u - 1.0), 1.0 - (u - m));
-    let shifted = u.to_bits() + (ONE - HALF_ROOT);
+    let shifted = u.to_bits().wrapping_add(ONE - HALF_ROOT);
     let exponent = shifted >> 52; // biased by 1023
     let f = f64::from_bits((shifted & 0x000f_ffff_ffff_ffff) + HALF_ROOT);
     // 2^-k, and k itself by the trick of the 2^52 exponent (no integer conversion in AVX2).
-    let scale = f64::from_bits((2046 - exponent) << 52);
+    let scale = f64::from_bits(2046_u64.wrapping_sub(exponent) << 52);
     let k = f64::from_bits(0x4330_0000_0000_0000 | exponent) - (4_503_599_627_370_496.0 + 1023.0);
 
     let z = mul_add::<FMA>(lost, scale, f - 1.0);

@@ -51,3 +51,12 @@ fn reciprocals_are_within_two_roundings_of_division() {
         assert!((r * v - 1.0).abs() < 4.0 * f64::EPSILON);
     }
 }
+
+#[test]
+fn what_is_no_number_stays_none() {
+    for m in [f64::NAN, -f64::NAN, f64::INFINITY] {
+        assert!(ln_1p::<false>(m).is_nan());
+    }
+    assert!(atan2::<false>(f64::NAN, 1.0).is_nan());
+    assert!(atan2::<false>(0.0, 0.0).is_nan());
+}

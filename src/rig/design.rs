@@ -250,9 +250,16 @@ fn read_axis(section: &Section<'_>, parts: &Parts) -> Result<NamedAxis, DesignEr
     let name = section.text("name")?;
     let name = section.required("name", name)?;
     let throw = section.numbers::<2>("throw_deg")?;
-    let throw = section
-        .required("throw_deg", throw)?
-        .map(|angle| angle * DEG);
+    let throw = section.required("throw_deg", throw)?;
+    let [least, greatest] = throw;
+    if !(least <= 0.0 && 0.0 <= greatest && least < greatest) {
+        let problem = Problem::NotAllowed {
+            value: format!("{throw:?}"),
+            allowed: "[least, greatest] with 0, the center, between them".to_owned(),
+        };
+        return Err(section.error_at("throw_deg", problem));
+    }
+    let throw = throw.map(|angle| angle * DEG);
     let magnet = part(section, "magnet", &parts.magnets)?;
     let sensor = part(section, "sensor", &parts.sensors)?;
     let converter = part(section, "converter", &parts.converters)?;

@@ -1,5 +1,9 @@
 //! The library against published numbers. Each value and its source stand in the `.toml` file beside the test.
 
+#[path = "../common/mod.rs"]
+mod common;
+
+mod axis;
 mod cases;
 mod hall;
 mod magnets;

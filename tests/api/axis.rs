@@ -1,0 +1,433 @@
+//! What callers of the axis rely on.
+
+use std::f64::consts::PI;
+
+use nalgebra::{Isometry3, Point3, Vector3};
+use yokewright::axis::{
+    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutSearch, Moving, Side, linearity, search_layout,
+};
+use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::units::{DEG, MM};
+use yokewright::{Error, Result};
+
+use crate::common;
+
+fn axis_with(change: impl FnOnce(&mut AxisSpec)) -> Result<Axis> {
+    let mut spec = common::axis().spec().clone();
+    change(&mut spec);
+    Axis::new(spec)
+}
+
+fn text<T: std::fmt::Debug>(result: Result<T>) -> String {
+    result.expect_err("this must be refused").to_string()
+}
+
+#[test]
+fn a_throw_in_degrees_is_caught() {
+    let message = text(axis_with(|spec| spec.throw = [-6.0, 6.0]));
+    assert!(
+        message.contains("lower end of the throw = -6 rad"),
+        "{message}"
+    );
+    assert!(message.ends_with("did you mean -6 * DEG?"), "{message}");
+}
+
+#[test]
+fn half_a_turn_is_the_most() {
+    for half in [PI, 180.0 * DEG] {
+        assert!(axis_with(|spec| spec.throw = [-half, half]).is_ok());
+    }
+    assert!(axis_with(|spec| spec.throw = [0.0, 200.0 * DEG]).is_err());
+}
+
+#[test]
+fn the_center_lies_within_the_throw() {
+    assert!(axis_with(|spec| spec.throw = [0.0, 0.1]).is_ok());
+    assert!(axis_with(|spec| spec.throw = [0.01, 0.1]).is_err());
+    let empty = axis_with(|spec| spec.throw = [0.0, 0.0]);
+    assert!(matches!(
+        empty,
+        Err(Error::NotAscending {
+            quantity: "throw",
+            ..
+        })
+    ));
+}
+
+#[test]
+fn a_pivot_without_direction_is_refused() {
+    let refused = axis_with(|spec| spec.direction = Vector3::zeros());
+    assert!(matches!(refused, Err(Error::NoDirection { .. })));
+    let refused = axis_with(|spec| spec.direction.x = f64::NAN);
+    assert!(matches!(refused, Err(Error::NotFinite { .. })));
+}
+
+#[test]
+fn a_sensor_far_away_or_nowhere_is_refused() {
+    assert!(axis_with(|spec| spec.sensor_pose = Isometry3::translation(12.0, 0.0, 0.0)).is_err());
+    assert!(axis_with(|spec| spec.pivot.y = f64::INFINITY).is_err());
+}
+
+#[test]
+fn layout_measures_are_checked() {
+    let with = |change: fn(&mut ArmLayoutSpec)| {
+        let mut spec = common::layout_spec();
+        change(&mut spec);
+        text(ArmLayout::new(spec))
+    };
+    assert!(
+        with(|spec| spec.arm = 12.0)
+            .contains("arm = 12 m is outside 0 to 1 m; did you mean 12 * MM?")
+    );
+    assert!(with(|spec| spec.gap = -0.1 * MM).contains("gap"));
+    assert!(with(|spec| spec.offset.z = f64::NAN).contains("axial offset"));
+    assert!(with(|spec| spec.magnet_size.x = 5.0).contains("did you mean 5 * MM?"));
+    let message = text("outside".parse::<Side>());
+    assert!(message.contains("outer, inner, axial"), "{message}");
+}
+
+#[test]
+fn each_side_faces_the_magnet_across_the_gap() {
+    for side in Side::ALL {
+        let layout = ArmLayout::new(ArmLayoutSpec {
+            side,
+            ..common::layout_spec()
+        })
+        .expect("a plausible layout");
+        let pose = layout.sensor_pose();
+        let face = pose * Point3::origin();
+        let distance = layout.magnet().distance(&face).expect("a plain point");
+        assert!((distance - 2.0 * MM).abs() < 1e-15, "{side}");
+        // Stepping out of the face by the gap meets the magnet's surface.
+        let ahead = pose * Point3::new(0.0, 0.0, 2.0 * MM);
+        let touching = layout.magnet().distance(&ahead).expect("a plain point");
+        assert!(touching.abs() < 1e-15, "{side}: {touching}");
+        // The package's x axis lies along the tangent.
+        assert!(
+            (pose * Vector3::x() - Vector3::y()).norm() < 1e-15,
+            "{side}"
+        );
+    }
+}
+
+#[test]
+fn the_sweep_is_what_the_parts_say() -> Result<()> {
+    let axis = common::axis();
+    let sweep = axis.sweep(101)?;
+    let [lower, upper] = axis.throw();
+    assert_eq!((sweep.angle()[0], sweep.angle()[100]), (lower, upper));
+    assert_eq!(sweep.angle()[50], 0.0);
+    for i in 0..101 {
+        let angle = sweep.angle()[i];
+        // The long way round: move the magnets, ask for the field where the sensor is.
+        let magnets = axis.magnets_at(angle)?;
+        let pose = axis.sensor_pose_at(angle)?;
+        let field = magnets.field_at(&(pose * axis.spec().sensor.active_point()))?;
+        let flux = field.dot(&(pose * axis.spec().sensor.direction()));
+        // Two routes through a rotation: rounding of the position, 1e-16 of 20 mm, over the field's 100 T/m.
+        assert!((sweep.flux()[i] - flux).abs() < 1e-14, "{i}");
+        assert_eq!(
+            sweep.volts()[i],
+            axis.spec().sensor.output(sweep.flux()[i])?
+        );
+        assert_eq!(
+            sweep.counts()[i],
+            axis.spec().converter.code(sweep.volts()[i])?
+        );
+        assert!(!sweep.clipped()[i]);
+    }
+    Ok(())
+}
+
+#[test]
+fn a_sweep_has_three_to_a_million_points() {
+    for points in [0, 2, 1_000_001, usize::MAX] {
+        let refused = common::axis().sweep(points);
+        assert!(matches!(refused, Err(Error::Count { .. })), "{points}");
+    }
+    assert!(common::axis().sweep(3).is_ok());
+}
+
+#[test]
+fn a_batch_of_angles_keeps_length_and_order() {
+    let (flux, valid) = common::axis().fluxes_at(&[0.05, f64::NAN, 1e9, -0.05, f64::INFINITY]);
+    assert_eq!(valid, [true, false, false, true, false]);
+    assert!(flux[1].is_nan() && flux[2].is_nan() && flux[4].is_nan());
+    // The cube and its sensor are symmetric about the center, so the reading is odd; rounding of a position near 100 T/m.
+    assert!((flux[0] + flux[3]).abs() < 1e-14);
+    assert!(common::axis().flux_at(f64::NAN).is_err());
+    assert!(common::axis().flux_at(1e9).is_err());
+}
+
+#[test]
+fn turning_the_sensor_is_turning_the_magnets_back() -> Result<()> {
+    let magnets = common::axis();
+    let sensor = axis_with(|spec| spec.moving = Moving::Sensor)?;
+    for angle in [-0.1, 0.0, 0.03] {
+        assert_eq!(magnets.flux_at(angle)?, sensor.flux_at(-angle)?);
+    }
+    Ok(())
+}
+
+#[test]
+fn a_sensor_inside_a_magnet_is_a_collision() {
+    // Half a turn brings the magnet of a short arm through a sensor on the inner side.
+    let layout = ArmLayout::new(ArmLayoutSpec {
+        arm: 4.0 * MM,
+        gap: 5.0 * MM,
+        side: Side::Inner,
+        ..common::layout_spec()
+    })
+    .expect("a plausible layout");
+    let axis = layout
+        .axis(
+            [-PI, PI],
+            common::sensor(),
+            common::converter(),
+            Moving::Magnets,
+        )
+        .expect("a plausible axis");
+    let message = text(axis.sweep(181));
+    assert!(message.contains("the parts collide"), "{message}");
+}
+
+#[test]
+fn a_flat_face_swings_nearer_than_it_stands() -> Result<()> {
+    // At 1 degree the face, flat and 14.5 mm out, has come nearer by 14.5 mm (1 - cos 1 deg) = 2.2 um.
+    let sweep = |gap: f64| {
+        let layout = common::layout().with(12.0 * MM, gap)?;
+        let throw = [-1.0 * DEG, 1.0 * DEG];
+        layout
+            .axis(
+                throw,
+                common::sensor(),
+                common::converter(),
+                Moving::Magnets,
+            )?
+            .sweep(11)
+    };
+    assert!(matches!(sweep(1e-6), Err(Error::Collision { .. })));
+    let clearance = sweep(10e-6)?.clearance();
+    let expected = 14.51 * MM * DEG.cos() - 14.5 * MM;
+    assert!(
+        (clearance - expected).abs() < 1e-15,
+        "{clearance} {expected}"
+    );
+    Ok(())
+}
+
+#[test]
+fn clipping_is_measured_and_marked() -> Result<()> {
+    // Twice the sensitivity: 2.3 V either way is reached at 46 mT, about half of the 86 mT at each end.
+    let sensor = LinearHall::new(LinearHallSpec {
+        sensitivity: 50.0,
+        ..common::sensor_spec()
+    })?;
+    let axis =
+        common::layout().axis(common::THROW, sensor, common::converter(), Moving::Magnets)?;
+    let figures = axis.figures(1001)?;
+    let sweep = axis.sweep(1001)?;
+    let marked = sweep.clipped().iter().filter(|clipped| **clipped).count() as f64 / 1001.0;
+    // The mark counts whole samples, the figure interpolates: they agree to one sample at each of the two edges.
+    assert!((figures.clipped() - marked).abs() <= 2.0 / 1000.0);
+    assert!(figures.clipped() > 0.4 && figures.clipped() < 0.5);
+    assert!(
+        figures
+            .linearity_volts()
+            .expect("it has a span")
+            .independent()
+            > 0.05
+    );
+    assert!(
+        figures
+            .linearity_flux()
+            .expect("it has a span")
+            .independent()
+            < 0.002
+    );
+    // Clipped ends do not spoil the step: it is taken over the rest.
+    let step = figures
+        .step_quantization_worst()
+        .expect("the rest is straight");
+    let center = figures
+        .step_quantization_center()
+        .expect("the center is not clipped");
+    assert!(step < 1.01 * center);
+    Ok(())
+}
+
+#[test]
+fn a_converter_below_the_sensor_clips_too() -> Result<()> {
+    let converter = Converter::new(12, 3.3, Rounding::Nearest, 0.0)?;
+    let axis =
+        common::layout().axis(common::THROW, common::sensor(), converter, Moving::Magnets)?;
+    let figures = axis.figures(1001)?;
+    assert_eq!(figures.code_range()[1], 4095);
+    assert!(figures.clipped() > 0.2);
+    Ok(())
+}
+
+#[test]
+fn an_output_that_does_not_change_has_no_linearity() -> Result<()> {
+    // Polarized along the pivot's axis and read radially in the plane of symmetry: no flux along the sensor at any angle.
+    let layout = ArmLayout::new(ArmLayoutSpec {
+        polarization: Vector3::new(0.0, 0.0, 1.3),
+        ..common::layout_spec()
+    })?;
+    let axis = layout.axis(
+        common::THROW,
+        common::sensor(),
+        common::converter(),
+        Moving::Magnets,
+    )?;
+    let figures = axis.figures(101)?;
+    assert_eq!(figures.counts(), 0);
+    assert_eq!(figures.flux_span(), 0.0);
+    assert_eq!(figures.linearity_volts(), None);
+    assert_eq!(figures.effective_bits(), None);
+    assert_eq!(figures.step_quantization_center(), None);
+    assert_eq!(figures.step_noise_worst(), None);
+    Ok(())
+}
+
+#[test]
+fn a_reading_that_turns_back_is_told() -> Result<()> {
+    // A quarter turn either way carries the magnet past the sensor and on: the radial reading peaks in between.
+    let axis = common::layout().axis(
+        [-0.5 * PI, 0.5 * PI],
+        common::sensor(),
+        common::converter(),
+        Moving::Magnets,
+    )?;
+    let figures = axis.figures(2001)?;
+    assert!(!figures.monotonic());
+    let [lower, upper] = figures.monotonic_range();
+    assert!((lower + upper).abs() < 1e-9 && upper > 6.0 * DEG && upper < 60.0 * DEG);
+    // At its end the slope is zero: the difference over a step of 1e-4 rad is of second order.
+    let slope = (axis.flux_at(upper + 1e-4)? - axis.flux_at(upper - 1e-4)?) / 2e-4;
+    assert!(slope.abs() < 1e-3 * figures.gain_flux().abs(), "{slope}");
+    // Read along the tangent instead, the curve is even: nothing is monotonic around the center.
+    let even = axis_with(|spec| {
+        spec.sensor = LinearHall::new(LinearHallSpec {
+            direction: Vector3::x(),
+            ..common::sensor_spec()
+        })
+        .expect("a plausible sensor");
+    })?;
+    assert_eq!(even.figures(1001)?.step_quantization_worst(), None);
+    Ok(())
+}
+
+#[test]
+fn gain_at_center_is_the_derivative() -> Result<()> {
+    let axis = common::axis();
+    let figures = axis.figures(1001)?;
+    let h = 1e-5;
+    let slope = (axis.flux_at(h)? - axis.flux_at(-h)?) / (2.0 * h);
+    // The plain difference is off by h^2 relative, rounding adds 1e-16 / h.
+    assert!((figures.gain_flux() / slope - 1.0).abs() < 1e-8);
+    assert!((figures.gain_volts() / (25.0 * figures.gain_flux()) - 1.0).abs() < 1e-15);
+    let lsb = 5.0 / 4096.0;
+    assert!((figures.gain_counts() * lsb / figures.gain_volts() - 1.0).abs() < 1e-15);
+    assert!(
+        (figures.step_quantization_center().expect("it moves") * figures.gain_counts().abs() - 1.0)
+            .abs()
+            < 1e-15
+    );
+    Ok(())
+}
+
+#[test]
+fn linearity_refuses_what_is_no_characteristic() {
+    let refused = |x: &[f64], y: &[f64]| text(linearity(x, y));
+    assert!(refused(&[0.0, 1.0], &[0.0]).contains("they must match"));
+    assert!(refused(&[0.0], &[0.0]).contains("samples"));
+    assert!(refused(&[0.0, f64::NAN], &[0.0, 1.0]).contains("not a finite number"));
+    assert!(refused(&[0.0, 0.0], &[0.0, 1.0]).contains("is not below"));
+    assert!(refused(&[0.0, 1.0], &[2.0, 2.0]).contains("span of y"));
+    assert!(refused(&[0.0, 1.0], &[-1e308, 1e308]).contains("span of y"));
+}
+
+fn search() -> LayoutSearch {
+    LayoutSearch {
+        layout: common::layout(),
+        arm: [8.0 * MM, 20.0 * MM],
+        gap: [1.0 * MM, 6.0 * MM],
+        linearity: 0.01,
+        headroom: 0.0,
+        throw: common::THROW,
+        sensor: common::sensor(),
+        converter: common::converter(),
+        moving: Moving::Magnets,
+    }
+}
+
+#[test]
+fn the_search_beats_its_neighbors() -> Result<()> {
+    let found = search_layout(&search())?;
+    let figures = found.figures();
+    assert_eq!(figures.clipped(), 0.0);
+    let independent =
+        |f: &yokewright::axis::Figures| f.linearity_volts().expect("a span").independent();
+    assert!(independent(figures) <= 0.01);
+    // Nothing on a grid of its own spacing does better. The search's merit is span less linearity; its finest cell is about 1e-5
+    // of the bounds, which moves the merit by less than 1e-4.
+    let range = 4.5;
+    let merit = |f: &yokewright::axis::Figures| f.volts_span() / range - independent(f);
+    let best = merit(figures);
+    for i in 0..=17 {
+        for k in 0..=17 {
+            let arm = (8.0 + 12.0 * f64::from(i) / 17.0) * MM;
+            let gap = (1.0 + 5.0 * f64::from(k) / 17.0) * MM;
+            let axis = common::layout().with(arm, gap)?.axis(
+                common::THROW,
+                common::sensor(),
+                common::converter(),
+                Moving::Magnets,
+            )?;
+            let other = axis.figures(101)?;
+            if other.clipped() == 0.0 && independent(&other) <= 0.01 {
+                assert!(merit(&other) <= best + 1e-4, "arm {arm}, gap {gap}");
+            }
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
+    let found = search_layout(&LayoutSearch {
+        headroom: 0.1,
+        ..search()
+    })?;
+    let span = found.figures().volts_span();
+    // A tenth of 4.5 V kept free at each rail, and the upper one nearer to the quiescent 2.5 V: 2 x 1.75 V.
+    assert!(span <= 3.5 + 1e-12 && span > 3.49, "{span}");
+    Ok(())
+}
+
+#[test]
+fn a_search_that_finds_nothing_says_how_near_it_came() {
+    let message = text(search_layout(&LayoutSearch {
+        gap: [0.1 * MM, 0.2 * MM],
+        linearity: 1e-4,
+        ..search()
+    }));
+    assert!(message.contains("the nearest is arm"), "{message}");
+    assert!(message.contains("% of the throw clipped"), "{message}");
+}
+
+#[test]
+fn search_bounds_are_checked() {
+    let refused = |change: fn(&mut LayoutSearch)| {
+        let mut spec = search();
+        change(&mut spec);
+        text(search_layout(&spec))
+    };
+    assert!(refused(|s| s.arm = [2.0, 1.0]).contains("arm bounds"));
+    assert!(refused(|s| s.gap = [0.0, 2.0]).contains("gap = 2 m"));
+    assert!(refused(|s| s.linearity = 0.0).contains("allowed linearity"));
+    assert!(refused(|s| s.linearity = f64::NAN).contains("allowed linearity"));
+    assert!(refused(|s| s.headroom = 0.5).contains("headroom"));
+    assert!(refused(|s| s.arm[0] = f64::NAN).contains("arm"));
+}

@@ -1,0 +1,253 @@
+//! Design files: what is read, and how mistakes are told.
+
+use yokewright::rig::{Design, DesignError, KEYS, Problem, State};
+
+const GOOD: &str = include_str!("../../examples/trainer_stick.toml");
+
+/// The shipped design with one piece of text replaced.
+fn with(from: &str, to: &str) -> Result<Design, DesignError> {
+    assert!(
+        GOOD.contains(from),
+        "the shipped design no longer has {from:?}"
+    );
+    Design::parse(&GOOD.replacen(from, to, 1), "stick.toml")
+}
+
+fn refused(from: &str, to: &str) -> DesignError {
+    with(from, to).expect_err("this must be refused")
+}
+
+/// The line of a piece of text in the shipped design.
+fn line_of(text: &str) -> usize {
+    1 + GOOD[..GOOD.find(text).expect("it is there")]
+        .matches('\n')
+        .count()
+}
+
+/// The whole line of the shipped design that begins with a key.
+fn line_with(key: &str) -> &'static str {
+    GOOD.lines()
+        .find(|line| line.starts_with(key))
+        .expect("the key is there")
+}
+
+#[test]
+fn the_shipped_design_is_evaluated() {
+    let evaluation = with("title", "title")
+        .expect("it is good")
+        .evaluate(1001)
+        .expect("it sweeps");
+    assert_eq!(evaluation.axes().len(), 2);
+    assert!(evaluation.state() < State::Missed);
+    for axis in evaluation.axes() {
+        assert_eq!(axis.verdicts().len(), 6);
+        assert_eq!(axis.sweep().angle().len(), 1001);
+    }
+    let text = evaluation.to_string();
+    assert!(
+        text.contains("targets met") && text.contains("to spare"),
+        "{text}"
+    );
+}
+
+#[test]
+fn the_json_holds_the_whole_result() {
+    let evaluation = with("title", "title")
+        .expect("it is good")
+        .evaluate(11)
+        .expect("it sweeps");
+    let json: serde_json::Value =
+        serde_json::from_str(&evaluation.to_json().expect("it can be written"))
+            .expect("it is JSON");
+    let axis = &json["axes"][0];
+    assert_eq!(axis["name"], "pitch");
+    assert_eq!(axis["sweep"]["flux"].as_array().map(Vec::len), Some(11));
+    assert_eq!(axis["verdicts"][0]["sense"], "at least");
+    assert!(axis["figures"]["gain_flux"].is_f64());
+}
+
+#[test]
+fn an_unknown_key_is_told_with_what_was_meant() {
+    let error = refused("gap_mm", "gap_nm");
+    assert_eq!(error.line, line_of("gap_mm"));
+    assert_eq!(error.key, "axis.gap_nm");
+    let text = error.to_string();
+    assert!(text.contains("did you mean gap_mm?"), "{text}");
+    assert!(text.starts_with("stick.toml, line "), "{text}");
+}
+
+#[test]
+fn a_unit_in_the_wrong_case_is_told() {
+    let text = refused("polarization_mT", "polarization_mt").to_string();
+    assert!(text.contains("did you mean polarization_mT?"), "{text}");
+}
+
+#[test]
+fn a_magnet_of_five_meters_is_told() {
+    let line = line_with("size_mm");
+    let error = refused(line, "size_mm = [5000.0, 5.0, 5.0]");
+    assert_eq!(error.line, line_of(line));
+    let text = error.to_string();
+    assert!(
+        text.contains("[5000.0, 5.0, 5.0]") && text.contains("0.01 to 1000 mm"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_throw_of_600_degrees_is_told() {
+    let text = refused(line_with("throw_deg"), "throw_deg = [-300, 300]").to_string();
+    assert!(
+        text.contains("axis.throw_deg = [-300, 300]") && text.contains("-180 to 180 deg"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_throw_without_the_center_is_told_in_degrees() {
+    let text = refused(line_with("throw_deg"), "throw_deg = [5.0, 20.0]").to_string();
+    assert!(
+        text.contains("throw_deg = [5.0, 20.0]") && !text.contains("rad"),
+        "{text}"
+    );
+}
+
+#[test]
+fn wrong_types_are_told() {
+    for (key, value) in [
+        ("arm_mm", "\"fourteen\""),
+        ("arm_mm", "true"),
+        ("arm_mm", "[14.0]"),
+        ("arm_mm", "nan"),
+        ("arm_mm", "inf"),
+        ("arm_mm", "1979-05-27"),
+        ("bits", "12.5"),
+        ("bits", "99"),
+        ("bits", "99999999999999999999"),
+        ("name", "7"),
+        ("name", "\" \""),
+        ("rounding", "\"up\""),
+        ("size_mm", "[5.0, 5.0]"),
+        ("size_mm", "5.0"),
+        ("magnet =", "12"),
+    ] {
+        let key_name = key.trim_end_matches(" =");
+        let error = refused(line_with(key), &format!("{key_name} = {value}"));
+        assert_eq!(error.line, line_of(line_with(key)), "{key} = {value}");
+        assert!(error.key.ends_with(key_name), "{error}");
+        assert!(error.to_string().contains(value), "{error}");
+        assert!(
+            matches!(*error.problem, Problem::NotAllowed { .. }),
+            "{error}"
+        );
+    }
+}
+
+#[test]
+fn a_whole_number_does_for_a_number() {
+    assert!(with(line_with("arm_mm"), "arm_mm = 14").is_ok());
+}
+
+#[test]
+fn every_required_key_is_missed() {
+    for key in KEYS.iter().filter(|key| !key.optional) {
+        let wanted = format!("{} =", key.name);
+        let line = line_with(&wanted);
+        let error = refused(line, "");
+        assert!(
+            matches!(*error.problem, Problem::MissingKey { .. }),
+            "{}: {error}",
+            key.name
+        );
+        assert!(error.key.ends_with(key.name), "{error}");
+        assert!(error.to_string().contains("is missing; give "), "{error}");
+    }
+}
+
+#[test]
+fn parts_that_do_not_exist_are_told() {
+    let text = refused("magnet = \"", "magnet = \"other_").to_string();
+    assert!(text.contains("no such part; [magnet.NAME] has "), "{text}");
+}
+
+#[test]
+fn two_axes_of_one_name_are_told() {
+    let text = refused("name = \"roll\"", "name = \"pitch\"").to_string();
+    assert!(text.contains("another axis has this name"), "{text}");
+}
+
+#[test]
+fn a_file_without_axes_is_told() {
+    let parse = |text| {
+        Design::parse(text, "stick.toml")
+            .expect_err("this must be refused")
+            .to_string()
+    };
+    assert_eq!(
+        parse("title = \"x\""),
+        "stick.toml, line 1, axis is missing; give one or more [[axis]]"
+    );
+    assert!(parse("").contains("title is missing"));
+    assert!(parse("title = \"x\"\naxis = 3").contains("axis = 3"));
+    assert!(parse("title = \"x\"\nmagnet = 3").contains("magnet = 3"));
+    assert!(parse("title = \"x\"\n[magnet]\ncube = 3").contains("magnet.cube = 3"));
+    assert!(parse("title = \"x\"\n[magnets.cube]\n").contains("did you mean magnet?"));
+}
+
+#[test]
+fn text_that_is_no_toml_is_told_with_its_line() {
+    let error =
+        Design::parse("title = \"x\"\n\n[magnet.cube\n", "stick.toml").expect_err("no TOML");
+    assert_eq!(error.line, 3);
+    assert!(matches!(*error.problem, Problem::Syntax { .. }));
+    // A key given twice is TOML's to refuse.
+    let error = Design::parse("title = \"x\"\ntitle = \"y\"\n", "stick.toml").expect_err("no TOML");
+    assert_eq!(error.line, 2);
+}
+
+#[test]
+fn a_file_that_is_not_there_is_told() {
+    let error = Design::load("no/such/design.toml").expect_err("it is not there");
+    let text = error.to_string();
+    assert!(
+        text.starts_with("no/such/design.toml: cannot be read"),
+        "{text}"
+    );
+}
+
+#[test]
+fn values_that_do_not_go_together_are_told() {
+    // Each in its own range, but the quiescent output would lie above the rail.
+    let error = refused(line_with("quiescent_V"), "quiescent_V = 3.25");
+    assert!(matches!(*error.problem, Problem::Refused(_)), "{error}");
+    assert!(error.key.starts_with("sensor."), "{error}");
+}
+
+#[test]
+fn a_collision_is_told_with_the_axis() {
+    // The sensor pushed 10 mm towards the pivot stands inside the magnet.
+    let arm = line_with("arm_mm");
+    let design =
+        with(arm, &format!("{arm}\noffset_mm = [-10.0, 0.0, 0.0]")).expect("each is in range");
+    let text = design.evaluate(101).expect_err("it collides").to_string();
+    assert!(
+        text.contains("axis \"pitch\"") && text.contains("collide"),
+        "{text}"
+    );
+}
+
+#[test]
+fn targets_are_met_close_or_missed() {
+    let state = |wanted: f64| {
+        let line = line_with("range_used_min_percent");
+        let design =
+            with(line, &format!("range_used_min_percent = {wanted:?}")).expect("it is good");
+        let evaluation = design.evaluate(101).expect("it sweeps");
+        let verdict = evaluation.axes()[0].verdicts()[0].clone();
+        (verdict.state(), verdict.got().expect("it has a value"))
+    };
+    let (_, got) = state(50.0);
+    assert_eq!(state(got * 0.999).0, State::Met);
+    assert_eq!(state(got * 1.05).0, State::Close);
+    assert_eq!(state(got * 1.15).0, State::Missed);
+}

@@ -1,0 +1,7 @@
+//! What callers rely on: errors, shapes, texts.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod axis;
+mod design;
