@@ -12,8 +12,8 @@ use crate::cases::Cases;
 const TABLE: &str = include_str!("block_field.csv");
 const ROWS: &str = include_str!("magnets.toml");
 
-/// Share of |B|: what `Block` promises. The chain of some fifty roundings costs up to 7e-15 (the worst that a search for
-/// bad points could find).
+/// Share of |B|: what `Block` promises. The chain of some fifty roundings costs up to 7e-15 (the worst that a search
+/// for bad points could find).
 const TABLE_TOLERANCE: f64 = 1e-13;
 
 struct Row {
@@ -140,8 +140,8 @@ fn demagnetizing_factors_of_prisms() {
 
 /// Mean over the block of B_z for a polarization of 1 T along z, by Gauss-Legendre quadrature of one octant.
 ///
-/// B jumps with direction around an edge. The substitution 1 - x = (1 - u)^4 crowds the points towards the faces, and 40 a side then
-/// leave less than 1e-12 (measured against 120).
+/// B jumps with direction around an edge. The substitution 1 - x = (1 - u)^4 crowds the points towards the faces, and
+/// 40 a side then leave less than 1e-12 (measured against 120).
 fn mean_of_b(half: Vector3<f64>) -> f64 {
     let rule = gauss_legendre(40);
     let graded = rule.iter().map(|&(u, weight)| {
