@@ -5,3 +5,4 @@ mod common;
 
 mod axis;
 mod design;
+mod magnet;

@@ -372,11 +372,9 @@ proptest! {
         let rotation = Unit::new_unchecked(Quaternion::new(w, i, j, k));
         for rotation in [rotation, UnitQuaternion::identity()] {
             let pose = Isometry3::from_parts(Translation3::new(x, y, z), rotation);
-            if let Ok(block) = Block::new(Vector3::new(sx, sy, sz), Vector3::new(jx, jy, jz), pose) {
-                if let Ok(b) = block.field_at(&Point3::new(0.5, 0.25, 0.125)) {
-                    prop_assert!(b.iter().all(|part| part.is_finite()));
-                }
-            }
+            let block = Block::new(Vector3::new(sx, sy, sz), Vector3::new(jx, jy, jz), pose);
+            let field = block.and_then(|block| block.field_at(&Point3::new(0.5, 0.25, 0.125)));
+            prop_assert!(field.is_err() || field.unwrap().iter().all(|part| part.is_finite()));
         }
     }
 
