@@ -30,7 +30,7 @@ CLIPPED = "#dbb288"
 MAGNET = "#a9b8c0"
 PACKAGE = "#f1e7d6"
 FAINT = "#98a4ab"
-FONT_PT = 9.5
+FONT_PT = 10.0
 DASHED: Style = {"color": FAINT, "linewidth": 0.9, "linestyle": (0, (3, 3))}
 
 # (unit it is drawn in, label of the axis)
@@ -203,14 +203,14 @@ def _legend(ax: Axes) -> None:
     """Above the axes, where no curve can run under it."""
     ax.legend(
         loc="lower left",
-        bbox_to_anchor=(-0.02, 1.0),
-        ncols=3,
+        bbox_to_anchor=(-0.05, 1.0),
+        ncols=2,  # three side by side would not fit a narrow figure
         frameon=False,
         fontsize=FONT_PT,
         labelcolor=INK,
-        handlelength=1.4,
-        columnspacing=1.0,
-        handletextpad=0.5,
+        handlelength=1.1,
+        columnspacing=0.9,
+        handletextpad=0.4,
         borderaxespad=0.2,
     )
 
@@ -463,15 +463,15 @@ def _layout_key(axis: Axis) -> list[Artist]:
     dot: Style = {"marker": "o", "markerfacecolor": "white", "markeredgecolor": INK, "linestyle": "none"}
     handles: list[Artist] = [
         Patch(facecolor=MAGNET, edgecolor=INK, label="magnet"),
-        Line2D([0, 1], [0, 0], linewidth=1.8, label="polarization, toward north", **arrow),
-        Patch(facecolor=PACKAGE, edgecolor=INK, label="sensor, bold edge its face"),
+        Line2D([0, 1], [0, 0], linewidth=1.8, label="polarization, to north", **arrow),
+        Patch(facecolor=PACKAGE, edgecolor=INK, label="sensor, its face bold"),
         Line2D([], [], markersize=4.5, label="active point", **dot),
-        Line2D([0, 1], [0, 0], linewidth=1.1, label="reads positive this way", **arrow),
+        Line2D([0, 1], [0, 0], linewidth=1.1, label="reads positive", **arrow),
         Line2D([], [], markersize=9.0, markeredgewidth=1.4, label="pivot", **dot),
         Line2D([], [], label="arm", **_arm_style(False)),
         Line2D([], [], label="at center", **DASHED),
     ]
     if _points_out_of_plane(axis):
-        rings = Line2D([], [], markersize=11.0, label="ring: dot toward you, cross away", **dot)
+        rings = Line2D([], [], markersize=11.0, label="dot: toward you, cross: away", **dot)
         handles.append(rings)
     return handles

@@ -176,7 +176,7 @@ def _curves(axis: AxisEvaluation) -> Iterable[str]:
     )
     yield _figure(
         lambda figure: plots.plot_departure(axis.sweep, "volts", figure.add_subplot()),
-        (3.7, 2.9),
+        (3.5, 2.8),
         f"Departure of the output of axis {axis.name} from a straight line over {_throw(axis)}: {worst}.",
         f"Departure of the output from the best straight line: {worst}.",
     )
@@ -185,7 +185,7 @@ def _curves(axis: AxisEvaluation) -> Iterable[str]:
 def _curve(axis: AxisEvaluation, quantity: Literal["flux", "volts", "counts"], what: str, change: str) -> str:
     return _figure(
         lambda figure: plots.plot_curve(axis.sweep, quantity, figure.add_subplot()),
-        (3.7, 2.9),
+        (3.5, 2.8),
         f"{what} of axis {axis.name} against control angle from {_throw(axis)}: {change}.",
         f"{what} over the throw: {change}.",
     )
@@ -464,7 +464,8 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
   body { max-width: none; padding: 0; font-size: 10.5pt; }
   section.axis + section.axis { break-before: page; }
   th, td { padding: .2rem .6rem .2rem 0; }
-  section > figure img { width: 80%; }
+  .targets { break-inside: avoid; }
+  img { padding: 0; border: 0; }
   h2, h3, dt { break-after: avoid; }
   tr, dd { break-inside: avoid; }
   nav { display: none; }

@@ -230,16 +230,21 @@ def test_every_arrangement_can_be_drawn_in_readable_type(side, moving, polarizat
     texts = texts_in(figure)
     assert texts
     assert min(text.get_fontsize() for text in texts) >= SMALLEST_TYPE_PT
+    boxes = [text.get_window_extent() for text in texts]
+    assert all(figure.bbox.count_contains(box.corners()) == 4 for box in boxes)
+    assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
 
 
+@pytest.mark.parametrize("size", [(3.5, 2.8), (6.4, 4.8)])
 @pytest.mark.parametrize("sensitivity", [15, 30])
 @pytest.mark.parametrize("draw", [yw.plots.plot_curve, yw.plots.plot_departure])
-def test_type_is_readable_and_nothing_overlaps(draw, sensitivity):
-    ax = draw(make_axis(sensitivity=sensitivity * yw.mV_per_mT).sweep(101), "volts")
-    figure = ax.get_figure()
+def test_type_is_readable_whole_and_apart(draw, sensitivity, size):
+    figure = Figure(figsize=size, layout="constrained")
+    draw(make_axis(sensitivity=sensitivity * yw.mV_per_mT).sweep(101), "volts", figure.add_subplot())
     texts = texts_in(figure)
     assert min(text.get_fontsize() for text in texts) >= SMALLEST_TYPE_PT
     boxes = [text.get_window_extent() for text in texts]
+    assert all(figure.bbox.count_contains(box.corners()) == 4 for box in boxes)
     assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
 
 
