@@ -222,6 +222,11 @@ def test_both_ends_of_the_throw_share_one_scale():
     assert low.get_ylim() == high.get_ylim()
 
 
+def test_throw_to_one_side_starts_at_the_center():
+    figure = yw.plots.plot_throw(make_axis(throw=(0.0, 5 * yw.deg)))
+    assert [ax.get_title() for ax in figure.axes] == ["at 0 deg", "at +5 deg"]
+
+
 @pytest.mark.parametrize("side", ["outer", "inner", "axial"])
 @pytest.mark.parametrize("moving", ["magnets", "sensor"])
 @pytest.mark.parametrize("polarization", [(0, 1.3, 0), (0, 0, 1.3), (0.9, 0.9, 0), (0, 0, 0)])
