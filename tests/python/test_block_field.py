@@ -1,4 +1,4 @@
-"""The field of a block by other routes: integration of the surface charge, the textbook sum over the corners."""
+"""The field of a block by other routes: integrated surface charge, and the textbook sum over the corners."""
 
 from itertools import product
 
@@ -105,7 +105,7 @@ def test_sum_over_the_corners() -> None:
     points = 0.5 * SIZE * np.random.default_rng(5).uniform(-3.0, 3.0, (20_000, 3))
     b, valid = BLOCK.fields_at(points)
     assert valid.all()
-    # Each component is the sum of 24 terms of up to 1 T, each off by a rounding of 1e-16 T; so in T, not of |B|.
+    # Each part is a sum of 24 terms of up to 1 T, each off by a rounding of 1e-16 T; so in T, not of |B|.
     np.testing.assert_allclose(b, corner_sum(points), rtol=0.0, atol=3e-15)
 
 
