@@ -23,7 +23,7 @@ pub enum Error {
         unit: &'static str,
     },
     /// A value lies outside what is possible or plausible.
-    #[error("{quantity} = {value} {unit} is outside {min} to {max} {unit}{hint}")]
+    #[error("{quantity} = {} {unit} is outside {} to {} {unit}{hint}", tidy(*value), tidy(*min), tidy(*max))]
     OutOfRange {
         /// What the value stands for.
         quantity: &'static str,
@@ -39,7 +39,7 @@ pub enum Error {
         hint: Hint,
     },
     /// Two values that must come in order do not.
-    #[error("{quantity}: lower end {lower} {unit} is not below upper end {upper} {unit}")]
+    #[error("{quantity}: lower end {} {unit} is not below upper end {} {unit}", tidy(*lower), tidy(*upper))]
     NotAscending {
         /// What the pair stands for.
         quantity: &'static str,
@@ -155,10 +155,21 @@ impl fmt::Display for Hint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Hint::None => Ok(()),
-            Hint::Millimetres(v) => write!(f, "; did you mean {v} * MM?"),
-            Hint::Degrees(v) => write!(f, "; did you mean {v} * DEG?"),
-            Hint::Millitesla(v) => write!(f, "; did you mean {v} * MT?"),
+            Hint::Millimetres(v) => write!(f, "; did you mean {} * MM?", tidy(*v)),
+            Hint::Degrees(v) => write!(f, "; did you mean {} * DEG?", tidy(*v)),
+            Hint::Millitesla(v) => write!(f, "; did you mean {} * MT?", tidy(*v)),
         }
+    }
+}
+
+/// A value as people write it, without what binary fractions add: 3.1 for 3.0999999999999996.
+fn tidy(value: f64) -> f64 {
+    let rounded = format!("{value:.11e}").parse().unwrap_or(value);
+    // A few units in the last place, as left behind by a product or a difference; a value with more to it stays whole.
+    if (rounded - value).abs() <= 4.0 * f64::EPSILON * value.abs() {
+        rounded
+    } else {
+        value
     }
 }
 

@@ -4,7 +4,7 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Mask, NumbersIn, Triple, list, vector_out};
+use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use super::hall::{PyConverter, PyLinearHall};
 use super::magnet::{PyBlock, PyMagnetGroup};
 use super::pose::PyPose;
@@ -97,8 +97,8 @@ impl PyLinearity {
 
 /// The linearities of the characteristic through the samples (x, y), x strictly ascending.
 #[pyfunction]
-pub(super) fn linearity(x: NumbersIn<'_>, y: NumbersIn<'_>) -> PyResult<PyLinearity> {
-    Ok(PyLinearity(axis::linearity(&list(&x), &list(&y))?))
+pub(super) fn linearity(x: Numbers<'_>, y: Numbers<'_>) -> PyResult<PyLinearity> {
+    Ok(PyLinearity(axis::linearity(&x.to_vec(), &y.to_vec())?))
 }
 
 /// A block on an arm and a sensor facing it. Vectors are (radial, tangential, axial).
@@ -351,22 +351,22 @@ impl PyAxis {
     }
 
     /// Flux densities at many angles (N,): T, shape (N,), and a mask of the rows that have a value.
-    fn fluxes_at<'py>(&self, py: Python<'py>, angles: NumbersIn<'py>) -> (Floats1<'py>, Mask<'py>) {
-        let angles = list(&angles);
+    fn fluxes_at<'py>(&self, py: Python<'py>, angles: Numbers<'py>) -> (Floats1<'py>, Mask<'py>) {
+        let angles = angles.to_vec();
         let (flux, valid) = py.detach(|| self.axis.fluxes_at(&angles));
         (flux.into_pyarray(py), valid.into_pyarray(py))
     }
 
     /// The curve over the throw at evenly spaced angles, both ends included.
-    #[pyo3(signature = (points = 1001))]
-    fn sweep(&self, py: Python<'_>, points: usize) -> PyResult<PySweep> {
-        Ok(PySweep(py.detach(|| self.axis.sweep(points))?))
+    #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
+    fn sweep(&self, py: Python<'_>, points: Count) -> PyResult<PySweep> {
+        Ok(PySweep(py.detach(|| self.axis.sweep(points.0))?))
     }
 
     /// What the curve amounts to.
-    #[pyo3(signature = (points = 1001))]
-    fn figures(&self, py: Python<'_>, points: usize) -> PyResult<PyFigures> {
-        Ok(PyFigures(py.detach(|| self.axis.figures(points))?))
+    #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
+    fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyFigures> {
+        Ok(PyFigures(py.detach(|| self.axis.figures(points.0))?))
     }
 
     fn __repr__(&self) -> String {

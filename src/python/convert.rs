@@ -4,7 +4,7 @@ use bytemuck::allocation::cast_vec;
 use nalgebra::{Point3, Vector3};
 use numpy::ndarray::Array2;
 use numpy::{AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArrayLike1, PyArrayLike2};
-use numpy::{PyArrayMethods, PyUntypedArrayMethods};
+use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 
@@ -14,7 +14,70 @@ use crate::magnet::Fields;
 pub(super) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
 pub(super) type Floats2<'py> = Bound<'py, PyArray2<f64>>;
 pub(super) type Mask<'py> = Bound<'py, PyArray1<bool>>;
-pub(super) type NumbersIn<'py> = PyArrayLike1<'py, f64, AllowTypeChange>;
+
+/// The argument as an array of real numbers. NumPy would also read digits out of text and drop imaginary parts.
+fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+    let py = value.py();
+    let array = match value.cast::<PyUntypedArray>() {
+        Ok(array) => array.to_owned(),
+        Err(_) => {
+            let asarray = py.import("numpy")?.getattr("asarray")?;
+            asarray.call1((value,))?.cast_into::<PyUntypedArray>()?
+        }
+    };
+    match array.dtype().kind() {
+        b'i' | b'u' | b'f' => Ok(array.into_any()),
+        // An empty list has no type of its own.
+        _ if array.is_empty() => Ok(array.into_any()),
+        _ => Err(PyTypeError::new_err(format!(
+            "an array of real numbers is needed, got dtype {}",
+            array.dtype()
+        ))),
+    }
+}
+
+/// Many numbers: a one-dimensional array of any real type and memory layout.
+pub(super) struct Numbers<'py>(PyArrayLike1<'py, f64, AllowTypeChange>);
+
+impl<'a, 'py> FromPyObject<'a, 'py> for Numbers<'py> {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'a, 'py, PyAny>) -> PyResult<Self> {
+        let array = real_array(value)?;
+        array
+            .extract()
+            .map(Self)
+            .map_err(|_| wrong_shape(&array, "(N,)"))
+    }
+}
+
+impl Numbers<'_> {
+    /// A copy, so that the lock can be released.
+    pub(super) fn to_vec(&self) -> Vec<f64> {
+        self.0.as_array().to_vec()
+    }
+}
+
+fn wrong_shape(array: &Bound<'_, PyAny>, needed: &str) -> PyErr {
+    let shape = array
+        .getattr("shape")
+        .map_or_else(|_| "?".to_owned(), |shape| shape.to_string());
+    InvalidValueError::new_err(format!("array has shape {shape}; {needed} is needed"))
+}
+
+/// How many points: any integer, so that a negative one is told as what it is.
+pub(super) struct Count(pub(super) usize);
+
+impl FromPyObject<'_, '_> for Count {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let count: i64 = value.extract()?;
+        usize::try_from(count)
+            .map(Self)
+            .map_err(|_| InvalidValueError::new_err(format!("a count cannot be {count}")))
+    }
+}
 
 /// Three numbers, from any sequence or array of length three.
 pub(super) struct Triple(pub(super) [f64; 3]);
@@ -59,13 +122,11 @@ impl<'a, 'py> FromPyObject<'a, 'py> for Points<'py> {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'a, 'py, PyAny>) -> PyResult<Self> {
-        let array: PyArrayLike2<'py, f64, AllowTypeChange> = value.extract()?;
-        if array.shape()[1] != 3 {
-            let [rows, columns] = [array.shape()[0], array.shape()[1]];
-            let text = format!("points have shape ({rows}, {columns}); (N, 3) is needed");
-            return Err(InvalidValueError::new_err(text));
+        let array = real_array(value)?;
+        match array.extract::<PyArrayLike2<'py, f64, AllowTypeChange>>() {
+            Ok(points) if points.shape()[1] == 3 => Ok(Self(points)),
+            _ => Err(wrong_shape(&array, "(N, 3)")),
         }
-        Ok(Self(array))
     }
 }
 
@@ -77,8 +138,11 @@ impl Points<'_> {
         use_points: impl Fn(&[Point3<f64>]) -> T + Send + Sync,
     ) -> T {
         match self.0.as_slice() {
-            Ok(flat) => py.detach(|| use_points(bytemuck::cast_slice(flat))),
-            Err(_) => {
+            // A slice is also given of a transposed array, in the wrong order.
+            Ok(flat) if self.0.is_c_contiguous() => {
+                py.detach(|| use_points(bytemuck::cast_slice(flat)))
+            }
+            _ => {
                 let rows = self.0.as_array();
                 let copy: Vec<_> = rows
                     .rows()
@@ -89,11 +153,6 @@ impl Points<'_> {
             }
         }
     }
-}
-
-/// A one-dimensional array as a list, copied so that the lock can be released.
-pub(super) fn list(numbers: &NumbersIn<'_>) -> Vec<f64> {
-    numbers.as_array().to_vec()
 }
 
 pub(super) fn vector_out<'py>(py: Python<'py>, v: &Vector3<f64>) -> Floats1<'py> {

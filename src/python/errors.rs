@@ -3,7 +3,7 @@
 use pyo3::{PyErr, import_exception};
 
 use crate::Error;
-use crate::rig::DesignError;
+use crate::rig::{DesignError, Problem};
 
 import_exception!(yokewright.errors, InvalidValueError);
 import_exception!(yokewright.errors, NoFieldError);
@@ -31,6 +31,10 @@ impl From<Error> for PyErr {
 
 impl From<DesignError> for PyErr {
     fn from(error: DesignError) -> Self {
-        DesignFileError::new_err(error.to_string())
+        match *error.problem {
+            // Not about the file but about the call.
+            Problem::Refused(call) if error.line == 0 => call.into(),
+            _ => DesignFileError::new_err(error.to_string()),
+        }
     }
 }

@@ -5,7 +5,7 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Mask, NumbersIn, Triple, list, vector_out};
+use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use crate::hall::{self, Converter, LinearHall, LinearHallSpec, TurnSensor};
 
 /// A ratiometric linear Hall sensor.
@@ -154,8 +154,8 @@ impl PyLinearHall {
     }
 
     /// Outputs for many flux densities (N,): V, shape (N,), and a mask of the rows that have a value.
-    fn outputs<'py>(&self, py: Python<'py>, flux: NumbersIn<'py>) -> (Floats1<'py>, Mask<'py>) {
-        let flux = list(&flux);
+    fn outputs<'py>(&self, py: Python<'py>, flux: Numbers<'py>) -> (Floats1<'py>, Mask<'py>) {
+        let flux = flux.to_vec();
         let outputs = py.detach(|| self.sensor.outputs(&flux));
         (
             outputs.values.into_pyarray(py),
@@ -276,9 +276,9 @@ impl PyConverter {
     fn codes<'py>(
         &self,
         py: Python<'py>,
-        volts: NumbersIn<'py>,
+        volts: Numbers<'py>,
     ) -> (Bound<'py, PyArray1<i64>>, Mask<'py>) {
-        let volts = list(&volts);
+        let volts = volts.to_vec();
         let codes = py.detach(|| self.0.codes(&volts));
         (codes.values.into_pyarray(py), codes.valid.into_pyarray(py))
     }
@@ -368,6 +368,6 @@ pub(super) fn bits_from_snr_db(snr_db: f64) -> PyResult<f64> {
 
 /// Bits gained by averaging samples with white noise: half a bit per doubling.
 #[pyfunction]
-pub(super) fn bits_from_averaging(samples: usize) -> PyResult<f64> {
-    Ok(hall::bits_from_averaging(samples)?)
+pub(super) fn bits_from_averaging(samples: Count) -> PyResult<f64> {
+    Ok(hall::bits_from_averaging(samples.0)?)
 }

@@ -6,6 +6,7 @@ use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 
 use super::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
+use super::convert::Count;
 use crate::rig::{AxisEvaluation, Design, Evaluation, Verdict};
 
 /// A whole design, checked.
@@ -46,9 +47,9 @@ impl PyDesign {
     }
 
     /// Sweeps every axis at this many angles and holds the figures against the targets.
-    #[pyo3(signature = (points = 1001))]
-    fn evaluate(&self, py: Python<'_>, points: usize) -> PyResult<PyEvaluation> {
-        Ok(PyEvaluation(py.detach(|| self.design.evaluate(points))?))
+    #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
+    fn evaluate(&self, py: Python<'_>, points: Count) -> PyResult<PyEvaluation> {
+        Ok(PyEvaluation(py.detach(|| self.design.evaluate(points.0))?))
     }
 
     fn __repr__(&self) -> String {

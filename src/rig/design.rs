@@ -10,6 +10,7 @@ use super::document::{Document, Section};
 use super::evaluation::Evaluation;
 use super::verdict::Target;
 use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
+use crate::error::Error;
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use crate::units::{DEG, MM, MT, MV, MV_PER_MT};
 
@@ -138,11 +139,16 @@ impl Design {
     /// Sweeps every axis at `points` angles and holds the figures against the targets.
     ///
     /// # Errors
-    /// [`DesignError`] at the axis that cannot be swept: a collision, a wrong number of points.
+    /// [`DesignError`] at the axis that cannot be swept, such as a collision; with line 0 for a wrong number of points, which is not
+    /// the file's fault.
     pub fn evaluate(&self, points: usize) -> Result<Evaluation, DesignError> {
-        let refused = |axis: &NamedAxis, error| DesignError {
+        let refused = |axis: &NamedAxis, error: Error| DesignError {
             file: self.file.clone(),
-            line: axis.line,
+            line: if matches!(error, Error::Count { .. }) {
+                0
+            } else {
+                axis.line
+            },
             key: format!("axis \"{}\"", axis.name),
             problem: Box::new(Problem::Refused(error)),
         };

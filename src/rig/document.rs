@@ -330,8 +330,12 @@ fn number_within(value: &DeValue<'_>, min: f64, max: f64) -> Option<f64> {
     (min..=max).contains(&number).then_some(number)
 }
 
-/// The known key most like the given one, if it is like it at all: no more than a third of its letters to change.
+/// The known key most like the given one: one that begins with it (a unit left out), or one with no more than a third of its
+/// letters to change.
 fn nearest(given: &str, known: &[&str]) -> Option<String> {
+    if let Some(name) = known.iter().find(|name| name.starts_with(given)) {
+        return Some((*name).to_owned());
+    }
     let best = known.iter().map(|&name| (edits(given, name), name)).min()?;
     (3 * best.0 <= given.chars().count().max(3)).then(|| best.1.to_owned())
 }

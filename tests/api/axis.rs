@@ -196,7 +196,7 @@ fn a_flat_face_swings_nearer_than_it_stands() -> Result<()> {
     // At 1 degree the face, flat and 14.5 mm out, has come nearer by 14.5 mm (1 - cos 1 deg) = 2.2 um.
     let sweep = |gap: f64| {
         let layout = common::layout().with(12.0 * MM, gap)?;
-        let throw = [-1.0 * DEG, 1.0 * DEG];
+        let throw = [-DEG, DEG];
         layout
             .axis(
                 throw,

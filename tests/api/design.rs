@@ -77,6 +77,23 @@ fn an_unknown_key_is_told_with_what_was_meant() {
 }
 
 #[test]
+fn a_key_without_its_unit_is_told() {
+    let text = refused("arm_mm", "arm").to_string();
+    assert!(text.contains("did you mean arm_mm?"), "{text}");
+}
+
+#[test]
+fn a_wrong_number_of_points_is_not_the_files_fault() {
+    let design = with("title", "title").expect("it is good");
+    let error = design.evaluate(2).expect_err("too few");
+    assert_eq!(error.line, 0);
+    assert!(
+        error.to_string().contains("points of the sweep: 2 given"),
+        "{error}"
+    );
+}
+
+#[test]
 fn a_unit_in_the_wrong_case_is_told() {
     let text = refused("polarization_mT", "polarization_mt").to_string();
     assert!(text.contains("did you mean polarization_mT?"), "{text}");

@@ -1,4 +1,8 @@
 //! What must hold over the whole valid domain, and for garbage: an error, never a panic.
 
+#[path = "../common/mod.rs"]
+mod common;
+
+mod axis;
 mod hall;
 mod magnet;
