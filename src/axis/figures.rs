@@ -1,6 +1,6 @@
 //! What the swept curve amounts to, in the figures that decide about a design.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::linearity::{Linearity, span};
 use super::{Axis, Sweep};
@@ -17,7 +17,7 @@ const NO_CHANGE: f64 = 1e-12;
 ///
 /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns back, the linearity of an
 /// output that does not change) is `None`, never a number that looks like one.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Figures {
     code_range: [i64; 2],
     max_code: i64,

@@ -1,6 +1,6 @@
 //! How straight a characteristic is, by the three measures of IEC 61298-2.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Line;
 use crate::error::{Error, Result, finite};
@@ -14,7 +14,7 @@ use crate::numeric::line;
 /// # References
 /// IEC 61298-2, *Process measurement and control devices, general methods and procedures for evaluating performance, part 2*: independent,
 /// terminal-based and zero-based linearity (definitions quoted from memory; also in ANSI/ISA-51.1).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Linearity {
     independent: f64,
     terminal_based: f64,

@@ -1,6 +1,6 @@
 //! The swept curve: angle -> flux density -> volts -> counts.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Axis;
 use crate::error::{Error, Result};
@@ -9,7 +9,7 @@ use crate::error::{Error, Result};
 const POINTS: [usize; 2] = [3, 1_000_000];
 
 /// The characteristic of an axis over its throw; all lists have one length.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Sweep {
     angle: Vec<f64>,
     flux: Vec<f64>,

@@ -3,10 +3,10 @@
 //! All fits take at least two samples, `x` strictly ascending, `x` and `y` finite and of one length; the caller checks.
 //! Where differences or slopes of the samples overflow, the deviation returned is infinite or NaN.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The line y = offset + slope x.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Line {
     /// y at x = 0, in the unit of y.
     pub offset: f64,

@@ -4,7 +4,7 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
+use super::convert::{Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out};
 use super::hall::{PyConverter, PyLinearHall};
 use super::magnet::{PyBlock, PyMagnetGroup};
 use super::pose::PyPose;
@@ -20,6 +20,21 @@ pub(super) struct PyLine(Line);
 
 #[pymethods]
 impl PyLine {
+    /// The value that to_json has written; how results are pickled.
+    #[staticmethod]
+    fn from_json(text: &str) -> PyResult<Self> {
+        from_json(text).map(Self)
+    }
+
+    /// Every figure as JSON, SI, to the last bit.
+    fn to_json(&self) -> PyResult<String> {
+        to_json(&self.0)
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
+        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
+    }
+
     /// y at x = 0.
     #[getter]
     fn offset(&self) -> f64 {
@@ -49,6 +64,21 @@ pub(super) struct PyLinearity(Linearity);
 
 #[pymethods]
 impl PyLinearity {
+    /// The value that to_json has written; how results are pickled.
+    #[staticmethod]
+    fn from_json(text: &str) -> PyResult<Self> {
+        from_json(text).map(Self)
+    }
+
+    /// Every figure as JSON, SI, to the last bit.
+    fn to_json(&self) -> PyResult<String> {
+        to_json(&self.0)
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
+        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
+    }
+
     /// From the line that makes the largest departure as small as it can be.
     #[getter]
     fn independent(&self) -> f64 {
@@ -405,6 +435,21 @@ pub(super) struct PySweep(pub(super) Sweep);
 
 #[pymethods]
 impl PySweep {
+    /// The value that to_json has written; how results are pickled.
+    #[staticmethod]
+    fn from_json(text: &str) -> PyResult<Self> {
+        from_json(text).map(Self)
+    }
+
+    /// Every figure as JSON, SI, to the last bit.
+    fn to_json(&self) -> PyResult<String> {
+        to_json(&self.0)
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
+        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
+    }
+
     /// Angles, rad, ascending.
     #[getter]
     fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
@@ -457,6 +502,21 @@ pub(super) struct PyFigures(pub(super) Figures);
 
 #[pymethods]
 impl PyFigures {
+    /// The value that to_json has written; how results are pickled.
+    #[staticmethod]
+    fn from_json(text: &str) -> PyResult<Self> {
+        from_json(text).map(Self)
+    }
+
+    /// Every figure as JSON, SI, to the last bit.
+    fn to_json(&self) -> PyResult<String> {
+        to_json(&self.0)
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
+        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
+    }
+
     /// Greatest less least code over the throw.
     #[getter]
     fn counts(&self) -> i64 {

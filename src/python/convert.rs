@@ -5,8 +5,10 @@ use nalgebra::{Point3, Vector3};
 use numpy::ndarray::Array2;
 use numpy::{AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArrayLike1, PyArrayLike2};
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
-use pyo3::exceptions::PyTypeError;
+use pyo3::exceptions::{PyRuntimeError, PyTypeError};
 use pyo3::prelude::*;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 
 use super::errors::InvalidValueError;
 use crate::magnet::Fields;
@@ -171,4 +173,13 @@ pub(super) fn rows_out(py: Python<'_>, rows: Vec<Vector3<f64>>) -> Floats2<'_> {
 
 pub(super) fn fields_out(py: Python<'_>, fields: Fields) -> (Floats2<'_>, Mask<'_>) {
     (rows_out(py, fields.values), fields.valid.into_pyarray(py))
+}
+
+pub(super) fn to_json<T: Serialize>(value: &T) -> PyResult<String> {
+    serde_json::to_string(value).map_err(|error| PyRuntimeError::new_err(error.to_string()))
+}
+
+pub(super) fn from_json<T: DeserializeOwned>(text: &str) -> PyResult<T> {
+    let refused = |error| InvalidValueError::new_err(format!("not the JSON of this type: {error}"));
+    serde_json::from_str(text).map_err(refused)
 }

@@ -48,8 +48,13 @@ impl PyDesign {
 
     /// Sweeps every axis at this many angles and holds the figures against the targets.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
-    fn evaluate(&self, py: Python<'_>, points: Count) -> PyResult<PyEvaluation> {
-        Ok(PyEvaluation(py.detach(|| self.design.evaluate(points.0))?))
+    fn evaluate(slf: &Bound<'_, Self>, points: Count) -> PyResult<PyEvaluation> {
+        let (design, points) = (&slf.get().design, points.0);
+        Ok(PyEvaluation {
+            evaluation: slf.py().detach(|| design.evaluate(points))?,
+            design: slf.clone().unbind(),
+            points,
+        })
     }
 
     fn __repr__(&self) -> String {
@@ -71,20 +76,25 @@ impl PyDesign {
 
 /// An evaluated design. str() gives the verdict as a person reads it.
 #[pyclass(frozen, module = "yokewright", name = "Evaluation")]
-pub(super) struct PyEvaluation(Evaluation);
+pub(super) struct PyEvaluation {
+    evaluation: Evaluation,
+    /// What made it, to make it again when unpickled.
+    design: Py<PyDesign>,
+    points: usize,
+}
 
 #[pymethods]
 impl PyEvaluation {
     /// What the design is called.
     #[getter]
     fn title(&self) -> &str {
-        self.0.title()
+        self.evaluation.title()
     }
 
     /// The axes, in the order of the file.
     #[getter]
     fn axes(&self) -> Vec<PyAxisEvaluation> {
-        self.0
+        self.evaluation
             .axes()
             .iter()
             .cloned()
@@ -95,22 +105,26 @@ impl PyEvaluation {
     /// The worst of all verdicts: "met", "close" or "missed"; "met" if there are no targets.
     #[getter]
     fn state(&self) -> String {
-        self.0.state().to_string()
+        self.evaluation.state().to_string()
     }
 
     /// The result as JSON; SI units, except the verdicts, which carry theirs.
     fn to_json(&self) -> PyResult<String> {
-        self.0
+        self.evaluation
             .to_json()
             .map_err(|error| PyRuntimeError::new_err(error.to_string()))
     }
 
     fn __str__(&self) -> String {
-        self.0.to_string()
+        self.evaluation.to_string()
     }
 
     fn __repr__(&self) -> String {
-        format!("<Evaluation of \"{}\": {}>", self.0.title(), self.0.state())
+        format!("<Evaluation of \"{}\": {}>", self.evaluation.title(), self.evaluation.state())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (usize,))> {
+        Ok((self.design.bind(py).getattr("evaluate")?, (self.points,)))
     }
 }
 

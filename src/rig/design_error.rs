@@ -47,9 +47,11 @@ pub enum Problem {
         reason: String,
     },
     /// A key that does not exist.
-    #[error(": unknown key{}; known here: {known}", suggestion.as_ref().map(|s| format!("; did you mean {s}?")).unwrap_or_default())]
+    #[error(" = {value}: unknown key; {}known here: {known}", suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
     UnknownKey {
-        /// The known key that looks most like it.
+        /// The value as written in the file.
+        value: String,
+        /// The known key that looks most like it, with what it may hold.
         suggestion: Option<String>,
         /// All keys that may stand here.
         known: String,

@@ -68,6 +68,11 @@ impl Place<'_> {
         }
     }
 
+    /// A value as the file has it; its first line, if it has several.
+    fn written(&self, span: Range<usize>) -> &str {
+        self.text.get(span).and_then(|text| text.lines().next()).unwrap_or_default()
+    }
+
     /// The line of an offset in the text, counted from 1.
     fn line(&self, offset: usize) -> usize {
         let before = &self.text.as_bytes()[..offset.min(self.text.len())];
@@ -134,8 +139,14 @@ impl<'a> Section<'a> {
         for name in given {
             let text: &str = name.get_ref();
             if !known.contains(&text) {
+                let value = self.table.get(text).map_or("", |value| self.place.written(value.span()));
+                let suggestion = nearest(text, &known).map(|name| {
+                    let key = self.keys().find(|key| key.name == name);
+                    key.map_or(name.clone(), |key| format!("{name} ({})", key.allowed_text()))
+                });
                 let problem = Problem::UnknownKey {
-                    suggestion: nearest(text, &known),
+                    value: value.to_owned(),
+                    suggestion,
                     known: known.join(", "),
                 };
                 return Err(self
@@ -212,9 +223,7 @@ impl<'a> Section<'a> {
     }
 
     fn not_allowed(&self, span: Range<usize>, key: String, allowed: String) -> DesignError {
-        let written = self.place.text.get(span.clone()).unwrap_or_default();
-        // A table's span covers its whole text; a line is enough to recognize it.
-        let value = written.lines().next().unwrap_or_default().to_owned();
+        let value = self.place.written(span.clone()).to_owned();
         self.place
             .error(span.start, key, Problem::NotAllowed { value, allowed })
     }

@@ -72,14 +72,17 @@ fn an_unknown_key_is_told_with_what_was_meant() {
     assert_eq!(error.line, line_of("gap_mm"));
     assert_eq!(error.key, "axis.gap_nm");
     let text = error.to_string();
-    assert!(text.contains("did you mean gap_mm?"), "{text}");
+    assert!(
+        text.contains("did you mean gap_mm (a number from 0 to 200 mm)?"),
+        "{text}"
+    );
     assert!(text.starts_with("stick.toml, line "), "{text}");
 }
 
 #[test]
 fn a_key_without_its_unit_is_told() {
     let text = refused("arm_mm", "arm").to_string();
-    assert!(text.contains("did you mean arm_mm?"), "{text}");
+    assert!(text.contains("did you mean arm_mm ("), "{text}");
 }
 
 #[test]
@@ -96,7 +99,7 @@ fn a_wrong_number_of_points_is_not_the_files_fault() {
 #[test]
 fn a_unit_in_the_wrong_case_is_told() {
     let text = refused("polarization_mT", "polarization_mt").to_string();
-    assert!(text.contains("did you mean polarization_mT?"), "{text}");
+    assert!(text.contains("did you mean polarization_mT ("), "{text}");
 }
 
 #[test]
