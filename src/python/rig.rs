@@ -120,7 +120,11 @@ impl PyEvaluation {
     }
 
     fn __repr__(&self) -> String {
-        format!("<Evaluation of \"{}\": {}>", self.evaluation.title(), self.evaluation.state())
+        format!(
+            "<Evaluation of \"{}\": {}>",
+            self.evaluation.title(),
+            self.evaluation.state()
+        )
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (usize,))> {

@@ -70,7 +70,10 @@ impl Place<'_> {
 
     /// A value as the file has it; its first line, if it has several.
     fn written(&self, span: Range<usize>) -> &str {
-        self.text.get(span).and_then(|text| text.lines().next()).unwrap_or_default()
+        self.text
+            .get(span)
+            .and_then(|text| text.lines().next())
+            .unwrap_or_default()
     }
 
     /// The line of an offset in the text, counted from 1.
@@ -139,10 +142,15 @@ impl<'a> Section<'a> {
         for name in given {
             let text: &str = name.get_ref();
             if !known.contains(&text) {
-                let value = self.table.get(text).map_or("", |value| self.place.written(value.span()));
+                let value = self
+                    .table
+                    .get(text)
+                    .map_or("", |value| self.place.written(value.span()));
                 let suggestion = nearest(text, &known).map(|name| {
                     let key = self.keys().find(|key| key.name == name);
-                    key.map_or(name.clone(), |key| format!("{name} ({})", key.allowed_text()))
+                    key.map_or(name.clone(), |key| {
+                        format!("{name} ({})", key.allowed_text())
+                    })
                 });
                 let problem = Problem::UnknownKey {
                     value: value.to_owned(),
