@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
-use super::{Block, Fields};
+use super::{Block, Cylinder, Fields, Ring};
 use crate::error::{Error, Result};
 
 /// The most magnets in one group.
@@ -14,11 +14,27 @@ const MAX_MAGNETS: usize = 10_000;
 pub enum Magnet {
     /// A rectangular block.
     Block(Block),
+    /// A solid cylinder.
+    Cylinder(Cylinder),
+    /// A hollow cylinder.
+    Ring(Ring),
 }
 
 impl From<Block> for Magnet {
     fn from(block: Block) -> Self {
         Self::Block(block)
+    }
+}
+
+impl From<Cylinder> for Magnet {
+    fn from(cylinder: Cylinder) -> Self {
+        Self::Cylinder(cylinder)
+    }
+}
+
+impl From<Ring> for Magnet {
+    fn from(ring: Ring) -> Self {
+        Self::Ring(ring)
     }
 }
 
@@ -30,6 +46,8 @@ impl Magnet {
     pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
         match self {
             Self::Block(block) => block.moved(motion).map(Self::Block),
+            Self::Cylinder(cylinder) => cylinder.moved(motion).map(Self::Cylinder),
+            Self::Ring(ring) => ring.moved(motion).map(Self::Ring),
         }
     }
 
@@ -40,6 +58,8 @@ impl Magnet {
     pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
         match self {
             Self::Block(block) => block.distance(point),
+            Self::Cylinder(cylinder) => cylinder.distance(point),
+            Self::Ring(ring) => ring.distance(point),
         }
     }
 
@@ -50,12 +70,16 @@ impl Magnet {
     pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
         match self {
             Self::Block(block) => block.field_at(point),
+            Self::Cylinder(cylinder) => cylinder.field_at(point),
+            Self::Ring(ring) => ring.field_at(point),
         }
     }
 
     fn add_fields(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
         match self {
             Self::Block(block) => block.add_fields(points, values),
+            Self::Cylinder(cylinder) => cylinder.add_fields(points, values),
+            Self::Ring(ring) => ring.add_fields(points, values),
         }
     }
 }
@@ -153,10 +177,10 @@ impl MagnetGroup {
     }
 }
 
-impl From<Block> for MagnetGroup {
-    fn from(block: Block) -> Self {
+impl<M: Into<Magnet>> From<M> for MagnetGroup {
+    fn from(magnet: M) -> Self {
         Self {
-            magnets: vec![block.into()],
+            magnets: vec![magnet.into()],
         }
     }
 }

@@ -5,10 +5,17 @@
 
 mod block;
 mod block_kernel;
+mod cylinder;
+mod cylinder_kernel;
+mod cylinder_kernel_exact;
 mod group;
+mod ring;
+mod round;
 
 pub use block::Block;
+pub use cylinder::Cylinder;
 pub use group::{Magnet, MagnetGroup};
+pub use ring::Ring;
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
@@ -60,6 +67,16 @@ fn check_point(point: &Point3<f64>) -> Result<()> {
     {
         within(name, *value, -MAX_COORDINATE, MAX_COORDINATE, "m")?;
     }
+    Ok(())
+}
+
+fn check_polarization(polarization: &Vector3<f64>) -> Result<()> {
+    let max = MAX_POLARIZATION;
+    let names = ["polarization x", "polarization y", "polarization z"];
+    for (name, value) in names.into_iter().zip(polarization.iter()) {
+        within(name, *value, -max, max, "T")?;
+    }
+    within("polarization", polarization.norm(), 0.0, max, "T")?;
     Ok(())
 }
 

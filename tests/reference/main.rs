@@ -5,5 +5,6 @@ mod common;
 
 mod axis;
 mod cases;
+mod cylinders;
 mod hall;
 mod magnets;
