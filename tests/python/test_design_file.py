@@ -90,7 +90,7 @@ MISTAKES = {
         "clearance_mm",
         ["clearance_mm", "did you mean", "clearance_min_mm"],
     ),
-    "key without its unit": ("arm_mm = 12.0", "arm = 12.0", "arm = ", ["axis.arm:", "arm_mm"]),
+    "key without its unit": ("arm_mm = 12.0", "arm = 12.0", "arm = ", ["axis.arm = 12.0", "arm_mm"]),
     "wrong type": ("bits = 12", 'bits = "twelve"', "bits", ["bits", "twelve"]),
     "fraction of a bit": ("bits = 12", "bits = 12.5", "bits", ["bits", "12.5"]),
     "too short a list": (
