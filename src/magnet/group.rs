@@ -184,3 +184,46 @@ impl<M: Into<Magnet>> From<M> for MagnetGroup {
         }
     }
 }
+
+impl Magnet {
+    /// Polarization in the magnet's own frame, T.
+    #[must_use]
+    pub fn polarization(&self) -> Vector3<f64> {
+        match self {
+            Self::Block(block) => block.polarization(),
+            Self::Cylinder(cylinder) => cylinder.polarization(),
+            Self::Ring(ring) => ring.polarization(),
+        }
+    }
+
+    /// Where the magnet stands.
+    #[must_use]
+    pub fn pose(&self) -> Isometry3<f64> {
+        match self {
+            Self::Block(block) => block.pose(),
+            Self::Cylinder(cylinder) => cylinder.pose(),
+            Self::Ring(ring) => ring.pose(),
+        }
+    }
+
+    /// The same magnet standing at `pose`.
+    ///
+    /// # Errors
+    /// As the shape's own constructor, for the pose.
+    pub fn placed(&self, pose: Isometry3<f64>) -> Result<Self> {
+        let j = self.polarization();
+        Ok(match self {
+            Self::Block(block) => Block::new(block.size(), j, pose)?.into(),
+            Self::Cylinder(c) => Cylinder::new(c.diameter(), c.length(), j, pose)?.into(),
+            Self::Ring(r) => {
+                Ring::new(r.outer_diameter(), r.inner_diameter(), r.length(), j, pose)?.into()
+            }
+        })
+    }
+
+    /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.
+    #[must_use]
+    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
+        Fields::collect(points, |points, values| self.add_fields(points, values))
+    }
+}

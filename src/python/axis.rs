@@ -6,7 +6,7 @@ use pyo3::types::PyDict;
 
 use super::convert::{Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out};
 use super::hall::{PyConverter, PyLinearHall};
-use super::magnet::{PyBlock, PyMagnetGroup};
+use super::magnet::{PyMagnet, PyMagnetGroup};
 use super::pose::PyPose;
 use crate::axis::{
     self, ArmLayout, ArmLayoutSpec, Axis, AxisSpec, Figures, Found, LayoutSearch, Line, Linearity,
@@ -201,8 +201,8 @@ impl PyArmLayout {
 
     /// The magnet when centered.
     #[getter]
-    fn magnet(&self) -> PyResult<PyBlock> {
-        Ok(PyBlock::of(self.0.magnet())?)
+    fn magnet<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        PyMagnet::object(py, &self.0.magnet().clone().into())
     }
 
     /// The sensor's package when centered.

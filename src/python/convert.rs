@@ -82,6 +82,7 @@ impl FromPyObject<'_, '_> for Count {
 }
 
 /// Three numbers, from any sequence or array of length three.
+#[derive(Clone, Copy)]
 pub(super) struct Triple(pub(super) [f64; 3]);
 
 impl FromPyObject<'_, '_> for Triple {
@@ -108,11 +109,11 @@ impl FromPyObject<'_, '_> for Triple {
 }
 
 impl Triple {
-    pub(super) fn point(&self) -> Point3<f64> {
+    pub(super) fn point(self) -> Point3<f64> {
         Point3::from(self.0)
     }
 
-    pub(super) fn vector(&self) -> Vector3<f64> {
+    pub(super) fn vector(self) -> Vector3<f64> {
         Vector3::from(self.0)
     }
 }

@@ -1,119 +1,237 @@
-//! Magnets.
+//! Magnets: one base class with what every shape can do, one class a shape with its measures.
 
+use nalgebra::Vector3;
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::{Floats1, Floats2, Mask, Points, Triple, fields_out, vector_out};
 use super::pose::PyPose;
-use crate::magnet::{Block, MagnetGroup};
+use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring};
 
-/// A uniformly polarized rectangular magnet.
+/// A uniformly polarized magnet of any shape; made as Block, Cylinder, Ring or Sphere.
 ///
-/// `size`: side lengths, m. `polarization`: T, in the block's own frame. `pose`: where it stands.
 /// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value.
-#[pyclass(frozen, eq, module = "yokewright", name = "Block")]
+#[pyclass(frozen, eq, subclass, module = "yokewright", name = "Magnet")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyBlock {
-    pub(super) block: Block,
+pub(super) struct PyMagnet {
+    pub(super) magnet: Magnet,
     pose: PyPose,
 }
 
-impl PyBlock {
-    pub(super) fn of(block: &Block) -> crate::Result<Self> {
-        let pose = PyPose::of(&block.pose())?;
-        let block = Block::new(block.size(), block.polarization(), pose.isometry)?;
-        Ok(Self { block, pose })
+impl PyMagnet {
+    /// The magnet as an object of its shape's class.
+    pub(super) fn object<'py>(py: Python<'py>, magnet: &Magnet) -> PyResult<Bound<'py, PyAny>> {
+        // By way of the pose's rotation vector, so that the object survives being printed or pickled to the last bit.
+        let pose = PyPose::of(&magnet.pose())?;
+        let magnet = magnet.placed(pose.isometry)?;
+        Self { magnet, pose }.into_object(py)
+    }
+
+    pub(super) fn into_object(self, py: Python<'_>) -> PyResult<Bound<'_, PyAny>> {
+        let base = PyClassInitializer::from(self.clone());
+        Ok(match self.magnet {
+            Magnet::Block(_) => Bound::new(py, base.add_subclass(PyBlock))?.into_any(),
+            Magnet::Cylinder(_) => Bound::new(py, base.add_subclass(PyCylinder))?.into_any(),
+            Magnet::Ring(_) => Bound::new(py, base.add_subclass(PyRing))?.into_any(),
+        })
+    }
+
+    /// Whatever `make` makes of the pose.
+    fn make<M: Into<Magnet>>(
+        pose: Option<&Bound<'_, PyPose>>,
+        make: impl FnOnce(nalgebra::Isometry3<f64>) -> crate::Result<M>,
+    ) -> PyResult<Self> {
+        let pose = pose.map_or_else(PyPose::identity, |pose| pose.get().clone());
+        let magnet = make(pose.isometry)?.into();
+        Ok(Self { magnet, pose })
+    }
+
+    /// The arguments that every shape has.
+    fn fill(&self, py: Python<'_>, named: &Bound<'_, PyDict>) -> PyResult<()> {
+        named.set_item("polarization", self.polarization(py))?;
+        named.set_item("pose", self.pose())
+    }
+
+    /// The end of every shape's printed form.
+    fn repr_tail(&self) -> String {
+        let polarization = self.magnet.polarization();
+        format!(
+            "polarization={:?}, pose={})",
+            polarization.as_slice(),
+            self.pose.__repr__()
+        )
+    }
+
+    pub(super) fn repr(&self) -> String {
+        let start = match &self.magnet {
+            Magnet::Block(block) => format!("Block(size={:?}", block.size().as_slice()),
+            Magnet::Cylinder(cylinder) => format!(
+                "Cylinder(diameter={:?}, length={:?}",
+                cylinder.diameter(),
+                cylinder.length()
+            ),
+            Magnet::Ring(ring) => format!(
+                "Ring(outer_diameter={:?}, inner_diameter={:?}, length={:?}",
+                ring.outer_diameter(),
+                ring.inner_diameter(),
+                ring.length()
+            ),
+        };
+        format!("{start}, {}", self.repr_tail())
     }
 }
 
 #[pymethods]
-impl PyBlock {
-    #[new]
-    #[pyo3(signature = (size, polarization, pose = None))]
-    fn new(size: Triple, polarization: Triple, pose: Option<&Bound<'_, PyPose>>) -> PyResult<Self> {
-        let pose = pose.map_or_else(PyPose::identity, |pose| pose.get().clone());
-        let block = Block::new(size.vector(), polarization.vector(), pose.isometry)?;
-        Ok(Self { block, pose })
-    }
-
-    /// Side lengths, m, shape (3,).
-    #[getter]
-    fn size<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.block.size())
-    }
-
-    /// Polarization in the block's own frame, T, shape (3,).
+impl PyMagnet {
+    /// Polarization in the magnet's own frame, T, shape (3,).
     #[getter]
     fn polarization<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.block.polarization())
+        vector_out(py, &self.magnet.polarization())
     }
 
-    /// Where the block stands.
+    /// Where the magnet stands.
     #[getter]
     fn pose(&self) -> PyPose {
         self.pose.clone()
     }
 
-    /// The same block moved by a pose, applied after its present one.
-    fn moved(&self, pose: &PyPose) -> PyResult<Self> {
-        Ok(Self::of(&self.block.moved(&pose.isometry)?)?)
+    /// The same magnet moved by a pose, applied after its present one.
+    fn moved<'py>(&self, py: Python<'py>, pose: &PyPose) -> PyResult<Bound<'py, PyAny>> {
+        Self::object(py, &self.magnet.moved(&pose.isometry)?)
     }
 
     /// Distance of a point from the surface, m: positive outside, negative inside.
     fn distance(&self, point: Triple) -> PyResult<f64> {
-        Ok(self.block.distance(&point.point())?)
+        Ok(self.magnet.distance(&point.point())?)
     }
 
     /// Flux density at one point (3,), T, shape (3,).
     ///
     /// Raises NoFieldError on an edge, InvalidValueError for a point that is not finite or beyond 1e6 m.
     fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.block.field_at(&point.point())?))
+        Ok(vector_out(py, &self.magnet.field_at(&point.point())?))
     }
 
     /// Flux density at many points (N, 3): T, shape (N, 3), and a mask of the rows that have a value.
     ///
     /// Rows where field_at would raise are NaN and False. Releases the interpreter lock.
     fn fields_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats2<'py>, Mask<'py>) {
-        fields_out(py, points.with(py, |points| self.block.fields_at(points)))
+        fields_out(py, points.with(py, |points| self.magnet.fields_at(points)))
     }
 
-    pub(super) fn __repr__(&self) -> String {
-        let (size, polarization) = (self.block.size(), self.block.polarization());
-        format!(
-            "Block(size={:?}, polarization={:?}, pose={})",
-            size.as_slice(),
-            polarization.as_slice(),
-            self.pose.__repr__()
-        )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("size", self.size(py))?;
-        named.set_item("polarization", self.polarization(py))?;
-        named.set_item("pose", self.pose())?;
-        Ok(((), named))
+    fn __repr__(&self) -> String {
+        self.repr()
     }
 }
+
+/// Defines a shape's class: its constructor, its getters and how it is pickled.
+macro_rules! shape {
+    (
+        $(#[$doc:meta])* $class:ident, $name:literal, $variant:ident,
+        $( $(#[$get_doc:meta])* $field:ident : $input:ty => $pass:expr => $output:ty = $convert:expr ),+
+    ) => {
+        $(#[$doc])*
+        #[pyclass(frozen, extends = PyMagnet, module = "yokewright", name = $name)]
+        pub(super) struct $class;
+
+        #[pymethods]
+        impl $class {
+            #[new]
+            #[pyo3(signature = ($($field,)+ polarization, pose = None))]
+            fn new(
+                $($field: $input,)+
+                polarization: Triple,
+                pose: Option<&Bound<'_, PyPose>>,
+            ) -> PyResult<PyClassInitializer<Self>> {
+                let magnet = PyMagnet::make(pose, |pose| {
+                    $variant::new($($pass($field),)+ polarization.vector(), pose)
+                })?;
+                Ok(PyClassInitializer::from(magnet).add_subclass(Self))
+            }
+
+            $(
+                $(#[$get_doc])*
+                #[getter]
+                fn $field<'py>(slf: PyRef<'py, Self>) -> PyResult<$output> {
+                    let py = slf.py();
+                    match &slf.as_super().magnet {
+                        Magnet::$variant(shape) => Ok($convert(py, shape.$field())),
+                        _ => Err(PyTypeError::new_err(concat!("not a ", $name))),
+                    }
+                }
+            )+
+
+            fn __getnewargs_ex__(slf: Bound<'_, Self>) -> PyResult<((), Bound<'_, PyDict>)> {
+                let named = PyDict::new(slf.py());
+                $( named.set_item(stringify!($field), slf.getattr(stringify!($field))?)?; )+
+                slf.as_super().get().fill(slf.py(), &named)?;
+                Ok(((), named))
+            }
+        }
+    };
+}
+
+fn number(_: Python<'_>, value: f64) -> f64 {
+    value
+}
+
+fn vector(py: Python<'_>, value: Vector3<f64>) -> Floats1<'_> {
+    vector_out(py, &value)
+}
+
+shape!(
+    /// A rectangular magnet.
+    ///
+    /// size: side lengths, m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PyBlock, "Block", Block,
+    /// Side lengths, m, shape (3,).
+    size: Triple => Triple::vector => Floats1<'py> = vector
+);
+
+shape!(
+    /// A solid cylinder; its axis is the z axis of its own frame.
+    ///
+    /// diameter, length: m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PyCylinder, "Cylinder", Cylinder,
+    /// Diameter, m.
+    diameter: f64 => std::convert::identity => f64 = number,
+    /// Length, m.
+    length: f64 => std::convert::identity => f64 = number
+);
+
+shape!(
+    /// A ring (hollow cylinder); its axis is the z axis of its own frame.
+    ///
+    /// outer_diameter, inner_diameter, length: m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PyRing, "Ring", Ring,
+    /// Outer diameter, m.
+    outer_diameter: f64 => std::convert::identity => f64 = number,
+    /// Inner diameter, m.
+    inner_diameter: f64 => std::convert::identity => f64 = number,
+    /// Length, m.
+    length: f64 => std::convert::identity => f64 = number
+);
 
 /// Magnets that act together; their fields add up.
 #[pyclass(frozen, eq, module = "yokewright", name = "MagnetGroup")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnetGroup {
     pub(super) group: MagnetGroup,
-    magnets: Vec<PyBlock>,
+    magnets: Vec<PyMagnet>,
 }
 
 impl PyMagnetGroup {
-    fn from_magnets(magnets: Vec<PyBlock>) -> crate::Result<Self> {
-        let group = MagnetGroup::new(magnets.iter().map(|magnet| magnet.block.clone()))?;
+    fn from_magnets(magnets: Vec<PyMagnet>) -> crate::Result<Self> {
+        let group = MagnetGroup::new(magnets.iter().map(|magnet| magnet.magnet.clone()))?;
         Ok(Self { group, magnets })
     }
 
     pub(super) fn of(group: &MagnetGroup) -> crate::Result<Self> {
-        let magnets = group.magnets().iter().map(|magnet| match magnet {
-            crate::magnet::Magnet::Block(block) => PyBlock::of(block),
+        let magnets = group.magnets().iter().map(|magnet| {
+            let pose = PyPose::of(&magnet.pose())?;
+            let magnet = magnet.placed(pose.isometry)?;
+            Ok(PyMagnet { magnet, pose })
         });
         Self::from_magnets(magnets.collect::<crate::Result<_>>()?)
     }
@@ -122,16 +240,18 @@ impl PyMagnetGroup {
 #[pymethods]
 impl PyMagnetGroup {
     #[new]
-    fn new(magnets: Vec<Bound<'_, PyBlock>>) -> PyResult<Self> {
-        Ok(Self::from_magnets(
-            magnets.iter().map(|magnet| magnet.get().clone()).collect(),
-        )?)
+    fn new(magnets: Vec<Bound<'_, PyMagnet>>) -> PyResult<Self> {
+        let magnets = magnets.iter().map(|magnet| magnet.get().clone());
+        Ok(Self::from_magnets(magnets.collect())?)
     }
 
     /// The magnets, in the order given.
     #[getter]
-    fn magnets(&self) -> Vec<PyBlock> {
-        self.magnets.clone()
+    fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyAny>>> {
+        self.magnets
+            .iter()
+            .map(|magnet| magnet.clone().into_object(py))
+            .collect()
     }
 
     /// The whole group moved by a pose.
@@ -154,13 +274,13 @@ impl PyMagnetGroup {
     }
 
     pub(super) fn __repr__(&self) -> String {
-        let magnets: Vec<String> = self.magnets.iter().map(PyBlock::__repr__).collect();
+        let magnets: Vec<String> = self.magnets.iter().map(PyMagnet::repr).collect();
         format!("MagnetGroup(magnets=[{}])", magnets.join(", "))
     }
 
     fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
         let named = PyDict::new(py);
-        named.set_item("magnets", self.magnets())?;
+        named.set_item("magnets", self.magnets(py)?)?;
         Ok(((), named))
     }
 }

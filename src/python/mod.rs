@@ -27,7 +27,7 @@ mod _core {
         noise_from_density,
     };
     #[pymodule_export]
-    use super::magnet::{PyBlock, PyMagnetGroup};
+    use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing};
     #[pymodule_export]
     use super::pose::PyPose;
     #[pymodule_export]
