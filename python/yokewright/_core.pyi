@@ -6,7 +6,7 @@ from typing import Any, Literal, final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from typing_extensions import Self
+from typing_extensions import Self, disjoint_base
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -46,6 +46,7 @@ class Pose:
     def __ne__(self, other: object, /) -> bool: ...
     def __getnewargs_ex__(self) -> tuple[tuple[()], dict[str, Any]]: ...
 
+@disjoint_base
 class Magnet:
     @property
     def polarization(self) -> Floats: ...
