@@ -38,6 +38,10 @@
 //! cancel; there T(-Z) = 2 phi - T(Z) is used, whose in-plane angles phi add up to nothing (foot outside) or a full turn
 //! (foot inside), and the two pole faces add instead of subtracting.
 
+mod gradient;
+
+pub(super) use gradient::{add_gradients, gradient};
+
 use std::f64::consts::TAU;
 
 use nalgebra::{Isometry3, Point3, Vector3};

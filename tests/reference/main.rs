@@ -6,5 +6,6 @@ mod common;
 mod axis;
 mod cases;
 mod cylinders;
+mod gradients;
 mod hall;
 mod magnets;

@@ -1,0 +1,69 @@
+//! What a magnet gives at many points: values in the order of the points, and which of them there are.
+
+use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
+
+use super::MAX_COORDINATE;
+
+/// Flux densities at many points, same length and order as the points.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fields {
+    /// Flux density B, T; NaN in the rows that have none.
+    pub values: Vec<Vector3<f64>>,
+    /// Whether the row has a value: `false` on an edge of a magnet, for a point that is not finite or
+    /// that lies more than 1e6 m out.
+    pub valid: Vec<bool>,
+}
+
+impl Fields {
+    pub(super) fn collect(
+        points: &[Point3<f64>],
+        add: impl Fn(&[Point3<f64>], &mut [Vector3<f64>]),
+    ) -> Self {
+        let (values, valid) = collect(points, add);
+        Self { values, valid }
+    }
+}
+
+/// Gradients of B at many points, same length and order as the points.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gradients {
+    /// Gradient of B, T/m: element (i, j) is dB_i/dx_j; NaN in the rows that have none.
+    pub values: Vec<Matrix3<f64>>,
+    /// Whether the row has a value, as in [`Fields`].
+    pub valid: Vec<bool>,
+}
+
+impl Gradients {
+    pub(super) fn collect(
+        points: &[Point3<f64>],
+        add: impl Fn(&[Point3<f64>], &mut [Matrix3<f64>]),
+    ) -> Self {
+        let (values, valid) = collect(points, add);
+        Self { values, valid }
+    }
+}
+
+/// Adds up what `add` writes for each magnet and marks the rows without a value.
+///
+/// In stretches that stay in the second-level cache, so that marking costs no second pass through memory.
+fn collect<const C: usize>(
+    points: &[Point3<f64>],
+    add: impl Fn(&[Point3<f64>], &mut [SMatrix<f64, 3, C>]),
+) -> (Vec<SMatrix<f64, 3, C>>, Vec<bool>) {
+    const STRETCH: usize = 4096;
+    let mut values = vec![SMatrix::zeros(); points.len()];
+    let mut valid = Vec::with_capacity(points.len());
+    for (points, values) in points.chunks(STRETCH).zip(values.chunks_mut(STRETCH)) {
+        add(points, values);
+        valid.extend(points.iter().zip(values).map(|(point, value)| {
+            // Only an edge or a point that is no point makes the sum of the components not finite.
+            let reach = point.x.abs().max(point.y.abs()).max(point.z.abs());
+            let ok = reach <= MAX_COORDINATE && value.sum().is_finite();
+            if !ok {
+                *value = SMatrix::repeat(f64::NAN);
+            }
+            ok
+        }));
+    }
+    (values, valid)
+}
