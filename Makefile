@@ -41,14 +41,14 @@ lint: .venv/lock-installed ## formatting, clippy, ruff, mypy
 	cargo clippy --locked --all-targets --features python -- -D warnings
 
 # Without the feature `python`: a test binary cannot link against the stable ABI, which belongs to a
-# Python that loads it. The binding is tested from Python.
+# Python that loads it. The binding is tested from Python. The example runs as `cargo test` has built it.
 test-rust: .venv/lock-installed ## Rust tests, documentation and example
 	$(call headline,Rust tests)
 	cargo test --locked
 	$(call headline,Rust documentation)
 	RUSTDOCFLAGS='-D warnings' cargo doc --locked --no-deps --all-features
 	$(call headline,Rust example)
-	cargo run --locked --release --example stick_axis
+	cargo run --locked --profile test --example stick_axis
 
 test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against the installed wheel
 	$(call headline,Python stubs)

@@ -47,6 +47,20 @@ def test_every_name_in_the_stub_is_exported() -> None:
 
 POSE = {"position": [0.01, -0.02, 0.03], "rotation": [0.1, 0.2, -0.3]}
 BLOCK = {"size": [5 * yw.mm, 4 * yw.mm, 3 * yw.mm], "polarization": [0.0, 0.1, 1.3], "pose": yw.Pose(**POSE)}
+CYLINDER = {
+    "diameter": 6 * yw.mm,
+    "length": 3 * yw.mm,
+    "polarization": [0.3, 0.0, 1.2],
+    "pose": yw.Pose(**POSE),
+}
+RING = {
+    "outer_diameter": 8 * yw.mm,
+    "inner_diameter": 3 * yw.mm,
+    "length": 4 * yw.mm,
+    "polarization": [0.0, 0.0, -1.1],
+    "pose": yw.Pose(**POSE),
+}
+GROUP = {"magnets": [yw.Block(**BLOCK), yw.Cylinder(**CYLINDER), yw.Ring(**RING)]}
 HALL = {
     "supply": 3.3,
     "nominal_supply": 5.0,
@@ -80,7 +94,9 @@ AXIS = {
 VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
     (yw.Pose, POSE, {"rotation": [0.1, 0.2, -0.31]}),
     (yw.Block, BLOCK, {"polarization": [0.0, 0.1, 1.31]}),
-    (yw.MagnetGroup, {"magnets": [yw.Block(**BLOCK)]}, {"magnets": [yw.Block(**BLOCK)] * 2}),
+    (yw.Cylinder, CYLINDER, {"length": 4 * yw.mm}),
+    (yw.Ring, RING, {"inner_diameter": 4 * yw.mm}),
+    (yw.MagnetGroup, GROUP, {"magnets": [yw.Block(**BLOCK)]}),
     (yw.LinearHall, HALL, {"noise": 2 * yw.mV}),
     (yw.Converter, CONVERTER, {"rounding": "nearest"}),
     (yw.TurnSensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
@@ -122,6 +138,15 @@ def test_copies_are_equal(make: Any, arguments: dict[str, Any], change: dict[str
     assert copy.deepcopy(value) == value
 
 
+def test_copies_of_results_are_equal() -> None:
+    axis = yw.Axis(**AXIS)
+    line = yw.linearity([0.0, 1.0, 2.0], [0.0, 1.1, 2.0])
+    for result in (axis.sweep(11), axis.figures(11), line, line.independent_line):
+        for protocol in range(2, pickle.HIGHEST_PROTOCOL + 1):
+            assert pickle.loads(pickle.dumps(result, protocol)) == result
+        assert copy.deepcopy(result) == result
+
+
 @each_value
 def test_repr_can_be_typed_back(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
     value = make(**arguments)
@@ -152,10 +177,10 @@ def test_arrays_of_a_value_are_copies(make: Any, arguments: dict[str, Any], chan
 # Arrays: multiples of 1/1024 m, so that float32 holds them exactly.
 
 GRID = np.random.default_rng(1).integers(-64, 65, size=(300, 3)) / 1024.0
-MAGNETS = [yw.Block(**BLOCK), yw.MagnetGroup([yw.Block(**BLOCK), yw.Block([0.004] * 3, [0.0, 0.0, 1.2])])]
-# Relative to |B|: what the kernel promises of each result, for up to two results in opposite directions.
-FIELD_ERROR = 2e-13
-each_magnet = pytest.mark.parametrize("magnet", MAGNETS, ids=["Block", "MagnetGroup"])
+MAGNETS = [yw.Block(**BLOCK), yw.Cylinder(**CYLINDER), yw.Ring(**RING), yw.MagnetGroup(**GROUP)]
+# Relative to |B|: the 1e-12 that the least precise shape promises of a result, twice.
+FIELD_ERROR = 2e-12
+each_magnet = pytest.mark.parametrize("magnet", MAGNETS, ids=lambda magnet: type(magnet).__name__)
 
 
 @each_magnet
@@ -283,7 +308,7 @@ def test_there_are_no_more_outputs() -> None:
 
 
 def test_two_threads_get_the_same_fields() -> None:
-    magnet = MAGNETS[1]
+    magnet = yw.MagnetGroup(**GROUP)
     points = np.tile(GRID, (200, 1))
     expected, _ = magnet.fields_at(points)
     got: dict[int, NDArray[np.float64]] = {}
@@ -313,7 +338,7 @@ def patient_threads() -> Any:
 
 @pytest.mark.usefixtures("patient_threads")
 def test_fields_at_lets_other_threads_run() -> None:
-    magnet = MAGNETS[0]
+    magnet = yw.Block(**BLOCK)
     points = np.tile(GRID, (200, 1))
     start, ran = threading.Lock(), []
 
