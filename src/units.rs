@@ -1,7 +1,7 @@
 //! Units, to be multiplied in and divided out: `5.0 * MM`, `6.0 * DEG`, `field / MT`.
 //!
 //! Everything in the library is SI (metres, radians, tesla, volts, seconds); a name without a unit is SI.
-//! The factors are exact by definition (SI Brochure, 9th edition), the degree to the last bit of pi / 180.
+//! The factors are exact by definition (SI Brochure, 9th edition), the degree to the last bit of pi / 180; the magnetic constant is measured.
 //!
 //! ```
 //! use yokewright::units::{DEG, MM, MT};
@@ -26,6 +26,9 @@ pub const GAUSS: f64 = 1e-4;
 pub const UV: f64 = 1e-6;
 /// One millivolt in volts.
 pub const MV: f64 = 1e-3;
+/// Magnetic constant mu0 in H/m: B = mu0 H + J. Measured, to 2e-10 of it (CODATA recommended values 2018: E. Tiesinga, P. J. Mohr, D. B. Newell
+/// and B. N. Taylor, Rev. Mod. Phys. 93 (2021) 025010).
+pub const MU_0: f64 = 1.256_637_062_12e-6;
 /// One kilohertz in hertz.
 pub const KHZ: f64 = 1e3;
 /// One volt per tesla equals one millivolt per millitesla; the data-sheet unit, for symmetry.

@@ -6,6 +6,7 @@ use super::block_kernel::{self, Placed};
 use super::dispatch::{Loop, dispatch};
 use super::{Fields, Gradients, check_point, check_polarization, check_pose, defined};
 use crate::error::{Result, within};
+use crate::units::MU_0;
 
 /// The smallest and the largest side, m. Real ones run from about half a millimetre to 0.2 m.
 const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -116,6 +117,32 @@ impl Block {
         check_point(point)?;
         // Only an edge makes the kernel return anything but numbers.
         defined(block_kernel::field(&self.placed, point), point)
+    }
+
+    /// Field strength H at a point, A/m: (B - J) / mu0, but computed without that difference, so that it keeps its accuracy
+    /// inside a thin magnet, where B and J nearly agree. Better than 1e-13 of |H|.
+    ///
+    /// On a face, where H jumps, the limit from outside is returned.
+    ///
+    /// # Errors
+    /// As [`Block::field_at`].
+    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        check_point(point)?;
+        let strength = defined(block_kernel::strength(&self.placed, point), point)?;
+        Ok(strength / MU_0)
+    }
+
+    /// Polarization J at a point, T, in the frame of the query: zero outside and, as a limit from outside, on the surface.
+    ///
+    /// # Errors
+    /// If the point is not finite or lies more than 1e6 m out.
+    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        check_point(point)?;
+        Ok(if block_kernel::is_inside(&self.placed, point) {
+            self.pose.rotation * self.polarization
+        } else {
+            Vector3::zeros()
+        })
     }
 
     /// Flux density B at many points, T: the fast path.

@@ -322,9 +322,13 @@ impl Edges {
     }
 }
 
-/// 2 pi M_vv from the two sets of edges around the pole faces of the axis v.
+/// 2 pi M_vv from the two sets of edges around the pole faces of the axis v. Without `MATERIAL`, M_vv - 1 inside: what H has of it.
 #[inline(always)]
-fn diagonal<const FMA: bool>(first: &Edges, second: &Edges, inside: bool) -> f64 {
+fn diagonal<const FMA: bool, const MATERIAL: bool>(
+    first: &Edges,
+    second: &Edges,
+    inside: bool,
+) -> f64 {
     let near = first.v.offset[0];
     // The offsets of the nearest edge parallel to v.
     let (du, dw) = (first.u.offset[0], second.u.offset[0]);
@@ -334,8 +338,12 @@ fn diagonal<const FMA: bool>(first: &Edges, second: &Edges, inside: bool) -> f64
     let num = mul_add::<FMA>(num_1, den_2, den_1 * num_2);
     let den = mul_add::<FMA>(den_1, den_2, -(num_1 * num_2));
     let angle = atan2::<FMA>(num, den);
-    // Outside the angle lies in (-pi, pi), inside in (0, 2 pi); on a face the limit from outside is taken.
-    select(inside & (angle < 0.0), angle + TAU, angle)
+    // Outside the angle lies in (-pi, pi), inside in (0, 2 pi), or for H in (-2 pi, 0); on a face the limit from outside is taken.
+    if MATERIAL {
+        select(inside & (angle < 0.0), angle + TAU, angle)
+    } else {
+        select(inside & (angle > 0.0), angle - TAU, angle)
+    }
 }
 
 /// A block ready for the kernel: its axes permuted so that the components of the polarization that are zero come first,
@@ -369,17 +377,44 @@ impl Placed {
             components: count.max(1) as u8,
         }
     }
+
+    /// A point in the kernel's frame.
+    #[inline(always)]
+    fn local<const FMA: bool>(&self, point: [f64; 3]) -> [f64; 3] {
+        let d = [
+            point[0] - self.origin[0],
+            point[1] - self.origin[1],
+            point[2] - self.origin[2],
+        ];
+        let [a, b, c] = self.axes;
+        [dot::<FMA>(a, d), dot::<FMA>(b, d), dot::<FMA>(c, d)]
+    }
 }
 
 /// B at one point, in the frame of the query; not finite on an edge.
 pub(super) fn field(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
+    one_field::<true>(placed, point)
+}
+
+/// mu0 H at one point, in the frame of the query; not finite on an edge.
+pub(super) fn strength(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
+    one_field::<false>(placed, point)
+}
+
+fn one_field<const MATERIAL: bool>(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
     let p = [point.x, point.y, point.z];
     let b = match placed.components {
-        1 => world_field::<false, 1>(placed, p),
-        2 => world_field::<false, 2>(placed, p),
-        _ => world_field::<false, 3>(placed, p),
+        1 => world_field::<false, 1, MATERIAL>(placed, p),
+        2 => world_field::<false, 2, MATERIAL>(placed, p),
+        _ => world_field::<false, 3, MATERIAL>(placed, p),
     };
     b.into()
+}
+
+/// Whether a point lies in the material and not on its surface, by the same arithmetic as in [`field`].
+pub(super) fn is_inside(placed: &Placed, point: &Point3<f64>) -> bool {
+    let p = placed.local::<false>([point.x, point.y, point.z]);
+    inside([p[0].abs(), p[1].abs(), p[2].abs()], placed.half)
 }
 
 /// Adds B at each point to `values`, NaN on an edge.
@@ -413,8 +448,8 @@ fn add_blocks<const FMA: bool, const COMPONENTS: usize>(
         }
         // Lanes left over from the block before are computed again and dropped.
         for lane in 0..LANES {
-            let field =
-                world_field::<FMA, COMPONENTS>(placed, [p[0][lane], p[1][lane], p[2][lane]]);
+            let point = [p[0][lane], p[1][lane], p[2][lane]];
+            let field = world_field::<FMA, COMPONENTS, true>(placed, point);
             (b[0][lane], b[1][lane], b[2][lane]) = (field[0], field[1], field[2]);
         }
         for (lane, value) in values.iter_mut().enumerate() {
@@ -425,18 +460,13 @@ fn add_blocks<const FMA: bool, const COMPONENTS: usize>(
 
 /// From the frame of the query to the block's own and back.
 #[inline(always)]
-fn world_field<const FMA: bool, const COMPONENTS: usize>(
+fn world_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     placed: &Placed,
     point: [f64; 3],
 ) -> [f64; 3] {
     let [a, b, c] = placed.axes;
-    let d = [
-        point[0] - placed.origin[0],
-        point[1] - placed.origin[1],
-        point[2] - placed.origin[2],
-    ];
-    let p = [dot::<FMA>(a, d), dot::<FMA>(b, d), dot::<FMA>(c, d)];
-    let f = local_field::<FMA, COMPONENTS>(p, placed.half, placed.polarization);
+    let p = placed.local::<FMA>(point);
+    let f = local_field::<FMA, COMPONENTS, MATERIAL>(p, placed.half, placed.polarization);
     [
         dot::<FMA>([a[0], b[0], c[0]], f),
         dot::<FMA>([a[1], b[1], c[1]], f),
@@ -449,15 +479,15 @@ fn dot<const FMA: bool>(a: [f64; 3], b: [f64; 3]) -> f64 {
     mul_add::<FMA>(a[0], b[0], mul_add::<FMA>(a[1], b[1], a[2] * b[2]))
 }
 
-/// B at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.
+/// B (without `MATERIAL` mu0 H) at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.
 #[inline(always)]
-fn local_field<const FMA: bool, const COMPONENTS: usize>(
+fn local_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     p: [f64; 3],
     half: [f64; 3],
     j: [f64; 3],
 ) -> [f64; 3] {
     let q = [p[0].abs(), p[1].abs(), p[2].abs()];
-    let inside = (q[0] < half[0]) & (q[1] < half[1]) & (q[2] < half[2]);
+    let inside = inside(q, half);
     let on_edge = on_edge(q, half);
     // Odd in two coordinates each: the signs go to the polarization before and to the field after.
     let sign = [
@@ -483,7 +513,7 @@ fn local_field<const FMA: bool, const COMPONENTS: usize>(
     );
     let yz = edges_x.logarithm::<FMA>();
     let xz = edges_y.logarithm::<FMA>();
-    let zz = 2.0 * diagonal::<FMA>(&edges_x, &edges_y, inside);
+    let zz = 2.0 * diagonal::<FMA, MATERIAL>(&edges_x, &edges_y, inside);
     let mut b = [xz * j[2], yz * j[2], zz * j[2]];
     if COMPONENTS > 1 {
         let edges_z = Edges::new::<FMA>(
@@ -496,14 +526,15 @@ fn local_field<const FMA: bool, const COMPONENTS: usize>(
             transpose(c.inverse_y),
         );
         let xy = edges_z.logarithm::<FMA>();
-        let yy = 2.0 * diagonal::<FMA>(&edges_z, &edges_x.transposed(), inside);
+        let yy = 2.0 * diagonal::<FMA, MATERIAL>(&edges_z, &edges_x.transposed(), inside);
         b = [
             mul_add::<FMA>(xy, j[1], b[0]),
             mul_add::<FMA>(yy, j[1], b[1]),
             mul_add::<FMA>(yz, j[1], b[2]),
         ];
         if COMPONENTS > 2 {
-            let xx = 2.0 * diagonal::<FMA>(&edges_y.transposed(), &edges_z.transposed(), inside);
+            let xx = 2.0
+                * diagonal::<FMA, MATERIAL>(&edges_y.transposed(), &edges_z.transposed(), inside);
             b = [
                 mul_add::<FMA>(xx, j[0], b[0]),
                 mul_add::<FMA>(xy, j[0], b[1]),
@@ -517,6 +548,12 @@ fn local_field<const FMA: bool, const COMPONENTS: usize>(
         b[1] * (sign[1] * scale),
         b[2] * (sign[2] * scale),
     ]
+}
+
+/// Whether a point of the first octant lies in the material.
+#[inline(always)]
+fn inside(q: [f64; 3], half: [f64; 3]) -> bool {
+    (q[0] < half[0]) & (q[1] < half[1]) & (q[2] < half[2])
 }
 
 /// Whether a point of the first octant lies on an edge or corner: the ideal field has no value there.

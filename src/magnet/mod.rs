@@ -12,12 +12,14 @@ mod dispatch;
 mod group;
 mod ring;
 mod round;
+mod sphere;
 mod values;
 
 pub use block::Block;
 pub use cylinder::Cylinder;
 pub use group::{Magnet, MagnetGroup};
 pub use ring::Ring;
+pub use sphere::Sphere;
 pub use values::{Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};

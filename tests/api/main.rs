@@ -5,4 +5,6 @@ mod common;
 
 mod axis;
 mod design;
+mod gradient;
 mod magnet;
+mod sphere;

@@ -18,7 +18,7 @@ const ROUNDING: f64 = 100.0 * f64::EPSILON;
 
 type Size = Vector3<f64>;
 
-fn block(size: Size, polarization: Vector3<f64>) -> Block {
+pub(crate) fn block(size: Size, polarization: Vector3<f64>) -> Block {
     Block::new(size, polarization, Isometry3::identity()).unwrap()
 }
 
@@ -33,7 +33,7 @@ fn matrix(size: Size, point: &Point3<f64>) -> Matrix3<f64> {
 }
 
 /// |M| |J|: how large the parts are that B is summed from.
-fn scale(block: &Block, point: &Point3<f64>) -> f64 {
+pub(crate) fn scale(block: &Block, point: &Point3<f64>) -> f64 {
     let local = block.pose().inverse_transform_point(point);
     matrix(block.size(), &local).norm() * block.polarization().norm()
 }
@@ -41,32 +41,32 @@ fn scale(block: &Block, point: &Point3<f64>) -> f64 {
 /// Share of |M| |J| by which B may change because a pose rounds the position: by a few units in the last place of the
 /// lengths involved, where B changes by at most about 3 |M| |J| / d a metre at the distance d from the surface (a
 /// dipole, the steepest source, does).
-fn position_rounding(pose: &Isometry3<f64>, point: &Point3<f64>, distance: f64) -> f64 {
+pub(crate) fn position_rounding(pose: &Isometry3<f64>, point: &Point3<f64>, distance: f64) -> f64 {
     let lengths = point.coords.norm() + pose.translation.vector.norm();
     3.0 * 8.0 * f64::EPSILON * lengths / distance.abs()
 }
 
-fn on_edge(size: &Size, point: &Vector3<f64>) -> bool {
+pub(crate) fn on_edge(size: &Size, point: &Vector3<f64>) -> bool {
     let beyond = point.abs() - size * 0.5;
     beyond.iter().all(|b| *b <= 0.0) && beyond.iter().filter(|b| **b == 0.0).count() >= 2
 }
 
-fn decades(range: std::ops::RangeInclusive<f64>) -> impl Strategy<Value = f64> {
+pub(crate) fn decades(range: std::ops::RangeInclusive<f64>) -> impl Strategy<Value = f64> {
     range.prop_map(|exponent| 10_f64.powf(exponent))
 }
 
-fn sizes() -> impl Strategy<Value = Size> {
+pub(crate) fn sizes() -> impl Strategy<Value = Size> {
     prop::array::uniform3(decades(-5.0..=0.0))
         .prop_map(|sides| Vector3::from(sides.map(|side| side.clamp(1e-5, 1.0))))
 }
 
 /// Any direction, and often along an axis or in a plane of the block, which other code serves.
-fn polarizations() -> impl Strategy<Value = Vector3<f64>> {
+pub(crate) fn polarizations() -> impl Strategy<Value = Vector3<f64>> {
     let part = prop_oneof![1 => Just(0.0), 2 => -1.4..=1.4_f64];
     prop::array::uniform3(part).prop_map(Vector3::from)
 }
 
-fn signs() -> impl Strategy<Value = f64> {
+pub(crate) fn signs() -> impl Strategy<Value = f64> {
     prop::sample::select(vec![-1.0, 1.0])
 }
 
@@ -84,7 +84,7 @@ fn coordinate(half: f64, largest: f64) -> impl Strategy<Value = f64> {
 }
 
 /// A size and a point that is not on an edge, in the frame of the block.
-fn places() -> impl Strategy<Value = (Size, Point3<f64>)> {
+pub(crate) fn places() -> impl Strategy<Value = (Size, Point3<f64>)> {
     let place = sizes().prop_flat_map(|size| {
         let largest = size.max();
         let point = [0, 1, 2].map(|axis| coordinate(0.5 * size[axis], largest));
@@ -99,7 +99,7 @@ fn places() -> impl Strategy<Value = (Size, Point3<f64>)> {
 
 /// A size and a point clear of the surface by at least a thousandth of the largest side, inside or outside, with that
 /// distance.
-fn clear_places() -> impl Strategy<Value = (Size, Point3<f64>, f64)> {
+pub(crate) fn clear_places() -> impl Strategy<Value = (Size, Point3<f64>, f64)> {
     places()
         .prop_map(|(size, point)| {
             let distance = block(size, Vector3::zeros()).distance(&point).unwrap();
@@ -110,12 +110,12 @@ fn clear_places() -> impl Strategy<Value = (Size, Point3<f64>, f64)> {
         })
 }
 
-fn rotations() -> impl Strategy<Value = UnitQuaternion<f64>> {
+pub(crate) fn rotations() -> impl Strategy<Value = UnitQuaternion<f64>> {
     prop::array::uniform3(-PI..=PI).prop_map(|turn| UnitQuaternion::from_scaled_axis(turn.into()))
 }
 
 /// Poses within ten sides of a block 1 m long.
-fn poses() -> impl Strategy<Value = Isometry3<f64>> {
+pub(crate) fn poses() -> impl Strategy<Value = Isometry3<f64>> {
     let position = prop::array::uniform3(-10.0..=10.0_f64);
     (position, rotations()).prop_map(|(position, rotation)| {
         Isometry3::from_parts(Translation3::from(position), rotation)
@@ -123,7 +123,7 @@ fn poses() -> impl Strategy<Value = Isometry3<f64>> {
 }
 
 /// Numbers of any kind and size, and those that are none.
-fn anything() -> impl Strategy<Value = f64> {
+pub(crate) fn anything() -> impl Strategy<Value = f64> {
     let special = [
         f64::NAN,
         f64::INFINITY,

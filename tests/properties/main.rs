@@ -4,5 +4,7 @@
 mod common;
 
 mod axis;
+mod gradient;
 mod hall;
 mod magnet;
+mod sphere;

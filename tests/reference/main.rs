@@ -9,3 +9,4 @@ mod cylinders;
 mod gradients;
 mod hall;
 mod magnets;
+mod spheres;

@@ -96,12 +96,7 @@ fn world_gradient<const FMA: bool, const COMPONENTS: usize>(
     point: [f64; 3],
 ) -> [f64; 6] {
     let [a, b, c] = placed.axes;
-    let d = [
-        point[0] - placed.origin[0],
-        point[1] - placed.origin[1],
-        point[2] - placed.origin[2],
-    ];
-    let p = [dot::<FMA>(a, d), dot::<FMA>(b, d), dot::<FMA>(c, d)];
+    let p = placed.local::<FMA>(point);
     let [xx, xy, xz, yy, yz, zz] =
         local_gradient::<FMA, COMPONENTS>(p, placed.half, placed.polarization);
     // Columns of the axes: the rows of the rotation.
