@@ -380,14 +380,15 @@ impl Placed {
 
     /// A point in the kernel's frame.
     #[inline(always)]
-    fn local<const FMA: bool>(&self, point: [f64; 3]) -> [f64; 3] {
+    fn local(&self, point: [f64; 3]) -> [f64; 3] {
         let d = [
             point[0] - self.origin[0],
             point[1] - self.origin[1],
             point[2] - self.origin[2],
         ];
         let [a, b, c] = self.axes;
-        [dot::<FMA>(a, d), dot::<FMA>(b, d), dot::<FMA>(c, d)]
+        // Never fused: one point and many must agree on which side of a face, or on which edge, a point lies.
+        [dot::<false>(a, d), dot::<false>(b, d), dot::<false>(c, d)]
     }
 }
 
@@ -413,7 +414,7 @@ fn one_field<const MATERIAL: bool>(placed: &Placed, point: &Point3<f64>) -> Vect
 
 /// Whether a point lies in the material and not on its surface, by the same arithmetic as in [`field`].
 pub(super) fn is_inside(placed: &Placed, point: &Point3<f64>) -> bool {
-    let p = placed.local::<false>([point.x, point.y, point.z]);
+    let p = placed.local([point.x, point.y, point.z]);
     inside([p[0].abs(), p[1].abs(), p[2].abs()], placed.half)
 }
 
@@ -465,7 +466,7 @@ fn world_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     point: [f64; 3],
 ) -> [f64; 3] {
     let [a, b, c] = placed.axes;
-    let p = placed.local::<FMA>(point);
+    let p = placed.local(point);
     let f = local_field::<FMA, COMPONENTS, MATERIAL>(p, placed.half, placed.polarization);
     [
         dot::<FMA>([a[0], b[0], c[0]], f),

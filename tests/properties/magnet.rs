@@ -365,6 +365,26 @@ proptest! {
         prop_assert!((many.values[0] - one).norm() <= tolerance * scale(&block, &point));
     }
 
+    /// Points computed to lie on an edge of a turned block: rounding puts them on it or beside it, the same way for one and for many.
+    #[test]
+    fn one_point_and_many_agree_at_the_edges_of_a_turned_block(
+        (size, j, pose) in (sizes(), polarizations(), poses()), share in -1.0..=1.0_f64
+    ) {
+        let block = Block::new(size, j, pose).unwrap();
+        for local in [[share, 1.0, 1.0], [-1.0, share, 1.0], [1.0, -1.0, share]] {
+            let point = pose * Point3::from(0.5 * size.component_mul(&Vector3::from(local)));
+            let many = block.fields_at(&[point]);
+            match block.field_at(&point) {
+                Ok(one) => {
+                    prop_assert!(many.valid[0]);
+                    // Next to an edge the field is as large as the logarithm of the distance lets it be: some 12 |J|.
+                    prop_assert!((many.values[0] - one).norm() <= 12.0 * ROUNDING * j.norm());
+                }
+                Err(_) => prop_assert!(!many.valid[0]),
+            }
+        }
+    }
+
     #[test]
     fn a_block_of_anything_is_a_block_or_an_error(values in prop::array::uniform6(anything()), pose in prop::array::uniform7(anything())) {
         let [sx, sy, sz, jx, jy, jz] = values;

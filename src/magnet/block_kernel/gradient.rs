@@ -96,7 +96,7 @@ fn world_gradient<const FMA: bool, const COMPONENTS: usize>(
     point: [f64; 3],
 ) -> [f64; 6] {
     let [a, b, c] = placed.axes;
-    let p = placed.local::<FMA>(point);
+    let p = placed.local(point);
     let [xx, xy, xz, yy, yz, zz] =
         local_gradient::<FMA, COMPONENTS>(p, placed.half, placed.polarization);
     // Columns of the axes: the rows of the rotation.
