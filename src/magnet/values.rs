@@ -1,6 +1,7 @@
 //! What a magnet gives at many points: values in the order of the points, and which of them there are.
 
 use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
+use rayon::prelude::*;
 
 use super::MAX_COORDINATE;
 
@@ -17,7 +18,7 @@ pub struct Fields {
 impl Fields {
     pub(super) fn collect(
         points: &[Point3<f64>],
-        add: impl Fn(&[Point3<f64>], &mut [Vector3<f64>]),
+        add: impl Fn(&[Point3<f64>], &mut [Vector3<f64>]) + Sync,
     ) -> Self {
         let (values, valid) = collect(points, add);
         Self { values, valid }
@@ -36,34 +37,47 @@ pub struct Gradients {
 impl Gradients {
     pub(super) fn collect(
         points: &[Point3<f64>],
-        add: impl Fn(&[Point3<f64>], &mut [Matrix3<f64>]),
+        add: impl Fn(&[Point3<f64>], &mut [Matrix3<f64>]) + Sync,
     ) -> Self {
         let (values, valid) = collect(points, add);
         Self { values, valid }
     }
 }
 
+/// Points from which the work is shared out among the cores: two stretches already gain (22 to 15 ns a point on two cores for a block).
+const SHARED: usize = 2 * STRETCH;
+/// Points that are worked on at a time: their values stay in the second-level cache, so that marking costs no second pass through memory.
+const STRETCH: usize = 4096;
+
 /// Adds up what `add` writes for each magnet and marks the rows without a value.
 ///
-/// In stretches that stay in the second-level cache, so that marking costs no second pass through memory.
+/// Every stretch is worked on by itself, so the number of cores changes nothing in the values.
 fn collect<const C: usize>(
     points: &[Point3<f64>],
-    add: impl Fn(&[Point3<f64>], &mut [SMatrix<f64, 3, C>]),
+    add: impl Fn(&[Point3<f64>], &mut [SMatrix<f64, 3, C>]) + Sync,
 ) -> (Vec<SMatrix<f64, 3, C>>, Vec<bool>) {
-    const STRETCH: usize = 4096;
     let mut values = vec![SMatrix::zeros(); points.len()];
-    let mut valid = Vec::with_capacity(points.len());
-    for (points, values) in points.chunks(STRETCH).zip(values.chunks_mut(STRETCH)) {
-        add(points, values);
-        valid.extend(points.iter().zip(values).map(|(point, value)| {
-            // Only an edge or a point that is no point makes the sum of the components not finite.
-            let reach = point.x.abs().max(point.y.abs()).max(point.z.abs());
-            let ok = reach <= MAX_COORDINATE && value.sum().is_finite();
-            if !ok {
-                *value = SMatrix::repeat(f64::NAN);
+    let mut valid = vec![false; points.len()];
+    let work =
+        |((points, values), valid): ((&[Point3<f64>], &mut [SMatrix<f64, 3, C>]), &mut [bool])| {
+            add(points, values);
+            for ((point, value), valid) in points.iter().zip(values).zip(valid) {
+                // Only an edge or a point that is no point makes the sum of the components not finite.
+                let reach = point.x.abs().max(point.y.abs()).max(point.z.abs());
+                *valid = reach <= MAX_COORDINATE && value.sum().is_finite();
+                if !*valid {
+                    *value = SMatrix::repeat(f64::NAN);
+                }
             }
-            ok
-        }));
+        };
+    if points.len() < SHARED {
+        let stretches = points.chunks(STRETCH).zip(values.chunks_mut(STRETCH));
+        stretches.zip(valid.chunks_mut(STRETCH)).for_each(work);
+    } else {
+        let stretches = points
+            .par_chunks(STRETCH)
+            .zip(values.par_chunks_mut(STRETCH));
+        stretches.zip(valid.par_chunks_mut(STRETCH)).for_each(work);
     }
     (values, valid)
 }
