@@ -90,6 +90,40 @@ pub enum Error {
         /// The names there are, separated by commas.
         choices: String,
     },
+    /// A name that nothing has; too many do to list them all.
+    #[error("{quantity} '{given}' is not known; nearest to it: {near}")]
+    UnknownName {
+        /// What the name should stand for.
+        quantity: &'static str,
+        /// The name given.
+        given: String,
+        /// The nearest names there are, separated by commas.
+        near: String,
+    },
+    /// A magnet grade is asked for its figures at a temperature at which it has none.
+    #[error(
+        "grade {grade} at {} degC: its figures hold from {} degC to its maximum working temperature of {} degC; \
+         choose a grade rated for that temperature", tidy(*celsius), tidy(*min), tidy(*max)
+    )]
+    WorkingTemperature {
+        /// Designation of the grade.
+        grade: String,
+        /// The temperature asked for, degC.
+        celsius: f64,
+        /// The lowest temperature, degC.
+        min: f64,
+        /// The maximum working temperature, degC.
+        max: f64,
+    },
+    /// A straight demagnetization curve is needed, and the material has none.
+    #[error(
+        "grade {grade} has a curved demagnetization curve: where it works depends on how it was magnetized, \
+         and a straight line through its remanence would be far off; take the polarization from a measurement"
+    )]
+    CurvedDemagnetization {
+        /// Designation of the grade.
+        grade: String,
+    },
     /// The point lies on an edge of a magnet, where the ideal field grows without bound.
     #[error(
         "the field has no value at ({x}, {y}, {z}) m: the point lies on an edge of a magnet; move it off the edge"

@@ -10,6 +10,7 @@ mod cylinder_kernel;
 mod cylinder_kernel_exact;
 mod dispatch;
 mod group;
+pub mod material;
 mod ring;
 mod round;
 mod sphere;

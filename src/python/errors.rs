@@ -21,7 +21,10 @@ impl From<Error> for PyErr {
             | Error::NoDirection { .. }
             | Error::Count { .. }
             | Error::LengthMismatch { .. }
-            | Error::NotAChoice { .. } => InvalidValueError::new_err(text),
+            | Error::NotAChoice { .. }
+            | Error::UnknownName { .. }
+            | Error::WorkingTemperature { .. }
+            | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
             Error::OnEdge { .. } => NoFieldError::new_err(text),
             Error::Collision { .. } => CollisionError::new_err(text),
             Error::NothingFound { .. } => NothingFoundError::new_err(text),

@@ -7,4 +7,5 @@ mod axis;
 mod design;
 mod gradient;
 mod magnet;
+mod material;
 mod sphere;

@@ -7,4 +7,5 @@ mod axis;
 mod gradient;
 mod hall;
 mod magnet;
+mod material;
 mod sphere;

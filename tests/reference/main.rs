@@ -9,4 +9,5 @@ mod cylinders;
 mod gradients;
 mod hall;
 mod magnets;
+mod materials;
 mod spheres;
