@@ -33,10 +33,10 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
-use super::cylinder_kernel_exact::{self as exact, Mantle, Place};
+use super::cylinder_kernel_exact::{Form, Mantle, Place, Plan, Radius, node_terms};
 use crate::numeric::elliptic::integrals;
 use crate::numeric::lanes::{mul_add, select};
-use crate::numeric::pair::Real;
+use crate::numeric::pair::{Pair, Real};
 
 // As in `block_kernel`: no closures and no small loops in what runs over lanes.
 
@@ -151,17 +151,15 @@ impl Placed {
     }
 
     #[inline(always)]
-    fn local<const FMA: bool>(&self, point: [f64; 3]) -> [f64; 3] {
+    fn local(&self, point: [f64; 3]) -> [f64; 3] {
         let d = [
             point[0] - self.origin[0],
             point[1] - self.origin[1],
             point[2] - self.origin[2],
         ];
-        [
-            dot::<FMA>(self.axes[0], d),
-            dot::<FMA>(self.axes[1], d),
-            dot::<FMA>(self.axes[2], d),
-        ]
+        let [a, b, c] = self.axes;
+        // Never fused: one point and many must agree on which side of a face, or on which rim, a point lies.
+        [dot::<false>(a, d), dot::<false>(b, d), dot::<false>(c, d)]
     }
 
     /// B from the elements at the local point `p`, in the frame of the query.
@@ -194,7 +192,7 @@ fn dot<const FMA: bool>(a: [f64; 3], b: [f64; 3]) -> f64 {
 
 /// B at one point, in the frame of the query; NaN on a rim.
 pub(super) fn field(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
-    let p = placed.local::<false>([point.x, point.y, point.z]);
+    let p = placed.local([point.x, point.y, point.z]);
     let (m, unit, good) = if placed.inner > 0.0 {
         quick::<false, true>(placed, p)
     } else {
@@ -218,41 +216,126 @@ pub(super) fn add_fields<const FMA: bool>(
     values: &mut [Vector3<f64>],
 ) {
     if placed.inner > 0.0 {
-        add_blocks::<FMA, true>(placed, points, values);
+        let a = Pair {
+            first: placed.inner,
+            second: placed.outer,
+            slope: 1.0,
+        };
+        add_blocks::<FMA, true, Pair>(placed, a, points, values);
     } else {
-        add_blocks::<FMA, false>(placed, points, values);
+        add_blocks::<FMA, false, f64>(placed, placed.outer, points, values);
     }
 }
 
+/// By the closed form where that is good enough, then the rest of the points in blocks that share a rule, or one by one.
 #[inline(always)]
-fn add_blocks<const FMA: bool, const RING: bool>(
+fn add_blocks<const FMA: bool, const RING: bool, T: Radius>(
     placed: &Placed,
+    a: T,
     points: &[Point3<f64>],
     values: &mut [Vector3<f64>],
 ) {
     let mut p = [[0.0; LANES]; 3];
     let mut b = [[0.0; LANES]; 3];
     let mut good = [0.0; LANES];
-    for (points, values) in points.chunks(LANES).zip(values.chunks_mut(LANES)) {
+    let mut left = Vec::new();
+    for (block, points) in points.chunks(LANES).enumerate() {
         for (lane, point) in points.iter().enumerate() {
             (p[0][lane], p[1][lane], p[2][lane]) = (point.x, point.y, point.z);
         }
         // Lanes left over from the block before are computed again and dropped.
         for lane in 0..LANES {
-            let local = placed.local::<FMA>([p[0][lane], p[1][lane], p[2][lane]]);
+            let local = placed.local([p[0][lane], p[1][lane], p[2][lane]]);
             let (m, unit, enough) = quick::<FMA, RING>(placed, local);
             let field = placed.field::<FMA>(local, unit, m);
             (b[0][lane], b[1][lane], b[2][lane]) = (field[0], field[1], field[2]);
             good[lane] = select(enough, 1.0, 0.0);
         }
-        for (lane, value) in values.iter_mut().enumerate() {
-            *value += if good[lane] > 0.0 {
-                Vector3::new(b[0][lane], b[1][lane], b[2][lane])
+        for (lane, point) in points.iter().enumerate() {
+            let index = block * LANES + lane;
+            if good[lane] > 0.0 {
+                values[index] += Vector3::new(b[0][lane], b[1][lane], b[2][lane]);
+                continue;
+            }
+            let local = placed.local([point.x, point.y, point.z]);
+            let (place, unit) = locate(placed, local);
+            if let Some(plan) = place.plan() {
+                left.push(Left {
+                    plan,
+                    index,
+                    local,
+                    unit,
+                    place,
+                });
+            } else if place.is_on_rim() {
+                values[index] = Vector3::repeat(f64::NAN);
             } else {
-                let point = [p[0][lane], p[1][lane], p[2][lane]];
-                exact_field(placed, placed.local::<false>(point))
-            };
+                let field = placed.field::<false>(local, unit, place.solve());
+                values[index] += Vector3::from(field);
+            }
         }
+    }
+    left.sort_unstable_by_key(|left| left.plan);
+    for alike in left.chunk_by(|one, two| one.plan == two.plan) {
+        for block in alike.chunks(LANES) {
+            match block[0].plan.form() {
+                Form::Beyond => add_sums::<FMA, T, 0>(placed, a, block, values),
+                Form::Flat => add_sums::<FMA, T, 1>(placed, a, block, values),
+                Form::Long => add_sums::<FMA, T, 2>(placed, a, block, values),
+            }
+        }
+    }
+}
+
+/// A point that the closed form is not good enough for, but equally spaced nodes are.
+struct Left {
+    plan: Plan,
+    index: usize,
+    local: [f64; 3],
+    unit: [f64; 2],
+    place: Place,
+}
+
+/// Up to a block of points of one plan.
+#[inline(always)]
+fn add_sums<const FMA: bool, T: Radius, const FORM: usize>(
+    placed: &Placed,
+    a: T,
+    block: &[Left],
+    values: &mut [Vector3<f64>],
+) {
+    let mut rho = [1.0; LANES];
+    let mut near = [1.0; LANES];
+    let mut far = [1.0; LANES];
+    let mut step = [1.0; LANES];
+    let mut inner = [1.0; LANES];
+    let mut outer = [1.0; LANES];
+    for (lane, Left { place, .. }) in block.iter().enumerate() {
+        rho[lane] = place.rho;
+        [near[lane], far[lane]] = place.zeta;
+        step[lane] = place.step;
+        inner[lane] = place.inner.map_or(0.0, |inner| inner.excess);
+        outer[lane] = place.outer.excess;
+    }
+    let wall = placed.outer - placed.inner;
+    let form = [Form::Beyond, Form::Flat, Form::Long][FORM];
+    let plan = block[0].plan;
+    let mut sums = [[0.0; LANES]; 3];
+    for node in plan.nodes() {
+        for lane in 0..LANES {
+            let excess = T::excess(inner[lane], outer[lane]);
+            let zeta = [near[lane], far[lane]];
+            let terms = node_terms::<FMA, T>(form, *node, a, excess, rho[lane], zeta, step[lane]);
+            sums[0][lane] += (a * a * terms[0]).whole(wall);
+            sums[1][lane] += (a * a * terms[1]).whole(wall);
+            sums[2][lane] += (a * a * terms[2]).whole(wall);
+        }
+    }
+    for (lane, left) in block.iter().enumerate() {
+        let sums = [sums[0][lane], sums[1][lane], sums[2][lane]];
+        let m = left.place.finish(plan, sums);
+        let field = placed.field::<FMA>(left.local, left.unit, m);
+        values[left.index] += Vector3::from(field);
     }
 }
 
@@ -332,47 +415,48 @@ fn quick<const FMA: bool, const RING: bool>(
 }
 
 fn exact_field(placed: &Placed, p: [f64; 3]) -> Vector3<f64> {
-    let [x, y, z] = [p[0], p[1], p[2].abs()];
+    let (place, unit) = locate(placed, p);
+    if place.is_on_rim() {
+        return Vector3::repeat(f64::NAN);
+    }
+    placed.field::<false>(p, unit, place.solve()).into()
+}
+
+/// Where the local point `p` stands, and the direction of rho.
+fn locate(placed: &Placed, [x, y, z]: [f64; 3]) -> (Place, [f64; 2]) {
     let rho = x.hypot(y);
     let unit = if rho > 0.0 {
         [x / rho, y / rho]
     } else {
         [1.0, 0.0]
     };
-    let h = placed.half_length;
+    let (z, h) = (z.abs(), placed.half_length);
+    // On a mantle the limit from outside the material is taken: on the wall of the bore that is from within.
+    let mantle = |a: f64, side_on: f64| {
+        let excess = excess(x, y, rho, a);
+        let side = if excess == 0.0 {
+            side_on
+        } else {
+            -excess.signum()
+        };
+        Mantle { a, excess, side }
+    };
     let place = Place {
         rho,
         zeta: [z - h, z + h],
         step: 4.0 * z * h,
+        outer: mantle(placed.outer, -1.0),
+        inner: (placed.inner > 0.0).then(|| mantle(placed.inner, 1.0)),
     };
-    let outer_excess = excess(x, y, rho, placed.outer);
-    let outer = Mantle {
-        a: placed.outer,
-        excess: outer_excess,
-        // On the mantle the limit from outside the material is taken: here from outside, on the wall of the bore from within.
-        side: if outer_excess < 0.0 { 1.0 } else { -1.0 },
-    };
-    let mut on_rim = outer_excess == 0.0;
-    let m = if placed.inner > 0.0 {
-        let inner_excess = excess(x, y, rho, placed.inner);
-        let inner = Mantle {
-            a: placed.inner,
-            excess: inner_excess,
-            side: if inner_excess <= 0.0 { 1.0 } else { -1.0 },
-        };
-        on_rim |= inner_excess == 0.0;
-        exact::ring(outer, inner, &place)
-    } else {
-        exact::solid(outer, &place)
-    };
-    if on_rim && z == h {
-        return Vector3::repeat(f64::NAN);
-    }
-    placed.field::<false>(p, unit, m).into()
+    (place, unit)
 }
 
 /// rho - a, from x^2 + y^2 - a^2 in twice the working precision: close to a rim the field turns with this small difference.
 fn excess(x: f64, y: f64, rho: f64, a: f64) -> f64 {
+    let plain = rho - a;
+    if plain.abs() > 0.1 * (rho + a) {
+        return plain;
+    }
     let squares = [x, y, a].map(|v| {
         let square = v * v;
         (square, v.mul_add(v, -square))
@@ -389,3 +473,7 @@ fn exact_sum(a: f64, b: f64) -> (f64, f64) {
     let b_part = sum - a;
     (sum, (a - (sum - b_part)) + (b - b_part))
 }
+
+#[cfg(test)]
+#[path = "cylinder_kernel_tests.rs"]
+mod tests;

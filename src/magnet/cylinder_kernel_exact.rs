@@ -1,5 +1,5 @@
 //! The field of cylinder and ring where the plain closed form would cancel: far away, on thin shapes, on and close to the
-//! axis, close to a rim. Slower, but with no digit lost anywhere.
+//! axis, close to a rim. No digit is lost anywhere.
 //!
 //! Away from the rims the integral over the azimuth is summed at equally spaced nodes. The integrand is periodic and
 //! smooth, so the error falls as exp(-n beta) with the number of nodes n, where cosh beta = (rho^2 + a^2 + zeta^2) / (2 a
@@ -17,7 +17,7 @@
 //! | --- | --- | --- |
 //! | `Beyond` | above the end | 4 z h / (R1 R2 (zeta2 R1 + zeta1 R2)) |
 //! | `Flat` | between the ends, farther from the mantle than half the length | as it stands |
-//! | `Long` | between the ends, nearer | 2 / s^2, whose part is elementary, less 1 / (R (R + |zeta|)) for each end |
+//! | `Long` | between the ends, nearer | 2 / s^2, whose part is elementary, less 1 / (R (R + abs(zeta))) for each end |
 //!
 //! Close to a rim the nodes would be too many; there the elliptic integrals serve, which cancel only in the difference of the ends.
 //! That is carried as a [`Pair`] through the iteration. A ring is outer less inner; for a thin wall, that is carried as a
@@ -29,12 +29,15 @@ use super::cylinder_kernel::{Elements, end};
 use crate::numeric::elliptic;
 use crate::numeric::pair::{Pair, Real};
 
-/// Squares of sin(theta / 2) and sin(theta) at half of the nodes; the other half is the mirror image.
+/// Equally spaced nodes over the azimuth.
 struct Rule {
+    /// Squares of sin(theta / 2) and sin(theta) at half of the nodes; the other half is the mirror image.
     nodes: Vec<[f64; 2]>,
+    /// The least cosh(beta) - 1 for which the rule is exact to the last bit.
+    least: f64,
 }
 
-/// Even numbers of nodes, to choose from. The last is where the elliptic form has become the better one.
+/// Even numbers of nodes, to choose from. Beyond the last, the elliptic form is the better one.
 const COUNTS: [usize; 11] = [8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256];
 
 static RULES: LazyLock<[Rule; COUNTS.len()]> = LazyLock::new(|| {
@@ -44,68 +47,30 @@ static RULES: LazyLock<[Rule; COUNTS.len()]> = LazyLock::new(|| {
             let theta = (2 * j + 1) as f64 * (std::f64::consts::PI / count as f64);
             [(0.5 * theta).sin().powi(2), theta.sin().powi(2)]
         };
+        // The relative error is exp(0.9) n^1.4 exp(-(n - 2) beta), measured in 40 digits for n from 8 to 64, beta from 0.5 to 4
+        // and flat, round and long cylinders; it is to be 2^-55.
+        let n = count as f64;
+        let beta = (55.0 * std::f64::consts::LN_2 + 0.9 + 1.4 * n.ln()) / (n - 2.0);
         Rule {
             nodes: (0..count / 2).map(node).collect(),
+            least: beta.cosh() - 1.0,
         }
     })
 });
 
-/// The rule that leaves less than the last bit, or none if that takes too many nodes.
-///
-/// `square` is (rho - a)^2 + zeta^2 of the nearest singular circle. The margin on top of ln(2^53) = 37 pays for the powers of R in
-/// the integrand, which grow with the number of nodes to the 3/2.
-fn rule(square: f64, a: f64, rho: f64) -> Option<&'static Rule> {
-    let x = square / (2.0 * a * rho);
-    let beta = (x + (x * (x + 2.0)).sqrt()).ln_1p();
-    let needed = 44.0 / beta + 4.0;
-    let chosen = COUNTS.iter().position(|&count| count as f64 >= needed)?;
-    Some(&RULES[chosen])
-}
-
 /// What an integrand is made of (the table at the head of this file).
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Form {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Form {
     Beyond,
     Flat,
     Long,
 }
 
-/// One radius, or two as a pair.
-trait Radius: Real {
-    /// What a solid cylinder or a ring has, from the value for its radius or radii.
-    fn whole(self, wall: f64) -> f64;
-    /// The radius for which fewer nodes suffice comes second: the least of `value` over the radii.
-    fn least(self) -> f64;
-}
-
-impl Radius for f64 {
-    fn whole(self, _wall: f64) -> f64 {
-        self
-    }
-
-    fn least(self) -> f64 {
-        self
-    }
-}
-
-impl Radius for Pair {
-    fn whole(self, wall: f64) -> f64 {
-        self.slope * wall
-    }
-
-    fn least(self) -> f64 {
-        self.first.min(self.second)
-    }
-}
-
-/// Where a point stands, folded to z >= 0.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
-    pub(super) rho: f64,
-    /// z - h and z + h.
-    pub(super) zeta: [f64; 2],
-    /// z2^2 - z1^2 = 4 z h.
-    pub(super) step: f64,
+/// A form, and which of the rules is enough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Plan {
+    form: Form,
+    rule: usize,
 }
 
 /// One mantle: its radius, rho minus the radius to the last bit, and on which side of it the point counts (1 within, -1 outside).
@@ -116,10 +81,132 @@ pub(super) struct Mantle {
     pub(super) side: f64,
 }
 
+/// Where a point stands, folded to z >= 0.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Place {
+    pub(super) rho: f64,
+    /// z - h and z + h.
+    pub(super) zeta: [f64; 2],
+    /// zeta2^2 - zeta1^2 = 4 z h.
+    pub(super) step: f64,
+    pub(super) outer: Mantle,
+    /// That of the bore.
+    pub(super) inner: Option<Mantle>,
+}
+
+impl Place {
+    pub(super) fn is_on_rim(&self) -> bool {
+        let on_bore = self.inner.is_some_and(|inner| inner.excess == 0.0);
+        self.zeta[0] == 0.0 && (self.outer.excess == 0.0 || on_bore)
+    }
+
+    fn is_inside(&self) -> bool {
+        let in_wall = self.inner.is_none_or(|inner| inner.excess > 0.0);
+        in_wall && self.outer.excess < 0.0 && self.zeta[0] < 0.0
+    }
+
+    /// Both mantles in one sum, or none if it takes too many nodes.
+    pub(super) fn plan(&self) -> Option<Plan> {
+        match self.inner {
+            None => plan(self.outer.a, self.outer.excess, self),
+            Some(inner) => plan(self.outer.a, Walls::new(inner, self.outer).excess, self),
+        }
+    }
+
+    /// The elements from the sums of [`node_terms`] over the rule, times a^2.
+    pub(super) fn finish(&self, plan: Plan, sums: [f64; 3]) -> Elements {
+        let part = part(plan, sums, self);
+        let part = if plan.form == Form::Long {
+            part.plus(self.elementary())
+        } else {
+            part
+        };
+        self.elements(&part)
+    }
+
+    /// The elements, one point at a time.
+    pub(super) fn solve(&self) -> Elements {
+        let part = match self.inner {
+            None => {
+                let part = self.outer.part(self);
+                if part.long {
+                    part.plus(self.elementary())
+                } else {
+                    part
+                }
+            }
+            Some(inner) => self.ring(inner),
+        };
+        self.elements(&part)
+    }
+
+    fn ring(&self, inner: Mantle) -> Part {
+        // A thick wall gains nothing from a pair, and its two radii may suit different forms.
+        let thin = 2.0 * inner.a > self.outer.a;
+        match thin.then(|| self.thin_wall(inner)).flatten() {
+            Some(part) if part.long => part.plus(self.elementary()),
+            Some(part) => part,
+            None => {
+                let (whole, hole) = (self.outer.part(self), inner.part(self));
+                let own = |mantle: Mantle| mantle.elementary(self.rho);
+                match (whole.long, hole.long) {
+                    (true, true) => whole.minus(&hole).plus(self.elementary()),
+                    (true, false) => whole.plus(own(self.outer)).minus(&hole),
+                    (false, true) => whole.minus(&hole.plus(own(inner))),
+                    (false, false) => whole.minus(&hole),
+                }
+            }
+        }
+    }
+
+    /// Both radii as a pair; none so close to one of the rims that the other is far in comparison.
+    fn thin_wall(&self, inner: Mantle) -> Option<Part> {
+        let wall = self.outer.a - inner.a;
+        let Walls { a, excess, side } = Walls::new(inner, self.outer);
+        if let Some(plan) = plan(self.outer.a, excess, self) {
+            return Some(sum(plan, a, excess, wall, self));
+        }
+        let comparable = nearest(excess, self) >= wall;
+        comparable.then(|| elliptic(a, excess, side, wall, self))
+    }
+
+    /// What 2 / s^2 contributes to M_zz and to M_pp - inside: the field of an endless cylinder or tube.
+    fn elementary(&self) -> [f64; 2] {
+        let (outer, rho) = (self.outer, self.rho);
+        let [zz, pp] = outer.elementary(rho);
+        let Some(inner) = self.inner else {
+            return [zz, pp];
+        };
+        let pp = if outer.excess >= 0.0 {
+            -0.5 * (outer.a - inner.a) * (outer.a + inner.a) / (rho * rho)
+        } else if inner.excess > 0.0 {
+            -0.5 * inner.excess * (rho + inner.a) / (rho * rho)
+        } else {
+            0.0
+        };
+        [zz - inner.elementary(rho)[0], pp]
+    }
+
+    fn elements(&self, part: &Part) -> Elements {
+        Elements::new(part.zz, part.rz, part.pp, self.is_inside())
+    }
+}
+
 impl Mantle {
     fn part(self, place: &Place) -> Part {
-        smooth(self.a, self.excess, self.side, 0.0, place)
-            .unwrap_or_else(|| elliptic(self.a, self.excess, self.side, 0.0, place))
+        match plan(self.a, self.excess, place) {
+            Some(plan) => sum(plan, self.a, self.excess, 0.0, place),
+            None => elliptic(self.a, self.excess, self.side, 0.0, place),
+        }
+    }
+
+    fn elementary(self, rho: f64) -> [f64; 2] {
+        if self.side > 0.0 {
+            [1.0, -0.5]
+        } else {
+            let share = self.a / rho;
+            [0.0, -0.5 * share * share]
+        }
     }
 }
 
@@ -141,127 +228,103 @@ impl Part {
         }
     }
 
-    fn plus_elementary(self, [zz, pp]: [f64; 2]) -> Self {
+    fn plus(&self, [zz, pp]: [f64; 2]) -> Self {
         Self {
             zz: self.zz + zz,
+            rz: self.rz,
             pp: self.pp + pp,
             long: false,
-            ..self
         }
     }
 }
 
-/// The elements for a solid cylinder.
-pub(super) fn solid(outer: Mantle, place: &Place) -> Elements {
-    let mut part = outer.part(place);
-    if part.long {
-        part = part.plus_elementary(elementary(outer, place.rho));
-    }
-    let inside = (outer.excess < 0.0) & (place.zeta[0] < 0.0);
-    Elements::new(part.zz, part.rz, part.pp, inside)
+/// One radius, or two as a pair.
+pub(super) trait Radius: Real {
+    /// rho minus the radius, or minus both; a solid cylinder has no inner one.
+    fn excess(inner: f64, outer: f64) -> Self;
+    /// What a solid cylinder or a ring has, from the value for its radius or radii.
+    fn whole(self, wall: f64) -> f64;
+    /// The least value over the radii.
+    fn least(self) -> f64;
 }
 
-/// The elements for a ring.
-pub(super) fn ring(outer: Mantle, inner: Mantle, place: &Place) -> Elements {
-    let rho = place.rho;
-    let wall = outer.a - inner.a;
-    let [zz_outer, pp_outer] = elementary(outer, rho);
-    let [zz_inner, pp_inner] = elementary(inner, rho);
-    let pp_joint = if outer.excess >= 0.0 {
-        -0.5 * wall * (outer.a + inner.a) / (rho * rho)
-    } else if inner.excess > 0.0 {
-        -0.5 * inner.excess * (rho + inner.a) / (rho * rho)
-    } else {
-        0.0
-    };
-    let joint = [zz_outer - zz_inner, pp_joint];
+impl Radius for f64 {
+    #[inline(always)]
+    fn excess(_inner: f64, outer: f64) -> Self {
+        outer
+    }
 
-    // A thick wall gains nothing from a pair, and its two radii may suit different forms.
-    let thin = 2.0 * inner.a > outer.a;
-    let part = match thin.then(|| thin_wall(outer, inner, place)).flatten() {
-        Some(part) if part.long => part.plus_elementary(joint),
-        Some(part) => part,
-        None => {
-            let (whole, hole) = (outer.part(place), inner.part(place));
-            match (whole.long, hole.long) {
-                (true, true) => whole.minus(&hole).plus_elementary(joint),
-                (true, false) => whole.plus_elementary([zz_outer, pp_outer]).minus(&hole),
-                (false, true) => whole.minus(&hole.plus_elementary([zz_inner, pp_inner])),
-                (false, false) => whole.minus(&hole),
-            }
+    #[inline(always)]
+    fn whole(self, _wall: f64) -> f64 {
+        self
+    }
+
+    fn least(self) -> f64 {
+        self
+    }
+}
+
+impl Radius for Pair {
+    #[inline(always)]
+    fn excess(inner: f64, outer: f64) -> Self {
+        Self {
+            first: inner,
+            second: outer,
+            slope: -1.0,
         }
-    };
-    let inside = (inner.excess > 0.0) & (outer.excess < 0.0) & (place.zeta[0] < 0.0);
-    Elements::new(part.zz, part.rz, part.pp, inside)
-}
+    }
 
-/// Both radii as a pair; none so close to one of the rims that the other is far in comparison.
-fn thin_wall(outer: Mantle, inner: Mantle, place: &Place) -> Option<Part> {
-    let wall = outer.a - inner.a;
-    let a = Pair {
-        first: inner.a,
-        second: outer.a,
-        slope: 1.0,
-    };
-    let excess = Pair {
-        first: inner.excess,
-        second: outer.excess,
-        slope: -1.0,
-    };
-    let side = Pair {
-        first: inner.side,
-        second: outer.side,
-        slope: (outer.side - inner.side) / wall,
-    };
-    smooth(a, excess, side, wall, place).or_else(|| {
-        let comparable = nearest(excess, place) >= wall;
-        comparable.then(|| elliptic(a, excess, side, wall, place))
-    })
-}
+    #[inline(always)]
+    fn whole(self, wall: f64) -> f64 {
+        self.slope * wall
+    }
 
-/// What 2 / s^2 contributes to M_zz and to M_pp - inside: the field of an endless cylinder.
-fn elementary(mantle: Mantle, rho: f64) -> [f64; 2] {
-    if mantle.side > 0.0 {
-        [1.0, -0.5]
-    } else {
-        let share = mantle.a / rho;
-        [0.0, -0.5 * share * share]
+    fn least(self) -> f64 {
+        self.first.min(self.second)
     }
 }
 
-/// By equally spaced nodes, unless that takes too many.
-fn smooth<T: Radius>(a: T, excess: T, side: T, wall: f64, place: &Place) -> Option<Part> {
+/// A ring's two mantles as pairs.
+struct Walls {
+    a: Pair,
+    excess: Pair,
+    side: Pair,
+}
+
+impl Walls {
+    fn new(inner: Mantle, outer: Mantle) -> Self {
+        Self {
+            a: Pair {
+                first: inner.a,
+                second: outer.a,
+                slope: 1.0,
+            },
+            excess: Pair::excess(inner.excess, outer.excess),
+            side: Pair {
+                first: inner.side,
+                second: outer.side,
+                slope: (outer.side - inner.side) / (outer.a - inner.a),
+            },
+        }
+    }
+}
+
+/// `largest` is the largest radius.
+fn plan<T: Radius>(largest: f64, excess: T, place: &Place) -> Option<Plan> {
     let [near, far] = place.zeta;
-    let distance = (excess * -side).least();
-    let form = if near >= 0.0 {
-        Form::Beyond
-    } else if distance >= 0.5 * (far - near) {
-        Form::Flat
+    let square = (excess * excess).least();
+    let half = 0.5 * (far - near);
+    let (form, height) = if near >= 0.0 {
+        (Form::Beyond, near)
+    } else if square >= half * half {
+        (Form::Flat, 0.0)
     } else {
-        Form::Long
+        (Form::Long, near)
     };
-    let rho = place.rho;
-    let height = if form == Form::Flat { 0.0 } else { near };
     // Of a pair the smaller square with the larger radius: no rule that is enough for that is too short for either.
-    let square = (excess * excess).least() + height * height;
-    let rule = rule(square, largest(a), rho)?;
-    Some(match form {
-        Form::Beyond => sum(rule, a, excess, wall, place, beyond),
-        Form::Flat => sum(rule, a, excess, wall, place, flat),
-        Form::Long => {
-            let part = sum(rule, a, excess, wall, place, long);
-            Part {
-                zz: -part.zz,
-                pp: -part.pp,
-                long: true,
-                ..part
-            }
-        }
-    })
-}
-
-fn largest<T: Radius>(a: T) -> f64 {
-    -(-a).least()
+    let x = (square + height * height) / (2.0 * largest * place.rho);
+    let rule = RULES.iter().position(|rule| x >= rule.least)?;
+    Some(Plan { form, rule })
 }
 
 /// Distance from the nearest rim.
@@ -275,7 +338,7 @@ fn elliptic<T: Radius>(a: T, excess: T, side: T, wall: f64, place: &Place) -> Pa
     let [near, far] = place.zeta;
     let length = far - near;
     // kc is at least half of this. One step more than for a value: a difference settles later.
-    let steps = elliptic::steps(nearest / (4.0 * largest(a))) + 1;
+    let steps = elliptic::steps(nearest / (4.0 * place.outer.a)) + 1;
     if nearest < length {
         let end = |zeta| end::<false, T>(steps, a, excess, side, place.rho, T::constant(zeta));
         let (one, two) = (end(near), end(far));
@@ -301,65 +364,89 @@ fn elliptic<T: Radius>(a: T, excess: T, side: T, wall: f64, place: &Place) -> Pa
     }
 }
 
-/// Q and -Q' at one node, from s^2, R1, R2 and their reciprocals.
-type Integrand<T> = fn(&Place, T, [T; 2], [T; 2]) -> [T; 2];
+fn sum<T: Radius>(plan: Plan, a: T, excess: T, wall: f64, place: &Place) -> Part {
+    let zero = T::constant(0.0);
+    let mut sums = [zero; 3];
+    for node in plan.nodes() {
+        let terms = node_terms::<false, T>(
+            plan.form, *node, a, excess, place.rho, place.zeta, place.step,
+        );
+        sums = [sums[0] + terms[0], sums[1] + terms[1], sums[2] + terms[2]];
+    }
+    part(plan, sums.map(|sum| (a * a * sum).whole(wall)), place)
+}
 
-fn sum<T: Radius>(
-    rule: &Rule,
+impl Plan {
+    pub(super) fn form(self) -> Form {
+        self.form
+    }
+
+    /// Squares of sin(theta / 2) and sin(theta).
+    pub(super) fn nodes(self) -> &'static [[f64; 2]] {
+        &RULES[self.rule].nodes
+    }
+}
+
+/// From the sums over half the nodes of what [`node_terms`] returns, times a^2.
+fn part(plan: Plan, sums: [f64; 3], place: &Place) -> Part {
+    let share = 0.5 / plan.nodes().len() as f64;
+    let long = plan.form == Form::Long;
+    let sign = if long { -share } else { share };
+    Part {
+        zz: sums[0] * sign,
+        rz: sums[1] * share * place.rho * place.step,
+        pp: sums[2] * -sign,
+        long,
+    }
+}
+
+/// The contributions of one node to M_zz, M_rz and M_pp: Q + 2 rho^2 sin^2 Q', sin^2 (1/R1^3 - 1/R2^3) / 4 z h and sin^2 Q.
+#[inline(always)]
+pub(super) fn node_terms<const FMA: bool, T: Radius>(
+    form: Form,
+    [half_sine2, sine2]: [f64; 2],
     a: T,
     excess: T,
-    wall: f64,
-    place: &Place,
-    integrand: Integrand<T>,
-) -> Part {
-    let rho = place.rho;
-    let squares = place.zeta.map(|zeta| zeta * zeta);
-    let zero = T::constant(0.0);
-    let (mut zz, mut rz, mut pp) = (zero, zero, zero);
-    for &[half_sine2, sine2] in &rule.nodes {
-        let s2 = excess * excess + a * (4.0 * rho * half_sine2);
-        let r = squares.map(|square| (s2 + square).sqrt());
-        let inverse = r.map(Real::reciprocal);
-        let product = inverse[0] * inverse[1];
-        // 1/R1^3 - 1/R2^3, without 4 z h.
-        let squares = inverse[0].squared() + inverse[1].squared() + product;
-        rz = rz + product * squares * (r[0] + r[1]).reciprocal() * sine2;
-        let [q, slope] = integrand(place, s2, r, inverse);
-        zz = zz + q - slope * (2.0 * rho * rho * sine2);
-        pp = pp + q * sine2;
-    }
-    let half_mean = a * a * (0.5 / rule.nodes.len() as f64);
-    Part {
-        zz: (half_mean * zz).whole(wall),
-        rz: (half_mean * rz).whole(wall) * rho * place.step,
-        pp: -(half_mean * pp).whole(wall),
-        long: false,
-    }
-}
-
-fn beyond<T: Radius>(place: &Place, _s2: T, r: [T; 2], inverse: [T; 2]) -> [T; 2] {
-    let [near, far] = place.zeta;
-    let cross = (r[0] * far + r[1] * near).reciprocal();
-    let q = inverse[0] * inverse[1] * cross * place.step;
-    let ends = (inverse[0] * far + inverse[1] * near) * cross;
-    let slope = q * (inverse[0].squared() + inverse[1].squared() + ends) * 0.5;
-    [q, slope]
-}
-
-fn flat<T: Radius>(place: &Place, s2: T, _r: [T; 2], inverse: [T; 2]) -> [T; 2] {
-    let [near, far] = place.zeta;
-    let inverse_s2 = s2.reciprocal();
-    let (one, two) = (inverse[0] * -near, inverse[1] * far);
-    let q = (one + two) * inverse_s2;
-    let cubes = one * inverse[0].squared() + two * inverse[1].squared();
-    [q, (q + cubes * 0.5) * inverse_s2]
-}
-
-fn long<T: Radius>(place: &Place, _s2: T, r: [T; 2], inverse: [T; 2]) -> [T; 2] {
-    let end = |i: usize| {
-        let q = inverse[i] * (r[i] + place.zeta[i].abs()).reciprocal();
-        [q, q * (inverse[i].squared() + q) * 0.5]
+    rho: f64,
+    [near, far]: [f64; 2],
+    step: f64,
+) -> [T; 3] {
+    let s2 = excess.mul_add::<FMA>(excess, a * (4.0 * rho * half_sine2));
+    let (r1, r2) = ((s2 + near * near).sqrt(), (s2 + far * far).sqrt());
+    let product = r1 * r2;
+    let sum = r1 + r2;
+    let inverse = (product * sum).reciprocal();
+    let inverse_product = inverse * sum;
+    let (i1, i2) = (inverse_product * r2, inverse_product * r1);
+    let (i11, i22) = (i1 * i1, i2 * i2);
+    // (1/R1^3 - 1/R2^3) / (R2^2 - R1^2) = (1/R1^2 + 1/(R1 R2) + 1/R2^2) / (R1 R2 (R1 + R2))
+    let cubes = inverse * (i11 + i22 + inverse_product);
+    // Q and -Q'
+    let (q, slope) = match form {
+        Form::Beyond => {
+            let cross = (r1 * far + r2 * near).reciprocal();
+            let q = inverse_product * cross * step;
+            let ends = (i1 * far + i2 * near) * cross;
+            (q, q * (i11 + i22 + ends) * 0.5)
+        }
+        Form::Flat => {
+            let inverse_s2 = s2.reciprocal();
+            let (one, two) = (i1 * -near, i2 * far);
+            let q = (one + two) * inverse_s2;
+            let cubes = one.mul_add::<FMA>(i11, two * i22);
+            (q, (q + cubes * 0.5) * inverse_s2)
+        }
+        Form::Long => {
+            let (one, two) = (r1 + near.abs(), r2 + far.abs());
+            let inverse = (one * two).reciprocal();
+            let (q1, q2) = (i1 * inverse * two, i2 * inverse * one);
+            let slopes = q1.mul_add::<FMA>(i11 + q1, q2 * (i22 + q2));
+            (q1 + q2, slopes * 0.5)
+        }
     };
-    let ([q1, slope1], [q2, slope2]) = (end(0), end(1));
-    [q1 + q2, slope1 + slope2]
+    [
+        q - slope * (2.0 * rho * rho * sine2),
+        cubes * sine2,
+        q * sine2,
+    ]
 }

@@ -25,11 +25,6 @@ pub(crate) trait Real:
     fn reciprocal(self) -> Self;
     /// `self * b + c`, fused where that is fast.
     fn mul_add<const FMA: bool>(self, b: Self, c: Self) -> Self;
-
-    #[inline(always)]
-    fn squared(self) -> Self {
-        self * self
-    }
 }
 
 impl Real for f64 {

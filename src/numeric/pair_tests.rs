@@ -6,7 +6,7 @@ type Plain = Pair<f64>;
 fn formula<T: Real>(x: T) -> T {
     let root = (x * x + 2.0).sqrt();
     let quotient = (x * 3.0 - root) * (root + x).reciprocal();
-    -quotient.mul_add::<false>(root, quotient.squared()) + T::constant(0.5) * x
+    -quotient.mul_add::<false>(root, quotient * quotient) + T::constant(0.5) * x
 }
 
 fn argument(first: f64, second: f64) -> Plain {

@@ -4,6 +4,7 @@
 mod common;
 
 mod axis;
+mod cylinder;
 mod gradient;
 mod hall;
 mod magnet;
