@@ -58,18 +58,18 @@ fn collect<const C: usize>(
 ) -> (Vec<SMatrix<f64, 3, C>>, Vec<bool>) {
     let mut values = vec![SMatrix::zeros(); points.len()];
     let mut valid = vec![false; points.len()];
-    let work =
-        |((points, values), valid): ((&[Point3<f64>], &mut [SMatrix<f64, 3, C>]), &mut [bool])| {
-            add(points, values);
-            for ((point, value), valid) in points.iter().zip(values).zip(valid) {
-                // Only an edge or a point that is no point makes the sum of the components not finite.
-                let reach = point.x.abs().max(point.y.abs()).max(point.z.abs());
-                *valid = reach <= MAX_COORDINATE && value.sum().is_finite();
-                if !*valid {
-                    *value = SMatrix::repeat(f64::NAN);
-                }
+    let work = |((points, values), valid): ((&[Point3<f64>], _), &mut [bool])| {
+        let values: &mut [SMatrix<f64, 3, C>] = values;
+        add(points, values);
+        for ((point, value), valid) in points.iter().zip(values).zip(valid) {
+            // Only an edge or a point that is no point makes the sum of the components not finite.
+            let reach = point.x.abs().max(point.y.abs()).max(point.z.abs());
+            *valid = reach <= MAX_COORDINATE && value.sum().is_finite();
+            if !*valid {
+                *value = SMatrix::repeat(f64::NAN);
             }
-        };
+        }
+    };
     if points.len() < SHARED {
         let stretches = points.chunks(STRETCH).zip(values.chunks_mut(STRETCH));
         stretches.zip(valid.chunks_mut(STRETCH)).for_each(work);
