@@ -1,4 +1,4 @@
-"""Make cylinder_field.csv: the flux density of uniformly polarized cylinders and rings, by integration in 70 digits.
+"""Make cylinder_field.csv: the flux density of cylinders and rings, by integration in 70 digits.
 
 Run by hand, from anywhere, with mpmath installed (some minutes; gmpy2 makes it several times faster):
 
@@ -6,20 +6,23 @@ Run by hand, from anywhere, with mpmath installed (some minutes; gmpy2 makes it 
 
 The result is the same on every run: the points come from a seeded generator and are rounded to decimals.
 
-No elliptic integral is used. The field is that of the surface charge J . n (E. P. Furlani, Permanent Magnet and
-Electromechanical Devices, Academic Press 2001, ch. 4), integrated over the azimuth by composite Gauss-Legendre
-quadrature; the integral over the length of the mantle and over the radius of the end faces is elementary. A ring is the
-outer cylinder without the inner one, which costs digits that 70 have to spare. Every row is computed by two routes
-that share no formula: end faces alone give M_zz and M_rz of B = M J, the mantle alone M_rr, M_pp and M_zr. Before
-anything is written they must agree: M symmetric, its trace 0 outside the material and 2 inside.
+No elliptic integral is used. The field is that of the surface charge J . n (E. P. Furlani, Permanent Magnet
+and Electromechanical Devices, Academic Press 2001, ch. 4), integrated over the azimuth by composite
+Gauss-Legendre quadrature; the integral over the length of the mantle and over the radius of the end faces is
+elementary. A ring is the outer cylinder without the inner one, which costs digits that 70 have to spare.
+Every row is computed by two routes that share no formula: end faces alone give M_zz and M_rz of B = M J,
+the mantle alone M_rr, M_pp and M_zr. Before anything is written they must agree: M symmetric, its trace 0
+outside the material and 2 inside.
 
-Columns: the region; outer and inner diameter (0 for a solid cylinder) and length in m, polarization in T, point in m, in
-the frame of the magnet (its axis is z) and written so that every reader gets the same double; then B in T with 25
-digits; then |M| |J| in T, the size of the parts that an oblique polarization is summed from. Inside the material B is
-mu0 H + J; on a face it is the limit from outside.
+Columns: the region; outer and inner diameter (0 for a solid cylinder) and length in m, polarization in T,
+point in m, in the frame of the magnet (its axis is z) and written so that every reader gets the same
+double; then B in T with 25 digits; then |M| |J| in T, the size of the parts that an oblique polarization is
+summed from. Inside the material B is mu0 H + J; on a face it is the limit from outside.
 """
 
 import sys
+from itertools import pairwise
+from math import cos, pi, sin
 from random import Random
 
 from mpmath import mp, mpf
@@ -62,7 +65,7 @@ RULE = gauss_legendre(NODES)
 
 
 def over_the_azimuth(parts, steepest):
-    """Integrals of the parts over a full turn, for integrands even in the angle with width `steepest` around 0."""
+    """Integrals over a full turn of parts that are even in the angle and as narrow as `steepest` around 0."""
     cuts = [mpf(0)]
     width = max(min(steepest, mp.pi / 2), mpf(10) ** -40)
     while width < 2:
@@ -70,7 +73,7 @@ def over_the_azimuth(parts, steepest):
         width *= 3
     cuts.append(mp.pi)
     sums = None
-    for start, end in zip(cuts, cuts[1:]):  # noqa: B905
+    for start, end in pairwise(cuts):
         for node, weight in RULE:
             values = parts(start + (end - start) * node)
             share = 2 * (end - start) * weight
@@ -97,10 +100,15 @@ def solid_cylinder(a, h, rho, z):
             # The disc of charge: the integrals of 1, s and s^2 over the radius s, divided by R^3.
             i0 = ((a - foot) / r + foot / w) / apart
             i1 = ((a * foot - w2) / r + w) / apart
-            i2 = mp.asinh((a - foot) / mp.sqrt(apart)) + mp.asinh(foot / mp.sqrt(apart)) + 2 * foot * i1 - w2 * i0
+            i2 = (
+                mp.asinh((a - foot) / mp.sqrt(apart))
+                + mp.asinh(foot / mp.sqrt(apart))
+                + 2 * foot * i1
+                - w2 * i0
+            )
             zz += sign * zeta * i1
             rz += sign * (rho * i1 - cosine * i2)
-            # The line of charge on the mantle: the integrals of 1 and of the height over the length, divided by R^3.
+            # The line of charge on the mantle: the integrals of 1 and of the height over the length, by R^3.
             along -= sign * zeta / (s2 * r)
             across += sign / r
         charge = a * cosine
@@ -164,8 +172,8 @@ def rounded(value):
     return float(f"{value:.6g}")
 
 
-# Outer diameter, inner diameter, length. 0.625 and 0.3125 are 5/8 and 5/16: points of a 3-4-5 triangle lie on such a mantle
-# to the last bit.
+# Outer diameter, inner diameter, length. 0.625 and 0.3125 are 5/8 and 5/16: points of a 3-4-5 triangle lie on
+# such a mantle to the last bit.
 SHAPES = [
     (0.625, 0.0, 0.4375),
     (0.008, 0.0, 0.003),
@@ -195,8 +203,6 @@ def points_around(shape, random):
 
     def turned(rho, z):
         """Any azimuth; the radius is then what the rounded coordinates make it."""
-        from math import cos, pi, sin
-
         angle = rounded(random.uniform(-pi, pi))
         return [float(f"{rho * cos(angle):.12g}"), float(f"{rho * sin(angle):.12g}"), float(z)]
 
@@ -241,10 +247,13 @@ def points_around(shape, random):
                 if radius + away > 0.0 and h + beyond > 0.0:
                     yield "near a rim", turned(radius + away, sign() * (h + beyond))
     # Distances of the size of the wall and of the thickness, where thin shapes cancel most.
-    for small in {a - hole, length}:
+    for small in dict.fromkeys((a - hole, length)):
         for reach in (0.5, 2.0, 10.0, 100.0):
             if reach * small < 2.0 * size:
-                yield "near a thin part", turned(a + rounded(reach * small), sign() * (h + rounded(reach * small)))
+                yield (
+                    "near a thin part",
+                    turned(a + rounded(reach * small), sign() * (h + rounded(reach * small))),
+                )
                 yield "near a thin part", turned(a + rounded(reach * small), rounded(0.7 * h))
 
     yield "face", turned(material(), sign() * h)
