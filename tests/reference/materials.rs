@@ -16,7 +16,7 @@ const TABLE: &str = include_str!("demagnetizing.csv");
 
 /// Share of each factor that the module promises for blocks and cylinders; the worst found is a tenth of it.
 const TABLE_TOLERANCE: f64 = 1e-14;
-/// The same for rings, and as a share of one across them: the rounding of the faces' double integral, 2e-14 found on the flattest of the table.
+/// The same for rings, and as a share of one across them: the rounding of the faces' double integral, 1e-13 found on the flattest of the table.
 const RING_TOLERANCE: f64 = 1e-12;
 
 const KA: f64 = 1e3;
