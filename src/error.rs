@@ -144,6 +144,50 @@ pub enum Error {
         /// The angle at which they meet, in degrees.
         angle_deg: f64,
     },
+    /// Two magnets overlap.
+    #[error(
+        "magnet {first} of those that pull and magnet {second} of those that are pulled (counted from 0) reach {} mm into each other; move them apart", about(*depth / crate::units::MM)
+    )]
+    Overlap {
+        /// Number of the one magnet in its group, from 0.
+        first: usize,
+        /// Number of the other in its own.
+        second: usize,
+        /// About how far they would have to be moved apart, m.
+        depth: f64,
+    },
+    /// A magnet is cut by a steel plate or lies behind its face.
+    #[error(
+        "magnet {magnet} (counted from 0) reaches {} mm through the face of the steel plate; move it off, or turn the normal of the plate towards the magnets", about(*reach / crate::units::MM)
+    )]
+    ThroughPlate {
+        /// Number of the magnet in its group, from 0.
+        magnet: usize,
+        /// How far it reaches behind the face, m.
+        reach: f64,
+    },
+    /// The point lies inside a steel plate.
+    #[error(
+        "the point lies {} mm behind the face of the steel plate, where images give no field; move it in front", about(*depth / crate::units::MM)
+    )]
+    BehindPlate {
+        /// How far behind the face, m.
+        depth: f64,
+    },
+    /// An integral did not reach the accuracy asked for.
+    #[error(
+        "{quantity}: the error is still about {reached:.1e} {unit}, {wanted:.1e} {unit} was asked for; allow a larger tolerance"
+    )]
+    NotConverged {
+        /// What was integrated.
+        quantity: &'static str,
+        /// The estimated error, in `unit`.
+        reached: f64,
+        /// The error asked for, in `unit`.
+        wanted: f64,
+        /// The SI unit of both.
+        unit: &'static str,
+    },
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \
@@ -205,6 +249,11 @@ fn tidy(value: f64) -> f64 {
     } else {
         value
     }
+}
+
+/// A value to three digits, for what is only known or needed roughly.
+fn about(value: f64) -> f64 {
+    format!("{value:.2e}").parse().unwrap_or(value)
 }
 
 /// A finite value, or the error that says which quantity is not.

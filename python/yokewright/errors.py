@@ -32,3 +32,7 @@ class NothingFoundError(YokewrightError, ValueError):
 
 class DesignFileError(YokewrightError, ValueError):
     """A design file that cannot be used; the message names file, line, key, value and allowed range."""
+
+
+class NotConvergedError(YokewrightError, ArithmeticError):
+    """An integral did not reach the accuracy asked for."""

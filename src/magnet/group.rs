@@ -1,5 +1,7 @@
 //! Groups of magnets, by superposition.
 
+use std::f64::consts::PI;
+
 use nalgebra::{Isometry3, Point3, Vector3};
 
 use super::{Block, Cylinder, Fields, Ring};
@@ -75,7 +77,7 @@ impl Magnet {
         }
     }
 
-    fn add_fields(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+    pub(super) fn add_fields(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
         match self {
             Self::Block(block) => block.add_fields(points, values),
             Self::Cylinder(cylinder) => cylinder.add_fields(points, values),
@@ -219,6 +221,21 @@ impl Magnet {
                 Ring::new(r.outer_diameter(), r.inner_diameter(), r.length(), j, pose)?.into()
             }
         })
+    }
+
+    /// Volume of the material, m3.
+    #[must_use]
+    pub fn volume(&self) -> f64 {
+        let disc = |diameter: f64| 0.25 * PI * diameter * diameter;
+        match self {
+            Self::Block(block) => block.size().product(),
+            Self::Cylinder(c) => disc(c.diameter()) * c.length(),
+            // The difference of the squares as a product: a thin wall loses no digit.
+            Self::Ring(r) => {
+                let (outer, inner) = (r.outer_diameter(), r.inner_diameter());
+                0.25 * PI * (outer - inner) * (outer + inner) * r.length()
+            }
+        }
     }
 
     /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.

@@ -82,7 +82,7 @@ impl FromPyObject<'_, '_> for Count {
 }
 
 /// Three numbers, from any sequence or array of length three.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq)]
 pub(super) struct Triple(pub(super) [f64; 3]);
 
 impl FromPyObject<'_, '_> for Triple {

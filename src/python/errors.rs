@@ -9,6 +9,7 @@ import_exception!(yokewright.errors, InvalidValueError);
 import_exception!(yokewright.errors, NoFieldError);
 import_exception!(yokewright.errors, CollisionError);
 import_exception!(yokewright.errors, NothingFoundError);
+import_exception!(yokewright.errors, NotConvergedError);
 import_exception!(yokewright.errors, DesignFileError);
 
 impl From<Error> for PyErr {
@@ -25,8 +26,11 @@ impl From<Error> for PyErr {
             | Error::UnknownName { .. }
             | Error::WorkingTemperature { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
-            Error::OnEdge { .. } => NoFieldError::new_err(text),
-            Error::Collision { .. } => CollisionError::new_err(text),
+            Error::OnEdge { .. } | Error::BehindPlate { .. } => NoFieldError::new_err(text),
+            Error::Collision { .. } | Error::Overlap { .. } | Error::ThroughPlate { .. } => {
+                CollisionError::new_err(text)
+            }
+            Error::NotConverged { .. } => NotConvergedError::new_err(text),
             Error::NothingFound { .. } => NothingFoundError::new_err(text),
         }
     }

@@ -101,6 +101,12 @@ impl PyMagnet {
         Self::object(py, &self.magnet.moved(&pose.isometry)?)
     }
 
+    /// Volume of the material, m3.
+    #[getter]
+    fn volume(&self) -> f64 {
+        self.magnet.volume()
+    }
+
     /// Distance of a point from the surface, m: positive outside, negative inside.
     fn distance(&self, point: Triple) -> PyResult<f64> {
         Ok(self.magnet.distance(&point.point())?)

@@ -8,6 +8,7 @@ mod convert;
 mod errors;
 mod hall;
 mod magnet;
+mod material;
 mod pose;
 mod rig;
 
@@ -28,6 +29,10 @@ mod _core {
     };
     #[pymodule_export]
     use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing};
+    #[pymodule_export]
+    use super::material::{
+        PyFigure, PyGrade, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,
+    };
     #[pymodule_export]
     use super::pose::PyPose;
     #[pymodule_export]

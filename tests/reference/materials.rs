@@ -3,8 +3,8 @@
 use std::f64::consts::PI;
 
 use nalgebra::Vector3;
-use yokewright::magnet::material::{Bound, Family, Figure, Grade, MU_0, demagnetizing};
-use yokewright::units::{GAUSS, MM, MT};
+use yokewright::magnet::material::{Bound, Family, Figure, Grade, demagnetizing};
+use yokewright::units::{GAUSS, MM, MT, MU_0};
 
 use crate::cases::{Case, Cases};
 

@@ -34,8 +34,7 @@ pub use figure::{Bound, Figure};
 pub use grade::{Family, Grade, GradeSpec, Provenance, Source};
 pub use working_point::{Condition, Knee, Load, WorkingPoint};
 
-/// Magnetic constant, H/m (CODATA 2022).
-pub const MU_0: f64 = 1.256_637_061_27e-6;
+use crate::units::MU_0;
 
 /// The temperature that all tables refer to, degC.
 pub const REFERENCE_CELSIUS: f64 = 20.0;
