@@ -11,16 +11,25 @@ mod cylinder_kernel_exact;
 mod dispatch;
 mod group;
 pub mod material;
+mod overlap;
+mod pull;
+mod pull_blocks;
+mod pull_charge;
+mod pull_far;
 mod ring;
 mod round;
 mod sphere;
+mod steel;
+mod surface;
 mod values;
 
 pub use block::Block;
 pub use cylinder::Cylinder;
 pub use group::{Magnet, MagnetGroup};
+pub use pull::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
 pub use ring::Ring;
 pub use sphere::Sphere;
+pub use steel::{OverPlate, SteelPlate};
 pub use values::{Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};
@@ -78,8 +87,8 @@ fn check_pose(pose: &Isometry3<f64>) -> Result<()> {
     within(
         "norm of the rotation",
         norm,
-        1.0 - 1e-9,
-        1.0 + 1e-9,
+        1.0 - 1e-12,
+        1.0 + 1e-12,
         "(no unit)",
     )?;
     Ok(())

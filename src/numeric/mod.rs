@@ -4,3 +4,4 @@ pub(crate) mod elliptic;
 pub(crate) mod lanes;
 pub(crate) mod line;
 pub(crate) mod pair;
+pub(crate) mod quadrature;

@@ -11,6 +11,7 @@ mod magnet;
 mod material;
 mod pose;
 mod rig;
+mod steel;
 
 use pyo3::prelude::*;
 
@@ -37,6 +38,11 @@ mod _core {
     use super::pose::PyPose;
     #[pymodule_export]
     use super::rig::{PyAxisEvaluation, PyDesign, PyEvaluation, PyVerdict};
+
+    #[pymodule_export]
+    use super::steel::{
+        PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
+    };
 
     use crate::rig::{CAUTIONS, KEYS};
     use crate::units;

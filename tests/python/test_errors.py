@@ -57,6 +57,20 @@ def search(arm=(10 * yw.mm, 14 * yw.mm), linearity=1e-5):
 
 
 # Variant of the core's error -> what provokes it, the class it becomes, and words that the text must have.
+def cube(z):
+    return yw.Block((5 * yw.mm,) * 3, (0, 0, 1), yw.Pose((0, 0, z)))
+
+
+def plate():
+    return yw.SteelPlate((0, 0, 0), (0, 0, 1))
+
+
+def touching_out_of_line():
+    """A cube and a ring in contact, rim across edge: at 1e-12 the rules give up."""
+    ring = yw.Ring(8 * yw.mm, 4 * yw.mm, 3 * yw.mm, (1, 0, 1), yw.Pose((1 * yw.mm, 0, 4 * yw.mm)))
+    yw.pull(cube(0), ring, tolerance=1e-12)
+
+
 CASES = {
     "NotFinite": (
         lambda: yw.Block(size=(math.nan, 1 * yw.mm, 1 * yw.mm), polarization=(0, 0, 1)),
@@ -103,6 +117,41 @@ CASES = {
         yw.CollisionError,
         ["deg", "collide"],
     ),
+    "UnknownName": (
+        lambda: yw.Grade.named("N43"),
+        yw.InvalidValueError,
+        ["N43", "N42"],
+    ),
+    "WorkingTemperature": (
+        lambda: yw.Grade.named("N42").remanence_at(90),
+        yw.InvalidValueError,
+        ["N42", "90", "80 degC"],
+    ),
+    "CurvedDemagnetization": (
+        lambda: yw.WorkingPoint(yw.Grade.named("Alnico 5"), 0.2),
+        yw.InvalidValueError,
+        ["Alnico 5"],
+    ),
+    "Overlap": (
+        lambda: yw.pull(cube(0), cube(3 * yw.mm)),
+        yw.CollisionError,
+        ["2 mm", "magnet 0"],
+    ),
+    "ThroughPlate": (
+        lambda: plate().images(cube(1 * yw.mm)),
+        yw.CollisionError,
+        ["1.5 mm", "plate"],
+    ),
+    "BehindPlate": (
+        lambda: plate().over(cube(3 * yw.mm)).field_at((0, 0, -1 * yw.mm)),
+        yw.NoFieldError,
+        ["1 mm", "behind"],
+    ),
+    "NotConverged": (
+        touching_out_of_line,
+        yw.NotConvergedError,
+        ["error", "tolerance"],
+    ),
     "NothingFound": (
         search,
         yw.NothingFoundError,
@@ -143,6 +192,7 @@ def test_design_file_error():
         (yw.NoFieldError, ArithmeticError),
         (yw.CollisionError, ValueError),
         (yw.NothingFoundError, ValueError),
+        (yw.NotConvergedError, ArithmeticError),
         (yw.DesignFileError, ValueError),
     ],
 )

@@ -1,0 +1,294 @@
+//! Force, torque and energy by integrating the field of one magnet over the other.
+//!
+//! F = integral of sigma B dS / mu0 over the charged surface of the target, torque with the lever arm; sigma = J . n (Furlani 2001, ch.
+//! 3). The surface is cut into cells until the field is smooth at the scale of a cell, or the cell as small as the source is thin; each is integrated
+//! line by line, adaptively along the lines and across. At an edge of the source that lies on the surface of the target (the two
+//! touch) B grows like the logarithm of the distance, which halving intervals copes with.
+
+use std::cell::Cell as Counter;
+
+use nalgebra::{Point3, Vector3};
+
+use super::Magnet;
+use super::pull::{Action, MU0, Pair};
+use super::surface::{Bulk, Cell, Patch};
+use crate::error::{Error, Result};
+use crate::numeric::quadrature::{Integrals, POINTS, adaptive, adaptive_lines};
+
+/// The error of the field, as a share of it, that the magnets promise (blocks do better).
+const FIELD_ERROR: f64 = 1e-12;
+/// Field values spent on one pair before giving up: a second or so.
+const MOST_VALUES: u64 = 10_000_000;
+/// The finest cells: a patch is cut into no more than this.
+const MOST_CELLS: usize = 4096;
+/// Share of the allowed error that the integrals along the lines may use up.
+const INNER: f64 = 0.1;
+
+/// So many intervals across are common where the magnets touch.
+const INTERVALS: f64 = 128.0;
+
+/// Force (0..3), torque (3..6), what both would be if nothing canceled (6, 7), and the errors that the integrals along the lines
+/// leave in both (8, 9).
+type Sums = [f64; 10];
+
+/// One kind of quantity: the allowed error as a weight, see [`adaptive`].
+fn weights(force: f64, torque: f64) -> Sums {
+    let (f, t) = (1.0 / force, 1.0 / torque);
+    [f, f, f, t, t, t, 0.0, 0.0, 0.0, 0.0]
+}
+
+fn length(sums: &Sums, first: usize) -> f64 {
+    Vector3::new(sums[first], sums[first + 1], sums[first + 2]).norm()
+}
+
+/// Force and torque about its center on the target, in the frame of the source.
+pub(super) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
+    let spent = Counter::new(0);
+    let cells = cells(pair);
+    let integrate = |weights: &Sums| {
+        let parts = cells.iter();
+        let parts = parts.map(|(patch, cell)| surface(pair, patch, cell, weights, &spent));
+        parts.fold(Integrals::ZERO, Integrals::plus)
+    };
+    // Once without refinement, to know what size of error is allowed; then again if cancellation left less than it promised.
+    let mut total = integrate(&[0.0; 10]);
+    let floor = (1e-3 * tolerance).max(1e-12);
+    for _ in 0..3 {
+        let allowed = |total: &Integrals<10>| {
+            let v = &total.values;
+            [
+                (tolerance * length(v, 0)).max(floor * v[6]),
+                (tolerance * length(v, 3)).max(floor * v[7]),
+            ]
+        };
+        let errors = |total: &Integrals<10>| {
+            [
+                length(&total.errors, 0) + total.values[8],
+                length(&total.errors, 3) + total.values[9],
+            ]
+        };
+        let [force, torque] = allowed(&total);
+        let [force_error, torque_error] = errors(&total);
+        if force_error <= force && torque_error <= torque {
+            break;
+        }
+        let share = 0.5 / cells.len() as f64;
+        total = integrate(&weights(force * share, torque * share));
+        if spent.get() >= MOST_VALUES {
+            break;
+        }
+    }
+    let v = total.values;
+    let force_error = length(&total.errors, 0) + v[8];
+    let torque_error = length(&total.errors, 3) + v[9];
+    // Twice what was asked for, because the last round may have found less force than the round before.
+    for (quantity, unit, reached, wanted) in [
+        (
+            "force",
+            "N",
+            force_error,
+            (tolerance * length(&v, 0)).max(floor * v[6]),
+        ),
+        (
+            "torque",
+            "N m",
+            torque_error,
+            (tolerance * length(&v, 3)).max(floor * v[7]),
+        ),
+    ] {
+        if reached > 2.0 * wanted {
+            return Err(Error::NotConverged {
+                quantity,
+                reached,
+                wanted,
+                unit,
+            });
+        }
+    }
+    Ok(Action {
+        energy: f64::NAN,
+        energy_error: f64::INFINITY,
+        force: Vector3::new(v[0], v[1], v[2]),
+        torque: Vector3::new(v[3], v[4], v[5]),
+        force_error: force_error + FIELD_ERROR * v[6],
+        torque_error: torque_error + FIELD_ERROR * v[7],
+    })
+}
+
+/// The charged surface in cells, each no longer than the second measure of the source plus twice its distance from it.
+fn cells(pair: &Pair) -> Vec<(Patch, Cell)> {
+    let fine = pair.source.measures()[1];
+    let mut cells = Vec::new();
+    for patch in pair.target.patches() {
+        let mut open = vec![patch.whole()];
+        let mut kept = 0;
+        while let Some(cell) = open.pop() {
+            let [u, v] = cell.map(|[from, to]| 0.5 * (from + to));
+            let at = pair.relative * Point3::from(patch.spot(u, v).at);
+            let distance = pair.source.distance(&at).unwrap_or(f64::INFINITY);
+            let lengths = patch.lengths(&cell);
+            let longer = usize::from(lengths[1] > lengths[0]);
+            if lengths[longer] <= fine + 2.0 * distance.max(0.0) || kept + open.len() >= MOST_CELLS
+            {
+                cells.push((patch, cell));
+                kept += 1;
+            } else {
+                let middle = if longer == 0 { u } else { v };
+                let (mut low, mut high) = (cell, cell);
+                low[longer][1] = middle;
+                high[longer][0] = middle;
+                open.extend([low, high]);
+            }
+        }
+    }
+    cells
+}
+
+fn surface(
+    pair: &Pair,
+    patch: &Patch,
+    cell: &Cell,
+    weights: &Sums,
+    spent: &Counter<u64>,
+) -> Integrals<10> {
+    let [us, vs] = *cell;
+    let whole = us[1] - us[0];
+    adaptive(us[0], us[1], weights, |us, values| {
+        // Enough lines at a time for the field's batches, few enough to stay in the cache.
+        for us in us.chunks(POINTS) {
+            // Half of what is allowed is spread evenly, half goes to the intervals alike: the narrow ones, where lines cost
+            // most, can do with rough values.
+            let width = us[us.len() - 1] - us[0];
+            let density = INNER * (1.0 / whole + 1.0 / (INTERVALS * width));
+            let inner = weights.map(|weight| weight / density);
+            let lines = adaptive_lines(us.len(), vs[0], vs[1], &inner, |places, values| {
+                let places = places.iter().map(|(line, v)| (us[*line], *v));
+                charges(pair, patch, places, values);
+                spent.set(spent.get() + values.len() as u64);
+                spent.get() < MOST_VALUES
+            });
+            values.extend(lines.iter().map(|line| {
+                let mut sums = line.values;
+                sums[8] = length(&line.errors, 0);
+                sums[9] = length(&line.errors, 3);
+                sums
+            }));
+        }
+        spent.get() < MOST_VALUES
+    })
+}
+
+/// The pull on the charge at places of a patch, for a unit step of both coordinates.
+fn charges(
+    pair: &Pair,
+    patch: &Patch,
+    places: impl Iterator<Item = (f64, f64)>,
+    values: &mut Vec<Sums>,
+) {
+    let j = pair.target.polarization();
+    let spots: Vec<_> = places.map(|(u, v)| patch.spot(u, v)).collect();
+    // A hair into the target: its surface may touch that of the source, and B is wanted outside.
+    let points: Vec<_> = spots
+        .iter()
+        .map(|spot| pair.relative * Point3::from(pair.target.inward(&spot.at, pair.slack)))
+        .collect();
+    let fields = fields(&pair.source, &points);
+    values.extend(spots.iter().zip(fields).map(|(spot, b)| {
+        let arm = pair.relative.rotation * spot.at;
+        let force = b * (j.dot(&spot.normal) * spot.area / MU0);
+        let torque = arm.cross(&force);
+        let strength = force.norm();
+        let [fx, fy, fz] = force.into();
+        let [tx, ty, tz] = torque.into();
+        let [f, t] = [strength, strength * arm.norm()];
+        [fx, fy, fz, tx, ty, tz, f, t, 0.0, 0.0]
+    }));
+}
+
+fn fields(source: &Magnet, points: &[Point3<f64>]) -> Vec<Vector3<f64>> {
+    let mut fields = vec![Vector3::zeros(); points.len()];
+    source.add_fields(points, &mut fields);
+    for (field, point) in fields.iter_mut().zip(points) {
+        if !field.iter().all(|part| part.is_finite()) {
+            // On an edge by rounding: the field a hair off it stands in, and no more hangs on it than on the rounding.
+            let off = point.coords * (1.0 + 8.0 * f64::EPSILON);
+            let mut beside = [Vector3::zeros()];
+            source.add_fields(&[off.into()], &mut beside);
+            *field = beside[0].map(|part| if part.is_finite() { part } else { 0.0 });
+        }
+    }
+    fields
+}
+
+/// Energy of the target in the field of the source, J: minus the integral of J . B / mu0 over its volume.
+pub(super) fn energy(pair: &Pair, tolerance: f64) -> Result<f64> {
+    let spent = Counter::new(0);
+    let integrate = |allowed: f64| volume(pair, allowed, &spent);
+    let rough = integrate(f64::INFINITY);
+    let floor = (1e-3 * tolerance).max(1e-12);
+    let wanted = (tolerance * rough[0].abs()).max(floor * rough[2]);
+    let [energy, error, _] = if rough[1] <= wanted {
+        rough
+    } else {
+        integrate(0.5 * wanted)
+    };
+    if error > 2.0 * wanted {
+        return Err(Error::NotConverged {
+            quantity: "energy",
+            reached: error,
+            wanted,
+            unit: "J",
+        });
+    }
+    Ok(energy)
+}
+
+/// Energy, its error estimate, and what it would be if nothing canceled.
+fn volume(pair: &Pair, allowed: f64, spent: &Counter<u64>) -> [f64; 3] {
+    let bulk = pair.target.bulk();
+    let [ps, qs, ss] = bulk.whole();
+    // The inner integrals get a share of the allowed error, spread evenly over the outer range.
+    let outer = [1.0 / allowed, 0.0, 0.0];
+    let middle = [outer[0] * (ps[1] - ps[0]) / INNER, 0.0, 0.0];
+    let inner = [middle[0] * (qs[1] - qs[0]) / INNER, 0.0, 0.0];
+    let go_on = || spent.get() < MOST_VALUES;
+    let closed = |sums: Integrals<3>| {
+        let [value, below, strength] = sums.values;
+        [value, sums.errors[0] + below, strength]
+    };
+    closed(adaptive(ps[0], ps[1], &outer, |ps, values| {
+        for p in ps {
+            values.push(closed(adaptive(qs[0], qs[1], &middle, |qs, values| {
+                let lines = adaptive_lines(qs.len(), ss[0], ss[1], &inner, |places, values| {
+                    let places = places.iter().map(|(line, s)| [*p, qs[*line], *s]);
+                    densities(pair, &bulk, places, values);
+                    spent.set(spent.get() + values.len() as u64);
+                    go_on()
+                });
+                values.extend(lines.into_iter().map(closed));
+                go_on()
+            })));
+        }
+        go_on()
+    }))
+}
+
+/// -J . B / mu0 at places in the target, for a unit step of all three coordinates.
+fn densities(
+    pair: &Pair,
+    bulk: &Bulk,
+    places: impl Iterator<Item = [f64; 3]>,
+    values: &mut Vec<[f64; 3]>,
+) {
+    let j = pair.relative.rotation * pair.target.polarization();
+    let spots: Vec<_> = places.map(|[p, q, s]| bulk.spot(p, q, s)).collect();
+    let points: Vec<_> = spots
+        .iter()
+        .map(|(at, _)| pair.relative * Point3::from(pair.target.inward(at, pair.slack)))
+        .collect();
+    let fields = fields(&pair.source, &points);
+    values.extend(spots.iter().zip(fields).map(|((_, volume), b)| {
+        let scale = volume / MU0;
+        [-j.dot(&b) * scale, 0.0, j.norm() * b.norm() * scale]
+    }));
+}
