@@ -6,9 +6,10 @@ use nalgebra::{Isometry3, Vector3};
 use proptest::prelude::*;
 use yokewright::magnet::Block;
 use yokewright::magnet::material::{
-    Bound, Condition, Family, Figure, Grade, GradeSpec, Load, MU_0, Provenance, Source,
-    WorkingPoint, demagnetizing,
+    Bound, Condition, Family, Figure, Grade, GradeSpec, Load, Provenance, Source, WorkingPoint,
+    demagnetizing,
 };
+use yokewright::units::MU_0;
 
 /// Share of a factor that two ways to it may differ by: ten times the worst found against high precision (blocks and cylinders).
 const ROUNDING: f64 = 1e-14;
