@@ -1,9 +1,9 @@
 //! The cylinder: a solid round magnet, polarized in any direction.
 
-use nalgebra::{Isometry3, Point3, Vector3};
+use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
-use super::cylinder_kernel::Placed;
-use super::{Fields, check_point, check_polarization, check_pose, round};
+use super::cylinder_kernel::{self, Placed};
+use super::{Fields, Gradients, check_point, check_polarization, check_pose, round};
 use crate::error::{Result, within};
 
 /// The smallest and the largest diameter or length, m. Real ones run from about half a millimetre to 0.3 m.
@@ -134,6 +134,49 @@ impl Cylinder {
         round::field_at(&self.placed, point)
     }
 
+    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j, in the frame of the query.
+    ///
+    /// Symmetric and of trace 0, inside the material too. Better than 1e-12 of its Frobenius norm where the field is better than 1e-12 of |B|. On
+    /// the mantle, where it jumps, the limit from outside is returned.
+    ///
+    /// # Errors
+    /// As [`Cylinder::field_at`].
+    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+        round::gradient_at(&self.placed, point)
+    }
+
+    /// Gradient of B at many points, T/m, same as one by one.
+    ///
+    /// Rows where [`Cylinder::gradient_at`] would return an error are NaN and marked.
+    #[must_use]
+    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
+        Gradients::collect(points, |points, values| self.add_gradients(points, values))
+    }
+
+    /// Field strength H at a point, A/m: (B - J) / mu0, but computed without that difference, so that it keeps its accuracy inside
+    /// a long magnet, where B and J nearly agree. Better than 1e-12 of |H|.
+    ///
+    /// On a face or the mantle, where H jumps, the limit from outside the material is returned.
+    ///
+    /// # Errors
+    /// As [`Cylinder::field_at`].
+    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        round::h_at(&self.placed, point)
+    }
+
+    /// Polarization J at a point, T, in the frame of the query: zero outside and, as a limit from outside, on the surface.
+    ///
+    /// # Errors
+    /// If the point is not finite or lies more than 1e6 m out.
+    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        check_point(point)?;
+        Ok(if cylinder_kernel::is_inside(&self.placed, point) {
+            self.pose.rotation * self.polarization
+        } else {
+            Vector3::zeros()
+        })
+    }
+
     /// Flux density B at many points, T: the fast path.
     ///
     /// Rows where [`Cylinder::field_at`] would return an error are NaN and marked. Values agree with `field_at` to 1e-12 of |B|.
@@ -145,5 +188,10 @@ impl Cylinder {
     /// Adds the flux density at each point to `values`; NaN where there is none.
     pub(super) fn add_fields(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
         round::add_fields(&self.placed, points, values);
+    }
+
+    /// Adds the gradient at each point to `values`; NaN where there is none.
+    pub(super) fn add_gradients(&self, points: &[Point3<f64>], values: &mut [Matrix3<f64>]) {
+        round::add_gradients(&self.placed, points, values);
     }
 }

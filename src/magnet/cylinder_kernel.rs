@@ -31,6 +31,10 @@
 //! sizes of the terms, and where it would show, and close to a rim or the mantle, the point is computed again by
 //! `cylinder_kernel_exact`.
 
+mod gradient;
+
+pub(super) use gradient::gradient;
+
 use nalgebra::{Isometry3, Point3, Vector3};
 
 use super::cylinder_kernel_exact::{Form, Mantle, Place, Plan, Radius, node_terms};
@@ -203,6 +207,23 @@ pub(super) fn field(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
     } else {
         exact_field(placed, p)
     }
+}
+
+/// mu0 H at one point, in the frame of the query; NaN on a rim.
+pub(super) fn strength(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
+    let p = placed.local([point.x, point.y, point.z]);
+    let (place, unit) = locate(placed, p);
+    if place.is_on_rim() {
+        return Vector3::repeat(f64::NAN);
+    }
+    let elements = place.solve_strength();
+    placed.field::<false>(p, unit, elements).into()
+}
+
+/// Whether a point lies in the material and not on its surface.
+pub(super) fn is_inside(placed: &Placed, point: &Point3<f64>) -> bool {
+    let p = placed.local([point.x, point.y, point.z]);
+    locate(placed, p).0.is_inside()
 }
 
 /// Points to a block: long enough to fill the widest vector unit many times, short enough to stay in the first cache.

@@ -100,7 +100,7 @@ impl Place {
         self.zeta[0] == 0.0 && (self.outer.excess == 0.0 || on_bore)
     }
 
-    fn is_inside(&self) -> bool {
+    pub(super) fn is_inside(&self) -> bool {
         let in_wall = self.inner.is_none_or(|inner| inner.excess > 0.0);
         in_wall && self.outer.excess < 0.0 && self.zeta[0] < 0.0
     }
@@ -126,37 +126,50 @@ impl Place {
 
     /// The elements, one point at a time.
     pub(super) fn solve(&self) -> Elements {
-        let part = match self.inner {
-            None => {
-                let part = self.outer.part(self);
-                if part.long {
-                    part.plus(self.elementary())
-                } else {
-                    part
-                }
-            }
-            Some(inner) => self.ring(inner),
+        let part = self.part();
+        let part = if part.long {
+            part.plus(self.elementary())
+        } else {
+            part
         };
         self.elements(&part)
+    }
+
+    /// The elements less 1 on the diagonal inside: what H has of them. Where M_zz is close to 1, 1 is never added.
+    pub(super) fn solve_strength(&self) -> Elements {
+        let part = self.part();
+        let [zz, pp] = if part.long {
+            self.elementary()
+        } else {
+            [0.0, 0.0]
+        };
+        let own = if self.is_inside() { 1.0 } else { 0.0 };
+        let part = part.plus([zz - own, pp]);
+        Elements::new(part.zz, part.rz, part.pp, false)
+    }
+
+    fn part(&self) -> Part {
+        match self.inner {
+            None => self.outer.part(self),
+            Some(inner) => self.ring(inner),
+        }
     }
 
     fn ring(&self, inner: Mantle) -> Part {
         // A thick wall gains nothing from a pair, and its two radii may suit different forms.
         let thin = 2.0 * inner.a > self.outer.a;
-        match thin.then(|| self.thin_wall(inner)).flatten() {
-            Some(part) if part.long => part.plus(self.elementary()),
-            Some(part) => part,
-            None => {
+        thin.then(|| self.thin_wall(inner))
+            .flatten()
+            .unwrap_or_else(|| {
                 let (whole, hole) = (self.outer.part(self), inner.part(self));
                 let own = |mantle: Mantle| mantle.elementary(self.rho);
                 match (whole.long, hole.long) {
-                    (true, true) => whole.minus(&hole).plus(self.elementary()),
                     (true, false) => whole.plus(own(self.outer)).minus(&hole),
                     (false, true) => whole.minus(&hole.plus(own(inner))),
-                    (false, false) => whole.minus(&hole),
+                    // Of one form: the elementary parts are still to come, or in already.
+                    _ => whole.minus(&hole),
                 }
-            }
-        }
+            })
     }
 
     /// Both radii as a pair; none so close to one of the rims that the other is far in comparison.

@@ -2,9 +2,9 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{Isometry3, Point3, Vector3};
+use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
-use super::{Block, Cylinder, Fields, Ring};
+use super::{Block, Cylinder, Fields, Gradients, Ring, Sphere};
 use crate::error::{Error, Result};
 
 /// The most magnets in one group.
@@ -20,6 +20,8 @@ pub enum Magnet {
     Cylinder(Cylinder),
     /// A hollow cylinder.
     Ring(Ring),
+    /// A ball.
+    Sphere(Sphere),
 }
 
 impl From<Block> for Magnet {
@@ -40,6 +42,12 @@ impl From<Ring> for Magnet {
     }
 }
 
+impl From<Sphere> for Magnet {
+    fn from(sphere: Sphere) -> Self {
+        Self::Sphere(sphere)
+    }
+}
+
 impl Magnet {
     /// The same magnet moved by `motion`.
     ///
@@ -50,6 +58,7 @@ impl Magnet {
             Self::Block(block) => block.moved(motion).map(Self::Block),
             Self::Cylinder(cylinder) => cylinder.moved(motion).map(Self::Cylinder),
             Self::Ring(ring) => ring.moved(motion).map(Self::Ring),
+            Self::Sphere(sphere) => sphere.moved(motion).map(Self::Sphere),
         }
     }
 
@@ -62,6 +71,7 @@ impl Magnet {
             Self::Block(block) => block.distance(point),
             Self::Cylinder(cylinder) => cylinder.distance(point),
             Self::Ring(ring) => ring.distance(point),
+            Self::Sphere(sphere) => sphere.distance(point),
         }
     }
 
@@ -74,6 +84,61 @@ impl Magnet {
             Self::Block(block) => block.field_at(point),
             Self::Cylinder(cylinder) => cylinder.field_at(point),
             Self::Ring(ring) => ring.field_at(point),
+            Self::Sphere(sphere) => sphere.field_at(point),
+        }
+    }
+
+    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j.
+    ///
+    /// # Errors
+    /// As the shape's own `gradient_at`.
+    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+        match self {
+            Self::Block(block) => block.gradient_at(point),
+            Self::Cylinder(cylinder) => cylinder.gradient_at(point),
+            Self::Ring(ring) => ring.gradient_at(point),
+            Self::Sphere(sphere) => sphere.gradient_at(point),
+        }
+    }
+
+    /// Gradient of B at many points, T/m: the fast path. Rows without a value are NaN and marked.
+    #[must_use]
+    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
+        Gradients::collect(points, |points, values| self.add_gradients(points, values))
+    }
+
+    /// Field strength H at a point, A/m, as exact as B inside the material too.
+    ///
+    /// # Errors
+    /// As the shape's own `h_at`.
+    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        match self {
+            Self::Block(block) => block.h_at(point),
+            Self::Cylinder(cylinder) => cylinder.h_at(point),
+            Self::Ring(ring) => ring.h_at(point),
+            Self::Sphere(sphere) => sphere.h_at(point),
+        }
+    }
+
+    /// Polarization J at a point, T, in the frame of the query: zero outside and on the surface. B = mu0 H + J.
+    ///
+    /// # Errors
+    /// As the shape's own `polarization_at`.
+    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        match self {
+            Self::Block(block) => block.polarization_at(point),
+            Self::Cylinder(cylinder) => cylinder.polarization_at(point),
+            Self::Ring(ring) => ring.polarization_at(point),
+            Self::Sphere(sphere) => sphere.polarization_at(point),
+        }
+    }
+
+    fn add_gradients(&self, points: &[Point3<f64>], values: &mut [Matrix3<f64>]) {
+        match self {
+            Self::Block(block) => block.add_gradients(points, values),
+            Self::Cylinder(cylinder) => cylinder.add_gradients(points, values),
+            Self::Ring(ring) => ring.add_gradients(points, values),
+            Self::Sphere(sphere) => sphere.add_gradients(points, values),
         }
     }
 
@@ -82,6 +147,7 @@ impl Magnet {
             Self::Block(block) => block.add_fields(points, values),
             Self::Cylinder(cylinder) => cylinder.add_fields(points, values),
             Self::Ring(ring) => ring.add_fields(points, values),
+            Self::Sphere(sphere) => sphere.add_fields(points, values),
         }
     }
 }
@@ -168,6 +234,52 @@ impl MagnetGroup {
         Ok(sum)
     }
 
+    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j.
+    ///
+    /// # Errors
+    /// As [`Magnet::gradient_at`], for the first magnet that refuses.
+    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+        let mut sum = Matrix3::zeros();
+        for magnet in &self.magnets {
+            sum += magnet.gradient_at(point)?;
+        }
+        Ok(sum)
+    }
+
+    /// Gradient of B at many points, T/m: the fast path. Rows without a value are NaN and marked.
+    #[must_use]
+    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
+        Gradients::collect(points, |points, values| {
+            for magnet in &self.magnets {
+                magnet.add_gradients(points, values);
+            }
+        })
+    }
+
+    /// Field strength H at a point, A/m.
+    ///
+    /// # Errors
+    /// As [`Magnet::h_at`], for the first magnet that refuses.
+    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        let mut sum = Vector3::zeros();
+        for magnet in &self.magnets {
+            sum += magnet.h_at(point)?;
+        }
+        Ok(sum)
+    }
+
+    /// Polarization J at a point, T, in the frame of the query: of the magnet that the point lies in, zero outside. B = mu0 H + J.
+    ///
+    /// # Errors
+    /// As [`Magnet::polarization_at`].
+    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        let mut sum = Vector3::zeros();
+        for magnet in &self.magnets {
+            sum += magnet.polarization_at(point)?;
+        }
+        Ok(sum)
+    }
+
     /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.
     #[must_use]
     pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
@@ -195,6 +307,7 @@ impl Magnet {
             Self::Block(block) => block.polarization(),
             Self::Cylinder(cylinder) => cylinder.polarization(),
             Self::Ring(ring) => ring.polarization(),
+            Self::Sphere(sphere) => sphere.polarization(),
         }
     }
 
@@ -205,6 +318,7 @@ impl Magnet {
             Self::Block(block) => block.pose(),
             Self::Cylinder(cylinder) => cylinder.pose(),
             Self::Ring(ring) => ring.pose(),
+            Self::Sphere(sphere) => sphere.pose(),
         }
     }
 
@@ -220,6 +334,7 @@ impl Magnet {
             Self::Ring(r) => {
                 Ring::new(r.outer_diameter(), r.inner_diameter(), r.length(), j, pose)?.into()
             }
+            Self::Sphere(s) => Sphere::new(s.diameter(), j, pose)?.into(),
         })
     }
 
@@ -235,6 +350,7 @@ impl Magnet {
                 let (outer, inner) = (r.outer_diameter(), r.inner_diameter());
                 0.25 * PI * (outer - inner) * (outer + inner) * r.length()
             }
+            Self::Sphere(s) => PI / 6.0 * s.diameter().powi(3),
         }
     }
 

@@ -13,6 +13,7 @@ mod group;
 pub mod material;
 mod overlap;
 mod pull;
+mod pull_ball;
 mod pull_blocks;
 mod pull_charge;
 mod pull_far;

@@ -1,6 +1,6 @@
 //! Force and torque between magnets, and between magnets and steel.
 //!
-//! Three ways, one for each case: parallel blocks in closed form (`pull_blocks`), far magnets as clouds of dipoles
+//! Four ways, one for each case: a sphere and anything (`pull_ball`) and parallel blocks (`pull_blocks`) in closed form, far magnets as clouds of dipoles
 //! (`pull_far`), everything else by integrating the pull of the field of one magnet on the surface charge of the other (`pull_charge`).
 
 use std::f64::consts::PI;
@@ -9,7 +9,8 @@ use nalgebra::{Isometry3, Point3, Translation3, Vector3};
 use serde::Serialize;
 
 use super::{
-    Magnet, MagnetGroup, SteelPlate, check_point, overlap, pull_blocks, pull_charge, pull_far,
+    Magnet, MagnetGroup, SteelPlate, check_point, overlap, pull_ball, pull_blocks, pull_charge,
+    pull_far,
 };
 use crate::error::{Error, Result, within};
 
@@ -46,7 +47,7 @@ pub(super) struct Action {
 impl Action {
     /// The same in a frame turned by the rotation of `pose`, with the torque about another point, `arm` away from the center (both given in
     /// the new frame).
-    fn seen_from(mut self, pose: &Isometry3<f64>, arm: &Vector3<f64>) -> Self {
+    pub(super) fn seen_from(mut self, pose: &Isometry3<f64>, arm: &Vector3<f64>) -> Self {
         self.force = pose.rotation * self.force;
         self.torque = pose.rotation * self.torque + arm.cross(&self.force);
         self.torque_error += arm.norm() * self.force_error;
@@ -54,7 +55,7 @@ impl Action {
     }
 
     /// What the other magnet feels.
-    fn reversed(mut self) -> Self {
+    pub(super) fn reversed(mut self) -> Self {
         self.force = -self.force;
         self.torque = -self.torque;
         self
@@ -98,7 +99,7 @@ pub fn pull(
 /// the sum of their absolute values is enough. The same holds for the torque about the center of the magnet. The
 /// error estimates include the rounding of the field.
 ///
-/// Two blocks with parallel sides take some 50 microseconds, whatever the tolerance; magnets that are near each other, round or askew,
+/// A sphere and anything take a few microseconds, two blocks with parallel sides some 50, whatever the tolerance; magnets that are near each other, round or askew,
 /// take milliseconds, and more when they touch along lines that cross their edges, where a larger tolerance helps.
 ///
 /// # Errors
@@ -139,7 +140,7 @@ pub fn pull_within(
 
 /// Energy of two sets of magnets in each other's field, J: zero far apart, negative where they attract.
 ///
-/// The force is its negative gradient for rigid polarization. For parallel blocks and far magnets in closed form, else
+/// The force is its negative gradient for rigid polarization. For spheres, parallel blocks and far magnets in closed form, else
 /// by integration over the volume of one of them, to 1e-9 of the energy.
 ///
 /// # Errors
@@ -151,6 +152,10 @@ pub fn interaction_energy(
     let mut sum = 0.0;
     for_each_pair(by.as_ref(), on.as_ref(), |source, target, indices| {
         let pair = Pair::new(source, target, indices)?;
+        if let Some(action) = pair.with_ball() {
+            sum += action.energy;
+            return Ok(());
+        }
         sum += match pair.closed() {
             Some(action) if action.energy_error <= PULL_TOLERANCE * action.energy.abs() => {
                 action.energy
@@ -311,6 +316,11 @@ impl Pair {
         }
     }
 
+    /// If one is a sphere, the closed form, exact even where nothing is left of the force.
+    fn with_ball(&self) -> Option<Action> {
+        pull_ball::interaction(&self.source, &self.target, &self.relative)
+    }
+
     /// The closed form, if there is one for this pair.
     fn closed(&self) -> Option<Action> {
         let blocks = match (&self.source, &self.target) {
@@ -331,6 +341,9 @@ impl Pair {
     }
 
     fn act(&self, tolerance: f64) -> Result<Action> {
+        if let Some(action) = self.with_ball() {
+            return Ok(action);
+        }
         let closed = self.closed();
         if let Some(action) = closed {
             let torque = action.torque.norm() + self.target.radius() * action.force.norm();

@@ -2,7 +2,7 @@
 //!
 //! The charges of opposite faces nearly cancel at a distance; dipoles have nothing to cancel. Each magnet is cut by a
 //! Gauss rule into dipoles, and the closed formulas for two dipoles are summed: the error falls by the square of (size / distance) for
-//! each further node along an axis. A sphere is exactly one dipole, at any distance.
+//! each further node along an axis. (A sphere is exactly one dipole, at any distance: `pull_ball`.)
 //!
 //! # References
 //! K. W. Yung, P. B. Landecker and D. D. Villani, An analytic solution for the force between two magnetic dipoles,
@@ -99,6 +99,7 @@ fn cloud(magnet: &Magnet, distance: f64) -> Vec<(Vector3<f64>, f64)> {
             let radii = [0.5 * r.inner_diameter(), 0.5 * r.outer_diameter()];
             round(radii, 0.5 * r.length(), distance)
         }
+        Magnet::Sphere(_) => vec![(Vector3::zeros(), magnet.volume())],
     }
 }
 

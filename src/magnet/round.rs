@@ -1,11 +1,11 @@
 //! What cylinder and ring share: distance to a body of revolution, one point, many points.
 
-use nalgebra::{Point3, Vector3};
-use pulp::{Arch, NullaryFnOnce};
-
-use super::check_point;
 use super::cylinder_kernel::{self, Placed};
-use crate::error::{Error, Result};
+use super::dispatch::{Loop, dispatch};
+use super::{check_point, defined};
+use crate::error::Result;
+use crate::units::MU_0;
+use nalgebra::{Matrix3, Point3, Vector3};
 
 /// Distance from a rectangle in the half plane (rho, z), from the distances beyond its sides: positive outside.
 pub(super) fn distance(beyond_rho: f64, beyond_z: f64) -> f64 {
@@ -14,56 +14,47 @@ pub(super) fn distance(beyond_rho: f64, beyond_z: f64) -> f64 {
 
 pub(super) fn field_at(placed: &Placed, point: &Point3<f64>) -> Result<Vector3<f64>> {
     check_point(point)?;
-    let b = cylinder_kernel::field(placed, point);
     // Only a rim makes the kernel return anything but numbers.
-    if b.iter().all(|v| v.is_finite()) {
-        Ok(b)
-    } else {
-        Err(Error::OnEdge {
-            x: point.x,
-            y: point.y,
-            z: point.z,
-        })
-    }
+    defined(cylinder_kernel::field(placed, point), point)
+}
+
+pub(super) fn gradient_at(placed: &Placed, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+    check_point(point)?;
+    // Only a rim makes the kernel return anything but numbers.
+    defined(cylinder_kernel::gradient(placed, point), point)
+}
+
+pub(super) fn h_at(placed: &Placed, point: &Point3<f64>) -> Result<Vector3<f64>> {
+    check_point(point)?;
+    let strength = defined(cylinder_kernel::strength(placed, point), point)?;
+    Ok(strength / MU_0)
 }
 
 /// Adds the flux density at each point to `values`; NaN where there is none.
 pub(super) fn add_fields(placed: &Placed, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
-    match Arch::new() {
-        #[cfg(any(target_arch = "x86", target_arch = "x86_64"))]
-        Arch::V4(simd) => pulp::Simd::vectorize(simd, batch::<true>(placed, points, values)),
-        #[cfg(any(target_arch = "x86", target_arch = "x86_64"))]
-        Arch::V3(simd) => pulp::Simd::vectorize(simd, batch::<true>(placed, points, values)),
-        // NEON is part of the aarch64 baseline and has fused multiply-add.
-        _ if cfg!(target_arch = "aarch64") => batch::<true>(placed, points, values).call(),
-        _ => batch::<false>(placed, points, values).call(),
-    }
-}
-
-fn batch<'a, const FMA: bool>(
-    placed: &'a Placed,
-    points: &'a [Point3<f64>],
-    values: &'a mut [Vector3<f64>],
-) -> Batch<'a, FMA> {
-    Batch {
+    dispatch(AddFields {
         placed,
         points,
         values,
+    });
+}
+
+/// Adds the gradient at each point to `values`; NaN where there is none.
+pub(super) fn add_gradients(placed: &Placed, points: &[Point3<f64>], values: &mut [Matrix3<f64>]) {
+    for (point, value) in points.iter().zip(values) {
+        *value += cylinder_kernel::gradient(placed, point);
     }
 }
 
-/// The batch loop as a value, so that `pulp` can compile it once for each instruction set.
-struct Batch<'a, const FMA: bool> {
+struct AddFields<'a> {
     placed: &'a Placed,
     points: &'a [Point3<f64>],
     values: &'a mut [Vector3<f64>],
 }
 
-impl<const FMA: bool> NullaryFnOnce for Batch<'_, FMA> {
-    type Output = ();
-
+impl Loop for AddFields<'_> {
     #[inline(always)]
-    fn call(self) {
+    fn run<const FMA: bool>(self) {
         cylinder_kernel::add_fields::<FMA>(self.placed, self.points, self.values);
     }
 }

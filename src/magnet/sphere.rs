@@ -213,7 +213,8 @@ impl Ball {
             point[1] - self.center[1],
             point[2] - self.center[2],
         ];
-        let r2 = mul_add::<FMA>(d[0], d[0], mul_add::<FMA>(d[1], d[1], d[2] * d[2]));
+        // Never fused: one point and many must agree on which side of the surface a point lies.
+        let r2 = d[0] * d[0] + d[1] * d[1] + d[2] * d[2];
         let inverse_r = 1.0 / r2.sqrt();
         let n = [d[0] * inverse_r, d[1] * inverse_r, d[2] * inverse_r];
         let j = self.polarization;

@@ -6,7 +6,7 @@ use std::f64::consts::{PI, TAU};
 
 use nalgebra::{Isometry3, Vector3};
 
-use super::{Block, Cylinder, Magnet, Ring};
+use super::{Block, Cylinder, Magnet, Ring, Sphere};
 use crate::error::Result;
 
 /// A range of two surface coordinates.
@@ -29,6 +29,8 @@ pub(super) enum Patch {
         half_length: f64,
         outward: f64,
     },
+    /// The surface of a sphere: angle, angle from the pole.
+    Ball { radius: f64 },
 }
 
 /// A point of a patch.
@@ -46,6 +48,7 @@ impl Patch {
             Self::Rectangle { .. } => [[-1.0, 1.0]; 2],
             Self::Annulus { radii, .. } => [[0.0, TAU], radii],
             Self::Mantle { half_length, .. } => [[0.0, TAU], [-half_length, half_length]],
+            Self::Ball { .. } => [[0.0, TAU], [0.0, PI]],
         }
     }
 
@@ -75,6 +78,14 @@ impl Patch {
                     area: radius,
                 }
             }
+            Self::Ball { radius } => {
+                let normal = direction(u, v);
+                Spot {
+                    at: radius * normal,
+                    normal,
+                    area: radius * radius * v.sin(),
+                }
+            }
         }
     }
 
@@ -85,6 +96,10 @@ impl Patch {
             Self::Rectangle { edges, .. } => [u * edges[0].norm(), v * edges[1].norm()],
             Self::Annulus { .. } => [u * 0.5 * (cell[1][0] + cell[1][1]), v],
             Self::Mantle { radius, .. } => [u * radius, v],
+            Self::Ball { radius } => {
+                let middle = 0.5 * (cell[1][0] + cell[1][1]);
+                [u * radius * middle.sin(), v * radius]
+            }
         }
     }
 }
@@ -96,6 +111,18 @@ pub(super) enum Bulk {
     Box { half: Vector3<f64> },
     /// Angle, radius, height.
     Round { radii: [f64; 2], half_length: f64 },
+    /// Angle, angle from the pole, radius.
+    Ball { radius: f64 },
+}
+
+/// The direction at an angle around z and an angle from it.
+fn direction(around: f64, from_pole: f64) -> Vector3<f64> {
+    let across = from_pole.sin();
+    Vector3::new(
+        across * around.cos(),
+        across * around.sin(),
+        from_pole.cos(),
+    )
 }
 
 impl Bulk {
@@ -103,6 +130,7 @@ impl Bulk {
         match *self {
             Self::Box { half } => [0, 1, 2].map(|axis| [-half[axis], half[axis]]),
             Self::Round { radii, half_length } => [[0.0, TAU], radii, [-half_length, half_length]],
+            Self::Ball { radius } => [[0.0, TAU], [0.0, PI], [0.0, radius]],
         }
     }
 
@@ -111,6 +139,7 @@ impl Bulk {
         match self {
             Self::Box { .. } => (Vector3::new(p, q, s), 1.0),
             Self::Round { .. } => (Vector3::new(q * p.cos(), q * p.sin(), s), q),
+            Self::Ball { .. } => (s * direction(p, q), s * s * q.sin()),
         }
     }
 }
@@ -164,6 +193,9 @@ impl Magnet {
                 let radii = [0.5 * r.inner_diameter(), 0.5 * r.outer_diameter()];
                 rounds(radii, 0.5 * r.length(), &r.polarization())
             }
+            Self::Sphere(s) => vec![Patch::Ball {
+                radius: 0.5 * s.diameter(),
+            }],
         }
     }
 
@@ -179,6 +211,9 @@ impl Magnet {
             Self::Ring(r) => Bulk::Round {
                 radii: [0.5 * r.inner_diameter(), 0.5 * r.outer_diameter()],
                 half_length: 0.5 * r.length(),
+            },
+            Self::Sphere(s) => Bulk::Ball {
+                radius: 0.5 * s.diameter(),
             },
         }
     }
@@ -207,6 +242,10 @@ impl Magnet {
             Self::Block(_) => at.map(|part| toward(part, 0.0)),
             Self::Cylinder(_) => round(0.0),
             Self::Ring(r) => round(0.25 * (r.inner_diameter() + r.outer_diameter())),
+            Self::Sphere(_) => {
+                let radius = at.norm();
+                at * if radius > by { 1.0 - by / radius } else { 0.0 }
+            }
         }
     }
 
@@ -221,6 +260,7 @@ impl Magnet {
                 let diameters = [r.outer_diameter(), r.inner_diameter()];
                 Ring::new(diameters[0], diameters[1], r.length(), polarization, pose)?.into()
             }
+            Self::Sphere(s) => Sphere::new(s.diameter(), polarization, pose)?.into(),
         })
     }
 
@@ -234,6 +274,7 @@ impl Magnet {
             Self::Block(block) => 0.5 * block.size().dot(&direction.abs()),
             Self::Cylinder(cylinder) => round(cylinder.diameter(), cylinder.length()),
             Self::Ring(ring) => round(ring.outer_diameter(), ring.length()),
+            Self::Sphere(sphere) => 0.5 * sphere.diameter() * direction.norm(),
         }
     }
 
@@ -243,6 +284,7 @@ impl Magnet {
             Self::Block(block) => 0.5 * block.size().norm(),
             Self::Cylinder(cylinder) => 0.5 * cylinder.diameter().hypot(cylinder.length()),
             Self::Ring(ring) => 0.5 * ring.outer_diameter().hypot(ring.length()),
+            Self::Sphere(sphere) => 0.5 * sphere.diameter(),
         }
     }
 
@@ -255,6 +297,7 @@ impl Magnet {
                 let wall = 0.5 * (r.outer_diameter() - r.inner_diameter());
                 [wall, r.length(), PI * r.outer_diameter()]
             }
+            Self::Sphere(s) => [s.diameter(); 3],
         };
         measures.sort_by(f64::total_cmp);
         measures
@@ -279,6 +322,7 @@ impl Magnet {
             }
             Self::Cylinder(c) => round(c.diameter(), c.length()),
             Self::Ring(r) => round(r.outer_diameter(), r.length()),
+            Self::Sphere(s) => s.diameter() * j.try_normalize(0.0).unwrap_or_else(Vector3::z),
         }
     }
 }

@@ -7,7 +7,7 @@ use pyo3::types::PyDict;
 
 use super::convert::{Floats1, Floats2, Mask, Points, Triple, fields_out, vector_out};
 use super::pose::PyPose;
-use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring};
+use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
 
 /// A uniformly polarized magnet of any shape; made as Block, Cylinder, Ring or Sphere.
 ///
@@ -34,6 +34,7 @@ impl PyMagnet {
             Magnet::Block(_) => Bound::new(py, base.add_subclass(PyBlock))?.into_any(),
             Magnet::Cylinder(_) => Bound::new(py, base.add_subclass(PyCylinder))?.into_any(),
             Magnet::Ring(_) => Bound::new(py, base.add_subclass(PyRing))?.into_any(),
+            Magnet::Sphere(_) => Bound::new(py, base.add_subclass(PySphere))?.into_any(),
         })
     }
 
@@ -77,6 +78,7 @@ impl PyMagnet {
                 ring.inner_diameter(),
                 ring.length()
             ),
+            Magnet::Sphere(sphere) => format!("Sphere(diameter={:?}", sphere.diameter()),
         };
         format!("{start}, {}", self.repr_tail())
     }
@@ -217,6 +219,15 @@ shape!(
     inner_diameter: f64 => std::convert::identity => f64 = number,
     /// Length, m.
     length: f64 => std::convert::identity => f64 = number
+);
+
+shape!(
+    /// A ball.
+    ///
+    /// diameter: m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PySphere, "Sphere", Sphere,
+    /// Diameter, m.
+    diameter: f64 => std::convert::identity => f64 = number
 );
 
 /// Magnets that act together; their fields add up.

@@ -29,7 +29,7 @@ mod _core {
         noise_from_density,
     };
     #[pymodule_export]
-    use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing};
+    use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]
     use super::material::{
         PyFigure, PyGrade, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,

@@ -1,20 +1,14 @@
-//! The sphere against published values, and the field strength inside blocks against a table in high precision.
+//! The sphere against published values.
 
-use std::array::from_fn;
 use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::magnet::{Block, Sphere};
+use yokewright::magnet::Sphere;
 use yokewright::units::{MM, MT, MU_0};
 
 use crate::cases::Cases;
 
 const ROWS: &str = include_str!("spheres.toml");
-/// Made by `block_strength.py`, which says how.
-const STRENGTHS: &str = include_str!("block_strength.csv");
-
-/// Share of |H|: what `Block` promises.
-const STRENGTH_TOLERANCE: f64 = 1e-13;
 
 #[test]
 fn every_row_is_used() {
@@ -61,21 +55,4 @@ fn demagnetizing_factor() {
 #[test]
 fn magnetic_constant() {
     assert!((MU_0 / (4e-7 * PI) - 1.0).abs() < 1e-9);
-}
-
-#[test]
-fn block_strength_table() {
-    let mut rows = 0;
-    for line in STRENGTHS.lines().skip(1) {
-        let numbers = line.split(',').map(|text| text.parse().unwrap());
-        let numbers: [f64; 12] = numbers.collect::<Vec<f64>>().try_into().unwrap();
-        let vector = |first: usize| Vector3::from(from_fn::<f64, 3, _>(|i| numbers[first + i]));
-        let block = Block::new(vector(0), vector(3), Isometry3::identity()).unwrap();
-        let point = Point3::from(vector(6));
-        let h = block.h_at(&point).unwrap();
-        let error = (h * MU_0 - vector(9)).norm() / vector(9).norm();
-        assert!(error <= STRENGTH_TOLERANCE, "{error:e}: {line}");
-        rows += 1;
-    }
-    assert_eq!(rows, 84, "the whole table");
 }

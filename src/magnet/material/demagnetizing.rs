@@ -57,6 +57,7 @@ pub fn of(magnet: &Magnet) -> Result<Vector3<f64>> {
         Magnet::Block(b) => block(&b.size()),
         Magnet::Cylinder(c) => cylinder(c.diameter(), c.length()),
         Magnet::Ring(r) => ring(r.outer_diameter(), r.inner_diameter(), r.length()),
+        Magnet::Sphere(_) => Ok(Vector3::repeat(1.0 / 3.0)),
     }
 }
 
