@@ -17,7 +17,22 @@ from matplotlib.ticker import MaxNLocator
 from matplotlib.transforms import ScaledTranslation
 from numpy.typing import NDArray
 
-from ._core import Axis, Block, Line, Linearity, Pose, Sweep, deg, linearity, mm, mT
+from ._core import (
+    Axis,
+    Block,
+    Cylinder,
+    Line,
+    Linearity,
+    Magnet,
+    Pose,
+    Ring,
+    Sphere,
+    Sweep,
+    deg,
+    linearity,
+    mm,
+    mT,
+)
 
 Points = NDArray[np.float64]
 Point = tuple[float, float]
@@ -243,7 +258,7 @@ class _View:
         # One frame for every angle, so that two drawings of a throw can be laid side by side.
         corners = [np.zeros((1, 2))]
         for angle in (axis.throw[0], 0.0, axis.throw[1]):
-            corners += [self.project(_block_corners(magnet)) for magnet in axis.magnets_at(angle).magnets]
+            corners += [self.project(_surface_points(magnet)) for magnet in axis.magnets_at(angle).magnets]
             corners.append(self.project(_package_corners(axis.sensor_pose_at(angle))))
         low, high = np.min(np.vstack(corners), axis=0), np.max(np.vstack(corners), axis=0)
         self.size = float(np.max(high - low))
@@ -269,9 +284,22 @@ def _box_corners(low: Points, high: Points, pose: Pose) -> Points:
     return pose.apply(np.column_stack([part.ravel() for part in grid]))
 
 
-def _block_corners(magnet: Block) -> Points:
-    half = np.asarray(magnet.size) / 2
-    return _box_corners(-half, half, magnet.pose)
+def _surface_points(magnet: Magnet) -> Points:
+    """Points of the surface whose convex hull is the outline from any side."""
+    if isinstance(magnet, Block):
+        half = np.asarray(magnet.size) / 2
+        return _box_corners(-half, half, magnet.pose)
+    turn = np.linspace(0.0, 2.0 * np.pi, 120, endpoint=False)
+    circle = 0.5 * np.column_stack([np.cos(turn), np.sin(turn), np.zeros_like(turn)])
+    if isinstance(magnet, (Cylinder, Ring)):
+        diameter = magnet.diameter if isinstance(magnet, Cylinder) else magnet.outer_diameter
+        end = np.array([0.0, 0.0, magnet.length / 2])
+        return magnet.pose.apply(np.vstack([diameter * circle - end, diameter * circle + end]))
+    if isinstance(magnet, Sphere):
+        latitude = np.linspace(-0.5 * np.pi, 0.5 * np.pi, 61)
+        rings = [np.cos(a) * circle + [0.0, 0.0, 0.5 * np.sin(a)] for a in latitude]
+        return magnet.pose.apply(magnet.diameter * np.vstack(rings))
+    raise TypeError(f"no outline for a {type(magnet).__name__}")
 
 
 def _package_corners(pose: Pose) -> Points:
@@ -333,9 +361,9 @@ def _arm_style(faint: bool) -> Style:
     return {"color": INK, "linewidth": 1.4}
 
 
-def _draw_magnets(magnets: list[Block], view: _View, ax: Axes, faint: bool) -> None:
+def _draw_magnets(magnets: list[Magnet], view: _View, ax: Axes, faint: bool) -> None:
     for magnet in magnets:
-        outline = _hull(view.project(_block_corners(magnet)))
+        outline = _hull(view.project(_surface_points(magnet)))
         if faint:
             ax.add_patch(Polygon(outline, fill=False, zorder=2, **DASHED))
             continue
