@@ -1,10 +1,6 @@
-"""Drawings of a control: its curve, how far the curve is from straight, and the parts to scale.
+"""One control: its curve, how far the curve is from straight, and the parts to scale."""
 
-Every function takes the matplotlib axes to draw into, or makes its own, and returns them.
-Shade, dash and hatching carry the meaning; color only helps, so a gray printout reads as well.
-"""
-
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 from matplotlib import pyplot
@@ -15,38 +11,26 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import FancyArrowPatch, Patch, Polygon
 from matplotlib.ticker import MaxNLocator
 from matplotlib.transforms import ScaledTranslation
-from numpy.typing import NDArray
 
-from ._core import (
-    Axis,
-    Block,
-    Cylinder,
-    Line,
-    Linearity,
-    Magnet,
-    Pose,
-    Ring,
-    Sphere,
-    Sweep,
-    deg,
-    linearity,
-    mm,
-    mT,
+from .._core import Axis, Line, Linearity, Magnet, Pose, Sweep, deg, linearity, mm, mT
+from ..errors import InvalidValueError
+from ._outlines import Points, extents, silhouette
+from ._style import (
+    BAND,
+    CLIPPED,
+    CURVE,
+    DASHED,
+    FAINT,
+    FONT_PT,
+    INK,
+    MAGNET,
+    PACKAGE,
+    Style,
+    dress,
+    legend,
 )
 
-Points = NDArray[np.float64]
 Point = tuple[float, float]
-Style = dict[str, Any]
-
-INK = "#22303a"
-CURVE = "#7fa9bd"
-BAND = "#e6edf0"
-CLIPPED = "#dbb288"
-MAGNET = "#a9b8c0"
-PACKAGE = "#f1e7d6"
-FAINT = "#98a4ab"
-FONT_PT = 10.0
-DASHED: Style = {"color": FAINT, "linewidth": 0.9, "linestyle": (0, (3, 3))}
 
 # (unit it is drawn in, label of the axis)
 _QUANTITIES: dict[str, tuple[float, str]] = {
@@ -71,15 +55,14 @@ def plot_curve(
     clips, the ground is hatched.
     """
     values, label = _values(sweep, quantity)
-    ax = _axes_with_angle(sweep, ax)
+    ax = _axes_with_angle(sweep, label, ax)
     ax.plot(sweep.angle / deg, values, color=CURVE, linewidth=3.2, label="sweep", solid_capstyle="butt")
     straight = _straightness(sweep, values)
     if straight is not None:
         line = _line_values(straight.independent_line, sweep)
         ax.plot(sweep.angle / deg, line, color=INK, linewidth=0.9, label="independent line")
     _mark_clipped(sweep, ax)
-    ax.set_ylabel(label)
-    _legend(ax)
+    legend(ax)
     return ax
 
 
@@ -91,8 +74,7 @@ def plot_departure(
     The band is plus and minus the independent linearity: the curve touches it and never leaves it.
     """
     values, _ = _values(sweep, quantity)
-    ax = _axes_with_angle(sweep, ax)
-    ax.set_ylabel("Departure (% of span)")
+    ax = _axes_with_angle(sweep, "Departure (% of span)", ax)
     straight = _straightness(sweep, values)
     if straight is None:
         ax.text(
@@ -108,7 +90,7 @@ def plot_departure(
     ax.plot(sweep.angle / deg, departure, color=INK, linewidth=1.8, label="departure")
     _mark_clipped(sweep, ax)
     ax.margins(y=0.12)
-    _legend(ax)
+    legend(ax)
     return ax
 
 
@@ -165,7 +147,7 @@ def draw_throw(axis: Axis, figure: Figure) -> None:
 
 def _values(sweep: Sweep, quantity: str) -> tuple[Points, str]:
     if quantity not in _QUANTITIES:
-        raise ValueError(f"quantity is {quantity!r}; choose from {', '.join(_QUANTITIES)}")
+        raise InvalidValueError(f"quantity is {quantity!r}; choose from {', '.join(_QUANTITIES)}")
     unit, label = _QUANTITIES[quantity]
     return np.asarray(getattr(sweep, quantity), dtype=np.float64) / unit, label
 
@@ -179,19 +161,13 @@ def _line_values(line: Line, sweep: Sweep) -> Points:
     return line.offset + line.slope * sweep.angle
 
 
-def _axes_with_angle(sweep: Sweep, ax: Axes | None) -> Axes:
+def _axes_with_angle(sweep: Sweep, label: str, ax: Axes | None) -> Axes:
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.2, 3.6), layout="constrained")
     low, high = sweep.angle[0] / deg, sweep.angle[-1] / deg
     ax.set_xlim(low, high)
-    ax.set_xlabel("Control angle (deg)", fontsize=FONT_PT, color=INK)
-    ax.yaxis.label.set(fontsize=FONT_PT, color=INK)
+    dress(ax, "Control angle (deg)", label)
     ax.xaxis.set_major_locator(MaxNLocator(7, steps=[1, 2, 3, 5, 10]))
-    ax.tick_params(labelsize=FONT_PT, colors=INK, length=3, width=0.8)
-    ax.grid(True, color=BAND, linewidth=0.8)
-    ax.set_axisbelow(True)
-    ax.spines[["top", "right"]].set_visible(False)
-    ax.spines[["left", "bottom"]].set_color(INK)
     if low < 0.0 < high:
         ax.axvline(0.0, color=FAINT, linewidth=0.8, zorder=0.9)
     return ax
@@ -212,22 +188,6 @@ def _mark_clipped(sweep: Sweep, ax: Axes) -> None:
             zorder=0.5,
             label="clipped" if count == 0 else None,
         )
-
-
-def _legend(ax: Axes) -> None:
-    """Above the axes, where no curve can run under it."""
-    ax.legend(
-        loc="lower left",
-        bbox_to_anchor=(-0.05, 1.0),
-        ncols=2,  # three side by side would not fit a narrow figure
-        frameon=False,
-        fontsize=FONT_PT,
-        labelcolor=INK,
-        handlelength=1.1,
-        columnspacing=0.9,
-        handletextpad=0.4,
-        borderaxespad=0.2,
-    )
 
 
 def _short(value: float) -> str:
@@ -258,7 +218,7 @@ class _View:
         # One frame for every angle, so that two drawings of a throw can be laid side by side.
         corners = [np.zeros((1, 2))]
         for angle in (axis.throw[0], 0.0, axis.throw[1]):
-            corners += [self.project(_surface_points(magnet)) for magnet in axis.magnets_at(angle).magnets]
+            corners += [self.silhouette(magnet) for magnet in axis.magnets_at(angle).magnets]
             corners.append(self.project(_package_corners(axis.sensor_pose_at(angle))))
         low, high = np.min(np.vstack(corners), axis=0), np.max(np.vstack(corners), axis=0)
         self.size = float(np.max(high - low))
@@ -278,28 +238,13 @@ class _View:
     def project(self, points: Points) -> Points:
         return self.direction(points - self.pivot) / mm
 
+    def silhouette(self, magnet: Magnet) -> Points:
+        return self.project(silhouette(magnet, self.right, self.up))
+
 
 def _box_corners(low: Points, high: Points, pose: Pose) -> Points:
     grid = np.meshgrid(*zip(low, high, strict=True), indexing="ij")
     return pose.apply(np.column_stack([part.ravel() for part in grid]))
-
-
-def _surface_points(magnet: Magnet) -> Points:
-    """Points of the surface whose convex hull is the outline from any side."""
-    if isinstance(magnet, Block):
-        half = np.asarray(magnet.size) / 2
-        return _box_corners(-half, half, magnet.pose)
-    turn = np.linspace(0.0, 2.0 * np.pi, 120, endpoint=False)
-    circle = 0.5 * np.column_stack([np.cos(turn), np.sin(turn), np.zeros_like(turn)])
-    if isinstance(magnet, (Cylinder, Ring)):
-        diameter = magnet.diameter if isinstance(magnet, Cylinder) else magnet.outer_diameter
-        end = np.array([0.0, 0.0, magnet.length / 2])
-        return magnet.pose.apply(np.vstack([diameter * circle - end, diameter * circle + end]))
-    if isinstance(magnet, Sphere):
-        latitude = np.linspace(-0.5 * np.pi, 0.5 * np.pi, 61)
-        rings = [np.cos(a) * circle + [0.0, 0.0, 0.5 * np.sin(a)] for a in latitude]
-        return magnet.pose.apply(magnet.diameter * np.vstack(rings))
-    raise TypeError(f"no outline for a {type(magnet).__name__}")
 
 
 def _package_corners(pose: Pose) -> Points:
@@ -363,7 +308,7 @@ def _arm_style(faint: bool) -> Style:
 
 def _draw_magnets(magnets: list[Magnet], view: _View, ax: Axes, faint: bool) -> None:
     for magnet in magnets:
-        outline = _hull(view.project(_surface_points(magnet)))
+        outline = _hull(view.silhouette(magnet))
         if faint:
             ax.add_patch(Polygon(outline, fill=False, zorder=2, **DASHED))
             continue
@@ -371,7 +316,7 @@ def _draw_magnets(magnets: list[Magnet], view: _View, ax: Axes, faint: bool) -> 
         polarization = magnet.pose.matrix @ magnet.polarization
         strength = np.linalg.norm(polarization)
         if strength > 0.0:
-            length = 0.72 * float(np.min(np.asarray(magnet.size))) / mm
+            length = 0.72 * float(np.min(extents(magnet))) / mm
             center = view.project(magnet.pose.position)
             _draw_direction(view, center, polarization / strength, length, ax, width=1.8, centered=True)
 

@@ -1,0 +1,21 @@
+"""Drawings of a control and of the magnets in it.
+
+Every function takes the matplotlib axes to draw into, or makes its own, and returns them.
+Shade, dash and hatching carry the meaning; color only helps, so a gray printout reads as well.
+"""
+
+from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
+from .field_map import plot_field_map
+from .load_line import plot_load_line
+from .on_axis import plot_on_axis
+
+__all__ = [
+    "draw_throw",
+    "plot_curve",
+    "plot_departure",
+    "plot_field_map",
+    "plot_layout",
+    "plot_load_line",
+    "plot_on_axis",
+    "plot_throw",
+]

@@ -1,0 +1,53 @@
+"""What the drawings refuse, with the reason."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from .._core import Magnet, MagnetGroup
+from ..errors import InvalidValueError
+
+# A control is smaller, and a millimeter given as a meter is larger.
+LARGEST = 10.0  # m
+
+
+def group_of(magnets: Magnet | MagnetGroup) -> MagnetGroup:
+    """Return a group of what may be a single magnet."""
+    if isinstance(magnets, MagnetGroup):
+        return magnets
+    if isinstance(magnets, Magnet):
+        return MagnetGroup([magnets])
+    raise TypeError(f"a Magnet or a MagnetGroup is needed, got {type(magnets).__name__}")
+
+
+def interval(name: str, values: Sequence[float], unit: str) -> tuple[float, float]:
+    """Two finite values that go upward."""
+    if np.shape(values) != (2,):
+        raise InvalidValueError(f"{name} is {values!r}; it has two values, in {unit}")
+    low, high = map(float, values)
+    if not (np.isfinite(low) and np.isfinite(high) and low < high):
+        raise InvalidValueError(f"{name} is {low:g} to {high:g} {unit}; it must be finite and go upward")
+    return low, high
+
+
+def length(name: str, value: float) -> float:
+    """A length above zero and no larger than any control."""
+    if not 0.0 < value <= LARGEST:
+        raise InvalidValueError(f"{name} is {value:g} m; {_allowed('above 0 and up to')}")
+    return float(value)
+
+
+def window(extent: Sequence[float]) -> tuple[float, float, float, float]:
+    """Left, right, bottom and top of a drawing."""
+    if np.shape(extent) != (4,):
+        raise InvalidValueError(f"extent is {extent!r}; it has four values: left, right, bottom, top, in m")
+    left, right = interval("extent from left to right", extent[:2], "m")
+    bottom, top = interval("extent from bottom to top", extent[2:], "m")
+    for value in (left, right, bottom, top):
+        if abs(value) > LARGEST:
+            raise InvalidValueError(f"extent reaches {value:g} m; {_allowed('at most')}")
+    return left, right, bottom, top
+
+
+def _allowed(words: str) -> str:
+    return f"allowed is {words} {LARGEST:g} m; did you mean mm? Multiply by yokewright.mm"
