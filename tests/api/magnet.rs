@@ -173,8 +173,8 @@ fn a_pose_is_a_finite_rigid_motion() {
         Error::OutOfRange {
             quantity: "norm of the rotation",
             value: 1.5,
-            min: 1.0 - 1e-9,
-            max: 1.0 + 1e-9,
+            min: 1.0 - 1e-12,
+            max: 1.0 + 1e-12,
             unit: "(no unit)",
             hint: Hint::None,
         }

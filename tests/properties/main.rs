@@ -9,4 +9,6 @@ mod gradient;
 mod hall;
 mod magnet;
 mod material;
+mod pull;
 mod sphere;
+mod steel;

@@ -10,4 +10,6 @@ mod gradients;
 mod hall;
 mod magnets;
 mod materials;
+mod pull;
 mod spheres;
+mod steel;
