@@ -4,18 +4,19 @@ Run by hand, from anywhere, with mpmath and NumPy installed (a minute):
 
     python tests/reference/pull_blocks.py > tests/reference/pull_blocks.csv
 
-Force: the potential functions phi_x, phi_y, phi_z of G. Akoun and J.-P. Yonnet, IEEE Trans. Magn. 20 (1984) 1962, as printed
-(ln(r - u), atan(u v / (r w)); from memory), summed over the 64 differences of corners; a pair of polarization components that are not
-parallel by the third derivatives of the same integral, from its definition, by differentiating the energy
-(a five-point difference in 130 digits). A limit at a
-coincident plane is taken by stepping 1e-40 m off it. Torque about the center of the second block, and the force once more: the field of
-the first block (sum over its corners) on the charge of the second, by a Gauss-Legendre rule with 120 or more nodes a side, in
-double precision. Before anything is written, the two forces must agree to 11 digits (5 far away, where the charges of
-opposite faces nearly cancel). Touching blocks have no second route, because the integral is singular there, and
-far ones a poor one; the torque of both is left out as nan.
+Force: the potential functions phi_x, phi_y, phi_z of G. Akoun and J.-P. Yonnet, IEEE Trans. Magn. 20
+(1984) 1962, as printed (ln(r - u), atan(u v / (r w)); from memory), summed over the 64 differences of
+corners; a pair of polarization components that are not parallel by the third derivatives of the same
+integral, from its definition, by differentiating the energy (a five-point difference in 130 digits). A
+limit at a coincident plane is taken by stepping 1e-40 m off it. Torque about the center of the second
+block, and the force once more: the field of the first block (sum over its corners) on the charge of the
+second, by a Gauss-Legendre rule with 120 or more nodes a side, in double precision. Before anything is
+written, the two forces must agree to 11 digits (5 far away, where the charges of opposite faces nearly
+cancel). Touching blocks have no second route, because the integral is singular there, and far ones a
+poor one; the torque of both is left out as nan.
 
-Columns: sides of the first block, its polarization; sides of the second, its polarization; its center from that of the first;
-force on it, torque on it about its center. SI, mu0 = 1.25663706127e-6.
+Columns: sides of the first block, its polarization; sides of the second, its polarization; its center
+from that of the first; force on it, torque on it about its center. SI, mu0 = 1.25663706127e-6.
 """
 
 import itertools
@@ -104,7 +105,7 @@ def akoun(a, b, d):
             - r(u, v, w) * w
         )
 
-    # The signs of the two poles (indices k, l) are the product of s and t along z, those of the corners the rest.
+    # The signs of the two poles (indices k, l) are the product of s and t along z; the corners have the rest.
     return [summed(phi, a, b, d) / (4 * pi * MU0) for phi in (phi_x, phi_y, phi_z)]
 
 
@@ -162,7 +163,7 @@ def field(a, ja, p):
             m, n = (k + 1) % 3, (k + 2) % 3
             with np.errstate(divide="ignore"):  # in the plane of a face the angle is a right one
                 b[k] += sign * ja[k] * np.arctan(x[m] * x[n] / (x[k] * r))
-            # Along m, a face charged across k: ln(r + x_n), whose odd part is enough; and the other way round.
+            # Along m, a face charged across k: ln(r + x_n), whose odd part is enough; and vice versa.
             b[m] -= sign * ja[k] * np.arcsinh(x[n] / np.hypot(x[m], x[k]))
             b[n] -= sign * ja[k] * np.arcsinh(x[m] / np.hypot(x[n], x[k]))
     return b
@@ -179,7 +180,7 @@ def panels(half, center, edge):
 
 
 def integrated(a, ja, b, jb, d):
-    """Force and torque about the center of the second block, from the field on its charges; in double precision."""
+    """Force and torque about the center of the second block, from the field on its charges, in doubles."""
     a, ja, b, jb, d = ([float(x) for x in v] for v in (a, ja, b, jb, d))
     force, torque = np.zeros(3), np.zeros(3)
     for k in range(3):
@@ -231,7 +232,7 @@ def main():
 
 
 def gradient(a, ja, b, jb, d):
-    """By a five-point difference whose step is far below every length and far above the last of 130 digits."""
+    """By a five-point difference: its step is far below every length, far above the last of 130 digits."""
     h = mpf(10) ** -48
 
     def along(i):
