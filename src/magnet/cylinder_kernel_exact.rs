@@ -145,7 +145,13 @@ impl Place {
         };
         let own = if self.is_inside() { 1.0 } else { 0.0 };
         let part = part.plus([zz - own, pp]);
-        Elements::new(part.zz, part.rz, part.pp, false)
+        // The trace of M - 1 is -1 inside.
+        Elements {
+            rr: -own - part.zz - part.pp,
+            pp: part.pp,
+            zz: part.zz,
+            rz: part.rz,
+        }
     }
 
     fn part(&self) -> Part {

@@ -1,9 +1,11 @@
 //! Arrays and sequences in and out. Shapes are checked here; values are the core's business.
 
 use bytemuck::allocation::cast_vec;
-use nalgebra::{Point3, Vector3};
-use numpy::ndarray::Array2;
-use numpy::{AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArrayLike1, PyArrayLike2};
+use nalgebra::{Matrix3, Point3, Vector3};
+use numpy::ndarray::{Array2, Array3};
+use numpy::{
+    AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArray3, PyArrayLike1, PyArrayLike2,
+};
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::exceptions::{PyRuntimeError, PyTypeError};
 use pyo3::prelude::*;
@@ -11,10 +13,11 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::errors::InvalidValueError;
-use crate::magnet::Fields;
+use crate::magnet::{Fields, Gradients};
 
 pub(super) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
 pub(super) type Floats2<'py> = Bound<'py, PyArray2<f64>>;
+pub(super) type Floats3<'py> = Bound<'py, PyArray3<f64>>;
 pub(super) type Mask<'py> = Bound<'py, PyArray1<bool>>;
 
 /// The argument as an array of real numbers. NumPy would also read digits out of text and drop imaginary parts.
@@ -165,11 +168,23 @@ pub(super) fn vector_out<'py>(py: Python<'py>, v: &Vector3<f64>) -> Floats1<'py>
 pub(super) fn rows_out(py: Python<'_>, rows: Vec<Vector3<f64>>) -> Floats2<'_> {
     let count = rows.len();
     let flat = cast_vec::<Vector3<f64>, [f64; 3]>(rows).into_flattened();
-    match Array2::from_shape_vec((count, 3), flat) {
-        Ok(array) => array.into_pyarray(py),
-        // Three numbers a row is what the cast above has made.
-        Err(_) => Array2::zeros((0, 3)).into_pyarray(py),
-    }
+    // Three numbers a row is what the cast above has made.
+    let array = Array2::from_shape_vec((count, 3), flat).unwrap_or_default();
+    array.into_pyarray(py)
+}
+
+/// A matrix, row by row.
+pub(super) fn matrix_out<'py>(py: Python<'py>, m: &Matrix3<f64>) -> Floats2<'py> {
+    let row = |i: usize| m.row(i).transpose();
+    rows_out(py, vec![row(0), row(1), row(2)])
+}
+
+pub(super) fn gradients_out(py: Python<'_>, gradients: Gradients) -> (Floats3<'_>, Mask<'_>) {
+    let count = gradients.values.len();
+    // Symmetric, so that the column order of the core is the row order of NumPy.
+    let flat = cast_vec::<Matrix3<f64>, [f64; 9]>(gradients.values).into_flattened();
+    let array = Array3::from_shape_vec((count, 3, 3), flat).unwrap_or_default();
+    (array.into_pyarray(py), gradients.valid.into_pyarray(py))
 }
 
 pub(super) fn fields_out(py: Python<'_>, fields: Fields) -> (Floats2<'_>, Mask<'_>) {

@@ -5,7 +5,10 @@ use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Floats2, Mask, Points, Triple, fields_out, vector_out};
+use super::convert::{
+    Floats1, Floats2, Floats3, Mask, Points, Triple, fields_out, gradients_out, matrix_out,
+    vector_out,
+};
 use super::pose::PyPose;
 use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
 
@@ -126,6 +129,32 @@ impl PyMagnet {
     /// Rows where field_at would raise are NaN and False. Releases the interpreter lock.
     fn fields_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats2<'py>, Mask<'py>) {
         fields_out(py, points.with(py, |points| self.magnet.fields_at(points)))
+    }
+
+    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
+    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
+        Ok(matrix_out(py, &self.magnet.gradient_at(&point.point())?))
+    }
+
+    /// Gradient tensors at many points (N, 3): T/m, shape (N, 3, 3), and a mask of the rows that have a value.
+    fn gradients_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats3<'py>, Mask<'py>) {
+        gradients_out(
+            py,
+            points.with(py, |points| self.magnet.gradients_at(points)),
+        )
+    }
+
+    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
+    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.magnet.h_at(&point.point())?))
+    }
+
+    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
+    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(
+            py,
+            &self.magnet.polarization_at(&point.point())?,
+        ))
     }
 
     fn __repr__(&self) -> String {
@@ -284,6 +313,29 @@ impl PyMagnetGroup {
     /// Flux density at many points (N, 3): T, shape (N, 3), and a mask of the rows that have a value.
     fn fields_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats2<'py>, Mask<'py>) {
         fields_out(py, points.with(py, |points| self.group.fields_at(points)))
+    }
+
+    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
+    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
+        Ok(matrix_out(py, &self.group.gradient_at(&point.point())?))
+    }
+
+    /// Gradient tensors at many points (N, 3): T/m, shape (N, 3, 3), and a mask of the rows that have a value.
+    fn gradients_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats3<'py>, Mask<'py>) {
+        gradients_out(
+            py,
+            points.with(py, |points| self.group.gradients_at(points)),
+        )
+    }
+
+    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
+    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.group.h_at(&point.point())?))
+    }
+
+    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
+    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.group.polarization_at(&point.point())?))
     }
 
     fn __len__(&self) -> usize {

@@ -5,7 +5,7 @@ use numpy::{AllowTypeChange, PyArrayLike2};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Floats2, Points, Triple, rows_out, vector_out};
+use super::convert::{Floats1, Floats2, Points, Triple, matrix_out, rows_out, vector_out};
 use super::errors::InvalidValueError;
 use crate::error::finite;
 
@@ -107,9 +107,7 @@ impl PyPose {
     /// Rotation matrix, shape (3, 3); its columns are the part's axes.
     #[getter]
     fn matrix<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        let m = self.isometry.rotation.to_rotation_matrix();
-        let row = |i: usize| m.matrix().row(i).transpose();
-        rows_out(py, vec![row(0), row(1), row(2)])
+        matrix_out(py, self.isometry.rotation.to_rotation_matrix().matrix())
     }
 
     /// Points of the part's own frame, (N, 3), in the frame around it, m.

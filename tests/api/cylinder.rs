@@ -1,9 +1,9 @@
 //! Cylinders and rings: every refusal by variant and text, and what the surface itself gives.
 
-use nalgebra::{Isometry3, Point3, Vector3, vector};
+use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3, vector};
 use yokewright::error::Hint;
 use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring};
-use yokewright::units::{DEG, MM};
+use yokewright::units::{DEG, MM, MU_0};
 use yokewright::{Error, Result};
 
 /// The disc on the pitch axis of the training rig: radius 5 mm, half length 2 mm.
@@ -313,4 +313,38 @@ fn shapes_mix_in_a_group() {
         MagnetGroup::from(washer.clone()).magnets(),
         [Magnet::Ring(washer)]
     );
+}
+
+/// The two are computed by different forms, so their sum tells on either.
+#[test]
+fn flux_density_is_field_strength_and_polarization_in_any_direction() {
+    let pose = Isometry3::from_parts(
+        Translation3::new(1.0 * MM, 2.0 * MM, 3.0 * MM),
+        UnitQuaternion::from_scaled_axis(Vector3::new(0.2, -0.3, 0.4)),
+    );
+    let j = Vector3::new(0.3, -0.4, 1.0);
+    let shapes: [Magnet; 4] = [
+        Cylinder::new(6.0 * MM, 3.0 * MM, j, pose).unwrap().into(),
+        Cylinder::new(1.0 * MM, 90.0 * MM, j, pose).unwrap().into(),
+        Ring::new(8.0 * MM, 3.0 * MM, 2.0 * MM, j, pose)
+            .unwrap()
+            .into(),
+        Ring::new(8.0 * MM, 7.99 * MM, 2.0 * MM, j, pose)
+            .unwrap()
+            .into(),
+    ];
+    for shape in &shapes {
+        for x in [0.0, 0.1, 0.3, 2.5, 3.9975, 5.0] {
+            for (y, z) in [(0.0, 0.0), (0.05, 0.4), (-0.1, -0.9), (0.2, 1.7)] {
+                let point = pose * Point3::new(x * MM, y * MM, z * MM);
+                let sum =
+                    shape.h_at(&point).unwrap() * MU_0 + shape.polarization_at(&point).unwrap();
+                // Each of the three promises 1e-12 of about 1 T.
+                assert!(
+                    (shape.field_at(&point).unwrap() - sum).norm() < 3e-12,
+                    "{shape:?} {point}"
+                );
+            }
+        }
+    }
 }

@@ -40,8 +40,9 @@ def main():
             x, y, z = (mpf(value) for value in point)
             rho = mp.hypot(x, y)
             zz, rz, pp = elements(shape, rho, z)
+            # M - 1 inside, whose trace is -1; M_pp comes without its 1 already.
             zz -= 1
-            rr = -zz - pp
+            rr = -1 - zz - pp
             jx, jy, jz = (mpf(value) for value in polarization)
             c, s = x / rho, y / rho
             radial, around = jx * c + jy * s, jy * c - jx * s
