@@ -5,20 +5,24 @@ use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 use super::Magnet;
 use super::steel::TOUCHING;
 
+/// How deep two magnets may reach into each other and still count as touching, m.
+pub(super) fn tolerance(first: &Magnet, second: &Magnet) -> f64 {
+    TOUCHING * first.radius().min(second.radius())
+}
+
 /// How deep two magnets reach into each other, m: about the distance by which they would have to be moved apart. Zero where they
-/// keep clear of each other or touch.
+/// keep clear of each other.
 ///
 /// `first` stands in its own frame; `second`, given in its own frame, stands at `relative` in that of the first.
 pub(super) fn depth(first: &Magnet, second: &Magnet, relative: &Isometry3<f64>) -> f64 {
-    let tolerance = TOUCHING * first.radius().min(second.radius());
-    let depth = match apart(first, second, relative) {
+    let tolerance = tolerance(first, second);
+    match apart(first, second, relative) {
         gap if gap >= 0.0 => 0.0,
         // The directions tried by `apart` are all that matter for two blocks.
         gap if matches!((first, second), (Magnet::Block(_), Magnet::Block(_))) => -gap,
         gap if -gap <= tolerance => -gap,
-        _ => common_depth(first, second, relative, tolerance),
-    };
-    if depth > tolerance { depth } else { 0.0 }
+        _ => common_depth(first, second, relative, tolerance).max(0.0),
+    }
 }
 
 /// The widest gap between the convex hulls seen along the directions in which a gap can be expected; negative if there is none.

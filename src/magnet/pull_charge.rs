@@ -24,6 +24,8 @@ const MOST_CELLS: usize = 4096;
 /// Share of the allowed error that the integrals along the lines may use up.
 const INNER: f64 = 0.1;
 
+/// The tolerance of a first round.
+const COARSE: f64 = 1e-4;
 /// So many intervals across are common where the magnets touch.
 const INTERVALS: f64 = 128.0;
 
@@ -41,6 +43,37 @@ fn length(sums: &Sums, first: usize) -> f64 {
     Vector3::new(sums[first], sums[first + 1], sums[first + 2]).norm()
 }
 
+/// The integrals with the errors of force and torque.
+struct Found {
+    sums: Sums,
+    errors: [f64; 2],
+}
+
+impl Found {
+    fn new(total: &Integrals<10>) -> Self {
+        let below = [total.values[8], total.values[9]];
+        Self {
+            sums: total.values,
+            errors: [
+                length(&total.errors, 0) + below[0],
+                length(&total.errors, 3) + below[1],
+            ],
+        }
+    }
+
+    /// The errors of force and torque that `tolerance` allows, see [`super::pull_within`].
+    fn allowed(&self, tolerance: f64) -> [f64; 2] {
+        let floor = (1e-3 * tolerance).max(1e-12);
+        [(0, 6), (3, 7)].map(|(first, strength)| {
+            (tolerance * length(&self.sums, first)).max(floor * self.sums[strength])
+        })
+    }
+
+    fn is_within(&self, allowed: [f64; 2]) -> bool {
+        self.errors[0] <= allowed[0] && self.errors[1] <= allowed[1]
+    }
+}
+
 /// Force and torque about its center on the target, in the frame of the source.
 pub(super) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
     let spent = Counter::new(0);
@@ -48,70 +81,45 @@ pub(super) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
     let integrate = |weights: &Sums| {
         let parts = cells.iter();
         let parts = parts.map(|(patch, cell)| surface(pair, patch, cell, weights, &spent));
-        parts.fold(Integrals::ZERO, Integrals::plus)
+        Found::new(&parts.fold(Integrals::ZERO, Integrals::plus))
     };
-    // Once without refinement, to know what size of error is allowed; then again if cancellation left less than it promised.
-    let mut total = integrate(&[0.0; 10]);
-    let floor = (1e-3 * tolerance).max(1e-12);
-    for _ in 0..3 {
-        let allowed = |total: &Integrals<10>| {
-            let v = &total.values;
-            [
-                (tolerance * length(v, 0)).max(floor * v[6]),
-                (tolerance * length(v, 3)).max(floor * v[7]),
-            ]
-        };
-        let errors = |total: &Integrals<10>| {
-            [
-                length(&total.errors, 0) + total.values[8],
-                length(&total.errors, 3) + total.values[9],
-            ]
-        };
-        let [force, torque] = allowed(&total);
-        let [force_error, torque_error] = errors(&total);
-        if force_error <= force && torque_error <= torque {
-            break;
+    // Once without refinement, to know what error is allowed. A coarse round, which costs little, finds the force well enough to
+    // allow for the right error in the next, and has something to show if that gives up. The last is for what canceled unexpectedly.
+    let mut found = integrate(&[0.0; 10]);
+    for round in [tolerance.max(COARSE), tolerance, tolerance] {
+        let allowed = found.allowed(round);
+        if found.is_within(allowed) {
+            continue;
         }
         let share = 0.5 / cells.len() as f64;
-        total = integrate(&weights(force * share, torque * share));
+        let next = integrate(&weights(allowed[0] * share, allowed[1] * share));
+        if spent.get() < MOST_VALUES || next.is_within(found.errors) {
+            found = next;
+        }
         if spent.get() >= MOST_VALUES {
             break;
         }
     }
-    let v = total.values;
-    let force_error = length(&total.errors, 0) + v[8];
-    let torque_error = length(&total.errors, 3) + v[9];
-    // Twice what was asked for, because the last round may have found less force than the round before.
-    for (quantity, unit, reached, wanted) in [
-        (
-            "force",
-            "N",
-            force_error,
-            (tolerance * length(&v, 0)).max(floor * v[6]),
-        ),
-        (
-            "torque",
-            "N m",
-            torque_error,
-            (tolerance * length(&v, 3)).max(floor * v[7]),
-        ),
-    ] {
-        if reached > 2.0 * wanted {
+    let allowed = found.allowed(tolerance);
+    for (k, (quantity, unit)) in [("force", "N"), ("torque", "N m")].into_iter().enumerate() {
+        // Twice, because the force may have come out a little smaller than the round before had it.
+        if found.errors[k] > 2.0 * allowed[k] {
             return Err(Error::NotConverged {
                 quantity,
-                reached,
-                wanted,
+                reached: found.errors[k],
+                wanted: allowed[k],
                 unit,
             });
         }
     }
+    let v = found.sums;
     Ok(Action {
         energy: f64::NAN,
         energy_error: f64::INFINITY,
         force: Vector3::new(v[0], v[1], v[2]),
         torque: Vector3::new(v[3], v[4], v[5]),
-        force_error: force_error + FIELD_ERROR * v[6],
-        torque_error: torque_error + FIELD_ERROR * v[7],
+        force_error: found.errors[0] + FIELD_ERROR * v[6],
+        torque_error: found.errors[1] + FIELD_ERROR * v[7],
     })
 }
 

@@ -9,4 +9,6 @@ mod design;
 mod gradient;
 mod magnet;
 mod material;
+mod pull;
 mod sphere;
+mod steel;

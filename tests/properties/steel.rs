@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 use yokewright::magnet::{
-    Block, Cylinder, Magnet, MagnetGroup, Ring, SteelPlate, interaction_energy,
+    Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere, SteelPlate, interaction_energy,
 };
 use yokewright::units::MM;
 
@@ -35,9 +35,10 @@ fn magnets() -> impl Strategy<Value = Magnet> {
             match shape {
                 0 => Block::new(Vector::new(x, y, z), j, pose).unwrap().into(),
                 1 => Cylinder::new(x, z, j, pose).unwrap().into(),
-                _ => Ring::new(x, 0.1 * MM + 0.08 * y, z, j, pose)
-                    .unwrap_or_else(|_| Ring::new(x, 0.5 * x, z, j, pose).unwrap())
+                2 => Ring::new(x, (0.1 + 0.07 * y / MM) * x, z, j, pose)
+                    .unwrap()
                     .into(),
+                _ => Sphere::new(x, j, pose).unwrap().into(),
             }
         })
 }
