@@ -152,7 +152,10 @@ pub fn interaction_energy(
 ) -> Result<f64> {
     let mut sum = 0.0;
     for_each_pair(by.as_ref(), on.as_ref(), |source, target, indices| {
-        let pair = Pair::new(source, target, indices)?;
+        let mut pair = Pair::new(source, target, indices)?;
+        if pair.target_is_larger() {
+            pair = pair.reversed();
+        }
         if let Some(action) = pair.with_ball() {
             sum += action.energy;
             return Ok(());
@@ -308,6 +311,11 @@ impl Pair {
         })
     }
 
+    /// Whether to ask for the field of the target instead: that of the larger varies little over the smaller.
+    fn target_is_larger(&self) -> bool {
+        self.source.radius() < 0.5 * self.target.radius()
+    }
+
     fn reversed(&self) -> Self {
         Self {
             source: self.target.clone(),
@@ -371,8 +379,7 @@ fn act(source: &Magnet, target: &Magnet, tolerance: f64, indices: [usize; 2]) ->
         return Ok(Action::default());
     }
     let pair = Pair::new(source, target, indices)?;
-    // The field of the larger varies little over the smaller.
-    if source.radius() < 0.5 * target.radius() {
+    if pair.target_is_larger() {
         let action = pair.reversed().act(tolerance)?.reversed();
         let arm = source.pose().translation.vector - target.pose().translation.vector;
         Ok(action.seen_from(&target.pose(), &arm))
