@@ -174,6 +174,14 @@ pub enum Error {
         /// How far behind the face, m.
         depth: f64,
     },
+    /// A sensor's active area cuts the surface of a magnet.
+    #[error(
+        "the active area cuts the surface of magnet {magnet} (counted from 0), where the field jumps; move it wholly out of the material or wholly into it"
+    )]
+    AreaCut {
+        /// Number of the magnet in its group, from 0.
+        magnet: usize,
+    },
     /// An integral did not reach the accuracy asked for.
     #[error(
         "{quantity}: the error is still about {reached:.1e} {unit}, {wanted:.1e} {unit} was asked for; allow a larger tolerance"

@@ -43,6 +43,7 @@ from types import ModuleType
 from ._core import (
     CAUTIONS,
     DESIGN_KEYS,
+    ActiveArea,
     ArmLayout,
     Axis,
     AxisEvaluation,
@@ -60,6 +61,7 @@ from ._core import (
     Linearity,
     Magnet,
     MagnetGroup,
+    Mean,
     OverPlate,
     Pose,
     Pull,
@@ -105,6 +107,7 @@ from .errors import (
 __all__ = [
     "CAUTIONS",
     "DESIGN_KEYS",
+    "ActiveArea",
     "ArmLayout",
     "Axis",
     "AxisEvaluation",
@@ -125,6 +128,7 @@ __all__ = [
     "Linearity",
     "Magnet",
     "MagnetGroup",
+    "Mean",
     "NoFieldError",
     "NotConvergedError",
     "NothingFoundError",

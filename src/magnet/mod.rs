@@ -3,6 +3,7 @@
 //! One file a shape; [`MagnetGroup`] adds shapes up. All are uniformly polarized, a good model of sintered magnets whose
 //! recoil permeability is close to 1 (Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, ch. 3 and 4).
 
+mod area;
 mod block;
 mod block_kernel;
 mod cylinder;
@@ -24,6 +25,7 @@ mod steel;
 mod surface;
 mod values;
 
+pub use area::{ActiveArea, Mean, Outline};
 pub use block::Block;
 pub use cylinder::Cylinder;
 pub use group::{Magnet, MagnetGroup};

@@ -27,9 +27,10 @@ impl From<Error> for PyErr {
             | Error::WorkingTemperature { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
             Error::OnEdge { .. } | Error::BehindPlate { .. } => NoFieldError::new_err(text),
-            Error::Collision { .. } | Error::Overlap { .. } | Error::ThroughPlate { .. } => {
-                CollisionError::new_err(text)
-            }
+            Error::Collision { .. }
+            | Error::AreaCut { .. }
+            | Error::Overlap { .. }
+            | Error::ThroughPlate { .. } => CollisionError::new_err(text),
             Error::NotConverged { .. } => NotConvergedError::new_err(text),
             Error::NothingFound { .. } => NothingFoundError::new_err(text),
         }

@@ -3,6 +3,7 @@
 //! Nothing is computed here; every method borrows, calls the core and converts. This folder is the only place in the
 //! project that knows PyO3.
 
+mod area;
 mod axis;
 mod convert;
 mod errors;
@@ -18,6 +19,8 @@ use pyo3::prelude::*;
 /// The compiled half of yokewright.
 #[pymodule]
 mod _core {
+    #[pymodule_export]
+    use super::area::{PyActiveArea, PyMean};
     #[pymodule_export]
     use super::axis::{
         PyArmLayout, PyAxis, PyFigures, PyFound, PyLine, PyLinearity, PySweep, linearity,

@@ -3,6 +3,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod area;
 mod axis;
 mod cylinder;
 mod design;

@@ -132,6 +132,11 @@ CASES = {
         yw.InvalidValueError,
         ["Alnico 5"],
     ),
+    "AreaCut": (
+        lambda: yw.ActiveArea.disc(2 * yw.mm, yw.Pose((2.5 * yw.mm, 0, 0), (0, 0, 0))).mean_field(cube(0)),
+        yw.CollisionError,
+        ["active area", "magnet 0"],
+    ),
     "Overlap": (
         lambda: yw.pull(cube(0), cube(3 * yw.mm)),
         yw.CollisionError,
