@@ -64,6 +64,7 @@ bench: .venv/wheel-installed .venv/bench-installed ## speed: criterion, then sid
 	cargo bench --locked
 	$(call headline,Side by side from Python)
 	$(BIN)/python benches/side_by_side.py
+	$(BIN)/python benches/cylinder_side_by_side.py
 
 lock: ## choose the newest versions that fit pyproject.toml and write the lock files
 	$(PYTHON) -m venv --clear build/lock
