@@ -196,6 +196,19 @@ pub enum Error {
         /// The SI unit of both.
         unit: &'static str,
     },
+    /// The links of a linkage cannot meet.
+    #[error(
+        "the {linkage} cannot close at an input angle of {} deg: its parts miss each other by {} mm; change a length or the angle",
+        tidy(*angle / crate::units::DEG), about(*gap / crate::units::MM)
+    )]
+    CannotClose {
+        /// What kind of linkage.
+        linkage: &'static str,
+        /// Input angle, rad.
+        angle: f64,
+        /// How much the rod or coupler is too short or too long to meet its joint, m.
+        gap: f64,
+    },
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \

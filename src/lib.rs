@@ -6,7 +6,11 @@ mod numeric;
 pub mod units;
 // floor 1: pillars that do not know one another
 pub mod hall;
+pub mod linkage;
 pub mod magnet;
+pub mod spring;
+// floor 2
+pub mod feel;
 // floor 3
 pub mod axis;
 // floor 4

@@ -95,6 +95,7 @@ from ._core import (
     uV,
 )
 from .errors import (
+    CannotCloseError,
     CollisionError,
     DesignFileError,
     InvalidValueError,
@@ -112,6 +113,7 @@ __all__ = [
     "Axis",
     "AxisEvaluation",
     "Block",
+    "CannotCloseError",
     "CollisionError",
     "Converter",
     "Cylinder",

@@ -26,6 +26,10 @@ class CollisionError(YokewrightError, ValueError):
     """The sensor and a magnet meet somewhere in the throw; the message names the angle."""
 
 
+class CannotCloseError(YokewrightError, ValueError):
+    """The links of a linkage cannot meet at this angle; the message says by how many millimeters they miss."""
+
+
 class NothingFoundError(YokewrightError, ValueError):
     """A search found nothing within its bounds; the message describes the nearest candidate."""
 

@@ -3,9 +3,9 @@
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
 use super::block_kernel::{self, Placed};
-use super::dispatch::{Loop, dispatch};
 use super::{Fields, Gradients, check_point, check_polarization, check_pose, defined};
 use crate::error::{Result, within};
+use crate::numeric::dispatch::{Loop, dispatch};
 use crate::units::MU_0;
 
 /// The smallest and the largest side, m. Real ones run from about half a millimetre to 0.2 m.

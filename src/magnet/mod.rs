@@ -9,7 +9,6 @@ mod block_kernel;
 mod cylinder;
 mod cylinder_kernel;
 mod cylinder_kernel_exact;
-mod dispatch;
 mod group;
 pub mod material;
 mod overlap;

@@ -1,9 +1,9 @@
 //! What cylinder and ring share: distance to a body of revolution, one point, many points.
 
 use super::cylinder_kernel::{self, Placed};
-use super::dispatch::{Loop, dispatch};
 use super::{check_point, defined};
 use crate::error::Result;
+use crate::numeric::dispatch::{Loop, dispatch};
 use crate::units::MU_0;
 use nalgebra::{Matrix3, Point3, Vector3};
 

@@ -2,9 +2,9 @@
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
-use super::dispatch::{Loop, dispatch};
 use super::{Fields, Gradients, check_point, check_polarization, check_pose};
 use crate::error::{Result, within};
+use crate::numeric::dispatch::{Loop, dispatch};
 use crate::numeric::lanes::{mul_add, select};
 use crate::units::MU_0;
 

@@ -1,5 +1,6 @@
 //! Small numerical tools that no library gives in the form needed here.
 
+pub(crate) mod dispatch;
 pub(crate) mod elliptic;
 pub(crate) mod lanes;
 pub(crate) mod line;

@@ -8,6 +8,7 @@ use crate::rig::{DesignError, Problem};
 import_exception!(yokewright.errors, InvalidValueError);
 import_exception!(yokewright.errors, NoFieldError);
 import_exception!(yokewright.errors, CollisionError);
+import_exception!(yokewright.errors, CannotCloseError);
 import_exception!(yokewright.errors, NothingFoundError);
 import_exception!(yokewright.errors, NotConvergedError);
 import_exception!(yokewright.errors, DesignFileError);
@@ -31,6 +32,7 @@ impl From<Error> for PyErr {
             | Error::AreaCut { .. }
             | Error::Overlap { .. }
             | Error::ThroughPlate { .. } => CollisionError::new_err(text),
+            Error::CannotClose { .. } => CannotCloseError::new_err(text),
             Error::NotConverged { .. } => NotConvergedError::new_err(text),
             Error::NothingFound { .. } => NothingFoundError::new_err(text),
         }

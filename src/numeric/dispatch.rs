@@ -3,12 +3,12 @@
 use pulp::{Arch, NullaryFnOnce};
 
 /// A loop that can be compiled with and without fused multiply-add. `run` and all it calls must be `inline(always)`.
-pub(super) trait Loop {
+pub(crate) trait Loop {
     fn run<const FMA: bool>(self);
 }
 
 /// Compiles the loop once for each instruction set and runs the best one.
-pub(super) fn dispatch(work: impl Loop) {
+pub(crate) fn dispatch(work: impl Loop) {
     match Arch::new() {
         #[cfg(any(target_arch = "x86", target_arch = "x86_64"))]
         Arch::V4(simd) => pulp::Simd::vectorize(simd, Fused(work)),

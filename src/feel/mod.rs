@@ -1,0 +1,1 @@
+//! Feel: the force at the hand and the foot against travel.

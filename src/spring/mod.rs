@@ -1,0 +1,1 @@
+//! Springs: force, stress and life of helical springs, and what else pulls a control back.
