@@ -27,7 +27,7 @@ class CollisionError(YokewrightError, ValueError):
 
 
 class CannotCloseError(YokewrightError, ValueError):
-    """The links of a linkage cannot meet at this angle; the message says by how many millimeters they miss."""
+    """The links of a linkage cannot meet at this angle; the message says how many millimeters are missing."""
 
 
 class NothingFoundError(YokewrightError, ValueError):
