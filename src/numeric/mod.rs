@@ -5,4 +5,5 @@ pub(crate) mod elliptic;
 pub(crate) mod lanes;
 pub(crate) mod line;
 pub(crate) mod pair;
+pub(crate) mod pchip;
 pub(crate) mod quadrature;
