@@ -115,6 +115,21 @@ pub enum Error {
         /// The maximum working temperature, degC.
         max: f64,
     },
+    /// A wire is asked for its strength at a diameter for which its table has none.
+    #[error(
+        "wire {wire} has no strength at a diameter of {} mm: its table runs from {} to {} mm; choose a diameter within, or another wire",
+        tidy(*diameter / crate::units::MM), tidy(*min / crate::units::MM), tidy(*max / crate::units::MM)
+    )]
+    WireDiameter {
+        /// Designation of the wire.
+        wire: String,
+        /// The diameter asked for, m.
+        diameter: f64,
+        /// The thinnest wire of its table, m.
+        min: f64,
+        /// The thickest, m.
+        max: f64,
+    },
     /// A straight demagnetization curve is needed, and the material has none.
     #[error(
         "grade {grade} has a curved demagnetization curve: where it works depends on how it was magnetized, \

@@ -2,7 +2,9 @@
 
 // floor 0
 pub mod error;
+mod names;
 mod numeric;
+pub mod source;
 pub mod units;
 // floor 1: pillars that do not know one another
 pub mod hall;

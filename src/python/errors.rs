@@ -26,6 +26,7 @@ impl From<Error> for PyErr {
             | Error::NotAChoice { .. }
             | Error::UnknownName { .. }
             | Error::WorkingTemperature { .. }
+            | Error::WireDiameter { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
             Error::OnEdge { .. } | Error::BehindPlate { .. } => NoFieldError::new_err(text),
             Error::Collision { .. }

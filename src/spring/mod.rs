@@ -1,10 +1,19 @@
 //! Springs: force, stress and life of helical springs, and what else pulls a control back.
+//!
+//! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks, flies: wear eye protection,
+//! keep fingers out of the coils, guide long springs, and let no spring go under load. For simulators only.
 
 mod law;
 mod table;
+mod wire;
+mod wires;
 
 pub use law::{
     LineSpring, LineState, Response, Responses, StraightSpring, StraightSpringSpec, TwistResponse,
     TwistSpring, TwistSpringSpec, TwistState, Works,
 };
 pub use table::{BelowTable, ForceTable};
+pub use wire::{
+    AllowableShares, ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireFamily,
+    WireSpec, WireStrength,
+};

@@ -13,3 +13,4 @@ mod material;
 mod pull;
 mod sphere;
 mod steel;
+mod wire;

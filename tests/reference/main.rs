@@ -13,3 +13,4 @@ mod materials;
 mod pull;
 mod spheres;
 mod steel;
+mod wires;

@@ -7,44 +7,7 @@ use serde::Serialize;
 use super::{Bound, Figure, MU_0, REFERENCE_CELSIUS, grades};
 use crate::error::{Error, Result, finite, within};
 use crate::magnet::Block;
-
-/// What is known of where a figure comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Provenance {
-    /// Read in the source or a copy of it.
-    Seen,
-    /// Recalled; check it before you rely on it.
-    FromMemory,
-    /// Nobody's in particular.
-    CommonPractice,
-}
-
-impl fmt::Display for Provenance {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Seen => "seen",
-            Self::FromMemory => "from memory",
-            Self::CommonPractice => "common practice",
-        })
-    }
-}
-
-/// Where some of a grade's figures come from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Source {
-    /// Which figures.
-    pub covers: String,
-    /// The source.
-    pub text: String,
-    /// How well it is known.
-    pub provenance: Provenance,
-}
-
-impl fmt::Display for Source {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {} ({})", self.covers, self.text, self.provenance)
-    }
-}
+use crate::source::{Provenance, Source};
 
 /// The kind of material, which decides the shape of the demagnetization curve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

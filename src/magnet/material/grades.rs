@@ -8,7 +8,8 @@ use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 use super::{Family, Figure, Grade, GradeSpec, Provenance, Source};
-use crate::error::{Error, Result};
+use crate::error::Result;
+use crate::names;
 
 use Figure::{Min, MinMax, MinTypical, Typical};
 use Provenance::{CommonPractice, FromMemory, Seen};
@@ -23,9 +24,6 @@ const MGOE: f64 = 1e5 / (4.0 * PI);
 const G_PER_CM3: f64 = 1e3;
 const PERCENT: f64 = 1e-2;
 
-/// How many names an unknown one is answered with.
-const NEAREST: usize = 5;
-
 static ALL: LazyLock<Vec<Grade>> = LazyLock::new(|| {
     let specs = ndfeb().chain(ferrite()).chain(smco()).chain(alnico());
     specs.map(GradeSpec::trusted).collect()
@@ -36,43 +34,7 @@ pub(super) fn all() -> &'static [Grade] {
 }
 
 pub(super) fn named(name: &str) -> Result<Grade> {
-    let wanted = plain(name);
-    if let Some(grade) = all().iter().find(|grade| plain(grade.name()) == wanted) {
-        return Ok(grade.clone());
-    }
-    let mut near: Vec<_> = all()
-        .iter()
-        .map(|grade| (distance(&plain(grade.name()), &wanted), grade.name()))
-        .collect();
-    near.sort_by_key(|(distance, _)| *distance);
-    let near: Vec<_> = near.iter().take(NEAREST).map(|(_, name)| *name).collect();
-    Err(Error::UnknownName {
-        quantity: "magnet grade",
-        given: name.to_owned(),
-        near: near.join(", "),
-    })
-}
-
-/// Upper case, without what people write differently.
-fn plain(name: &str) -> String {
-    let letters = name.chars().filter(|c| !matches!(c, ' ' | '-' | '_'));
-    letters.flat_map(char::to_uppercase).collect()
-}
-
-/// Least number of letters to insert, delete or replace (Levenshtein), of names of any length in time proportional to the shorter table name.
-fn distance(a: &str, b: &str) -> usize {
-    let a: Vec<char> = a.chars().collect();
-    let mut row: Vec<usize> = (0..=a.len()).collect();
-    for (i, other) in b.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, letter) in a.iter().enumerate() {
-            let replaced = diagonal + usize::from(*letter != other);
-            diagonal = row[j + 1];
-            row[j + 1] = replaced.min(row[j] + 1).min(diagonal + 1);
-        }
-    }
-    row[a.len()]
+    names::find("magnet grade", name, all(), Grade::name).cloned()
 }
 
 fn source(covers: &str, text: &str, provenance: Provenance) -> Source {

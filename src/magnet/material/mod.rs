@@ -30,8 +30,9 @@ mod grade;
 mod grades;
 mod working_point;
 
+pub use crate::source::{Provenance, Source};
 pub use figure::{Bound, Figure};
-pub use grade::{Family, Grade, GradeSpec, Provenance, Source};
+pub use grade::{Family, Grade, GradeSpec};
 pub use working_point::{Condition, Knee, Load, WorkingPoint};
 
 use crate::units::MU_0;

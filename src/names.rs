@@ -1,0 +1,55 @@
+//! Finds an entry of a table by its name, as people write it.
+
+use crate::error::{Error, Result};
+
+/// How many names an unknown one is answered with.
+const NEAREST: usize = 5;
+
+/// The entry of that name. Case, spaces, hyphens and underscores make no difference.
+///
+/// # Errors
+/// [`Error::UnknownName`] with the names nearest to it.
+pub(crate) fn find<'a, T>(
+    quantity: &'static str,
+    name: &str,
+    entries: &'a [T],
+    name_of: impl Fn(&T) -> &str,
+) -> Result<&'a T> {
+    let wanted = plain(name);
+    if let Some(entry) = entries.iter().find(|e| plain(name_of(e)) == wanted) {
+        return Ok(entry);
+    }
+    let mut near: Vec<_> = entries
+        .iter()
+        .map(|entry| (distance(&plain(name_of(entry)), &wanted), name_of(entry)))
+        .collect();
+    near.sort_by_key(|(distance, _)| *distance);
+    let near: Vec<_> = near.iter().take(NEAREST).map(|(_, name)| *name).collect();
+    Err(Error::UnknownName {
+        quantity,
+        given: name.to_owned(),
+        near: near.join(", "),
+    })
+}
+
+/// Upper case, without what people write differently.
+fn plain(name: &str) -> String {
+    let letters = name.chars().filter(|c| !matches!(c, ' ' | '-' | '_'));
+    letters.flat_map(char::to_uppercase).collect()
+}
+
+/// Least number of letters to insert, delete or replace (Levenshtein), of names of any length in time proportional to the shorter table name.
+fn distance(a: &str, b: &str) -> usize {
+    let a: Vec<char> = a.chars().collect();
+    let mut row: Vec<usize> = (0..=a.len()).collect();
+    for (i, other) in b.chars().enumerate() {
+        let mut diagonal = row[0];
+        row[0] = i + 1;
+        for (j, letter) in a.iter().enumerate() {
+            let replaced = diagonal + usize::from(*letter != other);
+            diagonal = row[j + 1];
+            row[j + 1] = replaced.min(row[j] + 1).min(diagonal + 1);
+        }
+    }
+    row[a.len()]
+}
