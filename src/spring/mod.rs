@@ -3,11 +3,20 @@
 //! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks, flies: wear eye protection,
 //! keep fingers out of the coils, guide long springs, and let no spring go under load. For simulators only.
 
+mod compression;
+mod fatigue;
+mod helix;
 mod law;
 mod table;
 mod wire;
 mod wires;
 
+pub use compression::{
+    CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats, Service,
+    Setting, Stresses, Turns,
+};
+pub use fatigue::{Criterion, Cycle, Endurance, Life, LifeVerdict, Surface};
+pub use helix::{CoilDiameter, Curvature, Practice};
 pub use law::{
     LineSpring, LineState, Response, Responses, StraightSpring, StraightSpringSpec, TwistResponse,
     TwistSpring, TwistSpringSpec, TwistState, Works,
