@@ -13,9 +13,12 @@ use super::wire::{Wire, WireFamily};
 use crate::error::{Error, Result, within};
 use crate::units::MM;
 
-/// Zimmerli's components of the endurance strength: alternating and mean, Pa, as wound and shot-peened (Shigley, eq. 10-28).
-const UNPEENED: [f64; 2] = [241e6, 379e6];
-const PEENED: [f64; 2] = [398e6, 534e6];
+/// One kpsi, in which Zimmerli's round figures stand, Pa.
+const KPSI: f64 = 6.894_757_293_168e6;
+/// Zimmerli's components of the endurance strength: alternating and mean, Pa, as wound and shot-peened (Shigley, eq. 10-28). The book prints 398 MPa beside
+/// 57.5 kpsi, which are 396.
+const UNPEENED: [f64; 2] = [35.0 * KPSI, 55.0 * KPSI];
+const PEENED: [f64; 2] = [57.5 * KPSI, 77.5 * KPSI];
 /// Zimmerli tested wire thinner than 3/8 inch, about 10 mm.
 const THICKEST: f64 = 10.0 * MM;
 /// Ultimate strength in shear as a share of the tensile strength (Shigley, eq. 10-30, after Joerres).
@@ -200,7 +203,7 @@ impl Endurance {
         Ok(endurance)
     }
 
-    /// In shear, for a wire (diameter in m) by Zimmerli's data: 241 MPa about a mean of 379 MPa, shot-peened 398 about 534 MPa. The ultimate strength in
+    /// In shear, for a wire (diameter in m) by Zimmerli's data: 241 MPa about a mean of 379 MPa, shot-peened 396 about 534 MPa. The ultimate strength in
     /// shear is 0.67 of the tensile strength.
     ///
     /// # Errors

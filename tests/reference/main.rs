@@ -5,6 +5,7 @@ mod common;
 
 mod axis;
 mod cases;
+mod compression;
 mod cylinders;
 mod gradients;
 mod hall;
