@@ -224,6 +224,30 @@ pub enum Error {
         /// How much the rod or coupler is too short or too long to meet its joint, m.
         gap: f64,
     },
+    /// The lengths of a linkage are such that it closes at no angle at all.
+    #[error(
+        "the {linkage} can never close: its longest part is {} mm too long, or another as much too short; change a length",
+        about(*gap / crate::units::MM)
+    )]
+    NeverCloses {
+        /// What kind of linkage.
+        linkage: &'static str,
+        /// How far the parts miss each other where they come nearest, m.
+        gap: f64,
+    },
+    /// A quantity has no definite value because two parts of a linkage are in line.
+    #[error(
+        "the {quantity} of the {linkage} has no definite value at an input angle of {} deg: two parts are in line there (a dead center); keep away from it",
+        tidy(*angle / crate::units::DEG)
+    )]
+    DeadCenter {
+        /// What kind of linkage.
+        linkage: &'static str,
+        /// What has no value.
+        quantity: &'static str,
+        /// Input angle, rad.
+        angle: f64,
+    },
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \

@@ -33,7 +33,9 @@ impl From<Error> for PyErr {
             | Error::AreaCut { .. }
             | Error::Overlap { .. }
             | Error::ThroughPlate { .. } => CollisionError::new_err(text),
-            Error::CannotClose { .. } => CannotCloseError::new_err(text),
+            Error::CannotClose { .. } | Error::NeverCloses { .. } | Error::DeadCenter { .. } => {
+                CannotCloseError::new_err(text)
+            }
             Error::NotConverged { .. } => NotConvergedError::new_err(text),
             Error::NothingFound { .. } => NothingFoundError::new_err(text),
         }

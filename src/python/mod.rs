@@ -7,7 +7,9 @@ mod area;
 mod axis;
 mod convert;
 mod errors;
+mod four_bar;
 mod hall;
+mod linkage;
 mod magnet;
 mod material;
 mod pose;
@@ -27,10 +29,14 @@ mod _core {
         search_layout,
     };
     #[pymodule_export]
+    use super::four_bar::{PyFourBar, PyFourBarPose};
+    #[pymodule_export]
     use super::hall::{
         PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
         noise_from_density,
     };
+    #[pymodule_export]
+    use super::linkage::PyTransfer;
     #[pymodule_export]
     use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]

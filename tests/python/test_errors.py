@@ -65,6 +65,10 @@ def plate():
     return yw.SteelPlate((0, 0, 0), (0, 0, 1))
 
 
+def four_bar(coupler=120 * yw.mm):
+    return yw.FourBar(ground=100 * yw.mm, crank=40 * yw.mm, coupler=coupler, rocker=80 * yw.mm)
+
+
 def touching_out_of_line():
     """A cube and a ring in contact, rim across edge: at 1e-12 the rules give up."""
     ring = yw.Ring(8 * yw.mm, 4 * yw.mm, 3 * yw.mm, (1, 0, 1), yw.Pose((1 * yw.mm, 0, 4 * yw.mm)))
@@ -156,6 +160,23 @@ CASES = {
         touching_out_of_line,
         yw.NotConvergedError,
         ["error", "tolerance"],
+    ),
+    "CannotClose": (
+        lambda: four_bar(coupler=30 * yw.mm).pose(120 * yw.deg, "open"),
+        yw.CannotCloseError,
+        ["four-bar", "120 deg", "miss each other by"],
+    ),
+    "NeverCloses": (
+        lambda: four_bar(coupler=225 * yw.mm),
+        yw.CannotCloseError,
+        ["four-bar", "5 mm", "never"],
+    ),
+    "DeadCenter": (
+        lambda: yw.FourBar(
+            ground=50 * yw.mm, crank=50 * yw.mm, coupler=30 * yw.mm, rocker=30 * yw.mm
+        ).transfer(0.0, "open"),
+        yw.CannotCloseError,
+        ["four-bar", "rocker angle", "0 deg", "dead center"],
     ),
     "NothingFound": (
         search,

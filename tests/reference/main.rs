@@ -7,6 +7,7 @@ mod axis;
 mod cases;
 mod compression;
 mod cylinders;
+mod four_bars;
 mod gradients;
 mod hall;
 mod magnets;

@@ -1,0 +1,81 @@
+//! Where the joints of a four-bar lie: the meeting of two circles, for one angle or a lane of a vector loop.
+//!
+//! | here | meaning |
+//! | --- | --- |
+//! | `a`, `b`, `c`, `d` | crank, coupler, rocker, ground |
+//! | `arm` | from the crank pivot to the crank joint |
+//! | `f`, `u` | length and direction of the diagonal from the crank joint to the rocker pivot |
+//! | `x`, `y` | foot of the rocker joint on the diagonal, from the crank joint and from the rocker pivot |
+//! | `h` | height of the rocker joint over the diagonal |
+//!
+//! With q = (b^2 - c^2) / f the foot lies at x = (f + q) / 2 and y = (q - f) / 2, and by Heron's formula
+//! h^2 = (b + c - f)(f + c - b)(f + b - c)(f + b + c) / (4 f^2). Written with b - c and b + c no square is ever subtracted from
+//! a square, so that |coupler| = b and |rocker| = c hold to a few roundings up to the dead center, where h vanishes.
+
+use serde::Serialize;
+
+/// The four lengths, m.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub(super) struct Lengths {
+    pub(super) ground: f64,
+    pub(super) crank: f64,
+    pub(super) coupler: f64,
+    pub(super) rocker: f64,
+}
+
+impl Lengths {
+    /// By how little the parts may miss each other and still count as touching, m: what the diagonal is rounded by.
+    #[inline(always)]
+    pub(super) fn rounding(&self) -> f64 {
+        2.0 * f64::EPSILON * (self.ground + self.crank + self.coupler + self.rocker)
+    }
+}
+
+/// A four-bar at one crank angle, in the frame with the crank pivot as origin and x toward the rocker pivot.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Placed {
+    pub(super) arm: [f64; 2],
+    pub(super) f: f64,
+    u: [f64; 2],
+    x: f64,
+    y: f64,
+    /// Not negative; zero also where the links miss each other.
+    pub(super) h: f64,
+    /// How far the links miss each other, m; zero or less where they meet.
+    pub(super) gap: f64,
+}
+
+/// Places the joints for a crank along (`cos`, `sin`).
+#[inline(always)]
+pub(super) fn place(lengths: &Lengths, [cos, sin]: [f64; 2]) -> Placed {
+    let (b, c) = (lengths.coupler, lengths.rocker);
+    let arm = [lengths.crank * cos, lengths.crank * sin];
+    let diagonal = [lengths.ground - arm[0], -arm[1]];
+    let f = (diagonal[0] * diagonal[0] + diagonal[1] * diagonal[1]).sqrt();
+    let inverse = 1.0 / f;
+    let (sum, difference) = (b + c, b - c);
+    let q = difference * sum * inverse;
+    let outer = (sum - f) * (sum + f);
+    let inner = (f - difference) * (f + difference);
+    // Where one of them is negative by a rounding the links are in line.
+    let product = outer.max(0.0) * inner.max(0.0);
+    Placed {
+        arm,
+        f,
+        u: [diagonal[0] * inverse, diagonal[1] * inverse],
+        x: 0.5 * (f + q),
+        y: 0.5 * (q - f),
+        h: 0.5 * product.sqrt() * inverse,
+        gap: (f - sum).max(difference.abs() - f),
+    }
+}
+
+impl Placed {
+    /// Coupler (crank joint to rocker joint) and rocker (its pivot to the rocker joint), for `h` or, crossed, for `-h`.
+    #[inline(always)]
+    pub(super) fn links(&self, h: f64) -> [[f64; 2]; 2] {
+        let [ux, uy] = self.u;
+        let link = |along: f64| [ux * along - uy * h, uy * along + ux * h];
+        [link(self.x), link(self.y)]
+    }
+}
