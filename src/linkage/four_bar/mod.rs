@@ -1,6 +1,11 @@
 //! The planar four-bar in closed form.
 
+mod limits;
 mod place;
+
+pub use limits::{
+    DeadCenter, DeadCenterKind, FourBarClass, Grashof, TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
+};
 
 use std::fmt;
 
@@ -39,11 +44,20 @@ impl Branch {
         }
     }
 
-    /// A length to the left for the open, to the right for the crossed branch.
-    pub(super) fn side(self, length: f64) -> f64 {
+    /// The branch on whose side a signed value lies.
+    fn of(side: f64) -> Self {
+        if side < 0.0 {
+            Self::Crossed
+        } else {
+            Self::Open
+        }
+    }
+
+    /// A value to the left for the open, to the right for the crossed branch.
+    pub(super) fn side(self, value: f64) -> f64 {
         match self {
-            Self::Open => length,
-            Self::Crossed => -length,
+            Self::Open => value,
+            Self::Crossed => -value,
         }
     }
 }

@@ -78,4 +78,9 @@ impl Placed {
         let link = |along: f64| [ux * along - uy * h, uy * along + ux * h];
         [link(self.x), link(self.y)]
     }
+
+    /// Angles of coupler and rocker from the diagonal, to the side on which the rocker joint lies, 0 to pi.
+    pub(super) fn beside_diagonal(&self) -> [f64; 2] {
+        [self.x, self.y].map(|along| self.h.atan2(along))
+    }
 }
