@@ -1,7 +1,15 @@
 //! Linkages: what turns when something else is turned, how far, and where it locks.
 
+mod arm;
+mod ball_rod;
+mod ball_rod_kernel;
+mod ball_rod_locks;
 mod four_bar;
+#[cfg(feature = "proptest")]
+pub mod generators;
 
+pub use arm::{Arm, Stud};
+pub use ball_rod::{Assembly, BallRod};
 pub use four_bar::{
     Branch, DeadCenter, DeadCenterKind, FourBar, FourBarClass, FourBarPose, Grashof,
     TRANSMISSION_GOOD, TRANSMISSION_LIMIT,

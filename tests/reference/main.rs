@@ -4,6 +4,7 @@
 mod common;
 
 mod axis;
+mod ball_rod;
 mod cases;
 mod compression;
 mod cylinders;

@@ -1,0 +1,308 @@
+//! The rod with a ball joint at each end, between arms on two pivots that stand anyhow in space.
+
+use std::f64::consts::{PI, TAU};
+use std::fmt;
+
+use nalgebra::Point3;
+use serde::Serialize;
+
+use super::ball_rod_kernel::{Input, Kernel, Loop};
+use super::{Arm, Transfer, Travel};
+use crate::error::{Error, Hint, Result, within};
+
+/// The shortest and the longest rod, m.
+const ROD: [f64; 2] = [1e-4, 10.0];
+/// What the errors call it.
+const NAME: &str = "ball-joint rod";
+
+/// The two ways in which the same arms and rod can be put together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Assembly {
+    /// As it stands at neutral.
+    Neutral,
+    /// With the output arm on the other side of the rod; to get there the rod has to be taken off.
+    Other,
+}
+
+impl Assembly {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Neutral, Self::Other];
+}
+
+impl fmt::Display for Assembly {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Neutral => "neutral",
+            Self::Other => "other",
+        })
+    }
+}
+
+/// Two arms on two pivots, coupled by a rod with a ball joint at each end: a spatial four-bar of the type RSSR.
+///
+/// The arms are given where they stand at neutral; both angles are zero there. The rod is as long as the joints are apart at neutral, unless another
+/// length is set with [`with_rod_length`](Self::with_rod_length). Each pivot's angle is positive by the right-hand rule about its own direction.
+///
+/// The closed form and its accuracy: the rod closes to some 1e-15 of the size of the linkage, also next to a lock. There the output angle itself
+/// is only known to about the square root of that: a rounding of a length moves it so much.
+///
+/// # Example
+/// ```
+/// use nalgebra::Point3;
+/// use yokewright::linkage::{Arm, BallRod};
+/// use yokewright::units::{DEG, MM};
+///
+/// // A pedal that swings about y pushes a crank that turns about z.
+/// let pedal = Arm::new(Point3::origin(), Vector3::y(), Point3::new(0.0, 0.0, 100.0 * MM))?;
+/// let pivot = Point3::new(200.0 * MM, -60.0 * MM, 100.0 * MM);
+/// let crank = Arm::new(pivot, Vector3::z(), pivot + Vector3::y() * (50.0 * MM))?;
+/// let rod = BallRod::new(pedal, crank)?;
+/// // 100 mm of pedal on 50 mm of crank: about twice the angle, and the other way round by the right-hand rule.
+/// let at = rod.transfer(0.0)?;
+/// assert!(at.angle == 0.0 && (at.ratio + 2.0).abs() < 1e-9);
+/// let travel = rod.travel().expect("it locks somewhere");
+/// assert!(travel.from < -20.0 * DEG && travel.to > 20.0 * DEG);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// J. M. McCarthy and G. S. Soh, *Geometric Design of Linkages*, 2nd ed., Springer 2011, app. A: A cos psi + B sin psi = C.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BallRod {
+    pub(super) input: Arm,
+    pub(super) output: Arm,
+    pub(super) rod: f64,
+    pub(super) kernel: Kernel,
+    /// Which root the neutral position is: 1 or -1.
+    side: f64,
+    locks: Option<[f64; 2]>,
+    wraps: [Option<Wrap>; 2],
+}
+
+/// An input angle in [0, 2 pi) at which the output passes half a turn from neutral.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Wrap {
+    angle: f64,
+    /// Whether u goes from negative to positive there.
+    rises: bool,
+}
+
+impl BallRod {
+    /// A rod between the joints of two arms, as long as they are apart.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] if the rod would not be 0.1 mm to 10 m long, or if it points at the axis of the output pivot (within a millionth of
+    /// the output arm): there the linkage locks, so such a place cannot be its neutral.
+    pub fn new(input: Arm, output: Arm) -> Result<Self> {
+        Self::build(input, output, (input.joint() - output.joint()).norm())
+    }
+
+    /// The same arms with a rod of another length, m, put together the same way.
+    ///
+    /// Angles keep their zero, where the arms were given; so with the new rod the output at input zero is no longer zero.
+    ///
+    /// # Errors
+    /// As [`BallRod::new`]; [`Error::CannotClose`] if the rod is too short or too long at input zero.
+    pub fn with_rod_length(&self, length: f64) -> Result<Self> {
+        Self::build(self.input, self.output, length)
+    }
+
+    fn build(input: Arm, output: Arm, rod: f64) -> Result<Self> {
+        let [least, most] = ROD;
+        within("rod length", rod, least, most, "m")?;
+        let kernel = Kernel::new(&input, &output, rod);
+        let neutral = kernel.at::<false>(Input::new(0.0));
+        // The side on which the arms were given, even if the rod has another length.
+        let mut this = Self {
+            input,
+            output,
+            rod,
+            kernel,
+            side: -1.0_f64.copysign(neutral.q),
+            locks: None,
+            wraps: [None; 2],
+        };
+        this.check(0.0, &neutral)?;
+        let lever = output.length() * neutral.root() / rod;
+        Arm::lever(
+            "effective arm of the rod about the output pivot at neutral",
+            lever,
+            output.length(),
+        )?;
+        this.locks = kernel.locks()?;
+        this.wraps = kernel.half_turns().map(|angle| this.wrap(angle));
+        Ok(this)
+    }
+
+    /// The arm that drives.
+    #[must_use]
+    pub fn input(&self) -> Arm {
+        self.input
+    }
+
+    /// The arm that is driven.
+    #[must_use]
+    pub fn output(&self) -> Arm {
+        self.output
+    }
+
+    /// Distance between the centers of the ball joints, m.
+    #[must_use]
+    pub fn rod_length(&self) -> f64 {
+        self.rod
+    }
+
+    /// The same linkage driven from its other end.
+    ///
+    /// # Errors
+    /// As [`BallRod::new`], for the input pivot: where the rod points at it at neutral, the output cannot drive the input.
+    pub fn reversed(&self) -> Result<Self> {
+        Self::build(self.output, self.input, self.rod)
+    }
+
+    /// Output angle, ratio and its change at an input angle (rad, -2 pi to 2 pi), on the way from neutral.
+    ///
+    /// The angle is a continuous function of the input from lock to lock, also when it grows beyond half a turn. With the loop equation F(theta, psi) = 0,
+    /// ratio = -F_theta / F_psi and curvature = -(F_theta theta + 2 F_theta psi ratio + F_psi psi ratio^2) / F_psi.
+    ///
+    /// # Errors
+    /// [`Error::CannotClose`] where the rod cannot reach, with how much it misses; with a gap of 0 exactly at a lock, where the ratio is
+    /// infinite. [`Error::OutOfRange`] or [`Error::NotFinite`] for an angle beyond two pi, or beyond a lock where the linkage would close again.
+    pub fn transfer(&self, angle: f64) -> Result<Transfer> {
+        let (input, at) = self.reachable(angle)?;
+        let half = at.half(self.side);
+        let (ratio, curvature) = self
+            .kernel
+            .derivatives::<false>(input, &at, half, self.side);
+        if !curvature.is_finite() {
+            return Err(self.cannot_close(angle, 0.0));
+        }
+        Ok(Transfer {
+            angle: half.angle() + self.turns(angle, at.u),
+            ratio,
+            curvature,
+        })
+    }
+
+    /// Output angle, rad, at an input angle (rad, -2 pi to 2 pi), put together one way or the other.
+    ///
+    /// Put together as at neutral, the angle is that of [`transfer`](Self::transfer), and there is one at a lock too. Put together the other way it
+    /// is between -pi and pi, and wherever the rod reaches.
+    ///
+    /// # Errors
+    /// As [`BallRod::transfer`], except at a lock.
+    pub fn output_angle(&self, angle: f64, assembly: Assembly) -> Result<f64> {
+        match assembly {
+            Assembly::Neutral => {
+                let (_, at) = self.reachable(angle)?;
+                Ok(at.half(self.side).angle() + self.turns(angle, at.u))
+            }
+            Assembly::Other => {
+                let at = self.kernel.at::<false>(Input::new(checked(angle)?));
+                self.check(angle, &at)?;
+                Ok(at.half(-self.side).angle())
+            }
+        }
+    }
+
+    /// The input angles, rad, from the lock below to the lock above neutral; `None` if the input turns all the way round.
+    ///
+    /// At a lock the rod points at the axis of the output pivot, and the input can go no further. These are zeros of R^2 - C^2, a trigonometric polynomial of
+    /// degree two; between its extremes, found as eigenvalues, each is bracketed and found to the last bits. A place where both assemblies meet without
+    /// the input being stopped (a change point, as in a parallelogram) counts as a lock: there the output may go either way.
+    #[must_use]
+    pub fn travel(&self) -> Option<Travel> {
+        self.locks.map(|[from, to]| Travel { from, to })
+    }
+
+    /// Both joints, m, at an input angle: on the input arm and on the output arm.
+    ///
+    /// # Errors
+    /// As [`BallRod::output_angle`].
+    pub fn joints(&self, angle: f64) -> Result<[Point3<f64>; 2]> {
+        let output = self.output_angle(angle, Assembly::Neutral)?;
+        Ok(self.joints_between(angle, output))
+    }
+
+    pub(super) fn joints_between(&self, input: f64, output: f64) -> [Point3<f64>; 2] {
+        [
+            self.input.carried(&self.input.joint(), input),
+            self.output.carried(&self.output.joint(), output),
+        ]
+    }
+
+    fn reachable(&self, angle: f64) -> Result<(Input, Loop)> {
+        let input = Input::new(checked(angle)?);
+        let at = self.kernel.at::<false>(input);
+        self.check(angle, &at)?;
+        match self.locks {
+            Some([min, max]) if !(min..=max).contains(&angle) => Err(Error::OutOfRange {
+                quantity: "input angle between the locks that can be reached from neutral",
+                value: angle,
+                min,
+                max,
+                unit: "rad",
+                hint: Hint::None,
+            }),
+            _ => Ok((input, at)),
+        }
+    }
+
+    fn check(&self, angle: f64, at: &Loop) -> Result<()> {
+        if self.kernel.closes(at) {
+            return Ok(());
+        }
+        // The joint's circle comes no nearer than `near` to the input joint, and goes no farther than `far`.
+        let output = &self.output;
+        let d = self.input.carried(&self.input.joint(), angle) - output.foot();
+        let along = d.dot(&output.direction());
+        let across = (d - output.direction() * along).norm();
+        let near = along.hypot(across - output.length());
+        let far = along.hypot(across + output.length());
+        Err(self.cannot_close(angle, (near - self.rod).max(self.rod - far).max(0.0)))
+    }
+
+    fn cannot_close(&self, angle: f64, gap: f64) -> Error {
+        Error::CannotClose {
+            linkage: NAME,
+            angle,
+            gap,
+        }
+    }
+
+    fn wrap(&self, angle: f64) -> Option<Wrap> {
+        let at = self.kernel.at::<false>(Input::new(angle));
+        // NaN where there is no such angle; else the root that passes half a turn is the one whose terms add.
+        (at.q * self.side > 0.0 && self.kernel.closes(&at)).then(|| Wrap {
+            angle,
+            rises: self.kernel.u_slope(Input::new(angle)) > 0.0,
+        })
+    }
+
+    /// Whole turns, rad, to be added to the angle between -pi and pi.
+    fn turns(&self, angle: f64, u: f64) -> f64 {
+        /// Next to the place the sign of u says on which side we are: it is what the angle goes by.
+        const NEAR: f64 = 1e-6;
+        let mut turns = 0.0;
+        for wrap in self.wraps.into_iter().flatten() {
+            let (place, rises) = if angle > 0.0 {
+                (wrap.angle, wrap.rises)
+            } else {
+                (wrap.angle - TAU, !wrap.rises)
+            };
+            let passed = if (angle - place).abs() < NEAR {
+                u.is_sign_positive() == rises
+            } else {
+                angle.abs() > place.abs()
+            };
+            if passed {
+                turns += if rises { -self.side } else { self.side };
+            }
+        }
+        TAU * turns
+    }
+}
+
+fn checked(angle: f64) -> Result<f64> {
+    within("input angle", angle, -2.0 * PI, 2.0 * PI, "rad")
+}

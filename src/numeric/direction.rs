@@ -1,0 +1,22 @@
+//! Directions from vectors of any length.
+
+use nalgebra::Vector3;
+
+use crate::error::{Error, Result, finite};
+
+/// The vector brought to length one.
+pub(crate) fn unit(quantity: &'static str, v: &Vector3<f64>) -> Result<Vector3<f64>> {
+    for component in v {
+        finite(quantity, *component, "any one unit")?;
+    }
+    // Already of length one to within the rounding of three squares and a root: kept, so that a direction that was read back gives the same value.
+    if (v.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
+        return Ok(*v);
+    }
+    // By the largest component first: the squares then neither overflow nor vanish.
+    let largest = v.amax();
+    if largest == 0.0 {
+        return Err(Error::NoDirection { quantity });
+    }
+    Ok(v.map(|component| component / largest).normalize())
+}

@@ -1,0 +1,58 @@
+//! A root between two places of opposite sign.
+
+/// Steps after which a bracket of doubles cannot shrink any more, even by halving alone.
+const STEPS: usize = 200;
+
+/// A root of `f` between `a` and `b`, where `f` must have opposite signs (or be zero); to the last bit or two of the place.
+///
+/// Inverse quadratic interpolation where it is safe, else bisection.
+///
+/// # References
+/// T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149 (criterion from memory, confirmed by the tests).
+pub(crate) fn between(f: impl Fn(f64) -> f64, a: f64, b: f64) -> f64 {
+    let (mut a, mut b) = (a, b);
+    let (mut fa, mut fb) = (f(a), f(b));
+    let (mut c, mut fc);
+    let mut share = 0.5;
+    for _ in 0..STEPS {
+        if fa == 0.0 {
+            return a;
+        }
+        if fb == 0.0 {
+            return b;
+        }
+        let x = a + share * (b - a);
+        let fx = f(x);
+        if (fx > 0.0) == (fa > 0.0) {
+            (c, fc) = (a, fa);
+        } else {
+            (c, fc, b, fb) = (b, fb, a, fa);
+        }
+        (a, fa) = (x, fx);
+        let (best, best_f) = if fa.abs() < fb.abs() {
+            (a, fa)
+        } else {
+            (b, fb)
+        };
+        let least = f64::EPSILON * best.abs() + f64::MIN_POSITIVE;
+        let width = (b - a).abs();
+        if best_f == 0.0 || width <= 2.0 * least {
+            return best;
+        }
+        let xi = (a - b) / (c - b);
+        let phi = (fa - fb) / (fc - fb);
+        share = if phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi {
+            fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
+        } else {
+            0.5
+        };
+        // A step of at least the last bit, so that the far end moves too.
+        let margin = least / width;
+        share = share.clamp(margin, 1.0 - margin);
+    }
+    0.5 * (a + b)
+}
+
+#[cfg(test)]
+#[path = "root_tests.rs"]
+mod tests;

@@ -1,0 +1,30 @@
+use super::between;
+
+/// A few units in the last place of the root.
+const ROUNDING: f64 = 4.0 * f64::EPSILON;
+
+#[test]
+fn known_roots() {
+    let cases: [(fn(f64) -> f64, f64, f64, f64); 5] = [
+        (|x| x * x - 2.0, 0.0, 2.0, std::f64::consts::SQRT_2),
+        (|x| x.cos() - x, 0.0, 1.0, 0.739_085_133_215_160_6),
+        (|x| (x - 0.3).powi(3), -1.0, 2.0, 0.3),
+        (|x| x.exp() - 1e-6, -50.0, 1.0, -13.815_510_557_964_274),
+        (|x| if x < 0.7 { -1.0 } else { 1e-9 }, 0.0, 1.0, 0.7),
+    ];
+    for (f, a, b, root) in cases {
+        for (a, b) in [(a, b), (b, a)] {
+            let found = between(f, a, b);
+            assert!(
+                (found - root).abs() <= ROUNDING * root.abs(),
+                "{found} {root}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_root_at_an_end() {
+    assert_eq!(between(|x| x, 0.0, 1.0), 0.0);
+    assert_eq!(between(|x| x - 1.0, 0.0, 1.0), 1.0);
+}

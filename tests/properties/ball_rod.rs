@@ -1,0 +1,212 @@
+//! Ball-joint rods over their whole domain: any arms on any axes, next to locks and next to change points.
+
+use std::f64::consts::{PI, TAU};
+
+use nalgebra::{Isometry3, Point3, Vector3};
+use proptest::prelude::*;
+use yokewright::linkage::generators::spatial::{
+    ball_rods, nearly_changing_ball_rods, nearly_locking_ball_rods, poses, special_ball_rods,
+};
+use yokewright::linkage::{Arm, Assembly, BallRod, Travel};
+
+use crate::magnet::anything;
+
+/// Share of the size of the linkage by which its joints may miss the rod length: some roundings of coordinates and angles.
+const CLOSURE: f64 = 1e-15;
+
+/// The lengths that roundings go by: those of the arms, of the rod, and of all distances from the axes.
+fn size(rod: &BallRod) -> f64 {
+    let places = [rod.input(), rod.output()]
+        .map(|arm| arm.pivot().coords.norm() + arm.joint().coords.norm());
+    rod.rod_length() + places[0] + places[1]
+}
+
+fn miss(rod: &BallRod, input: f64, output: f64) -> f64 {
+    let a = rod.input().joint_at(input).unwrap();
+    let b = rod.output().joint_at(output).unwrap();
+    ((a - b).norm() - rod.rod_length()).abs() / size(rod)
+}
+
+fn travel(rod: &BallRod) -> Option<[f64; 2]> {
+    rod.travel().map(|Travel { from, to }| [from, to])
+}
+
+/// An angle on the way from neutral.
+fn inside(rod: &BallRod, share: f64) -> f64 {
+    let [low, high] = travel(&rod).unwrap_or([-TAU, TAU]);
+    low + share * (high - low)
+}
+
+fn moved(arm: &Arm, pose: &Isometry3<f64>) -> Arm {
+    Arm::new(
+        pose * arm.pivot(),
+        pose * arm.direction(),
+        pose * arm.joint(),
+    )
+    .unwrap()
+}
+
+/// Mirrored in the plane y = 0: a direction of rotation keeps its y and turns its x and z.
+fn mirrored(arm: &Arm) -> Arm {
+    let point = |p: Point3<f64>| Point3::new(p.x, -p.y, p.z);
+    let d = arm.direction();
+    Arm::new(
+        point(arm.pivot()),
+        Vector3::new(-d.x, d.y, -d.z),
+        point(arm.joint()),
+    )
+    .unwrap()
+}
+
+fn any_rods() -> impl Strategy<Value = BallRod> {
+    prop_oneof![
+        ball_rods(),
+        special_ball_rods(),
+        nearly_changing_ball_rods(1e-3),
+        nearly_changing_ball_rods(1e-12)
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_rod_closes_both_ways((rod, share) in (any_rods(), 0.0..=1.0_f64)) {
+        let angle = inside(&rod, share);
+        for assembly in Assembly::ALL {
+            let output = rod.output_angle(angle, assembly).unwrap();
+            prop_assert!(miss(&rod, angle, output) <= CLOSURE, "{assembly} {:e}", miss(&rod, angle, output));
+        }
+        let natural = BallRod::new(rod.input(), rod.output()).unwrap();
+        prop_assert_eq!(natural.transfer(0.0).unwrap().angle, 0.0);
+    }
+
+    #[test]
+    fn the_rod_closes_next_to_a_lock((rod, angle) in prop_oneof![nearly_locking_ball_rods(1e-2), nearly_locking_ball_rods(1e-8), nearly_locking_ball_rods(1e-15), nearly_locking_ball_rods(0.0)]) {
+        for assembly in Assembly::ALL {
+            let output = rod.output_angle(angle, assembly).unwrap();
+            prop_assert!(miss(&rod, angle, output) <= CLOSURE, "{assembly} {:e}", miss(&rod, angle, output));
+        }
+    }
+
+    /// Beyond a lock there is nothing, or something that cannot be reached; the rod misses by as much as is said.
+    #[test]
+    fn beyond_a_lock((rod, beyond) in (any_rods(), 1e-6..0.5_f64)) {
+        let Some([low, high]) = travel(&rod) else { return Ok(()) };
+        prop_assert!(low < 0.0 && high > 0.0 && high - low <= TAU + 1e-9);
+        for angle in [low - beyond, high + beyond] {
+            if angle.abs() > TAU { continue }
+            match rod.transfer(angle) {
+                Ok(_) => prop_assert!(false, "it goes on beyond a lock"),
+                Err(yokewright::Error::CannotClose { gap, .. }) => {
+                    prop_assert!(gap >= 0.0 && rod.output_angle(angle, Assembly::Other).is_err());
+                    // With a rod so much longer or shorter (and some roundings) it closes.
+                    let at = rod.input().joint_at(angle).unwrap();
+                    let distances: Vec<f64> = (0..7200).map(|i| (at - rod.output().joint_at(f64::from(i) * TAU / 7200.0).unwrap()).norm()).collect();
+                    let near = distances.iter().fold(f64::INFINITY, |a, b| a.min(*b));
+                    let far = distances.iter().fold(0.0_f64, |a, b| a.max(*b));
+                    let expected = (near - rod.rod_length()).max(rod.rod_length() - far);
+                    // The circle is sampled at half a milliradian: (0.00044)^2 / 2 of an arm and a distance.
+                    prop_assert!((gap - expected).abs() <= 2e-7 * size(&rod), "{gap} {expected}");
+                }
+                Err(error) => prop_assert!(rod.output_angle(angle, Assembly::Other).is_ok(), "{error}"),
+            }
+        }
+    }
+
+    /// Central differences of second order over a step h leave h^2 of the third derivative, which next to a lock grows; there the step is
+    /// a share of the distance from it.
+    #[test]
+    fn derivatives_are_derivatives((rod, share) in (any_rods(), 0.02..=0.98_f64)) {
+        let angle = inside(&rod, share);
+        let [low, high] = travel(&rod).unwrap_or([-9.0, 9.0]);
+        let step = 1e-4 * (angle - low).min(high - angle).min(0.1);
+        let at = |angle: f64| rod.transfer(angle).unwrap();
+        let (before, here, after) = (at(angle - step), at(angle), at(angle + step));
+        // Near a change point everything happens fast; the derivatives themselves say how fast.
+        let speed = here.ratio.abs().max(here.curvature.abs()).max(before.curvature.abs()).max(after.curvature.abs()).max(1.0);
+        if speed * step > 1e-4 { return Ok(()) }
+        let ratio = (after.angle - before.angle) / (2.0 * step);
+        let curvature = (after.ratio - before.ratio) / (2.0 * step);
+        let tolerance = 1e-5 * speed * speed.max(1.0);
+        prop_assert!((ratio - here.ratio).abs() <= tolerance, "{ratio} {}", here.ratio);
+        prop_assert!((curvature - here.curvature).abs() <= tolerance * speed, "{curvature} {}", here.curvature);
+    }
+
+    /// The output does not jump: not at half a turn, not where the two assemblies nearly meet.
+    #[test]
+    fn the_output_is_continuous((rod, share) in (any_rods(), 0.0..=1.0_f64)) {
+        let [low, high] = travel(&rod).unwrap_or([-TAU, TAU]);
+        let mut last = (low, rod.output_angle(low, Assembly::Neutral).unwrap());
+        // Halve the steps where it moves fast, down to what a double can tell.
+        let mut ahead: Vec<f64> = (1..=64).rev().map(|i| (low + (high - low) * (f64::from(i) - 0.5 * share) / 64.0).min(high)).collect();
+        while let Some(&next) = ahead.last() {
+            let output = rod.output_angle(next, Assembly::Neutral).unwrap();
+            if (output - last.1).abs() < 0.5 {
+                last = (next, output);
+                ahead.pop();
+            } else {
+                let middle = 0.5 * (last.0 + next);
+                prop_assert!(middle > last.0 && middle < next, "a jump from {} to {output} at {next}", last.1);
+                ahead.push(middle);
+            }
+        }
+    }
+
+    #[test]
+    fn there_and_back((rod, share) in (any_rods(), 0.02..=0.98_f64)) {
+        let Ok(back) = rod.reversed() else { return Ok(()) };
+        let angle = inside(&rod, share);
+        let there = rod.transfer(angle).unwrap();
+        // Only as long as the way back is one: neither reaches a lock of the other on the way.
+        let Some([low, high]) = travel(&back) else { return Ok(()) };
+        if !(low..=high).contains(&there.angle) { return Ok(()) }
+        let Ok(again) = back.transfer(there.angle) else { return Ok(()) };
+        if (again.angle - angle).abs() > 1e-3 { return Ok(()) }
+        prop_assert!((again.angle - angle).abs() <= 1e-12 * size(&rod) / rod.input().length().min(rod.output().length()) * again.ratio.abs().max(1.0));
+        prop_assert!((again.ratio * there.ratio - 1.0).abs() <= 1e-6 * (1.0 + there.ratio.abs() + again.ratio.abs()));
+    }
+
+    /// The same linkage elsewhere and otherwise turned, and its mirror image.
+    #[test]
+    fn moved_and_mirrored((rod, share, pose) in (ball_rods(), 0.05..=0.95_f64, poses())) {
+        let angle = inside(&rod, share);
+        let here = rod.transfer(angle).unwrap();
+        let [low, high] = travel(&rod).unwrap_or([-PI, PI]);
+        let (input, output) = (rod.input(), rod.output());
+        let there = BallRod::new(moved(&input, &pose), moved(&output, &pose)).unwrap();
+        let image = BallRod::new(mirrored(&input), mirrored(&output)).unwrap();
+        for (other, sign) in [(there, 1.0), (image, 1.0)] {
+            let got = other.transfer(angle).unwrap();
+            // Coordinates are rounded; the angle suffers by as much as the ratio and its change say.
+            let tolerance = 1e-12 * (1.0 + here.ratio.abs() + here.curvature.abs()) * size(&rod) / rod.input().length().min(rod.output().length());
+            prop_assert!((got.angle - sign * here.angle).abs() <= tolerance, "{} {}", got.angle, here.angle);
+            let [a, b] = travel(&other).unwrap_or([-PI, PI]);
+            prop_assert!((a - low).abs() < 1e-5 && (b - high).abs() < 1e-5);
+        }
+    }
+
+    #[test]
+    fn anything_is_a_rod_or_an_error(
+        numbers in prop::array::uniform18(anything()),
+        plain in prop::array::uniform18(-0.3..0.3_f64),
+        which in prop::array::uniform18(any::<bool>()),
+        angles in prop::collection::vec(anything(), 0..8),
+    ) {
+        for rare in [true, false] {
+            let n: Vec<f64> = (0..18).map(|i| if rare && which[i] { numbers[i] } else { plain[i] }).collect();
+            let point = |i: usize| Point3::new(n[i], n[i + 1], n[i + 2]);
+            let arm = |i: usize| Arm::new(point(i), point(i + 3).coords, point(i + 6));
+            let (Ok(input), Ok(output)) = (arm(0), arm(9)) else { continue };
+            let Ok(rod) = BallRod::new(input, output) else { continue };
+            for angle in angles.iter().copied().chain([0.1, f64::NAN]) {
+                if let Ok(at) = rod.transfer(angle) {
+                    prop_assert!(at.angle.is_finite() && at.ratio.is_finite() && at.curvature.is_finite());
+                }
+                let _ = rod.with_rod_length(angle);
+                let _ = rod.input().with_stud(point(0).coords, angle);
+            }
+            prop_assert!(rod.transfer(f64::NAN).is_err());
+        }
+    }
+}
