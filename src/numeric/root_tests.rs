@@ -5,7 +5,8 @@ const ROUNDING: f64 = 4.0 * f64::EPSILON;
 
 #[test]
 fn known_roots() {
-    let cases: [(fn(f64) -> f64, f64, f64, f64); 5] = [
+    type Case = (fn(f64) -> f64, f64, f64, f64);
+    let cases: [Case; 5] = [
         (|x| x * x - 2.0, 0.0, 2.0, std::f64::consts::SQRT_2),
         (|x| x.cos() - x, 0.0, 1.0, 0.739_085_133_215_160_6),
         (|x| (x - 0.3).powi(3), -1.0, 2.0, 0.3),
