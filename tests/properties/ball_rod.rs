@@ -33,7 +33,7 @@ fn travel(rod: &BallRod) -> Option<[f64; 2]> {
 
 /// An angle on the way from neutral.
 fn inside(rod: &BallRod, share: f64) -> f64 {
-    let [low, high] = travel(&rod).unwrap_or([-TAU, TAU]);
+    let [low, high] = travel(rod).unwrap_or([-TAU, TAU]);
     low + share * (high - low)
 }
 
