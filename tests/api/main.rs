@@ -12,5 +12,6 @@ mod magnet;
 mod material;
 mod pull;
 mod sphere;
+mod spring_law;
 mod steel;
 mod wire;

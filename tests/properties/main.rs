@@ -13,4 +13,5 @@ mod magnet;
 mod material;
 mod pull;
 mod sphere;
+mod spring_law;
 mod steel;
