@@ -3,11 +3,14 @@
 //! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks, flies: wear eye protection,
 //! keep fingers out of the coils, guide long springs, and let no spring go under load. For simulators only.
 
+mod coil;
 mod compression;
+mod extension;
 mod fatigue;
 mod helix;
 mod law;
 mod table;
+mod torsion;
 mod wire;
 mod wires;
 
@@ -15,6 +18,7 @@ pub use compression::{
     CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats, Service,
     Setting, Stresses, Turns,
 };
+pub use extension::{ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape};
 pub use fatigue::{Criterion, Cycle, Endurance, Life, LifeVerdict, Surface};
 pub use helix::{CoilDiameter, Curvature, Practice};
 pub use law::{
@@ -22,6 +26,7 @@ pub use law::{
     TwistSpring, TwistSpringSpec, TwistState, Works,
 };
 pub use table::{BelowTable, ForceTable};
+pub use torsion::{TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
 pub use wire::{
     AllowableShares, ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireFamily,
     WireSpec, WireStrength,

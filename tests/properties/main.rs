@@ -6,6 +6,7 @@ mod common;
 mod area;
 mod axis;
 mod ball_rod;
+mod coils;
 mod cylinder;
 mod gradient;
 mod hall;

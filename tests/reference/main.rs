@@ -6,6 +6,7 @@ mod common;
 mod axis;
 mod ball_rod;
 mod cases;
+mod coils;
 mod compression;
 mod cylinders;
 mod four_bars;
