@@ -7,6 +7,7 @@ use std::str::FromStr;
 use serde::Serialize;
 
 use super::coil::{Coil, bend_inside, twist_inside};
+use super::fatigue::{Criterion, Cycle, Endurance, LifeVerdict, Surface};
 use super::helix::{self, CoilDiameter, Curvature, Practice, stress_per_force};
 use super::law::{LineSpring, StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
@@ -92,6 +93,32 @@ impl ExtensionStresses {
     }
 }
 
+/// Whether each part of an extension spring lasts.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ExtensionLife {
+    /// Shear in the body.
+    pub body: LifeVerdict,
+    /// Bending in the hook.
+    pub hook_bending: LifeVerdict,
+    /// Torsion in the hook.
+    pub hook_torsion: LifeVerdict,
+}
+
+impl ExtensionLife {
+    /// Whether no part breaks or yields.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.body.holds() && self.hook_bending.holds() && self.hook_torsion.holds()
+    }
+
+    /// The least safety of the three against breaking.
+    #[must_use]
+    pub fn safety(&self) -> f64 {
+        let hook = self.hook_bending.safety.min(self.hook_torsion.safety);
+        self.body.safety.min(hook)
+    }
+}
+
 /// A helical extension spring of round wire, wound close, with a hook at each end.
 ///
 /// With C = D / d, C1 = 2 r1 / d and C2 = 2 r2 / d, for a tension F:
@@ -130,7 +157,7 @@ impl ExtensionStresses {
 /// })?;
 /// assert!((spring.free_length() - 47.0 * MM).abs() < 1e-12);
 /// assert!((spring.rate() - 460.0).abs() < 1.0);
-/// let tension = spring.law().response(60.0 * MM)?.tension;
+/// let tension = spring.line_spring().response(60.0 * MM)?.tension;
 /// assert!((tension - (4.0 + spring.rate() * 13.0 * MM)).abs() < 1e-9);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
@@ -148,12 +175,6 @@ pub struct ExtensionSpring {
     /// Stresses for 1 N.
     per_newton: ExtensionStresses,
     law: StraightSpring,
-}
-
-impl From<&ExtensionSpring> for LineSpring {
-    fn from(spring: &ExtensionSpring) -> Self {
-        spring.law.into()
-    }
 }
 
 impl ExtensionSpring {
@@ -224,6 +245,12 @@ impl ExtensionSpring {
     #[must_use]
     pub fn hook_reach(&self) -> f64 {
         self.hook_reach
+    }
+
+    /// Diameter of the coils from the middle of the wire to the middle of the wire D, m.
+    #[must_use]
+    pub fn mean_diameter(&self) -> f64 {
+        self.coil.mean
     }
 
     /// Spring index C = D / d.
@@ -331,10 +358,53 @@ impl ExtensionSpring {
         stresses.map(|stress| stress / self.shear_per_newton())
     }
 
-    /// The force law: slack up to the free length, over-stretched beyond [`greatest_length`](Self::greatest_length).
+    /// What it does between two points: slack up to the free length, over-stretched beyond [`greatest_length`](Self::greatest_length).
     #[must_use]
-    pub fn law(&self) -> StraightSpring {
-        self.law
+    pub fn line_spring(&self) -> LineSpring {
+        self.law.into()
+    }
+
+    /// Safety against yielding of body or hook under a tension (N): allowable over actual stress where that is least, infinite without tension.
+    ///
+    /// # Errors
+    /// As [`stresses`](Self::stresses).
+    pub fn static_safety(&self, tension: f64) -> Result<f64> {
+        self.stresses(tension)?;
+        Ok(self.greatest_tension() / tension)
+    }
+
+    /// Whether body and hooks last a number of cycles between two tensions (N, in any order), by Zimmerli's data: in shear for the body and the
+    /// torsion of the hook, in bending by distortion energy for its bend.
+    ///
+    /// # Errors
+    /// As [`Endurance::zimmerli`] and [`Endurance::safety`]; [`Error::NotFinite`], [`Error::OutOfRange`] for a tension outside 0 to 1e6 N.
+    pub fn fatigue(
+        &self,
+        tensions: [f64; 2],
+        surface: Surface,
+        criterion: Criterion,
+        cycles: f64,
+    ) -> Result<ExtensionLife> {
+        let [one, other] = [self.stresses(tensions[0])?, self.stresses(tensions[1])?];
+        let allowed = self.allowable();
+        let shear = Endurance::zimmerli(&self.spec.wire, self.coil.d, surface, criterion)?;
+        let bending = shear.in_bending(self.coil.strength)?;
+        let verdict = |endurance: Endurance, of: fn(&ExtensionStresses) -> f64| {
+            let cycle = Cycle::between(of(&one), of(&other))?;
+            Ok(LifeVerdict {
+                cycle,
+                endurance,
+                cycles,
+                safety: endurance.safety(&cycle, cycles)?,
+                static_safety: of(&allowed) / cycle.greatest(),
+                life: endurance.life(&cycle)?,
+            })
+        };
+        Ok(ExtensionLife {
+            body: verdict(shear, |s| s.body)?,
+            hook_bending: verdict(bending, |s| s.hook_bending)?,
+            hook_torsion: verdict(shear, |s| s.hook_torsion)?,
+        })
     }
 
     /// Without a curvature factor.

@@ -224,13 +224,7 @@ impl Endurance {
             "m",
         )?;
         if wire.family() == WireFamily::NonFerrous {
-            let steels = Wire::all().iter().filter(|w| w.family() != wire.family());
-            let names: Vec<_> = steels.map(Wire::name).collect();
-            return Err(Error::NotAChoice {
-                quantity: "steel wire for Zimmerli's data",
-                given: wire.name().to_owned(),
-                choices: names.join(", "),
-            });
+            return Err(not_steel("steel wire for Zimmerli's data", wire));
         }
         let [alternating, mean] = match surface {
             Surface::Unpeened => UNPEENED,
@@ -239,13 +233,14 @@ impl Endurance {
         Self::new(alternating, mean, SHEAR_SHARE * tensile, criterion)
     }
 
-    /// The same in bending, by distortion energy: for the bent part of a hook, for a torsion spring. `tensile` is the tensile strength, Pa.
+    /// The same in bending, by distortion energy: for the bent part of a hook. `tensile` is the tensile strength, Pa. As in Shigley's Example 10-7 what is
+    /// converted is the fully reversed strength, and the mean then counts against the tensile strength.
     ///
     /// # Errors
     /// As [`new`](Self::new).
     pub fn in_bending(&self, tensile: f64) -> Result<Self> {
-        let [alternating, mean] = [self.alternating, self.mean].map(|s| s / DISTORTION);
-        Self::new(alternating, mean, tensile, self.criterion)
+        let reversed = self.fully_reversed() / DISTORTION;
+        Self::new(reversed, 0.0, tensile, self.criterion)
     }
 
     /// Alternating stress of endless life at the mean stress of the test, Pa.
@@ -364,6 +359,19 @@ impl Cycle {
             "Pa",
         )?;
         Ok(())
+    }
+}
+
+/// Data for steel are asked of a wire that is none.
+pub(super) fn not_steel(quantity: &'static str, wire: &Wire) -> Error {
+    let steels = Wire::all()
+        .iter()
+        .filter(|w| w.family() != WireFamily::NonFerrous);
+    let names: Vec<_> = steels.map(Wire::name).collect();
+    Error::NotAChoice {
+        quantity,
+        given: wire.name().to_owned(),
+        choices: names.join(", "),
     }
 }
 

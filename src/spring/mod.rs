@@ -18,7 +18,9 @@ pub use compression::{
     CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats, Service,
     Setting, Stresses, Turns,
 };
-pub use extension::{ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape};
+pub use extension::{
+    ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape,
+};
 pub use fatigue::{Criterion, Cycle, Endurance, Life, LifeVerdict, Surface};
 pub use helix::{CoilDiameter, Curvature, Practice};
 pub use law::{
@@ -26,7 +28,7 @@ pub use law::{
     TwistSpring, TwistSpringSpec, TwistState, Works,
 };
 pub use table::{BelowTable, ForceTable};
-pub use torsion::{TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
+pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
 pub use wire::{
     AllowableShares, ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireFamily,
     WireSpec, WireStrength,

@@ -5,9 +5,10 @@ use std::f64::consts::{PI, TAU};
 use serde::Serialize;
 
 use super::coil::{Coil, bend_inside};
+use super::fatigue::{Criterion, Cycle, Endurance, Surface, not_steel};
 use super::helix::{CoilDiameter, Practice};
 use super::law::{TwistSpring, TwistSpringSpec, Works};
-use super::wire::Wire;
+use super::wire::{Wire, WireFamily};
 use crate::error::{Error, Result, within};
 
 /// What a torsion spring is made of; [`TorsionSpring::new`] checks it.
@@ -54,6 +55,29 @@ pub struct WoundUp {
     pub clearance: Option<f64>,
     /// Length of the body along its axis, m: it grows by one wire for each turn.
     pub body_length: f64,
+}
+
+/// Whether a torsion spring lasts, and how well.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TorsionLife {
+    /// Bending stresses of the cycle at the inside of the coils, Pa.
+    pub cycle: Cycle,
+    /// What it endures for the cycles asked for.
+    pub endurance: Endurance,
+    /// The cycles asked for.
+    pub cycles: f64,
+    /// Safety against breaking within them.
+    pub safety: f64,
+    /// Safety against yielding under the greatest torque.
+    pub static_safety: f64,
+}
+
+impl TorsionLife {
+    /// Whether it neither breaks nor yields.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.safety >= 1.0 && self.static_safety >= 1.0
+    }
 }
 
 /// A helical torsion spring of round wire, wound close, loaded so that it winds up.
@@ -141,7 +165,7 @@ impl TorsionSpring {
             spring.limit = TorsionLimit::Arbor;
         }
         // Its rate is one that a law takes.
-        spring.law(0.0, Works::Above)?;
+        spring.twist_spring(0.0, Works::Above)?;
         Ok(spring)
     }
 
@@ -149,6 +173,12 @@ impl TorsionSpring {
     #[must_use]
     pub fn spec(&self) -> &TorsionSpringSpec {
         &self.spec
+    }
+
+    /// Diameter of the unloaded coils from the middle of the wire to the middle of the wire D, m.
+    #[must_use]
+    pub fn mean_diameter(&self) -> f64 {
+        self.coil.mean
     }
 
     /// Spring index C = D / d.
@@ -253,6 +283,43 @@ impl TorsionSpring {
         })
     }
 
+    /// Safety against yielding under a torque (N m): allowable over actual stress, infinite without torque.
+    ///
+    /// # Errors
+    /// As [`stress`](Self::stress).
+    pub fn static_safety(&self, torque: f64) -> Result<f64> {
+        Ok(self.allowable() / self.stress(torque)?)
+    }
+
+    /// Whether it lasts a number of cycles between two torques (N m, in any order).
+    ///
+    /// By Shigley's Table 10-10: the bending stress that may be repeated from zero, as a share of the tensile strength, for a hundred thousand and for a
+    /// million cycles; straight in the logarithm of the cycles between them, constant beyond either, as the table has nothing there. The Gerber line
+    /// through that point is Shigley's (eq. 10-58 to 10-61).
+    ///
+    /// # Errors
+    /// [`Error::NotAChoice`] for a wire that is not of steel; [`Error::NotFinite`], [`Error::OutOfRange`] for a torque outside 0 to 1e5 N m, or cycles
+    /// outside 1 to 1e12.
+    pub fn fatigue(
+        &self,
+        torques: [f64; 2],
+        surface: Surface,
+        criterion: Criterion,
+        cycles: f64,
+    ) -> Result<TorsionLife> {
+        let share = repeated_share(&self.spec.wire, surface, cycles)?;
+        let half = 0.5 * share * self.coil.strength;
+        let endurance = Endurance::new(half, half, self.coil.strength, criterion)?;
+        let cycle = Cycle::between(self.stress(torques[0])?, self.stress(torques[1])?)?;
+        Ok(TorsionLife {
+            cycle,
+            endurance,
+            cycles,
+            safety: endurance.raw_safety(&cycle, endurance.fully_reversed()),
+            static_safety: self.allowable() / cycle.greatest(),
+        })
+    }
+
     /// Length of the wire, legs included, m.
     #[must_use]
     pub fn wire_length(&self) -> f64 {
@@ -265,12 +332,12 @@ impl TorsionSpring {
         self.coil.mass_of(self.wire_length())
     }
 
-    /// The law about a pivot, for a spring whose legs are free at `free_angle` (rad) of the turning part and that is wound up from there by
+    /// What it does about a pivot, for a spring whose legs are free at `free_angle` (rad) of the turning part and that is wound up from there by
     /// growing or by falling angles; wound up further than [`greatest_angle`](Self::greatest_angle) it is overwound.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] for the free angle; [`Error::NotAChoice`] for [`Works::Both`]: its legs push only one way.
-    pub fn law(&self, free_angle: f64, works: Works) -> Result<TwistSpring> {
+    pub fn twist_spring(&self, free_angle: f64, works: Works) -> Result<TwistSpring> {
         // Springs of very many turns stand more than a law covers.
         let end = |by: f64| Some(free_angle + by).filter(|end| end.abs() <= 100.0);
         let (least, greatest) = match works {
@@ -306,4 +373,24 @@ impl TorsionSpring {
 fn active_turns(spec: &TorsionSpringSpec, coil: &Coil) -> f64 {
     let legs: f64 = spec.legs.iter().sum();
     coil.turns + legs / (3.0 * PI * coil.mean)
+}
+
+/// Bending stress that may be repeated from zero, as a share of the tensile strength, for 1e5 and for 1e6 cycles (Shigley Table 10-10; tempered
+/// peened wire from memory).
+fn repeated_share(wire: &Wire, surface: Surface, cycles: f64) -> Result<f64> {
+    within("number of cycles", cycles, 1.0, 1e12, "cycles")?;
+    let [at_1e5, at_1e6] = match (wire.family(), surface) {
+        (WireFamily::ColdDrawn | WireFamily::Austenitic, Surface::Unpeened) => [0.53, 0.50],
+        (WireFamily::ColdDrawn | WireFamily::Austenitic, Surface::Peened) => [0.62, 0.60],
+        (WireFamily::Tempered, Surface::Unpeened) => [0.55, 0.53],
+        (WireFamily::Tempered, Surface::Peened) => [0.66, 0.64],
+        (WireFamily::NonFerrous, _) => {
+            return Err(not_steel(
+                "steel wire for the fatigue of torsion springs",
+                wire,
+            ));
+        }
+    };
+    let decades = (cycles.log10() - 5.0).clamp(0.0, 1.0);
+    Ok(at_1e5 + decades * (at_1e6 - at_1e5))
 }

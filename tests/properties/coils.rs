@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 
 use proptest::prelude::*;
 use yokewright::spring::{
-    CoilDiameter, ExtensionSpring, ExtensionSpringSpec, HookShape, LineSpring, LineState, Practice,
+    CoilDiameter, ExtensionSpring, ExtensionSpringSpec, HookShape, LineState, Practice,
     TorsionLimit, TorsionSpring, TorsionSpringSpec, TwistState, Wire, Works,
 };
 
@@ -81,7 +81,7 @@ proptest! {
         let spring = ExtensionSpring::new(ExtensionSpringSpec { initial_tension, ..spec }).unwrap();
         let stresses = spring.stresses(spring.greatest_tension()).unwrap();
         prop_assert!((stresses.use_of(&spring.allowable()) - 1.0).abs() < ROUNDING);
-        let law = LineSpring::from(&spring);
+        let law = spring.line_spring();
         prop_assert_eq!(law.response(spring.free_length()).unwrap().state, LineState::Slack);
         let end = law.response(spring.greatest_length()).unwrap();
         prop_assert_eq!(end.state, LineState::Working);
@@ -143,17 +143,17 @@ proptest! {
         let by = share * spring.greatest_angle().min(90.0);
         let wound = spring.wound_up(by).unwrap();
         for (works, sign) in [(Works::Above, 1.0), (Works::Below, -1.0)] {
-            let law = spring.law(free, works).unwrap();
+            let law = spring.twist_spring(free, works).unwrap();
             let at = law.response(free + sign * by).unwrap();
             prop_assert!((at.torque - sign * wound.torque).abs() <= 1e-9 * wound.torque + ROUNDING * spring.rate());
             prop_assert_eq!(law.response(free - sign * 0.1).unwrap().state, TwistState::Slack);
         }
-        prop_assert!(spring.law(free, Works::Both).is_err());
+        prop_assert!(spring.twist_spring(free, Works::Both).is_err());
     }
 
     #[test]
     fn anything_is_a_spring_or_an_error(
-        (wire, real) in wires(), values in prop::array::uniform6(anything()), coil in 0..3, hook in hooks(), practice in practices(),
+        (wire, real) in wires(), values in prop::array::uniform6(anything()), coil in 0..3_usize, hook in hooks(), practice in practices(),
     ) {
         let [d, coil_diameter, turns, force, radius, more] = values;
         for wire_diameter in [d, real] {
