@@ -67,7 +67,7 @@ fn a_straight_spring_refuses_what_no_spring_is() {
         }
     );
     let spring = StraightSpring::new(spec()).unwrap();
-    assert!(spring.response(-1.0 * MM).is_err() && spring.response(f64::NAN).is_err());
+    assert!(spring.response(-MM).is_err() && spring.response(f64::NAN).is_err());
 }
 
 #[test]
