@@ -7,6 +7,12 @@ mod ball_rod_locks;
 mod four_bar;
 #[cfg(feature = "proptest")]
 pub mod generators;
+mod gimbal;
+mod obstacle;
+mod pivot;
+mod rod;
+mod transfers;
+mod universal_joint;
 
 pub use arm::{Arm, Stud};
 pub use ball_rod::{Assembly, BallRod};
@@ -14,6 +20,15 @@ pub use four_bar::{
     Branch, DeadCenter, DeadCenterKind, FourBar, FourBarClass, FourBarPose, Grashof,
     TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
 };
+pub use gimbal::{
+    Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec, GripPoses,
+    GripTravel, InnerSensor, StickPart,
+};
+pub use obstacle::{Obstacle, ObstacleShape};
+pub use pivot::Pivot;
+pub use rod::{Buckling, Ends, Rod, RodLoad, RodMaterial, RodSection};
+pub use transfers::Transfers;
+pub use universal_joint::UniversalJoint;
 
 use std::f64::consts::{PI, TAU};
 

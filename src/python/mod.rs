@@ -14,6 +14,7 @@ mod magnet;
 mod material;
 mod pose;
 mod rig;
+mod rod;
 mod steel;
 
 use pyo3::prelude::*;
@@ -47,7 +48,8 @@ mod _core {
     use super::pose::PyPose;
     #[pymodule_export]
     use super::rig::{PyAxisEvaluation, PyDesign, PyEvaluation, PyVerdict};
-
+    #[pymodule_export]
+    use super::rod::{PyRod, PyRodLoad, PyRodMaterial, PyRodSection};
     #[pymodule_export]
     use super::steel::{
         PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,

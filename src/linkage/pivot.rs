@@ -1,0 +1,70 @@
+//! A pivot: a line in space that something turns about.
+
+use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
+use serde::Serialize;
+
+use crate::error::{Result, within};
+use crate::numeric::direction::unit;
+
+/// The farthest coordinate of a part of a control, m: more than a control with its frame.
+const REACH: f64 = 10.0;
+
+/// The point (m), or the error that names `quantity`.
+pub(super) fn placed(quantity: &'static str, point: Point3<f64>) -> Result<Point3<f64>> {
+    for coordinate in &point.coords {
+        within(quantity, *coordinate, -REACH, REACH, "m")?;
+    }
+    Ok(point)
+}
+
+/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the right-hand rule about the direction.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Pivot {
+    point: Point3<f64>,
+    direction: Vector3<f64>,
+}
+
+impl Pivot {
+    /// A pivot through a point (m) along a direction of any length.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) for a coordinate beyond 10 m,
+    /// [`Error::NoDirection`](crate::Error::NoDirection) for a zero direction.
+    pub fn new(point: Point3<f64>, direction: Vector3<f64>) -> Result<Self> {
+        Ok(Self {
+            point: placed("point of the pivot", point)?,
+            direction: unit("direction of the pivot", &direction)?,
+        })
+    }
+
+    /// A point of the axis, m.
+    #[must_use]
+    pub fn point(&self) -> Point3<f64> {
+        self.point
+    }
+
+    /// Direction of the axis, of length 1.
+    #[must_use]
+    pub fn direction(&self) -> Vector3<f64> {
+        self.direction
+    }
+
+    /// From the axis square to the point.
+    pub(super) fn radius_vector(&self, point: &Point3<f64>) -> Vector3<f64> {
+        let r = point - self.point;
+        r - self.direction * self.direction.dot(&r)
+    }
+
+    /// Distance of a point from the axis, m.
+    pub(super) fn radius(&self, point: &Point3<f64>) -> f64 {
+        self.direction.cross(&(point - self.point)).norm()
+    }
+
+    /// The motion of what has turned by an angle (rad).
+    pub(super) fn turn(&self, angle: f64) -> Isometry3<f64> {
+        let axis = Unit::new_unchecked(self.direction);
+        let rotation = UnitQuaternion::from_axis_angle(&axis, angle);
+        let moved = self.point - rotation * self.point;
+        Isometry3::from_parts(Translation3::from(moved), rotation)
+    }
+}
