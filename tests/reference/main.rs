@@ -9,11 +9,8 @@ mod cases;
 mod coils;
 mod compression;
 mod cylinders;
-<<<<<<< HEAD
 mod four_bars;
-=======
 mod gimbals;
->>>>>>> 85f18a6 (Say what a rod bears, how a universal joint turns, and where a gimbal's stick goes and what it clears)
 mod gradients;
 mod hall;
 mod magnets;

@@ -517,7 +517,7 @@ impl Swing {
         let peak = self.sine.atan2(self.cosine);
         let share = (height - self.middle) / self.amplitude();
         // A height of one of the extremes may have come out a few roundings beyond.
-        if !(share.abs() <= 1.0 + 1e-12) {
+        if share.is_nan() || share.abs() > 1.0 + 1e-12 {
             return None;
         }
         let from_peak = share.clamp(-1.0, 1.0).acos();
