@@ -248,6 +248,24 @@ pub enum Error {
         /// Input angle, rad.
         angle: f64,
     },
+    /// Of all the parts that were tried none fits.
+    #[error(
+        "none of the {tried} {what} tried fits; the nearest fails in {quantity}: {} {unit} where the limit is {} {unit}", about(*value), tidy(*limit)
+    )]
+    NothingFits {
+        /// What was searched for.
+        what: &'static str,
+        /// How many were tried.
+        tried: usize,
+        /// What the nearest one fails in most.
+        quantity: &'static str,
+        /// Its value.
+        value: f64,
+        /// The limit that it misses.
+        limit: f64,
+        /// The SI unit of both.
+        unit: &'static str,
+    },
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \

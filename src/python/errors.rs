@@ -37,7 +37,9 @@ impl From<Error> for PyErr {
                 CannotCloseError::new_err(text)
             }
             Error::NotConverged { .. } => NotConvergedError::new_err(text),
-            Error::NothingFound { .. } => NothingFoundError::new_err(text),
+            Error::NothingFits { .. } | Error::NothingFound { .. } => {
+                NothingFoundError::new_err(text)
+            }
         }
     }
 }

@@ -9,6 +9,7 @@ mod extension;
 mod fatigue;
 mod helix;
 mod law;
+mod sizing;
 mod table;
 mod torsion;
 mod wire;
@@ -26,6 +27,9 @@ pub use helix::{CoilDiameter, Curvature, Practice};
 pub use law::{
     LineSpring, LineState, Response, Responses, StraightSpring, StraightSpringSpec, TwistResponse,
     TwistSpring, TwistSpringSpec, TwistState, Works,
+};
+pub use sizing::{
+    CompressionDemand, LifeDemand, Miss, RankBy, Rejection, Shortfall, SizedSpring, Sizing, Wanted,
 };
 pub use table::{BelowTable, ForceTable};
 pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};

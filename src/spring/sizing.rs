@@ -1,0 +1,816 @@
+//! From a wanted force, a space and a life to the springs that do it.
+//!
+//! Every wire diameter in which a wire is sold is tried with many coil diameters; what fails is counted by what it fails in, so that "nothing fits" says
+//! why and by how much.
+
+use std::fmt;
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::compression::{
+    CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Seats, Service, Setting, Turns,
+    en_least_gap,
+};
+use super::fatigue::{Criterion, Cycle, Endurance, Surface};
+use super::helix::{CoilDiameter, Curvature, Practice, rate};
+use super::wire::Wire;
+use crate::error::{Error, Result, within};
+use crate::units::MM;
+
+const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
+const LENGTH_RANGE: [f64; 2] = [0.01 * MM, 5.0];
+const SAFETY_RANGE: [f64; 2] = [0.1, 100.0];
+const MOST_STEPS: usize = 10_000;
+/// Share by which a figure may miss its limit: what a design made to meet it exactly loses by rounding.
+const ROUNDING: f64 = 1e-9;
+
+/// What a compression spring shall do.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub enum Wanted {
+    /// A rate, starting from a force.
+    Rate {
+        /// Force for a change of length, N/m: 1e-3 to 1e7.
+        rate: f64,
+        /// Force at the beginning of the travel, N: 0 to 1e5.
+        preload: f64,
+        /// Length at the beginning of the travel, m, if it is given; else the shortest that leaves room between the coils.
+        start_length: Option<f64>,
+    },
+    /// A force at the end of the travel, whatever the rate.
+    Force {
+        /// Force at the end of the travel, N: 0 to 1e5.
+        force: f64,
+        /// Length there, m.
+        length: f64,
+    },
+}
+
+/// How many cycles a spring shall last, and how it is judged.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LifeDemand {
+    /// Number of cycles over the whole travel.
+    pub cycles: f64,
+    /// Surface of the wire.
+    pub surface: Surface,
+    /// How the mean stress counts.
+    pub criterion: Criterion,
+    /// Least safety against breaking: 0.1 to 100.
+    pub safety: f64,
+}
+
+/// By what the springs that fit are ranked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub enum RankBy {
+    /// The lightest first: the least wire.
+    #[default]
+    Mass,
+    /// The shortest first, without load.
+    FreeLength,
+    /// The shortest first, pressed solid.
+    SolidLength,
+    /// The narrowest first.
+    OuterDiameter,
+    /// The one that can be pressed solid with the largest safety first.
+    SolidSafety,
+}
+
+impl RankBy {
+    /// Every one.
+    pub const ALL: [Self; 5] = [
+        Self::Mass,
+        Self::FreeLength,
+        Self::SolidLength,
+        Self::OuterDiameter,
+        Self::SolidSafety,
+    ];
+
+    /// Less is better.
+    fn score(self, spring: &CompressionSpring) -> f64 {
+        match self {
+            Self::Mass => spring.mass(),
+            Self::FreeLength => spring.free_length(),
+            Self::SolidLength => spring.solid_length(),
+            Self::OuterDiameter => spring.outer_diameter(),
+            Self::SolidSafety => -spring.solid_safety(),
+        }
+    }
+}
+
+impl fmt::Display for RankBy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Mass => "mass",
+            Self::FreeLength => "free length",
+            Self::SolidLength => "solid length",
+            Self::OuterDiameter => "outer diameter",
+            Self::SolidSafety => "solid safety",
+        })
+    }
+}
+
+/// What is wanted of a compression spring, the room for it, and the limits it shall keep. [`CompressionDemand::new`] fills in the usual ones.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CompressionDemand {
+    /// Wires to try, each in every diameter in which it is sold.
+    pub wires: Vec<Wire>,
+    /// What it shall do.
+    pub wanted: Wanted,
+    /// How far it is compressed in use, m.
+    pub travel: f64,
+    /// The hole that it must fit into even when pressed solid, m, if there is one.
+    pub bore: Option<f64>,
+    /// The rod that must pass through it, m, if there is one.
+    pub rod: Option<f64>,
+    /// The longest it may be without load, m.
+    pub longest_free: Option<f64>,
+    /// The longest it may be when pressed solid, m.
+    pub longest_solid: Option<f64>,
+    /// How its ends are held; `None` if it is guided all along and cannot buckle.
+    pub seats: Option<Seats>,
+    /// How long it shall last; `None` if it is moved seldom.
+    pub life: Option<LifeDemand>,
+    /// Least and greatest spring index.
+    pub index: [f64; 2],
+    /// Fewest and most active turns.
+    pub active_turns: [f64; 2],
+    /// Least clash allowance at the end of the travel. By [`Practice::En13906`] the gaps that EN 13906-1 asks for are kept as well.
+    pub clash_allowance: f64,
+    /// Least safety against yielding when pressed solid.
+    pub solid_safety: f64,
+    /// How the ends are made.
+    pub ends: Ends,
+    /// Whether the set is removed.
+    pub setting: Setting,
+    /// Whose curvature factor.
+    pub curvature: Curvature,
+    /// Whose rules.
+    pub practice: Practice,
+    /// How many coil diameters to try for each wire diameter: 2 to 10,000.
+    pub coil_steps: usize,
+    /// How many numbers of turns to try for each coil where the rate is free: 2 to 10,000.
+    pub turn_steps: usize,
+    /// By what those that fit are ranked.
+    pub rank_by: RankBy,
+}
+
+/// What a candidate can fail in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+pub enum Shortfall {
+    /// Too wide for the bore.
+    Bore,
+    /// Too narrow for the rod.
+    Rod,
+    /// Too few active turns.
+    FewTurns,
+    /// Too many active turns.
+    ManyTurns,
+    /// Loose at the beginning of the travel.
+    Loose,
+    /// Too long without load.
+    FreeLength,
+    /// Too long when pressed solid.
+    SolidLength,
+    /// Coils too close at the end of the travel.
+    Clash,
+    /// Yields when pressed solid.
+    Solid,
+    /// Buckles within the travel.
+    Buckling,
+    /// Breaks too early.
+    Life,
+}
+
+impl Shortfall {
+    /// Every one.
+    pub const ALL: [Self; 11] = [
+        Self::Bore,
+        Self::Rod,
+        Self::FewTurns,
+        Self::ManyTurns,
+        Self::Loose,
+        Self::FreeLength,
+        Self::SolidLength,
+        Self::Clash,
+        Self::Solid,
+        Self::Buckling,
+        Self::Life,
+    ];
+
+    /// The quantity that falls short, and its unit.
+    #[must_use]
+    pub fn quantity(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Bore => ("outer diameter pressed solid", "m"),
+            Self::Rod => ("inner diameter", "m"),
+            Self::FewTurns | Self::ManyTurns => ("active turns", "turns"),
+            Self::Loose => ("length at the beginning of the travel", "m"),
+            Self::FreeLength => ("free length", "m"),
+            Self::SolidLength => ("solid length", "m"),
+            Self::Clash => ("clash allowance", "(no unit)"),
+            Self::Solid => ("safety when pressed solid", "(no unit)"),
+            Self::Buckling => ("deflection that buckles it", "m"),
+            Self::Life => ("safety against breaking", "(no unit)"),
+        }
+    }
+
+    /// Whether the limit is the greatest value allowed, and not the least.
+    #[must_use]
+    pub fn is_upper(self) -> bool {
+        matches!(
+            self,
+            Self::Bore | Self::ManyTurns | Self::Loose | Self::FreeLength | Self::SolidLength
+        )
+    }
+}
+
+impl fmt::Display for Shortfall {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Bore => "too wide for the bore",
+            Self::Rod => "too narrow for the rod",
+            Self::FewTurns => "too few active turns",
+            Self::ManyTurns => "too many active turns",
+            Self::Loose => "loose at the beginning of the travel",
+            Self::FreeLength => "too long without load",
+            Self::SolidLength => "too long when pressed solid",
+            Self::Clash => "coils too close at the end of the travel",
+            Self::Solid => "yields when pressed solid",
+            Self::Buckling => "buckles within the travel",
+            Self::Life => "breaks too early",
+        })
+    }
+}
+
+/// A figure that misses its limit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Miss {
+    /// In what.
+    pub shortfall: Shortfall,
+    /// The figure.
+    pub value: f64,
+    /// Its limit.
+    pub limit: f64,
+}
+
+impl Miss {
+    /// By what share of the limit the figure misses it.
+    fn share(&self) -> f64 {
+        let difference = if self.shortfall.is_upper() {
+            self.value - self.limit
+        } else {
+            self.limit - self.value
+        };
+        difference / self.limit.abs().max(f64::MIN_POSITIVE)
+    }
+}
+
+/// How many candidates failed in one thing, and how near the nearest of them came.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Rejection {
+    /// How many. One that fails in several things counts in each.
+    pub count: usize,
+    /// The one that missed by least.
+    pub nearest: Miss,
+}
+
+/// A spring that fits.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SizedSpring {
+    /// The spring.
+    pub spring: CompressionSpring,
+    /// Length at the beginning and at the end of the travel, m.
+    pub lengths: [f64; 2],
+    /// Force at the beginning and at the end of the travel, N.
+    pub forces: [f64; 2],
+    /// Safety against breaking within the cycles asked for, if a life was.
+    pub life_safety: Option<f64>,
+}
+
+/// What a search for a spring found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sizing {
+    /// The best spring of each wire and wire diameter that fits, ranked.
+    pub found: Vec<SizedSpring>,
+    /// How many springs were tried.
+    pub tried: usize,
+    /// How many of them fit.
+    pub fitting: usize,
+    /// What the others failed in, most frequent first.
+    pub rejected: Vec<Rejection>,
+    /// If none fits: what the one that comes nearest fails in most.
+    pub nearest: Option<Miss>,
+}
+
+impl Sizing {
+    /// The best of all.
+    ///
+    /// # Errors
+    /// [`Error::NothingFits`], which says what the one that came nearest fails in most, and by how much.
+    pub fn best(&self) -> Result<&SizedSpring> {
+        self.found.first().ok_or_else(|| {
+            let tried = self.tried;
+            let what = "compression springs";
+            match self.nearest {
+                Some(miss) => {
+                    let (quantity, unit) = miss.shortfall.quantity();
+                    Error::NothingFits {
+                        what,
+                        tried,
+                        quantity,
+                        value: miss.value,
+                        limit: miss.limit,
+                        unit,
+                    }
+                }
+                None => Error::Count {
+                    quantity: what,
+                    count: tried,
+                    min: 1,
+                    max: usize::MAX,
+                },
+            }
+        })
+    }
+}
+
+impl CompressionDemand {
+    /// What is wanted, with the limits that Shigley recommends ([`RECOMMENDED`]), squared and ground ends between plates, as wound, no limit of room and no
+    /// life asked for.
+    #[must_use]
+    pub fn new(wires: Vec<Wire>, wanted: Wanted, travel: f64) -> Self {
+        Self {
+            wires,
+            wanted,
+            travel,
+            bore: None,
+            rod: None,
+            longest_free: None,
+            longest_solid: None,
+            seats: Some(Seats::FixedFixed),
+            life: None,
+            index: RECOMMENDED.index,
+            active_turns: RECOMMENDED.active_turns,
+            clash_allowance: RECOMMENDED.clash_allowance,
+            solid_safety: RECOMMENDED.solid_safety,
+            ends: Ends::SquaredGround,
+            setting: Setting::default(),
+            curvature: Curvature::default(),
+            practice: Practice::default(),
+            coil_steps: 200,
+            turn_steps: 25,
+            rank_by: RankBy::default(),
+        }
+    }
+
+    /// The springs that do it, the best of each wire diameter, ranked by [`rank_by`](Self::rank_by).
+    ///
+    /// Coil diameters are spread evenly over the spring indices allowed, and those that just pass the bore and the rod are tried too. Where a rate is
+    /// wanted the turns follow from it; else they are spread evenly as well.
+    ///
+    /// # Caution
+    /// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense. That nothing fits is no
+    /// error here; [`Sizing::best`] makes it one.
+    ///
+    /// # Example
+    /// ```
+    /// use yokewright::spring::{CompressionDemand, Wanted, Wire};
+    /// use yokewright::units::MM;
+    ///
+    /// // 20 N at rest, 2 N/mm more over 15 mm, in a tube of 20 mm.
+    /// let wanted = Wanted::Rate { rate: 2000.0, preload: 20.0, start_length: None };
+    /// let demand = CompressionDemand {
+    ///     bore: Some(20.0 * MM),
+    ///     ..CompressionDemand::new(vec![Wire::named("EN 10270-1 SM")?], wanted, 15.0 * MM)
+    /// };
+    /// let sizing = demand.search()?;
+    /// let best = sizing.best()?;
+    /// assert!((best.spring.rate() - 2000.0).abs() < 1e-6);
+    /// assert!(best.spring.outer_diameter() < 20.0 * MM);
+    /// # Ok::<(), yokewright::Error>(())
+    /// ```
+    pub fn search(&self) -> Result<Sizing> {
+        self.check()?;
+        let diameters = self.wires.iter().flat_map(|wire| {
+            let sold = wire.standard_diameters();
+            sold.iter().map(move |&diameter| (wire, diameter))
+        });
+        let diameters: Vec<_> = diameters.collect();
+        let parts: Vec<_> = diameters
+            .par_iter()
+            .map(|&(wire, diameter)| self.try_diameter(wire, diameter))
+            .collect::<Result<_>>()?;
+        let mut tally = Tally::default();
+        let mut found = Vec::new();
+        for part in parts {
+            tally.add(&part.tally);
+            found.extend(part.best);
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut rejected: Vec<_> = tally.rejected.into_iter().flatten().collect();
+        rejected.sort_by_key(|r| std::cmp::Reverse(r.count));
+        Ok(Sizing {
+            nearest: tally.nearest.filter(|_| found.is_empty()).map(|n| n.1),
+            found: found.into_iter().map(|(_, spring)| spring).collect(),
+            tried: tally.tried,
+            fitting: tally.fitting,
+            rejected,
+        })
+    }
+
+    fn check(&self) -> Result<()> {
+        let most_wires = 100;
+        if !(1..=most_wires).contains(&self.wires.len()) {
+            return Err(Error::Count {
+                quantity: "wires to try",
+                count: self.wires.len(),
+                min: 1,
+                max: most_wires,
+            });
+        }
+        for (quantity, count) in [
+            ("coil diameters to try", self.coil_steps),
+            ("numbers of turns to try", self.turn_steps),
+        ] {
+            if !(2..=MOST_STEPS).contains(&count) {
+                return Err(Error::Count {
+                    quantity,
+                    count,
+                    min: 2,
+                    max: MOST_STEPS,
+                });
+            }
+        }
+        let [shortest, longest] = LENGTH_RANGE;
+        let length = |quantity, value| within(quantity, value, shortest, longest, "m");
+        length("travel of the spring", self.travel)?;
+        let force = |quantity, value| within(quantity, value, FORCE_RANGE[0], FORCE_RANGE[1], "N");
+        match self.wanted {
+            Wanted::Rate {
+                rate,
+                preload,
+                start_length,
+            } => {
+                within("wanted rate", rate, 1e-3, 1e7, "N/m")?;
+                force("preload", preload)?;
+                if let Some(start) = start_length {
+                    length("length at the beginning of the travel", start)?;
+                    let travel = self.travel;
+                    within("travel of the spring", travel, shortest, start, "m")?;
+                }
+            }
+            Wanted::Force {
+                force: wanted,
+                length: at,
+            } => {
+                force("wanted force", wanted)?;
+                length("length at which the force is wanted", at)?;
+            }
+        }
+        for (quantity, limit) in [
+            ("bore for the spring", self.bore),
+            ("rod through the spring", self.rod),
+            ("longest free length", self.longest_free),
+            ("longest solid length", self.longest_solid),
+        ] {
+            if let Some(limit) = limit {
+                length(quantity, limit)?;
+            }
+        }
+        interval("spring index", self.index, 2.0, 50.0, "(no unit)")?;
+        interval("active turns", self.active_turns, 0.5, 1000.0, "turns")?;
+        within(
+            "clash allowance",
+            self.clash_allowance,
+            0.0,
+            10.0,
+            "(no unit)",
+        )?;
+        let [least, most] = SAFETY_RANGE;
+        let solid = self.solid_safety;
+        within("safety when pressed solid", solid, least, most, "(no unit)")?;
+        if let Some(life) = &self.life {
+            within("number of cycles", life.cycles, 1.0, 1e12, "cycles")?;
+            within(
+                "safety against breaking",
+                life.safety,
+                least,
+                most,
+                "(no unit)",
+            )?;
+        }
+        Ok(())
+    }
+
+    /// The room to leave between all coils together at the end of the travel, m.
+    fn least_gap(&self, d: f64, mean: f64, turns: f64, deflection: f64) -> f64 {
+        let gap = self.clash_allowance * deflection;
+        match self.practice {
+            Practice::Shigley => gap,
+            Practice::En13906 => {
+                let service = match self.life {
+                    None => Service::Static,
+                    Some(_) => Service::Dynamic,
+                };
+                gap.max(en_least_gap(d, mean, turns, service))
+            }
+        }
+    }
+
+    /// All coils of one wire diameter.
+    fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part> {
+        let endurance = self.life.and_then(|life| {
+            // A wire for which the data do not hold fails in its life.
+            Endurance::zimmerli(wire, d, life.surface, life.criterion).ok()
+        });
+        let life = match (self.life, endurance) {
+            (None, _) => LifeCheck::None,
+            (Some(_), None) => LifeCheck::Fails,
+            (Some(life), Some(endurance)) => LifeCheck::By {
+                endurance,
+                reversed: endurance.fully_reversed_at(life.cycles)?,
+                least: life.safety,
+            },
+        };
+        let mut part = Part::default();
+        let [least, most] = self.index.map(|index| index * d);
+        let steps = (0..self.coil_steps).map(|i| spread(least, most, i, self.coil_steps));
+        let edges = [self.bore.map(|bore| bore - d), self.rod.map(|rod| rod + d)];
+        let edges = edges.into_iter().flatten();
+        let shear_modulus = wire.shear_modulus(d)?;
+        for mean in steps.chain(edges.filter(|mean| (least..=most).contains(mean))) {
+            match self.wanted {
+                Wanted::Rate {
+                    rate: wanted,
+                    preload,
+                    start_length,
+                } => {
+                    let turns = rate(shear_modulus, d, mean, 1.0) / wanted;
+                    let deflections = [preload / wanted, preload / wanted + self.travel];
+                    let free = start_length.map(|start| start + deflections[0]);
+                    self.try_coil(wire, d, mean, turns, deflections, free, &life, &mut part);
+                }
+                Wanted::Force { force, length } => {
+                    let [few, many] = self.active_turns;
+                    for i in 0..self.turn_steps {
+                        let turns = spread(few, many, i, self.turn_steps);
+                        let end = force / rate(shear_modulus, d, mean, turns);
+                        let deflections = [end - self.travel, end];
+                        let free = Some(length + end);
+                        self.try_coil(wire, d, mean, turns, deflections, free, &life, &mut part);
+                    }
+                }
+            }
+        }
+        Ok(part)
+    }
+
+    /// One spring. Without a free length it gets the shortest that keeps the clash allowance.
+    #[expect(clippy::too_many_arguments, reason = "the inner loop of one search")]
+    fn try_coil(
+        &self,
+        wire: &Wire,
+        d: f64,
+        mean: f64,
+        turns: f64,
+        deflections: [f64; 2],
+        free_length: Option<f64>,
+        life: &LifeCheck,
+        part: &mut Part,
+    ) {
+        let mut misses = Misses::default();
+        misses.least(Shortfall::FewTurns, turns, self.active_turns[0]);
+        misses.most(Shortfall::ManyTurns, turns, self.active_turns[1]);
+        let total = turns + self.ends.inactive_turns();
+        let solid = self.ends.solid_length(d, total, self.practice);
+        let end = deflections[1];
+        let gap = self.least_gap(d, mean, turns, end);
+        let free = free_length.unwrap_or(solid + end + gap);
+        misses.most(Shortfall::Loose, free - deflections[0], free);
+        misses.at_most(Shortfall::SolidLength, solid, self.longest_solid);
+        misses.at_most(Shortfall::FreeLength, free, self.longest_free);
+        misses.at_least(Shortfall::Rod, mean - d, self.rod);
+        misses.least(Shortfall::Clash, (free - solid) / end - 1.0, gap / end);
+        // With turns or lengths that no spring has there is nothing more to find out.
+        let spring = CompressionSpring::new(CompressionSpringSpec {
+            wire: wire.clone(),
+            wire_diameter: d,
+            coil: CoilDiameter::Mean(mean),
+            turns: Turns::Active(turns),
+            free_length: free,
+            ends: self.ends,
+            setting: self.setting,
+            curvature: self.curvature,
+            practice: self.practice,
+        });
+        let Ok(spring) = spring else {
+            // Its outer diameter is known all the same.
+            misses.at_most(Shortfall::Bore, mean + d, self.bore);
+            part.tally.reject(&misses);
+            return;
+        };
+        let solid = spring.solid_length();
+        let swollen = spring.outer_diameter_at(solid).unwrap_or(mean + d);
+        misses.at_most(Shortfall::Bore, swollen, self.bore);
+        misses.least(Shortfall::Solid, spring.solid_safety(), self.solid_safety);
+        if let Some(critical) = self
+            .seats
+            .and_then(|seats| spring.critical_deflection(seats))
+        {
+            misses.least(Shortfall::Buckling, critical, end);
+        }
+        let forces = deflections.map(|deflection| spring.rate() * deflection);
+        let stress = |force| spring.stress(force);
+        let life_safety = match life {
+            LifeCheck::None => None,
+            LifeCheck::Fails => Some((0.0, self.life.map_or(1.0, |life| life.safety))),
+            LifeCheck::By {
+                endurance,
+                reversed,
+                least,
+            } => {
+                let [start, end] = forces.map(|force| force.max(0.0));
+                let cycle = stress(start).and_then(|s| Cycle::between(s, stress(end)?));
+                let safety = cycle.map_or(0.0, |cycle| endurance.raw_safety(&cycle, *reversed));
+                Some((safety, *least))
+            }
+        };
+        if let Some((safety, least)) = life_safety {
+            misses.least(Shortfall::Life, safety, least);
+        }
+        if misses.is_empty() {
+            let score = self.rank_by.score(&spring);
+            part.tally.accept();
+            if part.best.as_ref().is_none_or(|(best, _)| score < *best) {
+                let lengths = deflections.map(|deflection| free - deflection);
+                let sized = SizedSpring {
+                    spring,
+                    lengths,
+                    forces,
+                    life_safety: life_safety.map(|(safety, _)| safety),
+                };
+                part.best = Some((score, sized));
+            }
+        } else {
+            part.tally.reject(&misses);
+        }
+    }
+}
+
+/// How the life of a candidate is judged.
+enum LifeCheck {
+    None,
+    Fails,
+    By {
+        endurance: Endurance,
+        reversed: f64,
+        least: f64,
+    },
+}
+
+/// What came of one wire diameter.
+#[derive(Default)]
+struct Part {
+    tally: Tally,
+    best: Option<(f64, SizedSpring)>,
+}
+
+/// All that one candidate fails in.
+#[derive(Default)]
+struct Misses {
+    all: [Option<Miss>; Shortfall::ALL.len()],
+}
+
+impl Misses {
+    fn least(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
+        if value < limit - ROUNDING * limit.abs() || value.is_nan() {
+            self.note(shortfall, value, limit);
+        }
+    }
+
+    fn most(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
+        if value > limit + ROUNDING * limit.abs() || value.is_nan() {
+            self.note(shortfall, value, limit);
+        }
+    }
+
+    fn at_least(&mut self, shortfall: Shortfall, value: f64, limit: Option<f64>) {
+        if let Some(limit) = limit {
+            self.least(shortfall, value, limit);
+        }
+    }
+
+    fn at_most(&mut self, shortfall: Shortfall, value: f64, limit: Option<f64>) {
+        if let Some(limit) = limit {
+            self.most(shortfall, value, limit);
+        }
+    }
+
+    fn note(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
+        self.all[shortfall as usize] = Some(Miss {
+            shortfall,
+            value,
+            limit,
+        });
+    }
+
+    fn is_empty(&self) -> bool {
+        self.all.iter().all(Option::is_none)
+    }
+}
+
+/// Counts, by what candidates fail in.
+#[derive(Default)]
+struct Tally {
+    tried: usize,
+    fitting: usize,
+    rejected: [Option<Rejection>; Shortfall::ALL.len()],
+    /// The candidate whose worst miss is least: by which share, and that miss.
+    nearest: Option<(f64, Miss)>,
+}
+
+impl Tally {
+    fn accept(&mut self) {
+        self.tried += 1;
+        self.fitting += 1;
+    }
+
+    fn reject(&mut self, misses: &Misses) {
+        self.tried += 1;
+        let mut worst: Option<(f64, Miss)> = None;
+        for (slot, miss) in self.rejected.iter_mut().zip(&misses.all) {
+            let Some(miss) = miss else { continue };
+            Self::count(slot, 1, *miss);
+            let share = miss.share();
+            if worst.is_none_or(|(most, _)| share > most) {
+                worst = Some((share, *miss));
+            }
+        }
+        self.approach(worst);
+    }
+
+    fn count(slot: &mut Option<Rejection>, count: usize, miss: Miss) {
+        match slot {
+            Some(rejection) => {
+                rejection.count += count;
+                if miss.share() < rejection.nearest.share() {
+                    rejection.nearest = miss;
+                }
+            }
+            None => {
+                *slot = Some(Rejection {
+                    count,
+                    nearest: miss,
+                });
+            }
+        }
+    }
+
+    fn approach(&mut self, other: Option<(f64, Miss)>) {
+        if let Some((share, _)) = other
+            && self.nearest.is_none_or(|(least, _)| share < least)
+        {
+            self.nearest = other;
+        }
+    }
+
+    fn add(&mut self, other: &Self) {
+        self.tried += other.tried;
+        self.fitting += other.fitting;
+        for (slot, rejection) in self.rejected.iter_mut().zip(&other.rejected) {
+            if let Some(rejection) = rejection {
+                Self::count(slot, rejection.count, rejection.nearest);
+            }
+        }
+        self.approach(other.nearest);
+    }
+}
+
+/// The `i`-th of `count` values from `least` to `most`.
+fn spread(least: f64, most: f64, i: usize, count: usize) -> f64 {
+    let share = i as f64 / (count - 1) as f64;
+    (1.0 - share) * least + share * most
+}
+
+fn interval(
+    quantity: &'static str,
+    [lower, upper]: [f64; 2],
+    min: f64,
+    max: f64,
+    unit: &'static str,
+) -> Result<()> {
+    within(quantity, lower, min, max, unit)?;
+    within(quantity, upper, min, max, unit)?;
+    if lower < upper {
+        return Ok(());
+    }
+    Err(Error::NotAscending {
+        quantity,
+        lower,
+        upper,
+        unit,
+    })
+}
