@@ -1,0 +1,449 @@
+//! What moves: the pivots of a control, the bodies that turn on them, and points fixed to those bodies.
+
+use std::fmt;
+use std::str::FromStr;
+
+use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Unit, UnitQuaternion, Vector3};
+use serde::Serialize;
+
+use crate::error::{Error, Result, finite, within};
+use crate::linkage::Transfer;
+
+/// A control and what belongs to it lies within this, m.
+const REACH: f64 = 10.0;
+
+/// The greatest ratio of a coupling that makes sense.
+const LARGEST_RATIO: f64 = 100.0;
+
+/// A pivot: a line in space about which a body turns, by the right-hand rule.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Pivot {
+    point: Point3<f64>,
+    direction: Unit<Vector3<f64>>,
+}
+
+impl Pivot {
+    /// A pivot through `point` (m, within 10 m) along `direction` (of any length).
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NoDirection`] for a direction of no length.
+    pub fn new(point: Point3<f64>, direction: Vector3<f64>) -> Result<Self> {
+        check_place("coordinate of a pivot", &point)?;
+        for component in &direction {
+            finite("component of a pivot's direction", *component, "any one unit")?;
+        }
+        // Already of length one to within rounding: kept, so that a pivot that was read back gives the same again.
+        let direction = if (direction.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
+            Unit::new_unchecked(direction)
+        } else {
+            let largest = direction.amax();
+            if largest == 0.0 {
+                return Err(Error::NoDirection {
+                    quantity: "direction of a pivot",
+                });
+            }
+            // By the largest component first: the squares then neither overflow nor vanish.
+            Unit::new_normalize(direction / largest)
+        };
+        Ok(Self { point, direction })
+    }
+
+    /// A point on the pivot, m.
+    #[must_use]
+    pub fn point(&self) -> Point3<f64> {
+        self.point
+    }
+
+    /// Unit vector along the pivot.
+    #[must_use]
+    pub fn direction(&self) -> Vector3<f64> {
+        self.direction.into_inner()
+    }
+
+    /// Distance of a point from the pivot, m.
+    #[must_use]
+    pub fn distance(&self, point: &Point3<f64>) -> f64 {
+        self.direction.cross(&(point - self.point)).norm()
+    }
+
+    fn turned(&self, angle: f64) -> Placed {
+        let rotation = Rotation3::from_axis_angle(&self.direction, angle).into_inner();
+        let shift = self.point.coords - rotation * self.point.coords;
+        Placed { rotation, shift }
+    }
+}
+
+pub(super) fn check_place(quantity: &'static str, point: &Point3<f64>) -> Result<()> {
+    for coordinate in &point.coords {
+        within(quantity, *coordinate, -REACH, REACH, "m")?;
+    }
+    Ok(())
+}
+
+/// How the part that the hand or foot works is borne.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
+pub enum Bearing {
+    /// On one pivot: a lever, a pedal, a crank.
+    Single(Pivot),
+    /// In a gimbal: a ring turns about `outer` and carries the lever, which turns about `inner`.
+    Gimbal {
+        /// Fixed in the ground.
+        outer: Pivot,
+        /// Where the ring carries it when both angles are zero.
+        inner: Pivot,
+    },
+}
+
+impl Bearing {
+    /// How many angles describe the position: 1 or 2.
+    #[must_use]
+    pub fn axes(&self) -> usize {
+        match self {
+            Self::Single(_) => 1,
+            Self::Gimbal { .. } => 2,
+        }
+    }
+}
+
+/// A body of the control.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub enum Body {
+    /// What stands still.
+    Ground,
+    /// The outer ring of a gimbal.
+    Ring,
+    /// What the hand or foot holds.
+    Lever,
+    /// One of the bodies that the lever drives, by its number from 0.
+    Driven(usize),
+}
+
+impl fmt::Display for Body {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Ground => f.write_str("ground"),
+            Self::Ring => f.write_str("ring"),
+            Self::Lever => f.write_str("lever"),
+            Self::Driven(number) => write!(f, "driven {number}"),
+        }
+    }
+}
+
+impl FromStr for Body {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let number = text.strip_prefix("driven ").and_then(|rest| rest.parse().ok());
+        match (text, number) {
+            ("ground", _) => Ok(Self::Ground),
+            ("ring", _) => Ok(Self::Ring),
+            ("lever", _) => Ok(Self::Lever),
+            (_, Some(number)) => Ok(Self::Driven(number)),
+            _ => Err(Error::NotAChoice {
+                quantity: "body",
+                given: text.to_owned(),
+                choices: "ground, ring, lever, driven 0, driven 1, ...".to_owned(),
+            }),
+        }
+    }
+}
+
+/// A point fixed to a body, given where it is when all angles are zero.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Anchor {
+    body: Body,
+    point: Point3<f64>,
+}
+
+impl Anchor {
+    /// A point (m, within 10 m) of a body.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`].
+    pub fn new(body: Body, point: Point3<f64>) -> Result<Self> {
+        check_place("coordinate of an anchor", &point)?;
+        Ok(Self { body, point })
+    }
+
+    /// The body.
+    #[must_use]
+    pub fn body(&self) -> Body {
+        self.body
+    }
+
+    /// The point when all angles are zero, m.
+    #[must_use]
+    pub fn point(&self) -> Point3<f64> {
+        self.point
+    }
+}
+
+/// How far a body has turned and moved: x = rotation p + shift.
+#[derive(Debug, Clone, Copy)]
+struct Placed {
+    rotation: Matrix3<f64>,
+    shift: Vector3<f64>,
+}
+
+impl Placed {
+    const STILL: Self = Self {
+        rotation: Matrix3::new(1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0),
+        shift: Vector3::new(0.0, 0.0, 0.0),
+    };
+
+    fn point(&self, point: &Point3<f64>) -> Vector3<f64> {
+        self.rotation * point.coords + self.shift
+    }
+}
+
+/// How an angle turns a driven body.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Coupling {
+    /// In proportion: a pair of gears, a parallelogram of rods, a shaft; output angle over input angle, 0 < |ratio| <= 100.
+    Ratio(f64),
+}
+
+/// A body that turns on a pivot of its own, driven by another one through a linkage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drive {
+    pivot: Pivot,
+    by: Body,
+    coupling: Coupling,
+}
+
+impl Drive {
+    /// A body on `pivot` that follows the angle of `by` in proportion.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`]; [`Error::OutOfRange`] for a ratio of 0 or beyond 100.
+    pub fn ratio(pivot: Pivot, by: Body, ratio: f64) -> Result<Self> {
+        finite("ratio of a coupling", ratio, "(no unit)")?;
+        within("size of the ratio of a coupling", ratio.abs(), 1.0 / LARGEST_RATIO, LARGEST_RATIO, "(no unit)")?;
+        Ok(Self {
+            pivot,
+            by,
+            coupling: Coupling::Ratio(ratio),
+        })
+    }
+
+    /// Where the driven body turns.
+    #[must_use]
+    pub fn pivot(&self) -> Pivot {
+        self.pivot
+    }
+
+    /// What drives it.
+    #[must_use]
+    pub fn by(&self) -> Body {
+        self.by
+    }
+
+    /// How.
+    #[must_use]
+    pub fn coupling(&self) -> &Coupling {
+        &self.coupling
+    }
+
+    fn transfer(&self, angle: f64) -> Result<Transfer> {
+        match &self.coupling {
+            Coupling::Ratio(ratio) => Ok(Transfer {
+                angle: ratio * angle,
+                ratio: *ratio,
+                curvature: 0.0,
+            }),
+        }
+    }
+}
+
+/// The angle of a body about its own pivot, as it depends on one of the angles of the control.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Turned {
+    /// Which angle of the control.
+    pub(super) axis: usize,
+    pub(super) transfer: Transfer,
+}
+
+/// How a body moves with the N angles of the control, at one position: x_i = spin_i x x + slide_i.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Motion<const N: usize> {
+    placed: Placed,
+    pub(super) spin: [Vector3<f64>; N],
+    pub(super) slide: [Vector3<f64>; N],
+    /// Second derivative of the angle of a driven body, about its pivot: the same two vectors for one of the angles.
+    curl: Option<(usize, Vector3<f64>, Vector3<f64>)>,
+    turned: Option<Turned>,
+}
+
+/// A point fixed to a body: where it is, and its derivatives by the angles.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Moved<const N: usize> {
+    pub(super) at: Vector3<f64>,
+    pub(super) first: [Vector3<f64>; N],
+    pub(super) second: [[Vector3<f64>; N]; N],
+}
+
+impl<const N: usize> Motion<N> {
+    const STILL: Self = Self {
+        placed: Placed::STILL,
+        spin: [Vector3::new(0.0, 0.0, 0.0); N],
+        slide: [Vector3::new(0.0, 0.0, 0.0); N],
+        curl: None,
+        turned: None,
+    };
+
+    /// Turning about the pivot by an angle of the control.
+    fn turning(pivot: &Pivot, turned: Turned) -> Self {
+        let Transfer {
+            angle,
+            ratio,
+            curvature,
+        } = turned.transfer;
+        let mut motion = Self {
+            placed: pivot.turned(angle),
+            turned: Some(turned),
+            ..Self::STILL
+        };
+        let spin = pivot.direction.into_inner();
+        let slide = -spin.cross(&pivot.point.coords);
+        motion.spin[turned.axis] = spin * ratio;
+        motion.slide[turned.axis] = slide * ratio;
+        if curvature != 0.0 {
+            motion.curl = Some((turned.axis, spin * curvature, slide * curvature));
+        }
+        motion
+    }
+
+    /// Carried by a body that turns with the angle before.
+    fn carried(mut self, by: &Self) -> Self {
+        let outer = by.placed;
+        self.placed = Placed {
+            rotation: outer.rotation * self.placed.rotation,
+            shift: outer.rotation * self.placed.shift + outer.shift,
+        };
+        for axis in 0..N {
+            self.spin[axis] = outer.rotation * self.spin[axis];
+            // The slide of a point at the origin, seen after the carrying motion.
+            self.slide[axis] =
+                outer.rotation * self.slide[axis] - self.spin[axis].cross(&outer.shift);
+            self.spin[axis] += by.spin[axis];
+            self.slide[axis] += by.slide[axis];
+        }
+        self
+    }
+
+    /// The angle about its own pivot; `None` for the ground.
+    pub(super) fn turned(&self) -> Option<Turned> {
+        self.turned
+    }
+
+    /// Where the body stands.
+    pub(super) fn isometry(&self) -> Isometry3<f64> {
+        let rotation = Rotation3::from_matrix_unchecked(self.placed.rotation);
+        Isometry3::from_parts(
+            self.placed.shift.into(),
+            UnitQuaternion::from_rotation_matrix(&rotation),
+        )
+    }
+
+    pub(super) fn point(&self, point: &Point3<f64>) -> Moved<N> {
+        let at = self.placed.point(point);
+        let zero = Vector3::zeros();
+        let mut moved = Moved {
+            at,
+            first: [zero; N],
+            second: [[zero; N]; N],
+        };
+        if self.turned.is_none() {
+            return moved;
+        }
+        for axis in 0..N {
+            moved.first[axis] = self.spin[axis].cross(&at) + self.slide[axis];
+        }
+        for i in 0..N {
+            for j in i..N {
+                // The outer angle turns what the inner one does, never the other way round.
+                moved.second[i][j] = self.spin[i].cross(&moved.first[j]);
+                moved.second[j][i] = moved.second[i][j];
+            }
+        }
+        if let Some((axis, spin, slide)) = self.curl {
+            moved.second[axis][axis] += spin.cross(&at) + slide;
+        }
+        moved
+    }
+}
+
+/// All bodies of a control at one position.
+#[derive(Debug, Clone)]
+pub(super) struct Scene<const N: usize> {
+    bodies: Vec<Motion<N>>,
+}
+
+/// Place of the lever in a scene: the ground comes first, then the ring.
+const LEVER: usize = 2;
+
+impl<const N: usize> Scene<N> {
+    pub(super) fn new() -> Self {
+        Self { bodies: Vec::new() }
+    }
+
+    /// Moves all bodies to the angles `q`; `driven` must be in an order in which each is driven by one before it.
+    pub(super) fn set(&mut self, bearing: &Bearing, driven: &[Drive], q: [f64; N]) -> Result<()> {
+        self.bodies.clear();
+        self.bodies.push(Motion::STILL);
+        let direct = |axis: usize| Turned {
+            axis,
+            transfer: Transfer {
+                angle: q[axis],
+                ratio: 1.0,
+                curvature: 0.0,
+            },
+        };
+        match bearing {
+            Bearing::Single(pivot) => {
+                self.bodies.push(Motion::STILL);
+                self.bodies.push(Motion::turning(pivot, direct(0)));
+            }
+            Bearing::Gimbal { outer, inner } => {
+                let ring = Motion::turning(outer, direct(0));
+                self.bodies.push(ring);
+                let lever = Motion::turning(inner, direct(N - 1));
+                self.bodies.push(lever.carried(&ring));
+            }
+        }
+        for drive in driven {
+            let Some(Turned { axis, transfer }) = self.of(drive.by).turned() else {
+                continue;
+            };
+            let next = drive.transfer(transfer.angle)?;
+            // The chain rule.
+            let transfer = Transfer {
+                angle: next.angle,
+                ratio: next.ratio * transfer.ratio,
+                curvature: next.curvature * transfer.ratio * transfer.ratio
+                    + next.ratio * transfer.curvature,
+            };
+            self.bodies
+                .push(Motion::turning(&drive.pivot, Turned { axis, transfer }));
+        }
+        Ok(())
+    }
+
+    pub(super) fn of(&self, body: Body) -> &Motion<N> {
+        let place = match body {
+            Body::Ground => 0,
+            Body::Ring => 1,
+            Body::Lever => LEVER,
+            Body::Driven(number) => LEVER + 1 + number,
+        };
+        // `Control::new` has made sure that the body exists.
+        self.bodies.get(place).unwrap_or(&const { Motion::STILL })
+    }
+
+    pub(super) fn point(&self, anchor: &Anchor) -> Moved<N> {
+        self.of(anchor.body).point(&anchor.point)
+    }
+}
