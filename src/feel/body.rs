@@ -30,7 +30,11 @@ impl Pivot {
     pub fn new(point: Point3<f64>, direction: Vector3<f64>) -> Result<Self> {
         check_place("coordinate of a pivot", &point)?;
         for component in &direction {
-            finite("component of a pivot's direction", *component, "any one unit")?;
+            finite(
+                "component of a pivot's direction",
+                *component,
+                "any one unit",
+            )?;
         }
         // Already of length one to within rounding: kept, so that a pivot that was read back gives the same again.
         let direction = if (direction.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
@@ -135,7 +139,9 @@ impl FromStr for Body {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
-        let number = text.strip_prefix("driven ").and_then(|rest| rest.parse().ok());
+        let number = text
+            .strip_prefix("driven ")
+            .and_then(|rest| rest.parse().ok());
         match (text, number) {
             ("ground", _) => Ok(Self::Ground),
             ("ring", _) => Ok(Self::Ring),
@@ -221,7 +227,13 @@ impl Drive {
     /// [`Error::NotFinite`]; [`Error::OutOfRange`] for a ratio of 0 or beyond 100.
     pub fn ratio(pivot: Pivot, by: Body, ratio: f64) -> Result<Self> {
         finite("ratio of a coupling", ratio, "(no unit)")?;
-        within("size of the ratio of a coupling", ratio.abs(), 1.0 / LARGEST_RATIO, LARGEST_RATIO, "(no unit)")?;
+        within(
+            "size of the ratio of a coupling",
+            ratio.abs(),
+            1.0 / LARGEST_RATIO,
+            LARGEST_RATIO,
+            "(no unit)",
+        )?;
         Ok(Self {
             pivot,
             by,

@@ -97,22 +97,51 @@ impl Cam {
                 max,
             });
         }
-        within("force of the follower at lift zero", *preload, 0.0, 1e5, "N")?;
+        within(
+            "force of the follower at lift zero",
+            *preload,
+            0.0,
+            1e5,
+            "N",
+        )?;
         within("rate of the follower's spring", *rate, 0.0, 1e7, "N/m")?;
         for (angle, lift) in angles.iter().zip(lifts) {
             within("angle of the cam", *angle, -TAU, TAU, "rad")?;
             within("lift of the cam", *lift, -1.0, 1.0, "m")?;
-            within("force of the follower on the cam", preload + rate * lift, 0.0, f64::MAX, "N")?;
+            within(
+                "force of the follower on the cam",
+                preload + rate * lift,
+                0.0,
+                f64::MAX,
+                "N",
+            )?;
         }
         for pair in angles.windows(2) {
-            within("step between angles of the cam", pair[1] - pair[0], LEAST_STEP, 2.0 * TAU, "rad")?;
+            within(
+                "step between angles of the cam",
+                pair[1] - pair[0],
+                LEAST_STEP,
+                2.0 * TAU,
+                "rad",
+            )?;
         }
         let mut points: Vec<[f64; 2]> = angles.iter().zip(lifts).map(|(a, h)| [*a, *h]).collect();
         if spec.ends == Ends::Periodic {
             let ([first, .., last], [.., before, end]) = (&lifts[..], &angles[..]) else {
-                return Err(Error::Count { quantity: "points of the cam", count: 0, min, max });
+                return Err(Error::Count {
+                    quantity: "points of the cam",
+                    count: 0,
+                    min,
+                    max,
+                });
             };
-            within("change of lift over a period of the cam", last - first, -SAME_LIFT, SAME_LIFT, "m")?;
+            within(
+                "change of lift over a period of the cam",
+                last - first,
+                -SAME_LIFT,
+                SAME_LIFT,
+                "m",
+            )?;
             // One more point on either side, so that the slope at the seam is the same from both.
             let (start, period) = (points[0][0], end - points[0][0]);
             let second = points[1];
@@ -164,7 +193,8 @@ impl Cam {
 
     /// The angle within the table.
     fn folded(&self, angle: f64) -> Result<f64> {
-        let (Some(&first), Some(&last)) = (self.spec.angles.first(), self.spec.angles.last()) else {
+        let (Some(&first), Some(&last)) = (self.spec.angles.first(), self.spec.angles.last())
+        else {
             return Ok(angle);
         };
         crate::error::finite("angle of the cam", angle, "rad")?;

@@ -180,7 +180,13 @@ impl Control {
         };
         for pivot in &pivots {
             let arm = pivot.distance(&spec.grip);
-            within("distance of the grip from the pivot", arm, LEAST_ARM, 20.0, "m")?;
+            within(
+                "distance of the grip from the pivot",
+                arm,
+                LEAST_ARM,
+                20.0,
+                "m",
+            )?;
         }
         for component in &spec.gravity {
             within("component of gravity", *component, -100.0, 100.0, "m/s^2")?;
@@ -196,7 +202,12 @@ impl Control {
                 Body::Driven(before) => before < number,
             };
             if !possible {
-                return Err(unknown_body("body that drives another", drive.by(), axes, number));
+                return Err(unknown_body(
+                    "body that drives another",
+                    drive.by(),
+                    axes,
+                    number,
+                ));
             }
         }
         for element in &spec.elements {
@@ -209,7 +220,12 @@ impl Control {
                     Body::Driven(number) => number < spec.driven.len(),
                 };
                 if !possible {
-                    return Err(unknown_body("body of an element", body, axes, spec.driven.len()));
+                    return Err(unknown_body(
+                        "body of an element",
+                        body,
+                        axes,
+                        spec.driven.len(),
+                    ));
                 }
             }
         }
@@ -350,7 +366,13 @@ impl Control {
 }
 
 pub(super) fn check_arm(arm: f64) -> Result<f64> {
-    within("distance of the grip from the pivot", arm, LEAST_ARM, f64::MAX, "m")
+    within(
+        "distance of the grip from the pivot",
+        arm,
+        LEAST_ARM,
+        f64::MAX,
+        "m",
+    )
 }
 
 pub(super) fn check_angle(angle: f64, [least, greatest]: &[f64; 2]) -> Result<()> {
@@ -398,7 +420,10 @@ fn unknown_body(quantity: &'static str, body: Body, axes: usize, driven: usize) 
 }
 
 /// The shortest force vector with the given torques: J (J^T J)^-1 t.
-fn least_force<const N: usize>(ways: &[Vector3<f64>; N], torques: &[f64; N]) -> Result<Vector3<f64>> {
+fn least_force<const N: usize>(
+    ways: &[Vector3<f64>; N],
+    torques: &[f64; N],
+) -> Result<Vector3<f64>> {
     if N == 1 {
         return Ok(ways[0] * (torques[0] / ways[0].norm_squared()));
     }
@@ -407,7 +432,13 @@ fn least_force<const N: usize>(ways: &[Vector3<f64>; N], torques: &[f64; N]) -> 
     // Twice the area between the two ways of the grip: zero if it goes the same way with both angles.
     let determinant = aa * bb - ab * ab;
     let sine = (determinant / (aa * bb)).max(0.0).sqrt();
-    within("sine of the angle between the ways of the grip with the two axes", sine, 1e-6, 1.0 + 1e-9, "(no unit)")?;
+    within(
+        "sine of the angle between the ways of the grip with the two axes",
+        sine,
+        1e-6,
+        1.0 + 1e-9,
+        "(no unit)",
+    )?;
     let (first, second) = (torques[0], torques[N - 1]);
     let share = [
         (bb * first - ab * second) / determinant,

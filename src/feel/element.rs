@@ -75,7 +75,13 @@ impl CapturedSpring {
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
     pub fn new(neutral_length: f64, preload: f64, rate: f64, stroke: f64) -> Result<Self> {
         Ok(Self {
-            neutral_length: within("neutral length of a captured spring", neutral_length, COINCIDE, 10.0, "m")?,
+            neutral_length: within(
+                "neutral length of a captured spring",
+                neutral_length,
+                COINCIDE,
+                10.0,
+                "m",
+            )?,
             preload: within("preload of a captured spring", preload, 0.0, 1e5, "N")?,
             rate: within("rate of a captured spring", rate, 0.0, 1e7, "N/m")?,
             stroke: within("stroke of a captured spring", stroke, 0.0, 10.0, "m")?,
@@ -153,7 +159,11 @@ impl AlongLine {
             Self::Spring(spring) => {
                 let meant = match spring_jump(spring) {
                     Some(jump) if (length - jump).abs() <= AT_JUMP => {
-                        if above { jump.next_up() } else { jump.next_down() }
+                        if above {
+                            jump.next_up()
+                        } else {
+                            jump.next_down()
+                        }
                     }
                     _ => length,
                 };
@@ -412,7 +422,13 @@ impl Friction {
 /// # References
 /// Coulomb's law for a bolt in a bearing with play (textbook).
 pub fn friction_torque(coefficient: f64, radius: f64, load: f64) -> Result<f64> {
-    within("coefficient of friction", coefficient, 0.0, 2.0, "(no unit)")?;
+    within(
+        "coefficient of friction",
+        coefficient,
+        0.0,
+        2.0,
+        "(no unit)",
+    )?;
     within("radius of a bearing", radius, 0.0, 0.5, "m")?;
     within("load of a bearing", load, 0.0, 1e6, "N")?;
     Ok(coefficient * radius * load)

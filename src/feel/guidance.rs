@@ -273,7 +273,12 @@ impl fmt::Display for Standing {
         };
         let (factor, unit) = shown_in(guide.quantity);
         let shown = |value: f64| format!("{:.3}", value / factor);
-        write!(f, "{}: {bound}{} {unit}", guide.quantity, trim(&shown(guide.value())))?;
+        write!(
+            f,
+            "{}: {bound}{} {unit}",
+            guide.quantity,
+            trim(&shown(guide.value()))
+        )?;
         write!(f, " (printed: {} {})", guide.printed, guide.printed_unit)?;
         if let Some(value) = self.value {
             let lies = match self.above {
@@ -281,7 +286,11 @@ impl fmt::Display for Standing {
                 Some(above) if above < 0.0 => "below",
                 _ => "on",
             };
-            write!(f, "; this control: {} {unit}, {lies} it", trim(&shown(value)))?;
+            write!(
+                f,
+                "; this control: {} {unit}, {lies} it",
+                trim(&shown(value))
+            )?;
         }
         write!(f, ". {}; {}", guide.source, guide.provenance)?;
         if !guide.note.is_empty() {
@@ -348,7 +357,10 @@ pub fn set_beside(
             above: value.map(|value| value - guide.value()),
         }
     };
-    Ok(guides_for(operated, motion).into_iter().map(standing).collect())
+    Ok(guides_for(operated, motion)
+        .into_iter()
+        .map(standing)
+        .collect())
 }
 
 /// Level of flying qualities that a limit is for: 1 is clearly adequate, 3 is just controllable.
@@ -424,8 +436,13 @@ pub fn gradient_limits(
     let sloped = rule.max_coefficient.map_or(rule.max_cap, |coefficient| {
         (coefficient / n_per_alpha).min(rule.max_cap)
     });
-    let floor = rule.max_floor_coefficient.map_or(0.0, |coefficient| coefficient / spare);
-    Ok([least.map(|value| value * LBF), Some(sloped.max(floor) * LBF)])
+    let floor = rule
+        .max_floor_coefficient
+        .map_or(0.0, |coefficient| coefficient / spare);
+    Ok([
+        least.map(|value| value * LBF),
+        Some(sloped.max(floor) * LBF),
+    ])
 }
 
 /// A least force by the weight of the aircraft; lbf, as printed.
@@ -457,7 +474,13 @@ pub fn weight_rules() -> &'static [WeightRule] {
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NotAChoice`] for what is neither stick nor wheel.
 pub fn least_maneuver_force(operated: Operated, weight: f64) -> Result<f64> {
-    within("weight of the aircraft", weight, f64::MIN_POSITIVE, 1e6, "N")?;
+    within(
+        "weight of the aircraft",
+        weight,
+        f64::MIN_POSITIVE,
+        1e6,
+        "N",
+    )?;
     let rule = WEIGHT_RULES
         .iter()
         .find(|rule| rule.operated == operated)
@@ -493,9 +516,19 @@ fn stick_or_wheel(given: Operated) -> Error {
 pub fn noticeable_steps(stiffness: f64, other: f64, fraction: f64) -> Result<f64> {
     within("just noticeable fraction", fraction, 0.01, 1.0, "(no unit)")?;
     for value in [stiffness, other] {
-        within("stiffness", value, f64::MIN_POSITIVE, f64::MAX, "any one unit")?;
+        within(
+            "stiffness",
+            value,
+            f64::MIN_POSITIVE,
+            f64::MAX,
+            "any one unit",
+        )?;
     }
-    finite("steps", (stiffness.ln() - other.ln()).abs() / fraction.ln_1p(), "(no unit)")
+    finite(
+        "steps",
+        (stiffness.ln() - other.ln()).abs() / fraction.ln_1p(),
+        "(no unit)",
+    )
 }
 
 macro_rules! named {

@@ -11,8 +11,8 @@ use super::guidance::PrintedUnit::{
 };
 use super::guidance::Provenance::{FromMemory, Seen};
 use super::guidance::Quantity::{
-    Adjustment, Breakout, Deflection, FootAngle, JustNoticeable, ProlongedForce, Resistance, Strength, StructureForce,
-    StructureTorque, TemporaryForce, Travel, TravelOneWay,
+    Adjustment, Breakout, Deflection, FootAngle, JustNoticeable, ProlongedForce, Resistance,
+    Strength, StructureForce, StructureTorque, TemporaryForce, Travel, TravelOneWay,
 };
 use super::guidance::{
     Bound, GradientRule, Guide, Level, Motion, Operated, PrintedUnit, Provenance, Quantity,
@@ -163,18 +163,60 @@ pub(super) const ROWS: &[Guide] = &[
 
 /// MIL-F-8785C (1980), table V, elevator maneuvering force gradient, lbf per g; from memory, to be checked.
 pub(super) const GRADIENTS: &[GradientRule] = &[
-    gradient(Stick, Level::One, Some(240.0), 28.0, Some(56.0), Some(21.0), Some(3.0)),
-    gradient(Stick, Level::Two, Some(360.0), 42.5, Some(85.0), Some(18.0), None),
+    gradient(
+        Stick,
+        Level::One,
+        Some(240.0),
+        28.0,
+        Some(56.0),
+        Some(21.0),
+        Some(3.0),
+    ),
+    gradient(
+        Stick,
+        Level::Two,
+        Some(360.0),
+        42.5,
+        Some(85.0),
+        Some(18.0),
+        None,
+    ),
     gradient(Stick, Level::Three, None, 56.0, None, Some(12.0), Some(2.0)),
-    gradient(Wheel, Level::One, Some(500.0), 120.0, Some(120.0), Some(35.0), Some(6.0)),
-    gradient(Wheel, Level::Two, Some(775.0), 182.0, None, Some(30.0), None),
+    gradient(
+        Wheel,
+        Level::One,
+        Some(500.0),
+        120.0,
+        Some(120.0),
+        Some(35.0),
+        Some(6.0),
+    ),
+    gradient(
+        Wheel,
+        Level::Two,
+        Some(775.0),
+        182.0,
+        None,
+        Some(30.0),
+        None,
+    ),
     gradient(Wheel, Level::Three, None, 240.0, None, None, None),
 ];
 
 /// 14 CFR 23.155, lbf; from memory, to be checked.
 pub(super) const WEIGHT_RULES: &[WeightRule] = &[
-    WeightRule { operated: Wheel, divisor: 100.0, floor: 20.0, cap: 50.0 },
-    WeightRule { operated: Stick, divisor: 140.0, floor: 15.0, cap: 35.0 },
+    WeightRule {
+        operated: Wheel,
+        divisor: 100.0,
+        floor: 20.0,
+        cap: 50.0,
+    },
+    WeightRule {
+        operated: Stick,
+        divisor: 140.0,
+        floor: 15.0,
+        cap: 35.0,
+    },
 ];
 
 #[expect(clippy::too_many_arguments, reason = "a row of the table above")]

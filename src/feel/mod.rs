@@ -2,14 +2,19 @@
 
 mod body;
 mod cam;
+mod centering;
 mod control;
+mod curve;
 mod element;
 mod guidance;
 mod guidance_table;
+mod track;
 
 pub use body::{Anchor, Bearing, Body, Coupling, Drive, Pivot};
 pub use cam::{Cam, CamSpec, Ends};
+pub use centering::Centering;
 pub use control::{Control, ControlSpec, GRAVITY, LineAt, Side, State};
+pub use curve::ForceCurve;
 pub use element::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
@@ -19,3 +24,4 @@ pub use guidance::{
     gradient_limits, gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps,
     set_beside, weight_rules,
 };
+pub use track::{Rest, RestKind, Way};

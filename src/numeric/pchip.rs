@@ -28,6 +28,8 @@ struct Knot {
 pub(crate) struct At {
     pub(crate) value: f64,
     pub(crate) slope: f64,
+    /// Second derivative; it jumps at the points.
+    pub(crate) bend: f64,
     /// Integral from the first point.
     pub(crate) area: f64,
 }
@@ -86,6 +88,7 @@ impl Pchip {
                 a.y + t * (a.slope + t * (second + t * third)),
             ),
             slope: a.slope + t * (2.0 * second + t * 3.0 * third),
+            bend: 2.0 * second + 6.0 * third * t,
             area: a.area + t * (a.y + t * (a.slope / 2.0 + t * (second / 3.0 + t * third / 4.0))),
         }
     }

@@ -1,0 +1,116 @@
+//! Force against travel.
+
+use serde::Serialize;
+
+use super::control::Control;
+use super::guidance::Measured;
+use super::track::{Track, Way, check_points, steps};
+use crate::error::Result;
+
+/// A control along one angle: rows of equal number in ascending order of the angle.
+///
+/// An angle at which a force jumps comes twice, with the values from below and from above. Where physics refuses (a spring off its table, a linkage that cannot
+/// close) the row is NaN and not valid.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ForceCurve {
+    /// Angle, rad.
+    pub angle: Vec<f64>,
+    /// Way of the grip from angle zero along its arc, m.
+    pub way: Vec<f64>,
+    /// Energy, J.
+    pub energy: Vec<f64>,
+    /// Torque of all that acts about the pivot, N m.
+    pub torque: Vec<f64>,
+    /// Stiffness, N m/rad.
+    pub stiffness: Vec<f64>,
+    /// Force at the grip that holds the control there without friction, N, positive towards greater angles.
+    pub force: Vec<f64>,
+    /// What friction adds to the force when the control is moved up, and takes from it when it is moved down, N.
+    pub friction: Vec<f64>,
+    /// Whether the row has values.
+    pub valid: Vec<bool>,
+}
+
+impl ForceCurve {
+    fn push(&mut self, track: &Track<'_>, angle: f64, side: f64) {
+        let row =
+            || -> Result<_> { Ok((track.with_stiffness(angle, side)?, track.friction(angle)?)) };
+        let found = row().ok();
+        let nan = f64::NAN;
+        let value =
+            |of: fn(&super::track::Along) -> f64| found.as_ref().map_or(nan, |(a, _)| of(a));
+        self.angle.push(angle);
+        self.way.push(track.arm * angle);
+        self.energy.push(value(|along| along.energy));
+        self.torque.push(value(|along| -along.slope));
+        self.stiffness.push(value(|along| along.bend));
+        self.force.push(value(|along| along.slope) / track.arm);
+        let friction = found.as_ref().map_or(nan, |(_, friction)| *friction);
+        self.friction.push(friction / track.arm);
+        self.valid.push(found.is_some());
+    }
+
+    /// Number of rows.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.angle.len()
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.angle.is_empty()
+    }
+
+    /// What the curve measures, to set beside published figures: greatest force with friction, travel, deflection. The breakout is that of
+    /// [`Control::centering`].
+    #[must_use]
+    pub fn measured(&self) -> Measured {
+        let most = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
+        let force = self
+            .force
+            .iter()
+            .zip(&self.friction)
+            .map(|(force, rub)| force.abs() + rub);
+        let all = self.valid.iter().all(|valid| *valid) && !self.is_empty();
+        let travel = match (self.way.first(), self.way.last()) {
+            (Some(first), Some(last)) => Some(last - first),
+            _ => None,
+        };
+        Measured {
+            force: all.then(|| most(&mut force.into_iter())),
+            travel,
+            travel_one_way: travel.map(|_| most(&mut self.way.iter().map(|way| way.abs()))),
+            deflection: travel.map(|_| most(&mut self.angle.iter().map(|angle| angle.abs()))),
+            ..Measured::default()
+        }
+    }
+}
+
+impl Control {
+    /// The force against travel along one angle, at `points` (2 to 100000) equally spaced angles from stop to stop, and twice at each jump.
+    ///
+    /// # Errors
+    /// [`Error::Count`](crate::Error::Count); [`Error::NotAChoice`](crate::Error::NotAChoice) for an angle that the control does not have;
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a held angle beyond its stops.
+    pub fn curve(&self, way: Way, points: usize) -> Result<ForceCurve> {
+        check_points(points)?;
+        let track = Track::new(self, way)?;
+        // Where the jumps cannot be found because physics refuses some angle, the rows say so.
+        let jumps = track.jumps().unwrap_or_default();
+        let mut jumps = jumps.into_iter().peekable();
+        let mut curve = ForceCurve::default();
+        for angle in steps(track.travel[0], track.travel[1], points - 1) {
+            while let Some(jump) = jumps.next_if(|jump| *jump <= angle) {
+                curve.push(&track, jump, -1.0);
+                if jump < track.travel[1] {
+                    curve.push(&track, jump, 1.0);
+                }
+            }
+            if curve.angle.last() != Some(&angle) {
+                curve.push(&track, angle, 1.0);
+            }
+        }
+        Ok(curve)
+    }
+}
