@@ -211,6 +211,21 @@ pub enum Error {
         /// The SI unit of both.
         unit: &'static str,
     },
+    /// Something that unfolds step by step could not be followed to its end.
+    #[error(
+        "{quantity} could be followed to {} {unit} only, {} {unit} was asked for; ask for less, or look whether a mass is near zero or a damping enormous",
+        about(*reached), tidy(*wanted)
+    )]
+    Stalled {
+        /// What was followed.
+        quantity: &'static str,
+        /// How far it was followed.
+        reached: f64,
+        /// How far it should have been.
+        wanted: f64,
+        /// The SI unit of both.
+        unit: &'static str,
+    },
     /// The links of a linkage cannot meet.
     #[error(
         "the {linkage} cannot close at an input angle of {} deg: its parts miss each other by {} mm; change a length or the angle",

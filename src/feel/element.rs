@@ -7,7 +7,7 @@ use super::body::{Anchor, Body, Moved, Scene, Turned};
 use super::cam::Cam;
 use crate::error::{Error, Result, finite, within};
 use crate::magnet::{MagnetGroup, interaction_energy, pull};
-use crate::spring::{LineSpring, LineState, TwistSpring, TwistState};
+use crate::spring::{LineSpring, LineState, TwistSpring};
 
 /// Closer than this to where a force jumps, a position counts as being there, m and rad: a thousand roundings of a meter, and nothing that can be felt.
 pub(super) const AT_JUMP: f64 = 1e-12;
@@ -41,7 +41,8 @@ impl<const N: usize> Load<N> {
         for i in 0..N {
             self.slope[i] += by * first[i];
             for j in 0..N {
-                self.bend[i][j] += twice * first[i] * first[j] + by * second[i][j];
+                // In this order, so that the matrix is symmetric to the last bit.
+                self.bend[i][j] += twice * (first[i] * first[j]) + by * second[i][j];
             }
         }
     }
@@ -700,17 +701,6 @@ impl Element {
         let span = Span::of(&scene.point(a), &scene.point(b))?;
         let growing: f64 = (0..N).map(|i| span.first[i] * side[i]).sum();
         Ok(Some((span.length, law.at(span.length, growing >= 0.0)?)))
-    }
-
-    /// What a torsion spring does; `None` for everything else.
-    pub(super) fn twisted<const N: usize>(&self, scene: &Scene<N>) -> Result<Option<TwistState>> {
-        match self {
-            Self::Twist { spring, body } => match scene.of(*body).turned() {
-                Some(turned) => Ok(Some(spring.response(turned.transfer.angle)?.state)),
-                None => Ok(None),
-            },
-            _ => Ok(None),
-        }
     }
 }
 

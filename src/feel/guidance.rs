@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use super::guidance_table::{GRADIENTS, ROWS, WEIGHT_RULES};
 use crate::error::{Error, Result, finite, within};
+use crate::source::Provenance;
 
 /// What every comparison says of itself.
 pub const GUIDANCE_CAVEAT: &str = "For information only: these figures were written for other equipment and other purposes, they certify nothing, \
@@ -99,15 +100,6 @@ pub enum Bound {
     Greatest,
     /// The figure itself.
     Nominal,
-}
-
-/// How the figure came here.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Provenance {
-    /// Read in the source or a copy of it.
-    Seen,
-    /// Recalled; to be checked.
-    FromMemory,
 }
 
 /// Unit in which the source prints the figure.
@@ -293,6 +285,9 @@ impl fmt::Display for Standing {
             )?;
         }
         write!(f, ". {}; {}", guide.source, guide.provenance)?;
+        if guide.provenance == Provenance::FromMemory {
+            f.write_str(", to be checked")?;
+        }
         if !guide.note.is_empty() {
             write!(f, "; {}", guide.note)?;
         }
@@ -591,10 +586,6 @@ named!(Bound, "bound",
     Least => "at least",
     Greatest => "at most",
     Nominal => "nominal",
-);
-named!(Provenance, "provenance",
-    Seen => "read in the source",
-    FromMemory => "from memory, to be checked",
 );
 named!(PrintedUnit, "unit",
     Lbf => "lbf",

@@ -9,15 +9,14 @@ use super::guidance::Operated::{FingerStick, Hand, Lever, Pedals, Stick, Wheel};
 use super::guidance::PrintedUnit::{
     Decanewton, Degree, Fraction, Inch, Lbf, LbfInPerIn, Millimeter, Newton,
 };
-use super::guidance::Provenance::{FromMemory, Seen};
 use super::guidance::Quantity::{
     Adjustment, Breakout, Deflection, FootAngle, JustNoticeable, ProlongedForce, Resistance,
     Strength, StructureForce, StructureTorque, TemporaryForce, Travel, TravelOneWay,
 };
 use super::guidance::{
-    Bound, GradientRule, Guide, Level, Motion, Operated, PrintedUnit, Provenance, Quantity,
-    WeightRule,
+    Bound, GradientRule, Guide, Level, Motion, Operated, PrintedUnit, Quantity, WeightRule,
 };
+use crate::source::Provenance::{self, FromMemory, Seen};
 
 #[rustfmt::skip]
 pub(super) const ROWS: &[Guide] = &[

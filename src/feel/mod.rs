@@ -8,6 +8,8 @@ mod curve;
 mod element;
 mod guidance;
 mod guidance_table;
+mod release;
+mod swing;
 mod track;
 
 pub use body::{Anchor, Bearing, Body, Coupling, Drive, Pivot};
@@ -20,8 +22,10 @@ pub use element::{
 };
 pub use guidance::{
     Bound, GRADIENT_SOURCE, GUIDANCE_CAVEAT, GradientRule, Guide, LBF, Level, Measured, Motion,
-    Operated, PrintedUnit, Provenance, Quantity, Standing, WEIGHT_SOURCE, WeightRule,
-    gradient_limits, gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps,
-    set_beside, weight_rules,
+    Operated, PrintedUnit, Quantity, Standing, WEIGHT_SOURCE, WeightRule, gradient_limits,
+    gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps, set_beside,
+    weight_rules,
 };
+pub use release::{Release, ReleaseSpec};
+pub use swing::Swing;
 pub use track::{Rest, RestKind, Way};

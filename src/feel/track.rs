@@ -226,18 +226,13 @@ impl<'a> Track<'a> {
                 } else {
                     element.from_jump(&self.control.scene::<2>(self.place(q))?)
                 };
-                let distance = distance.unwrap_or(f64::INFINITY);
-                Ok(if distance.abs() <= AT_JUMP {
-                    0.0
-                } else {
-                    distance
-                })
+                Ok(distance.unwrap_or(f64::INFINITY))
             };
             // The last place that was not on a jump, and what it was.
             let mut before: Option<(f64, f64)> = None;
             for q in steps(least, greatest, STEPS) {
                 let here = distance(q)?;
-                if here == 0.0 {
+                if here.abs() <= AT_JUMP {
                     continue;
                 }
                 if let Some((from, sign)) = before

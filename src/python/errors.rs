@@ -36,7 +36,7 @@ impl From<Error> for PyErr {
             Error::CannotClose { .. } | Error::NeverCloses { .. } | Error::DeadCenter { .. } => {
                 CannotCloseError::new_err(text)
             }
-            Error::NotConverged { .. } => NotConvergedError::new_err(text),
+            Error::NotConverged { .. } | Error::Stalled { .. } => NotConvergedError::new_err(text),
             Error::NothingFits { .. } | Error::NothingFound { .. } => {
                 NothingFoundError::new_err(text)
             }

@@ -7,6 +7,7 @@ mod area;
 mod axis;
 mod cylinder;
 mod design;
+mod feel;
 mod gradient;
 mod magnet;
 mod material;

@@ -1,5 +1,7 @@
 //! A stick axis to test on.
 
+pub(crate) mod feel;
+
 use nalgebra::Vector3;
 use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};

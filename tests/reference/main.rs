@@ -9,6 +9,7 @@ mod cases;
 mod coils;
 mod compression;
 mod cylinders;
+mod feel;
 mod four_bars;
 mod gimbals;
 mod gradients;
