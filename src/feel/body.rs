@@ -1,5 +1,6 @@
 //! What moves: the pivots of a control, the bodies that turn on them, and points fixed to those bodies.
 
+use std::f64::consts::TAU;
 use std::fmt;
 use std::str::FromStr;
 
@@ -7,10 +8,15 @@ use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Unit, UnitQuaternion, Vect
 use serde::Serialize;
 
 use crate::error::{Error, Result, finite, within};
-use crate::linkage::Transfer;
+use crate::linkage::{BallRod, Branch, FourBar, Transfer};
+use crate::numeric::direction::unit;
 
 /// A control and what belongs to it lies within this, m.
 const REACH: f64 = 10.0;
+
+/// How much two directions that should be one may differ, and two places, m: more than rounding, less than anything that is built.
+const SAME_DIRECTION: f64 = 1e-6;
+const SAME_PLACE: f64 = 1e-6;
 
 /// The greatest ratio of a coupling that makes sense.
 const LARGEST_RATIO: f64 = 100.0;
@@ -29,26 +35,7 @@ impl Pivot {
     /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NoDirection`] for a direction of no length.
     pub fn new(point: Point3<f64>, direction: Vector3<f64>) -> Result<Self> {
         check_place("coordinate of a pivot", &point)?;
-        for component in &direction {
-            finite(
-                "component of a pivot's direction",
-                *component,
-                "any one unit",
-            )?;
-        }
-        // Already of length one to within rounding: kept, so that a pivot that was read back gives the same again.
-        let direction = if (direction.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
-            Unit::new_unchecked(direction)
-        } else {
-            let largest = direction.amax();
-            if largest == 0.0 {
-                return Err(Error::NoDirection {
-                    quantity: "direction of a pivot",
-                });
-            }
-            // By the largest component first: the squares then neither overflow nor vanish.
-            Unit::new_normalize(direction / largest)
-        };
+        let direction = Unit::new_unchecked(unit("direction of a pivot", &direction)?);
         Ok(Self { point, direction })
     }
 
@@ -208,8 +195,19 @@ impl Placed {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Coupling {
-    /// In proportion: a pair of gears, a parallelogram of rods, a shaft; output angle over input angle, 0 < |ratio| <= 100.
+    /// In proportion: a pair of gears, a parallelogram of rods, a shaft; output angle over input angle.
     Ratio(f64),
+    /// Through a rod with two ball joints.
+    BallRod(Box<BallRod>),
+    /// Through a planar four-bar.
+    FourBar {
+        /// Its links.
+        linkage: FourBar,
+        /// How it is put together.
+        branch: Branch,
+        /// Its crank angle when the angle of the driving body is zero, rad.
+        neutral: f64,
+    },
 }
 
 /// A body that turns on a pivot of its own, driven by another one through a linkage.
@@ -241,6 +239,46 @@ impl Drive {
         })
     }
 
+    /// A body that a rod with two ball joints drives: it turns on the pivot of the rod's output arm. The pivot of the input arm must be that of `by`.
+    #[must_use]
+    pub fn ball_rod(by: Body, rod: BallRod) -> Self {
+        let output = rod.output();
+        Self {
+            pivot: Pivot {
+                point: output.pivot(),
+                direction: Unit::new_unchecked(output.direction()),
+            },
+            by,
+            coupling: Coupling::BallRod(Box::new(rod)),
+        }
+    }
+
+    /// A body on `pivot` that a planar four-bar drives; `neutral`: its crank angle, rad, when the angle of `by` is zero.
+    ///
+    /// The crank angle grows with the angle of `by`. The two pivots must be parallel; if they point opposite ways, a rocker that turns the same way as the crank
+    /// turns the body by negative angles.
+    ///
+    /// # Errors
+    /// As [`FourBar::transfer`] at the neutral.
+    pub fn four_bar(
+        pivot: Pivot,
+        by: Body,
+        linkage: FourBar,
+        branch: Branch,
+        neutral: f64,
+    ) -> Result<Self> {
+        linkage.transfer(neutral, branch)?;
+        Ok(Self {
+            pivot,
+            by,
+            coupling: Coupling::FourBar {
+                linkage,
+                branch,
+                neutral,
+            },
+        })
+    }
+
     /// Where the driven body turns.
     #[must_use]
     pub fn pivot(&self) -> Pivot {
@@ -259,13 +297,68 @@ impl Drive {
         &self.coupling
     }
 
-    fn transfer(&self, angle: f64) -> Result<Transfer> {
+    /// Checks that the linkage fits the pivot of what drives it.
+    pub(super) fn check(&self, driver: &Pivot) -> Result<()> {
+        let same = |quantity, value: f64, max: f64, unit| {
+            within(quantity, value, 0.0, max, unit).map(|_| ())
+        };
+        match &self.coupling {
+            Coupling::Ratio(_) => Ok(()),
+            Coupling::BallRod(rod) => {
+                let input = rod.input();
+                let off = (input.direction() - driver.direction()).norm();
+                same(
+                    "difference between the directions of a rod's input pivot and that of the body that drives it",
+                    off,
+                    SAME_DIRECTION,
+                    "(no unit)",
+                )?;
+                let aside = driver.distance(&input.pivot());
+                same(
+                    "distance of a rod's input pivot from that of the body that drives it",
+                    aside,
+                    SAME_PLACE,
+                    "m",
+                )
+            }
+            Coupling::FourBar { .. } => {
+                let skew = driver.direction().cross(&self.pivot.direction()).norm();
+                same(
+                    "sine of the angle between the two pivots of a planar four-bar",
+                    skew,
+                    SAME_DIRECTION,
+                    "(no unit)",
+                )
+            }
+        }
+    }
+
+    /// The driven angle for the angle of a driver on that pivot.
+    fn transfer(&self, driver: &Pivot, angle: f64) -> Result<Transfer> {
         match &self.coupling {
             Coupling::Ratio(ratio) => Ok(Transfer {
                 angle: ratio * angle,
                 ratio: *ratio,
                 curvature: 0.0,
             }),
+            Coupling::BallRod(rod) => rod.transfer(angle),
+            Coupling::FourBar {
+                linkage,
+                branch,
+                neutral,
+            } => {
+                let start = linkage.transfer(*neutral, *branch)?.angle;
+                let at = linkage.transfer(neutral + angle, *branch)?;
+                let sign = driver.direction().dot(&self.pivot.direction()).signum();
+                // The rocker's angle jumps by a turn where it passes half a turn; a control's does not.
+                let turned = at.angle - start;
+                let turned = turned - TAU * (turned / TAU).round();
+                Ok(Transfer {
+                    angle: sign * turned,
+                    ratio: sign * at.ratio,
+                    curvature: sign * at.curvature,
+                })
+            }
         }
     }
 }
@@ -394,6 +487,17 @@ pub(super) struct Scene<const N: usize> {
     bodies: Vec<Motion<N>>,
 }
 
+/// The pivot on which a body that drives another turns; that of the lever for one that there is not.
+pub(super) fn pivot_of(bearing: &Bearing, driven: &[Drive], body: Body) -> Pivot {
+    let before = match body {
+        Body::Driven(number) => driven.get(number).map(Drive::pivot),
+        _ => None,
+    };
+    before.unwrap_or(match bearing {
+        Bearing::Single(pivot) | Bearing::Gimbal { outer: pivot, .. } => *pivot,
+    })
+}
+
 /// Place of the lever in a scene: the ground comes first, then the ring.
 const LEVER: usize = 2;
 
@@ -430,7 +534,7 @@ impl<const N: usize> Scene<N> {
             let Some(Turned { axis, transfer }) = self.of(drive.by).turned() else {
                 continue;
             };
-            let next = drive.transfer(transfer.angle)?;
+            let next = drive.transfer(&pivot_of(bearing, driven, drive.by), transfer.angle)?;
             // The chain rule.
             let transfer = Transfer {
                 angle: next.angle,

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
-use super::body::{Bearing, Body, Drive, Scene, check_place};
+use super::body::{Bearing, Body, Drive, Scene, check_place, pivot_of};
 use super::element::{Element, Load};
 use crate::error::{Error, Result, finite, within};
 use crate::spring::LineState;
@@ -156,7 +156,7 @@ impl Control {
     /// # Errors
     /// [`Error::Count`] for a number of travels other than that of the angles, or more than a thousand bodies or elements; [`Error::NotFinite`],
     /// [`Error::OutOfRange`] for a value outside the range named in [`ControlSpec`] or [`Element`], a grip nearer than 1 mm to a pivot, or two
-    /// anchors that coincide; [`Error::NotAscending`] for a travel that does not go upward; [`Error::NotAChoice`] for a body that this
+    /// anchors that coincide, or a linkage that does not sit on the pivot of what drives it; [`Error::NotAscending`] for a travel that does not go upward; [`Error::NotAChoice`] for a body that this
     /// control does not have or that cannot do what is asked of it. And what the elements refuse with all angles at zero.
     pub fn new(spec: ControlSpec) -> Result<Self> {
         let axes = spec.bearing.axes();
@@ -209,6 +209,7 @@ impl Control {
                     number,
                 ));
             }
+            drive.check(&pivot_of(&spec.bearing, &spec.driven, drive.by()))?;
         }
         for element in &spec.elements {
             element.check()?;

@@ -551,7 +551,7 @@ impl Element {
     }
 
     /// How far the control is from where the force of this element jumps, in its own quantity; `None` if it never does.
-    pub(super) fn from_jump<const N: usize>(&self, scene: &Scene<N>) -> Option<f64> {
+    pub(super) fn distance_from_jump<const N: usize>(&self, scene: &Scene<N>) -> Option<f64> {
         match self {
             Self::Line { law, a, b } => {
                 let jump = law.jump()?;

@@ -222,9 +222,9 @@ impl<'a> Track<'a> {
             }
             let distance = |q: f64| -> Result<f64> {
                 let distance = if self.control.axes() == 1 {
-                    element.from_jump(&self.control.scene([q])?)
+                    element.distance_from_jump(&self.control.scene([q])?)
                 } else {
-                    element.from_jump(&self.control.scene::<2>(self.place(q))?)
+                    element.distance_from_jump(&self.control.scene::<2>(self.place(q))?)
                 };
                 Ok(distance.unwrap_or(f64::INFINITY))
             };

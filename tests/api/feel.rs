@@ -7,11 +7,12 @@ use yokewright::feel::{
     Element, Ends, Friction, GRAVITY, MagnetPair, Pivot, ReleaseSpec, RestKind, Side, Swing, Way,
     friction_torque,
 };
+use yokewright::linkage::{Arm, BallRod, Branch, FourBar};
 use yokewright::magnet::{Block, MagnetGroup, pull};
-use yokewright::spring::LineState;
+use yokewright::spring::{LineState, TwistSpring, TwistSpringSpec, Works};
 use yokewright::units::{DEG, MM};
 
-use crate::common::feel::{
+use crate::feel_controls::{
     anchor, bearing_friction, breakout, extension, gimbal, lever, opposed, pivot, twist,
 };
 
@@ -603,4 +604,108 @@ fn refusals_say_why() {
         ..lever(vec![]).spec().clone()
     });
     assert!(text(same_way.unwrap().state(&[0.0, 0.0])).contains("ways of the grip"));
+}
+
+/// A crank driven by a pedal through a rod with ball joints, a spring on the crank: the pedal's torque is that of the crank times the ratio.
+#[test]
+fn through_a_ball_rod() {
+    let pedal = Arm::new(
+        Point3::origin(),
+        Vector3::x(),
+        Point3::new(0.0, 0.0, 120.0 * MM),
+    )
+    .unwrap();
+    let at = Point3::new(-60.0, 150.0, 110.0) * MM;
+    let crank = Arm::new(
+        at,
+        Vector3::new(0.1, 0.0, 1.0),
+        at + Vector3::x() * (50.0 * MM),
+    )
+    .unwrap();
+    let rod = BallRod::new(pedal, crank).unwrap();
+    let spring = TwistSpring::new(TwistSpringSpec {
+        rate: 5.0,
+        free_angle: 0.0,
+        works: Works::Both,
+        least: None,
+        greatest: None,
+    })
+    .unwrap();
+    let spec = ControlSpec {
+        driven: vec![Drive::ball_rod(Body::Lever, rod)],
+        elements: vec![
+            Element::Twist {
+                spring,
+                body: Body::Driven(0),
+            },
+            Element::Inertia {
+                body: Body::Driven(0),
+                moment: 0.02,
+            },
+        ],
+        ..lever(vec![]).spec().clone()
+    };
+    let control = Control::new(spec.clone()).unwrap();
+    for angle in [-0.2, 0.0, 0.15] {
+        let through = rod.transfer(angle).unwrap();
+        let state = control.state(&[angle]).unwrap();
+        let torque = -5.0 * through.angle * through.ratio;
+        assert!((state.torque[0] - torque).abs() <= ROUNDING);
+        let stiffness = 5.0 * (through.ratio.powi(2) + through.angle * through.curvature);
+        assert!((state.stiffness[0][0] - stiffness).abs() <= 1e-12);
+    }
+    let swing = control.swing(Way::FIRST).unwrap();
+    assert!(
+        (swing.natural_frequency() - (5.0f64 / 0.02).sqrt()).abs() <= 1e-9,
+        "ratio squared on both"
+    );
+    // The rod must sit on the pedal's own pivot.
+    let elsewhere = Bearing::Single(pivot([0.0, 5.0, 0.0], [1.0, 0.0, 0.0]));
+    let refused = Control::new(ControlSpec {
+        bearing: elsewhere,
+        ..spec
+    });
+    assert!(text(refused).contains("input pivot"));
+}
+
+/// A rod with ball joints between parallel pivots is a planar four-bar, and both couplings say so.
+#[test]
+fn through_a_four_bar() {
+    let (ground, crank, rocker) = (150.0 * MM, 120.0 * MM, 90.0 * MM);
+    // In the plane x = 0 with the ground along y: the crank stands up at 90 deg, the rocker at 80 deg.
+    let tip = Point3::new(0.0, 0.0, crank);
+    let far = Point3::new(0.0, ground, 0.0);
+    let rocker_angle = 80.0 * DEG;
+    let end = far + Vector3::new(0.0, rocker_angle.cos(), rocker_angle.sin()) * rocker;
+    let coupler = (end - tip).norm();
+    let linkage = FourBar::new(ground, crank, coupler, rocker).unwrap();
+    let branch = [Branch::Open, Branch::Crossed]
+        .into_iter()
+        .find(|branch| {
+            (linkage.transfer(90.0 * DEG, *branch).unwrap().angle - rocker_angle).abs() < 1e-9
+        })
+        .unwrap();
+    let output = pivot([0.0, 150.0, 0.0], [-1.0, 0.0, 0.0]);
+    let planar = Drive::four_bar(output, Body::Lever, linkage, branch, 90.0 * DEG).unwrap();
+    let arms = [
+        Arm::new(Point3::origin(), Vector3::x(), tip).unwrap(),
+        Arm::new(far, -Vector3::x(), end).unwrap(),
+    ];
+    let spatial = Drive::ball_rod(Body::Lever, BallRod::new(arms[0], arms[1]).unwrap());
+    let states = [planar, spatial].map(|drive| {
+        let control = Control::new(ControlSpec {
+            driven: vec![drive],
+            elements: vec![Element::line(
+                extension(800.0, 40.0 * MM, 0.0),
+                anchor(Body::Driven(0), 0.0, 160.0, 50.0),
+                anchor(Body::Ground, 10.0, 250.0, 60.0),
+            )],
+            ..lever(vec![]).spec().clone()
+        })
+        .unwrap();
+        control.state(&[0.17]).unwrap()
+    });
+    assert!((states[0].torque[0] - states[1].torque[0]).abs() <= 1e-12);
+    assert!((states[0].stiffness[0][0] - states[1].stiffness[0][0]).abs() <= 1e-10);
+    assert!(states[0].torque[0].abs() > 0.1);
 }

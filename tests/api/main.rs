@@ -8,6 +8,7 @@ mod axis;
 mod cylinder;
 mod design;
 mod feel;
+mod feel_controls;
 mod gradient;
 mod magnet;
 mod material;

@@ -1,7 +1,5 @@
 //! A stick axis to test on.
 
-pub(crate) mod feel;
-
 use nalgebra::Vector3;
 use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
