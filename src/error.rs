@@ -281,6 +281,19 @@ pub enum Error {
         /// The SI unit of both.
         unit: &'static str,
     },
+    /// A slide position that a linkage cannot reach.
+    #[error(
+        "the {linkage} cannot reach a slide position of {} mm: its parts miss each other by {} mm",
+        tidy(*position / crate::units::MM), about(*gap / crate::units::MM)
+    )]
+    OutOfReach {
+        /// What kind of linkage.
+        linkage: &'static str,
+        /// The position asked for, m.
+        position: f64,
+        /// How far the parts miss each other, m.
+        gap: f64,
+    },
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \

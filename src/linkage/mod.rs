@@ -4,6 +4,7 @@ mod arm;
 mod ball_rod;
 mod ball_rod_kernel;
 mod ball_rod_locks;
+mod centered;
 mod four_bar;
 #[cfg(feature = "proptest")]
 pub mod generators;
@@ -11,14 +12,17 @@ mod gimbal;
 mod obstacle;
 mod pivot;
 mod rod;
+mod slider_crank;
 mod transfers;
 mod universal_joint;
 
 pub use arm::{Arm, Stud};
 pub use ball_rod::{Assembly, BallRod};
+pub use centered::CenteredFourBar;
 pub use four_bar::{
-    Branch, DeadCenter, DeadCenterKind, FourBar, FourBarClass, FourBarPose, Grashof,
-    TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
+    Branch, BranchAngles, CouplerCurve, DeadCenter, DeadCenterKind, FourBar, FourBarClass,
+    FourBarMotion, FourBarPose, FourBarSolutions, Grashof, PointMotion, TRANSMISSION_GOOD,
+    TRANSMISSION_LIMIT, Track,
 };
 pub use gimbal::{
     Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec, GripPoses,
@@ -27,6 +31,9 @@ pub use gimbal::{
 pub use obstacle::{Obstacle, ObstacleShape};
 pub use pivot::Pivot;
 pub use rod::{Buckling, Ends, Rod, RodLoad, RodMaterial, RodSection};
+pub use slider_crank::{
+    SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion, SliderCrankPose,
+};
 pub use transfers::Transfers;
 pub use universal_joint::UniversalJoint;
 
@@ -92,4 +99,44 @@ fn check_length(quantity: &'static str, length: f64) -> Result<f64> {
 
 fn check_angle(quantity: &'static str, angle: f64) -> Result<f64> {
     within(quantity, angle, -MAX_ANGLE, MAX_ANGLE, "rad")
+}
+
+/// Solutions from which the work is shared out among the cores.
+const SHARED: usize = 2 * STRETCH;
+/// Solutions that a core works on at a time.
+const STRETCH: usize = 4096;
+
+/// Angular velocity (rad/s) and acceleration (rad/s^2) far beyond any machine.
+const MAX_MOTION: [f64; 2] = [1e6, 1e12];
+
+fn check_motion(velocity: f64, acceleration: f64) -> Result<()> {
+    let [fastest, strongest] = MAX_MOTION;
+    within(
+        "angular velocity of the crank",
+        velocity,
+        -fastest,
+        fastest,
+        "rad/s",
+    )?;
+    within(
+        "angular acceleration of the crank",
+        acceleration,
+        -strongest,
+        strongest,
+        "rad/s^2",
+    )?;
+    Ok(())
+}
+
+/// The same direction from -pi to pi.
+fn wrapped(angle: f64) -> f64 {
+    angle - TAU * (angle / TAU).round()
+}
+
+/// The angle between two sides of a triangle, from the third; none if there is no such triangle. (Half-angle formula, exact also for flat ones.)
+fn angle_opposite(third: f64, one: f64, other: f64) -> Option<f64> {
+    let (sum, difference) = (one + other, one - other);
+    let near = (third - difference) * (third + difference);
+    let far = (sum - third) * (sum + third);
+    (near >= 0.0 && far >= 0.0 && one > 0.0).then(|| 2.0 * near.sqrt().atan2(far.sqrt()))
 }

@@ -1,6 +1,6 @@
 //! Elementary functions without branches or calls, so that a loop over them turns into vector code.
 //!
-//! The standard library's `ln_1p` and `atan2` are calls that stop a loop from being vectorized; these are
+//! The standard library's `ln_1p`, `atan2` and `sin_cos` are calls that stop a loop from being vectorized; these are
 //! the same published approximations written as straight lines. Each is within 2 ulp of the true value
 //! (tested against the standard library in `lanes_tests.rs`).
 //!
@@ -8,10 +8,10 @@
 //! slow library call.
 //!
 //! # References
-//! Polynomials of `ln_1p` and `atan`: fdlibm, Sun Microsystems 1993, `s_log1p.c` and `s_atan.c` (freely
-//! distributable), coefficients quoted from memory and confirmed by the tests.
+//! Polynomials of `ln_1p`, `atan`, `cos` and `sin`: fdlibm, Sun Microsystems 1993, `s_log1p.c`, `s_atan.c`, `k_cos.c`, `k_sin.c` and
+//! `e_rem_pio2.c` (freely distributable), coefficients quoted from memory and confirmed by the tests.
 
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
+use std::f64::consts::{FRAC_2_PI, FRAC_PI_2, FRAC_PI_4, PI};
 
 /// `a * b + c`, fused where that is fast.
 #[inline(always)]
@@ -128,6 +128,82 @@ pub(crate) fn atan2<const FMA: bool>(y: f64, x: f64) -> f64 {
     let r = select(steep, (FRAC_PI_2 - r) + 0.5 * PI_LO, r);
     let r = select(x < 0.0, (PI - r) + PI_LO, r);
     r.copysign(y)
+}
+
+/// Cosine and sine of `x`, for |x| up to 1e5; NaN for NaN and infinity.
+///
+/// The nearest multiple of pi/2 is taken off in three parts (Cody and Waite), exact enough that also a result next to zero keeps its digits.
+#[inline(always)]
+pub(crate) fn cos_sin<const FMA: bool>(x: f64) -> [f64; 2] {
+    // pi/2 in parts of 33 bits, whose products with the count of quarter turns are exact, and the rest.
+    const PART_1: f64 = 1.570_796_326_734_125_6;
+    const PART_2: f64 = 6.077_100_506_303_966e-11;
+    const REST: f64 = 2.022_266_248_795_950_6e-21;
+    // Adding 1.5 * 2^52 rounds to a whole number and leaves its last bits readable.
+    const ROUNDER: f64 = 6_755_399_441_055_744.0;
+    const S: [f64; 6] = [
+        -1.666_666_666_666_663_2e-1,
+        8.333_333_333_322_49e-3,
+        -1.984_126_982_985_795e-4,
+        2.755_731_370_707_007e-6,
+        -2.505_076_025_340_686_3e-8,
+        1.589_690_995_211_55e-10,
+    ];
+    const C: [f64; 6] = [
+        4.166_666_666_666_66e-2,
+        -1.388_888_888_887_411e-3,
+        2.480_158_728_947_673e-5,
+        -2.755_731_435_139_066_3e-7,
+        2.087_572_321_298_175e-9,
+        -1.135_964_755_778_819_5e-11,
+    ];
+
+    let shifted = mul_add::<FMA>(x, FRAC_2_PI, ROUNDER);
+    let quarter = shifted.to_bits();
+    let n = shifted - ROUNDER;
+    let near = x - n * PART_1;
+    let off = n * PART_2;
+    let nearer = near - off;
+    let rest = n * REST - ((near - nearer) - off);
+    let r = nearer - rest;
+    let tail = (nearer - r) - rest;
+
+    let z = r * r;
+    let s = mul_add::<FMA>(
+        z,
+        mul_add::<FMA>(
+            z,
+            mul_add::<FMA>(z, mul_add::<FMA>(z, S[5], S[4]), S[3]),
+            S[2],
+        ),
+        S[1],
+    );
+    let cube = z * r;
+    let sin = r - (mul_add::<FMA>(z, 0.5 * tail - cube * s, -tail) - cube * S[0]);
+    let c = mul_add::<FMA>(
+        z,
+        mul_add::<FMA>(
+            z,
+            mul_add::<FMA>(
+                z,
+                mul_add::<FMA>(z, mul_add::<FMA>(z, C[5], C[4]), C[3]),
+                C[2],
+            ),
+            C[1],
+        ),
+        C[0],
+    );
+    let half_square = 0.5 * z;
+    let near_one = 1.0 - half_square;
+    let cos = near_one + (((1.0 - near_one) - half_square) + mul_add::<FMA>(z * z, c, -(r * tail)));
+
+    let odd = quarter & 1 == 1;
+    let signed =
+        |value: f64, negative: u64| f64::from_bits(value.to_bits() ^ ((negative & 2) << 62));
+    [
+        signed(select(odd, sin, cos), quarter.wrapping_add(1)),
+        signed(select(odd, cos, sin), quarter),
+    ]
 }
 
 #[cfg(test)]

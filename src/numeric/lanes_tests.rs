@@ -45,6 +45,25 @@ fn atan2_agrees_with_the_standard_library_in_all_quadrants() {
 }
 
 #[test]
+fn cos_and_sin_agree_with_the_standard_library() {
+    // Beside every multiple of pi/4 to 8 pi and far out, at and at all distances from it; zero on the way.
+    let multiples = (-32..=32).chain([1_001, -20_002, 100_003, 127_323]);
+    let centers = multiples.map(|n| f64::from(n) * FRAC_PI_4);
+    for center in centers {
+        for off in spread().take_while(|off| *off < 1.0) {
+            for x in [center, center - off, center + off] {
+                let (sin, cos) = x.sin_cos();
+                for [c, s] in [cos_sin::<false>(x), cos_sin::<true>(x)] {
+                    assert!((c - cos).abs() <= ULPS * cos.abs(), "cos {x}: {c} {cos}");
+                    assert!((s - sin).abs() <= ULPS * sin.abs(), "sin {x}: {s} {sin}");
+                }
+            }
+        }
+    }
+    assert_eq!(cos_sin::<false>(0.0), [1.0, 0.0]);
+}
+
+#[test]
 fn reciprocals_are_within_two_roundings_of_division() {
     let v = [3.0, 7e-9, 11e4, 0.1];
     for (r, v) in reciprocals(v).iter().zip(v) {
@@ -59,4 +78,7 @@ fn what_is_no_number_stays_none() {
     }
     assert!(atan2::<false>(f64::NAN, 1.0).is_nan());
     assert!(atan2::<false>(0.0, 0.0).is_nan());
+    for x in [f64::NAN, f64::INFINITY] {
+        assert!(cos_sin::<false>(x).iter().all(|value| value.is_nan()));
+    }
 }

@@ -164,6 +164,30 @@ impl Points<'_> {
     }
 }
 
+/// Rows of N numbers: an (M, N) array of any numeric type and memory layout.
+pub(super) struct Rows<'py, const N: usize>(PyArrayLike2<'py, f64, AllowTypeChange>);
+
+impl<'a, 'py, const N: usize> FromPyObject<'a, 'py> for Rows<'py, N> {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'a, 'py, PyAny>) -> PyResult<Self> {
+        let array = real_array(value)?;
+        match array.extract::<PyArrayLike2<'py, f64, AllowTypeChange>>() {
+            Ok(rows) if rows.shape()[1] == N => Ok(Self(rows)),
+            _ => Err(wrong_shape(&array, &format!("(N, {N})"))),
+        }
+    }
+}
+
+impl<const N: usize> Rows<'_, N> {
+    /// A copy, so that the lock can be released.
+    pub(super) fn to_vec(&self) -> Vec<[f64; N]> {
+        let rows = self.0.as_array();
+        let row = |row: numpy::ndarray::ArrayView1<'_, f64>| std::array::from_fn(|i| row[i]);
+        rows.rows().into_iter().map(row).collect()
+    }
+}
+
 pub(super) fn vector_out<'py>(py: Python<'py>, v: &Vector3<f64>) -> Floats1<'py> {
     PyArray1::from_slice(py, v.as_slice())
 }
@@ -173,6 +197,16 @@ pub(super) fn rows_out(py: Python<'_>, rows: Vec<Vector3<f64>>) -> Floats2<'_> {
     let flat = cast_vec::<Vector3<f64>, [f64; 3]>(rows).into_flattened();
     // Three numbers a row is what the cast above has made.
     let array = Array2::from_shape_vec((count, 3), flat).unwrap_or_default();
+    array.into_pyarray(py)
+}
+
+/// Numbers row by row as a table of that shape, which is how many there are.
+pub(super) fn table_out<T: numpy::Element + Default>(
+    py: Python<'_>,
+    values: Vec<T>,
+    shape: (usize, usize),
+) -> Bound<'_, PyArray2<T>> {
+    let array = Array2::from_shape_vec(shape, values).unwrap_or_default();
     array.into_pyarray(py)
 }
 

@@ -33,9 +33,10 @@ impl From<Error> for PyErr {
             | Error::AreaCut { .. }
             | Error::Overlap { .. }
             | Error::ThroughPlate { .. } => CollisionError::new_err(text),
-            Error::CannotClose { .. } | Error::NeverCloses { .. } | Error::DeadCenter { .. } => {
-                CannotCloseError::new_err(text)
-            }
+            Error::CannotClose { .. }
+            | Error::NeverCloses { .. }
+            | Error::DeadCenter { .. }
+            | Error::OutOfReach { .. } => CannotCloseError::new_err(text),
             Error::NotConverged { .. } | Error::Stalled { .. } => NotConvergedError::new_err(text),
             Error::NothingFits { .. } | Error::NothingFound { .. } => {
                 NothingFoundError::new_err(text)

@@ -1,12 +1,13 @@
 //! What all linkages share.
 
-use numpy::PyArray1;
+use bytemuck::allocation::cast_vec;
+use nalgebra::{Point2, Vector2};
+use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 
-use super::convert::Floats1;
+use super::convert::{Floats1, Floats2, table_out};
 use crate::Error;
-use crate::linkage::{Branch, Transfer};
-use nalgebra::Point2;
+use crate::linkage::{Branch, Transfer, Transfers, Travel};
 
 /// "open" or "crossed".
 #[derive(Clone, Copy)]
@@ -69,6 +70,70 @@ impl PyTransfer {
     }
 }
 
+/// Output angles at many input angles (N,), in their order, with first and second derivative; NaN where there are none.
+#[pyclass(frozen, module = "yokewright", name = "Transfers")]
+pub(super) struct PyTransfers {
+    parts: [Py<PyArray1<f64>>; 3],
+    valid: Py<PyArray1<bool>>,
+}
+
+impl PyTransfers {
+    pub(super) fn of(py: Python<'_>, transfers: Transfers) -> Self {
+        let parts = [transfers.angles, transfers.ratios, transfers.curvatures];
+        Self {
+            parts: parts.map(|part| part.into_pyarray(py).unbind()),
+            valid: transfers.valid.into_pyarray(py).unbind(),
+        }
+    }
+}
+
+#[pymethods]
+impl PyTransfers {
+    /// Output angles, rad, shape (N,).
+    #[getter]
+    fn angles(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
+        self.parts[0].clone_ref(py)
+    }
+
+    /// First derivatives of the output angle by the input angle, shape (N,).
+    #[getter]
+    fn ratios(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
+        self.parts[1].clone_ref(py)
+    }
+
+    /// Second derivatives of the output angle by the input angle, 1/rad, shape (N,).
+    #[getter]
+    fn curvatures(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
+        self.parts[2].clone_ref(py)
+    }
+
+    /// Whether the linkage closes there and has a ratio, shape (N,).
+    #[getter]
+    fn valid(&self, py: Python<'_>) -> Py<PyArray1<bool>> {
+        self.valid.clone_ref(py)
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let count = self.valid.bind(py).as_any().len()?;
+        Ok(format!("<Transfers at {count} angles>"))
+    }
+}
+
 pub(super) fn point2_out<'py>(py: Python<'py>, point: &Point2<f64>) -> Floats1<'py> {
     PyArray1::from_slice(py, point.coords.as_slice())
+}
+
+pub(super) fn vector2_out<'py>(py: Python<'py>, vector: &Vector2<f64>) -> Floats1<'py> {
+    PyArray1::from_slice(py, vector.as_slice())
+}
+
+pub(super) fn points2_out(py: Python<'_>, points: Vec<Point2<f64>>) -> Floats2<'_> {
+    let count = points.len();
+    let flat = cast_vec::<Point2<f64>, [f64; 2]>(points).into_flattened();
+    table_out(py, flat, (count, 2))
+}
+
+pub(super) fn travels_out(travels: Vec<Travel>) -> Vec<(f64, f64)> {
+    let pair = |Travel { from, to }| (from, to);
+    travels.into_iter().map(pair).collect()
 }

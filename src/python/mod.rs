@@ -15,6 +15,7 @@ mod material;
 mod pose;
 mod rig;
 mod rod;
+mod slider_crank;
 mod steel;
 
 use pyo3::prelude::*;
@@ -30,14 +31,17 @@ mod _core {
         search_layout,
     };
     #[pymodule_export]
-    use super::four_bar::{PyFourBar, PyFourBarPose};
+    use super::four_bar::{
+        PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarMotion, PyFourBarPose,
+        PyFourBarSolutions, solve_four_bars,
+    };
     #[pymodule_export]
     use super::hall::{
         PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
         noise_from_density,
     };
     #[pymodule_export]
-    use super::linkage::PyTransfer;
+    use super::linkage::{PyTransfer, PyTransfers};
     #[pymodule_export]
     use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]
@@ -50,6 +54,11 @@ mod _core {
     use super::rig::{PyAxisEvaluation, PyDesign, PyEvaluation, PyVerdict};
     #[pymodule_export]
     use super::rod::{PyRod, PyRodLoad, PyRodMaterial, PyRodSection};
+    #[pymodule_export]
+    use super::slider_crank::{
+        PySlideDeadCenter, PySlideTransfer, PySlideTransfers, PySliderCrank, PySliderCrankMotion,
+        PySliderCrankPose,
+    };
     #[pymodule_export]
     use super::steel::{
         PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,

@@ -178,6 +178,11 @@ CASES = {
         yw.CannotCloseError,
         ["four-bar", "rocker angle", "0 deg", "dead center"],
     ),
+    "OutOfReach": (
+        lambda: yw.SliderCrank(40 * yw.mm, 100 * yw.mm).driven_by_slide(150 * yw.mm),
+        yw.CannotCloseError,
+        ["slider-crank", "150 mm", "10 mm"],
+    ),
     "NothingFound": (
         search,
         yw.NothingFoundError,

@@ -1,13 +1,14 @@
 //! How far a four-bar can move, and where it locks.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::fmt;
 
 use serde::Serialize;
 
 use super::place::{Lengths, place};
 use super::{Branch, FourBar, FourBarPose};
 use crate::error::{Error, Result};
-use crate::linkage::{Travel, check_angle};
+use crate::linkage::{Travel, angle_opposite, check_angle};
 use crate::units::DEG;
 
 /// The least transmission angle of a linkage that shall not bind, rad: 40 degrees (H. Alt 1932; K. H. Hunt; Norton, *Design of Machinery*,
@@ -34,6 +35,19 @@ pub enum FourBarClass {
     TripleRocker,
     /// s + l = p + q: all links can lie in one line, where the branches meet and it is up to chance which one follows.
     ChangePoint,
+}
+
+impl fmt::Display for FourBarClass {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::CrankRocker => "crank-rocker",
+            Self::DoubleCrank => "double-crank",
+            Self::DoubleRocker => "double-rocker",
+            Self::RockerCrank => "rocker-crank",
+            Self::TripleRocker => "triple-rocker",
+            Self::ChangePoint => "change point",
+        })
+    }
 }
 
 /// Class of a four-bar, and by how much it is in it.
@@ -162,7 +176,11 @@ impl FourBar {
     ///
     /// The direction of the diagonal is continuous in the crank angle: it swings where the crank is shorter than the ground and turns with the
     /// crank where it is longer. Coupler and rocker stay on one side of it.
-    pub(super) fn continuous_angles(&self, crank_angle: f64, branch: Branch) -> [f64; 2] {
+    pub(in crate::linkage) fn continuous_angles(
+        &self,
+        crank_angle: f64,
+        branch: Branch,
+    ) -> [f64; 2] {
         let Lengths {
             ground: d,
             crank: a,
@@ -264,14 +282,6 @@ impl FourBar {
         }
         Ok(least)
     }
-}
-
-/// The angle between two sides of a triangle, from the third; none if there is no such triangle. (Half-angle formula, exact also for flat ones.)
-fn angle_opposite(third: f64, one: f64, other: f64) -> Option<f64> {
-    let (sum, difference) = (one + other, one - other);
-    let near = (third - difference) * (third + difference);
-    let far = (sum - third) * (sum + third);
-    (near >= 0.0 && far >= 0.0 && one > 0.0).then(|| 2.0 * near.sqrt().atan2(far.sqrt()))
 }
 
 /// An angle and its mirror image, which is the same for 0 and pi.

@@ -1,11 +1,15 @@
 //! The planar four-bar in closed form.
 
+mod batch;
 mod limits;
+mod motion;
 mod place;
 
+pub use batch::{BranchAngles, FourBarSolutions, Track};
 pub use limits::{
     DeadCenter, DeadCenterKind, FourBarClass, Grashof, TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
 };
+pub use motion::{CouplerCurve, FourBarMotion, PointMotion};
 
 use std::fmt;
 
@@ -45,7 +49,7 @@ impl Branch {
     }
 
     /// The branch on whose side a signed value lies.
-    fn of(side: f64) -> Self {
+    pub(super) fn of(side: f64) -> Self {
         if side < 0.0 {
             Self::Crossed
         } else {
@@ -257,16 +261,7 @@ impl FourBar {
         check_angle("crank angle", crank_angle)?;
         let (sin, cos) = crank_angle.sin_cos();
         let placed = place(&self.lengths, [cos, sin]);
-        if placed.gap > self.lengths.rounding() {
-            return Err(Error::CannotClose {
-                linkage: NAME,
-                angle: crank_angle,
-                gap: placed.gap,
-            });
-        }
-        if placed.f == 0.0 {
-            return Err(dead_center("rocker angle", crank_angle));
-        }
+        placed.check(&self.lengths, NAME, "rocker angle", crank_angle)?;
         Ok(placed)
     }
 }

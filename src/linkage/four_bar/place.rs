@@ -14,6 +14,8 @@
 
 use serde::Serialize;
 
+use crate::error::{Error, Result};
+
 /// The four lengths, m.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(super) struct Lengths {
@@ -82,5 +84,30 @@ impl Placed {
     /// Angles of coupler and rocker from the diagonal, to the side on which the rocker joint lies, 0 to pi.
     pub(super) fn beside_diagonal(&self) -> [f64; 2] {
         [self.x, self.y].map(|along| self.h.atan2(along))
+    }
+
+    /// Whether the links meet, and at one place.
+    pub(super) fn check(
+        &self,
+        lengths: &Lengths,
+        linkage: &'static str,
+        sought: &'static str,
+        angle: f64,
+    ) -> Result<()> {
+        if self.gap > lengths.rounding() {
+            return Err(Error::CannotClose {
+                linkage,
+                angle,
+                gap: self.gap,
+            });
+        }
+        if self.f == 0.0 {
+            return Err(Error::DeadCenter {
+                linkage,
+                quantity: sought,
+                angle,
+            });
+        }
+        Ok(())
     }
 }

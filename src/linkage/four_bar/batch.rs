@@ -1,0 +1,301 @@
+//! Both branches of a four-bar at many angles, and of many four-bars: the fast path.
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::place::{Lengths, place};
+use super::{Branch, FourBar};
+use crate::linkage::{LENGTH_RANGE, MAX_ANGLE, SHARED, STRETCH, Transfers};
+use crate::numeric::dispatch::{Loop, dispatch};
+use crate::numeric::lanes::{atan2, cos_sin, select};
+
+/// Solutions worked on at a time: 18 arrays of these fit the first-level cache.
+const LANES: usize = 64;
+
+/// Angles of one branch, rad, in the order asked for; NaN where the linkage does not close.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BranchAngles {
+    /// Direction from the crank joint to the rocker joint.
+    pub coupler: Vec<f64>,
+    /// Direction from the rocker pivot to the rocker joint.
+    pub rocker: Vec<f64>,
+}
+
+/// Both branches at many crank angles, or of many four-bars.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FourBarSolutions {
+    /// The open branch.
+    pub open: BranchAngles,
+    /// The crossed branch.
+    pub crossed: BranchAngles,
+    /// Whether the linkage closes there.
+    pub valid: Vec<bool>,
+}
+
+/// Angles along a sweep without jumps, rad, in the order asked for; NaN where the linkage does not close.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Track {
+    /// Direction from the crank joint to the rocker joint.
+    pub coupler: Vec<f64>,
+    /// Direction from the rocker pivot to the rocker joint.
+    pub rocker: Vec<f64>,
+    /// Whether the linkage closes there.
+    pub valid: Vec<bool>,
+}
+
+impl FourBar {
+    /// Coupler and rocker angles of both branches at many crank angles (rad).
+    ///
+    /// Angles where [`FourBar::pose`] would return an error are NaN and marked. Values lie in [-pi, pi] and agree with `pose` to a few units in
+    /// the last place, beside dead centers to what these leave of them.
+    #[must_use]
+    pub fn solve_many(&self, crank_angles: &[f64]) -> FourBarSolutions {
+        solve(&[self.lengths], crank_angles)
+    }
+
+    /// Coupler and rocker angles of both branches of many four-bars at many crank angles (rad), for tolerance studies.
+    ///
+    /// `lengths`: rows of ground, crank, coupler, rocker (m). Row i at angle j is entry i * (number of angles) + j. Lengths that
+    /// [`FourBar::new`] would refuse, and angles at which a linkage does not close, are NaN and marked.
+    #[must_use]
+    pub fn solve_grid(lengths: &[[f64; 4]], crank_angles: &[f64]) -> FourBarSolutions {
+        let [min, max] = LENGTH_RANGE;
+        let rows = lengths.iter().map(|row| {
+            let plausible = row.iter().all(|length| (min..=max).contains(length));
+            let [ground, crank, coupler, rocker] = if plausible { *row } else { [f64::NAN; 4] };
+            Lengths {
+                ground,
+                crank,
+                coupler,
+                rocker,
+            }
+        });
+        solve(&rows.collect::<Vec<_>>(), crank_angles)
+    }
+
+    /// Coupler and rocker angles (rad) of one branch without jumps along a sweep of the crank, also beyond pi and over several turns.
+    ///
+    /// The count of turns follows from where the linkage is, not from the angles before, so the sweep may be as coarse as you like. Only at a change
+    /// point (see [`FourBarClass::ChangePoint`](super::FourBarClass::ChangePoint)), where the branches meet, another sweep may be possible too.
+    #[must_use]
+    pub fn track(&self, crank_angles: &[f64], branch: Branch) -> Track {
+        let found: Vec<_> = crank_angles
+            .iter()
+            .map(|angle| {
+                self.pose(*angle, branch).ok()?;
+                Some(self.continuous_angles(*angle, branch))
+            })
+            .collect();
+        let part = |i: usize| {
+            found
+                .iter()
+                .map(|angles| angles.map_or(f64::NAN, |angles| angles[i]))
+                .collect()
+        };
+        Track {
+            coupler: part(0),
+            rocker: part(1),
+            valid: found.iter().map(Option::is_some).collect(),
+        }
+    }
+
+    /// Rocker angles with first and second derivative at many crank angles (rad); angles where [`FourBar::transfer`] would return an error
+    /// are NaN and marked.
+    #[must_use]
+    pub fn transfers(&self, crank_angles: &[f64], branch: Branch) -> Transfers {
+        let transfer = |angle: &f64| self.transfer(*angle, branch).ok();
+        crank_angles.iter().map(transfer).collect()
+    }
+}
+
+fn solve(rows: &[Lengths], angles: &[f64]) -> FourBarSolutions {
+    let count = rows.len() * angles.len();
+    let mut parts: [Vec<f64>; 4] = std::array::from_fn(|_| vec![0.0; count]);
+    let mut valid = vec![false; count];
+    let [a, b, c, d] = &mut parts;
+    let work = |(stretch, (a, b, c, d, valid)): (
+        usize,
+        (&mut [f64], &mut [f64], &mut [f64], &mut [f64], &mut [bool]),
+    )| {
+        dispatch(Solve {
+            rows,
+            angles,
+            first: stretch * STRETCH,
+            parts: [a, b, c, d],
+            valid,
+        });
+    };
+    // Every stretch is worked on by itself, so the number of cores changes nothing in the values.
+    if count < SHARED {
+        let parts = a
+            .chunks_mut(STRETCH)
+            .zip(b.chunks_mut(STRETCH))
+            .zip(c.chunks_mut(STRETCH))
+            .zip(d.chunks_mut(STRETCH))
+            .zip(valid.chunks_mut(STRETCH));
+        parts
+            .map(|((((a, b), c), d), valid)| (a, b, c, d, valid))
+            .enumerate()
+            .for_each(work);
+    } else {
+        (
+            a.par_chunks_mut(STRETCH),
+            b.par_chunks_mut(STRETCH),
+            c.par_chunks_mut(STRETCH),
+            d.par_chunks_mut(STRETCH),
+            valid.par_chunks_mut(STRETCH),
+        )
+            .into_par_iter()
+            .enumerate()
+            .for_each(work);
+    }
+    let [open_coupler, open_rocker, crossed_coupler, crossed_rocker] = parts;
+    FourBarSolutions {
+        open: BranchAngles {
+            coupler: open_coupler,
+            rocker: open_rocker,
+        },
+        crossed: BranchAngles {
+            coupler: crossed_coupler,
+            rocker: crossed_rocker,
+        },
+        valid,
+    }
+}
+
+struct Solve<'a> {
+    rows: &'a [Lengths],
+    angles: &'a [f64],
+    /// Entry of the whole result with which this part begins.
+    first: usize,
+    /// Coupler and rocker, open; the same, crossed.
+    parts: [&'a mut [f64]; 4],
+    valid: &'a mut [bool],
+}
+
+impl Loop for Solve<'_> {
+    #[inline(always)]
+    fn run<const FMA: bool>(self) {
+        let Self {
+            rows,
+            angles,
+            first,
+            mut parts,
+            valid,
+        } = self;
+        let mut input = [[0.0; LANES]; 5];
+        let mut output = [[0.0; LANES]; 4];
+        let (mut row, mut column) = (first / angles.len(), first % angles.len());
+        let mut start = 0;
+        while start < valid.len() {
+            let count = (valid.len() - start).min(LANES);
+            let mut filled = 0;
+            // Row by row: the lengths stay the same along a row.
+            while filled < count {
+                let run = (angles.len() - column).min(count - filled);
+                let Lengths {
+                    ground,
+                    crank,
+                    coupler,
+                    rocker,
+                } = rows[row];
+                for (lane, value) in input.iter_mut().zip([ground, crank, coupler, rocker]) {
+                    lane[filled..filled + run].fill(value);
+                }
+                input[4][filled..filled + run].copy_from_slice(&angles[column..column + run]);
+                filled += run;
+                column += run;
+                if column == angles.len() {
+                    (row, column) = (row + 1, 0);
+                }
+            }
+            for i in 0..LANES {
+                let solved = both::<FMA>(
+                    [input[0][i], input[1][i], input[2][i], input[3][i]],
+                    input[4][i],
+                );
+                output[0][i] = solved[0];
+                output[1][i] = solved[1];
+                output[2][i] = solved[2];
+                output[3][i] = solved[3];
+            }
+            let end = start + count;
+            for (part, lane) in parts.iter_mut().zip(&output) {
+                part[start..end].copy_from_slice(&lane[..count]);
+            }
+            for (valid, value) in valid[start..end].iter_mut().zip(&output[0]) {
+                *valid = !value.is_nan();
+            }
+            start = end;
+        }
+    }
+}
+
+/// Coupler and rocker angle of the open and of the crossed branch.
+#[inline(always)]
+fn both<const FMA: bool>([ground, crank, coupler, rocker]: [f64; 4], angle: f64) -> [f64; 4] {
+    let lengths = Lengths {
+        ground,
+        crank,
+        coupler,
+        rocker,
+    };
+    let placed = place(&lengths, cos_sin::<FMA>(angle));
+    let closes = (placed.gap <= lengths.rounding()) & (angle.abs() <= MAX_ANGLE);
+    // NaN spreads to all four angles.
+    let h = select(closes, placed.h, f64::NAN);
+    let [open_coupler, open_rocker] = placed.links(h);
+    let [crossed_coupler, crossed_rocker] = placed.links(-h);
+    let toward = |link: [f64; 2]| atan2::<FMA>(link[1], link[0]);
+    [
+        toward(open_coupler),
+        toward(open_rocker),
+        toward(crossed_coupler),
+        toward(crossed_rocker),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Share of a turn that two instruction sets may differ by: fused multiplication rounds once where the plain one rounds twice.
+    const ROUNDING: f64 = 64.0 * f64::EPSILON;
+
+    #[test]
+    fn instruction_sets_agree() {
+        let rows = [[0.1, 0.04, 0.12, 0.08], [0.05, 0.05, 0.08, 0.07]].map(|row| {
+            FourBar::new(row[0], row[1], row[2], row[3])
+                .unwrap()
+                .lengths
+        });
+        let angles: Vec<f64> = (0..301).map(|i| f64::from(i) * 0.02 - 3.0).collect();
+        let count = rows.len() * angles.len();
+        let run = |fused: bool| {
+            let mut parts: [Vec<f64>; 4] = std::array::from_fn(|_| vec![0.0; count]);
+            let mut valid = vec![false; count];
+            let work = Solve {
+                rows: &rows,
+                angles: &angles,
+                first: 0,
+                parts: parts.each_mut().map(Vec::as_mut_slice),
+                valid: &mut valid,
+            };
+            if fused {
+                work.run::<true>()
+            } else {
+                work.run::<false>()
+            }
+            (parts, valid)
+        };
+        let (fused, plain) = (run(true), run(false));
+        assert_eq!(fused.1, plain.1);
+        assert!(fused.1.iter().filter(|valid| **valid).count() > count / 2);
+        for (fused, plain) in fused.0.iter().flatten().zip(plain.0.iter().flatten()) {
+            assert!(
+                fused.is_nan() == plain.is_nan() && !((fused - plain).abs() > ROUNDING),
+                "{fused} {plain}"
+            );
+        }
+    }
+}

@@ -1,0 +1,168 @@
+"""Four-bar and slider-crank from Python: arrays, masks, text and pickles, beside SciPy's root finding."""
+
+import pickle
+
+import numpy as np
+import pytest
+from scipy.optimize import fsolve
+
+import yokewright as yw
+from yokewright import deg, mm
+
+BAR = yw.FourBar(ground=100 * mm, crank=40 * mm, coupler=120 * mm, rocker=80 * mm)
+SLIDER = yw.SliderCrank(40 * mm, 100 * mm, 15 * mm)
+DRAWING = ((0, 0), (0, 50 * mm), (120 * mm, 40 * mm), (120 * mm, 10 * mm))
+# fsolve stops at 1.5e-8 of the unknowns; another step of Newton's method makes the square of it.
+FSOLVE = 1e-9
+
+
+def closure(angles, crank):
+    coupler, rocker = angles
+    return [
+        BAR.crank * np.cos(crank) + BAR.coupler * np.cos(coupler) - BAR.ground - BAR.rocker * np.cos(rocker),
+        BAR.crank * np.sin(crank) + BAR.coupler * np.sin(coupler) - BAR.rocker * np.sin(rocker),
+    ]
+
+
+@pytest.mark.parametrize("branch", ["open", "crossed"])
+def test_a_sweep_beside_fsolve(branch):
+    angles = np.linspace(-180, 180, 61) * deg
+    coupler, rocker, valid = BAR.track(angles, branch)
+    assert valid.all()
+    start = BAR.pose(angles[0], branch)
+    guess = [start.coupler_angle, start.rocker_angle]
+    for n, angle in enumerate(angles):
+        guess = fsolve(closure, guess, args=(angle,), xtol=1e-12)
+        off = (np.array(guess) - [coupler[n], rocker[n]] + np.pi) % (2 * np.pi) - np.pi
+        assert np.abs(off).max() < FSOLVE
+    assert np.abs(np.diff(rocker)).max() < 0.3
+
+
+def test_the_slider_beside_fsolve():
+    def miss(unknown, angle):
+        rod, position = unknown
+        return [
+            SLIDER.crank * np.cos(angle) + SLIDER.rod * np.cos(rod) - position,
+            SLIDER.crank * np.sin(angle) + SLIDER.rod * np.sin(rod) - SLIDER.offset,
+        ]
+
+    angles = np.linspace(-180, 180, 37) * deg
+    found = SLIDER.transfers(angles, "open")
+    assert found.valid.all()
+    for n, angle in enumerate(angles):
+        pose = SLIDER.pose(angle, "open")
+        _, position = fsolve(miss, [pose.rod_angle + 0.1, 0.1], args=(angle,), xtol=1e-12)
+        assert found.position[n] == pytest.approx(position, abs=FSOLVE)
+        assert pose.slide_joint == pytest.approx([position, SLIDER.offset], abs=FSOLVE)
+    slope = np.gradient(found.position, angles, edge_order=2)
+    # Second-order differences over 10 degrees.
+    np.testing.assert_allclose(found.ratio, slope, atol=2 * mm)
+
+
+def test_many_angles_and_many_linkages():
+    angles = np.linspace(-3, 3, 1001)
+    solved = BAR.solve_many(angles)
+    assert solved.valid.dtype == np.bool_
+    assert solved.valid.all()
+    for n in (0, 200, 777):
+        for branch in ("open", "crossed"):
+            pose = BAR.pose(angles[n], branch)
+            assert getattr(solved, f"{branch}_rocker")[n] == pytest.approx(pose.rocker_angle, abs=1e-14)
+            assert getattr(solved, f"{branch}_coupler")[n] == pytest.approx(pose.coupler_angle, abs=1e-14)
+    rng = np.random.default_rng(5)
+    nominal = np.array([BAR.ground, BAR.crank, BAR.coupler, BAR.rocker])
+    lengths = nominal + rng.normal(0.0, 0.2 * mm, (50, 4))
+    lengths[7, 2] = -1.0
+    lengths[9, 2] = 0.3
+    grid = yw.solve_four_bars(lengths, angles[::100])
+    assert grid.open_rocker.shape == grid.valid.shape == (50, 11)
+    assert grid.valid.all(axis=1).tolist() == [n not in (7, 9) for n in range(50)]
+    np.testing.assert_array_equal(np.isnan(grid.open_rocker), ~grid.valid)
+    one = yw.FourBar(**dict(zip(("ground", "crank", "coupler", "rocker"), lengths[3], strict=True)))
+    np.testing.assert_array_equal(grid.crossed_coupler[3], one.solve_many(angles[::100]).crossed_coupler)
+    assert yw.solve_four_bars(np.zeros((0, 4)), angles).valid.shape == (0, 1001)
+    assert yw.solve_four_bars(lengths, []).valid.shape == (50, 0)
+    with pytest.raises(yw.InvalidValueError, match=r"\(N, 4\)"):
+        yw.solve_four_bars(lengths[:, :3], angles)
+
+
+def test_rows_that_cannot_close_are_marked():
+    bar = yw.FourBar(ground=100 * mm, crank=60 * mm, coupler=50 * mm, rocker=50 * mm)
+    ((start, end),) = bar.crank_travel
+    angles = np.array([start - 0.01, 0.0, end + 0.01, np.nan, end])
+    expected = [False, True, False, False, True]
+    assert bar.solve_many(angles).valid.tolist() == expected
+    assert bar.track(angles, "open")[2].tolist() == expected
+    points, mask = bar.coupler_curve(angles, "crossed", 25 * mm, 10 * mm)
+    assert points.shape == (5, 2)
+    np.testing.assert_array_equal(np.isnan(points).any(axis=1), ~mask)
+    with pytest.raises(yw.CannotCloseError, match=r"miss each other by [\d.e-]+ mm"):
+        bar.pose(end + 0.01, "open")
+
+
+def test_forces_and_speeds_belong_together():
+    motion = BAR.motion(40 * deg, "open", 25.0)
+    transfer = BAR.transfer(40 * deg, "open")
+    assert motion.rocker_velocity == pytest.approx(25 * transfer.ratio)
+    assert motion.rocker_acceleration == pytest.approx(625 * transfer.curvature)
+    assert BAR.mechanical_advantage(40 * deg, "open") == pytest.approx(1 / transfer.ratio)
+    position, velocity, acceleration = BAR.coupler_point_motion(40 * deg, "open", 0.0, 0.0, 2.0)
+    # The crank joint itself.
+    assert position == pytest.approx(BAR.pose(40 * deg, "open").crank_joint)
+    assert np.hypot(*velocity) == pytest.approx(2.0 * BAR.crank)
+    assert acceleration == pytest.approx(-4.0 * position)
+
+
+def test_limits():
+    assert BAR.grashof_class == "crank-rocker"
+    assert BAR.grashof_margin == pytest.approx(20 * mm)
+    assert BAR.crank_travel == [(-np.pi, np.pi)]
+    ((low, high),) = BAR.rocker_travel("open")
+    _, rocker, _ = BAR.track(np.linspace(-np.pi, np.pi, 20001), "open")
+    # Between two looks the rocker moves on by the square of their distance.
+    assert (low, high) == pytest.approx((rocker.min(), rocker.max()), abs=1e-6)
+    assert {(dead.limit, dead.stretched) for dead in BAR.dead_centers} == {
+        ("output", True),
+        ("output", False),
+    }
+    assert BAR.least_transmission_angle(-180 * deg, 180 * deg) == pytest.approx(26.38432975 * deg)
+    for pose in BAR.driven_by_rocker(BAR.pose(40 * deg, "open").rocker_angle):
+        assert pose.branch in ("open", "crossed")
+    assert {round(dead.pose.slide_joint[0] / mm) for dead in SLIDER.dead_centers} == {139, -139, 58, -58}
+    assert SLIDER.slide_travel("open")[0][1] == pytest.approx(np.sqrt(140**2 - 15**2) * mm)
+    assert SLIDER.force_ratio(1.0, "open") * SLIDER.transfer(1.0, "open").ratio == pytest.approx(1.0)
+
+
+def test_a_drawing_centers_the_linkage():
+    built = yw.CenteredFourBar.from_joints(*DRAWING)
+    np.testing.assert_allclose(built.joints(0.0), DRAWING, atol=1e-15)
+    transfer = built.transfer(0.1)
+    turns = built.transfers([0.1, 0.0, 1.9])
+    assert turns.angles[:2] == pytest.approx([transfer.angle, 0.0])
+    assert turns.valid.tolist() == [True, True, False]
+    moved = built.joints(0.1)
+    assert np.arctan2(*(moved[2] - moved[3])[::-1]) - 90 * deg == pytest.approx(transfer.angle)
+    low, high = built.travel
+    assert low < 0.0 < high
+    assert built.branch == "open"
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        BAR,
+        SLIDER,
+        yw.CenteredFourBar.from_joints(*DRAWING),
+        yw.CenteredFourBar(BAR, "crossed", 0.4, (0.1, 0.2), 0.3),
+        BAR.transfer(0.5, "open"),
+    ],
+    ids=lambda value: type(value).__name__,
+)
+def test_values_survive_pickling_and_printing(value):
+    assert pickle.loads(pickle.dumps(value)) == value
+    assert eval(repr(value), vars(yw)) == value
+
+
+def test_what_is_no_branch():
+    with pytest.raises(yw.InvalidValueError, match="open, crossed"):
+        BAR.pose(0.1, "left")
