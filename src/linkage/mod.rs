@@ -9,10 +9,12 @@ mod four_bar;
 #[cfg(feature = "proptest")]
 pub mod generators;
 mod gimbal;
+mod lever;
 mod obstacle;
 mod pivot;
 mod rod;
 mod slider_crank;
+mod stop;
 mod transfers;
 mod universal_joint;
 
@@ -28,12 +30,14 @@ pub use gimbal::{
     Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec, GripPoses,
     GripTravel, InnerSensor, StickPart,
 };
+pub use lever::{Guide, Lever};
 pub use obstacle::{Obstacle, ObstacleShape};
 pub use pivot::Pivot;
 pub use rod::{Buckling, Ends, Rod, RodLoad, RodMaterial, RodSection};
 pub use slider_crank::{
     SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion, SliderCrankPose,
 };
+pub use stop::{Stop, StopLoad, StoppedTravel};
 pub use transfers::Transfers;
 pub use universal_joint::UniversalJoint;
 

@@ -8,7 +8,9 @@ mod axis;
 mod convert;
 mod errors;
 mod four_bar;
+mod gimbal;
 mod hall;
+mod lever;
 mod linkage;
 mod magnet;
 mod material;
@@ -17,6 +19,7 @@ mod rig;
 mod rod;
 mod slider_crank;
 mod steel;
+mod universal_joint;
 
 use pyo3::prelude::*;
 
@@ -36,10 +39,16 @@ mod _core {
         PyFourBarSolutions, solve_four_bars,
     };
     #[pymodule_export]
+    use super::gimbal::{
+        PyClearance, PyEnvelope, PyGate, PyGimbal, PyGripTravel, PyObstacle, PyPivot,
+    };
+    #[pymodule_export]
     use super::hall::{
         PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
         noise_from_density,
     };
+    #[pymodule_export]
+    use super::lever::{PyLever, PyStop, PyStopLoad, PyStoppedTravel};
     #[pymodule_export]
     use super::linkage::{PyTransfer, PyTransfers};
     #[pymodule_export]
@@ -63,6 +72,8 @@ mod _core {
     use super::steel::{
         PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
     };
+    #[pymodule_export]
+    use super::universal_joint::PyUniversalJoint;
 
     use crate::rig::{CAUTIONS, KEYS};
     use crate::units;

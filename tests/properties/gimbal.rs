@@ -194,6 +194,11 @@ proptest! {
         prop_assert_eq!(allowed(&gimbal, &square, [outer, inner]), allowed(&gimbal, &polygon, [outer, inner]));
     }
 
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
     /// No sampled position lies beyond the extremes, and each extreme is the coordinate at an allowed position.
     #[test]
     fn the_envelope_holds_every_position(gimbal in any_gimbals(), gate in gates(), samples in shares()) {
@@ -219,10 +224,6 @@ proptest! {
             }
         }
     }
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// The certified clearance is never above a sampled distance by more than its tolerance, and it is the distance where it says.
     #[test]

@@ -12,6 +12,7 @@ mod four_bar;
 mod gimbal;
 mod gradient;
 mod hall;
+mod lever;
 mod magnet;
 mod material;
 mod obstacle;

@@ -8,14 +8,17 @@ from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_thro
 from .field_map import plot_field_map
 from .load_line import plot_load_line
 from .on_axis import plot_on_axis
+from .stick import plot_clearance, plot_stick_reach
 
 __all__ = [
     "draw_throw",
+    "plot_clearance",
     "plot_curve",
     "plot_departure",
     "plot_field_map",
     "plot_layout",
     "plot_load_line",
     "plot_on_axis",
+    "plot_stick_reach",
     "plot_throw",
 ]

@@ -15,6 +15,8 @@ const TILT_RANGE: [f64; 2] = [0.1 * DEG, 80.0 * DEG];
 const CORNERS: [usize; 2] = [3, 100];
 /// Least distance between sides of a polygon that do not follow each other, rad.
 const LEAST_GAP: f64 = 1e-9;
+/// Steps toward the inside of a round gate, of which each takes off most of what is too much.
+const STEPS_IN: usize = 50;
 /// What rounding may take from a position that lies exactly on the edge, rad.
 const EDGE: f64 = 1e-12;
 
@@ -140,6 +142,18 @@ impl Gimbal {
         Ok(self.region(gate)?.contains(angles))
     }
 
+    /// Which of many positions (rad) the gate allows: `false` too where an angle is not finite or lies beyond half a turn.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, and if the gate is round and the gimbal cannot tilt that far in every direction.
+    pub fn allowed(&self, gate: &Gate, outer: &[f64], inner: &[f64]) -> Result<Vec<bool>> {
+        let region = self.region(gate)?;
+        let rows = self.each(outer, inner, |[outer, inner]| {
+            Ok(region.contains(checked(outer, inner)?))
+        })?;
+        Ok(rows.into_iter().map(|row| row.unwrap_or(false)).collect())
+    }
+
     pub(super) fn region<'a>(&'a self, gate: &'a Gate) -> Result<Region<'a>> {
         let bounds = match &gate.shape {
             GateShape::Round { tilt } => [[-PI, PI], self.round_inner_range(*tilt)?],
@@ -226,18 +240,17 @@ impl Region<'_> {
         }
         match self.shape {
             GateShape::Round { tilt } => {
-                // Straight toward neutral, to where the tilt is just allowed.
-                let at = |share: f64| angles.map(|angle| share * angle);
-                let (mut inside, mut outside) = (0.0, 1.0);
-                while outside - inside > EDGE {
-                    let share = 0.5 * (inside + outside);
-                    if self.gimbal.tilt_of(at(share)) <= *tilt {
-                        inside = share;
-                    } else {
-                        outside = share;
+                // Straight toward neutral, along which the tilt is nearly proportional: a few steps.
+                let mut share = 1.0;
+                for _ in 0..STEPS_IN {
+                    let inside = angles.map(|angle| share * angle);
+                    let reached = self.gimbal.tilt_of(inside);
+                    if reached <= tilt + EDGE {
+                        return inside;
                     }
+                    share *= tilt / reached;
                 }
-                at(inside)
+                [0.0; 2]
             }
             GateShape::Square { .. } => {
                 let [outer, inner] = self.bounds;

@@ -161,6 +161,30 @@ pub struct GripPoses {
     pub valid: Vec<bool>,
 }
 
+impl GripPoses {
+    /// Positions of the grip, m; NaN in the rows that have none.
+    #[must_use]
+    pub fn positions(&self) -> Vec<Vector3<f64>> {
+        self.poses
+            .iter()
+            .map(|pose| pose.translation.vector)
+            .collect()
+    }
+
+    /// Rotation vectors of the grip, rad; NaN in the rows that have none.
+    #[must_use]
+    pub fn rotation_vectors(&self) -> Vec<Vector3<f64>> {
+        let turn = |(pose, valid): (&Isometry3<f64>, &bool)| {
+            if *valid {
+                pose.rotation.scaled_axis()
+            } else {
+                Vector3::repeat(f64::NAN)
+            }
+        };
+        self.poses.iter().zip(&self.valid).map(turn).collect()
+    }
+}
+
 /// The gimbal at one pair of angles.
 pub(super) struct Turned {
     outer: Isometry3<f64>,
@@ -416,6 +440,25 @@ impl Gimbal {
         // The shaft follows the inner angle around: never a right angle away from it.
         let turns = ((inner - seen) / (2.0 * PI)).round();
         Ok([outer, seen + 2.0 * PI * turns])
+    }
+
+    /// What the two sensors turn by, rad, at many outer and inner angles (rad); NaN where [`Gimbal::sensor_angles`] would return an error.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.
+    pub fn sensors_at(
+        &self,
+        outer: &[f64],
+        inner: &[f64],
+        drive: InnerSensor,
+    ) -> Result<Vec<[f64; 2]>> {
+        let rows = self.each(outer, inner, |[outer, inner]| {
+            self.sensor_angles(outer, inner, drive)
+        })?;
+        Ok(rows
+            .into_iter()
+            .map(|row| row.unwrap_or([f64::NAN; 2]))
+            .collect())
     }
 
     pub(super) fn turned(&self, [outer, inner]: [f64; 2]) -> Turned {
