@@ -7,10 +7,10 @@ use pyo3::types::PyDict;
 use super::convert::{Floats1, Triple, vector_out};
 use super::errors::InvalidValueError;
 use super::magnet::PyMagnet;
+use super::source::{SourceTuple, sources_in, sources_out};
 use crate::error::Error;
 use crate::magnet::material::{
-    Bound as Pick, Condition, Family, Figure, Grade, GradeSpec, Load, Provenance, Source,
-    WorkingPoint, demagnetizing,
+    Bound as Pick, Condition, Family, Figure, Grade, GradeSpec, Load, WorkingPoint, demagnetizing,
 };
 
 /// A figure as a table prints it: a typical value, a least one, or two of least, typical and greatest.
@@ -105,12 +105,6 @@ const FAMILIES: [Family; 6] = [
     Family::AlNiCo,
     Family::Other,
 ];
-const PROVENANCES: [Provenance; 3] = [
-    Provenance::Seen,
-    Provenance::FromMemory,
-    Provenance::CommonPractice,
-];
-
 fn bound(text: &str) -> crate::Result<Pick> {
     Error::choose("bound", text, &["lowest", "nominal", "highest"]).map(|name| match name {
         "lowest" => Pick::Lowest,
@@ -146,20 +140,12 @@ impl PyGrade {
         density: FigureIn,
         min_celsius: f64,
         max_celsius: f64,
-        sources: Vec<(String, String, String)>,
+        sources: Vec<SourceTuple>,
         squareness: f64,
         normal_coercivity: Option<FigureIn>,
         energy_product: Option<FigureIn>,
         curie_celsius: Option<FigureIn>,
     ) -> PyResult<Self> {
-        let source = |(covers, text, provenance): (String, String, String)| {
-            let provenance = Error::choose("provenance", &provenance, &PROVENANCES)?;
-            Ok(Source {
-                covers,
-                text,
-                provenance,
-            })
-        };
         Ok(Self(Grade::new(GradeSpec {
             name,
             family: Error::choose("family", family, &FAMILIES)?,
@@ -175,10 +161,7 @@ impl PyGrade {
             min_celsius,
             max_celsius,
             curie_celsius: curie_celsius.map(|figure| figure.0),
-            sources: sources
-                .into_iter()
-                .map(source)
-                .collect::<crate::Result<_>>()?,
+            sources: sources_in(sources)?,
         })?))
     }
 
@@ -280,9 +263,8 @@ impl PyGrade {
 
     /// Where the figures come from: (what it covers, text, provenance).
     #[getter]
-    fn sources(&self) -> Vec<(String, String, String)> {
-        let source = |s: &Source| (s.covers.clone(), s.text.clone(), s.provenance.to_string());
-        self.0.sources().iter().map(source).collect()
+    fn sources(&self) -> Vec<SourceTuple> {
+        sources_out(self.0.sources())
     }
 
     /// Remanence at a temperature (degC), T.

@@ -5,6 +5,7 @@
 
 mod area;
 mod axis;
+mod compression;
 mod convert;
 mod errors;
 mod four_bar;
@@ -18,8 +19,10 @@ mod pose;
 mod rig;
 mod rod;
 mod slider_crank;
+mod source;
 mod steel;
 mod universal_joint;
+mod wire;
 
 use pyo3::prelude::*;
 
@@ -32,6 +35,11 @@ mod _core {
     use super::axis::{
         PyArmLayout, PyAxis, PyFigures, PyFound, PyLine, PyLinearity, PySweep, linearity,
         search_layout,
+    };
+    #[pymodule_export]
+    use super::compression::{
+        PyCompressionSpring, PyEndurance, PyLifeVerdict, PyMiss, PyRejection, PySizedSpring,
+        PySizing, size_compression_springs,
     };
     #[pymodule_export]
     use super::four_bar::{
@@ -74,6 +82,8 @@ mod _core {
     };
     #[pymodule_export]
     use super::universal_joint::PyUniversalJoint;
+    #[pymodule_export]
+    use super::wire::{PyAllowableShares, PyWire};
 
     use crate::rig::{CAUTIONS, KEYS};
     use crate::units;

@@ -17,7 +17,7 @@ use crate::error::{Result, within};
 /// Fewest active turns of a spring: less is a hook.
 const FEWEST_TURNS: f64 = 0.5;
 /// The longest spring, m.
-const LONGEST: f64 = 10.0;
+pub(super) const LONGEST: f64 = 10.0;
 /// Share by which a length may lie beyond solid: what rounding does to a length that was solid.
 const ROUNDING: f64 = 1e-9;
 /// EN 13906-1: share of the tensile strength that the stress at solid length, without curvature factor, may reach (from memory).
@@ -288,10 +288,10 @@ pub struct CompressionSpring {
     shear_modulus: f64,
 }
 
-/// Stresses in the order of the lengths given.
+/// Forces (N) or stresses (Pa) in the order of the lengths given.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct Stresses {
-    /// Shear stress with the curvature factor, Pa; NaN where the length is refused.
+pub struct AtLengths {
+    /// The values; NaN where the length is refused.
     pub values: Vec<f64>,
     /// Whether the length has a value.
     pub valid: Vec<bool>,
@@ -491,15 +491,16 @@ impl CompressionSpring {
         Ok(self.stress_per_force() * force)
     }
 
+    /// Force at each length (m), N.
+    #[must_use]
+    pub fn forces(&self, lengths: &[f64]) -> AtLengths {
+        at_lengths(lengths, |length| self.force(length))
+    }
+
     /// Shear stress with the curvature factor at each length (m), Pa.
     #[must_use]
-    pub fn stresses(&self, lengths: &[f64]) -> Stresses {
-        let one = |&length: &f64| self.force(length).and_then(|force| self.stress(force));
-        let all: Vec<_> = lengths.iter().map(one).collect();
-        Stresses {
-            valid: all.iter().map(Result::is_ok).collect(),
-            values: all.into_iter().map(|s| s.unwrap_or(f64::NAN)).collect(),
-        }
+    pub fn stresses(&self, lengths: &[f64]) -> AtLengths {
+        at_lengths(lengths, |length| self.stress(self.force(length)?))
     }
 
     /// The curvature factor K.
@@ -680,6 +681,14 @@ impl CompressionSpring {
             return Ok(solid);
         }
         within("length of the spring", length, solid, LONGEST, "m")
+    }
+}
+
+fn at_lengths(lengths: &[f64], one: impl Fn(f64) -> Result<f64>) -> AtLengths {
+    let all: Vec<_> = lengths.iter().map(|&length| one(length)).collect();
+    AtLengths {
+        valid: all.iter().map(Result::is_ok).collect(),
+        values: all.into_iter().map(|v| v.unwrap_or(f64::NAN)).collect(),
     }
 }
 

@@ -39,10 +39,17 @@ impl CoilDiameter {
             Self::Mean(mean) => within("mean diameter", mean, min, max, "m")?,
             Self::Inner(inner) => within("inner diameter", inner, min, max, "m")? + wire_diameter,
         };
-        let [min, max] = INDEX_RANGE;
-        within("spring index", mean / wire_diameter, min, max, "(no unit)")?;
+        check_index(mean / wire_diameter)?;
         Ok(mean)
     }
+}
+
+fn check_index(index: f64) -> Result<f64> {
+    let [min, max] = INDEX_RANGE;
+    // A diameter made from an index gives it back to within the rounding of a product and a quotient.
+    let rounding = 2.0 * f64::EPSILON;
+    let (min, max) = (min * (1.0 - rounding), max * (1.0 + rounding));
+    within("spring index", index, min, max, "(no unit)")
 }
 
 /// How the curvature of the wire raises the shear stress at the inside of the coil, by its author.
@@ -67,8 +74,7 @@ impl Curvature {
     /// # References
     /// Shigley, eq. 10-4 to 10-6; EN 13906-1 (from memory).
     pub fn factor(self, index: f64) -> Result<f64> {
-        let [min, max] = INDEX_RANGE;
-        within("spring index", index, min, max, "(no unit)").map(|c| self.raw_factor(c))
+        check_index(index).map(|c| self.raw_factor(c))
     }
 
     pub(super) fn raw_factor(self, c: f64) -> f64 {

@@ -16,8 +16,8 @@ mod wire;
 mod wires;
 
 pub use compression::{
-    CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats, Service,
-    Setting, Stresses, Turns,
+    AtLengths, CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats,
+    Service, Setting, Turns,
 };
 pub use extension::{
     ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape,

@@ -9,8 +9,8 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::compression::{
-    CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Seats, Service, Setting, Turns,
-    en_least_gap,
+    CompressionSpring, CompressionSpringSpec, Ends, LONGEST, RECOMMENDED, Seats, Service, Setting,
+    Turns, en_least_gap,
 };
 use super::fatigue::{Criterion, Cycle, Endurance, Surface};
 use super::helix::{CoilDiameter, Curvature, Practice, rate};
@@ -325,9 +325,9 @@ impl Sizing {
                 }
                 None => Error::Count {
                     quantity: what,
-                    count: tried,
+                    count: 0,
                     min: 1,
-                    max: usize::MAX,
+                    max: tried,
                 },
             }
         })
@@ -430,6 +430,16 @@ impl CompressionDemand {
                 min: 1,
                 max: most_wires,
             });
+        }
+        for wire in &self.wires {
+            if wire.standard_diameters().is_empty() {
+                return Err(Error::Count {
+                    quantity: "standard diameters of a wire to try",
+                    count: 0,
+                    min: 1,
+                    max: MOST_STEPS,
+                });
+            }
         }
         for (quantity, count) in [
             ("coil diameters to try", self.coil_steps),
@@ -542,25 +552,34 @@ impl CompressionDemand {
         let edges = edges.into_iter().flatten();
         let shear_modulus = wire.shear_modulus(d)?;
         for mean in steps.chain(edges.filter(|mean| (least..=most).contains(mean))) {
+            let mut attempt = |turns, deflections, free_length| {
+                let candidate = Candidate {
+                    wire,
+                    d,
+                    mean,
+                    turns,
+                    deflections,
+                    free_length,
+                };
+                self.try_coil(&candidate, &life, &mut part);
+            };
             match self.wanted {
                 Wanted::Rate {
                     rate: wanted,
                     preload,
                     start_length,
                 } => {
+                    let start = preload / wanted;
                     let turns = rate(shear_modulus, d, mean, 1.0) / wanted;
-                    let deflections = [preload / wanted, preload / wanted + self.travel];
-                    let free = start_length.map(|start| start + deflections[0]);
-                    self.try_coil(wire, d, mean, turns, deflections, free, &life, &mut part);
+                    let free = start_length.map(|length| length + start);
+                    attempt(turns, [start, start + self.travel], free);
                 }
                 Wanted::Force { force, length } => {
                     let [few, many] = self.active_turns;
                     for i in 0..self.turn_steps {
                         let turns = spread(few, many, i, self.turn_steps);
                         let end = force / rate(shear_modulus, d, mean, turns);
-                        let deflections = [end - self.travel, end];
-                        let free = Some(length + end);
-                        self.try_coil(wire, d, mean, turns, deflections, free, &life, &mut part);
+                        attempt(turns, [end - self.travel, end], Some(length + end));
                     }
                 }
             }
@@ -568,22 +587,23 @@ impl CompressionDemand {
         Ok(part)
     }
 
-    /// One spring. Without a free length it gets the shortest that keeps the clash allowance.
-    #[expect(clippy::too_many_arguments, reason = "the inner loop of one search")]
-    fn try_coil(
-        &self,
-        wire: &Wire,
-        d: f64,
-        mean: f64,
-        turns: f64,
-        deflections: [f64; 2],
-        free_length: Option<f64>,
-        life: &LifeCheck,
-        part: &mut Part,
-    ) {
+    fn try_coil(&self, candidate: &Candidate<'_>, life: &LifeCheck, part: &mut Part) {
+        let Candidate {
+            wire,
+            d,
+            mean,
+            turns,
+            deflections,
+            free_length,
+        } = *candidate;
         let mut misses = Misses::default();
-        misses.least(Shortfall::FewTurns, turns, self.active_turns[0]);
-        misses.most(Shortfall::ManyTurns, turns, self.active_turns[1]);
+        let [few, many] = self.active_turns;
+        // To the last bit, as a spring takes them.
+        if turns < few {
+            misses.note(Shortfall::FewTurns, turns, few);
+        } else if turns > many {
+            misses.note(Shortfall::ManyTurns, turns, many);
+        }
         let total = turns + self.ends.inactive_turns();
         let solid = self.ends.solid_length(d, total, self.practice);
         let end = deflections[1];
@@ -591,7 +611,11 @@ impl CompressionDemand {
         let free = free_length.unwrap_or(solid + end + gap);
         misses.most(Shortfall::Loose, free - deflections[0], free);
         misses.at_most(Shortfall::SolidLength, solid, self.longest_solid);
-        misses.at_most(Shortfall::FreeLength, free, self.longest_free);
+        misses.most(
+            Shortfall::FreeLength,
+            free,
+            self.longest_free.unwrap_or(LONGEST),
+        );
         misses.at_least(Shortfall::Rod, mean - d, self.rod);
         misses.least(Shortfall::Clash, (free - solid) / end - 1.0, gap / end);
         // With turns or lengths that no spring has there is nothing more to find out.
@@ -658,6 +682,16 @@ impl CompressionDemand {
             part.tally.reject(&misses);
         }
     }
+}
+
+/// A spring to try. Without a free length it gets the shortest that keeps the clash allowance.
+struct Candidate<'a> {
+    wire: &'a Wire,
+    d: f64,
+    mean: f64,
+    turns: f64,
+    deflections: [f64; 2],
+    free_length: Option<f64>,
 }
 
 /// How the life of a candidate is judged.

@@ -5,6 +5,7 @@ mod common;
 
 mod area;
 mod axis;
+mod compression;
 mod cylinder;
 mod design;
 mod feel;

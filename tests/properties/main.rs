@@ -7,6 +7,7 @@ mod area;
 mod axis;
 mod ball_rod;
 mod coils;
+mod compression;
 mod cylinder;
 mod four_bar;
 mod gimbal;

@@ -183,6 +183,18 @@ CASES = {
         yw.CannotCloseError,
         ["slider-crank", "150 mm", "10 mm"],
     ),
+    "WireDiameter": (
+        lambda: yw.Wire.named("ASTM A228").tensile_strength(10 * yw.mm),
+        yw.InvalidValueError,
+        ["ASTM A228", "10 mm", "0.1 to 6.5 mm"],
+    ),
+    "NothingFits": (
+        lambda: yw.size_compression_springs(
+            ["ASTM A228"], travel=10 * yw.mm, rate=1e6, bore=5 * yw.mm
+        ).best(),
+        yw.NothingFoundError,
+        ["none of the", "compression springs", "nearest", "limit"],
+    ),
     "NothingFound": (
         search,
         yw.NothingFoundError,

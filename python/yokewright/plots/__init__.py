@@ -5,6 +5,7 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 """
 
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
+from .compression import plot_endurance, plot_spring_stress
 from .field_map import plot_field_map
 from .load_line import plot_load_line
 from .on_axis import plot_on_axis
@@ -15,10 +16,12 @@ __all__ = [
     "plot_clearance",
     "plot_curve",
     "plot_departure",
+    "plot_endurance",
     "plot_field_map",
     "plot_layout",
     "plot_load_line",
     "plot_on_axis",
+    "plot_spring_stress",
     "plot_stick_reach",
     "plot_throw",
 ]

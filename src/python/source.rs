@@ -1,0 +1,29 @@
+//! Where figures come from, as tuples: (what it covers, text, "seen" | "from memory" | "common practice").
+
+use crate::error::{Error, Result};
+use crate::source::{Provenance, Source};
+
+pub(super) type SourceTuple = (String, String, String);
+
+const PROVENANCES: [Provenance; 3] = [
+    Provenance::Seen,
+    Provenance::FromMemory,
+    Provenance::CommonPractice,
+];
+
+pub(super) fn sources_in(sources: Vec<SourceTuple>) -> Result<Vec<Source>> {
+    let source = |(covers, text, provenance): SourceTuple| {
+        let provenance = Error::choose("provenance", &provenance, &PROVENANCES)?;
+        Ok(Source {
+            covers,
+            text,
+            provenance,
+        })
+    };
+    sources.into_iter().map(source).collect()
+}
+
+pub(super) fn sources_out(sources: &[Source]) -> Vec<SourceTuple> {
+    let source = |s: &Source| (s.covers.clone(), s.text.clone(), s.provenance.to_string());
+    sources.iter().map(source).collect()
+}
