@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from .._core import CompressionSpring, LifeVerdict, mm
 from ..errors import InvalidValueError
 from . import _checks
-from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, INK, STROKES, Style, dress, legend
+from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
 
 _MPA = 1e6  # Pa
 _DOT: Style = {"marker": "o", "markersize": 6.0, "markeredgecolor": INK, "linestyle": "none"}
@@ -70,7 +70,7 @@ def plot_spring_stress(
     # Compression goes to the right, as one presses.
     ax.set_xlim(free / mm, solid / mm - 0.04 * (free - solid) / mm)
     ax.set_ylim(bottom=0.0)
-    legend(ax, columns=3, handle=1.6)
+    legend(ax, columns=2, handle=1.6)
     return ax
 
 
@@ -96,8 +96,11 @@ def plot_endurance(verdicts: LifeVerdict | Sequence[LifeVerdict], ax: Axes | Non
         if line not in drawn:
             _draw_line(verdict, STROKES[len(drawn) % len(STROKES)], ax, first=not drawn)
             drawn.append(line)
-    for number, verdict in enumerate(several):
-        _draw_cycle(verdict, "works here" if number == 0 else "_works", ax)
+    points: dict[tuple[float, float], list[LifeVerdict]] = {}
+    for verdict in several:
+        points.setdefault((verdict.mean, verdict.alternating), []).append(verdict)
+    for number, sharing in enumerate(points.values()):
+        _draw_cycle(sharing, "works here" if number == 0 else "_works", ax)
     greatest = max(verdict.mean + verdict.alternating for verdict in several)
     if greatest > 0.0:
         strengths = [
@@ -117,7 +120,7 @@ def _draw_line(verdict: LifeVerdict, style: Style, ax: Axes, *, first: bool) -> 
     endurance = verdict.endurance
     mean = np.linspace(0.0, endurance.ultimate, 201)
     borne = np.array([endurance.alternating_at(m, verdict.cycles) for m in mean])
-    name = f"{endurance.criterion}, {verdict.cycles:.3g} cycles"
+    name = f"{endurance.criterion}, {verdict.cycles:,.0f} cycles"
     ax.plot(mean / _MPA, borne / _MPA, color=INK, label=name, zorder=2, **style)
     label = "endurance test" if first else "_test"
     ax.plot(
@@ -133,19 +136,22 @@ def _draw_line(verdict: LifeVerdict, style: Style, ax: Axes, *, first: bool) -> 
     )
 
 
-def _draw_cycle(verdict: LifeVerdict, label: str, ax: Axes) -> None:
-    mean, alternating = verdict.mean / _MPA, verdict.alternating / _MPA
-    reach = verdict.safety if np.isfinite(verdict.safety) else 1.0
-    if verdict.endurance.criterion != "Sines":
-        # The cycle as it would have to grow to break the spring.
-        ax.plot([0.0, mean * reach], [0.0, alternating * reach], color=FAINT, linewidth=0.8, zorder=1)
-    fill = INK if verdict.holds else "white"
+def _draw_cycle(sharing: list[LifeVerdict], label: str, ax: Axes) -> None:
+    """One point, of verdicts about the same stresses."""
+    mean, alternating = sharing[0].mean / _MPA, sharing[0].alternating / _MPA
+    for verdict in sharing:
+        if verdict.endurance.criterion != "Sines" and np.isfinite(verdict.safety):
+            # The cycle as it would have to grow to break the spring.
+            end = verdict.safety * mean, verdict.safety * alternating
+            ax.plot([0.0, end[0]], [0.0, end[1]], color=FAINT, linewidth=0.8, zorder=1)
+    fill = INK if all(verdict.holds for verdict in sharing) else "white"
     ax.plot(mean, alternating, markerfacecolor=fill, label=label, zorder=4, **_DOT)
+    safeties = ", ".join(f"{verdict.safety:.2f}" for verdict in sharing)
     ax.annotate(
-        f"safety {verdict.safety:.2f}",
+        f"safety {safeties}",
         (mean, alternating),
         xytext=(7, -11),
         textcoords="offset points",
-        fontsize=9.0,
+        fontsize=FONT_PT,
         color=INK,
     )
