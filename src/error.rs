@@ -281,6 +281,20 @@ pub enum Error {
         /// The SI unit of both.
         unit: &'static str,
     },
+    /// No linkage does what is wanted.
+    #[error(
+        "no linkage does this: {quantity} is {} {unit} where the limit is {} {unit}; change a wanted pair, the range or a limit", about(*value), tidy(*limit)
+    )]
+    NoLinkage {
+        /// What stands in the way.
+        quantity: &'static str,
+        /// Its value.
+        value: f64,
+        /// The limit that it does not keep.
+        limit: f64,
+        /// The SI unit of both.
+        unit: &'static str,
+    },
     /// A slide position that a linkage cannot reach.
     #[error(
         "the {linkage} cannot reach a slide position of {} mm: its parts miss each other by {} mm",

@@ -15,6 +15,7 @@ mod pivot;
 mod rod;
 mod slider_crank;
 mod stop;
+mod synthesis;
 mod transfers;
 mod universal_joint;
 
@@ -38,6 +39,10 @@ pub use slider_crank::{
     SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion, SliderCrankPose,
 };
 pub use stop::{Stop, StopLoad, StoppedTravel};
+pub use synthesis::{
+    FourBarFit, FourBarGoal, ThreePointFourBar, chebyshev_spacing, fit_four_bar,
+    freudenstein_ratios, three_point_four_bar,
+};
 pub use transfers::Transfers;
 pub use universal_joint::UniversalJoint;
 

@@ -38,7 +38,7 @@ impl From<Error> for PyErr {
             | Error::DeadCenter { .. }
             | Error::OutOfReach { .. } => CannotCloseError::new_err(text),
             Error::NotConverged { .. } | Error::Stalled { .. } => NotConvergedError::new_err(text),
-            Error::NothingFits { .. } | Error::NothingFound { .. } => {
+            Error::NoLinkage { .. } | Error::NothingFits { .. } | Error::NothingFound { .. } => {
                 NothingFoundError::new_err(text)
             }
         }

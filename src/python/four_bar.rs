@@ -4,13 +4,13 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Floats2, Mask, Numbers, Rows, table_out};
+use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, table_out};
 use super::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };
 use crate::linkage::{
-    BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarMotion, FourBarPose,
-    FourBarSolutions, Travel,
+    self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarFit,
+    FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, ThreePointFourBar, Travel,
 };
 
 /// A planar four-bar: crank (input) and rocker (output) turn about pivots in the ground, a coupler joins their ends.
@@ -584,4 +584,158 @@ fn shaped<T: numpy::Element + Default>(
         None => values.into_pyarray(py).into_any().unbind(),
         Some(shape) => table_out(py, values, shape).into_any().unbind(),
     }
+}
+
+/// The middles of count equal sectors of a half circle over a range, shape (count,): where a function is best met exactly.
+#[pyfunction]
+#[pyo3(signature = (start, end, count = Count(3)), text_signature = "(start, end, count=3)")]
+pub(super) fn chebyshev_spacing<'py>(
+    py: Python<'py>,
+    start: f64,
+    end: f64,
+    count: Count,
+) -> PyResult<Floats1<'py>> {
+    let points = linkage::chebyshev_spacing(start, end, count.0)?;
+    Ok(points.into_pyarray(py))
+}
+
+/// A four-bar that passes through three wanted pairs of angles.
+#[pyclass(frozen, eq, module = "yokewright", name = "ThreePointFourBar")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyThreePointFourBar(ThreePointFourBar);
+
+#[pymethods]
+impl PyThreePointFourBar {
+    /// The lengths.
+    #[getter]
+    fn linkage(&self) -> PyFourBar {
+        PyFourBar(self.0.linkage)
+    }
+
+    /// What to add to a wanted crank angle to get that of the linkage, rad: 0, or pi where the crank is drawn the other way.
+    #[getter]
+    fn crank_offset(&self) -> f64 {
+        self.0.crank_offset
+    }
+
+    /// The same for the rocker.
+    #[getter]
+    fn rocker_offset(&self) -> f64 {
+        self.0.rocker_offset
+    }
+
+    /// On which branch each of the three pairs lies.
+    #[getter]
+    fn branches(&self) -> (String, String, String) {
+        self.0.branches.map(|branch| branch.to_string()).into()
+    }
+
+    /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If not, it is of no use.
+    #[getter]
+    fn connected(&self) -> bool {
+        self.0.connected
+    }
+
+    fn __repr__(&self) -> String {
+        let how = if self.0.connected {
+            "connected"
+        } else {
+            "not connected"
+        };
+        format!("<ThreePointFourBar, {how}: {}>", self.linkage().__repr__())
+    }
+}
+
+/// The four-bar on a ground link (m) that passes through three pairs of crank and rocker angles (3,), rad, from the ground line.
+#[pyfunction]
+pub(super) fn three_point_four_bar(
+    crank_angles: Triple,
+    rocker_angles: Triple,
+    ground: f64,
+) -> PyResult<PyThreePointFourBar> {
+    let found = linkage::three_point_four_bar(crank_angles.0, rocker_angles.0, ground)?;
+    Ok(PyThreePointFourBar(found))
+}
+
+/// The best four-bar found for wanted pairs of turns.
+#[pyclass(frozen, eq, module = "yokewright", name = "FourBarFit")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyFourBarFit(FourBarFit);
+
+#[pymethods]
+impl PyFourBarFit {
+    /// The linkage with its branch and the angle of its centered crank.
+    #[getter]
+    fn built(&self) -> PyCenteredFourBar {
+        PyCenteredFourBar(self.0.built)
+    }
+
+    /// Angle of the rocker, from the ground line, that serves as zero of its turns, rad.
+    #[getter]
+    fn rocker_zero(&self) -> f64 {
+        self.0.rocker_zero
+    }
+
+    /// Root of the mean square of rocker turn less wanted turn, rad.
+    #[getter]
+    fn rms_error(&self) -> f64 {
+        self.0.rms_error
+    }
+
+    /// The largest such difference, rad.
+    #[getter]
+    fn largest_error(&self) -> f64 {
+        self.0.largest_error
+    }
+
+    /// The least transmission angle over the range of the crank, rad.
+    #[getter]
+    fn least_transmission_angle(&self) -> f64 {
+        self.0.least_transmission_angle
+    }
+
+    /// rms_error of the best linkage through three of the wanted points that keeps the limits, rad; None if none was found.
+    #[getter]
+    fn three_point_rms_error(&self) -> Option<f64> {
+        self.0.three_point_rms_error
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<FourBarFit within {:?} rad: {}>",
+            self.0.largest_error,
+            self.built().__repr__()
+        )
+    }
+}
+
+/// The four-bar that comes nearest to wanted pairs of turns (N,), rad, in the least-squares sense, within limits.
+///
+/// crank_turns ascend; rocker_turns count from any zero. ground: distance of the pivots, m. lengths: the shortest and the longest that crank, coupler and
+/// rocker may be, m; without, 0.1 to 3 times the ground. least_transmission_angle: over the whole range, rad; without, 40 degrees. The search begins at
+/// so many seeded starts; the best found is not proven to be the best there is.
+#[pyfunction]
+#[pyo3(signature = (crank_turns, rocker_turns, *, ground, lengths = None, least_transmission_angle = None, starts = Count(16), seed = 0),
+       text_signature = "(crank_turns, rocker_turns, *, ground, lengths=None, least_transmission_angle=None, starts=16, seed=0)")]
+#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+pub(super) fn fit_four_bar(
+    py: Python<'_>,
+    crank_turns: Numbers<'_>,
+    rocker_turns: Numbers<'_>,
+    ground: f64,
+    lengths: Option<[f64; 2]>,
+    least_transmission_angle: Option<f64>,
+    starts: Count,
+    seed: u64,
+) -> PyResult<PyFourBarFit> {
+    let usual = FourBarGoal::new(crank_turns.to_vec(), rocker_turns.to_vec(), ground)?;
+    let goal = FourBarGoal {
+        lengths: lengths.unwrap_or(usual.lengths),
+        least_transmission_angle: least_transmission_angle
+            .unwrap_or(usual.least_transmission_angle),
+        starts: starts.0,
+        seed,
+        ..usual
+    };
+    Ok(PyFourBarFit(py.detach(|| linkage::fit_four_bar(&goal))?))
 }

@@ -43,8 +43,9 @@ mod _core {
     };
     #[pymodule_export]
     use super::four_bar::{
-        PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarMotion, PyFourBarPose,
-        PyFourBarSolutions, solve_four_bars,
+        PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarFit, PyFourBarMotion, PyFourBarPose,
+        PyFourBarSolutions, PyThreePointFourBar, chebyshev_spacing, fit_four_bar, solve_four_bars,
+        three_point_four_bar,
     };
     #[pymodule_export]
     use super::gimbal::{

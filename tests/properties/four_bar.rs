@@ -143,8 +143,10 @@ proptest! {
             let count = 400;
             let angles: Vec<_> = (0..=count).map(|i| crank.from + crank.length() * f64::from(i) / f64::from(count)).collect();
             let track = bar.track(&angles, branch);
-            // At an end the angle moves with the square root of a rounding, seen from the shorter of the links that are in line.
-            let slack = 4.0 * (f64::EPSILON * perimeter(&bar) / bar.coupler().min(bar.rocker())).sqrt();
+            // At an end the angle moves with the square root of a rounding, seen from the shortest of the links and the diagonal.
+            let diagonal = (bar.crank() - bar.ground()).abs().max((bar.coupler() - bar.rocker()).abs());
+            let shortest = bar.coupler().min(bar.rocker()).min(diagonal);
+            let slack = 4.0 * (f64::EPSILON * perimeter(&bar) / shortest).sqrt();
             let [mut least, mut most] = [f64::INFINITY, f64::NEG_INFINITY];
             for angle in track.rocker.iter().zip(&track.valid).filter(|(_, valid)| **valid).map(|(angle, _)| *angle) {
                 least = least.min(angle);

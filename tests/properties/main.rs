@@ -23,4 +23,5 @@ mod slider_crank;
 mod sphere;
 mod spring_law;
 mod steel;
+mod synthesis;
 mod universal_joint;

@@ -195,6 +195,11 @@ CASES = {
         yw.NothingFoundError,
         ["none of the", "compression springs", "nearest", "limit"],
     ),
+    "NoLinkage": (
+        lambda: yw.three_point_four_bar((0.1, 0.1, 0.1), (0.2, 0.2, 0.2), 100 * yw.mm),
+        yw.NothingFoundError,
+        ["no linkage", "determinant", "1e-10"],
+    ),
     "NothingFound": (
         search,
         yw.NothingFoundError,

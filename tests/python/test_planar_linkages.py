@@ -2,6 +2,7 @@
 
 import pickle
 
+import matplotlib.pyplot as plt
 import numpy as np
 import pytest
 from scipy.optimize import fsolve
@@ -166,3 +167,67 @@ def test_values_survive_pickling_and_printing(value):
 def test_what_is_no_branch():
     with pytest.raises(yw.InvalidValueError, match="open, crossed"):
         BAR.pose(0.1, "left")
+
+
+def test_three_points_and_a_fit():
+    x = yw.chebyshev_spacing(1.0, 3.0, 3)
+    assert x == pytest.approx([1.134, 2.0, 2.866], abs=5e-4)
+    crank = 40 * deg + (x - 1.0) * 30 * deg
+    rocker = 60 * deg + (x**0.8 - 1.0) * 40 * deg
+    found = yw.three_point_four_bar(crank, rocker, 100 * mm)
+    for n in range(3):
+        pose = found.linkage.pose(crank[n] + found.crank_offset, found.branches[n])
+        assert np.sin(0.5 * (pose.rocker_angle - rocker[n] - found.rocker_offset)) == pytest.approx(
+            0, abs=1e-12
+        )
+    turns = np.linspace(-25, 25, 21) * deg
+    goal = {"ground": 100 * mm, "lengths": (20 * mm, 150 * mm), "starts": 8, "seed": 3}
+    fit = yw.fit_four_bar(turns, 1.5 * turns, **goal)
+    assert fit == yw.fit_four_bar(turns, 1.5 * turns, **goal)
+    assert fit.largest_error < 0.1 * deg
+    assert fit.least_transmission_angle >= 40 * deg
+    assert fit.three_point_rms_error is None or fit.rms_error <= fit.three_point_rms_error
+    off = fit.built.transfers(turns).angles - 1.5 * turns
+    assert np.ptp(off) <= 2.0 * fit.largest_error + 1e-12
+    with pytest.raises(yw.NothingFoundError, match="transmission angle"):
+        yw.fit_four_bar(turns, 6.0 * turns, ground=100 * mm, least_transmission_angle=80 * deg, starts=2)
+
+
+def test_drawings():
+    built = yw.CenteredFourBar.from_joints(*DRAWING)
+    turns = np.array([0.0, -20.0, 20.0]) * deg
+    ax = yw.plots.plot_four_bar(built, turns, point=(60 * mm, 20 * mm))
+    chains = [line.get_xydata() for line in ax.lines if len(line.get_xydata()) == 4]
+    for chain, turn in zip(chains, turns, strict=True):
+        np.testing.assert_allclose(chain * mm, built.joints(turn), atol=1e-12)
+    # The path belongs to the coupler: it passes where the point is in the first position.
+    path = next(line.get_xydata() for line in ax.lines if line.get_label() == "path") * mm
+    _, crank_joint, rocker_joint, _ = built.joints(0.0)
+    along = (rocker_joint - crank_joint) / np.hypot(*(rocker_joint - crank_joint))
+    point = crank_joint + 60 * mm * along + 20 * mm * np.array([-along[1], along[0]])
+    assert np.nanmin(np.hypot(*(path - point).T)) < 1 * mm
+    names = [text.get_text() for text in ax.get_legend().get_texts()]
+    assert names == ["path", "+0 deg", "\N{MINUS SIGN}20 deg", "+20 deg"]
+    ax = yw.plots.plot_ratio(built, (-20 * deg, 20 * deg))
+    x, ratio = ax.lines[0].get_data()
+    assert x[[0, -1]] == pytest.approx([-20, 20])
+    assert ratio == pytest.approx(built.transfers(x * deg).ratios)
+    plt.close("all")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"),
+    [
+        (lambda: yw.plots.plot_linkage(np.zeros((2, 3, 3))), "two coordinates"),
+        (lambda: yw.plots.plot_linkage(np.zeros((0, 3, 2))), "P, K, 2"),
+        (lambda: yw.plots.plot_linkage([[0.0, 0.0], [np.nan, 0.0]]), "finite"),
+        (lambda: yw.plots.plot_linkage([[0.0, 0.0], [50.0, 0.0]]), "did you mean mm"),
+        (lambda: yw.plots.plot_linkage([[0.0, 0.0], [0.05, 0.0]], ["one", "two"]), "must match"),
+        (lambda: yw.plots.plot_ratio(yw.CenteredFourBar.from_joints(*DRAWING), (2.0, 2.1)), "travel"),
+    ],
+    ids=range(6),
+)
+def test_drawings_refuse_with_the_reason(wrong, words):
+    with pytest.raises(yw.InvalidValueError, match=words):
+        wrong()
+    plt.close("all")

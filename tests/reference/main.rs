@@ -20,4 +20,5 @@ mod pull;
 mod rods;
 mod spheres;
 mod steel;
+mod synthesis;
 mod wires;

@@ -7,6 +7,7 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
 from .compression import plot_endurance, plot_spring_stress
 from .field_map import plot_field_map
+from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line
 from .on_axis import plot_on_axis
 from .stick import plot_clearance, plot_stick_reach
@@ -18,9 +19,12 @@ __all__ = [
     "plot_departure",
     "plot_endurance",
     "plot_field_map",
+    "plot_four_bar",
     "plot_layout",
+    "plot_linkage",
     "plot_load_line",
     "plot_on_axis",
+    "plot_ratio",
     "plot_spring_stress",
     "plot_stick_reach",
     "plot_throw",

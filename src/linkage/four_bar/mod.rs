@@ -159,6 +159,25 @@ impl FourBar {
         Ok(Self { lengths })
     }
 
+    /// Of lengths that need not be possible, for a search on its way to some that are.
+    pub(super) fn unchecked(ground: f64, crank: f64, coupler: f64, rocker: f64) -> Self {
+        let lengths = Lengths {
+            ground,
+            crank,
+            coupler,
+            rocker,
+        };
+        Self { lengths }
+    }
+
+    /// Cosine of the angle between coupler and rocker, seen from their joint; beyond 1 where they do not meet.
+    pub(super) fn transmission_cosine(&self, crank_angle: f64) -> f64 {
+        let (sin, cos) = crank_angle.sin_cos();
+        let diagonal = place(&self.lengths, [cos, sin]).f;
+        let (b, c) = (self.lengths.coupler, self.lengths.rocker);
+        (b * b + c * c - diagonal * diagonal) / (2.0 * b * c)
+    }
+
     /// Distance of the pivots, m.
     #[must_use]
     pub fn ground(&self) -> f64 {

@@ -1,0 +1,124 @@
+"""Linkages from Python: yokewright beside the closed form in NumPy and beside SciPy's root finding.
+
+    RAYON_NUM_THREADS=1 python benches/linkage_side_by_side.py
+
+One core, all candidates in turn within each round, best round of each: nanoseconds a solve, how many times
+longer than yokewright, and the largest closure residual as a share of the sum of the lengths.
+"""
+
+import os
+import time
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import fsolve
+
+import yokewright as yw
+
+Floats = NDArray[np.float64]
+
+GROUND, CRANK, COUPLER, ROCKER = 0.1, 0.04, 0.12, 0.08
+BAR = yw.FourBar(ground=GROUND, crank=CRANK, coupler=COUPLER, rocker=ROCKER)
+ANGLES = np.random.default_rng(1).uniform(-np.pi, np.pi, 1_000_000)
+ROUNDS = 7
+CHUNK = 8192  # fits the second-level cache
+
+
+def both_in_numpy(crank: Floats) -> tuple[Floats, ...]:
+    """Coupler and rocker of both branches, by the meeting of two circles."""
+    x, y = CRANK * np.cos(crank), CRANK * np.sin(crank)
+    dx, dy = GROUND - x, -y
+    f2 = dx * dx + dy * dy
+    along = 0.5 * (1.0 + (COUPLER**2 - ROCKER**2) / f2)
+    across = np.sqrt(COUPLER**2 / f2 - along * along)
+    foot_x, foot_y = dx * along, dy * along
+    side_x, side_y = -dy * across, dx * across
+    return (
+        np.arctan2(foot_y + side_y, foot_x + side_x),
+        np.arctan2(foot_y + side_y - dy, foot_x + side_x - dx),
+        np.arctan2(foot_y - side_y, foot_x - side_x),
+        np.arctan2(foot_y - side_y - dy, foot_x - side_x - dx),
+    )
+
+
+def in_chunks(crank: Floats) -> tuple[Floats, ...]:
+    parts = [both_in_numpy(crank[start : start + CHUNK]) for start in range(0, len(crank), CHUNK)]
+    return tuple(np.concatenate(column) for column in zip(*parts, strict=True))
+
+
+def by_root_finding(crank: Floats) -> list[Floats]:
+    """One branch, one angle at a time, each from the solution before."""
+
+    def miss(unknown: Floats, angle: float) -> list[float]:
+        coupler, rocker = unknown
+        return [
+            CRANK * np.cos(angle) + COUPLER * np.cos(coupler) - GROUND - ROCKER * np.cos(rocker),
+            CRANK * np.sin(angle) + COUPLER * np.sin(coupler) - ROCKER * np.sin(rocker),
+        ]
+
+    guess = np.array([0.5, 1.2])
+    found = []
+    for angle in crank:
+        guess = fsolve(miss, guess, args=(angle,))
+        found.append(guess)
+    return found
+
+
+def residual(crank: Floats, coupler: Floats, rocker: Floats) -> float:
+    x = CRANK * np.cos(crank) + COUPLER * np.cos(coupler) - GROUND - ROCKER * np.cos(rocker)
+    y = CRANK * np.sin(crank) + COUPLER * np.sin(coupler) - ROCKER * np.sin(rocker)
+    return float(np.hypot(x, y).max() / (GROUND + CRANK + COUPLER + ROCKER))
+
+
+def in_turn(candidates: dict[str, tuple[Callable[[], object], int]]) -> dict[str, float]:
+    """Least processor time of each, ns a solve."""
+    best = dict.fromkeys(candidates, np.inf)
+    for _ in range(ROUNDS):
+        for name, (call, count) in candidates.items():
+            start = time.process_time_ns()
+            call()
+            best[name] = min(best[name], (time.process_time_ns() - start) / count)
+    return best
+
+
+def table(title: str, times: dict[str, float]) -> None:
+    first = next(iter(times.values()))
+    print(f"\n{title}")
+    for name, ns in times.items():
+        print(f"  {name:58}{ns:10.1f} ns{ns / first:9.1f}")
+
+
+def four_bar() -> None:
+    few, one = np.sort(ANGLES[:300]), float(ANGLES[0])
+    nominal = np.array([GROUND, CRANK, COUPLER, ROCKER])
+    lengths = nominal + np.random.default_rng(2).uniform(-1e-4, 1e-4, (1000, 4))
+    count = len(ANGLES)
+    times = in_turn(
+        {
+            "solve_many, both branches": (lambda: BAR.solve_many(ANGLES), count),
+            "solve_four_bars, 1000 linkages x 1000 angles": (
+                lambda: yw.solve_four_bars(lengths, ANGLES[:1000]),
+                count,
+            ),
+            f"NumPy closed form, chunks of {CHUNK}": (lambda: in_chunks(ANGLES), count),
+            "NumPy closed form, whole arrays": (lambda: both_in_numpy(ANGLES), count),
+            "SciPy fsolve, one branch, one at a time": (lambda: by_root_finding(few), len(few)),
+            "yokewright, one branch, one at a time": (
+                lambda: [BAR.pose(one, "open") for _ in range(1000)],
+                1000,
+            ),
+        }
+    )
+    table("four-bar", times)
+    solved = BAR.solve_many(ANGLES)
+    print(f"  closure: {residual(ANGLES, solved.open_coupler, solved.open_rocker):.1e} open, ", end="")
+    print(f"{residual(ANGLES, solved.crossed_coupler, solved.crossed_rocker):.1e} crossed; ", end="")
+    numpy_open = both_in_numpy(ANGLES)
+    print(f"NumPy {residual(ANGLES, numpy_open[0], numpy_open[1]):.1e}")
+
+
+if __name__ == "__main__":
+    if os.environ.get("RAYON_NUM_THREADS") != "1":
+        raise SystemExit("run with RAYON_NUM_THREADS=1, so that all stay on one core")
+    four_bar()

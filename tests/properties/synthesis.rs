@@ -1,0 +1,132 @@
+//! Synthesis of four-bars: what is asked for is met, limits are kept, and garbage is refused.
+
+use std::f64::consts::{PI, TAU};
+
+use proptest::prelude::*;
+use yokewright::Error;
+use yokewright::linkage::generators::planar::placed_four_bars;
+use yokewright::linkage::{
+    FourBar, FourBarGoal, chebyshev_spacing, fit_four_bar, freudenstein_ratios,
+    three_point_four_bar,
+};
+use yokewright::units::DEG;
+
+use crate::magnet::anything;
+
+fn off(one: f64, other: f64) -> f64 {
+    let turn = (one - other).rem_euclid(TAU);
+    turn.min(TAU - turn)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Three poses of a known linkage give that linkage back.
+    #[test]
+    fn three_poses_give_the_linkage_back(posture in placed_four_bars(), steps in prop::array::uniform2(0.1..0.6_f64)) {
+        let bar = posture.linkage;
+        let crank = [0.0, steps[0], steps[0] + steps[1]].map(|step| posture.crank_angle + step);
+        let poses = crank.map(|crank| bar.pose(crank, posture.branch));
+        prop_assume!(poses.iter().all(Result::is_ok));
+        let poses = poses.map(Result::unwrap);
+        let rocker = poses.map(|pose| pose.rocker_angle);
+        let Ok([k1, k2, k3]) = freudenstein_ratios(crank, rocker) else { return Ok(()) };
+        let [e1, e2, e3] = bar.freudenstein();
+        // The equation holds to roundings; how well it fixes the ratios depends on the poses.
+        for (crank, rocker) in crank.iter().zip(&rocker) {
+            let left = k1 * rocker.cos() - k2 * crank.cos() + k3;
+            prop_assert!((left - (crank - rocker).cos()).abs() <= 1e-13 * (1.0 + k1.abs() + k2.abs() + k3.abs()) * (1.0 + e1 + e2 + e3.abs()));
+        }
+        let Ok(found) = three_point_four_bar(crank, rocker, bar.ground()) else { return Ok(()) };
+        for i in 0..3 {
+            let Ok(pose) = found.linkage.pose(crank[i] + found.crank_offset, found.branches[i]) else { continue };
+            let size = found.linkage.crank() + found.linkage.coupler() + found.linkage.rocker() + bar.ground();
+            let shortest = found.linkage.crank().min(found.linkage.coupler()).min(found.linkage.rocker());
+            let growth = (size / shortest).powi(2) * (1.0 + e1 + e2 + e3.abs()) / pose.transmission_angle;
+            if growth < 1e6 {
+                prop_assert!(off(pose.rocker_angle, rocker[i] + found.rocker_offset) <= 1e-13 * growth, "{growth}");
+            }
+        }
+    }
+
+    #[test]
+    fn spacing_lies_within_and_is_symmetric(from in -10.0..10.0_f64, length in 1e-6..10.0_f64, count in 1_usize..20) {
+        let points = chebyshev_spacing(from, from + length, count).unwrap();
+        prop_assert_eq!(points.len(), count);
+        for (i, x) in points.iter().enumerate() {
+            prop_assert!(from < *x && *x < from + length);
+            prop_assert!((x + points[count - 1 - i] - (2.0 * from + length)).abs() < 1e-13 * (10.0 + from.abs()));
+        }
+    }
+
+    #[test]
+    fn of_anything_comes_an_answer_or_an_error(crank in prop::array::uniform3(anything()), rocker in prop::array::uniform3(anything()), ground in anything(), count in 0_usize..2000) {
+        for ground in [ground, 0.1] {
+            if let Ok(found) = three_point_four_bar(crank, rocker, ground) {
+                prop_assert!(found.linkage.coupler().is_finite());
+            }
+            let _ = FourBarGoal::ratio(crank[0], rocker[0], rocker[1], ground);
+        }
+        let _ = chebyshev_spacing(crank[0], crank[1], count).map(|points| assert!(points.iter().all(|x| x.is_finite())));
+        let goal = FourBarGoal { crank_turns: crank.to_vec(), rocker_turns: rocker.to_vec(), ..FourBarGoal::ratio(1.0, -0.1, 0.1, 0.1).unwrap() };
+        prop_assert!(fit_four_bar(&goal).is_err());
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 4, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// A linkage within the limits exists, so the fit finds one at least nearly as good, keeps the limits and does not lose to three points.
+    #[test]
+    fn what_a_four_bar_does_is_found_again(shares in prop::array::uniform3(0.0..1.0_f64), center in -PI..PI, half in 0.2..0.5_f64, seed in any::<u64>()) {
+        let [crank, coupler, rocker] = shares.map(|share| 0.1 * (0.4 + 1.4 * share));
+        let bar = FourBar::new(0.1, crank, coupler, rocker);
+        prop_assume!(bar.is_ok());
+        let bar = bar.unwrap();
+        let limit = 40.0 * DEG;
+        prop_assume!(bar.least_transmission_angle(center - half, center + half).is_ok_and(|least| least > limit));
+        let turns: Vec<_> = (0..=20).map(|i| half * (f64::from(i) / 10.0 - 1.0)).collect();
+        let angles: Vec<_> = turns.iter().map(|turn| center + turn).collect();
+        let wanted = bar.track(&angles, yokewright::linkage::Branch::Open).rocker;
+        prop_assume!(wanted.iter().all(|angle| angle.abs() < TAU));
+        let goal = FourBarGoal {
+            crank_turns: turns.clone(),
+            rocker_turns: wanted.clone(),
+            ground: 0.1,
+            lengths: [0.02, 0.3],
+            least_transmission_angle: limit,
+            starts: 12,
+            seed,
+        };
+        let fit = fit_four_bar(&goal).unwrap();
+        prop_assert!(fit.rms_error < 0.3 * DEG, "{fit:?}");
+        prop_assert!(fit.least_transmission_angle >= limit);
+        prop_assert!(fit.three_point_rms_error.is_none_or(|three| fit.rms_error <= three));
+        let built = fit.built.linkage();
+        prop_assert!([built.crank(), built.coupler(), built.rocker()].iter().all(|length| (0.02..=0.3).contains(length)));
+        // The figures are those of the linkage.
+        let mut squares = 0.0;
+        for (turn, wanted) in turns.iter().zip(&wanted) {
+            let pose = fit.built.pose(*turn).unwrap();
+            let error = off(pose.rocker_angle, wanted + fit.rocker_zero);
+            prop_assert!(error <= fit.largest_error + 1e-12);
+            squares += error * error;
+        }
+        prop_assert!(((squares / turns.len() as f64).sqrt() - fit.rms_error).abs() < 1e-12);
+        prop_assert_eq!(fit, fit_four_bar(&goal).unwrap());
+    }
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_what_was_reached() {
+    let goal = FourBarGoal::ratio(4.0, -1.2, 1.2, 0.1).unwrap();
+    let refused = fit_four_bar(&FourBarGoal {
+        least_transmission_angle: 80.0 * DEG,
+        starts: 4,
+        ..goal
+    });
+    assert!(
+        matches!(refused, Err(Error::NoLinkage { .. })),
+        "{refused:?}"
+    );
+}
