@@ -18,6 +18,8 @@ use crate::error::{Result, within};
 const FEWEST_TURNS: f64 = 0.5;
 /// The longest spring, m.
 pub(super) const LONGEST: f64 = 10.0;
+/// More than any wire of the tables bears, N.
+const MOST_FORCE: f64 = 1e9;
 /// Share by which a length may lie beyond solid: what rounding does to a length that was solid.
 const ROUNDING: f64 = 1e-9;
 /// EN 13906-1: share of the tensile strength that the stress at solid length, without curvature factor, may reach (from memory).
@@ -172,12 +174,13 @@ impl Seats {
 
     /// The constant alpha: the share of the length that buckles like a column on pivots. EN 13906-1 calls it nu and rounds 0.707 to 0.7.
     #[must_use]
-    pub fn alpha(self) -> f64 {
-        match self {
-            Self::FixedFixed => 0.5,
-            Self::FixedPinned => 0.707,
-            Self::PinnedPinned => 1.0,
-            Self::FixedFree => 2.0,
+    pub fn alpha(self, practice: Practice) -> f64 {
+        match (self, practice) {
+            (Self::FixedFixed, _) => 0.5,
+            (Self::FixedPinned, Practice::Shigley) => 0.707,
+            (Self::FixedPinned, Practice::En13906) => 0.7,
+            (Self::PinnedPinned, _) => 1.0,
+            (Self::FixedFree, _) => 2.0,
         }
     }
 }
@@ -477,7 +480,7 @@ impl CompressionSpring {
     /// Shear stress at the inside of the coil under a force (N), Pa, with the curvature factor: K 8 F D / (pi d^3).
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a force that is not within 0 to 1e6 N.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a force that is not within 0 to 1e9 N.
     pub fn stress(&self, force: f64) -> Result<f64> {
         Ok(self.curvature_factor() * self.nominal_stress(force)?)
     }
@@ -487,7 +490,7 @@ impl CompressionSpring {
     /// # Errors
     /// As [`stress`](Self::stress).
     pub fn nominal_stress(&self, force: f64) -> Result<f64> {
-        within("force of the spring", force, 0.0, 1e6, "N")?;
+        within("force of the spring", force, 0.0, MOST_FORCE, "N")?;
         Ok(self.stress_per_force() * force)
     }
 
@@ -595,7 +598,8 @@ impl CompressionSpring {
     #[must_use]
     pub fn stable_free_length(&self, seats: Seats) -> f64 {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
-        PI * self.mean_diameter / seats.alpha() * (2.0 * (e - g) / (2.0 * g + e)).sqrt()
+        let alpha = seats.alpha(self.spec.practice);
+        PI * self.mean_diameter / alpha * (2.0 * (e - g) / (2.0 * g + e)).sqrt()
     }
 
     /// How far it can be compressed before it buckles, m; `None` if it goes solid first.

@@ -96,8 +96,9 @@ impl fmt::Display for Curvature {
 
 /// Whose rules apply where the textbook and the standard differ.
 ///
-/// Rate, curvature factor, buckling and natural frequency are the same in both. They differ in the stress that a static load may cause, in the
-/// solid length of squared ends that are not ground, in the room to leave between the coils, and in how much a coil grows in diameter.
+/// Rate, curvature factor and natural frequency are the same in both, and so is the law of buckling. They differ in the stress that a static load may
+/// cause, in the solid length of squared ends that are not ground, in the room to leave between the coils, in how much a coil grows in diameter, and in
+/// the rounding of one constant of buckling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub enum Practice {
     /// Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10.

@@ -365,8 +365,8 @@ impl CompressionDemand {
 
     /// The springs that do it, the best of each wire diameter, ranked by [`rank_by`](Self::rank_by).
     ///
-    /// Coil diameters are spread evenly over the spring indices allowed, and those that just pass the bore and the rod are tried too. Where a rate is
-    /// wanted the turns follow from it; else they are spread evenly as well.
+    /// Coil diameters are spread evenly over the spring indices allowed, and the narrowest that passes the rod is tried too. Where a rate is wanted the turns
+    /// follow from it; else they are spread evenly as well.
     ///
     /// # Caution
     /// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
@@ -548,10 +548,9 @@ impl CompressionDemand {
         let mut part = Part::default();
         let [least, most] = self.index.map(|index| index * d);
         let steps = (0..self.coil_steps).map(|i| spread(least, most, i, self.coil_steps));
-        let edges = [self.bore.map(|bore| bore - d), self.rod.map(|rod| rod + d)];
-        let edges = edges.into_iter().flatten();
+        let narrowest = self.rod.map(|rod| rod + d);
         let shear_modulus = wire.shear_modulus(d)?;
-        for mean in steps.chain(edges.filter(|mean| (least..=most).contains(mean))) {
+        for mean in steps.chain(narrowest.filter(|mean| (least..=most).contains(mean))) {
             let mut attempt = |turns, deflections, free_length| {
                 let candidate = Candidate {
                     wire,

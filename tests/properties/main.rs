@@ -25,3 +25,4 @@ mod spring_law;
 mod steel;
 mod synthesis;
 mod universal_joint;
+mod wire;

@@ -203,7 +203,10 @@ fn a_static_design() {
         let used = spring.free_length() - f_max / rate;
         assert!((spring.clash_allowance(used).unwrap() - case.input("xi")).abs() < 1e-9);
         assert!((spring.least_working_length(Service::Static) - used).abs() < 1e-12);
-        assert_eq!(Seats::FixedFixed.alpha(), case.input("alpha_end"));
+        assert_eq!(
+            Seats::FixedFixed.alpha(Practice::Shigley),
+            case.input("alpha_end")
+        );
         case.check(&[
             ("D_in", spring.mean_diameter() / INCH),
             ("C", spring.index()),
@@ -397,10 +400,13 @@ fn buckling() {
     let length = spring.stable_free_length(Seats::PinnedPinned);
     case.check(&[("const", length / spring.mean_diameter())]);
     rows.get("buckling_alpha").check(&[
-        ("fixed_fixed", Seats::FixedFixed.alpha()),
-        ("fixed_pinned", Seats::FixedPinned.alpha()),
-        ("pinned_pinned", Seats::PinnedPinned.alpha()),
-        ("fixed_free", Seats::FixedFree.alpha()),
+        ("fixed_fixed", Seats::FixedFixed.alpha(Practice::Shigley)),
+        ("fixed_pinned", Seats::FixedPinned.alpha(Practice::Shigley)),
+        (
+            "pinned_pinned",
+            Seats::PinnedPinned.alpha(Practice::Shigley),
+        ),
+        ("fixed_free", Seats::FixedFree.alpha(Practice::Shigley)),
     ]);
 }
 
