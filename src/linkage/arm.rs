@@ -3,12 +3,12 @@
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
+use super::Pivot;
+use super::pivot::placed;
 use crate::error::{Error, Result, within};
 use crate::numeric::direction::unit;
 use crate::units::DEG;
 
-/// The farthest coordinate of a pivot or joint, m: more than a control with its frame.
-const REACH: f64 = 10.0;
 /// The shortest and the longest arm, m.
 const LENGTH: [f64; 2] = [1e-4, 5.0];
 /// The least and the greatest rated swivel of a ball joint. Rod ends are rated at some 5 to 30 deg to either side, as the shoulders of the
@@ -58,8 +58,7 @@ impl Stud {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Arm {
-    pivot: Point3<f64>,
-    direction: Vector3<f64>,
+    pivot: Pivot,
     joint: Point3<f64>,
     stud: Option<Stud>,
     #[serde(skip)]
@@ -75,20 +74,13 @@ impl Arm {
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a coordinate beyond 10 m or a joint that is not 0.1 mm to 5 m from the axis of the pivot (on
     /// the axis it would not move), [`Error::NoDirection`] for a zero direction.
     pub fn new(pivot: Point3<f64>, direction: Vector3<f64>, joint: Point3<f64>) -> Result<Self> {
-        let names = [
-            "pivot x", "pivot y", "pivot z", "joint x", "joint y", "joint z",
-        ];
-        for (name, value) in names.into_iter().zip(pivot.iter().chain(joint.iter())) {
-            within(name, *value, -REACH, REACH, "m")?;
-        }
-        let direction = unit("pivot direction", &direction)?;
-        let foot = pivot + direction * direction.dot(&(joint - pivot));
+        let pivot = Pivot::new(pivot, direction)?;
+        let radius = pivot.radius_vector(&placed("joint of the arm", joint)?);
+        let (foot, length) = (joint - radius, radius.norm());
         let [least, most] = LENGTH;
-        let length = (joint - foot).norm();
         within("arm from the pivot to the joint", length, least, most, "m")?;
         Ok(Self {
             pivot,
-            direction,
             joint,
             stud: None,
             foot,
@@ -112,13 +104,13 @@ impl Arm {
     /// A point of the pivot's axis, m, as given.
     #[must_use]
     pub fn pivot(&self) -> Point3<f64> {
-        self.pivot
+        self.pivot.point()
     }
 
     /// Direction of the pivot's axis, of length 1.
     #[must_use]
     pub fn direction(&self) -> Vector3<f64> {
-        self.direction
+        self.pivot.direction()
     }
 
     /// The joint at neutral, m.
@@ -167,9 +159,51 @@ impl Arm {
     /// A direction fixed to the arm.
     pub(super) fn turned(&self, v: &Vector3<f64>, angle: f64) -> Vector3<f64> {
         // Rodrigues, with 1 - cos by the half angle: near neutral the change keeps its digits.
-        let cross = self.direction.cross(v);
+        let axis = self.direction();
+        let cross = axis.cross(v);
         let versine = 2.0 * (0.5 * angle).sin().powi(2);
-        v + cross * angle.sin() + self.direction.cross(&cross) * versine
+        v + cross * angle.sin() + axis.cross(&cross) * versine
+    }
+
+    /// Its mirror image in the plane y = 0: a direction of rotation keeps its y and turns x and z round.
+    pub(super) fn mirrored(&self) -> Result<Self> {
+        let point = |p: Point3<f64>| Point3::new(p.x, -p.y, p.z);
+        let d = self.direction();
+        let image = Self::new(
+            point(self.pivot()),
+            Vector3::new(-d.x, d.y, -d.z),
+            point(self.joint),
+        )?;
+        match self.stud {
+            Some(Stud {
+                direction: d,
+                limit,
+            }) => image.with_stud(Vector3::new(d.x, -d.y, d.z), limit),
+            None => Ok(image),
+        }
+    }
+
+    /// The same arm with angles counted the other way.
+    pub(super) fn turned_round(&self) -> Result<Self> {
+        let pivot = Pivot::new(self.pivot(), -self.direction())?;
+        Ok(Self { pivot, ..*self })
+    }
+
+    /// An error unless another arm sits on the same axis with directions alike.
+    pub(super) fn check_shared_pivot(&self, quantity: &'static str, other: &Self) -> Result<()> {
+        /// A micrometer, and for directions a microradian.
+        const SAME: f64 = 1e-6;
+        let apart = self.pivot.radius(&other.pivot());
+        within(quantity, apart, 0.0, SAME, "m")?;
+        let askew = (self.direction() - other.direction()).norm();
+        within(
+            "angle between the pivots of the two crank arms",
+            askew,
+            0.0,
+            SAME,
+            "rad",
+        )?;
+        Ok(())
     }
 
     /// The error that says a joint is too near its axis as seen from the rod, or nothing.

@@ -3,7 +3,7 @@
 use std::f64::consts::{PI, TAU};
 use std::fmt;
 
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
 use super::ball_rod_kernel::{Input, Kernel, Loop};
@@ -13,7 +13,7 @@ use crate::error::{Error, Hint, Result, within};
 /// The shortest and the longest rod, m.
 const ROD: [f64; 2] = [1e-4, 10.0];
 /// What the errors call it.
-const NAME: &str = "ball-joint rod";
+pub(super) const NAME: &str = "ball-joint rod";
 
 /// The two ways in which the same arms and rod can be put together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -48,7 +48,7 @@ impl fmt::Display for Assembly {
 ///
 /// # Example
 /// ```
-/// use nalgebra::Point3;
+/// use nalgebra::{Point3, Vector3};
 /// use yokewright::linkage::{Arm, BallRod};
 /// use yokewright::units::{DEG, MM};
 ///
@@ -74,8 +74,8 @@ pub struct BallRod {
     pub(super) rod: f64,
     pub(super) kernel: Kernel,
     /// Which root the neutral position is: 1 or -1.
-    side: f64,
-    locks: Option<[f64; 2]>,
+    pub(super) side: f64,
+    pub(super) locks: Option<[f64; 2]>,
     wraps: [Option<Wrap>; 2],
 }
 
@@ -92,7 +92,7 @@ impl BallRod {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] if the rod would not be 0.1 mm to 10 m long, or if it points at the axis of the output pivot (within a millionth of
-    /// the output arm): there the linkage locks, so such a place cannot be its neutral.
+    /// the output arm): there the linkage locks, so such a place cannot be its neutral. Also if a ball joint is beyond its rated swivel at neutral.
     pub fn new(input: Arm, output: Arm) -> Result<Self> {
         Self::build(input, output, (input.joint() - output.joint()).norm())
     }
@@ -129,6 +129,7 @@ impl BallRod {
             lever,
             output.length(),
         )?;
+        this.check_swivels_at_neutral()?;
         this.locks = kernel.locks()?;
         this.wraps = kernel.half_turns().map(|angle| this.wrap(angle));
         Ok(this)
@@ -166,8 +167,8 @@ impl BallRod {
     /// ratio = -F_theta / F_psi and curvature = -(F_theta theta + 2 F_theta psi ratio + F_psi psi ratio^2) / F_psi.
     ///
     /// # Errors
-    /// [`Error::CannotClose`] where the rod cannot reach, with how much it misses; with a gap of 0 exactly at a lock, where the ratio is
-    /// infinite. [`Error::OutOfRange`] or [`Error::NotFinite`] for an angle beyond two pi, or beyond a lock where the linkage would close again.
+    /// [`Error::CannotClose`] where the rod cannot reach, with how much it misses; [`Error::DeadCenter`] exactly at a lock, where the ratio is
+    /// infinite, or with the input joint on the axis of the output pivot; [`Error::OutOfRange`] or [`Error::NotFinite`] for an angle beyond two pi, or beyond a lock where the linkage would close again.
     pub fn transfer(&self, angle: f64) -> Result<Transfer> {
         let (input, at) = self.reachable(angle)?;
         let half = at.half(self.side);
@@ -175,10 +176,14 @@ impl BallRod {
             .kernel
             .derivatives::<false>(input, &at, half, self.side);
         if !curvature.is_finite() {
-            return Err(self.cannot_close(angle, 0.0));
+            return Err(Error::DeadCenter {
+                linkage: NAME,
+                quantity: "ratio",
+                angle,
+            });
         }
         Ok(Transfer {
-            angle: half.angle() + self.turns(angle, at.u),
+            angle: self.on_its_turn(angle, half.angle()),
             ratio,
             curvature,
         })
@@ -195,7 +200,7 @@ impl BallRod {
         match assembly {
             Assembly::Neutral => {
                 let (_, at) = self.reachable(angle)?;
-                Ok(at.half(self.side).angle() + self.turns(angle, at.u))
+                Ok(self.on_its_turn(angle, at.half(self.side).angle()))
             }
             Assembly::Other => {
                 let at = self.kernel.at::<false>(Input::new(checked(angle)?));
@@ -209,7 +214,8 @@ impl BallRod {
     ///
     /// At a lock the rod points at the axis of the output pivot, and the input can go no further. These are zeros of R^2 - C^2, a trigonometric polynomial of
     /// degree two; between its extremes, found as eigenvalues, each is bracketed and found to the last bits. A place where both assemblies meet without
-    /// the input being stopped (a change point, as in a parallelogram) counts as a lock: there the output may go either way.
+    /// the input being stopped (a change point, as in a parallelogram) counts as a lock: there the output may go either way. Where the input joint
+    /// comes to lie on the axis of the output pivot, the travel ends 1e-8 rad before.
     #[must_use]
     pub fn travel(&self) -> Option<Travel> {
         self.locks.map(|[from, to]| Travel { from, to })
@@ -231,7 +237,13 @@ impl BallRod {
         ]
     }
 
-    fn reachable(&self, angle: f64) -> Result<(Input, Loop)> {
+    /// From the output joint to the input joint, m.
+    pub(super) fn rod_between(&self, input: f64, output: f64) -> Vector3<f64> {
+        let [a, b] = self.joints_between(input, output);
+        a - b
+    }
+
+    pub(super) fn reachable(&self, angle: f64) -> Result<(Input, Loop)> {
         let input = Input::new(checked(angle)?);
         let at = self.kernel.at::<false>(input);
         self.check(angle, &at)?;
@@ -252,6 +264,13 @@ impl BallRod {
         if self.kernel.closes(at) {
             return Ok(());
         }
+        if !self.kernel.definite(at) {
+            return Err(Error::DeadCenter {
+                linkage: NAME,
+                quantity: "output angle",
+                angle,
+            });
+        }
         // The joint's circle comes no nearer than `near` to the input joint, and goes no farther than `far`.
         let output = &self.output;
         let d = self.input.carried(&self.input.joint(), angle) - output.foot();
@@ -259,15 +278,11 @@ impl BallRod {
         let across = (d - output.direction() * along).norm();
         let near = along.hypot(across - output.length());
         let far = along.hypot(across + output.length());
-        Err(self.cannot_close(angle, (near - self.rod).max(self.rod - far).max(0.0)))
-    }
-
-    fn cannot_close(&self, angle: f64, gap: f64) -> Error {
-        Error::CannotClose {
+        Err(Error::CannotClose {
             linkage: NAME,
             angle,
-            gap,
-        }
+            gap: (near - self.rod).max(self.rod - far).max(0.0),
+        })
     }
 
     fn wrap(&self, angle: f64) -> Option<Wrap> {
@@ -279,27 +294,34 @@ impl BallRod {
         })
     }
 
-    /// Whole turns, rad, to be added to the angle between -pi and pi.
-    fn turns(&self, angle: f64, u: f64) -> f64 {
-        /// Next to the place the sign of u says on which side we are: it is what the angle goes by.
+    /// Whether the output passes half a turn somewhere.
+    pub(super) fn winds(&self) -> bool {
+        self.wraps != [None; 2]
+    }
+
+    /// The output angle between -pi and pi brought to the turn on which it is after a way from neutral.
+    fn on_its_turn(&self, angle: f64, output: f64) -> f64 {
+        /// Next to half a turn a rounding decides between pi and -pi; there the nearer one is taken.
         const NEAR: f64 = 1e-6;
         let mut turns = 0.0;
+        let mut near = None;
         for wrap in self.wraps.into_iter().flatten() {
             let (place, rises) = if angle > 0.0 {
                 (wrap.angle, wrap.rises)
             } else {
                 (wrap.angle - TAU, !wrap.rises)
             };
-            let passed = if (angle - place).abs() < NEAR {
-                u.is_sign_positive() == rises
-            } else {
-                angle.abs() > place.abs()
-            };
-            if passed {
-                turns += if rises { -self.side } else { self.side };
+            let turn = if rises { -self.side } else { self.side };
+            if (angle - place).abs() < NEAR {
+                near = Some(turn);
+            } else if angle.abs() > place.abs() {
+                turns += turn;
             }
         }
-        TAU * turns
+        if let Some(turn) = near {
+            turns = (turns + 0.5 * turn - output / TAU).round();
+        }
+        output + TAU * turns
     }
 }
 

@@ -131,10 +131,33 @@ impl Kernel {
         }
     }
 
-    /// Whether the loop closes; a rod that is too short or too long by a rounding still does.
+    /// Whether the loop closes and the output has a definite angle; a rod that is too short or too long by a rounding still does.
     #[inline(always)]
     pub(super) fn closes(&self, at: &Loop) -> bool {
-        at.square >= -self.touch
+        (at.square >= -self.touch) & self.definite(at)
+    }
+
+    /// Whether the input joint is off the axis of the output pivot, by more than roundings: on it the output may point anywhere.
+    #[inline(always)]
+    pub(super) fn definite(&self, at: &Loop) -> bool {
+        const ROUNDING: f64 = 64.0 * f64::EPSILON;
+        at.p * at.p + at.q * at.q > ROUNDING * self.touch
+    }
+
+    /// All coefficients.
+    pub(super) fn row(&self) -> [f64; 10] {
+        let ([p0, p1, p2], [q0, q1, q2], [w0, w1, w2]) = (self.p, self.q, self.w);
+        [p0, p1, p2, q0, q1, q2, w0, w1, w2, self.touch]
+    }
+
+    #[inline(always)]
+    pub(super) fn of_row([p0, p1, p2, q0, q1, q2, w0, w1, w2, touch]: [f64; 10]) -> Self {
+        Self {
+            p: [p0, p1, p2],
+            q: [q0, q1, q2],
+            w: [w0, w1, w2],
+            touch,
+        }
     }
 
     /// The largest square, m^2, that may be zero but for rounding.

@@ -29,14 +29,27 @@ impl Kernel {
         let mut from = 0.0;
         for extreme in extremes {
             let least = square(extreme);
-            if least < 0.0 {
-                return Some(between(square, from, extreme));
-            }
             if least <= self.touch() {
-                return Some(extreme);
+                let lock = if least < 0.0 {
+                    between(square, from, extreme)
+                } else {
+                    extreme
+                };
+                return Some(self.short_of_the_axis(lock));
             }
             from = extreme;
         }
         None
+    }
+
+    /// The lock, or a place before it if the input joint lies on the axis of the output pivot there.
+    fn short_of_the_axis(&self, lock: f64) -> f64 {
+        /// As far as leaves half of the digits of the output angle.
+        const SHORT: f64 = 1e-8;
+        if self.definite(&self.at::<false>(Input::new(lock))) {
+            lock
+        } else {
+            lock - SHORT.copysign(lock)
+        }
     }
 }

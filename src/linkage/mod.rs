@@ -2,8 +2,11 @@
 
 mod arm;
 mod ball_rod;
+mod ball_rod_batch;
 mod ball_rod_kernel;
+mod ball_rod_loads;
 mod ball_rod_locks;
+mod ball_rod_reach;
 mod centered;
 mod four_bar;
 #[cfg(feature = "proptest")]
@@ -11,6 +14,7 @@ pub mod generators;
 mod gimbal;
 mod lever;
 mod obstacle;
+mod pedals;
 mod pivot;
 mod rod;
 mod slider_crank;
@@ -21,6 +25,9 @@ mod universal_joint;
 
 pub use arm::{Arm, Stud};
 pub use ball_rod::{Assembly, BallRod};
+pub use ball_rod_batch::BallRodAngles;
+pub use ball_rod_loads::{OutputShift, RodLoads};
+pub use ball_rod_reach::{RodEnd, RodLimit, RodReach};
 pub use centered::CenteredFourBar;
 pub use four_bar::{
     Branch, BranchAngles, CouplerCurve, DeadCenter, DeadCenterKind, FourBar, FourBarClass,
@@ -33,6 +40,10 @@ pub use gimbal::{
 };
 pub use lever::{Guide, Lever};
 pub use obstacle::{Obstacle, ObstacleShape};
+pub use pedals::{
+    Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalLoads,
+    PedalPair, PedalPose, PedalPoses, PedalReach,
+};
 pub use pivot::Pivot;
 pub use rod::{Buckling, Ends, Rod, RodLoad, RodMaterial, RodSection};
 pub use slider_crank::{
@@ -60,6 +71,18 @@ pub struct Transfer {
     pub ratio: f64,
     /// Second derivative of the output angle by the input angle, 1/rad.
     pub curvature: f64,
+}
+
+impl Transfer {
+    /// What comes out of `next`, whose input is the output of this one: by the chain rule.
+    #[must_use]
+    pub fn then(&self, next: &Self) -> Self {
+        Self {
+            angle: next.angle,
+            ratio: next.ratio * self.ratio,
+            curvature: next.curvature * self.ratio * self.ratio + next.ratio * self.curvature,
+        }
+    }
 }
 
 /// A stretch of travel that something turning or sliding can go.

@@ -3,6 +3,7 @@
 pub(crate) mod direction;
 pub(crate) mod dispatch;
 pub(crate) mod elliptic;
+pub(crate) mod grid;
 pub(crate) mod harmonics;
 pub(crate) mod lanes;
 pub(crate) mod line;

@@ -5,6 +5,7 @@
 
 mod area;
 mod axis;
+mod ball_rod;
 mod compression;
 mod convert;
 mod errors;
@@ -15,6 +16,7 @@ mod lever;
 mod linkage;
 mod magnet;
 mod material;
+mod pedals;
 mod pose;
 mod rig;
 mod rod;
@@ -36,6 +38,8 @@ mod _core {
         PyArmLayout, PyAxis, PyFigures, PyFound, PyLine, PyLinearity, PySweep, linearity,
         search_layout,
     };
+    #[pymodule_export]
+    use super::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
     #[pymodule_export]
     use super::compression::{
         PyCompressionSpring, PyEndurance, PyLifeVerdict, PyMiss, PyRejection, PySizedSpring,
@@ -65,6 +69,11 @@ mod _core {
     #[pymodule_export]
     use super::material::{
         PyFigure, PyGrade, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,
+    };
+    #[pymodule_export]
+    use super::pedals::{
+        PyPadPose, PyPedal, PyPedalEnd, PyPedalFigures, PyPedalLoads, PyPedalPair, PyPedalPose,
+        PyPedalPoses,
     };
     #[pymodule_export]
     use super::pose::PyPose;

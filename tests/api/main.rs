@@ -5,6 +5,7 @@ mod common;
 
 mod area;
 mod axis;
+mod ball_rod;
 mod compression;
 mod cylinder;
 mod design;

@@ -1,13 +1,15 @@
 //! Ball-joint rods over their whole domain: any arms on any axes, next to locks and next to change points.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use nalgebra::{Isometry3, Point3, Vector3};
+use nalgebra::{Isometry3, Point3, Unit, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 use yokewright::linkage::generators::spatial::{
-    ball_rods, nearly_changing_ball_rods, nearly_locking_ball_rods, poses, special_ball_rods,
+    arms, ball_rods, directions, nearly_changing_ball_rods, nearly_locking_ball_rods, poses,
+    special_ball_rods,
 };
-use yokewright::linkage::{Arm, Assembly, BallRod, Travel};
+use yokewright::linkage::{Arm, Assembly, BallRod, RodLimit, Travel};
+use yokewright::units::DEG;
 
 use crate::magnet::anything;
 
@@ -184,6 +186,131 @@ proptest! {
             let [a, b] = travel(&other).unwrap_or([-PI, PI]);
             prop_assert!((a - low).abs() < 1e-5 && (b - high).abs() < 1e-5);
         }
+    }
+
+    /// The vector code and the single call, wherever the single call is sure of itself.
+    #[test]
+    fn one_angle_and_many_agree((rods, angles) in (prop::collection::vec(any_rods(), 1..4), prop::collection::vec(-7.0..7.0_f64, 0..150))) {
+        let grid = BallRod::solve_grid(&rods, &angles);
+        for (i, rod) in rods.iter().enumerate() {
+            let (solved, transfers) = (rod.solve_many(&angles), rod.transfers(&angles));
+            for (j, angle) in angles.iter().enumerate() {
+                let entry = i * angles.len() + j;
+                let other = rod.output_angle(*angle, Assembly::Other);
+                prop_assert_eq!(solved.valid[j], other.is_ok());
+                prop_assert_eq!(grid.valid[entry], solved.valid[j]);
+                prop_assert_eq!(grid.neutral[entry].to_bits(), solved.neutral[j].to_bits());
+                prop_assert_eq!(grid.other[entry].to_bits(), solved.other[j].to_bits());
+                prop_assert_eq!(solved.neutral[j].is_nan(), !solved.valid[j]);
+                if let Ok(other) = other {
+                    prop_assert!(miss(rod, *angle, solved.neutral[j]) <= CLOSURE);
+                    prop_assert!(miss(rod, *angle, solved.other[j]) <= CLOSURE);
+                    // Beside a lock the angle is known to the root of a rounding.
+                    let transmission = rod.transmission_angle(*angle).unwrap_or(1e-8);
+                    let turn = (solved.other[j] - other).rem_euclid(TAU);
+                    prop_assert!(turn.min(TAU - turn) <= 1e-13 * size(rod) / rod.output().length() / transmission);
+                }
+                let one = rod.transfer(*angle);
+                prop_assert_eq!(transfers.valid[j], one.is_ok(), "{}", angle);
+                prop_assert_eq!(transfers.angles[j].is_nan(), !transfers.valid[j]);
+                if let Ok(one) = one {
+                    // A rounding of the size moves the effective arm S of the rod by size^2 / S of it, and the ratio by as much of itself.
+                    let arm = rod.rod_length() * rod.transmission_angle(*angle).unwrap().sin();
+                    let share = 20.0 * f64::EPSILON * (size(rod) / arm).powi(2);
+                    let sharpness = 1.0 + one.ratio.abs() + one.curvature.abs();
+                    let reach = 1.0 + size(rod) / rod.input().length().min(rod.output().length());
+                    prop_assert!((transfers.angles[j] - one.angle).abs() <= share * reach);
+                    prop_assert!((transfers.ratios[j] - one.ratio).abs() <= share * sharpness * reach);
+                }
+            }
+        }
+    }
+
+    /// Equilibrium of both arms, and no work lost: T dtheta = T' dpsi.
+    #[test]
+    fn forces_balance((rod, share, torque) in (any_rods(), 0.02..=0.98_f64, -100.0..100.0_f64)) {
+        let angle = inside(&rod, share);
+        let at = rod.transfer(angle).unwrap();
+        let Ok(loads) = rod.loads(angle, torque) else { return Ok(()) };
+        prop_assert!((loads.output_torque * at.ratio - torque).abs() <= 1e-9 * torque.abs());
+        let [a, b] = rod.joints(angle).unwrap();
+        let along = (b - a) / rod.rod_length();
+        let (input, output) = (rod.input(), rod.output());
+        // Force of the rod on each arm, from its own equation.
+        let (on_input, on_output) = (along * loads.rod_force, -along * loads.rod_force);
+        let scale = loads.rod_force.abs() * size(&rod);
+        prop_assert!((on_input + loads.input_reaction).norm() <= 1e-12 * loads.rod_force.abs());
+        prop_assert!((on_output + loads.output_reaction).norm() <= 1e-12 * loads.rod_force.abs());
+        let about = |arm: &Arm, joint: Point3<f64>, force: Vector3<f64>| (joint - arm.pivot()).cross(&force);
+        let sum = about(&input, a, on_input) + loads.input_moment + input.direction() * torque;
+        prop_assert!(sum.norm() <= 1e-9 * scale, "{sum}");
+        let sum = about(&output, b, on_output) + loads.output_moment - output.direction() * loads.output_torque;
+        prop_assert!(sum.norm() <= 1e-9 * scale, "{sum}");
+    }
+
+    /// A rod so little longer that the second order does not show.
+    #[test]
+    fn a_longer_rod((rod, share) in (ball_rods(), 0.1..=0.9_f64)) {
+        let angle = inside(&rod, share);
+        let transmission = rod.transmission_angle(angle).unwrap();
+        let error = 1e-6 * rod.rod_length().min(rod.output().length());
+        if transmission < 0.2 { return Ok(()) }
+        let (Ok(longer), Ok(shift)) = (rod.with_rod_length(rod.rod_length() + error), rod.length_error(angle, error)) else { return Ok(()) };
+        let difference = longer.transfer(angle).unwrap().angle - rod.transfer(angle).unwrap().angle;
+        prop_assert_eq!(shift.exact, difference);
+        // The second order is the first squared, over the effective arm's share of all.
+        let tolerance = 10.0 * shift.first_order.powi(2) * size(&rod) / rod.rod_length() / transmission + 1e-12 * size(&rod) / rod.output().length();
+        prop_assert!((shift.first_order - shift.exact).abs() <= tolerance, "{shift:?}");
+        if let Ok(backlash) = rod.backlash(angle, error) {
+            prop_assert!((backlash.first_order - 2.0 * shift.first_order.abs()).abs() <= 1e-12 * backlash.first_order);
+            prop_assert!((backlash.first_order - backlash.exact).abs() <= 2.0 * tolerance);
+        }
+    }
+
+    /// Whatever ends the travel is at its limit there, and nothing is beyond it before.
+    #[test]
+    fn swivel_or_lock(
+        (input, output) in (arms(), arms()),
+        (first, second) in (directions(), directions()),
+        limits in prop::array::uniform2(5.0..60.0_f64),
+        shares in prop::collection::vec(0.0..1.0_f64, 20),
+    ) {
+        let [first_limit, second_limit] = limits.map(|limit| limit * DEG);
+        let (Ok(input), Ok(output)) = (input.with_stud(first, first_limit), output.with_stud(second, second_limit)) else { unreachable!("good studs") };
+        let Ok(rod) = BallRod::new(input, output) else { return Ok(()) };
+        let reach = rod.reach();
+        for end in [reach.lower, reach.upper].into_iter().flatten() {
+            let [Some(a), Some(b)] = rod.swivels(end.input).unwrap() else { unreachable!("two studs") };
+            // Next to a lock the output moves by the root of a rounding of the input.
+            match end.limit {
+                RodLimit::InputSwivel => prop_assert!((a.abs() - first_limit).abs() < 1e-6, "{a}"),
+                RodLimit::OutputSwivel => prop_assert!((b.abs() - second_limit).abs() < 1e-6, "{b}"),
+                RodLimit::Lock => prop_assert!(rod.transmission_angle(end.input).unwrap() < 1e-6),
+            }
+            prop_assert_eq!(rod.output_angle(end.input, Assembly::Neutral).unwrap(), end.output);
+            for share in &shares {
+                let [Some(a), Some(b)] = rod.swivels(end.input * share).unwrap() else { unreachable!("two studs") };
+                // An excess that comes and goes within a five-hundredth of the travel.
+                prop_assert!(a.abs() <= first_limit + 1e-4 && b.abs() <= second_limit + 1e-4);
+            }
+            // By the angle between the stud, carried by its arm, and the rod.
+            let [p, q] = rod.joints(end.input).unwrap();
+            let turn = UnitQuaternion::from_axis_angle(&Unit::new_normalize(input.direction()), end.input);
+            let between = (turn * first).angle(&(q - p));
+            prop_assert!((between - (FRAC_PI_2 - a)).abs() < 1e-7);
+        }
+    }
+
+    /// The range of the output holds all outputs, and its ends are some of them.
+    #[test]
+    fn range_of_the_output((rod, shares) in (any_rods(), prop::collection::vec(0.0..=1.0_f64, 50))) {
+        let Some(range) = rod.output_travel() else { return Ok(()) };
+        let outputs: Vec<f64> = shares.iter().map(|share| rod.output_angle(inside(&rod, *share), Assembly::Neutral).unwrap()).collect();
+        for output in outputs {
+            prop_assert!(output >= range.from - 1e-7 && output <= range.to + 1e-7, "{output} {range:?}");
+        }
+        let neutral = rod.output_angle(0.0, Assembly::Neutral).unwrap();
+        prop_assert!(range.from <= neutral + 1e-7 && range.to >= neutral - 1e-7);
     }
 
     #[test]

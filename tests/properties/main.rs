@@ -17,6 +17,7 @@ mod lever;
 mod magnet;
 mod material;
 mod obstacle;
+mod pedals;
 mod pull;
 mod rod;
 mod slider_crank;

@@ -6,6 +6,7 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
 from .compression import plot_endurance, plot_spring_stress
+from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
 from .field_map import plot_field_map
 from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line
@@ -14,6 +15,7 @@ from .stick import plot_clearance, plot_stick_reach
 
 __all__ = [
     "draw_throw",
+    "plot_ball_rod",
     "plot_clearance",
     "plot_curve",
     "plot_departure",
@@ -24,8 +26,11 @@ __all__ = [
     "plot_linkage",
     "plot_load_line",
     "plot_on_axis",
+    "plot_pedal_motion",
+    "plot_pedals",
     "plot_ratio",
     "plot_spring_stress",
     "plot_stick_reach",
+    "plot_swivel",
     "plot_throw",
 ]

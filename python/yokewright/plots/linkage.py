@@ -7,7 +7,7 @@ from matplotlib import pyplot
 from matplotlib.axes import Axes
 from numpy.typing import ArrayLike, NDArray
 
-from .._core import CenteredFourBar, deg, mm
+from .._core import BallRod, CenteredFourBar, deg, mm
 from ..errors import InvalidValueError
 from ._checks import LARGEST, interval
 from ._style import BAND, CLIPPED, CURVE, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
@@ -96,24 +96,28 @@ def plot_four_bar(
 
 
 def plot_ratio(
-    built: CenteredFourBar, turns: tuple[float, float] | None = None, ax: Axes | None = None
+    built: CenteredFourBar | BallRod, turns: tuple[float, float] | None = None, ax: Axes | None = None
 ) -> Axes:
-    """Draw ratio and transmission angle of a four-bar against the turn of its crank.
+    """Draw ratio and transmission angle of a linkage against the turn of its crank or input arm.
 
-    turns: from, to, rad; without, the whole travel of the crank. Where the transmission angle is below 40
+    turns: from, to, rad; without, the whole travel of the crank or input arm. Where the transmission angle is below 40
     degrees and friction may lock the linkage, the ground is shaded. Toward a dead center the ratio grows
     without bound; the drawing ends at six times the median.
     """
-    start, end = built.travel if turns is None else interval("turns", turns, "rad")
+    whole = built.travel or (-np.pi, np.pi)
+    start, end = whole if turns is None else interval("turns", turns, "rad")
     angles = np.linspace(start, end, _LOOKS)
     found = built.transfers(angles)
     if not found.valid.any():
         raise InvalidValueError("the linkage closes at none of these turns; look at its travel")
     angles, ratios = angles[found.valid], found.ratios[found.valid]
-    transmission = np.array([built.pose(float(turn)).transmission_angle for turn in angles]) / deg
+    transmission = np.array([_transmission(built, float(turn)) for turn in angles]) / deg
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.6, 3.8), layout="constrained")
-    dress(ax, "Turn of the crank (deg)", "Ratio of rocker to crank")
+    if isinstance(built, BallRod):
+        dress(ax, "Turn of the input arm (deg)", "Ratio of output to input")
+    else:
+        dress(ax, "Turn of the crank (deg)", "Ratio of rocker to crank")
     ax.plot(angles / deg, ratios, color=INK, label="ratio", **STROKES[0])
     largest = 6.0 * float(np.median(np.abs(ratios)))
     low, high = max(float(ratios.min()), -largest), min(float(ratios.max()), largest)
@@ -145,6 +149,12 @@ def plot_ratio(
     ax.set_xlim(angles[0] / deg, angles[-1] / deg)
     legend(ax, columns=3, handle=2.4)
     return ax
+
+
+def _transmission(built: CenteredFourBar | BallRod, turn: float) -> float:
+    if isinstance(built, BallRod):
+        return built.transmission_angle(turn)
+    return built.pose(turn).transmission_angle
 
 
 def _points(values: ArrayLike, name: str) -> Points:

@@ -1,12 +1,12 @@
-//! Ball-joint rods.
+//! Ball-joint rods and pedal pairs.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 
-use crate::linkage::{Arm, BallRod, Travel};
-use crate::units::MM;
+use crate::linkage::{Arm, BallRod, Foot, Pedal, PedalPair, Travel};
+use crate::units::{DEG, MM};
 
 /// Directions, evenly over the sphere.
 pub fn directions() -> impl Strategy<Value = Vector3<f64>> {
@@ -103,4 +103,55 @@ pub fn nearly_changing_ball_rods(closeness: f64) -> impl Strategy<Value = BallRo
                     .ok()
             },
         )
+}
+
+/// Mirrored pedal pairs, floor-hinged and hanging, hinges canted by up to some 20 deg, some with stops; x forward, y left, z up.
+pub fn pedal_pairs() -> impl Strategy<Value = PedalPair> {
+    let lengths = (
+        80.0..180.0_f64,
+        30.0..70.0_f64,
+        40.0..140.0_f64,
+        25.0..80.0_f64,
+    );
+    let places = (80.0..250.0_f64, -30.0..30.0_f64, -20.0..20.0_f64);
+    let cant = (-0.4..0.4_f64, -0.4..0.4_f64);
+    let stop = prop::option::of(5.0..40.0_f64);
+    (lengths, places, cant, any::<bool>(), stop).prop_filter_map(
+        "not locked at neutral",
+        |((apart, inboard, arm, crank), (back, rise, lead), cant, hanging, stop)| {
+            let up = if hanging { -1.0 } else { 1.0 };
+            let hinge = Point3::new(0.0, apart * MM, if hanging { 0.3 } else { 0.0 });
+            let direction = Vector3::new(cant.0, 1.0, cant.1);
+            let joint = hinge + Vector3::new(lead, -inboard, up * arm) * MM;
+            let pad = hinge + Vector3::z() * (up * 0.18);
+            let pedal =
+                Pedal::new(Arm::new(hinge, direction, joint).ok()?, pad, Vector3::x()).ok()?;
+            let pedal = match stop {
+                Some(stop) => pedal.with_stops(-stop * DEG, stop * DEG).ok()?,
+                None => pedal,
+            };
+            let pivot = Point3::new(-back * MM, 0.0, joint.z + rise * MM);
+            let tip = pivot + Vector3::y() * (crank * MM);
+            PedalPair::mirrored(pedal, Arm::new(pivot, Vector3::z(), tip).ok()?).ok()
+        },
+    )
+}
+
+/// Pedal pairs whose right side is built up to 5 mm off: hinge, joint and crank.
+pub fn lopsided_pedal_pairs() -> impl Strategy<Value = PedalPair> {
+    let off = || prop::array::uniform3(-5.0..5.0_f64).prop_map(|off| Vector3::from(off) * MM);
+    (pedal_pairs(), off(), off(), off()).prop_filter_map(
+        "not locked at neutral",
+        |(pair, hinge, joint, tip)| {
+            let [left, right] = Foot::BOTH.map(|foot| pair.pedal(foot));
+            let [left_crank, right_crank] = Foot::BOTH.map(|foot| pair.crank_arm(foot));
+            let moved = |arm: Arm, pivot: Vector3<f64>, joint: Vector3<f64>| {
+                Arm::new(arm.pivot() + pivot, arm.direction(), arm.joint() + joint).ok()
+            };
+            let arm = moved(right.arm(), hinge, hinge + joint)?;
+            let right = Pedal::new(arm, right.pad() + hinge, right.push()).ok()?;
+            let crank = moved(right_crank, Vector3::zeros(), tip)?;
+            PedalPair::new(left, right, left_crank, crank).ok()
+        },
+    )
 }

@@ -1,0 +1,438 @@
+//! Two pedals coupled through one center crank.
+
+mod reach;
+mod work;
+
+pub use reach::{PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalReach};
+pub use work::{PadPose, PedalLoads};
+
+use std::fmt;
+
+use nalgebra::{Point3, Vector3};
+use serde::Serialize;
+
+use super::{Arm, BallRod, Transfer, Transfers, Travel};
+use crate::error::{Error, Result, within};
+use crate::numeric::direction::unit;
+use crate::units::MM;
+
+/// A part of the pair that turns by an angle of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Member {
+    /// The left pedal.
+    Left,
+    /// The right pedal.
+    Right,
+    /// The center crank.
+    Crank,
+}
+
+impl Member {
+    /// All three.
+    pub const ALL: [Self; 3] = [Self::Left, Self::Right, Self::Crank];
+}
+
+impl fmt::Display for Member {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Crank => "crank",
+        })
+    }
+}
+
+/// One of the two feet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Foot {
+    /// On the left pedal.
+    Left,
+    /// On the right pedal.
+    Right,
+}
+
+impl Foot {
+    /// Both.
+    pub const BOTH: [Self; 2] = [Self::Left, Self::Right];
+
+    /// The other one.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
+impl fmt::Display for Foot {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        })
+    }
+}
+
+impl From<Foot> for Member {
+    fn from(foot: Foot) -> Self {
+        match foot {
+            Foot::Left => Self::Left,
+            Foot::Right => Self::Right,
+        }
+    }
+}
+
+/// A pedal: an arm on its hinge that carries the rod's joint and the pad.
+///
+/// The hinge may stand at the floor, hang from above or be canted; all places are those at neutral.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Pedal {
+    arm: Arm,
+    pad: Point3<f64>,
+    push: Vector3<f64>,
+    stops: Option<Travel>,
+}
+
+impl Pedal {
+    /// A pedal whose hinge and rod joint are those of `arm`, with the middle of its pad (m), and the direction (any length, fixed in space) in which the
+    /// foot pushes it.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the pad is beyond 10 m or not 10 mm to 2 m from the hinge's axis; [`Error::NoDirection`];
+    /// [`Error::OutOfRange`] if the push does not turn the pedal at neutral (less than a tenth of it along the pad's way).
+    pub fn new(arm: Arm, pad: Point3<f64>, push: Vector3<f64>) -> Result<Self> {
+        for (name, value) in ["pad x", "pad y", "pad z"].into_iter().zip(pad.iter()) {
+            within(name, *value, -10.0, 10.0, "m")?;
+        }
+        let push = unit("direction of the push", &push)?;
+        let pedal = Self {
+            arm,
+            pad,
+            push,
+            stops: None,
+        };
+        let radius = pedal.pad_radius();
+        within("pad from the hinge", radius, 10.0 * MM, 2.0, "m")?;
+        let share = pedal.advance(0.0).abs() / radius;
+        let name = "share of the push along the way of the pad";
+        within(name, share, 0.1, 1.0 + 1e-9, "(no unit)")?;
+        Ok(pedal)
+    }
+
+    /// The same pedal with stops at these angles of the hinge (rad), on either side of neutral.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] unless the lower is within -pi to 0 and the upper within 0 to pi; [`Error::NotAscending`] if
+    /// both are 0.
+    pub fn with_stops(&self, lower: f64, upper: f64) -> Result<Self> {
+        let stops = Some(stops("pedal stops", lower, upper)?);
+        Ok(Self { stops, ..*self })
+    }
+
+    /// Hinge and rod joint.
+    #[must_use]
+    pub fn arm(&self) -> Arm {
+        self.arm
+    }
+
+    /// Middle of the pad at neutral, m.
+    #[must_use]
+    pub fn pad(&self) -> Point3<f64> {
+        self.pad
+    }
+
+    /// Direction in which the foot pushes, of length 1.
+    #[must_use]
+    pub fn push(&self) -> Vector3<f64> {
+        self.push
+    }
+
+    /// Angles of the stops, rad.
+    #[must_use]
+    pub fn stops(&self) -> Option<Travel> {
+        self.stops
+    }
+
+    /// Distance of the pad from the hinge's axis, m.
+    #[must_use]
+    pub fn pad_radius(&self) -> f64 {
+        self.arm
+            .direction()
+            .cross(&(self.pad - self.arm.pivot()))
+            .norm()
+    }
+
+    /// Its mirror image in the plane y = 0. A hinge keeps the y of its direction and turns x and z round, so that the same angle is the mirrored motion.
+    ///
+    /// # Errors
+    /// As [`Pedal::new`]; none is to be expected.
+    pub fn mirrored(&self) -> Result<Self> {
+        let arm = self.arm.mirrored()?;
+        let push = Vector3::new(self.push.x, -self.push.y, self.push.z);
+        let pad = Point3::new(self.pad.x, -self.pad.y, self.pad.z);
+        Ok(Self {
+            stops: self.stops,
+            ..Self::new(arm, pad, push)?
+        })
+    }
+
+    /// How far the pad goes along the push for a small turn at an angle of the hinge (rad), m/rad.
+    fn advance(&self, angle: f64) -> f64 {
+        let pad = self.arm.carried(&self.pad, angle);
+        let way = self.arm.direction().cross(&(pad - self.arm.pivot()));
+        way.dot(&self.push)
+    }
+}
+
+fn stops(quantity: &'static str, lower: f64, upper: f64) -> Result<Travel> {
+    use std::f64::consts::PI;
+    within(quantity, lower, -PI, 0.0, "rad")?;
+    within(quantity, upper, 0.0, PI, "rad")?;
+    if lower >= upper {
+        return Err(Error::NotAscending {
+            quantity,
+            lower,
+            upper,
+            unit: "rad",
+        });
+    }
+    Ok(Travel {
+        from: lower,
+        to: upper,
+    })
+}
+
+/// A pedal with its rod to the crank, driven from either end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Side {
+    pedal: Pedal,
+    to_crank: BallRod,
+    to_pedal: BallRod,
+}
+
+impl Side {
+    fn new(pedal: Pedal, crank: Arm) -> Result<Self> {
+        let to_crank = BallRod::new(pedal.arm, crank)?;
+        Ok(Self {
+            pedal,
+            to_crank,
+            to_pedal: to_crank.reversed()?,
+        })
+    }
+}
+
+/// Two pedals, each with a ball-joint rod to an arm of one center crank: press one, and the other comes back.
+///
+/// Frame of the examples and of [`mirrored`](Self::mirrored): x forward, y to the left, z up, right-handed; the plane y = 0 is the middle of the
+/// rig. [`new`](Self::new) takes any arrangement in any frame. All angles are zero at neutral. With hinges along +y a pedal that swings forward above its hinge
+/// turns by a positive angle; with a crank along +z a positive angle is to the left, as seen from above counterclockwise.
+///
+/// For simulators only. What carries a foot's force is structure: in an emergency a foot presses with more than a kilonewton, and both feet may
+/// press against each other through the crank.
+///
+/// # Example
+/// ```
+/// use nalgebra::{Point3, Vector3};
+/// use yokewright::linkage::{Arm, Member, Pedal, PedalPair};
+/// use yokewright::units::{DEG, MM};
+///
+/// // Pedals hinged at the floor 120 mm to either side; rods from 90 mm up the pedal to a crank of 45 mm behind them.
+/// let at = |x: f64, y: f64, z: f64| Point3::new(x * MM, y * MM, z * MM);
+/// let hinge = Arm::new(at(0.0, 120.0, 0.0), Vector3::y(), at(0.0, 70.0, 90.0))?;
+/// let left = Pedal::new(hinge, at(-10.0, 120.0, 180.0), Vector3::x())?.with_stops(-15.0 * DEG, 15.0 * DEG)?;
+/// let crank = Arm::new(at(-150.0, 0.0, 90.0), Vector3::z(), at(-150.0, 45.0, 90.0))?;
+/// let pair = PedalPair::mirrored(left, crank)?;
+///
+/// let pose = pair.pose(Member::Left, 10.0 * DEG)?;
+/// assert!(pose.crank.angle < -18.0 * DEG && pose.right.angle < -9.0 * DEG);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PedalPair {
+    left: Side,
+    right: Side,
+    crank: [Arm; 2],
+    crank_stops: Option<Travel>,
+}
+
+/// The pair in one position: three angles, each with its derivatives by the one that was given.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PedalPose {
+    /// Left pedal.
+    pub left: Transfer,
+    /// Right pedal.
+    pub right: Transfer,
+    /// Center crank: what a sensor on its pivot reads.
+    pub crank: Transfer,
+}
+
+impl PedalPose {
+    /// The angle of one member with its derivatives.
+    #[must_use]
+    pub fn of(&self, member: Member) -> Transfer {
+        match member {
+            Member::Left => self.left,
+            Member::Right => self.right,
+            Member::Crank => self.crank,
+        }
+    }
+}
+
+/// The pair in many positions.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PedalPoses {
+    /// Left pedal.
+    pub left: Transfers,
+    /// Right pedal.
+    pub right: Transfers,
+    /// Center crank.
+    pub crank: Transfers,
+    /// Whether all three have an angle there.
+    pub valid: Vec<bool>,
+}
+
+impl PedalPair {
+    /// Two pedals and the two arms of the crank, which must sit on the same pivot, with directions alike.
+    ///
+    /// # Errors
+    /// As [`BallRod::new`] and [`BallRod::reversed`], for either rod; [`Error::OutOfRange`] if the crank arms are not on the same axis to within a micrometer and a
+    /// microradian.
+    pub fn new(left: Pedal, right: Pedal, left_crank: Arm, right_crank: Arm) -> Result<Self> {
+        left_crank
+            .check_shared_pivot("mismatch of the pivots of the two crank arms", &right_crank)?;
+        Ok(Self {
+            left: Side::new(left, left_crank)?,
+            right: Side::new(right, right_crank)?,
+            crank: [left_crank, right_crank],
+            crank_stops: None,
+        })
+    }
+
+    /// The usual arrangement: the left pedal and the left arm of the crank, and their mirror images in the plane y = 0.
+    ///
+    /// # Errors
+    /// As [`PedalPair::new`]; [`Error::OutOfRange`] if the pivot of the crank does not lie in the plane, so that its image would be another one.
+    pub fn mirrored(left: Pedal, left_crank: Arm) -> Result<Self> {
+        let image = left_crank.mirrored()?;
+        // Seen in the mirror a crank in the plane turns the other way round; both arms count the same way.
+        let right_crank = image.turned_round()?;
+        left_crank.check_shared_pivot(
+            "distance of the pivot of the crank from the plane y = 0",
+            &right_crank,
+        )?;
+        Self::new(left, left.mirrored()?, left_crank, right_crank)
+    }
+
+    /// The same pair with stops at these angles of the crank (rad), on either side of neutral.
+    ///
+    /// # Errors
+    /// As [`Pedal::with_stops`].
+    pub fn with_crank_stops(&self, lower: f64, upper: f64) -> Result<Self> {
+        let crank_stops = Some(stops("crank stops", lower, upper)?);
+        Ok(Self {
+            crank_stops,
+            ..*self
+        })
+    }
+
+    /// A pedal.
+    #[must_use]
+    pub fn pedal(&self, foot: Foot) -> Pedal {
+        self.side(foot).pedal
+    }
+
+    /// The arm of the crank to which a pedal's rod goes.
+    #[must_use]
+    pub fn crank_arm(&self, foot: Foot) -> Arm {
+        self.crank[foot as usize]
+    }
+
+    /// The rod of a pedal, driven by the pedal.
+    #[must_use]
+    pub fn rod(&self, foot: Foot) -> BallRod {
+        self.side(foot).to_crank
+    }
+
+    /// Angles of the stops of the crank, rad.
+    #[must_use]
+    pub fn crank_stops(&self) -> Option<Travel> {
+        self.crank_stops
+    }
+
+    fn side(&self, foot: Foot) -> &Side {
+        match foot {
+            Foot::Left => &self.left,
+            Foot::Right => &self.right,
+        }
+    }
+
+    /// All three angles, given one of them (rad), with derivatives by the given one. Stops and swivel do not count here; [`reach`](Self::reach) says
+    /// what they allow.
+    ///
+    /// # Errors
+    /// As [`BallRod::transfer`], for the rods on the way.
+    pub fn pose(&self, given: Member, angle: f64) -> Result<PedalPose> {
+        let own = Transfer {
+            angle,
+            ratio: 1.0,
+            curvature: 0.0,
+        };
+        let other = |foot: Foot, crank: &Transfer| -> Result<Transfer> {
+            Ok(crank.then(&self.side(foot).to_pedal.transfer(crank.angle)?))
+        };
+        Ok(match given {
+            Member::Crank => PedalPose {
+                left: other(Foot::Left, &own)?,
+                right: other(Foot::Right, &own)?,
+                crank: own,
+            },
+            Member::Left => {
+                let crank = self.left.to_crank.transfer(angle)?;
+                PedalPose {
+                    left: own,
+                    right: other(Foot::Right, &crank)?,
+                    crank,
+                }
+            }
+            Member::Right => {
+                let crank = self.right.to_crank.transfer(angle)?;
+                PedalPose {
+                    left: other(Foot::Left, &crank)?,
+                    right: own,
+                    crank,
+                }
+            }
+        })
+    }
+
+    /// [`pose`](Self::pose) for many angles (rad): the fast path. Where it would return an error the row is NaN and marked.
+    #[must_use]
+    pub fn poses(&self, given: Member, angles: &[f64]) -> PedalPoses {
+        let own = Transfers::identity(angles);
+        let pedal = |foot: Foot, crank: &Transfers| {
+            crank.then(&self.side(foot).to_pedal.transfers(&crank.angles))
+        };
+        let (left, right, crank) = match given {
+            Member::Crank => (pedal(Foot::Left, &own), pedal(Foot::Right, &own), own),
+            Member::Left => {
+                let crank = self.left.to_crank.transfers(angles);
+                (own, pedal(Foot::Right, &crank), crank)
+            }
+            Member::Right => {
+                let crank = self.right.to_crank.transfers(angles);
+                (pedal(Foot::Left, &crank), own, crank)
+            }
+        };
+        let all = |i: usize| left.valid[i] && right.valid[i] && crank.valid[i];
+        let valid = (0..angles.len()).map(all).collect();
+        PedalPoses {
+            left,
+            right,
+            crank,
+            valid,
+        }
+    }
+}

@@ -1,0 +1,260 @@
+//! How far the pair goes, what stops it first, and how alike the two pedals are.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::{Foot, Member, PedalPair, Side};
+use crate::error::{Error, Result};
+use crate::linkage::{Assembly, RodLimit, Travel};
+
+/// What ends the travel, apart from whose it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum PedalLimitKind {
+    /// A stop.
+    Stop,
+    /// The rod points at the pivot of the crank or at the hinge of the pedal.
+    Lock,
+    /// The ball joint on the pedal is at its rated swivel.
+    PedalSwivel,
+    /// The ball joint on the crank is at its rated swivel.
+    CrankSwivel,
+}
+
+impl fmt::Display for PedalLimitKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Stop => "stop",
+            Self::Lock => "lock",
+            Self::PedalSwivel => "pedal swivel",
+            Self::CrankSwivel => "crank swivel",
+        })
+    }
+}
+
+/// What ends the travel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct PedalLimit {
+    /// What it is.
+    pub kind: PedalLimitKind,
+    /// At which pedal (its stop, its rod, its rod's joints), or at the crank.
+    pub member: Member,
+}
+
+impl fmt::Display for PedalLimit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.member, self.kind)
+    }
+}
+
+/// One end of the travel: all three angles, and what is reached there first.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PedalEnd {
+    /// Left pedal, rad.
+    pub left: f64,
+    /// Right pedal, rad.
+    pub right: f64,
+    /// Center crank, rad.
+    pub crank: f64,
+    /// What ends the travel.
+    pub limit: PedalLimit,
+}
+
+/// Both ends of the travel, by the sign of the crank's angle; `None` where nothing ends it within a turn.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PedalReach {
+    /// With the crank turned in the negative sense.
+    pub lower: Option<PedalEnd>,
+    /// With the crank turned in the positive sense.
+    pub upper: Option<PedalEnd>,
+}
+
+/// The pair in figures over its travel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PedalFigures {
+    /// Angles of the left pedal, rad.
+    pub left: Travel,
+    /// Angles of the right pedal, rad.
+    pub right: Travel,
+    /// Angles of the crank, rad: what a sensor on its pivot sees.
+    pub crank: Travel,
+    /// Advance of the left pad along its push, m.
+    pub left_advance: Travel,
+    /// Advance of the right pad along its push, m.
+    pub right_advance: Travel,
+    /// Crank per left pedal at neutral.
+    pub crank_ratio: f64,
+    /// Least and greatest crank per left pedal over the travel.
+    pub crank_ratios: Travel,
+    /// Right per left pedal at neutral.
+    pub other_ratio: f64,
+    /// Least and greatest right per left pedal over the travel.
+    pub other_ratios: Travel,
+    /// How much the left pad with the crank on one side and the right pad with the crank equally far on the other differ at most in their advance, m, as
+    /// far as both sides go: zero for a mirrored pair.
+    pub asymmetry: f64,
+    /// How much the mean of both pads' advances leaves zero at most, m: one foot comes back less (negative) or more (positive) than the other goes.
+    pub mean_advance: Travel,
+}
+
+impl PedalPair {
+    /// Where the travel ends, and what ends it: a stop, a lock or the swivel of a ball joint, whichever comes first.
+    ///
+    /// A lock is where a rod points at the hinge or at the crank's pivot: in one sense of driving it cannot go on, in the other it can go
+    /// two ways. Locks and stops follow in closed form; for swivel see [`BallRod::reach`](crate::linkage::BallRod::reach).
+    #[must_use]
+    pub fn reach(&self) -> PedalReach {
+        PedalReach {
+            lower: self.end(-1.0),
+            upper: self.end(1.0),
+        }
+    }
+
+    fn end(&self, sense: f64) -> Option<PedalEnd> {
+        let mut ends: Vec<(f64, PedalLimit)> = Vec::new();
+        if let Some(Travel { from, to }) = self.crank_stops {
+            let limit = PedalLimit {
+                kind: PedalLimitKind::Stop,
+                member: Member::Crank,
+            };
+            ends.push((if sense > 0.0 { to } else { from }, limit));
+        }
+        for foot in Foot::BOTH {
+            let member = foot.into();
+            let found = self.side(foot).ends(sense).into_iter();
+            ends.extend(found.map(|(crank, kind)| (crank, PedalLimit { kind, member })));
+        }
+        let (crank, limit) = ends
+            .into_iter()
+            .min_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))?;
+        let angle = |foot: Foot| {
+            let rod = &self.side(foot).to_pedal;
+            rod.output_angle(crank, Assembly::Neutral).ok()
+        };
+        Some(PedalEnd {
+            left: angle(Foot::Left)?,
+            right: angle(Foot::Right)?,
+            crank,
+            limit,
+        })
+    }
+
+    /// Ranges, ratios and likeness of both sides over the travel, from this many evenly spaced angles of the crank (3 to 100 000).
+    ///
+    /// # Errors
+    /// [`Error::Count`]; [`Error::OutOfRange`] if nothing ends the travel on one side: then give it stops.
+    pub fn figures(&self, points: usize) -> Result<PedalFigures> {
+        let (min, max) = (3, 100_000);
+        if !(min..=max).contains(&points) {
+            return Err(Error::Count {
+                quantity: "points of the pedal figures",
+                count: points,
+                min,
+                max,
+            });
+        }
+        let PedalReach { lower, upper } = self.reach();
+        let (Some(lower), Some(upper)) = (lower, upper) else {
+            let full = std::f64::consts::TAU;
+            return Err(Error::OutOfRange {
+                quantity: "travel of the crank without a stop",
+                value: full,
+                min: 0.0,
+                max: full,
+                unit: "rad",
+                hint: crate::error::Hint::None,
+            });
+        };
+        let spaced = |from: f64, to: f64| -> Vec<f64> {
+            let last = (points - 1) as f64;
+            (0..points)
+                .map(|i| (from + (to - from) * (i as f64 / last)).clamp(from, to))
+                .collect()
+        };
+        // A ratio is infinite exactly at a lock; just inside it is as large as it gets.
+        let angles = spaced(lower.crank, upper.crank);
+        let poses = self.poses(Member::Crank, &angles);
+        let rows = || (0..points).filter(|i| poses.valid[*i]);
+        let advance = |foot: Foot, angle: f64| {
+            let pedal = self.pedal(foot);
+            (pedal.arm().carried(&pedal.pad(), angle) - pedal.pad()).dot(&pedal.push())
+        };
+        let advances = |i: usize| {
+            [
+                advance(Foot::Left, poses.left.angles[i]),
+                advance(Foot::Right, poses.right.angles[i]),
+            ]
+        };
+        let neutral = self.pose(Member::Left, 0.0)?;
+        let ends = [lower, upper];
+        let common = upper.crank.min(-lower.crank);
+        let one = spaced(-common, common);
+        let (there, back) = (self.poses(Member::Crank, &one), {
+            let turned: Vec<f64> = one.iter().map(|angle| -angle).collect();
+            self.poses(Member::Crank, &turned)
+        });
+        let asymmetry = (0..points)
+            .filter(|i| there.valid[*i] && back.valid[*i])
+            .map(|i| {
+                let left = advance(Foot::Left, there.left.angles[i]);
+                (left - advance(Foot::Right, back.right.angles[i])).abs()
+            })
+            .fold(0.0, f64::max);
+        Ok(PedalFigures {
+            left: Travel::over(ends.iter().map(|end| end.left)),
+            right: Travel::over(ends.iter().map(|end| end.right)),
+            crank: Travel::over(ends.iter().map(|end| end.crank)),
+            left_advance: Travel::over(ends.iter().map(|end| advance(Foot::Left, end.left))),
+            right_advance: Travel::over(ends.iter().map(|end| advance(Foot::Right, end.right))),
+            crank_ratio: neutral.crank.ratio,
+            crank_ratios: Travel::over(rows().map(|i| 1.0 / poses.left.ratios[i])),
+            other_ratio: neutral.right.ratio,
+            other_ratios: Travel::over(
+                rows().map(|i| poses.right.ratios[i] / poses.left.ratios[i]),
+            ),
+            asymmetry,
+            mean_advance: Travel::over(rows().map(|i| {
+                let [left, right] = advances(i);
+                0.5 * (left + right)
+            })),
+        })
+    }
+}
+
+impl Side {
+    /// Angles of the crank on one side of neutral at which this pedal, its rod or its joints end the travel.
+    fn ends(&self, sense: f64) -> Vec<(f64, PedalLimitKind)> {
+        /// How well an angle must come back through the rod to count as reached; next to a lock the root of a rounding.
+        const SAME: f64 = 1e-6;
+        let mut ends = Vec::new();
+        if let Some(Travel { from, to }) = self.to_pedal.travel() {
+            ends.extend([from, to].map(|crank| (crank, PedalLimitKind::Lock)));
+        }
+        let reach = self.to_crank.reach();
+        let of_rod = [reach.lower, reach.upper].into_iter().flatten().map(|end| {
+            let kind = match end.limit {
+                RodLimit::Lock => PedalLimitKind::Lock,
+                RodLimit::InputSwivel => PedalLimitKind::PedalSwivel,
+                RodLimit::OutputSwivel => PedalLimitKind::CrankSwivel,
+            };
+            (end.input, kind)
+        });
+        let stops = self
+            .pedal
+            .stops
+            .into_iter()
+            .flat_map(|Travel { from, to }| [from, to].map(|pedal| (pedal, PedalLimitKind::Stop)));
+        for (pedal, kind) in of_rod.chain(stops) {
+            let Ok(crank) = self.to_crank.output_angle(pedal, Assembly::Neutral) else {
+                continue;
+            };
+            // Where the crank has turned back on the way, its lock comes first.
+            let back = self.to_pedal.output_angle(crank, Assembly::Neutral);
+            if back.is_ok_and(|back| (back - pedal).abs() <= SAME) {
+                ends.push((crank, kind));
+            }
+        }
+        ends.retain(|(crank, _)| crank * sense > 0.0);
+        ends
+    }
+}
