@@ -12,7 +12,7 @@
 //! vanish at neutral, so that small angles keep their digits; and all of p, q, w are of the form x0 - k x1 + s x2 with s = sin theta, k = 1 - cos theta.
 //!
 //! The roots in t = tan(psi / 2) of u t^2 - 2 q t + w = 0 are (q + side S) / u = w / (q - side S) with S = sqrt(square); of the two forms the one that adds
-//! equal signs is used. d(loop)/d(psi) = -side S: a root keeps its side as long as S does not vanish, so that a side is a branch, continuous from
+//! equal signs is used, except where both roots meet at 0 or half a turn. d(loop)/d(psi) = -side S: a root keeps its side as long as S does not vanish, so that a side is a branch, continuous from
 //! lock to lock, however near to one the other comes.
 //!
 //! # References
@@ -236,14 +236,19 @@ impl Loop {
     /// The root on a side (1 or -1).
     #[inline(always)]
     pub(super) fn half(&self, side: f64) -> Half {
-        /// Keeps 0/0 out where both roots meet at neutral or half a turn; far below any rounding.
-        const LEAST: f64 = 1e-150;
-        let sign = 1.0_f64.copysign(self.q);
-        let sum = self.q.abs() + self.root() + LEAST;
-        let adds = sign * side > 0.0;
+        /// Share of the larger of u and w below which both roots meet there, and the smaller of the two is but roundings.
+        const MEETING: f64 = 1e-7;
+        let reach = side * self.root();
+        let (u, w) = (self.u.abs(), self.w.abs());
+        let meeting = self.q.abs() + reach.abs() < MEETING * select(u > w, u, w);
+        let adds = self.q * side > 0.0;
+        let by_u = (meeting & (u >= w)) | (!meeting & adds);
+        let num = select(by_u, self.q + reach, self.w);
+        let den = select(by_u, self.u, self.q - reach);
+        let sign = 1.0_f64.copysign(den);
         Half {
-            num: select(adds, (side * sum).copysign(side * self.u), sign * self.w),
-            den: select(adds, self.u.abs(), sum),
+            num: num * sign,
+            den: den * sign,
         }
     }
 }

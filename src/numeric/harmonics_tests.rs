@@ -39,3 +39,20 @@ fn the_derivative_is_one() {
         assert!((f.derivative().at(x) - slope).abs() < 1e-9);
     }
 }
+
+/// Real roots beside complex ones.
+#[test]
+fn only_two_of_four_are_real() {
+    let (p, q, w) = ([0.0, -0.4, 0.0], [0.0, 0.2, 0.0], [-1.34, 1.34, 0.0]);
+    let u = [w[0], w[1] + 2.0 * p[1], 0.0];
+    let f = Harmonics::product(q, q).minus(Harmonics::product(u, w));
+    let places = f.derivative().root_places().unwrap();
+    for root in [0.0, std::f64::consts::PI] {
+        let near = |place: &f64| {
+            let away = (place - root).rem_euclid(TAU);
+            away.min(TAU - away)
+        };
+        let nearest = places.iter().map(near).fold(f64::INFINITY, f64::min);
+        assert!(nearest < PLACE, "{root}: {places:?}");
+    }
+}

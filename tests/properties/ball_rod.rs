@@ -15,6 +15,8 @@ use crate::magnet::anything;
 
 /// Share of the size of the linkage by which its joints may miss the rod length: some roundings of coordinates and angles.
 const CLOSURE: f64 = 1e-15;
+/// The same for the vector code, whose arc tangent is twice within 2 units in the last place, 9e-16 rad at half a turn.
+const VECTOR_CLOSURE: f64 = CLOSURE + 9e-16;
 
 /// The lengths that roundings go by: those of the arms, of the rod, and of all distances from the axes.
 fn size(rod: &BallRod) -> f64 {
@@ -121,6 +123,8 @@ proptest! {
     #[test]
     fn derivatives_are_derivatives((rod, share) in (any_rods(), 0.02..=0.98_f64)) {
         let angle = inside(&rod, share);
+        // Beside a change point angles are known to the root of a rounding, and differences of them to nothing.
+        if rod.transmission_angle(angle).unwrap() < 1e-3 { return Ok(()) }
         let [low, high] = travel(&rod).unwrap_or([-9.0, 9.0]);
         let step = 1e-4 * (angle - low).min(high - angle).min(0.1);
         let at = |angle: f64| rod.transfer(angle).unwrap();
@@ -203,8 +207,8 @@ proptest! {
                 prop_assert_eq!(grid.other[entry].to_bits(), solved.other[j].to_bits());
                 prop_assert_eq!(solved.neutral[j].is_nan(), !solved.valid[j]);
                 if let Ok(other) = other {
-                    prop_assert!(miss(rod, *angle, solved.neutral[j]) <= CLOSURE);
-                    prop_assert!(miss(rod, *angle, solved.other[j]) <= CLOSURE);
+                    prop_assert!(miss(rod, *angle, solved.neutral[j]) <= VECTOR_CLOSURE);
+                    prop_assert!(miss(rod, *angle, solved.other[j]) <= VECTOR_CLOSURE);
                     // Beside a lock the angle is known to the root of a rounding.
                     let transmission = rod.transmission_angle(*angle).unwrap_or(1e-8);
                     let turn = (solved.other[j] - other).rem_euclid(TAU);

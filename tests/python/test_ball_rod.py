@@ -134,10 +134,11 @@ def test_errors_carry_words():
 def test_reach_and_swivel():
     linkage = pair()
     lower, upper = linkage.reach()
-    assert (lower.limit, lower.member) == ("stop", "left")
-    assert (upper.limit, upper.member) == ("stop", "right")
-    assert lower.left == pytest.approx(15 * deg, abs=1e-12)
-    assert upper.right == pytest.approx(15 * deg, abs=1e-12)
+    # The pedal that comes back goes farther than the other one goes forward.
+    assert (lower.limit, lower.member) == ("stop", "right")
+    assert (upper.limit, upper.member) == ("stop", "left")
+    assert lower.right == pytest.approx(-15 * deg, abs=1e-12)
+    assert 10 * deg < lower.left < 15 * deg
     assert upper.left == pytest.approx(lower.right, abs=1e-12)
     left = linkage.rod("left")
     swivel, none = left.swivels(10 * deg)
@@ -155,7 +156,9 @@ def test_figures_of_a_mirrored_pair():
     assert figures.other_ratio == pytest.approx(-1, abs=1e-12)
     assert figures.crank[0] == pytest.approx(-figures.crank[1], abs=1e-12)
     assert figures.left == pytest.approx(figures.right, abs=1e-12)
-    assert figures.left_advance[1] == pytest.approx(180 * mm * np.sin(15 * deg), abs=2 * mm)
+    for angle, advance in zip(figures.left, figures.left_advance, strict=True):
+        expected = 180 * mm * np.sin(angle) - 10 * mm * (np.cos(angle) - 1)
+        assert advance == pytest.approx(expected, abs=1e-12)
 
 
 def test_pushes_beside_virtual_work():

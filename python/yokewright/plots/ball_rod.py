@@ -1,6 +1,7 @@
 """Ball-joint rods and coupled pedals: the parts to scale in two views, and the curves that decide."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 from matplotlib import pyplot
@@ -88,11 +89,11 @@ def plot_pedal_motion(pair: PedalPair, ax: Axes | None = None) -> Axes:
         ax.axvline(end.left / deg, **DASHED)
         ax.annotate(
             f"{end.member} {end.limit}",
-            (end.left / deg, 0.03),
+            (end.left / deg, 0.5),
             xycoords=("data", "axes fraction"),
             rotation=90,
             ha="left" if end.left < 0 else "right",
-            va="bottom",
+            va="center",
             fontsize=FONT_PT,
             color=INK,
         )
@@ -182,7 +183,7 @@ def _finish(both: Sequence[Axes]) -> None:
         ax.margins(0.08)
 
 
-def _line(both: Sequence[Axes], points: Points, **style: object) -> None:
+def _line(both: Sequence[Axes], points: Points, **style: Any) -> None:
     for ax, (right, up, _, _) in zip(both, _VIEWS, strict=True):
         ax.plot(points[:, right] / mm, points[:, up] / mm, **style)
 
