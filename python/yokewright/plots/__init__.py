@@ -5,8 +5,8 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 """
 
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
-from .compression import plot_endurance, plot_spring_stress
 from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
+from .compression import plot_endurance, plot_spring_stress
 from .field_map import plot_field_map
 from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line

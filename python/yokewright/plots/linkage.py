@@ -100,9 +100,9 @@ def plot_ratio(
 ) -> Axes:
     """Draw ratio and transmission angle of a linkage against the turn of its crank or input arm.
 
-    turns: from, to, rad; without, the whole travel of the crank or input arm. Where the transmission angle is below 40
-    degrees and friction may lock the linkage, the ground is shaded. Toward a dead center the ratio grows
-    without bound; the drawing ends at six times the median.
+    turns: from, to, rad; without, the whole travel of the crank or input arm. Where the transmission
+    angle is below 40 degrees and friction may lock the linkage, the ground is shaded. Toward a dead center
+    the ratio grows without bound; the drawing ends at six times the median.
     """
     whole = built.travel or (-np.pi, np.pi)
     start, end = whole if turns is None else interval("turns", turns, "rad")
