@@ -9,6 +9,7 @@ mod extension;
 mod fatigue;
 mod helix;
 mod law;
+mod shortfall;
 mod sizing;
 mod table;
 mod torsion;
@@ -28,9 +29,8 @@ pub use law::{
     LineSpring, LineState, Response, Responses, StraightSpring, StraightSpringSpec, TwistResponse,
     TwistSpring, TwistSpringSpec, TwistState, Works,
 };
-pub use sizing::{
-    CompressionDemand, LifeDemand, Miss, RankBy, Rejection, Shortfall, SizedSpring, Sizing, Wanted,
-};
+pub use shortfall::{Miss, Rejection, Shortfall};
+pub use sizing::{CompressionDemand, LifeDemand, RankBy, SizedSpring, Sizing, Wanted};
 pub use table::{BelowTable, ForceTable};
 pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
 pub use wire::{
