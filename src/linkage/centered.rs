@@ -188,6 +188,9 @@ impl CenteredFourBar {
     #[must_use]
     pub fn travel(&self) -> Travel {
         let stretches = self.linkage.crank_travel();
+        if stretches == [Travel::FULL_TURN] {
+            return Travel::FULL_TURN;
+        }
         let around = stretches.iter().find_map(|stretch| {
             let center = stretch.turned_into(self.crank_center)?;
             Some(Travel {
@@ -195,12 +198,8 @@ impl CenteredFourBar {
                 to: stretch.to - center,
             })
         });
-        match around {
-            Some(travel) if stretches != [Travel::FULL_TURN] => travel,
-            // Also a center that a rounding puts beyond a limit has a travel, though a short one.
-            _ if stretches != [Travel::FULL_TURN] => Travel { from: 0.0, to: 0.0 },
-            _ => Travel::FULL_TURN,
-        }
+        // A center that a rounding puts beyond a limit has no way to go.
+        around.unwrap_or(Travel { from: 0.0, to: 0.0 })
     }
 }
 

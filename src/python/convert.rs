@@ -62,6 +62,21 @@ impl Numbers<'_> {
     pub(super) fn to_vec(&self) -> Vec<f64> {
         self.0.as_array().to_vec()
     }
+
+    /// Calls `use_numbers` with the numbers, without the interpreter lock; they are copied only if not contiguous.
+    pub(super) fn with<T: Send>(
+        &self,
+        py: Python<'_>,
+        use_numbers: impl Fn(&[f64]) -> T + Send + Sync,
+    ) -> T {
+        match self.0.as_slice() {
+            Ok(numbers) => py.detach(|| use_numbers(numbers)),
+            Err(_) => {
+                let copy = self.to_vec();
+                py.detach(|| use_numbers(&copy))
+            }
+        }
+    }
 }
 
 fn wrong_shape(array: &Bound<'_, PyAny>, needed: &str) -> PyErr {

@@ -71,8 +71,8 @@ impl PyFourBar {
 
     /// Coupler and rocker angles of both branches at many crank angles (N,).
     fn solve_many(&self, py: Python<'_>, crank_angles: Numbers<'_>) -> PyFourBarSolutions {
-        let angles = crank_angles.to_vec();
-        PyFourBarSolutions::of(py, py.detach(|| self.0.solve_many(&angles)), None)
+        let solutions = crank_angles.with(py, |angles| self.0.solve_many(angles));
+        PyFourBarSolutions::of(py, solutions, None)
     }
 
     /// Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask of the rows that close.

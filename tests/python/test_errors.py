@@ -198,7 +198,7 @@ CASES = {
     "NoLinkage": (
         lambda: yw.three_point_four_bar((0.1, 0.1, 0.1), (0.2, 0.2, 0.2), 100 * yw.mm),
         yw.NothingFoundError,
-        ["no linkage", "determinant", "1e-10"],
+        ["no linkage", "determinant", "limit"],
     ),
     "NothingFound": (
         search,

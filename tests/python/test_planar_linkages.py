@@ -180,7 +180,7 @@ def test_three_points_and_a_fit():
         assert np.sin(0.5 * (pose.rocker_angle - rocker[n] - found.rocker_offset)) == pytest.approx(
             0, abs=1e-12
         )
-    turns = np.linspace(-25, 25, 21) * deg
+    turns = np.linspace(-15, 15, 21) * deg
     goal = {"ground": 100 * mm, "lengths": (20 * mm, 150 * mm), "starts": 8, "seed": 3}
     fit = yw.fit_four_bar(turns, 1.5 * turns, **goal)
     assert fit == yw.fit_four_bar(turns, 1.5 * turns, **goal)
@@ -207,7 +207,7 @@ def test_drawings():
     point = crank_joint + 60 * mm * along + 20 * mm * np.array([-along[1], along[0]])
     assert np.nanmin(np.hypot(*(path - point).T)) < 1 * mm
     names = [text.get_text() for text in ax.get_legend().get_texts()]
-    assert names == ["path", "+0 deg", "\N{MINUS SIGN}20 deg", "+20 deg"]
+    assert names == ["path", "centered", "\N{MINUS SIGN}20 deg", "+20 deg"]
     ax = yw.plots.plot_ratio(built, (-20 * deg, 20 * deg))
     x, ratio = ax.lines[0].get_data()
     assert x[[0, -1]] == pytest.approx([-20, 20])

@@ -85,7 +85,7 @@ def plot_four_bar(
     """
     several = np.atleast_1d(np.asarray(turns, dtype=np.float64))
     positions = [built.joints(float(turn)) for turn in several]
-    names = [f"{turn / deg:+.3g} deg".replace("-", "\N{MINUS SIGN}") for turn in several]
+    names = [_turn(turn) for turn in several]
     path = None
     if point is not None:
         travel = np.linspace(*built.travel, _LOOKS) + built.crank_center
@@ -155,6 +155,10 @@ def _transmission(built: CenteredFourBar | BallRod, turn: float) -> float:
     if isinstance(built, BallRod):
         return built.transmission_angle(turn)
     return built.pose(turn).transmission_angle
+
+
+def _turn(turn: float) -> str:
+    return f"{turn / deg:+.3g} deg".replace("-", "\N{MINUS SIGN}") if turn else "centered"
 
 
 def _points(values: ArrayLike, name: str) -> Points:

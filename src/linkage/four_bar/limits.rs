@@ -130,8 +130,10 @@ impl FourBar {
         // The diagonal grows with |angle| from |d - a| to d + a and must stay between |b - c| and b + c.
         let (shortest, longest) = ((b - c).abs(), b + c);
         let limit = |diagonal, otherwise| angle_opposite(diagonal, a, d).unwrap_or(otherwise);
-        let least = (shortest > (d - a).abs()).then(|| limit(shortest, PI));
-        let most = (longest < d + a).then(|| limit(longest, 0.0));
+        // A limit that roundings cannot tell from the end of the diagonal's range is none.
+        let rounding = self.lengths.rounding();
+        let least = (shortest > (d - a).abs() + rounding).then(|| limit(shortest, PI));
+        let most = (longest + rounding < d + a).then(|| limit(longest, 0.0));
         let stretch = |from, to| Travel { from, to };
         match (least, most) {
             (None, None) => vec![Travel::FULL_TURN],
