@@ -22,7 +22,7 @@ GROUND, CRANK, COUPLER, ROCKER = 0.1, 0.04, 0.12, 0.08
 BAR = yw.FourBar(ground=GROUND, crank=CRANK, coupler=COUPLER, rocker=ROCKER)
 ANGLES = np.random.default_rng(1).uniform(-np.pi, np.pi, 1_000_000)
 ROUNDS = 7
-CHUNK = 8192  # fits the second-level cache
+CHUNK = 8000  # fits the second-level cache
 
 
 def both_in_numpy(crank: Floats) -> tuple[Floats, ...]:
@@ -40,11 +40,6 @@ def both_in_numpy(crank: Floats) -> tuple[Floats, ...]:
         np.arctan2(foot_y - side_y, foot_x - side_x),
         np.arctan2(foot_y - side_y - dy, foot_x - side_x - dx),
     )
-
-
-def in_chunks(crank: Floats) -> tuple[Floats, ...]:
-    parts = [both_in_numpy(crank[start : start + CHUNK]) for start in range(0, len(crank), CHUNK)]
-    return tuple(np.concatenate(column) for column in zip(*parts, strict=True))
 
 
 def by_root_finding(crank: Floats) -> list[Floats]:
@@ -94,6 +89,7 @@ def four_bar() -> None:
     nominal = np.array([GROUND, CRANK, COUPLER, ROCKER])
     lengths = nominal + np.random.default_rng(2).uniform(-1e-4, 1e-4, (1000, 4))
     count = len(ANGLES)
+    parts = [ANGLES[start : start + CHUNK] for start in range(0, count, CHUNK)]
     times = in_turn(
         {
             "solve_many, both branches": (lambda: BAR.solve_many(ANGLES), count),
@@ -101,7 +97,11 @@ def four_bar() -> None:
                 lambda: yw.solve_four_bars(lengths, ANGLES[:1000]),
                 count,
             ),
-            f"NumPy closed form, chunks of {CHUNK}": (lambda: in_chunks(ANGLES), count),
+            f"solve_many, {CHUNK} angles a call": (lambda: [BAR.solve_many(part) for part in parts], count),
+            f"NumPy closed form, {CHUNK} angles a call": (
+                lambda: [both_in_numpy(part) for part in parts],
+                count,
+            ),
             "NumPy closed form, whole arrays": (lambda: both_in_numpy(ANGLES), count),
             "SciPy fsolve, one branch, one at a time": (lambda: by_root_finding(few), len(few)),
             "yokewright, one branch, one at a time": (
