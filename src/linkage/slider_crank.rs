@@ -260,17 +260,17 @@ impl SliderCrank {
                 gap,
             });
         }
-        let to_slide = self.offset.atan2(position);
-        // In line, where a rounding would leave no triangle.
-        let folded = if self.crank < self.rod { PI } else { 0.0 };
-        let in_line = if reach > self.rod { 0.0 } else { folded };
-        let off = angle_opposite(self.rod, reach, self.crank).unwrap_or(in_line);
         if reach == 0.0 {
             return Err(dead_center(
                 "crank angle for a slide joint on the pivot",
                 0.0,
             ));
         }
+        let to_slide = self.offset.atan2(position);
+        // In line, where a rounding would leave no triangle.
+        let folded = if self.crank < self.rod { PI } else { 0.0 };
+        let in_line = if reach > self.rod { 0.0 } else { folded };
+        let off = angle_opposite(self.rod, reach, self.crank).unwrap_or(in_line);
         let slide = Vector2::new(position, self.offset);
         Ok([to_slide + off, to_slide - off].map(|angle| {
             let crank_angle = wrapped(angle);
