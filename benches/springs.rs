@@ -6,9 +6,11 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use yokewright::spring::{
-    CompressionDemand, Criterion as MeanStress, LifeDemand, Surface, Wanted, Wire,
+    Arrangement, CompressionDemand, Criterion as MeanStress, ExtensionDemand, LifeDemand,
+    StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity, Surface,
+    TorsionDemand, Wanted, Wire,
 };
-use yokewright::units::MM;
+use yokewright::units::{DEG, MM};
 
 fn demand(wanted: Wanted, candidates: usize) -> CompressionDemand {
     let wire = Wire::named("EN 10270-1 SM").expect("a wire of the table");
@@ -53,5 +55,90 @@ fn sizing(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, sizing);
+const LIFE: LifeDemand = LifeDemand {
+    cycles: 1e6,
+    surface: Surface::Unpeened,
+    criterion: MeanStress::Gerber,
+    safety: 1.2,
+};
+
+fn coils(c: &mut Criterion) {
+    let mut group = c.benchmark_group("extension and torsion springs, 1e5 candidates");
+    group.sample_size(20);
+    let wires = || vec![Wire::named("EN 10270-1 SM").expect("a wire of the table")];
+    let coil_steps = 100_000_usize.div_ceil(wires()[0].standard_diameters().len());
+    let extension = ExtensionDemand {
+        life: Some(LIFE),
+        coil_steps,
+        ..ExtensionDemand::new(wires(), 500.0, 5.0, 40.0 * MM)
+    };
+    let torsion = TorsionDemand {
+        life: Some(LIFE),
+        coil_steps,
+        arbor: Some(8.0 * MM),
+        ..TorsionDemand::new(wires(), 0.6, 0.2, 50.0 * DEG)
+    };
+    assert!(extension.search().is_ok_and(|found| found.fitting > 0));
+    assert!(torsion.search().is_ok_and(|found| found.fitting > 0));
+    group.bench_function("extension", |b| b.iter(|| black_box(&extension).search()));
+    group.bench_function("torsion", |b| b.iter(|| black_box(&torsion).search()));
+    group.finish();
+}
+
+/// 447 springs make 1e5 pairs.
+fn stock(c: &mut Criterion) {
+    let mut text = "no,od,wire,free,longest,rate,initial\n".to_owned();
+    for i in 0..447 {
+        let (outer, rate) = (8.0 + 0.02 * f64::from(i), 0.1 + 0.002 * f64::from(i));
+        text += &format!(
+            "s{i},{outer},1.2,{},{},{rate},2\n",
+            4.0 * outer,
+            10.0 * outer
+        );
+    }
+    let column = |quantity, heading: &str, unit: &str| StockColumn {
+        quantity,
+        heading: heading.to_owned(),
+        unit: unit.to_owned(),
+    };
+    let columns = vec![
+        column(StockQuantity::Name, "no", ""),
+        column(StockQuantity::OuterDiameter, "od", "mm"),
+        column(StockQuantity::WireDiameter, "wire", "mm"),
+        column(StockQuantity::FreeLength, "free", "mm"),
+        column(StockQuantity::LimitLength, "longest", "mm"),
+        column(StockQuantity::Rate, "rate", "N/mm"),
+        column(StockQuantity::InitialTension, "initial", "N"),
+    ];
+    let format = StockFormat {
+        kind: StockKind::Extension,
+        columns,
+        delimiter: ',',
+        decimal_comma: false,
+        wire: Wire::named("EN 10270-1 SM").ok(),
+    };
+    let list = StockList::read(&text, &format).expect("a list");
+    let demand = StockDemand {
+        rate: 1000.0,
+        rate_tolerance: 0.02,
+        force: 12.0,
+        force_tolerance: 0.1,
+        travel: 15.0 * MM,
+        room: [30.0 * MM, 200.0 * MM],
+        bore: None,
+        life: Some(LIFE),
+        arrangements: vec![Arrangement::Parallel],
+    };
+    assert!(
+        demand
+            .choose(&list)
+            .is_ok_and(|found| found.tried > 100_000)
+    );
+    let mut group = c.benchmark_group("stock list, 1e5 pairs");
+    group.sample_size(20);
+    group.bench_function("parallel", |b| b.iter(|| black_box(&demand).choose(&list)));
+    group.finish();
+}
+
+criterion_group!(benches, sizing, coils, stock);
 criterion_main!(benches);

@@ -308,6 +308,16 @@ pub enum Error {
         /// How far the parts miss each other, m.
         gap: f64,
     },
+    /// A cell of a table that was read from a file cannot be used.
+    #[error("line {line}, column '{column}': {problem}")]
+    Cell {
+        /// Line of the file, from 1.
+        line: u64,
+        /// Heading of the column.
+        column: String,
+        /// What is wrong with it: quantity, value, limit, unit.
+        problem: String,
+    },
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \

@@ -14,11 +14,11 @@ use crate::spring::{
     Rejection, Seats, Service, Setting, SizedSpring, Sizing, Surface, Turns, Wanted,
 };
 
-fn surface(text: &str) -> crate::Result<Surface> {
+pub(super) fn surface(text: &str) -> crate::Result<Surface> {
     Error::choose("surface", text, &Surface::ALL)
 }
 
-fn criterion(text: &str) -> crate::Result<Criterion> {
+pub(super) fn criterion(text: &str) -> crate::Result<Criterion> {
     Error::choose("criterion", text, &Criterion::ALL)
 }
 
@@ -497,7 +497,7 @@ impl PyEndurance {
 /// Whether a spring lasts, and how well.
 #[pyclass(frozen, eq, module = "yokewright", name = "LifeVerdict")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyLifeVerdict(LifeVerdict);
+pub(super) struct PyLifeVerdict(pub(super) LifeVerdict);
 
 #[pymethods]
 impl PyLifeVerdict {
@@ -566,7 +566,7 @@ impl PyLifeVerdict {
 /// A figure of a spring that misses its limit.
 #[pyclass(frozen, eq, module = "yokewright", name = "Miss")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyMiss(Miss);
+pub(super) struct PyMiss(pub(super) Miss);
 
 #[pymethods]
 impl PyMiss {
@@ -614,7 +614,7 @@ impl PyMiss {
 /// How many springs failed in one thing, and how near the nearest of them came.
 #[pyclass(frozen, eq, module = "yokewright", name = "Rejection")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyRejection(Rejection);
+pub(super) struct PyRejection(pub(super) Rejection);
 
 #[pymethods]
 impl PyRejection {

@@ -25,6 +25,7 @@ impl From<Error> for PyErr {
             | Error::LengthMismatch { .. }
             | Error::NotAChoice { .. }
             | Error::UnknownName { .. }
+            | Error::Cell { .. }
             | Error::WorkingTemperature { .. }
             | Error::WireDiameter { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),

@@ -6,9 +6,11 @@
 mod area;
 mod axis;
 mod ball_rod;
+mod coil_springs;
 mod compression;
 mod convert;
 mod errors;
+mod force_law;
 mod four_bar;
 mod gimbal;
 mod hall;
@@ -23,6 +25,7 @@ mod rod;
 mod slider_crank;
 mod source;
 mod steel;
+mod stock;
 mod universal_joint;
 mod wire;
 
@@ -41,9 +44,20 @@ mod _core {
     #[pymodule_export]
     use super::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
     #[pymodule_export]
+    use super::coil_springs::{
+        PyExtensionLife, PyExtensionSpring, PyExtensionStresses, PySizedExtension, PySizedTorsion,
+        PySpringSearch, PyTorsionLife, PyTorsionSpring, PyWoundUp, size_extension_springs,
+        size_torsion_springs,
+    };
+    #[pymodule_export]
     use super::compression::{
         PyCompressionSpring, PyEndurance, PyLifeVerdict, PyMiss, PyRejection, PySizedSpring,
         PySizing, size_compression_springs,
+    };
+    #[pymodule_export]
+    use super::force_law::{
+        PyForceTable, PySpringResponse, PySpringResponses, PyStraightSpring, PyTwistResponse,
+        PyTwistSpring,
     };
     #[pymodule_export]
     use super::four_bar::{
@@ -90,6 +104,8 @@ mod _core {
     use super::steel::{
         PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
     };
+    #[pymodule_export]
+    use super::stock::{PyStockChoice, PyStockList, PyStockSpring};
     #[pymodule_export]
     use super::universal_joint::PyUniversalJoint;
     #[pymodule_export]

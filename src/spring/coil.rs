@@ -2,12 +2,14 @@
 
 use std::f64::consts::PI;
 
+use serde::Serialize;
+
 use super::helix::{CoilDiameter, check_turns};
 use super::wire::Wire;
 use crate::error::Result;
 
 /// A wire wound close, with the figures that the wire has at its own diameter.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct Coil {
     /// Wire diameter d, m.
     pub(super) d: f64,

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::coil::{Coil, bend_inside, twist_inside};
 use super::fatigue::{Criterion, Cycle, Endurance, LifeVerdict, Surface};
 use super::helix::{self, CoilDiameter, Curvature, Practice, stress_per_force};
-use super::law::{LineSpring, StraightSpring, StraightSpringSpec, Works};
+use super::law::{StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
 use crate::error::{Error, Result, within};
 
@@ -165,7 +165,7 @@ impl ExtensionLife {
 /// # References
 /// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-11, eq. 10-34 to 10-41 and Table 10-7;
 /// EN 13906-2 (from memory) for the share of the strength that initial tension may use.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ExtensionSpring {
     spec: ExtensionSpringSpec,
     coil: Coil,
@@ -184,8 +184,10 @@ impl ExtensionSpring {
     /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50, the turns not within 1
     /// to 1000, a bend not within 0.75 d to D, a reach not within 0 to 5 D, the initial tension more than the spring bears, or the rate or the
     /// lengths not those of a [`StraightSpring`].
-    pub fn new(spec: ExtensionSpringSpec) -> Result<Self> {
+    pub fn new(mut spec: ExtensionSpringSpec) -> Result<Self> {
         let coil = Coil::new(&spec.wire, spec.wire_diameter, spec.coil, spec.body_turns)?;
+        // The same spring however its diameter was measured.
+        spec.coil = CoilDiameter::Mean(coil.mean);
         let (d, mean) = (coil.d, coil.mean);
         let sharp = 2.0 * d;
         let (bend, reach) = match spec.hook {
@@ -223,7 +225,7 @@ impl ExtensionSpring {
         })
     }
 
-    /// What it was made of.
+    /// What it was made of, the diameter of the coils as the mean one.
     #[must_use]
     pub fn spec(&self) -> &ExtensionSpringSpec {
         &self.spec
@@ -360,8 +362,8 @@ impl ExtensionSpring {
 
     /// What it does between two points: slack up to the free length, over-stretched beyond [`greatest_length`](Self::greatest_length).
     #[must_use]
-    pub fn line_spring(&self) -> LineSpring {
-        self.law.into()
+    pub fn line_spring(&self) -> StraightSpring {
+        self.law
     }
 
     /// Safety against yielding of body or hook under a tension (N): allowable over actual stress where that is least, infinite without tension.
@@ -429,7 +431,11 @@ fn allowable(wire: &Wire, coil: &Coil) -> ExtensionStresses {
     }
 }
 
-fn stresses_per_newton(coil: &Coil, bend_radius: f64, side_radius: f64) -> ExtensionStresses {
+pub(super) fn stresses_per_newton(
+    coil: &Coil,
+    bend_radius: f64,
+    side_radius: f64,
+) -> ExtensionStresses {
     let (d, shear) = (coil.d, stress_per_force(coil.d, coil.mean));
     let bending = coil.bending_per_moment() * 0.5 * coil.mean;
     let pull = 4.0 / (PI * d * d);

@@ -3,7 +3,9 @@
 //! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks, flies: wear eye protection,
 //! keep fingers out of the coils, guide long springs, and let no spring go under load. For simulators only.
 
+mod choice;
 mod coil;
+mod coil_sizing;
 mod compression;
 mod extension;
 mod fatigue;
@@ -11,11 +13,14 @@ mod helix;
 mod law;
 mod shortfall;
 mod sizing;
+mod stock;
 mod table;
 mod torsion;
 mod wire;
 mod wires;
 
+pub use choice::{Arrangement, StockChoice, StockDemand};
+pub use coil_sizing::{ExtensionDemand, SizedExtension, SizedTorsion, TorsionDemand};
 pub use compression::{
     AtLengths, CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats,
     Service, Setting, Turns,
@@ -31,6 +36,7 @@ pub use law::{
 };
 pub use shortfall::{Miss, Rejection, Shortfall};
 pub use sizing::{CompressionDemand, LifeDemand, RankBy, SizedSpring, Sizing, Wanted};
+pub use stock::{StockColumn, StockFormat, StockKind, StockList, StockQuantity, StockSpring};
 pub use table::{BelowTable, ForceTable};
 pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
 pub use wire::{

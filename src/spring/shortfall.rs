@@ -32,11 +32,29 @@ pub enum Shortfall {
     Buckling,
     /// Breaks too early.
     Life,
+    /// Yields at the end of the travel.
+    Yield,
+    /// Asks for less force at the beginning of the travel than the least initial tension that is usual.
+    InitialTension,
+    /// Closes on its arbor.
+    Arbor,
+    /// Another rate than wanted.
+    Rate,
+    /// Another force at the beginning of the travel than wanted.
+    Force,
+    /// Too short for where it is held.
+    TooShort,
+    /// Too long for where it is held.
+    TooLong,
+    /// Goes slack within the travel.
+    Slack,
+    /// Stretched or pressed further than it stands.
+    Travel,
 }
 
 impl Shortfall {
     /// Every one.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 20] = [
         Self::Bore,
         Self::Rod,
         Self::FewTurns,
@@ -48,13 +66,22 @@ impl Shortfall {
         Self::Solid,
         Self::Buckling,
         Self::Life,
+        Self::Yield,
+        Self::InitialTension,
+        Self::Arbor,
+        Self::Rate,
+        Self::Force,
+        Self::TooShort,
+        Self::TooLong,
+        Self::Slack,
+        Self::Travel,
     ];
 
     /// The quantity that falls short, and its unit.
     #[must_use]
     pub fn quantity(self) -> (&'static str, &'static str) {
         match self {
-            Self::Bore => ("outer diameter pressed solid", "m"),
+            Self::Bore => ("greatest outer diameter", "m"),
             Self::Rod => ("inner diameter", "m"),
             Self::FewTurns | Self::ManyTurns => ("active turns", "turns"),
             Self::Loose => ("length at the beginning of the travel", "m"),
@@ -64,6 +91,23 @@ impl Shortfall {
             Self::Solid => ("safety when pressed solid", "(no unit)"),
             Self::Buckling => ("deflection that buckles it", "m"),
             Self::Life => ("safety against breaking", "(no unit)"),
+            Self::Yield => (
+                "safety against yielding at the end of the travel",
+                "(no unit)",
+            ),
+            Self::InitialTension => ("initial tension", "N"),
+            Self::Arbor => ("inner diameter at the end of the travel", "m"),
+            Self::Rate => (
+                "share by which the rate departs from the wanted one",
+                "(no unit)",
+            ),
+            Self::Force => (
+                "share by which the force departs from the wanted one",
+                "(no unit)",
+            ),
+            Self::TooShort | Self::TooLong => ("length at the beginning of the travel", "m"),
+            Self::Slack => ("deflection at the beginning of the travel", "m"),
+            Self::Travel => ("deflection at the end of the travel", "m"),
         }
     }
 
@@ -72,7 +116,16 @@ impl Shortfall {
     pub fn is_upper(self) -> bool {
         matches!(
             self,
-            Self::Bore | Self::ManyTurns | Self::Loose | Self::FreeLength | Self::SolidLength
+            Self::Bore
+                | Self::ManyTurns
+                | Self::Loose
+                | Self::FreeLength
+                | Self::SolidLength
+                | Self::InitialTension
+                | Self::Rate
+                | Self::Force
+                | Self::TooLong
+                | Self::Travel
         )
     }
 }
@@ -91,6 +144,15 @@ impl fmt::Display for Shortfall {
             Self::Solid => "yields when pressed solid",
             Self::Buckling => "buckles within the travel",
             Self::Life => "breaks too early",
+            Self::Yield => "yields at the end of the travel",
+            Self::InitialTension => "too little force for the usual initial tension",
+            Self::Arbor => "closes on its arbor",
+            Self::Rate => "another rate",
+            Self::Force => "another force",
+            Self::TooShort => "too short for where it is held",
+            Self::TooLong => "too long for where it is held",
+            Self::Slack => "goes slack within the travel",
+            Self::Travel => "stretched or pressed further than it stands",
         })
     }
 }
@@ -164,6 +226,14 @@ impl Misses {
             value,
             limit,
         });
+    }
+
+    /// These, or if there are none yet this one: what could not even be built.
+    pub(super) fn or(mut self, shortfall: Shortfall, value: f64, limit: f64) -> Self {
+        if self.is_empty() {
+            self.note(shortfall, value, limit);
+        }
+        self
     }
 
     pub(super) fn is_empty(&self) -> bool {

@@ -168,9 +168,11 @@ pub struct SizedSpring {
 
 /// What a search for a spring found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Sizing {
-    /// The best spring of each wire and wire diameter that fits, ranked.
-    pub found: Vec<SizedSpring>,
+pub struct Sizing<S = SizedSpring> {
+    /// What was searched for.
+    pub what: &'static str,
+    /// Those that fit, ranked: of springs to be made the best of each wire and wire diameter.
+    pub found: Vec<S>,
     /// How many springs were tried.
     pub tried: usize,
     /// How many of them fit.
@@ -181,15 +183,29 @@ pub struct Sizing {
     pub nearest: Option<Miss>,
 }
 
-impl Sizing {
+impl<S> Sizing<S> {
+    /// What was found, ranked by its score, with the count of what was not.
+    pub(super) fn ranked(what: &'static str, tally: Tally, mut found: Vec<(f64, S)>) -> Self {
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut rejected: Vec<_> = tally.rejected.into_iter().flatten().collect();
+        rejected.sort_by_key(|r| std::cmp::Reverse(r.count));
+        Self {
+            what,
+            nearest: tally.nearest.filter(|_| found.is_empty()).map(|n| n.1),
+            found: found.into_iter().map(|(_, spring)| spring).collect(),
+            tried: tally.tried,
+            fitting: tally.fitting,
+            rejected,
+        }
+    }
+
     /// The best of all.
     ///
     /// # Errors
-    /// [`Error::NothingFits`], which says what the one that came nearest fails in most, and by how much.
-    pub fn best(&self) -> Result<&SizedSpring> {
+    /// [`Error::NothingFits`], which says what the one that came nearest fails in most, and by how much; [`Error::Count`] if there was none to try.
+    pub fn best(&self) -> Result<&S> {
         self.found.first().ok_or_else(|| {
-            let tried = self.tried;
-            let what = "compression springs";
+            let (what, tried) = (self.what, self.tried);
             match self.nearest {
                 Some(miss) => {
                     let (quantity, unit) = miss.shortfall.quantity();
@@ -273,65 +289,18 @@ impl CompressionDemand {
     /// ```
     pub fn search(&self) -> Result<Sizing> {
         self.check()?;
-        let diameters = self.wires.iter().flat_map(|wire| {
-            let sold = wire.standard_diameters();
-            sold.iter().map(move |&diameter| (wire, diameter))
-        });
-        let diameters: Vec<_> = diameters.collect();
-        let parts: Vec<_> = diameters
-            .par_iter()
-            .map(|&(wire, diameter)| self.try_diameter(wire, diameter))
-            .collect::<Result<_>>()?;
-        let mut tally = Tally::default();
-        let mut found = Vec::new();
-        for part in parts {
-            tally.add(&part.tally);
-            found.extend(part.best);
-        }
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut rejected: Vec<_> = tally.rejected.into_iter().flatten().collect();
-        rejected.sort_by_key(|r| std::cmp::Reverse(r.count));
-        Ok(Sizing {
-            nearest: tally.nearest.filter(|_| found.is_empty()).map(|n| n.1),
-            found: found.into_iter().map(|(_, spring)| spring).collect(),
-            tried: tally.tried,
-            fitting: tally.fitting,
-            rejected,
+        search("compression springs", &self.wires, |wire, diameter| {
+            self.try_diameter(wire, diameter)
         })
     }
 
     fn check(&self) -> Result<()> {
-        let most_wires = 100;
-        if !(1..=most_wires).contains(&self.wires.len()) {
-            return Err(Error::Count {
-                quantity: "wires to try",
-                count: self.wires.len(),
-                min: 1,
-                max: most_wires,
-            });
-        }
-        for wire in &self.wires {
-            if wire.standard_diameters().is_empty() {
-                return Err(Error::Count {
-                    quantity: "standard diameters of a wire to try",
-                    count: 0,
-                    min: 1,
-                    max: MOST_STEPS,
-                });
-            }
-        }
+        check_wires(&self.wires)?;
         for (quantity, count) in [
             ("coil diameters to try", self.coil_steps),
             ("numbers of turns to try", self.turn_steps),
         ] {
-            if !(2..=MOST_STEPS).contains(&count) {
-                return Err(Error::Count {
-                    quantity,
-                    count,
-                    min: 2,
-                    max: MOST_STEPS,
-                });
-            }
+            check_steps(quantity, count)?;
         }
         let [shortest, longest] = LENGTH_RANGE;
         let length = |quantity, value| within(quantity, value, shortest, longest, "m");
@@ -382,14 +351,7 @@ impl CompressionDemand {
         let solid = self.solid_safety;
         within("safety when pressed solid", solid, least, most, "(no unit)")?;
         if let Some(life) = &self.life {
-            within("number of cycles", life.cycles, 1.0, 1e12, "cycles")?;
-            within(
-                "safety against breaking",
-                life.safety,
-                least,
-                most,
-                "(no unit)",
-            )?;
+            life.check()?;
         }
         Ok(())
     }
@@ -410,7 +372,7 @@ impl CompressionDemand {
     }
 
     /// All coils of one wire diameter.
-    fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part> {
+    fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part<SizedSpring>> {
         let endurance = self.life.and_then(|life| {
             // A wire for which the data do not hold fails in its life.
             Endurance::zimmerli(wire, d, life.surface, life.criterion).ok()
@@ -465,7 +427,7 @@ impl CompressionDemand {
         Ok(part)
     }
 
-    fn try_coil(&self, candidate: &Candidate<'_>, life: &LifeCheck, part: &mut Part) {
+    fn try_coil(&self, candidate: &Candidate<'_>, life: &LifeCheck, part: &mut Part<SizedSpring>) {
         let Candidate {
             wire,
             d,
@@ -543,22 +505,13 @@ impl CompressionDemand {
         if let Some((safety, least)) = life_safety {
             misses.least(Shortfall::Life, safety, least);
         }
-        if misses.is_empty() {
-            let score = self.rank_by.score(&spring);
-            part.tally.accept();
-            if part.best.as_ref().is_none_or(|(best, _)| score < *best) {
-                let lengths = deflections.map(|deflection| free - deflection);
-                let sized = SizedSpring {
-                    spring,
-                    lengths,
-                    forces,
-                    life_safety: life_safety.map(|(safety, _)| safety),
-                };
-                part.best = Some((score, sized));
-            }
-        } else {
-            part.tally.reject(&misses);
-        }
+        let score = self.rank_by.score(&spring);
+        part.judge(&misses, score, || SizedSpring {
+            lengths: deflections.map(|deflection| free - deflection),
+            forces,
+            life_safety: life_safety.map(|(safety, _)| safety),
+            spring,
+        });
     }
 }
 
@@ -583,20 +536,117 @@ enum LifeCheck {
     },
 }
 
+/// Every diameter in which the wires are sold, and what came of them in one ranking.
+pub(super) fn search<S: Send>(
+    what: &'static str,
+    wires: &[Wire],
+    try_diameter: impl Fn(&Wire, f64) -> Result<Part<S>> + Sync,
+) -> Result<Sizing<S>> {
+    let diameters = wires.iter().flat_map(|wire| {
+        let sold = wire.standard_diameters();
+        sold.iter().map(move |&diameter| (wire, diameter))
+    });
+    let diameters: Vec<_> = diameters.collect();
+    let parts: Vec<_> = diameters
+        .par_iter()
+        .map(|&(wire, diameter)| try_diameter(wire, diameter))
+        .collect::<Result<_>>()?;
+    let mut tally = Tally::default();
+    let mut found = Vec::new();
+    for part in parts {
+        tally.add(&part.tally);
+        found.extend(part.best);
+    }
+    Ok(Sizing::ranked(what, tally, found))
+}
+
+pub(super) fn check_wires(wires: &[Wire]) -> Result<()> {
+    let most_wires = 100;
+    if !(1..=most_wires).contains(&wires.len()) {
+        return Err(Error::Count {
+            quantity: "wires to try",
+            count: wires.len(),
+            min: 1,
+            max: most_wires,
+        });
+    }
+    if wires
+        .iter()
+        .any(|wire| wire.standard_diameters().is_empty())
+    {
+        return Err(Error::Count {
+            quantity: "standard diameters of a wire to try",
+            count: 0,
+            min: 1,
+            max: MOST_STEPS,
+        });
+    }
+    Ok(())
+}
+
+pub(super) fn check_steps(quantity: &'static str, count: usize) -> Result<()> {
+    if (2..=MOST_STEPS).contains(&count) {
+        return Ok(());
+    }
+    Err(Error::Count {
+        quantity,
+        count,
+        min: 2,
+        max: MOST_STEPS,
+    })
+}
+
+impl LifeDemand {
+    pub(super) fn check(&self) -> Result<()> {
+        let [least, most] = SAFETY_RANGE;
+        within("number of cycles", self.cycles, 1.0, 1e12, "cycles")?;
+        within(
+            "safety against breaking",
+            self.safety,
+            least,
+            most,
+            "(no unit)",
+        )?;
+        Ok(())
+    }
+}
+
 /// What came of one wire diameter.
-#[derive(Default)]
-struct Part {
-    tally: Tally,
-    best: Option<(f64, SizedSpring)>,
+pub(super) struct Part<S> {
+    pub(super) tally: Tally,
+    best: Option<(f64, S)>,
+}
+
+impl<S> Default for Part<S> {
+    fn default() -> Self {
+        Self {
+            tally: Tally::default(),
+            best: None,
+        }
+    }
+}
+
+impl<S> Part<S> {
+    /// Counts a candidate, and keeps it if it is the best so far.
+    pub(super) fn judge(&mut self, misses: &Misses, score: f64, spring: impl FnOnce() -> S) {
+        if !misses.is_empty() {
+            self.tally.reject(misses);
+            return;
+        }
+        self.tally.accept();
+        if self.best.as_ref().is_none_or(|(best, _)| score < *best) {
+            self.best = Some((score, spring()));
+        }
+    }
 }
 
 /// The `i`-th of `count` values from `least` to `most`.
-fn spread(least: f64, most: f64, i: usize, count: usize) -> f64 {
+pub(super) fn spread(least: f64, most: f64, i: usize, count: usize) -> f64 {
     let share = i as f64 / (count - 1) as f64;
     (1.0 - share) * least + share * most
 }
 
-fn interval(
+pub(super) fn interval(
     quantity: &'static str,
     [lower, upper]: [f64; 2],
     min: f64,

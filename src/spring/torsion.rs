@@ -1,6 +1,7 @@
 //! Helical torsion springs of round wire.
 
 use std::f64::consts::{PI, TAU};
+use std::fmt;
 
 use serde::Serialize;
 
@@ -38,6 +39,15 @@ pub enum TorsionLimit {
     Stress,
     /// The coils close on the arbor.
     Arbor,
+}
+
+impl fmt::Display for TorsionLimit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Stress => "stress",
+            Self::Arbor => "arbor",
+        })
+    }
 }
 
 /// A torsion spring wound up by some angle.
@@ -119,7 +129,7 @@ impl TorsionLife {
 ///
 /// # References
 /// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-12, eq. 10-42 to 10-57; EN 13906-3 (from memory).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TorsionSpring {
     spec: TorsionSpringSpec,
     coil: Coil,
@@ -135,21 +145,20 @@ impl TorsionSpring {
     /// # Errors
     /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50, the turns not within 1
     /// to 1000, a leg not within 0 to 1 m, the arbor does not pass through the unloaded coils, or the rate is not that of a [`TwistSpring`].
-    pub fn new(spec: TorsionSpringSpec) -> Result<Self> {
+    pub fn new(mut spec: TorsionSpringSpec) -> Result<Self> {
         let coil = Coil::new(&spec.wire, spec.wire_diameter, spec.coil, spec.body_turns)?;
+        // The same spring however its diameter was measured.
+        spec.coil = CoilDiameter::Mean(coil.mean);
         let Coil { d, mean, .. } = coil;
         for leg in spec.legs {
             within("leg of the torsion spring", leg, 0.0, 1.0, "m")?;
         }
         if let Some(arbor) = spec.arbor {
             let quantity = "arbor, with the inner diameter of the coils";
-            within(quantity, arbor, 0.0, mean - d, "m")?;
+            within(quantity, arbor, 1e-4, mean - d, "m")?;
         }
-        let per_turn = match spec.practice {
-            Practice::Shigley => 10.8,
-            Practice::En13906 => 64.0 / TAU,
-        };
-        let rate = d.powi(4) * coil.elastic / (TAU * per_turn * mean * active_turns(&spec, &coil));
+        let active = active_turns(&spec, &coil);
+        let rate = torque_per_turn(spec.practice, coil.elastic, d, mean, active) / TAU;
         let mut spring = Self {
             spec,
             coil,
@@ -169,7 +178,7 @@ impl TorsionSpring {
         Ok(spring)
     }
 
-    /// What it was made of.
+    /// What it was made of, the diameter of the coils as the mean one.
     #[must_use]
     pub fn spec(&self) -> &TorsionSpringSpec {
         &self.spec
@@ -307,9 +316,7 @@ impl TorsionSpring {
         criterion: Criterion,
         cycles: f64,
     ) -> Result<TorsionLife> {
-        let share = repeated_share(&self.spec.wire, surface, cycles)?;
-        let half = 0.5 * share * self.coil.strength;
-        let endurance = Endurance::new(half, half, self.coil.strength, criterion)?;
+        let endurance = Self::endurance(&self.spec.wire, self.coil.d, surface, criterion, cycles)?;
         let cycle = Cycle::between(self.stress(torques[0])?, self.stress(torques[1])?)?;
         Ok(TorsionLife {
             cycle,
@@ -360,6 +367,19 @@ impl TorsionSpring {
         })
     }
 
+    /// What a torsion spring of a wire endures for a number of cycles.
+    pub(super) fn endurance(
+        wire: &Wire,
+        d: f64,
+        surface: Surface,
+        criterion: Criterion,
+        cycles: f64,
+    ) -> Result<Endurance> {
+        let tensile = wire.tensile_strength(d)?;
+        let half = 0.5 * repeated_share(wire, surface, cycles)? * tensile;
+        Endurance::new(half, half, tensile, criterion)
+    }
+
     fn stress_per_newton_metre(&self) -> f64 {
         let index = self.index();
         let factor = match self.spec.practice {
@@ -371,8 +391,27 @@ impl TorsionSpring {
 }
 
 fn active_turns(spec: &TorsionSpringSpec, coil: &Coil) -> f64 {
-    let legs: f64 = spec.legs.iter().sum();
-    coil.turns + legs / (3.0 * PI * coil.mean)
+    coil.turns + turns_in_legs(spec.legs, coil.mean)
+}
+
+/// Turns that would deflect as much as the legs do.
+pub(super) fn turns_in_legs(legs: [f64; 2], mean: f64) -> f64 {
+    (legs[0] + legs[1]) / (3.0 * PI * mean)
+}
+
+/// Torque for a turn, N m.
+pub(super) fn torque_per_turn(
+    practice: Practice,
+    elastic: f64,
+    d: f64,
+    mean: f64,
+    active_turns: f64,
+) -> f64 {
+    let constant = match practice {
+        Practice::Shigley => 10.8,
+        Practice::En13906 => 64.0 / TAU,
+    };
+    d.powi(4) * elastic / (constant * mean * active_turns)
 }
 
 /// Bending stress that may be repeated from zero, as a share of the tensile strength, for 1e5 and for 1e6 cycles (Shigley Table 10-10; tempered

@@ -188,6 +188,21 @@ CASES = {
         yw.InvalidValueError,
         ["ASTM A228", "10 mm", "0.1 to 6.5 mm"],
     ),
+    "Cell": (
+        lambda: yw.StockList.read(
+            "n,k,l,d,f\na,1,x,9,5\n",
+            kind="compression",
+            columns={
+                "name": ("n", ""),
+                "rate": ("k", "N/mm"),
+                "free_length": ("l", "mm"),
+                "outer_diameter": ("d", "mm"),
+                "limit_force": ("f", "N"),
+            },
+        ),
+        yw.InvalidValueError,
+        ["line 2", "column 'l'", "free_length", "'x' is not a number"],
+    ),
     "NothingFits": (
         lambda: yw.size_compression_springs(
             ["ASTM A228"], travel=10 * yw.mm, rate=1e6, bore=5 * yw.mm

@@ -8,6 +8,7 @@ from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_thro
 from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
 from .compression import plot_endurance, plot_spring_stress
 from .field_map import plot_field_map
+from .line_spring import plot_extension_stress, plot_force_law
 from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line
 from .on_axis import plot_on_axis
@@ -20,7 +21,9 @@ __all__ = [
     "plot_curve",
     "plot_departure",
     "plot_endurance",
+    "plot_extension_stress",
     "plot_field_map",
+    "plot_force_law",
     "plot_four_bar",
     "plot_layout",
     "plot_linkage",

@@ -1,0 +1,563 @@
+//! A supplier's list of springs, read from CSV.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::Serialize;
+
+use super::coil::Coil;
+use super::extension;
+use super::helix::{CoilDiameter, Curvature, stress_per_force};
+use super::law::{StraightSpring, StraightSpringSpec, Works};
+use super::wire::Wire;
+use crate::error::{Error, Result, within};
+use crate::units::MM;
+
+const INCH: f64 = 25.4 * MM;
+const LBF: f64 = 4.448_221_615_260_5;
+const KGF: f64 = 9.806_65;
+/// More rows than any drawer or catalog has that fits a control.
+const MOST_ROWS: usize = 100_000;
+const DIAMETERS: [f64; 2] = [1e-4, 1.0];
+
+/// Whether the springs of a list pull or push.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum StockKind {
+    /// Extension springs; lengths inside the hooks.
+    Extension,
+    /// Compression springs; lengths over all.
+    Compression,
+}
+
+impl StockKind {
+    const ALL: [Self; 2] = [Self::Extension, Self::Compression];
+}
+
+impl fmt::Display for StockKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Extension => "extension",
+            Self::Compression => "compression",
+        })
+    }
+}
+
+impl FromStr for StockKind {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Error::choose("kind of the springs", text, &Self::ALL)
+    }
+}
+
+/// What a column of a stock list can hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StockQuantity {
+    /// What the supplier calls it. Needed.
+    Name,
+    /// Rate. Needed.
+    Rate,
+    /// Length without load. Needed.
+    FreeLength,
+    /// Outer diameter. Needed.
+    OuterDiameter,
+    /// Length at which it is at its limit: the longest of an extension spring, the shortest of a compression spring. This or the next is needed.
+    LimitLength,
+    /// Force at which it is at its limit.
+    LimitForce,
+    /// Initial tension of an extension spring; without the column there is none.
+    InitialTension,
+    /// Wire diameter; with it and the wire's material the life can be judged.
+    WireDiameter,
+}
+
+impl StockQuantity {
+    /// Every one.
+    pub const ALL: [Self; 8] = [
+        Self::Name,
+        Self::Rate,
+        Self::FreeLength,
+        Self::OuterDiameter,
+        Self::LimitLength,
+        Self::LimitForce,
+        Self::InitialTension,
+        Self::WireDiameter,
+    ];
+
+    /// Units that a column may be in, and what they are in SI.
+    fn units(self) -> &'static [(&'static str, f64)] {
+        match self {
+            Self::Name => &[("", 1.0)],
+            Self::Rate => &[
+                ("N/mm", 1.0 / MM),
+                ("N/m", 1.0),
+                ("kgf/mm", KGF / MM),
+                ("lbf/in", LBF / INCH),
+            ],
+            Self::FreeLength | Self::OuterDiameter | Self::LimitLength | Self::WireDiameter => {
+                &[("mm", MM), ("m", 1.0), ("in", INCH)]
+            }
+            Self::LimitForce | Self::InitialTension => &[("N", 1.0), ("kgf", KGF), ("lbf", LBF)],
+        }
+    }
+}
+
+impl fmt::Display for StockQuantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Name => "name",
+            Self::Rate => "rate",
+            Self::FreeLength => "free_length",
+            Self::OuterDiameter => "outer_diameter",
+            Self::LimitLength => "limit_length",
+            Self::LimitForce => "limit_force",
+            Self::InitialTension => "initial_tension",
+            Self::WireDiameter => "wire_diameter",
+        })
+    }
+}
+
+impl FromStr for StockQuantity {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Error::choose("quantity of a column", text, &Self::ALL)
+    }
+}
+
+/// Which column of a supplier's list holds a quantity, and in which unit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockColumn {
+    /// What it holds.
+    pub quantity: StockQuantity,
+    /// The column's heading, as it stands in the first line.
+    pub heading: String,
+    /// Unit of the numbers: mm, m or in; N, kgf or lbf; N/mm, N/m, kgf/mm or lbf/in; empty for the name.
+    pub unit: String,
+}
+
+/// How a supplier's list is written.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockFormat {
+    /// Whether the springs pull or push.
+    pub kind: StockKind,
+    /// Where the quantities stand.
+    pub columns: Vec<StockColumn>,
+    /// What separates the columns: a comma, a semicolon, a tab.
+    pub delimiter: char,
+    /// Whether numbers have a decimal comma.
+    pub decimal_comma: bool,
+    /// What all of them are made of, if it is known.
+    pub wire: Option<Wire>,
+}
+
+/// One spring of a list.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockSpring {
+    name: String,
+    kind: StockKind,
+    outer_diameter: f64,
+    /// Deflection at its limit, m.
+    greatest_deflection: f64,
+    law: StraightSpring,
+    wear: Option<Wear>,
+}
+
+/// What decides over the life of a spring: stresses for 1 N, and the wire.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct Wear {
+    pub(super) wire: Wire,
+    pub(super) wire_diameter: f64,
+    pub(super) tensile: f64,
+    /// Shear in the coils.
+    pub(super) shear: f64,
+    /// Bending in the hooks, if there are any.
+    pub(super) bending: Option<f64>,
+}
+
+impl StockSpring {
+    /// What the supplier calls it.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Whether it pulls or pushes.
+    #[must_use]
+    pub fn kind(&self) -> StockKind {
+        self.kind
+    }
+
+    /// Rate, N/m.
+    #[must_use]
+    pub fn rate(&self) -> f64 {
+        self.law.spec().rate
+    }
+
+    /// Length without load, m.
+    #[must_use]
+    pub fn free_length(&self) -> f64 {
+        self.law.spec().free_length
+    }
+
+    /// Initial tension, N.
+    #[must_use]
+    pub fn initial_tension(&self) -> f64 {
+        self.law.spec().initial_tension
+    }
+
+    /// Outer diameter, m.
+    #[must_use]
+    pub fn outer_diameter(&self) -> f64 {
+        self.outer_diameter
+    }
+
+    /// How far it may be stretched or pressed, m.
+    #[must_use]
+    pub fn greatest_deflection(&self) -> f64 {
+        self.greatest_deflection
+    }
+
+    /// What it does between two points.
+    #[must_use]
+    pub fn line_spring(&self) -> StraightSpring {
+        self.law
+    }
+
+    /// Length at a deflection (m), m.
+    pub(super) fn length_at(&self, deflection: f64) -> f64 {
+        match self.kind {
+            StockKind::Extension => self.free_length() + deflection,
+            StockKind::Compression => self.free_length() - deflection,
+        }
+    }
+
+    pub(super) fn wear(&self) -> Option<&Wear> {
+        self.wear.as_ref()
+    }
+}
+
+/// A supplier's list of springs, or what lies in the drawer.
+///
+/// # Caution
+/// A list says what a spring was, not what a used one still is: look for set, rust and nicked hooks, and wear eye protection when you try one.
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{StockColumn, StockFormat, StockKind, StockList, StockQuantity as Q};
+///
+/// let column = |quantity, heading: &str, unit: &str| StockColumn { quantity, heading: heading.into(), unit: unit.into() };
+/// let format = StockFormat {
+///     kind: StockKind::Extension,
+///     columns: vec![
+///         column(Q::Name, "no", ""),
+///         column(Q::Rate, "rate N/mm", "N/mm"),
+///         column(Q::FreeLength, "L0", "mm"),
+///         column(Q::OuterDiameter, "OD", "mm"),
+///         column(Q::LimitLength, "Lmax", "mm"),
+///         column(Q::InitialTension, "F0", "N"),
+///     ],
+///     delimiter: ',',
+///     decimal_comma: false,
+///     wire: None,
+/// };
+/// let list = StockList::read("no,OD,L0,Lmax,rate N/mm,F0\nA7,8.0,40,92,0.45,3.2\n", &format)?;
+/// assert_eq!(list.springs()[0].name(), "A7");
+/// assert!((list.springs()[0].rate() - 450.0).abs() < 1e-9);
+/// let error = StockList::read("no,OD,L0,Lmax,rate N/mm,F0\nA7,8.0,4O,92,0.45,3.2\n", &format).unwrap_err();
+/// assert!(error.to_string().starts_with("line 2, column 'L0': free_length: '4O' is not a number"));
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct StockList {
+    springs: Vec<StockSpring>,
+}
+
+impl StockList {
+    /// Reads a list from the text of a CSV file whose first line holds the headings.
+    ///
+    /// # Errors
+    /// [`Error::Cell`] with line and column for a cell that is missing, not a number, or not of a spring; [`Error::UnknownName`] for a heading that is
+    /// not in the first line; [`Error::NotAChoice`] for a unit; [`Error::Count`] if a needed quantity is given by no column or by two, or if there are
+    /// no or more than 100,000 springs.
+    pub fn read(text: &str, format: &StockFormat) -> Result<Self> {
+        let ascii = Some(format.delimiter).filter(char::is_ascii);
+        let delimiter = ascii.and_then(|c| u8::try_from(c).ok());
+        let delimiter = delimiter.ok_or_else(|| Error::NotAChoice {
+            quantity: "delimiter of the stock list",
+            given: format.delimiter.to_string(),
+            choices: "a comma, a semicolon, a tab or another ASCII character".to_owned(),
+        })?;
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(delimiter)
+            .flexible(true)
+            .trim(csv::Trim::All)
+            .from_reader(text.as_bytes());
+        let headings = reader.headers().map_err(|error| unreadable(&error))?;
+        let columns = Columns::new(headings, &format.columns)?;
+        let mut springs = Vec::new();
+        for record in reader.records() {
+            let record = record.map_err(|error| unreadable(&error))?;
+            let row = Row {
+                line: record.position().map_or(0, csv::Position::line),
+                columns: &columns,
+                record: &record,
+                decimal_comma: format.decimal_comma,
+            };
+            springs.push(row.spring(format)?);
+        }
+        if (1..=MOST_ROWS).contains(&springs.len()) {
+            return Ok(Self { springs });
+        }
+        Err(Error::Count {
+            quantity: "springs of the stock list",
+            count: springs.len(),
+            min: 1,
+            max: MOST_ROWS,
+        })
+    }
+
+    /// The springs, in the order of the list.
+    #[must_use]
+    pub fn springs(&self) -> &[StockSpring] {
+        &self.springs
+    }
+
+    /// This list with another one behind it, as of a second supplier or of the other kind of spring.
+    #[must_use]
+    pub fn with(mut self, other: Self) -> Self {
+        self.springs.extend(other.springs);
+        self
+    }
+}
+
+fn unreadable(error: &csv::Error) -> Error {
+    let line = error.position().map_or(0, csv::Position::line);
+    Error::Cell {
+        line,
+        column: "(the whole line)".to_owned(),
+        problem: error.to_string(),
+    }
+}
+
+/// A column that was found in the list.
+struct Column {
+    quantity: StockQuantity,
+    heading: String,
+    place: usize,
+    factor: f64,
+}
+
+struct Columns(Vec<Column>);
+
+impl Columns {
+    fn new(headings: &csv::StringRecord, wanted: &[StockColumn]) -> Result<Self> {
+        let mut columns: Vec<Column> = Vec::new();
+        for StockColumn {
+            quantity,
+            heading,
+            unit,
+        } in wanted
+        {
+            let place = headings.iter().position(|text| text == heading.trim());
+            let place = place.ok_or_else(|| Error::UnknownName {
+                quantity: "column of the stock list",
+                given: heading.clone(),
+                near: headings.iter().collect::<Vec<_>>().join(", "),
+            })?;
+            let units = quantity.units();
+            let factor = units.iter().find(|(name, _)| name == unit);
+            let &(_, factor) = factor.ok_or_else(|| Error::NotAChoice {
+                quantity: "unit of a column",
+                given: unit.clone(),
+                choices: units.iter().map(|u| u.0).collect::<Vec<_>>().join(", "),
+            })?;
+            columns.push(Column {
+                quantity: *quantity,
+                heading: heading.clone(),
+                place,
+                factor,
+            });
+        }
+        let columns = Self(columns);
+        use StockQuantity as Q;
+        for (quantity, min, max, words) in [
+            (Q::Name, 1, 1, "columns with the name"),
+            (Q::Rate, 1, 1, "columns with the rate"),
+            (Q::FreeLength, 1, 1, "columns with the free length"),
+            (Q::OuterDiameter, 1, 1, "columns with the outer diameter"),
+            (Q::InitialTension, 0, 1, "columns with the initial tension"),
+            (Q::WireDiameter, 0, 1, "columns with the wire diameter"),
+        ] {
+            columns.count(&[quantity], min, max, words)?;
+        }
+        let limits = [Q::LimitLength, Q::LimitForce];
+        columns.count(
+            &limits,
+            1,
+            1,
+            "columns with the limit, by length or by force",
+        )?;
+        Ok(columns)
+    }
+
+    fn count(
+        &self,
+        of: &[StockQuantity],
+        min: usize,
+        max: usize,
+        quantity: &'static str,
+    ) -> Result<()> {
+        let count = self.0.iter().filter(|c| of.contains(&c.quantity)).count();
+        if (min..=max).contains(&count) {
+            return Ok(());
+        }
+        Err(Error::Count {
+            quantity,
+            count,
+            min,
+            max,
+        })
+    }
+}
+
+struct Row<'a> {
+    line: u64,
+    columns: &'a Columns,
+    record: &'a csv::StringRecord,
+    decimal_comma: bool,
+}
+
+impl Row<'_> {
+    fn spring(&self, format: &StockFormat) -> Result<StockSpring> {
+        use StockQuantity as Q;
+        let needed = |quantity| self.number(quantity).map(Option::unwrap_or_default);
+        let (rate, free_length) = (needed(Q::Rate)?, needed(Q::FreeLength)?);
+        let initial_tension = needed(Q::InitialTension)?;
+        let outer_diameter = needed(Q::OuterDiameter)?;
+        let check = |quantity, ok: Result<f64>| ok.map_err(|error| self.refuse(quantity, &error));
+        let [thin, wide] = DIAMETERS;
+        let diameter = within("outer diameter", outer_diameter, thin, wide, "m");
+        check(Q::OuterDiameter, diameter)?;
+        // The rate divides, so it comes first.
+        check(Q::Rate, within("rate", rate, 1e-3, 1e7, "N/m"))?;
+        let (by_length, by_force) = (self.number(Q::LimitLength)?, self.number(Q::LimitForce)?);
+        let limit_deflection = match (by_length, by_force, format.kind) {
+            (Some(length), _, StockKind::Extension) => length - free_length,
+            (Some(length), _, StockKind::Compression) => free_length - length,
+            (None, Some(force), _) => (force - initial_tension) / rate,
+            (None, None, _) => 0.0,
+        };
+        let limit = if by_length.is_some() {
+            Q::LimitLength
+        } else {
+            Q::LimitForce
+        };
+        let deflection = within("deflection at the limit", limit_deflection, 1e-6, 10.0, "m");
+        let greatest_deflection = check(limit, deflection)?;
+        let (works, shortest, longest) = match format.kind {
+            StockKind::Extension => (Works::Above, None, Some(free_length + greatest_deflection)),
+            StockKind::Compression => (Works::Below, Some(free_length - greatest_deflection), None),
+        };
+        let law = StraightSpring::new(StraightSpringSpec {
+            rate,
+            free_length,
+            initial_tension,
+            works,
+            shortest,
+            longest,
+        });
+        // A limit was checked above; what is left to refuse are the lengths and the initial tension.
+        let law = law.map_err(|error| {
+            let about_tension = matches!(&error, Error::OutOfRange { quantity, .. } if quantity.starts_with("initial"));
+            self.refuse(if about_tension { Q::InitialTension } else { Q::FreeLength }, &error)
+        })?;
+        let wear = match (self.number(Q::WireDiameter)?, &format.wire) {
+            (Some(d), Some(wire)) => {
+                let wear = wear(wire, d, outer_diameter, format.kind);
+                Some(wear.map_err(|error| self.refuse(Q::WireDiameter, &error))?)
+            }
+            _ => None,
+        };
+        Ok(StockSpring {
+            name: self.text(Q::Name)?.unwrap_or_default().to_owned(),
+            kind: format.kind,
+            outer_diameter,
+            greatest_deflection,
+            law,
+            wear,
+        })
+    }
+
+    fn column(&self, quantity: StockQuantity) -> Option<&Column> {
+        self.columns.0.iter().find(|c| c.quantity == quantity)
+    }
+
+    /// The text of a cell; `None` if no column holds the quantity.
+    fn text(&self, quantity: StockQuantity) -> Result<Option<&str>> {
+        let Some(column) = self.column(quantity) else {
+            return Ok(None);
+        };
+        match self.record.get(column.place) {
+            Some(text) if !text.is_empty() => Ok(Some(text)),
+            _ => Err(self.cell(column, format!("{quantity} is missing"))),
+        }
+    }
+
+    /// The number of a cell in SI; `None` if no column holds the quantity.
+    fn number(&self, quantity: StockQuantity) -> Result<Option<f64>> {
+        let (Some(text), Some(column)) = (self.text(quantity)?, self.column(quantity)) else {
+            return Ok(None);
+        };
+        let plain = if self.decimal_comma {
+            text.replace(',', ".")
+        } else {
+            text.to_owned()
+        };
+        match plain.parse::<f64>() {
+            Ok(value) if value.is_finite() => Ok(Some(value * column.factor)),
+            _ => {
+                let hint = if text.contains(',') && !self.decimal_comma {
+                    "; set decimal_comma if the list has decimal commas"
+                } else {
+                    ""
+                };
+                Err(self.cell(
+                    column,
+                    format!("{quantity}: '{text}' is not a number{hint}"),
+                ))
+            }
+        }
+    }
+
+    fn refuse(&self, quantity: StockQuantity, error: &Error) -> Error {
+        match self.column(quantity) {
+            Some(column) => self.cell(column, error.to_string()),
+            None => error.clone(),
+        }
+    }
+
+    fn cell(&self, column: &Column, problem: String) -> Error {
+        Error::Cell {
+            line: self.line,
+            column: column.heading.clone(),
+            problem,
+        }
+    }
+}
+
+/// Stresses of a spring of which only the wire and the outer diameter are known; of hooks the usual shape is taken.
+fn wear(wire: &Wire, d: f64, outer: f64, kind: StockKind) -> Result<Wear> {
+    let coil = Coil::new(wire, d, CoilDiameter::Outer(outer), 1.0)?;
+    let shear = Curvature::Bergstraesser.raw_factor(coil.index()) * stress_per_force(d, coil.mean);
+    let hook = || extension::stresses_per_newton(&coil, 0.5 * coil.mean, 2.0 * d).hook_bending;
+    Ok(Wear {
+        wire: wire.clone(),
+        wire_diameter: d,
+        tensile: coil.strength,
+        shear,
+        bending: (kind == StockKind::Extension).then(hook),
+    })
+}

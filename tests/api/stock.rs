@@ -1,0 +1,338 @@
+//! Stock lists: the drawer of the example, and every way a list can be wrong, told by line and column.
+
+use std::fmt::Write;
+
+use yokewright::Error;
+use yokewright::spring::{
+    Arrangement, Criterion, LifeDemand, LineState, Shortfall, StockColumn, StockDemand,
+    StockFormat, StockKind, StockList, StockQuantity as Q, Surface, Wire,
+};
+use yokewright::units::MM;
+
+const DRAWER: &str = include_str!("../../examples/drawer_springs.csv");
+
+fn column(quantity: Q, heading: &str, unit: &str) -> StockColumn {
+    StockColumn {
+        quantity,
+        heading: heading.to_owned(),
+        unit: unit.to_owned(),
+    }
+}
+
+fn drawer_format() -> StockFormat {
+    StockFormat {
+        kind: StockKind::Extension,
+        columns: vec![
+            column(Q::Name, "no", ""),
+            column(Q::OuterDiameter, "outer mm", "mm"),
+            column(Q::WireDiameter, "wire mm", "mm"),
+            column(Q::FreeLength, "free mm", "mm"),
+            column(Q::LimitLength, "longest mm", "mm"),
+            column(Q::Rate, "rate N/mm", "N/mm"),
+            column(Q::InitialTension, "initial N", "N"),
+        ],
+        delimiter: ';',
+        decimal_comma: true,
+        wire: Some(Wire::named("EN 10270-1 SM").unwrap()),
+    }
+}
+
+fn plain_format() -> StockFormat {
+    StockFormat {
+        columns: vec![
+            column(Q::Name, "id", ""),
+            column(Q::OuterDiameter, "od", "in"),
+            column(Q::FreeLength, "l0", "in"),
+            column(Q::LimitForce, "fmax", "lbf"),
+            column(Q::Rate, "k", "lbf/in"),
+        ],
+        kind: StockKind::Compression,
+        delimiter: ',',
+        decimal_comma: false,
+        wire: None,
+    }
+}
+
+fn demand() -> StockDemand {
+    StockDemand {
+        rate: 500.0,
+        rate_tolerance: 0.1,
+        force: 12.0,
+        force_tolerance: 0.1,
+        travel: 20.0 * MM,
+        room: [30.0 * MM, 200.0 * MM],
+        bore: None,
+        life: None,
+        arrangements: Arrangement::ALL.to_vec(),
+    }
+}
+
+fn refusal(text: &str, format: &StockFormat) -> String {
+    StockList::read(text, format).unwrap_err().to_string()
+}
+
+#[test]
+fn the_drawer_is_read() {
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    assert_eq!(list.springs().len(), 18);
+    let spring = &list.springs()[5];
+    assert_eq!(
+        (spring.name(), spring.kind()),
+        ("D06", StockKind::Extension)
+    );
+    assert!((spring.rate() - 350.0).abs() < 1e-9);
+    assert!((spring.free_length() - 40.0 * MM).abs() < 1e-15);
+    assert!((spring.greatest_deflection() - 56.0 * MM).abs() < 1e-15);
+    assert!((spring.initial_tension() - 1.8).abs() < 1e-15);
+    let law = spring.line_spring();
+    assert_eq!(
+        law.response(97.0 * MM).unwrap().state,
+        LineState::Overstretched
+    );
+    assert!((law.response(50.0 * MM).unwrap().tension - 5.3).abs() < 1e-9);
+}
+
+#[test]
+fn inches_and_pounds_are_units() {
+    let list = StockList::read("id,od,l0,fmax,k\nx,0.5,2,10,20\n", &plain_format()).unwrap();
+    let spring = &list.springs()[0];
+    assert!((spring.free_length() - 50.8 * MM).abs() < 1e-15);
+    // 20 lbf/in: 3.5025 N/mm; 10 lbf press it by half an inch.
+    assert!((spring.rate() - 3502.54).abs() < 0.01);
+    assert!((spring.greatest_deflection() - 12.7 * MM).abs() < 1e-12);
+    let law = spring.line_spring();
+    assert_eq!(law.response(38.0 * MM).unwrap().state, LineState::Solid);
+    assert_eq!(list.clone().with(list).springs().len(), 2);
+}
+
+#[test]
+fn what_is_wrong_is_told_by_line_and_column() {
+    let format = plain_format();
+    let heading = "id,od,l0,fmax,k\n";
+    let cases = [
+        (
+            "a,0.5,2,10,20\nb,0.5,two,10,20\n",
+            "line 3, column 'l0': free_length: 'two' is not a number",
+        ),
+        ("a,0.5,2,10\n", "line 2, column 'k': rate is missing"),
+        (
+            "a,0.5,,10,20\n",
+            "line 2, column 'l0': free_length is missing",
+        ),
+        (",0.5,2,10,20\n", "line 2, column 'id': name is missing"),
+        (
+            "a,0.5,2,inf,20\n",
+            "line 2, column 'fmax': limit_force: 'inf' is not a number",
+        ),
+        (
+            "a,0.5,2,10,0\n",
+            "line 2, column 'k': rate = 0 N/m is outside 0.001 to 10000000 N/m",
+        ),
+        (
+            "a,50,2,10,20\n",
+            "line 2, column 'od': outer diameter = 1.27 m is outside 0.0001 to 1 m",
+        ),
+        (
+            "a,0.5,2,-10,20\n",
+            "line 2, column 'fmax': deflection at the limit = -0.0127 m is outside",
+        ),
+        (
+            "a,0.5,0.4,10,20\n",
+            "line 2, column 'l0': shortest length of the spring",
+        ),
+        ("", "springs of the stock list: 0 given, 1 to 100000 needed"),
+    ];
+    for (text, expected) in cases {
+        let got = refusal(&format!("{heading}{text}"), &format);
+        assert!(got.starts_with(expected), "{text:?} gives {got}");
+    }
+    let comma = refusal(
+        DRAWER,
+        &StockFormat {
+            decimal_comma: false,
+            ..drawer_format()
+        },
+    );
+    assert_eq!(
+        comma,
+        "line 2, column 'rate N/mm': rate: '0,22' is not a number; set decimal_comma if the list has decimal commas"
+    );
+}
+
+#[test]
+fn what_is_wrong_with_the_columns_is_told() {
+    let with = |change: fn(&mut StockFormat)| {
+        let mut format = drawer_format();
+        change(&mut format);
+        refusal(DRAWER, &format)
+    };
+    assert_eq!(
+        with(|f| f.columns[1].heading = "diameter".to_owned()),
+        "column of the stock list 'diameter' is not known; nearest to it: no, outer mm, wire mm, free mm, longest mm, rate N/mm, initial N"
+    );
+    assert_eq!(
+        with(|f| f.columns[5].unit = "N".to_owned()),
+        "unit of a column: 'N' is not known; choose one of: N/mm, N/m, kgf/mm, lbf/in"
+    );
+    assert_eq!(
+        with(|f| drop(f.columns.remove(5))),
+        "columns with the rate: 0 given, 1 to 1 needed"
+    );
+    assert_eq!(
+        with(|f| f.columns.push(column(Q::LimitForce, "initial N", "N"))),
+        "columns with the limit, by length or by force: 2 given, 1 to 1 needed"
+    );
+    assert!(with(|f| f.delimiter = 'ß').starts_with("delimiter of the stock list"));
+}
+
+/// By hand: D06 and D06 side by side are 0.7 N/mm, too much; two of D07 give 0.52 N/mm, 12 N from 3.2 N on at 16.92 mm.
+#[test]
+fn the_drawer_holds_what_is_wanted() {
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    let sizing = demand().choose(&list).unwrap();
+    // 18 single ones and three times 171 pairs.
+    assert_eq!(sizing.tried, 18 + 3 * 171);
+    let of = |arrangement, names: [&str; 2]| {
+        sizing.found.iter().find(|choice| {
+            let own: Vec<_> = choice.springs.iter().map(|s| s.name()).collect();
+            choice.arrangement == arrangement && own == names
+        })
+    };
+    let side_by_side = of(Arrangement::Parallel, ["D07", "D07"]).unwrap();
+    assert!((side_by_side.rate - 520.0).abs() < 1e-9);
+    assert!((side_by_side.force - 12.0).abs() < 1e-12);
+    assert!((side_by_side.lengths[0] - (45.0 + 8.8 / 0.52) * MM).abs() < 1e-12);
+    assert!((side_by_side.use_of_travel - (8.8 / 0.52 + 20.0) / 68.0).abs() < 1e-12);
+    // Against each other D07 starts at 40 mm of stretch, 20 mm either way.
+    let opposed = of(Arrangement::Opposed, ["D07", "D07"]).unwrap();
+    assert!((opposed.lengths[0] - 85.0 * MM).abs() < 1e-12);
+    assert!((opposed.use_of_travel - 60.0 / 68.0).abs() < 1e-12);
+    assert!(of(Arrangement::Parallel, ["D06", "D06"]).is_none());
+    // One behind the other: 0.93 and 0.93 are 0.465 N/mm.
+    let chain = of(Arrangement::Series, ["D16", "D16"]).unwrap();
+    assert!((chain.lengths[0] - 2.0 * (80.0 + 2.0 / 0.93) * MM).abs() < 1e-12);
+    // Ranked by the rate.
+    let misses: Vec<f64> = sizing
+        .found
+        .iter()
+        .map(|c| (c.rate / 500.0 - 1.0).abs())
+        .collect();
+    assert!(misses.iter().all(|miss| *miss <= 0.1 + 1e-9));
+    assert!(sizing.found[0].rate != sizing.found[sizing.found.len() - 1].rate);
+}
+
+#[test]
+fn nothing_fits_says_why() {
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    let stiff = StockDemand {
+        rate: 5000.0,
+        ..demand()
+    };
+    let sizing = stiff.choose(&list).unwrap();
+    assert!(sizing.found.is_empty());
+    assert!(
+        sizing
+            .rejected
+            .iter()
+            .any(|r| r.nearest.shortfall == Shortfall::Rate && r.count == sizing.tried)
+    );
+    let text = sizing.best().unwrap_err().to_string();
+    assert!(
+        text.contains("arrangements of springs from the list"),
+        "{text}"
+    );
+}
+
+#[test]
+fn life_needs_the_wire() {
+    let life = LifeDemand {
+        cycles: 1e6,
+        surface: Surface::Unpeened,
+        criterion: Criterion::Gerber,
+        safety: 1.1,
+    };
+    let demand = StockDemand {
+        life: Some(life),
+        ..demand()
+    };
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    let sizing = demand.choose(&list).unwrap();
+    assert!(!sizing.found.is_empty());
+    assert!(
+        sizing
+            .found
+            .iter()
+            .all(|choice| choice.life_safety.unwrap() >= 1.1 - 1e-9)
+    );
+    let unknown = StockList::read(
+        DRAWER,
+        &StockFormat {
+            wire: None,
+            ..drawer_format()
+        },
+    )
+    .unwrap();
+    assert!(matches!(
+        demand.choose(&unknown),
+        Err(Error::NotAChoice { .. })
+    ));
+}
+
+/// The list that the bench takes: 447 springs make 1e5 pairs.
+#[test]
+fn a_long_list_is_searched_whole() {
+    let mut text = "id,od,l0,fmax,k\n".to_owned();
+    for i in 0..447 {
+        writeln!(
+            text,
+            "s{i},0.5,{},1,{}",
+            2.0 + 0.01 * f64::from(i),
+            1.0 + 0.1 * f64::from(i)
+        )
+        .unwrap();
+    }
+    let list = StockList::read(&text, &plain_format()).unwrap();
+    let arrangements = vec![Arrangement::Parallel];
+    let sizing = StockDemand {
+        arrangements,
+        ..demand()
+    }
+    .choose(&list)
+    .unwrap();
+    assert_eq!(sizing.tried, 447 * 448 / 2);
+}
+
+#[test]
+fn a_demand_is_checked() {
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    let refused = |demand: StockDemand| demand.choose(&list).unwrap_err().to_string();
+    let text = refused(StockDemand {
+        travel: 20.0,
+        ..demand()
+    });
+    assert_eq!(
+        text,
+        "travel of the springs = 20 m is outside 0.00001 to 5 m; did you mean 20 * MM?"
+    );
+    assert!(
+        refused(StockDemand {
+            rate: f64::NAN,
+            ..demand()
+        })
+        .contains("NaN")
+    );
+    assert!(
+        refused(StockDemand {
+            room: [0.2, 0.1],
+            ..demand()
+        })
+        .contains("is not below")
+    );
+    assert!(
+        refused(StockDemand {
+            arrangements: vec![],
+            ..demand()
+        })
+        .contains("arrangements to try: 0 given")
+    );
+}
