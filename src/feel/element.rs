@@ -689,6 +689,18 @@ impl Element {
         }
     }
 
+    pub(super) fn is_line(&self) -> bool {
+        matches!(self, Self::Line { .. })
+    }
+
+    /// Distance of the anchors of what acts along a line; `None` for everything else.
+    pub(super) fn length<const N: usize>(&self, scene: &Scene<N>) -> Result<Option<f64>> {
+        let Self::Line { a, b, .. } = self else {
+            return Ok(None);
+        };
+        apart((scene.point(b).at - scene.point(a).at).norm()).map(Some)
+    }
+
     /// Length and state of what acts along a line, and its tension; `None` for everything else.
     pub(super) fn pulled<const N: usize>(
         &self,

@@ -6,6 +6,8 @@ mod centering;
 mod control;
 mod curve;
 mod element;
+mod fit;
+mod gate;
 mod guidance;
 mod guidance_table;
 mod release;
@@ -20,6 +22,8 @@ pub use curve::ForceCurve;
 pub use element::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
+pub use fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, Wanted};
+pub use gate::{Balance, LineSpan};
 pub use guidance::{
     Bound, GRADIENT_SOURCE, GUIDANCE_CAVEAT, GradientRule, Guide, LBF, Level, Measured, Motion,
     Operated, PrintedUnit, Quantity, Standing, WEIGHT_SOURCE, WeightRule, gradient_limits,

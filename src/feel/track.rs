@@ -172,6 +172,15 @@ impl<'a> Track<'a> {
         Ok(along)
     }
 
+    /// Distance of the anchors of what acts along a line; `None` for everything else.
+    pub(super) fn length(&self, element: &super::Element, q: f64) -> Result<Option<f64>> {
+        if self.control.axes() == 1 {
+            element.length(&self.control.scene([q])?)
+        } else {
+            element.length(&self.control.scene::<2>(self.place(q))?)
+        }
+    }
+
     fn differences<const N: usize>(&self, q: f64) -> Result<f64> {
         let mut load = Load::<N>::ZERO;
         self.control.add_differences(self.place(q), &mut load)?;

@@ -709,3 +709,81 @@ fn through_a_four_bar() {
     assert!((states[0].stiffness[0][0] - states[1].stiffness[0][0]).abs() <= 1e-10);
     assert!(states[0].torque[0].abs() > 0.1);
 }
+
+/// Lengths over the gate, by hand: sqrt(d^2 + ...) is greatest and least at the stops.
+#[test]
+fn springs_over_the_gate() {
+    let longest = |elements| lever(elements).line_spans(41).unwrap();
+    let spans = longest(opposed(500.0, 110.0 * MM));
+    assert_eq!(spans.len(), 2);
+    let length = |q: f64| (0.12 - 0.06 * q.sin()).hypot(0.06 - 0.06 * q.cos());
+    let stop = 15.0 * DEG;
+    // The right one is shortest where the lever leans to -q, that is to +y.
+    assert!((spans[1].shortest.0 - length(stop)).abs() <= 1e-15);
+    assert!((spans[1].longest.0 - length(-stop)).abs() <= 1e-15);
+    assert_eq!(spans[1].shortest.1, [-stop]);
+    assert!(spans[1].slack.is_some() && spans[1].solid.is_none() && spans[1].refused.is_none());
+    // An extreme within the gate: a spring that points at the pivot is longest or shortest at the center.
+    let over = vec![Element::line(
+        extension(100.0, 10.0 * MM, 0.0),
+        anchor(Body::Lever, 0.0, 0.0, 60.0),
+        anchor(Body::Ground, 0.0, 1.0, -50.0),
+    )];
+    let span = &longest(over)[0];
+    assert!((span.longest.0 - (0.06 + 0.001f64.hypot(0.05))).abs() <= 1e-12);
+}
+
+/// A stick with like springs on both axes and its weight: it balances upright if they are stiff enough, else it falls into a corner of its gate.
+#[test]
+fn a_stick_in_a_gimbal_balances() {
+    let stick = |rate: f64, preload: f64| {
+        let spring = |y: f64, x: f64| {
+            Element::line(
+                extension(rate, 80.0 * MM, 0.0),
+                anchor(Body::Lever, 0.0, 0.0, 60.0),
+                anchor(Body::Ground, x, y, 60.0),
+            )
+        };
+        let mut elements = vec![
+            spring(120.0, 0.0),
+            spring(-120.0, 0.0),
+            spring(0.0, 120.0),
+            spring(0.0, -120.0),
+            Element::Mass {
+                mass: 0.5,
+                at: anchor(Body::Lever, 0.0, 0.0, 380.0),
+            },
+        ];
+        for body in [Body::Ring, Body::Lever] {
+            elements.push(Element::Breakout(
+                Breakout::new(body, preload, 0.0, 0.0).unwrap(),
+            ));
+        }
+        Control::new(ControlSpec {
+            bearing: Bearing::Gimbal {
+                outer: pivot([0.0; 3], [1.0, 0.0, 0.0]),
+                inner: pivot([0.0; 3], [0.0, 1.0, 0.0]),
+            },
+            travel: vec![[-0.3, 0.3]; 2],
+            elements,
+            gravity: GRAVITY,
+            ..lever(vec![]).spec().clone()
+        })
+        .unwrap()
+    };
+    let firm = stick(900.0, 0.0).balance(&[0.2, -0.1]).unwrap();
+    assert!(
+        firm.stable && firm.angles.iter().all(|angle| angle.abs() <= 1e-9),
+        "{firm:?}"
+    );
+    assert!(firm.stiffness[0] > 0.0);
+    let weak = stick(50.0, 0.0).balance(&[0.2, -0.1]).unwrap();
+    assert_eq!(weak.angles, [0.3, -0.3]);
+    assert!(weak.stable && weak.stiffness[0] < 0.0);
+    // A breakout catches the weak one too, if it starts near enough.
+    let caught = stick(50.0, 0.3).balance(&[0.01, -0.02]).unwrap();
+    assert!(
+        caught.stable && caught.angles.iter().all(|angle| *angle == 0.0),
+        "{caught:?}"
+    );
+}

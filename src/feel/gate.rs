@@ -1,0 +1,264 @@
+//! A control over its whole gate: where springs go slack or solid, and where a stick in a gimbal comes to rest.
+
+use nalgebra::Matrix2;
+use serde::Serialize;
+
+use super::control::{Control, Side, count};
+use super::track::{Track, Way};
+use crate::error::{Error, Result};
+use crate::spring::LineState;
+
+/// Rounds of refinement about an extreme of the grid; each halves the step, so that twenty leave a millionth of it.
+const ROUNDS: usize = 20;
+/// Turns of descent, one axis after the other, after which a rest is given up.
+const TURNS: usize = 1000;
+/// Change of an angle from one turn to the next at which a rest is found, rad.
+const FOUND: f64 = 1e-12;
+/// Directions in which a rest of a gimbal is tried.
+const DIRECTIONS: usize = 16;
+/// A torque that falls short of this does not drive, N m for a radian: what the found angles leave.
+const NO_DRIVE: f64 = 1e-9;
+
+/// What a spring goes through over the whole gate.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LineSpan {
+    /// Number of the element among those of the control.
+    pub element: usize,
+    /// Least distance of its anchors, m, and the angles (rad) where that is.
+    pub shortest: (f64, Vec<f64>),
+    /// Greatest distance of its anchors, m, and the angles where that is.
+    pub longest: (f64, Vec<f64>),
+    /// Angles of the first point of the grid at which it is slack; `None` if it never is.
+    pub slack: Option<Vec<f64>>,
+    /// The same for solid.
+    pub solid: Option<Vec<f64>>,
+    /// The same for overstretched.
+    pub overstretched: Option<Vec<f64>>,
+    /// The same for a length off its table, where it has no force at all.
+    pub refused: Option<Vec<f64>>,
+}
+
+/// Where a control comes to rest from a given position, without friction.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Balance {
+    /// The angles, rad.
+    pub angles: Vec<f64>,
+    /// Whether no small displacement within the stops lowers the energy: it stays there, and comes back.
+    pub stable: bool,
+    /// Least and greatest stiffness there, N m/rad: eigenvalues of the matrix; they say nothing where a force jumps.
+    pub stiffness: [f64; 2],
+}
+
+impl Control {
+    /// What each spring goes through over the whole gate, looked at on a grid of `points` (2 to 1001) for each axis; the extremes are refined.
+    ///
+    /// # Errors
+    /// [`Error::Count`]; what a linkage or coinciding anchors refuse somewhere in the gate.
+    pub fn line_spans(&self, points: usize) -> Result<Vec<LineSpan>> {
+        count("points of the grid", points, 2, 1001)?;
+        if self.axes() == 1 {
+            self.spans_over::<1>(points)
+        } else {
+            self.spans_over::<2>(points)
+        }
+    }
+
+    fn spans_over<const N: usize>(&self, points: usize) -> Result<Vec<LineSpan>> {
+        let mut spans = Vec::new();
+        for element in 0..self.spec().elements.len() {
+            if let Some(span) = self.span_of::<N>(element, points)? {
+                spans.push(span);
+            }
+        }
+        Ok(spans)
+    }
+
+    fn span_of<const N: usize>(&self, number: usize, points: usize) -> Result<Option<LineSpan>> {
+        let travel = &self.spec().travel;
+        let Some(element) = self.spec().elements.get(number) else {
+            return Ok(None);
+        };
+        if !element.is_line() {
+            return Ok(None);
+        }
+        let length = |q: [f64; N]| -> Result<f64> {
+            Ok(element.length(&self.scene(q)?)?.unwrap_or(f64::NAN))
+        };
+        let mut states: [Option<Vec<f64>>; 4] = [None, None, None, None];
+        let (mut least, mut most) = ((f64::INFINITY, [0.0; N]), (f64::NEG_INFINITY, [0.0; N]));
+        for flat in 0..points.pow(N as u32) {
+            let mut rest = flat;
+            let mut q = [0.0; N];
+            for (q, [from, to]) in q.iter_mut().zip(travel) {
+                let share = (rest % points) as f64 / (points - 1) as f64;
+                *q = from + (to - from) * share;
+                rest /= points;
+            }
+            let here = length(q)?;
+            if here < least.0 {
+                least = (here, q);
+            }
+            if here > most.0 {
+                most = (here, q);
+            }
+            let state = match element.pulled(&self.scene(q)?, &[1.0; N]) {
+                Ok(pulled) => pulled.map(|(_, pulled)| pulled.state),
+                Err(_) => None,
+            };
+            let place = match state {
+                Some(LineState::Slack) => 0,
+                Some(LineState::Solid) => 1,
+                Some(LineState::Overstretched) => 2,
+                Some(LineState::Working) => continue,
+                None => 3,
+            };
+            states[place].get_or_insert_with(|| q.to_vec());
+        }
+        let refine = |(value, q): (f64, [f64; N]), sign: f64| -> Result<(f64, Vec<f64>)> {
+            let (mut best, mut at) = (value, q);
+            let mut share = 1.0 / (points - 1) as f64;
+            for _ in 0..ROUNDS {
+                share *= 0.5;
+                let center = at;
+                for flat in 0..3_usize.pow(N as u32) {
+                    let mut moved = center;
+                    for (axis, (moved, [from, to])) in moved.iter_mut().zip(travel).enumerate() {
+                        let step = (flat / 3_usize.pow(axis as u32) % 3) as f64 - 1.0;
+                        *moved = (*moved + step * share * (to - from)).clamp(*from, *to);
+                    }
+                    let here = length(moved)?;
+                    if sign * here > sign * best {
+                        (best, at) = (here, moved);
+                    }
+                }
+            }
+            Ok((best, at.to_vec()))
+        };
+        let [slack, solid, overstretched, refused] = states;
+        Ok(Some(LineSpan {
+            element: number,
+            shortest: refine(least, -1.0)?,
+            longest: refine(most, 1.0)?,
+            slack,
+            solid,
+            overstretched,
+            refused,
+        }))
+    }
+
+    /// Where the control comes to rest when it is let go slowly at the angles `start` (rad), without friction: downhill, one angle after the other, until neither goes on.
+    ///
+    /// # Errors
+    /// As [`state`](Self::state); [`Error::Stalled`] if the descent does not end.
+    pub fn balance(&self, start: &[f64]) -> Result<Balance> {
+        self.check_angles(start)?;
+        let mut angles = start.to_vec();
+        let axes = self.axes();
+        for _ in 0..TURNS {
+            let before = angles.clone();
+            for axis in 0..axes {
+                let other = angles.get(1 - axis).copied().unwrap_or(0.0);
+                let way = if axis == 0 {
+                    Way::Outer(other)
+                } else {
+                    Way::Inner(other)
+                };
+                angles[axis] = Track::new(self, way)?.downhill(angles[axis])?;
+            }
+            let moved = angles.iter().zip(&before).map(|(a, b)| (a - b).abs());
+            if axes == 1 || moved.fold(0.0, f64::max) <= FOUND {
+                return self.balance_at(angles);
+            }
+        }
+        Err(Error::Stalled {
+            quantity: "the way of the control to its rest",
+            reached: TURNS as f64,
+            wanted: f64::INFINITY,
+            unit: "turns",
+        })
+    }
+
+    fn balance_at(&self, angles: Vec<f64>) -> Result<Balance> {
+        let stiffness = &self.state(&angles)?.stiffness;
+        let stiffness = match stiffness.as_slice() {
+            [first, second] => {
+                let matrix = Matrix2::new(first[0], first[1], second[0], second[1]);
+                let values = matrix.symmetric_eigenvalues();
+                [values.min(), values.max()]
+            }
+            rows => [rows[0][0]; 2],
+        };
+        Ok(Balance {
+            stable: self.holds(&angles)?,
+            angles,
+            stiffness,
+        })
+    }
+
+    /// Whether no direction within the stops lowers the energy.
+    fn holds(&self, angles: &[f64]) -> Result<bool> {
+        let directions: Vec<Vec<f64>> = if self.axes() == 1 {
+            vec![vec![1.0], vec![-1.0]]
+        } else {
+            let turn = std::f64::consts::TAU / DIRECTIONS as f64;
+            (0..DIRECTIONS)
+                .map(|i| vec![(turn * i as f64).cos(), (turn * i as f64).sin()])
+                .collect()
+        };
+        let inside = |angle: f64, way: f64, [least, greatest]: &[f64; 2]| {
+            way == 0.0 || (way > 0.0 && angle < *greatest) || (way < 0.0 && angle > *least)
+        };
+        for way in directions {
+            let possible = angles.iter().zip(&way).zip(&self.spec().travel);
+            if !possible
+                .into_iter()
+                .all(|((angle, way), travel)| inside(*angle, *way, travel))
+            {
+                continue;
+            }
+            let (slope, bend) = self.along(angles, &way)?;
+            if slope < -NO_DRIVE || (slope <= NO_DRIVE && bend < 0.0) {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+
+    /// First and second derivative of the energy in a direction.
+    fn along(&self, angles: &[f64], way: &[f64]) -> Result<(f64, f64)> {
+        fn sums<const N: usize>(load: &super::element::Load<N>, way: [f64; N]) -> (f64, f64) {
+            let slope = (0..N).map(|i| load.slope[i] * way[i]).sum();
+            let bend = (0..N)
+                .flat_map(|i| (0..N).map(move |j| (i, j)))
+                .map(|(i, j)| load.bend[i][j] * way[i] * way[j])
+                .sum();
+            (slope, bend)
+        }
+        match (angles, way) {
+            (&[q], &[way]) => Ok(sums(&self.load([q], [way])?, [way])),
+            (&[q, p], &[a, b]) => Ok(sums(&self.load([q, p], [a, b])?, [a, b])),
+            _ => self.state_from(angles, Side::Above).map(|_| (0.0, 0.0)),
+        }
+    }
+}
+
+impl Track<'_> {
+    /// The rest that is reached downhill from an angle.
+    fn downhill(&self, angle: f64) -> Result<f64> {
+        let rests = self.rests(false)?;
+        if rests
+            .iter()
+            .any(|rest| rest.stable && rest.from <= angle && angle <= rest.to)
+        {
+            return Ok(angle);
+        }
+        let up = self.at(angle, 1.0)?.slope < 0.0;
+        let stable = rests.iter().filter(|rest| rest.stable);
+        let next = if up {
+            stable.map(|rest| rest.from).find(|from| *from >= angle)
+        } else {
+            stable.map(|rest| rest.to).rev().find(|to| *to <= angle)
+        };
+        Ok(next.unwrap_or(angle))
+    }
+}

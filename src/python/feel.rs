@@ -1,0 +1,817 @@
+//! A control under its springs and weights: force against travel, centering, swing and release.
+
+use numpy::{IntoPyArray, PyArray1, PyArray2};
+use numpy::ndarray::Array2;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyTuple};
+
+use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out};
+use super::element::{PyDrive, PyElement, PyPivot};
+use super::guidance::PyMeasured;
+use crate::feel::{
+    Balance, Bearing, Centering, Control, ControlSpec, ForceCurve, GRAVITY, LineAt, LineSpan,
+    Release, ReleaseSpec, Rest, RestKind, Side, State, Swing, Way,
+};
+
+/// "outer" (the only or the outer angle) or "inner", and where the other one is held.
+fn way(moving: &str, held: f64) -> crate::Result<Way> {
+    match moving {
+        "outer" => Ok(Way::Outer(held)),
+        "inner" => Ok(Way::Inner(held)),
+        _ => Err(crate::Error::NotAChoice {
+            quantity: "angle that moves",
+            given: moving.to_owned(),
+            choices: "outer, inner".to_owned(),
+        }),
+    }
+}
+
+fn side(from: &str) -> crate::Result<Side> {
+    match from {
+        "above" => Ok(Side::Above),
+        "below" => Ok(Side::Below),
+        _ => Err(crate::Error::NotAChoice {
+            quantity: "side from which the position is approached",
+            given: from.to_owned(),
+            choices: "above, below".to_owned(),
+        }),
+    }
+}
+
+fn column<'py>(py: Python<'py>, values: &[f64]) -> Floats1<'py> {
+    PyArray1::from_slice(py, values)
+}
+
+fn pairs<'py>(py: Python<'py>, values: &[[f64; 2]]) -> Floats2<'py> {
+    let flat = values.as_flattened().to_vec();
+    let array = Array2::from_shape_vec((values.len(), 2), flat).unwrap_or_default();
+    array.into_pyarray(py)
+}
+
+/// A stick, a pedal or a lever with all that pulls, presses and weighs on it.
+///
+/// pivots: one, or two of a gimbal (the outer one fixed, the inner one carried by it); travel: least and greatest angle of each (rad), at its
+/// stops; grip: where the hand or foot works (m). All points are where they are with every angle at zero. driven: bodies that the lever (or the
+/// ring of a gimbal) drives. gravity: m/s^2.
+///
+/// Forces at the grip are what the hand has to apply along the way the grip goes, positive towards greater angles. Where a force jumps, as at a breakout,
+/// there are two values, one from either side.
+///
+/// Springs under load throw parts into eyes and trap fingers; what carries a foot must stand an emergency press of over a kilonewton. For simulators only.
+#[pyclass(frozen, eq, module = "yokewright", name = "Control")]
+pub(super) struct PyControl {
+    pub(super) control: Control,
+    pivots: Vec<PyPivot>,
+    driven: Vec<Py<PyDrive>>,
+    elements: Vec<Py<PyElement>>,
+}
+
+impl PartialEq for PyControl {
+    fn eq(&self, other: &Self) -> bool {
+        self.control == other.control
+    }
+}
+
+#[pymethods]
+impl PyControl {
+    #[new]
+    #[pyo3(signature = (*, pivots, travel, grip, elements = Vec::new(), driven = Vec::new(), gravity = Triple([GRAVITY.x, GRAVITY.y, GRAVITY.z])),
+           text_signature = "(*, pivots, travel, grip, elements=(), driven=(), gravity=(0.0, 0.0, -9.80665))")]
+    fn new(
+        pivots: Vec<PyPivot>,
+        travel: Vec<(f64, f64)>,
+        grip: Triple,
+        elements: Vec<Py<PyElement>>,
+        driven: Vec<Py<PyDrive>>,
+        gravity: Triple,
+    ) -> PyResult<Self> {
+        let bearing = match pivots.as_slice() {
+            [pivot] => Bearing::Single(pivot.0),
+            [outer, inner] => Bearing::Gimbal { outer: outer.0, inner: inner.0 },
+            other => return Err(count_of_pivots(other.len()).into()),
+        };
+        let control = Control::new(ControlSpec {
+            bearing,
+            travel: travel.into_iter().map(<[f64; 2]>::from).collect(),
+            grip: grip.point(),
+            driven: driven.iter().map(|drive| drive.get().drive.clone()).collect(),
+            elements: elements.iter().map(|one| one.get().element.clone()).collect(),
+            gravity: gravity.vector(),
+        })?;
+        Ok(Self { control, pivots, driven, elements })
+    }
+
+    /// One pivot, or the outer and the inner one.
+    #[getter]
+    fn pivots(&self) -> Vec<PyPivot> {
+        self.pivots.clone()
+    }
+
+    /// Least and greatest value of each angle, rad.
+    #[getter]
+    fn travel(&self) -> Vec<(f64, f64)> {
+        self.control.spec().travel.iter().map(|travel| (*travel).into()).collect()
+    }
+
+    /// Where the hand or foot works, with every angle at zero, m, shape (3,).
+    #[getter]
+    fn grip<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.control.spec().grip.coords)
+    }
+
+    /// What acts on it.
+    #[getter]
+    fn elements<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyTuple>> {
+        PyTuple::new(py, self.elements.iter().map(|one| one.bind(py)))
+    }
+
+    /// Bodies that it drives.
+    #[getter]
+    fn driven<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyTuple>> {
+        PyTuple::new(py, self.driven.iter().map(|one| one.bind(py)))
+    }
+
+    /// Acceleration of gravity, m/s^2, shape (3,).
+    #[getter]
+    fn gravity<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.control.spec().gravity)
+    }
+
+    /// The same control with other elements.
+    fn with_elements(&self, elements: Vec<Py<PyElement>>, py: Python<'_>) -> PyResult<Self> {
+        let parts = elements.iter().map(|one| one.get().element.clone()).collect();
+        Ok(Self {
+            control: self.control.with_elements(parts)?,
+            pivots: self.pivots.clone(),
+            driven: self.driven.iter().map(|one| one.clone_ref(py)).collect(),
+            elements,
+        })
+    }
+
+    /// Everything at the given angles (rad, one for each pivot); where a force jumps, the limit from "above" or "below".
+    #[pyo3(signature = (angles, side = "above"))]
+    fn state(&self, angles: Numbers<'_>, side: &str) -> PyResult<PyControlState> {
+        let side = self::side(side)?;
+        Ok(PyControlState(self.control.state_from(&angles.to_vec(), side)?))
+    }
+
+    /// The force against travel at equally spaced angles from stop to stop, and twice where a force jumps.
+    ///
+    /// moving: "outer" (the only or the outer angle) or "inner"; held: where the other angle stays, rad.
+    #[pyo3(signature = (points = Count(201), moving = "outer", held = 0.0),
+           text_signature = "($self, points=201, moving='outer', held=0.0)")]
+    fn curve(&self, py: Python<'_>, points: Count, moving: &str, held: f64) -> PyResult<PyForceCurve> {
+        let way = way(moving, held)?;
+        Ok(PyForceCurve(py.detach(|| self.control.curve(way, points.0))?))
+    }
+
+    /// Where the control comes to rest without friction: equilibria, breakouts, and stops that it is pushed against.
+    #[pyo3(signature = (moving = "outer", held = 0.0))]
+    fn rests(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<Vec<PyRest>> {
+        let way = way(moving, held)?;
+        let rests = py.detach(|| self.control.rests(way))?;
+        Ok(rests.into_iter().map(PyRest).collect())
+    }
+
+    /// How well it centers against its friction.
+    #[pyo3(signature = (moving = "outer", held = 0.0))]
+    fn centering(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<PyCentering> {
+        let way = way(moving, held)?;
+        Ok(PyCentering(py.detach(|| self.control.centering(way))?))
+    }
+
+    /// Forces (N) on the lower and the upper stop, at radius (m) from the pivot, when the hand presses with hand_force (N) at the grip.
+    ///
+    /// A foot presses with over a kilonewton in an emergency: have what carries it checked by someone qualified.
+    #[pyo3(signature = (hand_force, radius, moving = "outer", held = 0.0))]
+    fn stop_forces(&self, hand_force: f64, radius: f64, moving: &str, held: f64) -> PyResult<(f64, f64)> {
+        let way = way(moving, held)?;
+        Ok(self.control.stop_forces(way, hand_force, radius)?.into())
+    }
+
+    /// What each spring goes through over the whole gate, looked at on a grid of points for each axis.
+    #[pyo3(signature = (points = Count(41)), text_signature = "($self, points=41)")]
+    fn line_spans(&self, py: Python<'_>, points: Count) -> PyResult<Vec<PyLineSpan>> {
+        let spans = py.detach(|| self.control.line_spans(points.0))?;
+        Ok(spans.into_iter().map(PyLineSpan).collect())
+    }
+
+    /// Where it comes to rest when it is let go slowly at the angles start (rad), without friction.
+    fn balance(&self, py: Python<'_>, start: Numbers<'_>) -> PyResult<PyBalance> {
+        let start = start.to_vec();
+        Ok(PyBalance(py.detach(|| self.control.balance(&start))?))
+    }
+
+    /// The swing about its rest for small angles: stiffness, inertia and viscous damping; without Coulomb friction.
+    #[pyo3(signature = (moving = "outer", held = 0.0))]
+    fn swing(&self, moving: &str, held: f64) -> PyResult<PySwing> {
+        Ok(PySwing(self.control.swing(way(moving, held)?)?))
+    }
+
+    /// Lets the control go at rest at start (rad) and follows it for duration (s), with friction, stops and all.
+    ///
+    /// points: number of equally spaced times to report. rebound: share of the speed with which it comes back from a stop.
+    #[pyo3(signature = (start, duration, points = Count(501), rebound = 0.0, moving = "outer", held = 0.0),
+           text_signature = "($self, start, duration, points=501, rebound=0.0, moving='outer', held=0.0)")]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn release(
+        &self,
+        py: Python<'_>,
+        start: f64,
+        duration: f64,
+        points: Count,
+        rebound: f64,
+        moving: &str,
+        held: f64,
+    ) -> PyResult<PyRelease> {
+        let spec = ReleaseSpec {
+            way: way(moving, held)?,
+            start,
+            duration,
+            points: points.0,
+            rebound,
+        };
+        Ok(PyRelease(py.detach(|| self.control.release(&spec))?))
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let text = |object: Bound<'_, PyAny>| object.repr().map(|text| text.to_string());
+        let pivots: Vec<String> = self.pivots.iter().map(PyPivot::__repr__).collect();
+        Ok(format!(
+            "Control(pivots=[{}], travel={:?}, grip={:?}, elements={}, driven={}, gravity={:?})",
+            pivots.join(", "),
+            self.travel(),
+            self.control.spec().grip.coords.as_slice(),
+            text(self.elements(py)?.into_any())?,
+            text(self.driven(py)?.into_any())?,
+            self.control.spec().gravity.as_slice(),
+        ))
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("pivots", self.pivots())?;
+        named.set_item("travel", self.travel())?;
+        named.set_item("grip", self.grip(py))?;
+        named.set_item("elements", self.elements(py)?)?;
+        named.set_item("driven", self.driven(py)?)?;
+        named.set_item("gravity", self.gravity(py))?;
+        Ok(((), named))
+    }
+}
+
+fn count_of_pivots(count: usize) -> crate::Error {
+    crate::Error::Count {
+        quantity: "pivots of the control",
+        count,
+        min: 1,
+        max: 2,
+    }
+}
+
+/// A control at one position.
+#[pyclass(frozen, eq, module = "yokewright", name = "ControlState")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyControlState(State);
+
+#[pymethods]
+impl PyControlState {
+    /// The angles, rad, shape (axes,).
+    #[getter]
+    fn angles<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.angles)
+    }
+
+    /// Energy of springs, weights and magnets, J.
+    #[getter]
+    fn energy(&self) -> f64 {
+        self.0.energy
+    }
+
+    /// Torque of all that acts about each pivot, N m, shape (axes,).
+    #[getter]
+    fn torque<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.torque)
+    }
+
+    /// Second derivatives of the energy, N m/rad, shape (axes, axes); off the diagonal: what couples the axes.
+    #[getter]
+    fn stiffness<'py>(&self, py: Python<'py>) -> PyResult<Floats2<'py>> {
+        Ok(PyArray2::from_vec2(py, &self.0.stiffness)?)
+    }
+
+    /// Force at the grip that holds each angle, N, along the way the grip goes when only that angle grows, shape (axes,).
+    #[getter]
+    fn force<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.force)
+    }
+
+    /// The least force at the grip that holds all angles at once, N, shape (3,).
+    #[getter]
+    fn hold<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.hold)
+    }
+
+    /// Distance of the grip from each pivot, m, shape (axes,).
+    #[getter]
+    fn arm<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.arm)
+    }
+
+    /// Where the grip is, m, shape (3,).
+    #[getter]
+    fn grip<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.grip.coords)
+    }
+
+    /// What the springs do.
+    #[getter]
+    fn lines(&self) -> Vec<PyLineAt> {
+        self.0.lines.iter().copied().map(PyLineAt).collect()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<ControlState at {:?} rad: force {:?} N, torque {:?} N m>",
+            self.0.angles, self.0.force, self.0.torque
+        )
+    }
+}
+
+/// A spring at one position of the control.
+#[pyclass(frozen, eq, module = "yokewright", name = "LineAt")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyLineAt(LineAt);
+
+#[pymethods]
+impl PyLineAt {
+    /// Number of the element among those of the control.
+    #[getter]
+    fn element(&self) -> usize {
+        self.0.element
+    }
+
+    /// Distance of the anchors, m.
+    #[getter]
+    fn length(&self) -> f64 {
+        self.0.length
+    }
+
+    /// Force that pulls the ends together, N.
+    #[getter]
+    fn tension(&self) -> f64 {
+        self.0.tension
+    }
+
+    /// "slack", "working", "solid" or "overstretched".
+    #[getter]
+    fn state(&self) -> String {
+        self.0.state.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<LineAt element {}: {:?} m, {:?} N, {}>",
+            self.0.element, self.0.length, self.0.tension, self.0.state
+        )
+    }
+}
+
+/// Force against travel along one angle: rows of equal number; an angle at which a force jumps comes twice.
+#[pyclass(frozen, eq, module = "yokewright", name = "ForceCurve")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyForceCurve(ForceCurve);
+
+#[pymethods]
+impl PyForceCurve {
+    /// Angle, rad, shape (N,).
+    #[getter]
+    fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.angle)
+    }
+
+    /// Way of the grip from angle zero along its arc, m, shape (N,).
+    #[getter]
+    fn way<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.way)
+    }
+
+    /// Energy, J, shape (N,).
+    #[getter]
+    fn energy<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.energy)
+    }
+
+    /// Torque of all that acts about the pivot, N m, shape (N,).
+    #[getter]
+    fn torque<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.torque)
+    }
+
+    /// Stiffness, N m/rad, shape (N,).
+    #[getter]
+    fn stiffness<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.stiffness)
+    }
+
+    /// Force at the grip that holds the control without friction, N, positive towards greater angles, shape (N,).
+    #[getter]
+    fn force<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.force)
+    }
+
+    /// What friction adds to the force on the way up and takes from it on the way down, N, shape (N,).
+    #[getter]
+    fn friction<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.friction)
+    }
+
+    /// Whether the row has values, shape (N,).
+    #[getter]
+    fn valid<'py>(&self, py: Python<'py>) -> Mask<'py> {
+        PyArray1::from_slice(py, &self.0.valid)
+    }
+
+    /// What the curve measures, to set beside published figures.
+    #[getter]
+    fn measured(&self) -> PyMeasured {
+        PyMeasured(self.0.measured())
+    }
+
+    fn __len__(&self) -> usize {
+        self.0.len()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<ForceCurve of {} rows>", self.0.len())
+    }
+}
+
+/// A place or a stretch where the control stays.
+#[pyclass(frozen, eq, module = "yokewright", name = "Rest")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyRest(Rest);
+
+#[pymethods]
+impl PyRest {
+    /// Where it begins, rad.
+    #[getter]
+    fn start(&self) -> f64 {
+        self.0.from
+    }
+
+    /// Where it ends, rad; the same for a single place.
+    #[getter]
+    fn end(&self) -> f64 {
+        self.0.to
+    }
+
+    /// Its middle, rad.
+    #[getter]
+    fn middle(&self) -> f64 {
+        self.0.middle()
+    }
+
+    /// Whether the control comes back when it is moved a little to either side.
+    #[getter]
+    fn stable(&self) -> bool {
+        self.0.stable
+    }
+
+    /// What keeps it there: "free" (springs, weights, friction), "jump" (a force that jumps, as at a breakout) or "stop".
+    #[getter]
+    fn kind(&self) -> &'static str {
+        match self.0.kind {
+            RestKind::Free => "free",
+            RestKind::Jump => "jump",
+            RestKind::Stop => "stop",
+        }
+    }
+
+    fn __repr__(&self) -> String {
+        let stable = if self.0.stable { "stable" } else { "unstable" };
+        format!(
+            "<Rest {:?} to {:?} rad, {}, {stable}>",
+            self.0.from,
+            self.0.to,
+            self.kind()
+        )
+    }
+}
+
+/// How well a control centers against its Coulomb friction.
+#[pyclass(frozen, eq, module = "yokewright", name = "Centering")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyCentering(Centering);
+
+#[pymethods]
+impl PyCentering {
+    /// Every stretch in which the control stays when it is let go at rest.
+    #[getter]
+    fn bands(&self) -> Vec<PyRest> {
+        self.0.bands.iter().copied().map(PyRest).collect()
+    }
+
+    /// The band to which it comes back from both stops; None if there is none.
+    #[getter]
+    fn center(&self) -> Option<PyRest> {
+        self.0.center.map(PyRest)
+    }
+
+    /// Whether it comes back to one and the same band from everywhere.
+    #[getter]
+    fn centers(&self) -> bool {
+        self.0.centers()
+    }
+
+    /// Where springs and weights alone would bring it, rad.
+    #[getter]
+    fn neutral(&self) -> Option<f64> {
+        self.0.neutral
+    }
+
+    /// Greatest distance of the center band's ends from angle zero, rad.
+    #[getter]
+    fn error(&self) -> Option<f64> {
+        self.0.error
+    }
+
+    /// The centering error in counts of a sensor that gives so many of them for a radian.
+    fn error_counts(&self, counts_per_radian: f64) -> PyResult<Option<f64>> {
+        Ok(self.0.error_counts(counts_per_radian)?)
+    }
+
+    /// Force at the grip that sets it in motion upward from the neutral, N.
+    #[getter]
+    fn breakout_up(&self) -> Option<f64> {
+        self.0.breakout_up
+    }
+
+    /// The same downward, N.
+    #[getter]
+    fn breakout_down(&self) -> Option<f64> {
+        self.0.breakout_down
+    }
+
+    /// Work that friction takes on a round trip, J: the area of the hysteresis loop.
+    #[getter]
+    fn loop_area(&self) -> f64 {
+        self.0.loop_area
+    }
+
+    fn __repr__(&self) -> String {
+        match self.0.center {
+            Some(band) => format!("<Centering from {:?} to {:?} rad>", band.from, band.to),
+            None => "<Centering: does not center>".to_owned(),
+        }
+    }
+}
+
+/// What a spring goes through over the whole gate.
+#[pyclass(frozen, eq, module = "yokewright", name = "LineSpan")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyLineSpan(LineSpan);
+
+#[pymethods]
+impl PyLineSpan {
+    /// Number of the element among those of the control.
+    #[getter]
+    fn element(&self) -> usize {
+        self.0.element
+    }
+
+    /// Least distance of its anchors, m.
+    #[getter]
+    fn shortest(&self) -> f64 {
+        self.0.shortest.0
+    }
+
+    /// The angles where that is, rad, shape (axes,).
+    #[getter]
+    fn shortest_at<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.shortest.1)
+    }
+
+    /// Greatest distance of its anchors, m.
+    #[getter]
+    fn longest(&self) -> f64 {
+        self.0.longest.0
+    }
+
+    /// The angles where that is, rad, shape (axes,).
+    #[getter]
+    fn longest_at<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.longest.1)
+    }
+
+    /// Angles at which it is slack, rad, shape (axes,); None if it never is.
+    #[getter]
+    fn slack<'py>(&self, py: Python<'py>) -> Option<Floats1<'py>> {
+        self.0.slack.as_ref().map(|at| column(py, at))
+    }
+
+    /// Angles at which it is solid, or None.
+    #[getter]
+    fn solid<'py>(&self, py: Python<'py>) -> Option<Floats1<'py>> {
+        self.0.solid.as_ref().map(|at| column(py, at))
+    }
+
+    /// Angles at which it is overstretched, or None.
+    #[getter]
+    fn overstretched<'py>(&self, py: Python<'py>) -> Option<Floats1<'py>> {
+        self.0.overstretched.as_ref().map(|at| column(py, at))
+    }
+
+    /// Angles at which its length is off its table, or None.
+    #[getter]
+    fn refused<'py>(&self, py: Python<'py>) -> Option<Floats1<'py>> {
+        self.0.refused.as_ref().map(|at| column(py, at))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<LineSpan element {}: {:?} to {:?} m>",
+            self.0.element, self.0.shortest.0, self.0.longest.0
+        )
+    }
+}
+
+/// Where a control comes to rest from a given position.
+#[pyclass(frozen, eq, module = "yokewright", name = "Balance")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyBalance(Balance);
+
+#[pymethods]
+impl PyBalance {
+    /// The angles, rad, shape (axes,).
+    #[getter]
+    fn angles<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.angles)
+    }
+
+    /// Whether no small displacement within the stops lowers the energy.
+    #[getter]
+    fn stable(&self) -> bool {
+        self.0.stable
+    }
+
+    /// Least and greatest stiffness there, N m/rad.
+    #[getter]
+    fn stiffness(&self) -> (f64, f64) {
+        self.0.stiffness.into()
+    }
+
+    fn __repr__(&self) -> String {
+        let stable = if self.0.stable { "stable" } else { "unstable" };
+        format!("<Balance at {:?} rad, {stable}>", self.0.angles)
+    }
+}
+
+/// A control that swings about its center: inertia q'' + damping q' + stiffness q = 0.
+///
+/// stiffness: N m/rad, inertia: kg m^2, damping: N m s/rad, all about the pivot.
+#[pyclass(frozen, eq, module = "yokewright", name = "Swing")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PySwing(Swing);
+
+#[pymethods]
+impl PySwing {
+    #[new]
+    #[pyo3(signature = (*, stiffness, inertia, damping = 0.0))]
+    fn new(stiffness: f64, inertia: f64, damping: f64) -> PyResult<Self> {
+        Ok(Self(Swing::new(stiffness, inertia, damping)?))
+    }
+
+    /// Stiffness, N m/rad.
+    #[getter]
+    fn stiffness(&self) -> f64 {
+        self.0.stiffness()
+    }
+
+    /// Moment of inertia, kg m^2.
+    #[getter]
+    fn inertia(&self) -> f64 {
+        self.0.inertia()
+    }
+
+    /// Damping, N m s/rad.
+    #[getter]
+    fn damping(&self) -> f64 {
+        self.0.damping()
+    }
+
+    /// Angular frequency without damping, rad/s.
+    #[getter]
+    fn natural_frequency(&self) -> f64 {
+        self.0.natural_frequency()
+    }
+
+    /// Damping as a share of the critical one.
+    #[getter]
+    fn damping_ratio(&self) -> f64 {
+        self.0.damping_ratio()
+    }
+
+    /// Time of a swing out and back, s; None if it creeps back.
+    #[getter]
+    fn period(&self) -> Option<f64> {
+        self.0.period()
+    }
+
+    /// How far it swings past the center, as a share of where it was let go.
+    #[getter]
+    fn overshoot(&self) -> f64 {
+        self.0.overshoot()
+    }
+
+    /// Time (s) after which it stays within share of where it was let go; None without damping.
+    #[pyo3(signature = (share = 0.02))]
+    fn settling_time(&self, share: f64) -> PyResult<Option<f64>> {
+        Ok(self.0.settling_time(share)?)
+    }
+
+    /// Where it is after time (s), as a share of where it was let go at rest.
+    fn share_after(&self, time: f64) -> PyResult<f64> {
+        Ok(self.0.share_after(time)?)
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "Swing(stiffness={:?}, inertia={:?}, damping={:?})",
+            self.stiffness(),
+            self.inertia(),
+            self.damping()
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("stiffness", self.stiffness())?;
+        named.set_item("inertia", self.inertia())?;
+        named.set_item("damping", self.damping())?;
+        Ok(((), named))
+    }
+}
+
+/// What a control does after it is let go.
+#[pyclass(frozen, eq, module = "yokewright", name = "Release")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyRelease(Release);
+
+#[pymethods]
+impl PyRelease {
+    /// Times, s, shape (N,).
+    #[getter]
+    fn time<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.time)
+    }
+
+    /// Angle, rad, shape (N,).
+    #[getter]
+    fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.angle)
+    }
+
+    /// Speed, rad/s, shape (N,).
+    #[getter]
+    fn speed<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        column(py, &self.0.speed)
+    }
+
+    /// When (s) and where (rad) it turned back, shape (M, 2).
+    #[getter]
+    fn turns<'py>(&self, py: Python<'py>) -> Floats2<'py> {
+        pairs(py, &self.0.turns)
+    }
+
+    /// When (s) and where (rad) it hit a stop, shape (M, 2).
+    #[getter]
+    fn stops<'py>(&self, py: Python<'py>) -> Floats2<'py> {
+        pairs(py, &self.0.stops)
+    }
+
+    /// When (s) and where (rad) it came to rest for good; None if it still moves at the end.
+    #[getter]
+    fn rest(&self) -> Option<(f64, f64)> {
+        self.0.rest.map(Into::into)
+    }
+
+    /// How far it swung past center (rad), as a share of its distance when let go; None if it was let go there.
+    #[pyo3(signature = (center = 0.0))]
+    fn overshoot(&self, center: f64) -> Option<f64> {
+        self.0.overshoot(center)
+    }
+
+    /// Time (s) after which it stays within band (rad) of center (rad), between the times reported by straight lines; None if it does not.
+    #[pyo3(signature = (band, center = 0.0))]
+    fn settling_time(&self, band: f64, center: f64) -> Option<f64> {
+        self.0.settling_time(center, band)
+    }
+
+    fn __repr__(&self) -> String {
+        match self.0.rest {
+            Some([time, angle]) => format!("<Release: at rest after {time:?} s at {angle:?} rad>"),
+            None => format!("<Release: {} turns, still moving>", self.0.turns.len()),
+        }
+    }
+}
