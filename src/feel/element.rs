@@ -497,6 +497,15 @@ impl Element {
         }
     }
 
+    /// The ends of what acts along a line; `None` for everything else.
+    #[must_use]
+    pub fn anchors(&self) -> Option<[Anchor; 2]> {
+        match self {
+            Self::Line { a, b, .. } => Some([*a, *b]),
+            _ => None,
+        }
+    }
+
     /// Every body it names.
     pub(super) fn bodies(&self) -> [Option<Body>; 2] {
         match self {

@@ -22,6 +22,10 @@ const TOO_LONG: f64 = 1e-4;
 const TOWARDS_THE_MIDDLE: f64 = 1e-3;
 /// Step of the differences that give the derivatives of the search, in the angle that stands for a parameter.
 const STEP: f64 = 1e-6;
+/// Relative change of the sum at which a search ends: a wanted value is then met to a ten-thousandth of its tolerance.
+const CLOSE_ENOUGH: f64 = 1e-8;
+/// Evaluations for each parameter after which a search ends.
+const PATIENCE: usize = 10;
 /// A length that is over a limit by no more than this is within it, m: rounding.
 const ON_THE_LIMIT: f64 = 1e-9;
 
@@ -102,6 +106,20 @@ pub struct SpringFit {
     pub breakout: f64,
     /// Greatest miss of a wanted value, in its tolerances: 1 is just good enough.
     pub miss: f64,
+}
+
+impl SpringFit {
+    /// Preload of a captured spring, N; `None` for others.
+    #[must_use]
+    pub fn preload(&self) -> Option<f64> {
+        match self.elements.first()? {
+            Element::Line {
+                law: AlongLine::Captured(spring),
+                ..
+            } => Some(spring.preload()),
+            _ => None,
+        }
+    }
 }
 
 /// What a candidate measures.
@@ -281,7 +299,9 @@ impl<'a> Search<'a> {
             angles: start_angles(bounds.len(), start),
             bounds,
         };
-        let (problem, _) = LevenbergMarquardt::new().with_patience(50).minimize(problem);
+        let (problem, _) = LevenbergMarquardt::new()
+            .with_patience(50)
+            .minimize(problem);
         let (elements, found) = self.measure(choice, &problem.values(&problem.angles))?;
         let most = |values: &mut dyn Iterator<Item = f64>| values.map(f64::abs).fold(0.0, f64::max);
         let fit = SpringFit {
@@ -455,7 +475,10 @@ impl Problem<'_> {
     }
 
     fn residuals_at(&self, angles: &DVector<f64>) -> Option<DVector<f64>> {
-        let (_, found) = self.search.measure(self.choice, &self.values(angles)).ok()?;
+        let (_, found) = self
+            .search
+            .measure(self.choice, &self.values(angles))
+            .ok()?;
         let mut all = self.search.misses(&found);
         all.push(found.beyond.max(0.0) / TOO_LONG);
         all.extend(

@@ -1,10 +1,11 @@
 //! What a control is made of, for the feel: pivots, anchors, driven bodies, and all that acts.
 
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{Floats1, Numbers, Triple, vector_out};
-use super::force_law::{AnyLineSpring, PyTwistSpring};
+use super::force_law::{PyForceTable, PyStraightSpring, PyTwistSpring};
 use super::four_bar::PyFourBar;
 use super::linkage::BranchName;
 use super::recorded::Recorded;
@@ -13,6 +14,7 @@ use crate::feel::{
     self, AlongLine, Anchor, Body, Breakout, Cam, CamSpec, CapturedSpring, Drive, Element,
     Friction, MagnetPair, Pivot,
 };
+use crate::spring::LineSpring;
 
 /// A pivot: a line through point (m) along direction (any length); angles are positive by the right-hand rule about it.
 #[pyclass(frozen, eq, module = "yokewright", name = "Pivot")]
@@ -43,7 +45,7 @@ impl PyPivot {
         self.0.distance(&point.point())
     }
 
-    fn __repr__(&self) -> String {
+    pub(super) fn __repr__(&self) -> String {
         let (point, direction) = (self.0.point(), self.0.direction());
         format!(
             "Pivot(point={:?}, direction={:?})",
@@ -247,6 +249,27 @@ impl PyCapturedSpring {
     }
 }
 
+/// Any spring, cord or strut between two points.
+pub(super) struct AnyLineSpring(pub(super) LineSpring);
+
+impl FromPyObject<'_, '_> for AnyLineSpring {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        if let Ok(spring) = value.cast::<PyStraightSpring>() {
+            return Ok(Self(spring.get().0.into()));
+        }
+        if let Ok(table) = value.cast::<PyForceTable>() {
+            return Ok(Self(table.get().0.clone().into()));
+        }
+        let text = format!(
+            "a spring between two points is needed, got {}",
+            value.get_type()
+        );
+        Err(PyTypeError::new_err(text))
+    }
+}
+
 /// Anything that acts along a line.
 struct Law(AlongLine);
 
@@ -282,7 +305,9 @@ impl PyElement {
         constructor: &'static str,
         arguments: impl IntoIterator<Item = (&'static str, Bound<'py, PyAny>)>,
     ) -> Self {
-        let arguments = arguments.into_iter().map(|(name, value)| (name, value.unbind()));
+        let arguments = arguments
+            .into_iter()
+            .map(|(name, value)| (name, value.unbind()));
         Self {
             element,
             recorded: Recorded::new(constructor, arguments),
@@ -365,13 +390,20 @@ impl PyElement {
             ("lifts", list(lifts.clone())?),
             ("preload", number(py, preload)),
             ("rate", number(py, rate)),
-            ("periodic", pyo3::types::PyBool::new(py, periodic).to_owned().into_any()),
+            (
+                "periodic",
+                pyo3::types::PyBool::new(py, periodic).to_owned().into_any(),
+            ),
         ];
         let cam = Cam::new(CamSpec {
             body: body_of(&body)?,
             angles,
             lifts,
-            ends: if periodic { feel::Ends::Periodic } else { feel::Ends::Refused },
+            ends: if periodic {
+                feel::Ends::Periodic
+            } else {
+                feel::Ends::Refused
+            },
             preload,
             rate,
         })?;
@@ -381,7 +413,10 @@ impl PyElement {
     /// A mass (kg) with its center at an anchor.
     #[staticmethod]
     fn mass(mass: f64, at: Bound<'_, PyAnchor>) -> Self {
-        let element = Element::Mass { mass, at: at.get().0 };
+        let element = Element::Mass {
+            mass,
+            at: at.get().0,
+        };
         let mass = number(at.py(), mass);
         Self::new(element, "mass", [("mass", mass), ("at", at.into_any())])
     }
@@ -404,17 +439,31 @@ impl PyElement {
     /// Moment of inertia (kg m^2) of a body about its own pivot, beside the masses at anchors.
     #[staticmethod]
     fn inertia(body: Bound<'_, PyAny>, moment: f64) -> PyResult<Self> {
-        let element = Element::Inertia { body: body_of(&body)?, moment };
+        let element = Element::Inertia {
+            body: body_of(&body)?,
+            moment,
+        };
         let moment = number(body.py(), moment);
-        Ok(Self::new(element, "inertia", [("body", body), ("moment", moment)]))
+        Ok(Self::new(
+            element,
+            "inertia",
+            [("body", body), ("moment", moment)],
+        ))
     }
 
     /// A damper whose torque grows with the speed of a body (N m s/rad).
     #[staticmethod]
     fn damper(body: Bound<'_, PyAny>, damping: f64) -> PyResult<Self> {
-        let element = Element::Damper { body: body_of(&body)?, damping };
+        let element = Element::Damper {
+            body: body_of(&body)?,
+            damping,
+        };
         let damping = number(body.py(), damping);
-        Ok(Self::new(element, "damper", [("body", body), ("damping", damping)]))
+        Ok(Self::new(
+            element,
+            "damper",
+            [("body", body), ("damping", damping)],
+        ))
     }
 
     /// Coulomb friction torque (N m) in the bearing of a body.
@@ -423,7 +472,11 @@ impl PyElement {
         let friction = Friction::in_bearing(body_of(&body)?, torque)?;
         let torque = number(body.py(), torque);
         let arguments = [("body", body), ("torque", torque)];
-        Ok(Self::new(Element::Friction(friction), "friction", arguments))
+        Ok(Self::new(
+            Element::Friction(friction),
+            "friction",
+            arguments,
+        ))
     }
 
     /// Coulomb friction torque (N m) in each of the joints at the two ends of a rod or spring.
@@ -436,7 +489,11 @@ impl PyElement {
         let friction = Friction::in_joints(a.get().0, b.get().0, torque)?;
         let torque = number(a.py(), torque);
         let arguments = [("a", a.into_any()), ("b", b.into_any()), ("torque", torque)];
-        Ok(Self::new(Element::Friction(friction), "joint_friction", arguments))
+        Ok(Self::new(
+            Element::Friction(friction),
+            "joint_friction",
+            arguments,
+        ))
     }
 
     /// Which function made it.

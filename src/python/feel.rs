@@ -1,16 +1,17 @@
 //! A control under its springs and weights: force against travel, centering, swing and release.
 
-use numpy::{IntoPyArray, PyArray1, PyArray2};
 use numpy::ndarray::Array2;
+use numpy::{IntoPyArray, PyArray1, PyArray2};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out};
-use super::element::{PyDrive, PyElement, PyPivot};
+use super::element::{AnyLineSpring, PyAnchor, PyDrive, PyElement, PyPivot};
 use super::guidance::PyMeasured;
 use crate::feel::{
-    Balance, Bearing, Centering, Control, ControlSpec, ForceCurve, GRAVITY, LineAt, LineSpan,
-    Release, ReleaseSpec, Rest, RestKind, Side, State, Swing, Way,
+    Balance, Bearing, Centering, Control, ControlSpec, FitSpec, ForceCurve, GRAVITY, LineAt,
+    LineSpan, Release, ReleaseSpec, Rest, RestKind, Side, SpringChoice, SpringFit, SpringLayout,
+    State, Swing, Wanted, Way,
 };
 
 /// "outer" (the only or the outer angle) or "inner", and where the other one is held.
@@ -61,7 +62,7 @@ fn pairs<'py>(py: Python<'py>, values: &[[f64; 2]]) -> Floats2<'py> {
 #[pyclass(frozen, eq, module = "yokewright", name = "Control")]
 pub(super) struct PyControl {
     pub(super) control: Control,
-    pivots: Vec<PyPivot>,
+    pivots: Vec<Py<PyPivot>>,
     driven: Vec<Py<PyDrive>>,
     elements: Vec<Py<PyElement>>,
 }
@@ -78,7 +79,7 @@ impl PyControl {
     #[pyo3(signature = (*, pivots, travel, grip, elements = Vec::new(), driven = Vec::new(), gravity = Triple([GRAVITY.x, GRAVITY.y, GRAVITY.z])),
            text_signature = "(*, pivots, travel, grip, elements=(), driven=(), gravity=(0.0, 0.0, -9.80665))")]
     fn new(
-        pivots: Vec<PyPivot>,
+        pivots: Vec<Py<PyPivot>>,
         travel: Vec<(f64, f64)>,
         grip: Triple,
         elements: Vec<Py<PyElement>>,
@@ -86,31 +87,50 @@ impl PyControl {
         gravity: Triple,
     ) -> PyResult<Self> {
         let bearing = match pivots.as_slice() {
-            [pivot] => Bearing::Single(pivot.0),
-            [outer, inner] => Bearing::Gimbal { outer: outer.0, inner: inner.0 },
+            [pivot] => Bearing::Single(pivot.get().0),
+            [outer, inner] => Bearing::Gimbal {
+                outer: outer.get().0,
+                inner: inner.get().0,
+            },
             other => return Err(count_of_pivots(other.len()).into()),
         };
         let control = Control::new(ControlSpec {
             bearing,
             travel: travel.into_iter().map(<[f64; 2]>::from).collect(),
             grip: grip.point(),
-            driven: driven.iter().map(|drive| drive.get().drive.clone()).collect(),
-            elements: elements.iter().map(|one| one.get().element.clone()).collect(),
+            driven: driven
+                .iter()
+                .map(|drive| drive.get().drive.clone())
+                .collect(),
+            elements: elements
+                .iter()
+                .map(|one| one.get().element.clone())
+                .collect(),
             gravity: gravity.vector(),
         })?;
-        Ok(Self { control, pivots, driven, elements })
+        Ok(Self {
+            control,
+            pivots,
+            driven,
+            elements,
+        })
     }
 
     /// One pivot, or the outer and the inner one.
     #[getter]
-    fn pivots(&self) -> Vec<PyPivot> {
-        self.pivots.clone()
+    fn pivots(&self, py: Python<'_>) -> Vec<Py<PyPivot>> {
+        self.pivots.iter().map(|one| one.clone_ref(py)).collect()
     }
 
     /// Least and greatest value of each angle, rad.
     #[getter]
     fn travel(&self) -> Vec<(f64, f64)> {
-        self.control.spec().travel.iter().map(|travel| (*travel).into()).collect()
+        self.control
+            .spec()
+            .travel
+            .iter()
+            .map(|travel| (*travel).into())
+            .collect()
     }
 
     /// Where the hand or foot works, with every angle at zero, m, shape (3,).
@@ -139,10 +159,13 @@ impl PyControl {
 
     /// The same control with other elements.
     fn with_elements(&self, elements: Vec<Py<PyElement>>, py: Python<'_>) -> PyResult<Self> {
-        let parts = elements.iter().map(|one| one.get().element.clone()).collect();
+        let parts = elements
+            .iter()
+            .map(|one| one.get().element.clone())
+            .collect();
         Ok(Self {
             control: self.control.with_elements(parts)?,
-            pivots: self.pivots.clone(),
+            pivots: self.pivots.iter().map(|one| one.clone_ref(py)).collect(),
             driven: self.driven.iter().map(|one| one.clone_ref(py)).collect(),
             elements,
         })
@@ -152,7 +175,9 @@ impl PyControl {
     #[pyo3(signature = (angles, side = "above"))]
     fn state(&self, angles: Numbers<'_>, side: &str) -> PyResult<PyControlState> {
         let side = self::side(side)?;
-        Ok(PyControlState(self.control.state_from(&angles.to_vec(), side)?))
+        Ok(PyControlState(
+            self.control.state_from(&angles.to_vec(), side)?,
+        ))
     }
 
     /// The force against travel at equally spaced angles from stop to stop, and twice where a force jumps.
@@ -160,9 +185,17 @@ impl PyControl {
     /// moving: "outer" (the only or the outer angle) or "inner"; held: where the other angle stays, rad.
     #[pyo3(signature = (points = Count(201), moving = "outer", held = 0.0),
            text_signature = "($self, points=201, moving='outer', held=0.0)")]
-    fn curve(&self, py: Python<'_>, points: Count, moving: &str, held: f64) -> PyResult<PyForceCurve> {
+    fn curve(
+        &self,
+        py: Python<'_>,
+        points: Count,
+        moving: &str,
+        held: f64,
+    ) -> PyResult<PyForceCurve> {
         let way = way(moving, held)?;
-        Ok(PyForceCurve(py.detach(|| self.control.curve(way, points.0))?))
+        Ok(PyForceCurve(
+            py.detach(|| self.control.curve(way, points.0))?,
+        ))
     }
 
     /// Where the control comes to rest without friction: equilibria, breakouts, and stops that it is pushed against.
@@ -184,7 +217,13 @@ impl PyControl {
     ///
     /// A foot presses with over a kilonewton in an emergency: have what carries it checked by someone qualified.
     #[pyo3(signature = (hand_force, radius, moving = "outer", held = 0.0))]
-    fn stop_forces(&self, hand_force: f64, radius: f64, moving: &str, held: f64) -> PyResult<(f64, f64)> {
+    fn stop_forces(
+        &self,
+        hand_force: f64,
+        radius: f64,
+        moving: &str,
+        held: f64,
+    ) -> PyResult<(f64, f64)> {
         let way = way(moving, held)?;
         Ok(self.control.stop_forces(way, hand_force, radius)?.into())
     }
@@ -234,9 +273,52 @@ impl PyControl {
         Ok(PyRelease(py.detach(|| self.control.release(&spec))?))
     }
 
+    /// Searches for springs and anchors that give a wanted feel, beside all that the control has already; best first.
+    ///
+    /// body: on which the springs pull, the other end is on the ground. on_body and on_ground: two corners (m) of the boxes for the anchors. choices:
+    /// springs, or (rate, stroke, least preload, greatest preload) for one captured between collars. mirror: normal of the plane in which a second
+    /// spring is the mirror image; None for one spring. full_force (N at the stops), gradient (N/m at the center), breakout (N): (value, tolerance)
+    /// each, or None. starts: from how many places to search for each spring.
+    #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None, breakout = None,
+                        may_be_slack = false, starts = Count(16), moving = "outer", held = 0.0),
+           text_signature = "($self, choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn fit_springs(
+        &self,
+        py: Python<'_>,
+        choices: Vec<Choice>,
+        body: &str,
+        on_body: (Triple, Triple),
+        on_ground: (Triple, Triple),
+        mirror: Option<Triple>,
+        full_force: Option<(f64, f64)>,
+        gradient: Option<(f64, f64)>,
+        breakout: Option<(f64, f64)>,
+        may_be_slack: bool,
+        starts: Count,
+        moving: &str,
+        held: f64,
+    ) -> PyResult<Vec<PySpringFit>> {
+        let spec = FitSpec {
+            way: way(moving, held)?,
+            body: body.parse()?,
+            on_body: [on_body.0.point(), on_body.1.point()],
+            on_ground: [on_ground.0.point(), on_ground.1.point()],
+            layout: mirror.map_or(SpringLayout::Single, |n| SpringLayout::Mirrored(n.vector())),
+            choices: choices.into_iter().map(SpringChoice::from).collect(),
+            may_be_slack,
+            full_force: wanted(full_force),
+            gradient: wanted(gradient),
+            breakout: wanted(breakout),
+            starts: starts.0,
+        };
+        let fits = py.detach(|| self.control.fit_springs(&spec))?;
+        Ok(fits.into_iter().map(PySpringFit).collect())
+    }
+
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         let text = |object: Bound<'_, PyAny>| object.repr().map(|text| text.to_string());
-        let pivots: Vec<String> = self.pivots.iter().map(PyPivot::__repr__).collect();
+        let pivots: Vec<String> = self.pivots.iter().map(|one| one.get().__repr__()).collect();
         Ok(format!(
             "Control(pivots=[{}], travel={:?}, grip={:?}, elements={}, driven={}, gravity={:?})",
             pivots.join(", "),
@@ -250,7 +332,7 @@ impl PyControl {
 
     fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
         let named = PyDict::new(py);
-        named.set_item("pivots", self.pivots())?;
+        named.set_item("pivots", self.pivots(py))?;
         named.set_item("travel", self.travel())?;
         named.set_item("grip", self.grip(py))?;
         named.set_item("elements", self.elements(py)?)?;
@@ -814,4 +896,90 @@ impl PyRelease {
             None => format!("<Release: {} turns, still moving>", self.0.turns.len()),
         }
     }
+}
+
+/// Springs and anchors that give a wanted feel.
+#[pyclass(frozen, eq, module = "yokewright", name = "SpringFit")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PySpringFit(SpringFit);
+
+#[pymethods]
+impl PySpringFit {
+    /// Number of the spring among the choices.
+    #[getter]
+    fn choice(&self) -> usize {
+        self.0.choice
+    }
+
+    /// Body and ground anchor of each spring, with every angle at zero.
+    #[getter]
+    fn anchors(&self) -> Vec<(PyAnchor, PyAnchor)> {
+        let pair = |[a, b]: [_; 2]| (PyAnchor(a), PyAnchor(b));
+        self.0
+            .elements
+            .iter()
+            .filter_map(|one| one.anchors().map(pair))
+            .collect()
+    }
+
+    /// Preload of a captured spring, N; None for others, whose preload follows from their anchors.
+    #[getter]
+    fn preload(&self) -> Option<f64> {
+        self.0.preload()
+    }
+
+    /// Greatest force at the grip at the stops, N.
+    #[getter]
+    fn full_force(&self) -> f64 {
+        self.0.full_force
+    }
+
+    /// Growth of the force at the grip on leaving the center, N/m.
+    #[getter]
+    fn gradient(&self) -> f64 {
+        self.0.gradient
+    }
+
+    /// Force at the grip that sets it in motion upward from the center, N.
+    #[getter]
+    fn breakout(&self) -> f64 {
+        self.0.breakout
+    }
+
+    /// Greatest miss of a wanted value, in its tolerances: 1 is just good enough.
+    #[getter]
+    fn miss(&self) -> f64 {
+        self.0.miss
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<SpringFit choice {}: {:?} N at the stops, {:?} N/m, breakout {:?} N>",
+            self.0.choice, self.0.full_force, self.0.gradient, self.0.breakout
+        )
+    }
+}
+
+/// A spring that may be chosen: as it is, or a captured one as (rate in N/m, stroke in m, least preload in N, greatest preload in N).
+#[derive(FromPyObject)]
+enum Choice {
+    Captured((f64, f64, f64, f64)),
+    Spring(AnyLineSpring),
+}
+
+impl From<Choice> for SpringChoice {
+    fn from(choice: Choice) -> Self {
+        match choice {
+            Choice::Spring(spring) => Self::Spring(spring.0),
+            Choice::Captured((rate, stroke, least, most)) => Self::Captured {
+                rate,
+                stroke,
+                preload: [least, most],
+            },
+        }
+    }
+}
+
+fn wanted(pair: Option<(f64, f64)>) -> Option<Wanted> {
+    pair.map(|(value, tolerance)| Wanted { value, tolerance })
 }

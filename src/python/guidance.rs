@@ -151,7 +151,8 @@ impl PyMeasured {
     }
 
     fn __repr__(&self) -> String {
-        let text = |value: Option<f64>| value.map_or("None".to_owned(), |value| format!("{value:?}"));
+        let text =
+            |value: Option<f64>| value.map_or("None".to_owned(), |value| format!("{value:?}"));
         format!(
             "Measured(force={}, held_force={}, breakout={}, travel={}, travel_one_way={}, deflection={})",
             text(self.0.force),

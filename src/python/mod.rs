@@ -9,10 +9,13 @@ mod ball_rod;
 mod coil_springs;
 mod compression;
 mod convert;
+mod element;
 mod errors;
+mod feel;
 mod force_law;
 mod four_bar;
 mod gimbal;
+mod guidance;
 mod hall;
 mod lever;
 mod linkage;
@@ -20,6 +23,7 @@ mod magnet;
 mod material;
 mod pedals;
 mod pose;
+mod recorded;
 mod rig;
 mod rod;
 mod slider_crank;
@@ -55,6 +59,15 @@ mod _core {
         PySizing, size_compression_springs,
     };
     #[pymodule_export]
+    use super::element::{
+        PyAnchor, PyCapturedSpring, PyDrive, PyElement, PyPivot, friction_torque,
+    };
+    #[pymodule_export]
+    use super::feel::{
+        PyBalance, PyCentering, PyControl, PyControlState, PyForceCurve, PyLineAt, PyLineSpan,
+        PyRelease, PyRest, PySpringFit, PySwing,
+    };
+    #[pymodule_export]
     use super::force_law::{
         PyForceTable, PySpringResponse, PySpringResponses, PyStraightSpring, PyTwistResponse,
         PyTwistSpring,
@@ -68,6 +81,11 @@ mod _core {
     #[pymodule_export]
     use super::gimbal::{
         PyClearance, PyEnvelope, PyGate, PyGimbal, PyGripTravel, PyObstacle, PyPivot,
+    };
+    #[pymodule_export]
+    use super::guidance::{
+        PyGuide, PyMeasured, PyStanding, gradient_limits, guides_for, least_maneuver_force,
+        noticeable_steps, set_beside,
     };
     #[pymodule_export]
     use super::hall::{
@@ -111,6 +129,7 @@ mod _core {
     #[pymodule_export]
     use super::wire::{PyAllowableShares, PyWire};
 
+    use crate::feel::GUIDANCE_CAVEAT;
     use crate::rig::{CAUTIONS, KEYS};
     use crate::units;
     use pyo3::prelude::*;
@@ -121,6 +140,7 @@ mod _core {
         let py = m.py();
         m.add("__version__", env!("CARGO_PKG_VERSION"))?;
         m.add("CAUTIONS", PyTuple::new(py, CAUTIONS)?)?;
+        m.add("GUIDANCE_CAVEAT", GUIDANCE_CAVEAT)?;
         let keys = KEYS
             .iter()
             .map(|key| (key.path(), key.allowed_text(), key.meaning));

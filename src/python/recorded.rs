@@ -30,7 +30,11 @@ impl Recorded {
         for (name, value) in &self.arguments {
             texts.push(format!("{name}={}", value.bind(py).repr()?));
         }
-        Ok(format!("{class}.{}({})", self.constructor, texts.join(", ")))
+        Ok(format!(
+            "{class}.{}({})",
+            self.constructor,
+            texts.join(", ")
+        ))
     }
 
     /// What pickle calls to make the value again.

@@ -10,6 +10,7 @@ mod coil_sizing;
 mod coils;
 mod compression;
 mod cylinder;
+mod feel;
 mod four_bar;
 mod gimbal;
 mod gradient;

@@ -75,6 +75,19 @@ def touching_out_of_line():
     yw.pull(cube(0), ring, tolerance=1e-12)
 
 
+def damped_beyond_reason():
+    """Next to no mass in next to solid damping: too stiff an equation to follow."""
+    spring = yw.TwistSpring(rate=4.0, free_angle=0.0, works="both")
+    elements = [
+        yw.Element.twist(spring, "lever"),
+        yw.Element.inertia("lever", 1e-9),
+        yw.Element.damper("lever", 100.0),
+    ]
+    pivot = yw.Pivot((0, 0, 0), (1, 0, 0))
+    control = yw.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), elements=elements)
+    control.release(start=0.1, duration=10.0)
+
+
 CASES = {
     "NotFinite": (
         lambda: yw.Block(size=(math.nan, 1 * yw.mm, 1 * yw.mm), polarization=(0, 0, 1)),
@@ -214,6 +227,11 @@ CASES = {
         lambda: yw.three_point_four_bar((0.1, 0.1, 0.1), (0.2, 0.2, 0.2), 100 * yw.mm),
         yw.NothingFoundError,
         ["no linkage", "determinant", "limit"],
+    ),
+    "Stalled": (
+        damped_beyond_reason,
+        yw.NotConvergedError,
+        ["motion of the control", "10 s"],
     ),
     "NothingFound": (
         search,

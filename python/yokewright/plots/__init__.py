@@ -7,6 +7,7 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
 from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
 from .compression import plot_endurance, plot_spring_stress
+from .feel import plot_force_travel, plot_release
 from .field_map import plot_field_map
 from .line_spring import plot_extension_stress, plot_force_law
 from .linkage import plot_four_bar, plot_linkage, plot_ratio
@@ -24,6 +25,7 @@ __all__ = [
     "plot_extension_stress",
     "plot_field_map",
     "plot_force_law",
+    "plot_force_travel",
     "plot_four_bar",
     "plot_layout",
     "plot_linkage",
@@ -32,6 +34,7 @@ __all__ = [
     "plot_pedal_motion",
     "plot_pedals",
     "plot_ratio",
+    "plot_release",
     "plot_spring_stress",
     "plot_stick_reach",
     "plot_swivel",

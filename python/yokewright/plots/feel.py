@@ -1,0 +1,137 @@
+"""What a hand or foot feels: force against travel, and what the control does when it is let go."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib import pyplot
+from matplotlib.axes import Axes
+
+from .._core import Centering, ForceCurve, Guide, Release, deg, mm
+from ..errors import InvalidValueError
+from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
+
+# What a horizontal line in the drawing can mean.
+_FORCES = ("force for a short time", "force held for long", "breakout force", "force at the end of travel")
+
+
+def plot_force_travel(
+    curve: ForceCurve,
+    guides: Sequence[Guide] = (),
+    centering: Centering | None = None,
+    ax: Axes | None = None,
+) -> Axes:
+    """Draw the force at the grip against its travel, with the band that friction makes of it.
+
+    The upper edge of the band is felt on the way up, the lower one on the way down; between them the control
+    stays where it is. guides: published figures that are forces, drawn as lines on both sides of zero: solid
+    where the source was read, dotted where the figure is from memory and still to be checked. They inform and
+    certify nothing. centering: marks the stretch in which the control comes to rest.
+    """
+    if not isinstance(curve, ForceCurve):
+        raise TypeError(f"a ForceCurve is needed, got {type(curve).__name__}")
+    for guide in guides:
+        if not isinstance(guide, Guide):
+            raise TypeError(f"a Guide is needed, got {type(guide).__name__}")
+        if guide.quantity not in _FORCES:
+            raise InvalidValueError(
+                f"guide {guide.name} is about {guide.quantity}; only a force can be drawn here"
+            )
+    if not curve.valid.any():
+        raise InvalidValueError("no row of the curve has a value, so there is nothing to draw")
+    if ax is None:
+        _, ax = pyplot.subplots(figsize=(6.4, 4.4), layout="constrained")
+    dress(ax, "Travel of the grip (mm)", "Force at the grip (N)")
+    ax.axhline(0.0, color=FAINT, linewidth=0.8, zorder=0.9)
+    ax.axvline(0.0, color=FAINT, linewidth=0.8, zorder=0.9)
+    way = curve.way / mm
+    if centering is not None and centering.center is not None:
+        arm = curve.way[0] / curve.angle[0] if curve.angle[0] else curve.way[-1] / curve.angle[-1]
+        edges = [arm * centering.center.start / mm, arm * centering.center.end / mm]
+        ax.axvspan(*edges, color=CLIPPED, alpha=0.45, linewidth=0.0, zorder=0.8, label="comes to rest here")
+    if np.nanmax(curve.friction) > 0.0:
+        up, down = curve.force + curve.friction, curve.force - curve.friction
+        ax.fill_between(way, down, up, color=BAND, zorder=1.0, label="held by friction")
+        ax.plot(way, up, color=INK, zorder=3, label="moved up", **STROKES[0])
+        ax.plot(way, down, color=INK, zorder=3, label="moved down", **STROKES[1])
+    else:
+        ax.plot(way, curve.force, color=INK, zorder=3, label="force", **STROKES[0])
+    _draw_guides(guides, ax)
+    legend(ax, columns=2, handle=2.4)
+    return ax
+
+
+def _draw_guides(guides: Sequence[Guide], ax: Axes) -> None:
+    """A line on either side of zero for each figure, its name at the right end of the upper one."""
+    lines: dict[float, list[Guide]] = {}
+    for guide in guides:
+        lines.setdefault(guide.value, []).append(guide)
+    for value, sharing in sorted(lines.items()):
+        seen = any(guide.provenance == "seen" for guide in sharing)
+        style: Style = {"color": CURVE, "linewidth": 1.2, "linestyle": "-" if seen else (0, (1, 1.6))}
+        for signed in (value, -value):
+            ax.axhline(signed, zorder=2, label="_guide", **style)
+        texts = dict.fromkeys(f"{guide.bound} {value:.3g} N: {_short(guide)}" for guide in sharing)
+        ax.annotate(
+            "\n".join(texts),
+            (1.0, value),
+            xycoords=("axes fraction", "data"),
+            xytext=(-2, 2),
+            textcoords="offset points",
+            ha="right",
+            va="bottom",
+            fontsize=0.8 * FONT_PT,
+            color=INK,
+        )
+    if lines:
+        most = 1.2 * max(lines)
+        bottom, top = ax.get_ylim()
+        ax.set_ylim(min(bottom, -most), max(top, most))
+
+
+def _short(guide: Guide) -> str:
+    """Source and provenance in a few words."""
+    source = guide.source.split(",")[0].split(";")[0]
+    return source if guide.provenance == "seen" else f"{source} (from memory)"
+
+
+def plot_release(
+    releases: Release | Sequence[Release],
+    labels: Sequence[str] = (),
+    centering: Centering | None = None,
+    ax: Axes | None = None,
+) -> Axes:
+    """Draw the angle of a control against time after it is let go.
+
+    releases: one, or several to compare, with as many labels. Open dots are turns, a filled dot is where it
+    comes to rest for good. centering: shades the stretch in which it may come to rest.
+    """
+    several = [releases] if isinstance(releases, Release) else list(releases)
+    if not several:
+        raise InvalidValueError("there is no release to draw; give at least 1")
+    for release in several:
+        if not isinstance(release, Release):
+            raise TypeError(f"a Release is needed, got {type(release).__name__}")
+    if labels and len(labels) != len(several):
+        raise InvalidValueError(f"{len(several)} releases but {len(labels)} labels; give one each")
+    if ax is None:
+        _, ax = pyplot.subplots(figsize=(6.4, 3.8), layout="constrained")
+    dress(ax, "Time after letting go (s)", "Angle (deg)")
+    ax.axhline(0.0, zorder=0.9, **DASHED)
+    if centering is not None and centering.center is not None:
+        edges = [centering.center.start / deg, centering.center.end / deg]
+        ax.axhspan(*edges, color=CLIPPED, alpha=0.45, linewidth=0.0, zorder=0.8, label="held by friction")
+    dot: Style = {"linestyle": "none", "markeredgecolor": INK, "zorder": 4}
+    for number, release in enumerate(several):
+        label = labels[number] if labels else ("angle" if number == 0 else "_angle")
+        stroke = STROKES[number % len(STROKES)]
+        ax.plot(release.time, release.angle / deg, color=INK, zorder=3, label=label, **stroke)
+        ax.plot(*(release.turns / (1.0, deg)).T, marker="o", markersize=4, markerfacecolor="white", **dot)
+        if release.rest is not None:
+            time, angle = release.rest
+            ax.plot(time, angle / deg, marker="o", markersize=6, markerfacecolor=INK, **dot)
+    ax.plot([], [], marker="o", markersize=4, markerfacecolor="white", label="turns", **dot)
+    if any(release.rest is not None for release in several):
+        ax.plot([], [], marker="o", markersize=6, markerfacecolor=INK, label="at rest", **dot)
+    ax.set_xlim(0.0, max(release.time[-1] for release in several))
+    legend(ax, columns=3, handle=2.4)
+    return ax

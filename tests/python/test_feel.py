@@ -1,0 +1,400 @@
+"""Feel from Python: arrays, errors, pickles, and the motion beside SciPy's integrator."""
+
+import math
+import pickle
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
+
+import yokewright as yw
+from yokewright import deg, mm
+
+SPRING = yw.StraightSpring(rate=500.0, free_length=80 * mm, works="above")
+NO_GRAVITY = (0.0, 0.0, 0.0)
+
+
+def lever(*elements, gravity=NO_GRAVITY, **changes):
+    """A lever on the x axis that stands up along z, its grip 400 mm up."""
+    parts = {
+        "pivots": [yw.Pivot((0, 0, 0), (1, 0, 0))],
+        "travel": [(-15 * deg, 15 * deg)],
+        "grip": (0, 0, 400 * mm),
+        "elements": list(elements),
+        "gravity": gravity,
+    }
+    return yw.Control(**parts | changes)
+
+
+def opposed():
+    on_lever = yw.Anchor("lever", (0, 0, 60 * mm))
+    return [
+        yw.Element.line(SPRING, on_lever, yw.Anchor("ground", (0, y, 60 * mm))) for y in (-120 * mm, 120 * mm)
+    ]
+
+
+def moving_parts():
+    """What makes a lever swing: 0.5 kg near the grip, and damping."""
+    return [
+        yw.Element.mass(0.5, yw.Anchor("lever", (0, 0, 350 * mm))),
+        yw.Element.damper("lever", 0.05),
+    ]
+
+
+def test_a_curve_and_its_state_agree():
+    control = lever(*opposed())
+    curve = control.curve(points=31)
+    assert len(curve) == 31
+    for name in ("angle", "way", "energy", "torque", "stiffness", "force", "friction"):
+        values = getattr(curve, name)
+        assert values.dtype == np.float64
+        assert values.shape == (31,)
+    assert curve.valid.all()
+    assert curve.valid.dtype == np.bool_
+    state = control.state([curve.angle[4]])
+    assert state.torque == pytest.approx([curve.torque[4]], abs=1e-13)
+    assert state.stiffness.shape == (1, 1)
+    assert state.force[0] == pytest.approx(-state.torque[0] / 0.4)
+    assert [line.state for line in state.lines] == ["working", "working"]
+    # The way of the grip is an arc of 400 mm radius.
+    assert curve.way == pytest.approx(0.4 * curve.angle)
+    # Force is the derivative of the energy: NumPy's differences are off by h^2/3 times its third derivative,
+    # with a step h of a degree and a derivative of up to 4 N m/rad^2.
+    slope = np.gradient(curve.energy, curve.angle, edge_order=2)
+    assert slope == pytest.approx(-curve.torque, abs=5e-4)
+
+
+def test_a_table_that_ends_gives_nan_rows():
+    cord = yw.ForceTable([100 * mm, 125 * mm, 130 * mm], [0.0, 8.0, 10.0])
+    anchors = yw.Anchor("lever", (0, 0, 60 * mm)), yw.Anchor("ground", (0, 120 * mm, 60 * mm))
+    control = lever(yw.Element.line(cord, *anchors))
+    curve = control.curve(points=101)
+    assert not curve.valid.all()
+    assert curve.valid.any()
+    for name in ("energy", "torque", "force", "friction"):
+        assert (np.isnan(getattr(curve, name)) == ~curve.valid).all()
+    (span,) = control.line_spans()
+    assert span.refused is not None
+    assert span.longest > 130 * mm
+    with pytest.raises(yw.InvalidValueError, match="length"):
+        control.rests()
+
+
+def test_a_breakout_is_felt_from_both_sides():
+    control = lever(*opposed(), yw.Element.breakout("lever", preload=0.8))
+    above, below = control.state([0.0]), control.state([0.0], side="below")
+    assert above.torque[0] == pytest.approx(-0.8)
+    assert below.torque[0] == pytest.approx(0.8)
+    curve = control.curve(points=11)
+    assert len(curve) == 12
+    assert list(curve.angle).count(0.0) == 2
+    (rest,) = control.rests()
+    assert (rest.kind, rest.stable, rest.middle) == ("jump", True, 0.0)
+    centering = control.centering()
+    assert centering.centers
+    assert centering.error == 0.0
+    assert centering.breakout_up == pytest.approx(0.8 / 0.4)
+
+
+def test_the_friction_band_closes_with_friction():
+    def band(torque):
+        return lever(*opposed(), yw.Element.friction("lever", torque)).centering()
+
+    errors = [band(torque).error for torque in (0.1, 0.01, 0.001, 0.0)]
+    assert errors == sorted(errors, reverse=True)
+    assert errors[3] == pytest.approx(0.0, abs=1e-14)  # rounding
+    stiffness = lever(*opposed()).state([0.0]).stiffness[0, 0]
+    assert errors[2] == pytest.approx(0.001 / stiffness, rel=1e-4)
+    # 4096 counts over 30 degrees.
+    per_radian = 4096 / (30 * deg)
+    assert band(0.01).error_counts(per_radian) == pytest.approx(errors[1] * per_radian)
+    # The ends of the band beside SciPy.
+    control = lever(*opposed())
+    end = brentq(lambda q: -control.state([q]).torque[0] - 0.1, 0.0, 0.2, xtol=1e-14)
+    assert band(0.1).center.end == pytest.approx(end, abs=1e-12)
+    # Twice the friction times the travel.
+    assert band(0.1).loop_area == pytest.approx(2 * 0.1 * 30 * deg)
+
+
+def test_release_beside_scipy():
+    """Weight, springs, damping, a breakout crossed many times; SciPy integrates the torque of `state`."""
+    control = lever(*opposed(), *moving_parts(), yw.Element.breakout("lever", 0.02), gravity=(0, 0, -9.80665))
+    release = control.release(start=12 * deg, duration=4.0, points=301)
+    inertia, damping = 0.5 * 0.35**2, 0.05
+
+    def rate(_, state):
+        angle, speed = state
+        side = "above" if angle >= 0.0 else "below"
+        torque = control.state([np.clip(angle, -15 * deg, 15 * deg)], side=side).torque[0]
+        return [speed, (torque - damping * speed) / inertia]
+
+    def center(_, state):
+        return state[0]
+
+    center.terminal = True
+    # From one passage of the center to the next, so that SciPy never steps across the jump.
+    time, state, times, angles = 0.0, np.array([12 * deg, 0.0]), [], []
+    while time < 4.0:
+        found = solve_ivp(
+            rate,
+            (time, 4.0),
+            state,
+            method="DOP853",
+            rtol=1e-10,
+            atol=1e-12,
+            events=center,
+            dense_output=True,
+        )
+        inside = (release.time >= time) & (release.time <= found.t[-1])
+        times.extend(release.time[inside])
+        angles.extend(found.sol(release.time[inside])[0])
+        time, state = found.t[-1], found.y[:, -1]
+        # Off the center, so that the same passage does not end the next stretch at once.
+        state = state + 1e-13 * np.array([math.copysign(1.0, state[1]), 0.0])
+    reference = np.interp(release.time, times, angles)
+    assert abs(release.angle - reference).max() < 1e-7
+    assert len(release.turns) > 4
+
+
+def test_release_sticks_where_friction_holds_it():
+    control = lever(*opposed(), *moving_parts(), yw.Element.friction("lever", 0.3))
+    release = control.release(start=12 * deg, duration=5.0)
+    time, angle = release.rest
+    band = control.centering().center
+    assert band.start <= angle <= band.end
+    after = release.time > time
+    assert (release.angle[after] == angle).all()
+    assert (release.speed[after] == 0.0).all()
+    assert release.settling_time(band=10 * deg) < time
+    # SciPy up to the first turn, where the friction still has one sign.
+    inertia = 0.5 * 0.35**2
+
+    def rate(_, state):
+        torque = control.state([state[0]]).torque[0]
+        return [state[1], (torque - 0.05 * state[1] + 0.3) / inertia]
+
+    def turn(t, state):
+        return state[1] if t > 1e-3 else -1.0
+
+    turn.terminal = True
+    found = solve_ivp(rate, (0.0, 1.0), [12 * deg, 0.0], rtol=1e-11, atol=1e-13, events=turn)
+    assert release.turns[0] == pytest.approx([found.t[-1], found.y[0, -1]], abs=1e-8)
+
+
+def test_the_swing_of_small_angles():
+    control = lever(*opposed(), *moving_parts())
+    swing = control.swing()
+    assert swing.natural_frequency == pytest.approx(math.sqrt(2 * 500 * 0.06**2 / (0.5 * 0.35**2)))
+    release = control.release(start=0.01 * deg, duration=2.0, points=201)
+    expected = [0.01 * deg * swing.share_after(time) for time in release.time]
+    # Small angles: the force of the springs departs from straight by a share of the angle squared.
+    assert release.angle == pytest.approx(expected, abs=1e-5 * deg)
+    assert 0 < swing.damping_ratio < 1
+    assert swing.settling_time(0.02) > swing.settling_time(0.05)
+    assert yw.Swing(stiffness=1.0, inertia=1.0).settling_time() is None
+
+
+def stick():
+    """A stick in a gimbal with four springs and its weight."""
+    on_stick = yw.Anchor("lever", (0, 0, 60 * mm))
+    places = [(0, 120 * mm), (0, -120 * mm), (120 * mm, 10 * mm), (-120 * mm, -10 * mm)]
+    springs = [yw.Element.line(SPRING, on_stick, yw.Anchor("ground", (x, y, 60 * mm))) for x, y in places]
+    return yw.Control(
+        pivots=[yw.Pivot((0, 0, 0), (1, 0, 0)), yw.Pivot((0, 0, 0), (0, 1, 0))],
+        travel=[(-15 * deg, 15 * deg)] * 2,
+        grip=(0, 0, 400 * mm),
+        elements=[*springs, yw.Element.mass(0.4, yw.Anchor("lever", (0, 0, 380 * mm)))],
+    )
+
+
+def test_a_stick_in_a_gimbal():
+    control = stick()
+    state = control.state([3 * deg, -2 * deg])
+    assert state.torque.shape == state.force.shape == state.arm.shape == (2,)
+    assert state.stiffness.shape == (2, 2)
+    assert state.stiffness[0, 1] == state.stiffness[1, 0]
+    # The springs across stand askew and couple the axes.
+    assert abs(state.stiffness[0, 1]) > 1e-3
+    assert state.hold.shape == state.grip.shape == (3,)
+    balance = control.balance([10 * deg, 5 * deg])
+    assert balance.stable
+    assert balance.angles == pytest.approx([0.0, 0.0], abs=1e-9)
+    assert balance.stiffness[0] > 0
+    inner = control.curve(points=21, moving="inner", held=5 * deg)
+    assert inner.torque[3] == pytest.approx(control.state([5 * deg, inner.angle[3]]).torque[1])
+    assert len(control.line_spans(points=11)) == 4
+
+
+def test_a_body_that_is_driven():
+    drive = yw.Drive.ratio(yw.Pivot((0, 200 * mm, 0), (1, 0, 0)), "lever", -2.0)
+    twist = yw.TwistSpring(rate=3.0, free_angle=0.0, works="both")
+    control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
+    assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * 4 * 0.1)
+    assert control.driven == (drive,)
+
+
+def test_stops():
+    control = lever(*opposed())
+    lower, upper = control.stop_forces(hand_force=1200.0, radius=40 * mm)
+    held = control.state([15 * deg]).force[0]
+    assert upper == pytest.approx((1200.0 - held) * 0.4 / 0.04)
+    assert lower == pytest.approx(upper)
+
+
+def test_springs_for_a_wanted_feel():
+    control = lever(yw.Element.friction("lever", 0.05))
+    drawer = [
+        yw.StraightSpring(rate=rate, free_length=free, works="above", longest=2.5 * free)
+        for rate in (300.0, 800.0, 2500.0)
+        for free in (40 * mm, 60 * mm)
+    ]
+    fits = control.fit_springs(
+        drawer,
+        body="lever",
+        on_body=((0, 0, 30 * mm), (0, 10 * mm, 120 * mm)),
+        on_ground=((0, 60 * mm, 20 * mm), (0, 150 * mm, 120 * mm)),
+        mirror=(0, 1, 0),
+        full_force=(12.0, 0.2),
+        gradient=(110.0, 10.0),
+        starts=4,
+    )
+    assert fits
+    assert [fit.miss for fit in fits] == sorted(fit.miss for fit in fits)
+    best = fits[0]
+    assert best.miss <= 1.0
+    # Built as found, it does what was wanted, and its springs keep within their limits.
+    spring = drawer[best.choice]
+    built = control.with_elements(
+        [*control.elements, *(yw.Element.line(spring, a, b) for a, b in best.anchors)]
+    )
+    curve = built.curve()
+    assert curve.force[-1] == pytest.approx(12.0, abs=0.2)
+    assert -curve.force[0] == pytest.approx(12.0, abs=0.2)
+    assert curve.stiffness[100] / 0.4**2 == pytest.approx(best.gradient)
+    for span in built.line_spans():
+        assert span.slack is None
+        assert span.overstretched is None
+    for a, b in best.anchors:
+        assert 60 * mm - 1e-12 <= abs(b.point[1]) <= 150 * mm + 1e-12
+        assert 30 * mm - 1e-12 <= a.point[2] <= 120 * mm + 1e-12
+
+
+def test_a_captured_spring_for_a_wanted_breakout():
+    fits = lever().fit_springs(
+        [(2000.0, 40 * mm, 1.0, 60.0)],
+        body="lever",
+        on_body=((0, 0, 40 * mm), (0, 0, 100 * mm)),
+        on_ground=((0, 100 * mm, 40 * mm), (0, 180 * mm, 100 * mm)),
+        breakout=(6.0, 0.1),
+        full_force=(15.0, 0.5),
+    )
+    best = fits[0]
+    assert best.breakout == pytest.approx(6.0, abs=0.1)
+    assert 1.0 <= best.preload <= 60.0
+
+
+def test_nothing_fits():
+    with pytest.raises(yw.NothingFoundError, match=r"arrangements of springs.*force at the stops"):
+        lever().fit_springs(
+            [SPRING],
+            body="lever",
+            on_body=((0, 0, 30 * mm), (0, 0, 60 * mm)),
+            on_ground=((0, 100 * mm, 30 * mm), (0, 150 * mm, 60 * mm)),
+            mirror=(0, 1, 0),
+            full_force=(500.0, 1.0),
+        )
+
+
+def test_guidance():
+    control = lever(*opposed(), yw.Element.friction("lever", 0.2))
+    measured = control.curve().measured
+    assert measured.deflection == pytest.approx(15 * deg)
+    assert measured.travel == pytest.approx(0.4 * 30 * deg)
+    standings = yw.set_beside("stick", "roll", yw.Measured(force=measured.force, breakout=1.0))
+    known = [standing for standing in standings if standing.value is not None]
+    assert known
+    for standing in standings:
+        text = str(standing)
+        assert standing.guide.source in text
+        assert standing.guide.provenance in ("seen", "from memory")
+        assert ("to be checked" in text) == (standing.guide.provenance == "from memory")
+    assert "certify nothing" in yw.GUIDANCE_CAVEAT
+    names = {guide.name for guide in yw.guides_for("pedals", "yaw")}
+    assert "cs22_143/yaw_temporary" in names
+    assert yw.gradient_limits("stick", 1, 20.0, 7.0)[1] == pytest.approx(12.0 * 4.4482216, rel=1e-7)
+    assert yw.least_maneuver_force("stick", 1e6) == pytest.approx(35 * 4.4482216, rel=1e-7)
+    assert yw.noticeable_steps(11.0, 10.0, 0.23) < 1.0
+    assert yw.friction_torque(0.15, 4 * mm, 60.0) == pytest.approx(0.036)
+    with pytest.raises(yw.InvalidValueError, match="finger stick"):
+        yw.guides_for("rudder")
+
+
+def every_element():
+    a, b = yw.Anchor("lever", (0, 0, 60 * mm)), yw.Anchor("ground", (0, 120 * mm, 60 * mm))
+    captured = yw.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm)
+    ball = yw.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -30 * mm)))
+    other = yw.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -50 * mm)))
+    return [
+        yw.Element.line(SPRING, a, b),
+        yw.Element.line(captured, a, b),
+        yw.Element.line(yw.ForceTable([50 * mm, 200 * mm], [0.0, 20.0]), a, b),
+        yw.Element.twist(yw.TwistSpring(rate=1.0, free_angle=0.1, works="above"), "lever"),
+        yw.Element.breakout("lever", 0.3, rate=2.0),
+        yw.Element.cam("lever", [-0.5, 0.0, 0.5], [4 * mm, 0.0, 4 * mm], 10.0, 500.0),
+        yw.Element.cam("lever", np.array([-0.5, 0.0, 0.5]), [4 * mm, 0.0, 4 * mm], 10.0, periodic=True),
+        yw.Element.mass(0.3, a),
+        yw.Element.magnets("lever", ball, "ground", other),
+        yw.Element.inertia("lever", 0.01),
+        yw.Element.damper("lever", 0.1),
+        yw.Element.friction("lever", 0.02),
+        yw.Element.joint_friction(a, b, 0.01),
+    ]
+
+
+def test_everything_survives_pickling_and_printing():
+    names = {name: getattr(yw, name) for name in yw.__all__}
+    drives = [
+        yw.Drive.ratio(yw.Pivot((0, 0.1, 0), (1, 0, 0)), "lever", 0.5),
+        yw.Drive.four_bar(
+            yw.Pivot((0, 0.15, 0), (1, 0, 0)),
+            "driven 0",
+            yw.FourBar(ground=0.15, crank=0.05, coupler=0.15, rocker=0.06),
+            "open",
+            1.2,
+        ),
+    ]
+    control = lever(*every_element(), driven=drives)
+    parts = [
+        control,
+        *control.elements,
+        *control.driven,
+        *control.pivots,
+        yw.Anchor("driven 1", (1 * mm, 2 * mm, 3 * mm)),
+        yw.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm),
+        yw.Swing(stiffness=2.0, inertia=0.1, damping=0.2),
+        yw.Measured(force=1.0),
+    ]
+    for part in parts:
+        assert pickle.loads(pickle.dumps(part)) == part
+        assert eval(repr(part), names) == part
+    assert control.state([0.1]).energy > 0
+    assert len({element.kind for element in control.elements}) == 10
+
+
+def test_refusals():
+    with pytest.raises(yw.InvalidValueError, match="did you mean -15 "):
+        lever(travel=[(-15, 15)])
+    a, b = (yw.Anchor(body, (0, 0, 60 * mm)) for body in ("lever", "ground"))
+    with pytest.raises(yw.InvalidValueError, match="coincide"):
+        lever(yw.Element.line(SPRING, a, b))
+    with pytest.raises(yw.InvalidValueError, match="ground, ring, lever, driven 0"):
+        yw.Anchor("frame", (0, 0, 0))
+    with pytest.raises(yw.InvalidValueError, match="outer, inner"):
+        lever().curve(moving="roll")
+    with pytest.raises(yw.InvalidValueError, match="above, below"):
+        lever().state([0.0], side="left")
+    with pytest.raises(yw.InvalidValueError, match="pivots"):
+        lever(pivots=[])
+    with pytest.raises(TypeError, match="spring"):
+        yw.Element.line("spring", yw.Anchor("lever", (0, 0, 0)), yw.Anchor("ground", (0, 0, 1)))

@@ -1,0 +1,80 @@
+"""The drawings of feel: what they show, and what they refuse."""
+
+import numpy as np
+import pytest
+from matplotlib import pyplot
+
+import yokewright as yw
+from yokewright import deg, mm, plots
+
+
+@pytest.fixture(autouse=True)
+def _close_figures():
+    yield
+    pyplot.close("all")
+
+
+def control(friction=0.2, preload=0.4):
+    spring = yw.TwistSpring(rate=6.0, free_angle=0.0, works="both")
+    return yw.Control(
+        pivots=[yw.Pivot((0, 0, 0), (1, 0, 0))],
+        travel=[(-15 * deg, 15 * deg)],
+        grip=(0, 0, 400 * mm),
+        elements=[
+            yw.Element.twist(spring, "lever"),
+            yw.Element.breakout("lever", preload),
+            yw.Element.friction("lever", friction),
+            yw.Element.inertia("lever", 0.06),
+        ],
+    )
+
+
+def test_force_against_travel():
+    stick = control()
+    curve = stick.curve()
+    guides = [g for g in yw.guides_for("stick", "roll") if g.quantity == "breakout force"]
+    ax = plots.plot_force_travel(curve, guides, stick.centering())
+    up, down = (line for line in ax.lines if line.get_label().startswith("moved"))
+    assert np.array_equal(up.get_xdata(), curve.way / mm)
+    assert np.allclose(up.get_ydata() - down.get_ydata(), 2 * 0.2 / 0.4)
+    assert "mm" in ax.get_xlabel()
+    drawn = {line.get_ydata()[0] for line in ax.lines if line.get_label() == "_guide"}
+    assert drawn == {sign * guide.value for guide in guides for sign in (1, -1)}
+    texts = " ".join(text.get_text() for text in ax.texts)
+    assert "from memory" in texts
+    assert "MIL-F-8785C" in texts
+
+
+def test_without_friction_there_is_one_line():
+    ax = plots.plot_force_travel(control(friction=0.0).curve())
+    assert [line.get_label() for line in ax.lines if not line.get_label().startswith("_")] == ["force"]
+
+
+def test_letting_go():
+    releases = [control(friction).release(start=12 * deg, duration=3.0) for friction in (0.05, 0.2)]
+    ax = plots.plot_release(releases, labels=["oiled", "dry"], centering=control(0.2).centering())
+    lines = {line.get_label(): line for line in ax.lines}
+    assert np.array_equal(lines["dry"].get_ydata(), releases[1].angle / deg)
+    assert {"oiled", "turns", "at rest"} <= lines.keys()
+
+
+@pytest.mark.parametrize(
+    ("draw", "words"),
+    [
+        (lambda: plots.plot_release([]), "at least 1"),
+        (lambda: plots.plot_release([control().release(0.1, 1.0)], labels=["a", "b"]), "2 labels"),
+        (
+            lambda: plots.plot_force_travel(control().curve(), yw.guides_for("hand")),
+            "only a force can be drawn",
+        ),
+    ],
+)
+def test_refusals(draw, words):
+    with pytest.raises(yw.InvalidValueError, match=words):
+        draw()
+
+
+@pytest.mark.parametrize("draw", [plots.plot_release, plots.plot_force_travel])
+def test_the_wrong_thing_is_a_type_error(draw):
+    with pytest.raises(TypeError, match="needed"):
+        draw(3.0 if draw is plots.plot_force_travel else [3.0])
