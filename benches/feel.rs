@@ -31,7 +31,9 @@ fn spring() -> LineSpring {
         shortest: None,
         longest: None,
     };
-    StraightSpring::new(spec).expect("a plausible spring").into()
+    StraightSpring::new(spec)
+        .expect("a plausible spring")
+        .into()
 }
 
 /// Four springs and the weight of the grip.
@@ -82,7 +84,11 @@ fn feel(c: &mut Criterion) {
         anchor(Body::Driven(0), -60.0, 200.0, 110.0),
         anchor(Body::Ground, -180.0, 200.0, 110.0),
     );
-    let pedals = control(single, vec![Drive::ball_rod(Body::Lever, rod)], vec![on_crank]);
+    let pedals = control(
+        single,
+        vec![Drive::ball_rod(Body::Lever, rod)],
+        vec![on_crank],
+    );
     let mut parts = elements();
     parts.push(Element::Damper {
         body: Body::Lever,
@@ -107,9 +113,12 @@ fn feel(c: &mut Criterion) {
     group.bench_function("curve of 200 points, gimbal, 4 springs and weight", |b| {
         b.iter(|| black_box(&stick).curve(Way::FIRST, 200));
     });
-    group.bench_function("curve of 200 points, crank driven by a rod, 1 spring", |b| {
-        b.iter(|| black_box(&pedals).curve(Way::FIRST, 200));
-    });
+    group.bench_function(
+        "curve of 200 points, crank driven by a rod, 1 spring",
+        |b| {
+            b.iter(|| black_box(&pedals).curve(Way::FIRST, 200));
+        },
+    );
     group.bench_function("state, gimbal, 4 springs and weight", |b| {
         b.iter(|| black_box(&stick).state(&[0.1, -0.05]));
     });

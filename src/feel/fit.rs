@@ -299,9 +299,10 @@ impl<'a> Search<'a> {
             angles: start_angles(bounds.len(), start),
             bounds,
         };
-        let (problem, _) = LevenbergMarquardt::new()
-            .with_patience(50)
-            .minimize(problem);
+        let solver = LevenbergMarquardt::new()
+            .with_tol(CLOSE_ENOUGH)
+            .with_patience(PATIENCE);
+        let (problem, _) = solver.minimize(problem);
         let (elements, found) = self.measure(choice, &problem.values(&problem.angles))?;
         let most = |values: &mut dyn Iterator<Item = f64>| values.map(f64::abs).fold(0.0, f64::max);
         let fit = SpringFit {

@@ -57,36 +57,48 @@ fn gimbals() -> impl Strategy<Value = Control> {
         (0.1..10.0_f64, -1.0..1.0_f64, 0.0..3.0_f64, points(0.5)),
         points(0.5),
     )
-        .prop_filter_map("a possible gimbal", |(bodies, lines, (rate, free, mass, at), grip)| {
-            let (outer, inner, crank, ratio) = bodies;
-            let pairs = [
-                [Body::Ground, Body::Lever],
-                [Body::Ground, Body::Ring],
-                [Body::Ring, Body::Lever],
-                [Body::Driven(0), Body::Lever],
-                [Body::Ground, Body::Driven(0)],
-            ];
-            let mut elements: Vec<_> = lines
-                .into_iter()
-                .zip(pairs)
-                .map(|((spring, a, b), [first, second])| {
-                    let ends = [Anchor::new(first, a).unwrap(), Anchor::new(second, b).unwrap()];
-                    // Where two anchors nearly meet the stiffness has no bound, and differences say nothing.
-                    ((a - b).norm() > 0.2).then(|| Element::line(spring, ends[0], ends[1]))
+        .prop_filter_map(
+            "a possible gimbal",
+            |(bodies, lines, (rate, free, mass, at), grip)| {
+                let (outer, inner, crank, ratio) = bodies;
+                let pairs = [
+                    [Body::Ground, Body::Lever],
+                    [Body::Ground, Body::Ring],
+                    [Body::Ring, Body::Lever],
+                    [Body::Driven(0), Body::Lever],
+                    [Body::Ground, Body::Driven(0)],
+                ];
+                let mut elements: Vec<_> = lines
+                    .into_iter()
+                    .zip(pairs)
+                    .map(|((spring, a, b), [first, second])| {
+                        let ends = [
+                            Anchor::new(first, a).unwrap(),
+                            Anchor::new(second, b).unwrap(),
+                        ];
+                        // Where two anchors nearly meet the stiffness has no bound, and differences say nothing.
+                        ((a - b).norm() > 0.2).then(|| Element::line(spring, ends[0], ends[1]))
+                    })
+                    .collect::<Option<_>>()?;
+                elements.push(Element::Twist {
+                    spring: twist(rate, free),
+                    body: Body::Driven(0),
+                });
+                elements.push(Element::Mass {
+                    mass,
+                    at: Anchor::new(Body::Lever, at).unwrap(),
+                });
+                Control::new(ControlSpec {
+                    bearing: Bearing::Gimbal { outer, inner },
+                    travel: vec![[-0.2, 0.2]; 2],
+                    grip,
+                    driven: vec![Drive::ratio(crank, Body::Ring, ratio).unwrap()],
+                    elements,
+                    gravity: Vector3::new(1.0, -2.0, -9.0),
                 })
-                .collect::<Option<_>>()?;
-            elements.push(Element::Twist { spring: twist(rate, free), body: Body::Driven(0) });
-            elements.push(Element::Mass { mass, at: Anchor::new(Body::Lever, at).unwrap() });
-            Control::new(ControlSpec {
-                bearing: Bearing::Gimbal { outer, inner },
-                travel: vec![[-0.2, 0.2]; 2],
-                grip,
-                driven: vec![Drive::ratio(crank, Body::Ring, ratio).unwrap()],
-                elements,
-                gravity: Vector3::new(1.0, -2.0, -9.0),
-            })
-            .ok()
-        })
+                .ok()
+            },
+        )
 }
 
 /// A lever about x with the grip 0.4 m up.
