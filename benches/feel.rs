@@ -7,10 +7,10 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, Friction, GRAVITY, Pivot,
-    ReleaseSpec, Way,
+    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, Friction, GRAVITY, ReleaseSpec,
+    Way,
 };
-use yokewright::linkage::{Arm, BallRod};
+use yokewright::linkage::{Arm, BallRod, Pivot};
 use yokewright::spring::{LineSpring, StraightSpring, StraightSpringSpec, Works};
 use yokewright::units::{DEG, MM};
 
@@ -86,7 +86,7 @@ fn feel(c: &mut Criterion) {
     );
     let pedals = control(
         single,
-        vec![Drive::ball_rod(Body::Lever, rod)],
+        vec![Drive::ball_rod(Body::Lever, rod).expect("a plausible pivot")],
         vec![on_crank],
     );
     let mut parts = elements();

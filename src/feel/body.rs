@@ -8,8 +8,7 @@ use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Unit, UnitQuaternion, Vect
 use serde::Serialize;
 
 use crate::error::{Error, Result, finite, within};
-use crate::linkage::{BallRod, Branch, FourBar, Transfer};
-use crate::numeric::direction::unit;
+use crate::linkage::{BallRod, Branch, FourBar, Pivot, Transfer};
 
 /// A control and what belongs to it lies within this, m.
 const REACH: f64 = 10.0;
@@ -21,47 +20,9 @@ const SAME_PLACE: f64 = 1e-6;
 /// The greatest ratio of a coupling that makes sense.
 const LARGEST_RATIO: f64 = 100.0;
 
-/// A pivot: a line in space about which a body turns, by the right-hand rule.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Pivot {
-    point: Point3<f64>,
-    direction: Unit<Vector3<f64>>,
-}
-
-impl Pivot {
-    /// A pivot through `point` (m, within 10 m) along `direction` (of any length).
-    ///
-    /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NoDirection`] for a direction of no length.
-    pub fn new(point: Point3<f64>, direction: Vector3<f64>) -> Result<Self> {
-        check_place("coordinate of a pivot", &point)?;
-        let direction = Unit::new_unchecked(unit("direction of a pivot", &direction)?);
-        Ok(Self { point, direction })
-    }
-
-    /// A point on the pivot, m.
-    #[must_use]
-    pub fn point(&self) -> Point3<f64> {
-        self.point
-    }
-
-    /// Unit vector along the pivot.
-    #[must_use]
-    pub fn direction(&self) -> Vector3<f64> {
-        self.direction.into_inner()
-    }
-
-    /// Distance of a point from the pivot, m.
-    #[must_use]
-    pub fn distance(&self, point: &Point3<f64>) -> f64 {
-        self.direction.cross(&(point - self.point)).norm()
-    }
-
-    fn turned(&self, angle: f64) -> Placed {
-        let rotation = Rotation3::from_axis_angle(&self.direction, angle).into_inner();
-        let shift = self.point.coords - rotation * self.point.coords;
-        Placed { rotation, shift }
-    }
+/// Distance of a point from a pivot, m.
+pub(super) fn distance(pivot: &Pivot, point: &Point3<f64>) -> f64 {
+    pivot.direction().cross(&(point - pivot.point())).norm()
 }
 
 pub(super) fn check_place(quantity: &'static str, point: &Point3<f64>) -> Result<()> {
@@ -186,6 +147,14 @@ impl Placed {
         shift: Vector3::new(0.0, 0.0, 0.0),
     };
 
+    /// Turned about the pivot by an angle.
+    fn turned(pivot: &Pivot, angle: f64) -> Self {
+        let axis = Unit::new_unchecked(pivot.direction());
+        let rotation = Rotation3::from_axis_angle(&axis, angle).into_inner();
+        let shift = pivot.point().coords - rotation * pivot.point().coords;
+        Self { rotation, shift }
+    }
+
     fn point(&self, point: &Point3<f64>) -> Vector3<f64> {
         self.rotation * point.coords + self.shift
     }
@@ -240,17 +209,16 @@ impl Drive {
     }
 
     /// A body that a rod with two ball joints drives: it turns on the pivot of the rod's output arm. The pivot of the input arm must be that of `by`.
-    #[must_use]
-    pub fn ball_rod(by: Body, rod: BallRod) -> Self {
+    ///
+    /// # Errors
+    /// As [`Pivot::new`], for the output pivot.
+    pub fn ball_rod(by: Body, rod: BallRod) -> Result<Self> {
         let output = rod.output();
-        Self {
-            pivot: Pivot {
-                point: output.pivot(),
-                direction: Unit::new_unchecked(output.direction()),
-            },
+        Ok(Self {
+            pivot: Pivot::new(output.pivot(), output.direction())?,
             by,
             coupling: Coupling::BallRod(Box::new(rod)),
-        }
+        })
     }
 
     /// A body on `pivot` that a planar four-bar drives; `neutral`: its crank angle, rad, when the angle of `by` is zero.
@@ -313,7 +281,7 @@ impl Drive {
                     SAME_DIRECTION,
                     "(no unit)",
                 )?;
-                let aside = driver.distance(&input.pivot());
+                let aside = distance(driver, &input.pivot());
                 same(
                     "distance of a rod's input pivot from that of the body that drives it",
                     aside,
@@ -407,12 +375,12 @@ impl<const N: usize> Motion<N> {
             curvature,
         } = turned.transfer;
         let mut motion = Self {
-            placed: pivot.turned(angle),
+            placed: Placed::turned(pivot, angle),
             turned: Some(turned),
             ..Self::STILL
         };
-        let spin = pivot.direction.into_inner();
-        let slide = -spin.cross(&pivot.point.coords);
+        let spin = pivot.direction();
+        let slide = -spin.cross(&pivot.point().coords);
         motion.spin[turned.axis] = spin * ratio;
         motion.slide[turned.axis] = slide * ratio;
         if curvature != 0.0 {

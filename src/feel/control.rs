@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
-use super::body::{Bearing, Body, Drive, Scene, check_place, pivot_of};
+use super::body::{Bearing, Body, Drive, Scene, check_place, distance, pivot_of};
 use super::element::{Element, Load};
 use crate::error::{Error, Result, finite, within};
 use crate::spring::LineState;
@@ -54,7 +54,8 @@ pub struct ControlSpec {
 /// # Example
 /// ```
 /// use nalgebra::{Point3, Vector3};
-/// use yokewright::feel::{Anchor, Bearing, Body, Control, ControlSpec, Element, GRAVITY, Pivot};
+/// use yokewright::feel::{Anchor, Bearing, Body, Control, ControlSpec, Element, GRAVITY};
+/// use yokewright::linkage::Pivot;
 /// use yokewright::spring::{LineSpring, StraightSpring, StraightSpringSpec, Works};
 /// use yokewright::units::{DEG, MM};
 ///
@@ -179,7 +180,7 @@ impl Control {
             Bearing::Gimbal { outer, inner } => vec![outer, inner],
         };
         for pivot in &pivots {
-            let arm = pivot.distance(&spec.grip);
+            let arm = distance(pivot, &spec.grip);
             within(
                 "distance of the grip from the pivot",
                 arm,

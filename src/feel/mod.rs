@@ -14,7 +14,7 @@ mod release;
 mod swing;
 mod track;
 
-pub use body::{Anchor, Bearing, Body, Coupling, Drive, Pivot};
+pub use body::{Anchor, Bearing, Body, Coupling, Drive};
 pub use cam::{Cam, CamSpec, Ends};
 pub use centering::Centering;
 pub use control::{Control, ControlSpec, GRAVITY, LineAt, Side, State};

@@ -7,60 +7,15 @@ use pyo3::types::{PyDict, PyTuple};
 use super::convert::{Floats1, Numbers, Triple, vector_out};
 use super::force_law::{PyForceTable, PyStraightSpring, PyTwistSpring};
 use super::four_bar::PyFourBar;
+use super::gimbal::PyPivot;
 use super::linkage::BranchName;
 use super::recorded::Recorded;
 use super::steel::Magnets;
 use crate::feel::{
     self, AlongLine, Anchor, Body, Breakout, Cam, CamSpec, CapturedSpring, Drive, Element,
-    Friction, MagnetPair, Pivot,
+    Friction, MagnetPair,
 };
 use crate::spring::LineSpring;
-
-/// A pivot: a line through point (m) along direction (any length); angles are positive by the right-hand rule about it.
-#[pyclass(frozen, eq, module = "yokewright", name = "Pivot")]
-#[derive(Clone, PartialEq)]
-pub(super) struct PyPivot(pub(super) Pivot);
-
-#[pymethods]
-impl PyPivot {
-    #[new]
-    fn new(point: Triple, direction: Triple) -> PyResult<Self> {
-        Ok(Self(Pivot::new(point.point(), direction.vector())?))
-    }
-
-    /// A point on the pivot, m, shape (3,).
-    #[getter]
-    fn point<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.0.point().coords)
-    }
-
-    /// Unit vector along the pivot, shape (3,).
-    #[getter]
-    fn direction<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.0.direction())
-    }
-
-    /// Distance of a point (m) from the pivot, m.
-    fn distance(&self, point: Triple) -> f64 {
-        self.0.distance(&point.point())
-    }
-
-    pub(super) fn __repr__(&self) -> String {
-        let (point, direction) = (self.0.point(), self.0.direction());
-        format!(
-            "Pivot(point={:?}, direction={:?})",
-            point.coords.as_slice(),
-            direction.as_slice()
-        )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("point", self.point(py))?;
-        named.set_item("direction", self.direction(py))?;
-        Ok(((), named))
-    }
-}
 
 /// A point (m) fixed to a body, where it is with every angle at zero.
 ///

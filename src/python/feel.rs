@@ -6,7 +6,8 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out};
-use super::element::{AnyLineSpring, PyAnchor, PyDrive, PyElement, PyPivot};
+use super::element::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
+use super::gimbal::PyPivot;
 use super::guidance::PyMeasured;
 use crate::feel::{
     Balance, Bearing, Centering, Control, ControlSpec, FitSpec, ForceCurve, GRAVITY, LineAt,

@@ -59,9 +59,7 @@ mod _core {
         PySizing, size_compression_springs,
     };
     #[pymodule_export]
-    use super::element::{
-        PyAnchor, PyCapturedSpring, PyDrive, PyElement, PyPivot, friction_torque,
-    };
+    use super::element::{PyAnchor, PyCapturedSpring, PyDrive, PyElement, friction_torque};
     #[pymodule_export]
     use super::feel::{
         PyBalance, PyCentering, PyControl, PyControlState, PyForceCurve, PyLineAt, PyLineSpan,

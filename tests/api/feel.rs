@@ -4,10 +4,10 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Error;
 use yokewright::feel::{
     Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, Friction, GRAVITY, MagnetPair, Pivot, ReleaseSpec, RestKind, Side, Swing, Way,
+    Element, Ends, Friction, GRAVITY, MagnetPair, ReleaseSpec, RestKind, Side, Swing, Way,
     friction_torque,
 };
-use yokewright::linkage::{Arm, BallRod, Branch, FourBar};
+use yokewright::linkage::{Arm, BallRod, Branch, FourBar, Pivot};
 use yokewright::magnet::{Block, MagnetGroup, pull};
 use yokewright::spring::{LineState, TwistSpring, TwistSpringSpec, Works};
 use yokewright::units::{DEG, MM};
@@ -632,7 +632,7 @@ fn through_a_ball_rod() {
     })
     .unwrap();
     let spec = ControlSpec {
-        driven: vec![Drive::ball_rod(Body::Lever, rod)],
+        driven: vec![Drive::ball_rod(Body::Lever, rod).unwrap()],
         elements: vec![
             Element::Twist {
                 spring,
@@ -691,7 +691,7 @@ fn through_a_four_bar() {
         Arm::new(Point3::origin(), Vector3::x(), tip).unwrap(),
         Arm::new(far, -Vector3::x(), end).unwrap(),
     ];
-    let spatial = Drive::ball_rod(Body::Lever, BallRod::new(arms[0], arms[1]).unwrap());
+    let spatial = Drive::ball_rod(Body::Lever, BallRod::new(arms[0], arms[1]).unwrap()).unwrap();
     let states = [planar, spatial].map(|drive| {
         let control = Control::new(ControlSpec {
             driven: vec![drive],

@@ -3,8 +3,9 @@
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
     Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, Friction, GRAVITY, Pivot,
+    Element, Ends, Friction, GRAVITY,
 };
+use yokewright::linkage::Pivot;
 use yokewright::spring::{
     LineSpring, StraightSpring, StraightSpringSpec, TwistSpring, TwistSpringSpec, Works,
 };

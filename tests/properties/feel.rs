@@ -4,8 +4,9 @@ use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::feel::{
     Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, Friction, Pivot, ReleaseSpec, Swing, Way,
+    Element, Ends, Friction, ReleaseSpec, Swing, Way,
 };
+use yokewright::linkage::Pivot;
 use yokewright::spring::{
     LineSpring, StraightSpring, StraightSpringSpec, TwistSpring, TwistSpringSpec, Works,
 };
