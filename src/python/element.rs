@@ -4,6 +4,7 @@ use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
+use super::ball_rod::PyBallRod;
 use super::convert::{Floats1, Numbers, Triple, vector_out};
 use super::force_law::{PyForceTable, PyStraightSpring, PyTwistSpring};
 use super::four_bar::PyFourBar;
@@ -88,6 +89,19 @@ impl PyDrive {
                     ("by", by.unbind()),
                     ("ratio", ratio.into_pyobject(py)?.into_any().unbind()),
                 ],
+            ),
+        })
+    }
+
+    /// Through a rod with two ball joints; the driven body turns on the pivot of the rod's output arm, the driving one on that of its input arm.
+    #[staticmethod]
+    fn ball_rod(by: Bound<'_, PyAny>, rod: Bound<'_, PyBallRod>) -> PyResult<Self> {
+        let body = by.extract::<String>()?.parse()?;
+        Ok(Self {
+            drive: Drive::ball_rod(body, rod.get().0)?,
+            recorded: Recorded::new(
+                "ball_rod",
+                [("by", by.unbind()), ("rod", rod.into_any().unbind())],
             ),
         })
     }

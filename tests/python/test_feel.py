@@ -234,6 +234,20 @@ def test_a_body_that_is_driven():
     assert control.driven == (drive,)
 
 
+def test_a_crank_driven_through_a_rod():
+    pedal = yw.Arm((0, 0, 0), (1, 0, 0), (0, 0, 120 * mm))
+    at = np.array([-60 * mm, 150 * mm, 110 * mm])
+    rod = yw.BallRod(pedal, yw.Arm(at, (0, 0, 1), at + [50 * mm, 0, 0]))
+    drive = yw.Drive.ball_rod("lever", rod)
+    twist = yw.TwistSpring(rate=3.0, free_angle=0.0, works="both")
+    control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
+    through = rod.transfer(0.1)
+    assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * through.angle * through.ratio)
+    assert pickle.loads(pickle.dumps(drive)) == drive
+    with pytest.raises(yw.InvalidValueError, match="input pivot"):
+        lever(pivots=[yw.Pivot((0, 1 * mm, 0), (1, 0, 0))], driven=[drive])
+
+
 def test_stops():
     control = lever(*opposed())
     lower, upper = control.stop_forces(hand_force=1200.0, radius=40 * mm)

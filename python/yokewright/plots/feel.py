@@ -61,7 +61,7 @@ def plot_force_travel(
 
 
 def _draw_guides(guides: Sequence[Guide], ax: Axes) -> None:
-    """A line on either side of zero for each figure, its name at the right end of the upper one."""
+    """A line on either side of zero for each figure, its name where a control that centers leaves room."""
     lines: dict[float, list[Guide]] = {}
     for guide in guides:
         lines.setdefault(guide.value, []).append(guide)
@@ -73,11 +73,11 @@ def _draw_guides(guides: Sequence[Guide], ax: Axes) -> None:
         texts = dict.fromkeys(f"{guide.bound} {value:.3g} N: {_short(guide)}" for guide in sharing)
         ax.annotate(
             "\n".join(texts),
-            (1.0, value),
+            (0.0, value),
             xycoords=("axes fraction", "data"),
-            xytext=(-2, 2),
+            xytext=(3, 2),
             textcoords="offset points",
-            ha="right",
+            ha="left",
             va="bottom",
             fontsize=0.8 * FONT_PT,
             color=INK,
