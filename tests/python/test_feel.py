@@ -236,8 +236,8 @@ def test_a_body_that_is_driven():
 
 def test_a_crank_driven_through_a_rod():
     pedal = yw.Arm((0, 0, 0), (1, 0, 0), (0, 0, 120 * mm))
-    at = np.array([-60 * mm, 150 * mm, 110 * mm])
-    rod = yw.BallRod(pedal, yw.Arm(at, (0, 0, 1), at + [50 * mm, 0, 0]))
+    at = np.array((-60 * mm, 150 * mm, 110 * mm))
+    rod = yw.BallRod(pedal, yw.Arm(at, (0, 0, 1), at + np.array((50 * mm, 0, 0))))
     drive = yw.Drive.ball_rod("lever", rod)
     twist = yw.TwistSpring(rate=3.0, free_angle=0.0, works="both")
     control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
