@@ -10,6 +10,9 @@ use super::sizing::{LifeDemand, Sizing, interval};
 use super::stock::{StockKind, StockList, StockSpring};
 use crate::error::{Error, Result, within};
 
+/// How many choices are kept: of a long list and a loose demand more fit than anyone looks at.
+const MOST_FOUND: usize = 1000;
+
 /// How springs work together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -117,7 +120,7 @@ impl StockDemand {
     /// The springs of the list that do it, ranked: least departure of the rate first, each further spring counted as another percent.
     ///
     /// Where the length of the springs at the wanted force is outside [`room`](Self::room), they are held at its nearest end, if the force there is within
-    /// its tolerance. Two springs of a pair may be the same one taken twice.
+    /// its tolerance. Two springs of a pair may be the same one taken twice. All that fit are counted, the best thousand are kept.
     ///
     /// # Caution
     /// See [`StockList`]. What carries a foot must hold more than a kilonewton with the springs broken: give it stops of its own.
@@ -160,6 +163,7 @@ impl StockDemand {
                 }
             }
         }
+        search.keep_the_best();
         Ok(Sizing::ranked(
             "arrangements of springs from the list",
             search.tally,
@@ -333,6 +337,12 @@ impl<'a> Search<'a> {
         );
     }
 
+    fn keep_the_best(&mut self) {
+        // A stable sort, so that of equals the first in the list stay.
+        self.found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        self.found.truncate(MOST_FOUND);
+    }
+
     /// The deflection nearest to a wanted one at which the spring is loaded and held within the room.
     fn held(&self, spring: &StockSpring, deflection: f64) -> f64 {
         let [near, far] = self.demand.room.map(|length| match spring.kind() {
@@ -403,5 +413,8 @@ impl<'a> Search<'a> {
                 life_safety: safety,
             },
         ));
+        if self.found.len() >= 2 * MOST_FOUND {
+            self.keep_the_best();
+        }
     }
 }

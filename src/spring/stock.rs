@@ -17,7 +17,7 @@ const INCH: f64 = 25.4 * MM;
 const LBF: f64 = 4.448_221_615_260_5;
 const KGF: f64 = 9.806_65;
 /// More rows than any drawer or catalog has that fits a control.
-const MOST_ROWS: usize = 100_000;
+const MOST_ROWS: usize = 10_000;
 const DIAMETERS: [f64; 2] = [1e-4, 1.0];
 
 /// Whether the springs of a list pull or push.
@@ -281,7 +281,7 @@ impl StockList {
     /// # Errors
     /// [`Error::Cell`] with line and column for a cell that is missing, not a number, or not of a spring; [`Error::UnknownName`] for a heading that is
     /// not in the first line; [`Error::NotAChoice`] for a unit; [`Error::Count`] if a needed quantity is given by no column or by two, or if there are
-    /// no or more than 100,000 springs.
+    /// no or more than 10,000 springs.
     pub fn read(text: &str, format: &StockFormat) -> Result<Self> {
         let ascii = Some(format.delimiter).filter(char::is_ascii);
         let delimiter = ascii.and_then(|c| u8::try_from(c).ok());

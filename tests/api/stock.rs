@@ -140,7 +140,7 @@ fn what_is_wrong_is_told_by_line_and_column() {
             "a,0.5,0.4,10,20\n",
             "line 2, column 'l0': shortest length of the spring",
         ),
-        ("", "springs of the stock list: 0 given, 1 to 100000 needed"),
+        ("", "springs of the stock list: 0 given, 1 to 10000 needed"),
     ];
     for (text, expected) in cases {
         let got = refusal(&format!("{heading}{text}"), &format);
@@ -300,6 +300,20 @@ fn a_long_list_is_searched_whole() {
     .choose(&list)
     .unwrap();
     assert_eq!(sizing.tried, 447 * 448 / 2);
+    // Of a loose demand the best thousand are kept, and all are counted.
+    let loose = StockDemand {
+        rate: 5000.0,
+        rate_tolerance: 1.0,
+        force_tolerance: 10.0,
+        travel: 0.1 * MM,
+        room: [0.0, 1.0],
+        arrangements: vec![Arrangement::Parallel],
+        ..demand()
+    };
+    let sizing = loose.choose(&list).unwrap();
+    assert!(sizing.fitting > 1000);
+    assert_eq!(sizing.found.len(), 1000);
+    assert!((sizing.found[0].rate / 5000.0 - 1.0).abs() < 1e-3);
 }
 
 #[test]
