@@ -155,7 +155,7 @@ impl TorsionSpring {
         }
         if let Some(arbor) = spec.arbor {
             let quantity = "arbor, with the inner diameter of the coils";
-            within(quantity, arbor, 1e-4, mean - d, "m")?;
+            within(quantity, arbor, 1e-5, mean - d, "m")?;
         }
         let active = active_turns(&spec, &coil);
         let rate = torque_per_turn(spec.practice, coil.elastic, d, mean, active) / TAU;

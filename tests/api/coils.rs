@@ -90,7 +90,7 @@ fn a_torsion_spring_says_what_is_wrong() {
     let arbor = Some(8.5 * MM);
     assert_eq!(
         no_torsion(TorsionSpringSpec { arbor, ..torsion() }),
-        "arbor, with the inner diameter of the coils = 0.0085 m is outside 0.0001 to 0.008 m"
+        "arbor, with the inner diameter of the coils = 0.0085 m is outside 0.00001 to 0.008 m"
     );
     let legs = [20.0, 0.0];
     assert_eq!(

@@ -304,6 +304,7 @@ fn a_long_list_is_searched_whole() {
     let loose = StockDemand {
         rate: 5000.0,
         rate_tolerance: 1.0,
+        force: 4.0,
         force_tolerance: 10.0,
         travel: 0.1 * MM,
         room: [0.0, 1.0],
