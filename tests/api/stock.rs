@@ -314,7 +314,18 @@ fn a_long_list_is_searched_whole() {
     let sizing = loose.choose(&list).unwrap();
     assert!(sizing.fitting > 1000);
     assert_eq!(sizing.found.len(), 1000);
-    assert!((sizing.found[0].rate / 5000.0 - 1.0).abs() < 1e-3);
+    // The thousandth is the last that fits a demand as tight as it, and none nearer than the first was lost.
+    let departure = |number: usize| (sizing.found[number].rate / 5000.0 - 1.0).abs();
+    let within = |rate_tolerance| {
+        let demand = StockDemand {
+            rate_tolerance,
+            ..loose.clone()
+        };
+        demand.choose(&list).unwrap().fitting
+    };
+    assert!(within(departure(999)) >= 1000);
+    assert!(within(departure(999) - 1e-6) < 1000);
+    assert_eq!(within(departure(0) - 1e-6), 0);
 }
 
 #[test]
