@@ -18,6 +18,8 @@ use crate::error::{Result, within};
 const FEWEST_TURNS: f64 = 0.5;
 /// The longest spring, m.
 pub(super) const LONGEST: f64 = 10.0;
+/// What must be left between the coils of a spring, all together, in wire diameters.
+const LEAST_ROOM: f64 = 1e-3;
 /// More than any wire of the tables bears, N.
 const MOST_FORCE: f64 = 1e9;
 /// Share by which a length may lie beyond solid: what rounding does to a length that was solid.
@@ -318,10 +320,11 @@ impl CompressionSpring {
             }
         };
         let shortest = |turns| spec.ends.solid_length(d, turns + inactive, spec.practice);
-        let least = shortest(FEWEST_TURNS) * (1.0 + 10.0 * ROUNDING);
+        // A little must be left to compress, and the limits are told in round figures.
+        let least = shortest(FEWEST_TURNS) + LEAST_ROOM * d;
         let length = within("free length", spec.free_length, least, LONGEST, "m")?;
-        // Something must be left to compress.
-        let most = (length - shortest(0.0)) / d * (1.0 - ROUNDING);
+        let most = (length - shortest(0.0)) / d;
+        let most = ((most - 0.5 * LEAST_ROOM) / LEAST_ROOM).floor() * LEAST_ROOM;
         within(
             "active turns in this free length",
             active_turns,
