@@ -125,12 +125,10 @@ fn solve(rows: &[Lengths], angles: &[f64]) -> FourBarSolutions {
         });
     // Every stretch is worked on by itself, so the number of cores changes nothing in the values.
     if count < SHARED {
-        stretches.for_each(|stretch| dispatch(stretch));
+        stretches.for_each(dispatch);
     } else {
         let stretches: Vec<_> = stretches.collect();
-        stretches
-            .into_par_iter()
-            .for_each(|stretch| dispatch(stretch));
+        stretches.into_par_iter().for_each(dispatch);
     }
     let [open_coupler, open_rocker, crossed_coupler, crossed_rocker] = parts;
     FourBarSolutions {
@@ -224,7 +222,8 @@ fn both<const FMA: bool>([ground, crank, coupler, rocker]: [f64; 4], angle: f64)
         rocker,
     };
     let placed = place(&lengths, cos_sin::<FMA>(angle));
-    let closes = (placed.gap <= lengths.rounding()) & (angle.abs() <= MAX_ANGLE);
+    let rounding = lengths.rounding();
+    let closes = (placed.gap <= rounding) & (placed.f > rounding) & (angle.abs() <= MAX_ANGLE);
     // NaN spreads to all four angles.
     let h = select(closes, placed.h, f64::NAN);
     let [open_coupler, open_rocker] = placed.links(h);

@@ -56,7 +56,8 @@ pub(super) fn place(lengths: &Lengths, [cos, sin]: [f64; 2]) -> Placed {
     let f = (diagonal[0] * diagonal[0] + diagonal[1] * diagonal[1]).sqrt();
     let inverse = 1.0 / f;
     let (sum, difference) = (b + c, b - c);
-    let q = difference * sum * inverse;
+    // Where |b - c| exceeds f by a rounding, the quotient would exceed b + c by that rounding over a small f.
+    let q = (difference * sum * inverse).max(-sum).min(sum);
     let outer = (sum - f) * (sum + f);
     let inner = (f - difference) * (f + difference);
     // Where one of them is negative by a rounding the links are in line.
@@ -101,7 +102,7 @@ impl Placed {
                 gap: self.gap,
             });
         }
-        if self.f == 0.0 {
+        if self.f <= lengths.rounding() {
             return Err(Error::DeadCenter {
                 linkage,
                 quantity: sought,
