@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import fsolve
+from scipy.optimize import brentq, fsolve
 
 import yokewright as yw
 
@@ -118,7 +118,108 @@ def four_bar() -> None:
     print(f"NumPy {residual(ANGLES, numpy_open[0], numpy_open[1]):.1e}")
 
 
+PEDAL = yw.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.06, 0.09))
+CENTER = yw.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085))
+ROD = yw.BallRod(PEDAL, CENTER)
+
+
+def carried(arm: yw.Arm, angle: Floats) -> list[Floats]:
+    """Components of the arm's joint at many angles."""
+    foot = arm.pivot + (arm.joint - arm.pivot) @ arm.direction * arm.direction
+    radius = arm.joint - foot
+    across = np.cross(arm.direction, radius)
+    c, s = np.cos(angle), np.sin(angle)
+    return [foot[i] + c * radius[i] + s * across[i] for i in range(3)]
+
+
+def rod_in_numpy(angle: Floats) -> tuple[Floats, Floats]:
+    """Both output angles by A cos + B sin = C."""
+    foot = CENTER.pivot + (CENTER.joint - CENTER.pivot) @ CENTER.direction * CENTER.direction
+    radius = CENTER.joint - foot
+    across = np.cross(CENTER.direction, radius)
+    d = [part - foot[i] for i, part in enumerate(carried(PEDAL, angle))]
+    a = sum(part * radius[i] for i, part in enumerate(d))
+    b = sum(part * across[i] for i, part in enumerate(d))
+    c = 0.5 * (sum(part * part for part in d) + radius @ radius - ROD.rod_length**2)
+    middle, off = np.arctan2(b, a), np.arccos(c / np.hypot(a, b))
+    return middle + off, middle - off
+
+
+def rod_in_chunks(angle: Floats) -> tuple[Floats, ...]:
+    parts = [rod_in_numpy(angle[start : start + CHUNK]) for start in range(0, len(angle), CHUNK)]
+    return tuple(np.concatenate(column) for column in zip(*parts, strict=True))
+
+
+def rod_by_root_finding(angle: Floats, solver: str) -> list[float]:
+    """One assembly, one angle at a time, with the joints in plain NumPy."""
+    foot = CENTER.pivot + (CENTER.joint - CENTER.pivot) @ CENTER.direction * CENTER.direction
+    radius = CENTER.joint - foot
+    across = np.cross(CENTER.direction, radius)
+    found = []
+    for one in angle:
+        joint = np.array(carried(PEDAL, one))
+
+        def miss(output: float, joint: Floats = joint) -> float:
+            between = joint - foot - np.cos(output) * radius - np.sin(output) * across
+            return float(between @ between - ROD.rod_length**2)
+
+        found.append(
+            brentq(miss, -1.0, 1.0, xtol=1e-14)
+            if solver == "brentq"
+            else fsolve(lambda x, miss=miss: [miss(x[0])], [0.0])[0]
+        )
+    return found
+
+
+def rod_residual(angle: Floats, output: Floats) -> float:
+    gaps = [a - b for a, b in zip(carried(PEDAL, angle), carried(CENTER, output), strict=True)]
+    length = np.sqrt(sum(gap * gap for gap in gaps))
+    return float(np.abs(length / ROD.rod_length - 1.0).max())
+
+
+def ball_rod() -> None:
+    angles = 0.1 * ANGLES
+    few, one = angles[:300], float(angles[0])
+    rods = [
+        yw.BallRod(PEDAL, CENTER, rod_length=ROD.rod_length + error)
+        for error in np.random.default_rng(2).uniform(-1e-4, 1e-4, 1000)
+    ]
+    count = len(angles)
+    times = in_turn(
+        {
+            "solve_many, both assemblies": (lambda: ROD.solve_many(angles), count),
+            "transfers, with two derivatives": (lambda: ROD.transfers(angles), count),
+            "solve_grid, 1000 linkages x 1000 angles": (
+                lambda: yw.BallRod.solve_grid(rods, angles[:1000]),
+                count,
+            ),
+            f"NumPy closed form, chunks of {CHUNK}": (lambda: rod_in_chunks(angles), count),
+            "NumPy closed form, whole arrays": (lambda: rod_in_numpy(angles), count),
+            "SciPy brentq, one assembly, one at a time": (
+                lambda: rod_by_root_finding(few, "brentq"),
+                len(few),
+            ),
+            "SciPy fsolve, one assembly, one at a time": (
+                lambda: rod_by_root_finding(few, "fsolve"),
+                len(few),
+            ),
+            "yokewright, one transfer at a time": (lambda: [ROD.transfer(one) for _ in range(1000)], 1000),
+        }
+    )
+    table("ball-joint rod", times)
+    neutral, other, _ = ROD.solve_many(angles)
+    print(f"  rod length: {rod_residual(angles, neutral):.1e} neutral, ", end="")
+    print(
+        f"{rod_residual(angles, other):.1e} other; NumPy {rod_residual(angles, rod_in_numpy(angles)[0]):.1e}"
+    )
+    lock = ROD.travel[1]
+    beside = lock - 10.0 ** np.linspace(-16, -2, 1000)
+    neutral, _, valid = ROD.solve_many(beside)
+    print(f"  beside the lock: {rod_residual(beside[valid], neutral[valid]):.1e}, {valid.mean():.0%} solved")
+
+
 if __name__ == "__main__":
     if os.environ.get("RAYON_NUM_THREADS") != "1":
         raise SystemExit("run with RAYON_NUM_THREADS=1, so that all stay on one core")
     four_bar()
+    ball_rod()

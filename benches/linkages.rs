@@ -5,7 +5,10 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use yokewright::linkage::{Branch, FourBar, FourBarGoal, fit_four_bar};
+use nalgebra::{Point3, Vector3};
+use yokewright::linkage::{
+    Arm, BallRod, Branch, FourBar, FourBarGoal, Member, Pedal, PedalPair, fit_four_bar,
+};
 
 fn four_bar() -> FourBar {
     FourBar::new(0.1, 0.04, 0.12, 0.08).expect("plausible lengths")
@@ -64,5 +67,48 @@ fn synthesis(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, solve, synthesis);
+/// A pedal that swings about y and a crank about z.
+fn arms() -> [Arm; 2] {
+    let hinge = Point3::new(0.0, 0.12, 0.0);
+    let pedal = Arm::new(hinge, Vector3::y(), Point3::new(0.0, 0.06, 0.09));
+    let pivot = Point3::new(-0.15, 0.0, 0.085);
+    let crank = Arm::new(pivot, Vector3::z(), pivot + Vector3::y() * 0.045);
+    [pedal, crank].map(|arm| arm.expect("a plausible arm"))
+}
+
+fn ball_rod(c: &mut Criterion) {
+    let [pedal, crank] = arms();
+    let rod = BallRod::new(pedal, crank).expect("not locked");
+    let mut group = c.benchmark_group("ball-joint rod");
+    group.throughput(Throughput::Elements(1));
+    group.bench_function("new, with its locks", |b| {
+        b.iter(|| BallRod::new(black_box(pedal), black_box(crank)));
+    });
+    group.bench_function("one transfer", |b| b.iter(|| rod.transfer(black_box(0.2))));
+    let one_core: Vec<_> = angles(ONE_CORE).iter().map(|angle| 0.1 * angle).collect();
+    group.throughput(Throughput::Elements(ONE_CORE as u64));
+    group.bench_function("both assemblies, many angles, one core", |b| {
+        b.iter(|| rod.solve_many(black_box(&one_core)));
+    });
+    group.bench_function("transfers, many angles, one core", |b| {
+        b.iter(|| rod.transfers(black_box(&one_core)));
+    });
+    let rods: Vec<_> = (0..ONE_CORE)
+        .map(|i| rod.with_rod_length(rod.rod_length() + i as f64 * 1e-7))
+        .collect::<Result<_, _>>()
+        .expect("a little longer");
+    group.bench_function(
+        "both assemblies, 4096 linkages at one angle, one core",
+        |b| b.iter(|| BallRod::solve_grid(black_box(&rods), black_box(&[0.2]))),
+    );
+    let pad = Point3::new(0.0, 0.12, 0.18);
+    let pedal = Pedal::new(pedal, pad, Vector3::x()).expect("a plausible pedal");
+    let pair = PedalPair::mirrored(pedal, crank).expect("not locked");
+    group.bench_function("pedal pair, many positions, one core", |b| {
+        b.iter(|| pair.poses(Member::Left, black_box(&one_core)));
+    });
+    group.finish();
+}
+
+criterion_group!(benches, solve, synthesis, ball_rod);
 criterion_main!(benches);

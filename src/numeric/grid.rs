@@ -26,35 +26,25 @@ pub(crate) fn solve<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize>(
     arguments: &[f64],
 ) -> [Vec<f64>; OUT] {
     let count = rows.len() * arguments.len();
-    let work = |stretch: usize| {
-        let first = stretch * STRETCH;
-        let length = STRETCH.min(count - first);
-        let mut columns: [Vec<f64>; OUT] = std::array::from_fn(|_| vec![0.0; length]);
-        dispatch(Stretch {
+    let mut columns: [Vec<f64>; OUT] = std::array::from_fn(|_| vec![0.0; count]);
+    let mut chunks = columns.each_mut().map(|column| column.chunks_mut(STRETCH));
+    let stretches: Vec<_> = (0..count.div_ceil(STRETCH))
+        .map(|number| Stretch {
             form,
             rows,
             arguments,
-            first,
-            columns: &mut columns,
-        });
-        columns
-    };
-    let stretches = count.div_ceil(STRETCH);
-    if count <= STRETCH && count > 0 {
-        return work(0);
-    }
-    let parts: Vec<_> = if count < SHARED {
-        (0..stretches).map(work).collect()
+            first: number * STRETCH,
+            columns: chunks
+                .each_mut()
+                .map(|chunks| chunks.next().unwrap_or_default()),
+        })
+        .collect();
+    if count < SHARED {
+        stretches.into_iter().for_each(dispatch);
     } else {
-        (0..stretches).into_par_iter().map(work).collect()
-    };
-    std::array::from_fn(|column| {
-        let mut whole = Vec::with_capacity(count);
-        for part in &parts {
-            whole.extend_from_slice(&part[column]);
-        }
-        whole
-    })
+        stretches.into_par_iter().for_each(dispatch);
+    }
+    columns
 }
 
 struct Stretch<'a, F, const IN: usize, const OUT: usize> {
@@ -63,13 +53,13 @@ struct Stretch<'a, F, const IN: usize, const OUT: usize> {
     arguments: &'a [f64],
     /// Entry of the whole with which this part begins.
     first: usize,
-    columns: &'a mut [Vec<f64>; OUT],
+    columns: [&'a mut [f64]; OUT],
 }
 
 impl<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize> Loop for Stretch<'_, F, IN, OUT> {
     #[inline(always)]
-    fn run<const FMA: bool>(self) {
-        let length = self.columns.first().map_or(0, Vec::len);
+    fn run<const FMA: bool>(mut self) {
+        let length = self.columns.first().map_or(0, |column| column.len());
         let width = self.arguments.len();
         let mut input = [[0.0; LANES]; IN];
         let mut argument = [0.0; LANES];
