@@ -13,7 +13,7 @@ const SHARED: usize = 2 * STRETCH;
 
 /// A closed form from `IN` coefficients and an argument to `OUT` values, written so that a loop over it becomes vector code: `inline(always)`,
 /// without branches or calls.
-pub(crate) trait ClosedForm<const IN: usize, const OUT: usize>: Copy + Sync {
+pub(crate) trait ClosedForm<const IN: usize, const OUT: usize>: Copy + Send + Sync {
     fn solve<const FMA: bool>(self, row: [f64; IN], argument: f64) -> [f64; OUT];
 }
 

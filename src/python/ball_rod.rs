@@ -186,8 +186,7 @@ impl PyBallRod {
 
     /// transfer at many input angles (N,); rows that it refuses are NaN and False in the mask.
     fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyTransfers {
-        let (rod, angles) = (self.0, angles.to_vec());
-        PyTransfers::of(py, py.detach(|| rod.transfers(&angles)))
+        PyTransfers::of(py, angles.with(py, |angles| self.0.transfers(angles)))
     }
 
     /// Output angle (rad) at an input angle (rad), put together as at neutral or the "other" way.
@@ -203,8 +202,7 @@ impl PyBallRod {
         py: Python<'py>,
         angles: Numbers<'py>,
     ) -> (Floats1<'py>, Floats1<'py>, Mask<'py>) {
-        let (rod, angles) = (self.0, angles.to_vec());
-        let solved = py.detach(|| rod.solve_many(&angles));
+        let solved = angles.with(py, |angles| self.0.solve_many(angles));
         (
             solved.neutral.into_pyarray(py),
             solved.other.into_pyarray(py),
@@ -220,8 +218,7 @@ impl PyBallRod {
         angles: Numbers<'py>,
     ) -> (Floats1<'py>, Floats1<'py>, Mask<'py>) {
         let rods: Vec<_> = rods.iter().map(|rod| rod.0).collect();
-        let angles = angles.to_vec();
-        let solved = py.detach(|| BallRod::solve_grid(&rods, &angles));
+        let solved = angles.with(py, |angles| BallRod::solve_grid(&rods, angles));
         (
             solved.neutral.into_pyarray(py),
             solved.other.into_pyarray(py),

@@ -201,8 +201,7 @@ impl PyPedalPair {
 
     /// pose for many angles (N,); rows that it refuses are NaN and False in the mask.
     fn poses(&self, py: Python<'_>, given: MemberName, angles: Numbers<'_>) -> PyPedalPoses {
-        let (pair, angles) = (self.0, angles.to_vec());
-        PyPedalPoses(py.detach(|| pair.poses(given.0, &angles)))
+        PyPedalPoses(angles.with(py, |angles| self.0.poses(given.0, angles)))
     }
 
     /// Where the travel ends for negative and for positive angles of the crank: a stop, a lock or the swivel of a ball joint; None where nothing ends it.
