@@ -53,8 +53,8 @@ impl Lever {
     /// A lever on a pivot with the grip at a point (m) at neutral, and its least and greatest angle (rad), which hold zero.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the grip is not 1 mm to 10 m from the axis, or the travel does not go from within minus half a turn to 0 on to half a turn;
-    /// [`Error::NotAscending`] for a travel of nothing.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the grip is not 1 mm to 10 m from the axis, or the travel does not go from within
+    /// minus half a turn to 0 on to half a turn; [`Error::NotAscending`] for a travel of nothing.
     pub fn pivoted(pivot: Pivot, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         let grip = placed("grip of the lever", grip)?;
         let [min, max] = RADIUS_RANGE;
@@ -75,8 +75,8 @@ impl Lever {
     /// A slide along a direction (of any length) with the grip at a point (m) at neutral, and its least and greatest position (m), which hold zero.
     ///
     /// # Errors
-    /// [`Error::NoDirection`] for a zero direction, [`Error::NotFinite`] or [`Error::OutOfRange`] if the travel does not go from within minus 2 m to 0 on to 2 m;
-    /// [`Error::NotAscending`] for a travel of nothing.
+    /// [`Error::NoDirection`] for a zero direction, [`Error::NotFinite`] or [`Error::OutOfRange`] if the travel does not go from within
+    /// minus 2 m to 0 on to 2 m; [`Error::NotAscending`] for a travel of nothing.
     pub fn sliding(direction: Vector3<f64>, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         Ok(Self {
             guide: Guide::Slide(unit("direction of the slide", &direction)?),

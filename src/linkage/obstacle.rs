@@ -141,8 +141,8 @@ impl Obstacle {
 
     /// Where the straight line between two points comes nearest to the body.
     ///
-    /// The squared distance from a convex body is convex along the line and its slope continuous, so that the slope's only change of sign is bracketed
-    /// and found to rounding, for any shape that can say which of its points is nearest to a given one.
+    /// The squared distance from a convex body is convex along the line and its slope continuous, so that the slope's only change of sign
+    /// is bracketed and found to rounding, for any shape that can say which of its points is nearest to a given one.
     pub(super) fn nearest(&self, from: &Point3<f64>, to: &Point3<f64>) -> Nearest {
         let [a, b] = [from, to].map(|point| self.pose.inverse_transform_point(point));
         let along = b - a;

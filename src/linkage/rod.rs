@@ -308,8 +308,8 @@ impl Rod {
     /// [`Ends::theoretical_factor`] or, for clamps, [`Ends::recommended_factor`].
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the length is not within 1 mm to 50 m and at least the outer diameter, or the factor not within the theoretical one
-    /// to twice that.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the length is not within 1 mm to 50 m and at least the outer diameter, or the
+    /// factor not within the theoretical one to twice that.
     pub fn new(
         section: RodSection,
         material: RodMaterial,
@@ -454,8 +454,8 @@ impl Rod {
     /// Both formulas invert in closed form; the one that holds for the diameter it gives is taken.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the safety factor is not within 1 to 100, the force is negative or beyond 1e9 N, or no bar up to 1 m
-    /// (or up to the length of the rod) is thick enough.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the safety factor is not within 1 to 100, the force is negative or beyond 1e9 N,
+    /// or no bar up to 1 m (or up to the length of the rod) is thick enough.
     pub fn least_diameter(&self, press: f64, safety: f64) -> Result<f64> {
         let [min, max] = SAFETY_RANGE;
         within("safety factor", safety, min, max, "(no unit)")?;

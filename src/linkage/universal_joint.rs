@@ -38,8 +38,8 @@ pub struct UniversalJoint {
 }
 
 impl UniversalJoint {
-    /// A joint between shafts that leave a straight line by `bend`, the pins of the input fork turned by `phase` out of the plane of the shafts when the
-    /// control is centered (rad).
+    /// A joint between shafts that leave a straight line by `bend`, the pins of the input fork turned by `phase` out of the plane of the
+    /// shafts when the control is centered (rad).
     ///
     /// # Errors
     /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the bend is not within 0 to 89

@@ -26,8 +26,8 @@ pub enum StickPart {
 /// The least distance between the stick and its obstacles, and where it is.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Clearance {
-    /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the center line of the stick is in the obstacle; from
-    /// there on it stays.
+    /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the center line of the
+    /// stick is in the obstacle; from there on it stays.
     pub distance: f64,
     /// Outer and inner angle at which it is that small, rad.
     pub angles: [f64; 2],
@@ -88,15 +88,17 @@ impl Gimbal {
 
     /// The least distance between the stick (with its grip) and any of the obstacles over a whole gate.
     ///
-    /// Nowhere in the gate is the true distance smaller by more than `tolerance` (m): a branch-and-bound search, resting on the fact that a point of the stick moves by no more
-    /// than its distance from an axis for each radian about it. At each position the distance is exact to rounding.
+    /// Nowhere in the gate is the true distance smaller by more than `tolerance` (m): a branch-and-bound search, resting on the fact that
+    /// a point of the stick moves by no more than its distance from an axis for each radian about it. At each position the distance is
+    /// exact to rounding.
     ///
     /// # Caution
     /// A hand between stick and panel needs room beyond the grip's own; some 25 mm for fingers is common practice.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tolerance is not within 1 micrometre to 10 mm or if the gate is round and the gimbal cannot tilt that far in every
-    /// direction, [`Error::Count`] if there is no obstacle, [`Error::NotConverged`] if the search takes too long.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tolerance is not within 1 micrometre to 10 mm or if the gate is round and the
+    /// gimbal cannot tilt that far in every direction, [`Error::Count`] if there is no obstacle, [`Error::NotConverged`] if the search
+    /// takes too long.
     pub fn clearance(
         &self,
         gate: &Gate,
@@ -122,8 +124,8 @@ impl Gimbal {
             floor: f64::INFINITY,
         };
         for (_, [from, to], radius, neutral) in self.parts(center) {
-            // First about the outer axis, where it stands at the center's inner angle, then about the inner one. Distances from a line are greatest at
-            // the ends of a straight piece.
+            // First about the outer axis, where it stands at the center's inner angle, then about the inner one. Distances from a line are
+            // greatest at the ends of a straight piece.
             let ends = [(from, neutral[0]), (to, neutral[1])];
             let moves = ends.map(|(there, neutral)| {
                 self.spec.outer.radius(&there) * half[0]

@@ -40,11 +40,11 @@ pub struct Extreme {
 }
 
 impl Gimbal {
-    /// Where the grip point goes as the stick is moved all over a gate: samples `step` (rad) apart, and the extreme coordinates, none of which is exceeded by more
-    /// than `tolerance` (m).
+    /// Where the grip point goes as the stick is moved all over a gate: samples `step` (rad) apart, and the extreme coordinates, none of
+    /// which is exceeded by more than `tolerance` (m).
     ///
-    /// The extremes do not come from the samples but from a branch-and-bound search, whose bounds (slope, and the greatest curvature that the distances
-    /// from the axes allow) leave nothing out.
+    /// The extremes do not come from the samples but from a branch-and-bound search, whose bounds (slope, and the greatest curvature that
+    /// the distances from the axes allow) leave nothing out.
     ///
     /// # Errors
     /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the step is not within 0.01 to 45

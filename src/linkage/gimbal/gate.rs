@@ -50,8 +50,8 @@ pub enum GateShape {
 }
 
 impl Gate {
-    /// A round gate: every position in which the stick (its first straight piece) has tilted by no more than `tilt` (rad) from neutral, and that can be reached from
-    /// there without leaving the gate.
+    /// A round gate: every position in which the stick (its first straight piece) has tilted by no more than `tilt` (rad) from neutral,
+    /// and that can be reached from there without leaving the gate.
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tilt is not within 0.1 to 80 degrees.
@@ -80,8 +80,8 @@ impl Gate {
     /// A gate of any outline: a polygon of 3 to 100 corners (outer, inner), in rad and in order around, whose sides do not cross.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn or sides that cross or touch (whose distance is told), [`Error::Count`] for the number
-    /// of corners.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn or sides that cross or touch (whose distance is
+    /// told), [`Error::Count`] for the number of corners.
     pub fn polygon(corners: Vec<[f64; 2]>) -> Result<Self> {
         let [min, max] = CORNERS;
         let count = corners.len();
@@ -145,7 +145,8 @@ impl Gimbal {
     /// Which of many positions (rad) the gate allows: `false` too where an angle is not finite or lies beyond half a turn.
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, and if the gate is round and the gimbal cannot tilt that far in every direction.
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, and if the gate is round and the gimbal cannot tilt that
+    /// far in every direction.
     pub fn allowed(&self, gate: &Gate, outer: &[f64], inner: &[f64]) -> Result<Vec<bool>> {
         let region = self.region(gate)?;
         let rows = self.each(outer, inner, |[outer, inner]| {

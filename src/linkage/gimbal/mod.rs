@@ -41,7 +41,8 @@ pub struct GimbalSpec {
     pub outer: Pivot,
     /// The axis that the outer body carries, 10 to 170 degrees from the outer one. It may cross the outer axis or pass it at a distance.
     pub inner: Pivot,
-    /// Corners of the stick, m, from the gimbal up to the grip, 2 to 100 of them at least 0.1 mm apart: two for a straight stick, more for a cranked one. The inner body carries them all.
+    /// Corners of the stick, m, from the gimbal up to the grip, 2 to 100 of them at least 0.1 mm apart: two for a straight stick, more for
+    /// a cranked one. The inner body carries them all.
     pub stick: Vec<Point3<f64>>,
     /// Radius of the stick, m, 0 to 0.5.
     pub stick_radius: f64,
@@ -111,11 +112,11 @@ impl FromStr for GimbalAxis {
 pub enum InnerSensor {
     /// On the outer body, at the inner pivot: it reads the inner angle.
     OnOuterBody,
-    /// On the frame, its shaft in line with the inner axis at neutral and driven through a universal joint at the gimbal, the pins of whose stick-side fork lie
-    /// in the plane of both axes.
+    /// On the frame, its shaft in line with the inner axis at neutral and driven through a universal joint at the gimbal, the pins of
+    /// whose stick-side fork lie in the plane of both axes.
     JointAlongOuter,
-    /// The same with the pins of the stick-side fork square to both axes: along the stick, as a rule. A slotted bow that is hinged in line with the inner axis and
-    /// pushed by a straight stick square to both axes reads the same.
+    /// The same with the pins of the stick-side fork square to both axes: along the stick, as a rule. A slotted bow that is hinged in line
+    /// with the inner axis and pushed by a straight stick square to both axes reads the same.
     JointAcross,
 }
 
@@ -352,8 +353,8 @@ impl Gimbal {
     /// In closed form: turning about the outer axis leaves the direction's angle from that axis alone, so the inner angle has to provide it.
     ///
     /// # Errors
-    /// [`Error::NoDirection`] for a zero direction, [`Error::OutOfRange`] if no pair of angles gives it, or if the stick lies within 1 degree of the inner
-    /// axis, where it turns without tilting.
+    /// [`Error::NoDirection`] for a zero direction, [`Error::OutOfRange`] if no pair of angles gives it, or if the stick lies within 1
+    /// degree of the inner axis, where it turns without tilting.
     pub fn angles_for_direction(&self, direction: Vector3<f64>) -> Result<[f64; 2]> {
         let direction = unit("direction of the stick", &direction)?;
         let stick = self.stick_direction();
@@ -382,8 +383,8 @@ impl Gimbal {
         Ok([angle_about(&outer, &turned, &direction), inner])
     }
 
-    /// Outer and inner angle (rad) that bring the grip to a point (m), on the side of neutral, and by how much the grip then misses the point, m: zero
-    /// if the point lies on the surface on which the grip moves.
+    /// Outer and inner angle (rad) that bring the grip to a point (m), on the side of neutral, and by how much the grip then misses the
+    /// point, m: zero if the point lies on the surface on which the grip moves.
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a point beyond 10 m, or one that is higher along the outer axis than the grip gets;
@@ -417,9 +418,9 @@ impl Gimbal {
 
     /// What the two sensors turn by, rad, at an outer and an inner angle (rad): the outer one by the outer angle, the inner one as it is driven.
     ///
-    /// A shaft on the frame and its joint turn so that their pins stay square: the sensor's angle is that of the stick-side pins seen along the shaft.
-    /// With axes at right angles tan(sensor) is cos(outer) tan(inner) with the pins along the outer axis, and tan(inner) / cos(outer) across: the
-    /// [`UniversalJoint`](super::UniversalJoint) with the outer angle as its bend.
+    /// A shaft on the frame and its joint turn so that their pins stay square: the sensor's angle is that of the stick-side pins seen
+    /// along the shaft. With axes at right angles tan(sensor) is cos(outer) tan(inner) with the pins along the outer axis, and tan(inner)
+    /// / cos(outer) across: the [`UniversalJoint`](super::UniversalJoint) with the outer angle as its bend.
     ///
     /// # Errors
     /// As [`Gimbal::grip_at`], and [`Error::OutOfRange`] for a joint bent by more than 89 degrees.

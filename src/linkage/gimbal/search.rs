@@ -25,7 +25,8 @@ pub(super) struct Least {
 
 /// Finds the least value to within a tolerance (m). `look` takes the center of a cell and by how much each angle may differ from it.
 ///
-/// The cell with the lowest floor is halved until no floor lies below the least value found by more than the tolerance: nothing can be missed between samples.
+/// The cell with the lowest floor is halved until no floor lies below the least value found by more than the tolerance: nothing can be
+/// missed between samples.
 pub(super) fn least(
     quantity: &'static str,
     region: &Region<'_>,
