@@ -519,8 +519,9 @@ fn checked(outer: f64, inner: f64) -> Result<[f64; 2]> {
 
 /// The turn about a unit axis that brings one vector over the other, rad.
 fn angle_about(axis: &Vector3<f64>, from: &Vector3<f64>, to: &Vector3<f64>) -> f64 {
-    let across = axis.dot(&from.cross(to));
-    across.atan2(from.dot(to) - axis.dot(from) * axis.dot(to))
+    // Square to the axis first: of vectors nearly along it the products would cancel.
+    let [from, to] = [from, to].map(|v| v - axis * axis.dot(v));
+    axis.dot(&from.cross(&to)).atan2(from.dot(&to))
 }
 
 fn out_of_reach(
