@@ -428,6 +428,42 @@ pub(crate) fn within(
     })
 }
 
+/// Two finite values that go upward, or the error that says how they do not.
+pub(crate) fn ascending(
+    quantity: &'static str,
+    [lower, upper]: [f64; 2],
+    unit: &'static str,
+) -> Result<[f64; 2]> {
+    finite(quantity, lower, unit)?;
+    finite(quantity, upper, unit)?;
+    if lower < upper {
+        return Ok([lower, upper]);
+    }
+    Err(Error::NotAscending {
+        quantity,
+        lower,
+        upper,
+        unit,
+    })
+}
+
+/// A number of things within `min..=max`, or the error that says how it is not.
+pub(crate) fn counted(
+    quantity: &'static str,
+    count: usize,
+    [min, max]: [usize; 2],
+) -> Result<usize> {
+    if (min..=max).contains(&count) {
+        return Ok(count);
+    }
+    Err(Error::Count {
+        quantity,
+        count,
+        min,
+        max,
+    })
+}
+
 impl Error {
     /// The choice whose text is `text`, or the error that lists them all.
     pub(crate) fn choose<T: fmt::Display + Copy>(

@@ -6,7 +6,7 @@ use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
 use super::pivot::{Pivot, placed};
-use crate::error::{Error, Result, within};
+use crate::error::{Result, ascending, within};
 use crate::numeric::direction::unit;
 use crate::units::MM;
 
@@ -53,8 +53,8 @@ impl Lever {
     /// A lever on a pivot with the grip at a point (m) at neutral, and its least and greatest angle (rad), which hold zero.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the grip is not 1 mm to 10 m from the axis, or the travel does not go from within
-    /// minus half a turn to 0 on to half a turn; [`Error::NotAscending`] for a travel of nothing.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the grip is not 1 mm to 10 m from the axis, or the travel does not go from within
+    /// minus half a turn to 0 on to half a turn; [`Error::NotAscending`](crate::Error::NotAscending) for a travel of nothing.
     pub fn pivoted(pivot: Pivot, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         let grip = placed("grip of the lever", grip)?;
         let [min, max] = RADIUS_RANGE;
@@ -75,8 +75,8 @@ impl Lever {
     /// A slide along a direction (of any length) with the grip at a point (m) at neutral, and its least and greatest position (m), which hold zero.
     ///
     /// # Errors
-    /// [`Error::NoDirection`] for a zero direction, [`Error::NotFinite`] or [`Error::OutOfRange`] if the travel does not go from within
-    /// minus 2 m to 0 on to 2 m; [`Error::NotAscending`] for a travel of nothing.
+    /// [`Error::NoDirection`](crate::Error::NoDirection) for a zero direction, [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the travel does not go from within
+    /// minus 2 m to 0 on to 2 m; [`Error::NotAscending`](crate::Error::NotAscending) for a travel of nothing.
     pub fn sliding(direction: Vector3<f64>, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         Ok(Self {
             guide: Guide::Slide(unit("direction of the slide", &direction)?),
@@ -106,7 +106,7 @@ impl Lever {
     /// Where the grip is (m) at a position (rad or m).
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the position lies outside the travel.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the position lies outside the travel.
     pub fn grip_at(&self, position: f64) -> Result<Point3<f64>> {
         self.on_travel(position)?;
         Ok(self.moved(&self.grip, position))
@@ -140,7 +140,7 @@ impl Lever {
     /// A force (N) of the given magnitude on the grip along its path at a position (rad or m): toward greater positions if positive.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the position lies outside the travel or the magnitude beyond 100 kN.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the position lies outside the travel or the magnitude beyond 100 kN.
     pub fn push(&self, position: f64, magnitude: f64) -> Result<Vector3<f64>> {
         let grip = self.grip_at(position)?;
         within("push", magnitude, -MAX_PUSH, MAX_PUSH, "N")?;
@@ -190,13 +190,5 @@ fn travel_within(travel: [f64; 2], most: f64, unit: &'static str) -> Result<[f64
     let [lower, upper] = travel;
     within("lower end of the travel", lower, -most, 0.0, unit)?;
     within("upper end of the travel", upper, 0.0, most, unit)?;
-    if lower < upper {
-        return Ok(travel);
-    }
-    Err(Error::NotAscending {
-        quantity: "travel of the lever",
-        lower,
-        upper,
-        unit,
-    })
+    ascending("travel of the lever", travel, unit)
 }

@@ -7,6 +7,7 @@ mod ball_rod_kernel;
 mod ball_rod_loads;
 mod ball_rod_locks;
 mod ball_rod_reach;
+mod ball_rod_search;
 mod centered;
 mod four_bar;
 #[cfg(feature = "proptest")]
@@ -28,6 +29,9 @@ pub use ball_rod::{Assembly, BallRod};
 pub use ball_rod_batch::BallRodAngles;
 pub use ball_rod_loads::{OutputShift, RodLoads};
 pub use ball_rod_reach::{RodEnd, RodLimit, RodReach};
+pub use ball_rod_search::{
+    ArmLengths, BallRodDesign, BallRodFigures, BallRodGoal, FreeArm, find_ball_rods,
+};
 pub use centered::CenteredFourBar;
 pub use four_bar::{
     Branch, BranchAngles, CouplerCurve, DeadCenter, DeadCenterKind, FourBar, FourBarClass,

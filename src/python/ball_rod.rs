@@ -5,6 +5,7 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
+use super::ball_rod_search::PyBallRodFigures;
 use super::convert::{Floats1, Mask, Numbers, Triple, vector_out};
 use super::errors::InvalidValueError;
 use super::linkage::{PyTransfer, PyTransfers};
@@ -187,6 +188,11 @@ impl PyBallRod {
     /// transfer at many input angles (N,); rows that it refuses are NaN and False in the mask.
     fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyTransfers {
         PyTransfers::of(py, angles.with(py, |angles| self.0.transfers(angles)))
+    }
+
+    /// What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the lock, swivels.
+    fn figures(&self, travel: (f64, f64)) -> PyResult<PyBallRodFigures> {
+        Ok(PyBallRodFigures(self.0.figures(travel.into())?))
     }
 
     /// Output angle (rad) at an input angle (rad), put together as at neutral or the "other" way.

@@ -6,6 +6,7 @@
 mod area;
 mod axis;
 mod ball_rod;
+mod ball_rod_search;
 mod coil_springs;
 mod compression;
 mod convert;
@@ -47,6 +48,8 @@ mod _core {
     };
     #[pymodule_export]
     use super::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
+    #[pymodule_export]
+    use super::ball_rod_search::{PyBallRodDesign, PyBallRodFigures, PyFreeArm, find_ball_rods};
     #[pymodule_export]
     use super::coil_springs::{
         PyExtensionLife, PyExtensionSpring, PyExtensionStresses, PySizedExtension, PySizedTorsion,

@@ -6,6 +6,7 @@ mod common;
 mod area;
 mod axis;
 mod ball_rod;
+mod ball_rod_search;
 mod coil_sizing;
 mod coils;
 mod compression;

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::search::{Look, least};
 use super::{Gate, Gimbal, checked};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, counted, within};
 use crate::linkage::Obstacle;
 use crate::units::{MM, UM};
 
@@ -60,7 +60,7 @@ impl Gimbal {
         inner: f64,
         obstacles: &[Obstacle],
     ) -> Result<Clearance> {
-        counted(obstacles)?;
+        counted("obstacles", obstacles.len(), OBSTACLES)?;
         self.nearest_at(checked(outer, inner)?, obstacles)
     }
 
@@ -74,7 +74,7 @@ impl Gimbal {
         inner: &[f64],
         obstacles: &[Obstacle],
     ) -> Result<Vec<f64>> {
-        counted(obstacles)?;
+        counted("obstacles", obstacles.len(), OBSTACLES)?;
         let rows = self.each(outer, inner, |[outer, inner]| {
             Ok(self
                 .look_around(checked(outer, inner)?, [0.0; 2], obstacles)
@@ -105,7 +105,7 @@ impl Gimbal {
         obstacles: &[Obstacle],
         tolerance: f64,
     ) -> Result<Clearance> {
-        counted(obstacles)?;
+        counted("obstacles", obstacles.len(), OBSTACLES)?;
         let [min, max] = TOLERANCE_RANGE;
         within("tolerance of the clearance", tolerance, min, max, "m")?;
         let found = least(
@@ -160,7 +160,12 @@ impl Gimbal {
                 })
             });
         let least = all.min_by(|a, b| a.distance.total_cmp(&b.distance));
-        least.ok_or(none_given(0))
+        least.ok_or(Error::Count {
+            quantity: "obstacles",
+            count: obstacles.len(),
+            min: OBSTACLES[0],
+            max: OBSTACLES[1],
+        })
     }
 
     /// Straight pieces and grip at a position: which, their ends there, their radius, and their ends at neutral.
@@ -187,23 +192,5 @@ impl Gimbal {
             .enumerate()
             .map(piece)
             .chain([grip])
-    }
-}
-
-fn counted(obstacles: &[Obstacle]) -> Result<()> {
-    let [min, max] = OBSTACLES;
-    if (min..=max).contains(&obstacles.len()) {
-        return Ok(());
-    }
-    Err(none_given(obstacles.len()))
-}
-
-fn none_given(count: usize) -> Error {
-    let [min, max] = OBSTACLES;
-    Error::Count {
-        quantity: "obstacles",
-        count,
-        min,
-        max,
     }
 }

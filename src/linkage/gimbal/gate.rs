@@ -6,7 +6,7 @@ use nalgebra::{Point2, Unit, UnitQuaternion, Vector2, Vector3};
 use serde::Serialize;
 
 use super::{Gimbal, checked, out_of_reach};
-use crate::error::{Error, Result, within};
+use crate::error::{Result, ascending, counted, within};
 use crate::units::DEG;
 
 /// Smallest and largest tilt of a round gate, rad.
@@ -70,8 +70,8 @@ impl Gate {
     pub fn square(outer: [f64; 2], inner: [f64; 2]) -> Result<Self> {
         checked(outer[0], inner[0])?;
         checked(outer[1], inner[1])?;
-        ascending("outer angle of the gate", outer)?;
-        ascending("inner angle of the gate", inner)?;
+        ascending("outer angle of the gate", outer, "rad")?;
+        ascending("inner angle of the gate", inner, "rad")?;
         Ok(Self {
             shape: GateShape::Square { outer, inner },
         })
@@ -83,17 +83,7 @@ impl Gate {
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn or sides that cross or touch (whose distance is
     /// told), [`Error::Count`] for the number of corners.
     pub fn polygon(corners: Vec<[f64; 2]>) -> Result<Self> {
-        let [min, max] = CORNERS;
-        let count = corners.len();
-        if !(min..=max).contains(&count) {
-            let quantity = "corners of the gate";
-            return Err(Error::Count {
-                quantity,
-                count,
-                min,
-                max,
-            });
-        }
+        let count = counted("corners of the gate", corners.len(), CORNERS)?;
         for &[outer, inner] in &corners {
             checked(outer, inner)?;
         }
@@ -351,16 +341,4 @@ fn encloses(corners: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
             && x < from[0] + (to[0] - from[0]) * (y - from[1]) / (to[1] - from[1])
     });
     crossed.count() % 2 == 1
-}
-
-fn ascending(quantity: &'static str, [lower, upper]: [f64; 2]) -> Result<()> {
-    if lower < upper {
-        return Ok(());
-    }
-    Err(Error::NotAscending {
-        quantity,
-        lower,
-        upper,
-        unit: "rad",
-    })
 }

@@ -17,7 +17,7 @@ pub use envelope::{Envelope, Extreme};
 pub use gate::{Gate, GateShape};
 
 use super::pivot::{Pivot, placed};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, ascending, counted, within};
 use crate::numeric::direction::unit;
 use crate::units::{DEG, MM};
 
@@ -207,17 +207,7 @@ impl Gimbal {
             max,
             "rad",
         )?;
-        let [min, max] = CORNERS;
-        let count = spec.stick.len();
-        if !(min..=max).contains(&count) {
-            let quantity = "corners of the stick";
-            return Err(Error::Count {
-                quantity,
-                count,
-                min,
-                max,
-            });
-        }
+        counted("corners of the stick", spec.stick.len(), CORNERS)?;
         for corner in &spec.stick {
             placed("corner of the stick", *corner)?;
         }
@@ -324,14 +314,7 @@ impl Gimbal {
         let [lower, upper] = range;
         checked(lower, other)?;
         checked(upper, other)?;
-        if lower >= upper {
-            return Err(Error::NotAscending {
-                quantity: "range of the angle",
-                lower,
-                upper,
-                unit: "rad",
-            });
-        }
+        ascending("range of the angle", range, "rad")?;
         let radius = match axis {
             // About the outer axis the radius depends on where the inner one stands.
             GimbalAxis::Outer => {

@@ -1,0 +1,621 @@
+//! Arm lengths for a ball-joint rod: the wanted turn of a sensor for the travel of a pedal, as evenly as can be.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::storage::Owned;
+use nalgebra::{DMatrix, DVector, Dyn};
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::{Arm, BallRod};
+use crate::error::{Error, Result, ascending, counted, within};
+use crate::units::{DEG, MM};
+
+/// Shortest and longest arm, m.
+const RADIUS_RANGE: [f64; 2] = [1.0 * MM, 2.0];
+/// How far an arm may be clocked to either side, rad.
+const MAX_CLOCKING: f64 = 90.0 * DEG;
+/// Longest travel to either side, wanted turn, and margins, rad.
+const MAX_TRAVEL: f64 = 120.0 * DEG;
+/// Holes in an arm.
+const HOLES: [usize; 2] = [1, 100];
+/// Designs that may be asked for.
+const COUNTS: [usize; 2] = [1, 100];
+/// Places over the travel at which a linkage is looked at while searching, and when it is judged.
+const PLACES: [usize; 2] = [15, 101];
+/// Lengths, and clockings, to start from where they are free.
+const STARTS: [usize; 2] = [7, 3];
+/// Of the starts, how many are refined.
+const REFINED: usize = 16;
+/// How much the turn over the whole travel counts against the evenness of the ratio.
+const SPAN_WEIGHT: f64 = 3.0;
+/// How much a radian beyond a limit counts.
+const LIMIT_WEIGHT: f64 = 30.0;
+/// What stands for a linkage that does not close: worse than any that does.
+const HOPELESS: f64 = 1e3;
+/// For differences: the optimum of central ones, the cube root of a rounding.
+const STEP: f64 = 6e-6;
+/// Designs whose lengths and clockings differ by less, m or rad, are one.
+const SAME: f64 = 1e-5;
+
+/// The lengths that an arm may have.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub enum ArmLengths {
+    /// Any between two, m.
+    Between([f64; 2]),
+    /// Those of a row of holes, m.
+    Holes(Vec<f64>),
+}
+
+/// An arm with what is free about it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FreeArm {
+    /// Pivot, direction of the arm and stud (its limit counts) at neutral; its length is replaced.
+    pub arm: Arm,
+    /// The lengths to choose from, 1 mm to 2 m; up to 100 holes.
+    pub lengths: ArmLengths,
+    /// How far the arm may be clocked on its pivot at neutral, from least to greatest angle within 90 degrees to either side, rad; zeros
+    /// for an arm that stands where it stands.
+    pub clocking: [f64; 2],
+}
+
+/// What a ball-joint rod should do; [`find_ball_rods`] finds the arms.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BallRodGoal {
+    /// The arm that drives: the pedal.
+    pub input: FreeArm,
+    /// The arm that is driven: the crank with the sensor.
+    pub output: FreeArm,
+    /// Least and greatest input angle, rad, which hold zero, up to 120 degrees to either side.
+    pub travel: [f64; 2],
+    /// How far the output should turn over the whole travel, in either sense, rad, up to 240 degrees.
+    pub output_span: f64,
+    /// By how much that may be missed, rad.
+    pub span_tolerance: f64,
+    /// The least transmission angle over the travel, rad, 0 to 85 degrees.
+    pub least_transmission_angle: f64,
+    /// How much input travel must be left up to a lock at either end, rad.
+    pub lock_margin: f64,
+    /// How many designs to return at most, 1 to 100.
+    pub count: usize,
+}
+
+/// A ball-joint rod found for a [`BallRodGoal`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BallRodDesign {
+    /// The linkage.
+    pub rod: BallRod,
+    /// By how much the arms were clocked, input and output, rad.
+    pub clocking: [f64; 2],
+    /// What it does.
+    pub figures: BallRodFigures,
+}
+
+/// What a ball-joint rod does over a travel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BallRodFigures {
+    /// Turn of the output over the whole travel, rad, positive in the sense of the input.
+    pub output_span: f64,
+    /// Least and greatest ratio.
+    pub ratios: [f64; 2],
+    /// Greatest ratio less the least, over the mean of the two.
+    pub ratio_variation: f64,
+    /// The largest sum of the output angles at equal input angles to either side, rad: zero for a linkage that does the same left and right.
+    pub asymmetry: f64,
+    /// The least transmission angle, rad.
+    pub least_transmission_angle: f64,
+    /// Input travel left up to a lock at the nearer end, rad; half a turn if there is none.
+    pub lock_margin: f64,
+    /// Largest swivel of the ball joints on the input and the output arm, rad; none without a stud.
+    pub swivels: [Option<f64>; 2],
+}
+
+/// Finds the arm lengths, and the clocking where it is free, that turn the output by the wanted angle with the least variation of the
+/// ratio. The rod is as long as the joints are then apart at neutral.
+///
+/// A grid of starts (all pairs of holes) is ranked, and the best are refined by least squares (Levenberg-Marquardt) where something is
+/// free to vary continuously. The sum of squares is that of ratio over wanted ratio less 1 over the travel, of the same for the whole
+/// turn, and of what goes beyond a limit; an even ratio about neutral is also what makes left and
+/// right alike when the linkage is mirrored for the other foot. It is a search among many starts: better designs far from all of them are
+/// not excluded.
+///
+/// The designs that keep every limit are returned, the least variation of the ratio first.
+///
+/// # Caution
+/// Rods and arms between pedals carry a foot: a press in an emergency passes a kilonewton. See [`Rod`](super::Rod) for what a rod bears.
+/// For simulators only.
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for what lies outside the ranges that
+/// [`BallRodGoal`] and [`FreeArm`] give; [`Error::NothingFits`] if no design keeps the limits, with what the nearest one fails in most.
+///
+/// # Example
+/// ```
+/// use nalgebra::{Point3, Vector3};
+/// use yokewright::linkage::{Arm, ArmLengths, BallRodGoal, FreeArm, find_ball_rods};
+/// use yokewright::units::{DEG, MM};
+///
+/// // A pedal hinged about y pulls a crank that turns about z; holes every 10 mm in the crank, any place on the pedal.
+/// let pedal = Arm::new(Point3::origin(), Vector3::y(), Point3::new(0.0, 0.0, 100.0 * MM))?;
+/// let center = Point3::new(0.25, 0.1, 0.08);
+/// let crank = Arm::new(center, Vector3::z(), center - Vector3::y() * (50.0 * MM))?;
+/// let found = find_ball_rods(&BallRodGoal {
+///     input: FreeArm { arm: pedal, lengths: ArmLengths::Between([60.0 * MM, 160.0 * MM]), clocking: [0.0, 0.0] },
+///     output: FreeArm { arm: crank, lengths: ArmLengths::Holes((3..=8).map(|i| f64::from(i) * 10.0 * MM).collect()), clocking: [-0.3, 0.3] },
+///     travel: [-15.0 * DEG, 15.0 * DEG],
+///     output_span: 50.0 * DEG,
+///     span_tolerance: 1.0 * DEG,
+///     least_transmission_angle: 45.0 * DEG,
+///     lock_margin: 10.0 * DEG,
+///     count: 3,
+/// })?;
+/// let best = &found[0].figures;
+/// assert!((best.output_span.abs() - 50.0 * DEG).abs() <= 1.0 * DEG && best.ratio_variation < 0.1);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+pub fn find_ball_rods(goal: &BallRodGoal) -> Result<Vec<BallRodDesign>> {
+    goal.check()?;
+    let mut starts: Vec<(f64, Candidate<'_>)> = goal
+        .starts()
+        .into_par_iter()
+        .map(|candidate| (candidate.residuals().norm_squared(), candidate))
+        .collect();
+    starts.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+    let tried = starts.len();
+    starts.truncate(REFINED.max(2 * goal.count));
+    let mut judged: Vec<Judged> = starts
+        .into_par_iter()
+        .filter_map(|(_, candidate)| candidate.refined().judged())
+        .collect();
+    let nearest = judged
+        .iter()
+        .map(|one| one.worst)
+        .min_by(|one, other| one.excess.total_cmp(&other.excess));
+    judged.retain(|one| one.worst.excess <= 0.0);
+    judged.sort_by(|one, other| {
+        let [one, other] = [one, other].map(|judged| judged.design.figures.ratio_variation);
+        one.total_cmp(&other)
+    });
+    let mut designs: Vec<BallRodDesign> = Vec::new();
+    for Judged { design, .. } in judged {
+        if designs.len() < goal.count && !designs.iter().any(|other| same(&design, other)) {
+            designs.push(design);
+        }
+    }
+    if !designs.is_empty() {
+        return Ok(designs);
+    }
+    let nearest = nearest.unwrap_or(Miss {
+        quantity: "input angle up to which it closes",
+        value: 0.0,
+        limit: goal.travel[1].max(-goal.travel[0]),
+        excess: f64::INFINITY,
+    });
+    Err(Error::NothingFits {
+        what: "pairs of arms with a ball-joint rod",
+        tried,
+        quantity: nearest.quantity,
+        value: nearest.value,
+        limit: nearest.limit,
+        unit: "rad",
+    })
+}
+
+impl BallRod {
+    /// What the linkage does over a travel of the input (rad), at 101 places and both ends.
+    ///
+    /// # Errors
+    /// As [`BallRod::transfer`] for the places of the travel, [`Error::NotAscending`] for one that does not go upward.
+    pub fn figures(&self, travel: [f64; 2]) -> Result<BallRodFigures> {
+        ascending("travel of the input", travel, "rad")?;
+        self.figures_at(travel, PLACES[1])
+    }
+
+    fn figures_at(&self, travel: [f64; 2], count: usize) -> Result<BallRodFigures> {
+        let mut ratios = [f64::INFINITY, f64::NEG_INFINITY];
+        let mut transmission = FRAC_PI_2;
+        let mut swivels: [Option<f64>; 2] = [None; 2];
+        for angle in places(travel, count) {
+            let ratio = self.transfer(angle)?.ratio;
+            ratios = [ratios[0].min(ratio), ratios[1].max(ratio)];
+            transmission = transmission.min(self.transmission_angle(angle)?);
+            for (most, here) in swivels.iter_mut().zip(self.swivels(angle)?) {
+                *most = here.map(|here| here.abs().max(most.unwrap_or(0.0)));
+            }
+        }
+        let [low, high] = travel;
+        let both = high.min(-low).max(0.0);
+        let mut asymmetry = 0.0_f64;
+        for angle in places([0.0, both], count) {
+            let sum = self.transfer(angle)?.angle + self.transfer(-angle)?.angle;
+            asymmetry = asymmetry.max(sum.abs());
+        }
+        let margin = |locks: super::Travel| (low - locks.from).min(locks.to - high);
+        Ok(BallRodFigures {
+            output_span: self.transfer(high)?.angle - self.transfer(low)?.angle,
+            ratios,
+            ratio_variation: (ratios[1] - ratios[0]) / (0.5 * (ratios[0] + ratios[1])).abs(),
+            asymmetry,
+            least_transmission_angle: transmission,
+            lock_margin: self.travel().map_or(PI, margin),
+            swivels,
+        })
+    }
+}
+
+/// A limit that a design fails in, or keeps with `excess` at zero or below.
+#[derive(Clone, Copy)]
+struct Miss {
+    quantity: &'static str,
+    value: f64,
+    limit: f64,
+    /// How far beyond the limit, rad.
+    excess: f64,
+}
+
+struct Judged {
+    design: BallRodDesign,
+    worst: Miss,
+}
+
+impl BallRodGoal {
+    fn check(&self) -> Result<()> {
+        let [low, high] = self.travel;
+        within(
+            "lower end of the input travel",
+            low,
+            -MAX_TRAVEL,
+            0.0,
+            "rad",
+        )?;
+        within(
+            "upper end of the input travel",
+            high,
+            0.0,
+            MAX_TRAVEL,
+            "rad",
+        )?;
+        ascending("travel of the input", self.travel, "rad")?;
+        within(
+            "wanted turn of the output",
+            self.output_span,
+            0.1 * DEG,
+            2.0 * MAX_TRAVEL,
+            "rad",
+        )?;
+        within(
+            "tolerance of the turn",
+            self.span_tolerance,
+            1e-9,
+            MAX_TRAVEL,
+            "rad",
+        )?;
+        within(
+            "least transmission angle",
+            self.least_transmission_angle,
+            0.0,
+            85.0 * DEG,
+            "rad",
+        )?;
+        within(
+            "margin to the lock",
+            self.lock_margin,
+            0.0,
+            MAX_TRAVEL,
+            "rad",
+        )?;
+        counted("designs", self.count, COUNTS)?;
+        self.input.check()?;
+        self.output.check()
+    }
+
+    fn starts(&self) -> Vec<Candidate<'_>> {
+        let (input, output) = (self.input.starts(), self.output.starts());
+        let pair = |&(first, one): &([f64; 2], Free)| {
+            let with = move |&(second, other): &([f64; 2], Free)| Candidate {
+                goal: self,
+                values: [first, second],
+                free: [one, other],
+            };
+            output.iter().map(with)
+        };
+        input.iter().flat_map(pair).collect()
+    }
+
+    /// What the design fails in, each limit in turn.
+    fn misses(&self, figures: &BallRodFigures) -> [Miss; 5] {
+        let above = |quantity, value: f64, limit: f64| Miss {
+            quantity,
+            value,
+            limit,
+            excess: limit - value,
+        };
+        let span = figures.output_span.abs();
+        let off = span - self.output_span;
+        let [first, second] = [
+            (&self.input, "swivel of the joint on the input arm", 0),
+            (&self.output, "swivel of the joint on the output arm", 1),
+        ]
+        .map(|(free, quantity, joint)| {
+            let value = figures.swivels[joint].unwrap_or(0.0);
+            let limit = free.arm.stud().map_or(FRAC_PI_2, |stud| stud.limit());
+            Miss {
+                quantity,
+                value,
+                limit,
+                excess: value - limit,
+            }
+        });
+        [
+            Miss {
+                quantity: "turn of the output",
+                value: span,
+                limit: self.output_span + self.span_tolerance.copysign(off),
+                excess: off.abs() - self.span_tolerance,
+            },
+            above(
+                "least transmission angle",
+                figures.least_transmission_angle,
+                self.least_transmission_angle,
+            ),
+            above("margin to the lock", figures.lock_margin, self.lock_margin),
+            first,
+            second,
+        ]
+    }
+}
+
+/// Which of length and clocking may vary continuously, and how far.
+type Free = [Option<[f64; 2]>; 2];
+
+impl FreeArm {
+    fn check(&self) -> Result<()> {
+        let [min, max] = RADIUS_RANGE;
+        match &self.lengths {
+            ArmLengths::Between(lengths) => {
+                for length in lengths {
+                    within("length of the arm", *length, min, max, "m")?;
+                }
+                ascending("length of the arm", *lengths, "m")?;
+            }
+            ArmLengths::Holes(holes) => {
+                counted("holes of the arm", holes.len(), HOLES)?;
+                for hole in holes {
+                    within("hole of the arm", *hole, min, max, "m")?;
+                }
+            }
+        }
+        let [low, high] = self.clocking;
+        within(
+            "least clocking of the arm",
+            low,
+            -MAX_CLOCKING,
+            MAX_CLOCKING,
+            "rad",
+        )?;
+        within(
+            "greatest clocking of the arm",
+            high,
+            low,
+            MAX_CLOCKING,
+            "rad",
+        )?;
+        Ok(())
+    }
+
+    /// Lengths and clockings to start from, with what is free about each.
+    fn starts(&self) -> Vec<([f64; 2], Free)> {
+        let [lengths, clockings] = STARTS;
+        let (lengths, free_length) = match &self.lengths {
+            ArmLengths::Between(range) => (places(*range, lengths).collect(), Some(*range)),
+            ArmLengths::Holes(holes) => (holes.clone(), None),
+        };
+        let clocked = self.clocking[0] < self.clocking[1];
+        let (clockings, free_clocking) = if clocked {
+            (
+                places(self.clocking, clockings).collect(),
+                Some(self.clocking),
+            )
+        } else {
+            (vec![self.clocking[0]], None)
+        };
+        let free = [free_length, free_clocking];
+        let with = |length: f64| {
+            clockings
+                .iter()
+                .map(move |&clocking| ([length, clocking], free))
+        };
+        lengths.into_iter().flat_map(with).collect()
+    }
+
+    /// The arm with a length and a clocking; its joint swivels freely, so that a limit can be told by how much it is missed.
+    fn built(&self, [length, clocking]: [f64; 2], swivel: impl Fn(f64) -> f64) -> Result<Arm> {
+        let foot = self.arm.foot();
+        let joint = foot + (self.arm.joint() - foot) * (length / self.arm.length());
+        let joint = self.arm.carried(&joint, clocking);
+        let arm = Arm::new(self.arm.pivot(), self.arm.direction(), joint)?;
+        match self.arm.stud() {
+            Some(stud) => {
+                let direction = self.arm.turned(&stud.direction(), clocking);
+                arm.with_stud(direction, swivel(stud.limit()))
+            }
+            None => Ok(arm),
+        }
+    }
+}
+
+/// A pair of arms: length and clocking of each, and what of it is free.
+#[derive(Clone)]
+struct Candidate<'a> {
+    goal: &'a BallRodGoal,
+    values: [[f64; 2]; 2],
+    free: [Free; 2],
+}
+
+impl Candidate<'_> {
+    fn built(&self, swivel: impl Fn(f64) -> f64) -> Result<BallRod> {
+        let [input, output] = self.values;
+        let input = self.goal.input.built(input, &swivel)?;
+        let output = self.goal.output.built(output, &swivel)?;
+        BallRod::new(input, output)
+    }
+
+    fn residuals(&self) -> DVector<f64> {
+        let goal = self.goal;
+        let [count, _] = PLACES;
+        let attempt = || -> Result<DVector<f64>> {
+            let rod = self.built(|_| 89.0 * DEG)?;
+            let figures = rod.figures_at(goal.travel, count)?;
+            let wanted = goal.output_span / (goal.travel[1] - goal.travel[0]);
+            let even = places(goal.travel, count)
+                .map(|angle| {
+                    Ok((rod.transfer(angle)?.ratio.abs() / wanted - 1.0) / (count as f64).sqrt())
+                })
+                .collect::<Result<Vec<f64>>>()?;
+            let span = SPAN_WEIGHT * (figures.output_span.abs() / goal.output_span - 1.0);
+            // The turn itself has its own term.
+            let beyond = goal
+                .misses(&figures)
+                .into_iter()
+                .skip(1)
+                .map(|miss| LIMIT_WEIGHT * miss.excess.max(0.0));
+            Ok(DVector::from_iterator(
+                count + 5,
+                even.into_iter().chain([span]).chain(beyond),
+            ))
+        };
+        attempt().unwrap_or_else(|_| DVector::repeat(count + 5, HOPELESS))
+    }
+
+    /// What is free, as angles whose sine goes from end to end of its range.
+    fn variables(&self) -> Vec<f64> {
+        let both = self
+            .values
+            .as_flattened()
+            .iter()
+            .zip(self.free.as_flattened());
+        both.filter_map(|(value, range)| {
+            let [low, high] = (*range)?;
+            let share = (2.0 * (value - low) / (high - low) - 1.0).clamp(-1.0, 1.0);
+            // Not quite at an end, where the sine stands still.
+            Some((0.98 * share).asin())
+        })
+        .collect()
+    }
+
+    fn with(&self, variables: &DVector<f64>) -> Self {
+        let mut moved = self.clone();
+        let free = self.free.as_flattened().iter();
+        let all = moved.values.as_flattened_mut().iter_mut().zip(free);
+        let ranges = all.filter_map(|(value, range)| Some((value, (*range)?)));
+        for ((value, [low, high]), variable) in ranges.zip(variables.iter()) {
+            *value = low + 0.5 * (high - low) * (1.0 + variable.sin());
+        }
+        moved
+    }
+
+    fn refined(self) -> Self {
+        let variables = DVector::from_vec(self.variables());
+        if variables.is_empty() {
+            return self;
+        }
+        let problem = Problem {
+            start: &self,
+            variables,
+        };
+        let (found, _) = LevenbergMarquardt::new()
+            .with_patience(50)
+            .minimize(problem);
+        let refined = self.with(&found.variables);
+        // A start at the end of a range was moved in from it; never end up worse.
+        if refined.residuals().norm_squared() <= self.residuals().norm_squared() {
+            refined
+        } else {
+            self
+        }
+    }
+
+    /// The design with all its limits; none if it does not close over the travel.
+    fn judged(&self) -> Option<Judged> {
+        let figures = self
+            .built(|_| 89.0 * DEG)
+            .ok()?
+            .figures(self.goal.travel)
+            .ok()?;
+        let misses = self.goal.misses(&figures).into_iter();
+        let worst = misses.max_by(|one, other| one.excess.total_cmp(&other.excess))?;
+        let built = if worst.excess <= 0.0 {
+            self.built(|limit| limit)
+        } else {
+            self.built(|_| 89.0 * DEG)
+        };
+        let [[_, first], [_, second]] = self.values;
+        let design = BallRodDesign {
+            rod: built.ok()?,
+            clocking: [first, second],
+            figures,
+        };
+        Some(Judged { design, worst })
+    }
+}
+
+struct Problem<'a> {
+    start: &'a Candidate<'a>,
+    variables: DVector<f64>,
+}
+
+impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
+    type ResidualStorage = Owned<f64, Dyn>;
+    type JacobianStorage = Owned<f64, Dyn, Dyn>;
+    type ParameterStorage = Owned<f64, Dyn>;
+
+    fn set_params(&mut self, variables: &DVector<f64>) {
+        self.variables.copy_from(variables);
+    }
+
+    fn params(&self) -> DVector<f64> {
+        self.variables.clone()
+    }
+
+    fn residuals(&self) -> Option<DVector<f64>> {
+        Some(self.start.with(&self.variables).residuals())
+    }
+
+    fn jacobian(&self) -> Option<DMatrix<f64>> {
+        let columns: Vec<_> = (0..self.variables.len())
+            .map(|i| {
+                let at = |step: f64| {
+                    let mut variables = self.variables.clone();
+                    variables[i] += step;
+                    self.start.with(&variables).residuals()
+                };
+                (at(STEP) - at(-STEP)) / (2.0 * STEP)
+            })
+            .collect();
+        Some(DMatrix::from_columns(&columns))
+    }
+}
+
+fn same(one: &BallRodDesign, other: &BallRodDesign) -> bool {
+    let sizes = |design: &BallRodDesign| {
+        let [first, second] = design.clocking;
+        [
+            design.rod.input().length(),
+            design.rod.output().length(),
+            first,
+            second,
+        ]
+    };
+    let both = sizes(one).into_iter().zip(sizes(other));
+    both.into_iter().all(|(a, b)| (a - b).abs() < SAME)
+}
+
+/// Evenly spaced values from one end of a range to the other, both exactly.
+fn places([low, high]: [f64; 2], count: usize) -> impl Iterator<Item = f64> {
+    let last = (count - 1) as f64;
+    (0..count).map(move |i| {
+        let share = i as f64 / last;
+        low * (1.0 - share) + high * share
+    })
+}
