@@ -19,7 +19,8 @@ impl PyFreeArm {
     ///
     /// clocking: least and greatest angle by which the arm may be turned on its pivot at neutral, rad.
     #[staticmethod]
-    #[pyo3(signature = (arm, least, greatest, clocking = (0.0, 0.0)))]
+    #[pyo3(signature = (arm, least, greatest, clocking = (0.0, 0.0)),
+           text_signature = "(arm, least, greatest, clocking=(0.0, 0.0))")]
     fn between(arm: PyArm, least: f64, greatest: f64, clocking: (f64, f64)) -> Self {
         Self(FreeArm {
             arm: arm.0,
@@ -32,7 +33,8 @@ impl PyFreeArm {
     ///
     /// clocking: least and greatest angle by which the arm may be turned on its pivot at neutral, rad.
     #[staticmethod]
-    #[pyo3(signature = (arm, lengths, clocking = (0.0, 0.0)))]
+    #[pyo3(signature = (arm, lengths, clocking = (0.0, 0.0)),
+           text_signature = "(arm, lengths, clocking=(0.0, 0.0))")]
     fn holes(arm: PyArm, lengths: Numbers<'_>, clocking: (f64, f64)) -> Self {
         Self(FreeArm {
             arm: arm.0,
