@@ -368,6 +368,7 @@ impl<const N: usize> Motion<N> {
     };
 
     /// Turning about the pivot by an angle of the control.
+    #[inline]
     fn turning(pivot: &Pivot, turned: Turned) -> Self {
         let Transfer {
             angle,
@@ -421,17 +422,19 @@ impl<const N: usize> Motion<N> {
         )
     }
 
+    #[inline]
     pub(super) fn point(&self, point: &Point3<f64>) -> Moved<N> {
-        let at = self.placed.point(point);
         let zero = Vector3::zeros();
         let mut moved = Moved {
-            at,
+            at: point.coords,
             first: [zero; N],
             second: [[zero; N]; N],
         };
         if self.turned.is_none() {
             return moved;
         }
+        let at = self.placed.point(point);
+        moved.at = at;
         for axis in 0..N {
             moved.first[axis] = self.spin[axis].cross(&at) + self.slide[axis];
         }
@@ -452,7 +455,10 @@ impl<const N: usize> Motion<N> {
 /// All bodies of a control at one position.
 #[derive(Debug, Clone)]
 pub(super) struct Scene<const N: usize> {
-    bodies: Vec<Motion<N>>,
+    ground: Motion<N>,
+    ring: Motion<N>,
+    lever: Motion<N>,
+    driven: Vec<Motion<N>>,
 }
 
 /// The pivot on which a body that drives another turns; that of the lever for one that there is not.
@@ -466,18 +472,10 @@ pub(super) fn pivot_of(bearing: &Bearing, driven: &[Drive], body: Body) -> Pivot
     })
 }
 
-/// Place of the lever in a scene: the ground comes first, then the ring.
-const LEVER: usize = 2;
-
 impl<const N: usize> Scene<N> {
-    pub(super) fn new() -> Self {
-        Self { bodies: Vec::new() }
-    }
-
-    /// Moves all bodies to the angles `q`; `driven` must be in an order in which each is driven by one before it.
-    pub(super) fn set(&mut self, bearing: &Bearing, driven: &[Drive], q: [f64; N]) -> Result<()> {
-        self.bodies.clear();
-        self.bodies.push(Motion::STILL);
+    /// The bodies at the angles `q`; each of `driven` must be driven by one before it.
+    #[inline]
+    pub(super) fn new(bearing: &Bearing, driven: &[Drive], q: [f64; N]) -> Result<Self> {
         let direct = |axis: usize| Turned {
             axis,
             transfer: Transfer {
@@ -486,20 +484,21 @@ impl<const N: usize> Scene<N> {
                 curvature: 0.0,
             },
         };
-        match bearing {
-            Bearing::Single(pivot) => {
-                self.bodies.push(Motion::STILL);
-                self.bodies.push(Motion::turning(pivot, direct(0)));
-            }
+        let (ring, lever) = match bearing {
+            Bearing::Single(pivot) => (Motion::STILL, Motion::turning(pivot, direct(0))),
             Bearing::Gimbal { outer, inner } => {
                 let ring = Motion::turning(outer, direct(0));
-                self.bodies.push(ring);
-                let lever = Motion::turning(inner, direct(N - 1));
-                self.bodies.push(lever.carried(&ring));
+                (ring, Motion::turning(inner, direct(N - 1)).carried(&ring))
             }
-        }
+        };
+        let mut scene = Self {
+            ground: Motion::STILL,
+            ring,
+            lever,
+            driven: Vec::new(),
+        };
         for drive in driven {
-            let Some(Turned { axis, transfer }) = self.of(drive.by).turned() else {
+            let Some(Turned { axis, transfer }) = scene.of(drive.by).turned() else {
                 continue;
             };
             let next = drive.transfer(&pivot_of(bearing, driven, drive.by), transfer.angle)?;
@@ -510,23 +509,24 @@ impl<const N: usize> Scene<N> {
                 curvature: next.curvature * transfer.ratio * transfer.ratio
                     + next.ratio * transfer.curvature,
             };
-            self.bodies
-                .push(Motion::turning(&drive.pivot, Turned { axis, transfer }));
+            let motion = Motion::turning(&drive.pivot, Turned { axis, transfer });
+            scene.driven.push(motion);
         }
-        Ok(())
+        Ok(scene)
     }
 
+    #[inline]
     pub(super) fn of(&self, body: Body) -> &Motion<N> {
-        let place = match body {
-            Body::Ground => 0,
-            Body::Ring => 1,
-            Body::Lever => LEVER,
-            Body::Driven(number) => LEVER + 1 + number,
-        };
-        // `Control::new` has made sure that the body exists.
-        self.bodies.get(place).unwrap_or(&const { Motion::STILL })
+        match body {
+            Body::Ground => &self.ground,
+            Body::Ring => &self.ring,
+            Body::Lever => &self.lever,
+            // `Control::new` has made sure that the body exists.
+            Body::Driven(number) => self.driven.get(number).unwrap_or(&self.ground),
+        }
     }
 
+    #[inline]
     pub(super) fn point(&self, anchor: &Anchor) -> Moved<N> {
         self.of(anchor.body).point(&anchor.point)
     }

@@ -331,9 +331,7 @@ impl Control {
     }
 
     pub(super) fn scene<const N: usize>(&self, q: [f64; N]) -> Result<Scene<N>> {
-        let mut scene = Scene::new();
-        scene.set(&self.spec.bearing, &self.spec.driven, q)?;
-        Ok(scene)
+        Scene::new(&self.spec.bearing, &self.spec.driven, q)
     }
 
     /// Energy and derivatives, without the stiffness of magnets.

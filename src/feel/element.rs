@@ -36,6 +36,7 @@ impl<const N: usize> Load<N> {
     };
 
     /// Adds an energy U(s) of a quantity s: its value, U' and U'', and the derivatives of s.
+    #[inline]
     fn add(&mut self, [energy, by, twice]: [f64; 3], first: &[f64; N], second: &[[f64; N]; N]) {
         self.energy += energy;
         for i in 0..N {
@@ -739,6 +740,7 @@ struct Span<const N: usize> {
 }
 
 impl<const N: usize> Span<N> {
+    #[inline]
     fn of(a: &Moved<N>, b: &Moved<N>) -> Result<Self> {
         let way = b.at - a.at;
         let length = apart(way.norm())?;
@@ -765,11 +767,12 @@ impl<const N: usize> Span<N> {
 }
 
 /// The distance of two anchors, or the error that they coincide.
+#[inline]
 pub(super) fn apart(length: f64) -> Result<f64> {
-    finite("distance of two anchors", length, "m")?;
-    if length >= COINCIDE {
+    if length >= COINCIDE && length < f64::INFINITY {
         return Ok(length);
     }
+    finite("distance of two anchors", length, "m")?;
     Err(Error::OutOfRange {
         quantity: "distance of the two anchors of a spring or rod (they coincide, so it pulls nowhere)",
         value: length,
