@@ -455,10 +455,10 @@ impl<const N: usize> Motion<N> {
 /// All bodies of a control at one position.
 #[derive(Debug, Clone)]
 pub(super) struct Scene<const N: usize> {
-    ground: Motion<N>,
-    ring: Motion<N>,
     lever: Motion<N>,
-    driven: Vec<Motion<N>>,
+    /// The ring of a gimbal; driven bodies after it.
+    others: Vec<Motion<N>>,
+    rings: usize,
 }
 
 /// The pivot on which a body that drives another turns; that of the lever for one that there is not.
@@ -484,18 +484,20 @@ impl<const N: usize> Scene<N> {
                 curvature: 0.0,
             },
         };
-        let (ring, lever) = match bearing {
-            Bearing::Single(pivot) => (Motion::STILL, Motion::turning(pivot, direct(0))),
+        let mut scene = match bearing {
+            Bearing::Single(pivot) => Self {
+                lever: Motion::turning(pivot, direct(0)),
+                others: Vec::new(),
+                rings: 0,
+            },
             Bearing::Gimbal { outer, inner } => {
                 let ring = Motion::turning(outer, direct(0));
-                (ring, Motion::turning(inner, direct(N - 1)).carried(&ring))
+                Self {
+                    lever: Motion::turning(inner, direct(N - 1)).carried(&ring),
+                    others: vec![ring],
+                    rings: 1,
+                }
             }
-        };
-        let mut scene = Self {
-            ground: Motion::STILL,
-            ring,
-            lever,
-            driven: Vec::new(),
         };
         for drive in driven {
             let Some(Turned { axis, transfer }) = scene.of(drive.by).turned() else {
@@ -510,19 +512,20 @@ impl<const N: usize> Scene<N> {
                     + next.ratio * transfer.curvature,
             };
             let motion = Motion::turning(&drive.pivot, Turned { axis, transfer });
-            scene.driven.push(motion);
+            scene.others.push(motion);
         }
         Ok(scene)
     }
 
     #[inline]
     pub(super) fn of(&self, body: Body) -> &Motion<N> {
+        let still = &const { Motion::STILL };
         match body {
-            Body::Ground => &self.ground,
-            Body::Ring => &self.ring,
+            Body::Ground => still,
             Body::Lever => &self.lever,
             // `Control::new` has made sure that the body exists.
-            Body::Driven(number) => self.driven.get(number).unwrap_or(&self.ground),
+            Body::Ring => self.others.first().unwrap_or(still),
+            Body::Driven(number) => self.others.get(self.rings + number).unwrap_or(still),
         }
     }
 

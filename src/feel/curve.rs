@@ -32,6 +32,20 @@ pub struct ForceCurve {
 }
 
 impl ForceCurve {
+    fn with_capacity(rows: usize) -> Self {
+        let column = || Vec::with_capacity(rows);
+        Self {
+            angle: column(),
+            way: column(),
+            energy: column(),
+            torque: column(),
+            stiffness: column(),
+            force: column(),
+            friction: column(),
+            valid: Vec::with_capacity(rows),
+        }
+    }
+
     fn push(&mut self, track: &Track<'_>, angle: f64, side: f64) {
         let row =
             || -> Result<_> { Ok((track.with_stiffness(angle, side)?, track.friction(angle)?)) };
@@ -99,7 +113,7 @@ impl Control {
         // Where the jumps cannot be found because physics refuses some angle, the rows say so.
         let jumps = track.jumps().unwrap_or_default();
         let mut jumps = jumps.into_iter().peekable();
-        let mut curve = ForceCurve::default();
+        let mut curve = ForceCurve::with_capacity(points);
         for angle in steps(track.travel[0], track.travel[1], points - 1) {
             while let Some(jump) = jumps.next_if(|jump| *jump <= angle) {
                 curve.push(&track, jump, -1.0);

@@ -744,7 +744,8 @@ impl<const N: usize> Span<N> {
     fn of(a: &Moved<N>, b: &Moved<N>) -> Result<Self> {
         let way = b.at - a.at;
         let length = apart(way.norm())?;
-        let along = way / length;
+        let inverse = 1.0 / length;
+        let along = way * inverse;
         let mut span = Self {
             length,
             first: [0.0; N],
@@ -757,7 +758,7 @@ impl<const N: usize> Span<N> {
             for j in i..N {
                 let across = (b.first[i] - a.first[i]).dot(&(b.first[j] - a.first[j]))
                     - span.first[i] * span.first[j];
-                let second = across / length + along.dot(&(b.second[i][j] - a.second[i][j]));
+                let second = across * inverse + along.dot(&(b.second[i][j] - a.second[i][j]));
                 span.second[i][j] = second;
                 span.second[j][i] = second;
             }
