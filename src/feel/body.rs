@@ -422,7 +422,8 @@ impl<const N: usize> Motion<N> {
         )
     }
 
-    #[inline]
+    // Always: through memory the result takes longer than to work it out.
+    #[inline(always)]
     pub(super) fn point(&self, point: &Point3<f64>) -> Moved<N> {
         let zero = Vector3::zeros();
         let mut moved = Moved {
@@ -529,7 +530,7 @@ impl<const N: usize> Scene<N> {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     pub(super) fn point(&self, anchor: &Anchor) -> Moved<N> {
         self.of(anchor.body).point(&anchor.point)
     }

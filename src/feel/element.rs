@@ -36,7 +36,7 @@ impl<const N: usize> Load<N> {
     };
 
     /// Adds an energy U(s) of a quantity s: its value, U' and U'', and the derivatives of s.
-    #[inline]
+    #[inline(always)]
     fn add(&mut self, [energy, by, twice]: [f64; 3], first: &[f64; N], second: &[[f64; N]; N]) {
         self.energy += energy;
         for i in 0..N {
@@ -740,7 +740,7 @@ struct Span<const N: usize> {
 }
 
 impl<const N: usize> Span<N> {
-    #[inline]
+    #[inline(always)]
     fn of(a: &Moved<N>, b: &Moved<N>) -> Result<Self> {
         let way = b.at - a.at;
         let length = apart(way.norm())?;
