@@ -770,7 +770,7 @@ impl<const N: usize> Span<N> {
 /// The distance of two anchors, or the error that they coincide.
 #[inline]
 pub(super) fn apart(length: f64) -> Result<f64> {
-    if length >= COINCIDE && length < f64::INFINITY {
+    if (COINCIDE..f64::INFINITY).contains(&length) {
         return Ok(length);
     }
     finite("distance of two anchors", length, "m")?;
