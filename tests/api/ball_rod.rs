@@ -95,7 +95,7 @@ fn a_parallelogram_keeps_step_to_its_change_points() {
     let travel = rod.travel().unwrap();
     // Arms along the ground line, 90 deg to either side.
     assert!((travel.from + 90.0 * DEG).abs() < 1e-7 && (travel.to - 90.0 * DEG).abs() < 1e-7);
-    for angle in [-80.0 * DEG, -1.0 * DEG, 0.0, 45.0 * DEG, 89.0 * DEG] {
+    for angle in [-80.0 * DEG, -DEG, 0.0, 45.0 * DEG, 89.0 * DEG] {
         let at = rod.transfer(angle).unwrap();
         assert!((at.angle - angle).abs() < 1e-12 && (at.ratio - 1.0).abs() < 1e-10);
     }
