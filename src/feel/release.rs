@@ -20,6 +20,8 @@ const AT_REST: f64 = 1e-7;
 const STOPPED: f64 = 1e-6;
 /// Events (turns, breakouts passed, stops hit) after which a motion is given up.
 const MOST_EVENTS: usize = 20_000;
+/// Share of the duration that is too short to integrate over when an event leaves no more: some thousand roundings of the time.
+const AT_END: f64 = 1e-12;
 /// Halvings that find an event.
 const HALVINGS: usize = 100;
 
@@ -194,9 +196,10 @@ struct Follower<'a> {
 impl Follower<'_> {
     fn follow(mut self) -> Result<Release> {
         let [least, greatest] = self.track.travel;
+        let end = self.spec.duration * (1.0 - AT_END);
         let (mut time, mut angle, mut speed) = (0.0, self.spec.start.clamp(least, greatest), 0.0);
         for _ in 0..MOST_EVENTS {
-            if time >= self.spec.duration {
+            if time >= end {
                 break;
             }
             let Some((sign, piece)) = self.next_stretch(&mut angle, speed)? else {
@@ -222,7 +225,7 @@ impl Follower<'_> {
                 }
             }
         }
-        if self.release.rest.is_none() && time < self.spec.duration {
+        if self.release.rest.is_none() && time < end {
             return Err(self.stalled(time));
         }
         let missing = self.release.time.len() - self.release.angle.len();
