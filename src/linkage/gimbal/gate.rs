@@ -6,6 +6,8 @@ use nalgebra::{Point2, Unit, UnitQuaternion, Vector2, Vector3};
 use serde::Serialize;
 
 use super::{Gimbal, checked, out_of_reach};
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, ascending, counted, within};
 use crate::units::DEG;
 
