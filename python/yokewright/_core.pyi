@@ -1664,6 +1664,8 @@ class CompressionSpring:
     @property
     def solid_length(self) -> float: ...
     @property
+    def line_spring(self) -> StraightSpring: ...
+    @property
     def solid_force(self) -> float: ...
     @property
     def pitch(self) -> float: ...
@@ -2381,6 +2383,8 @@ def size_torsion_springs(
     coil_steps: int = 200,
 ) -> SpringSearch: ...
 
+LineSpring = StraightSpring | ForceTable | CompressionSpring | ExtensionSpring | StockSpring
+
 @final
 class Anchor:
     def __new__(cls, body: str, point: ArrayLike) -> Anchor: ...
@@ -2429,7 +2433,7 @@ class CapturedSpring:
 @final
 class Element:
     @staticmethod
-    def line(spring: StraightSpring | ForceTable | CapturedSpring, a: Anchor, b: Anchor) -> Element: ...
+    def line(spring: LineSpring | CapturedSpring, a: Anchor, b: Anchor) -> Element: ...
     @staticmethod
     def twist(spring: TwistSpring, body: str) -> Element: ...
     @staticmethod
@@ -2502,7 +2506,7 @@ class Control:
     def balance(self, start: ArrayLike) -> Balance: ...
     def fit_springs(
         self,
-        choices: Sequence[StraightSpring | ForceTable | tuple[float, float, float, float]],
+        choices: Sequence[LineSpring | tuple[float, float, float, float]],
         *,
         body: str,
         on_body: tuple[ArrayLike, ArrayLike],

@@ -6,6 +6,7 @@ use pyo3::types::PyDict;
 
 use super::convert::{Count, Floats1, Mask, Numbers};
 use super::errors::InvalidValueError;
+use super::force_law::PyStraightSpring;
 use super::wire::{PyWire, WireIn};
 use crate::error::Error;
 use crate::spring::{
@@ -65,7 +66,7 @@ fn masked(py: Python<'_>, all: AtLengths) -> (Floats1<'_>, Mask<'_>) {
 /// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the coils. For simulators only.
 #[pyclass(frozen, eq, module = "yokewright", name = "CompressionSpring")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyCompressionSpring(CompressionSpring);
+pub(super) struct PyCompressionSpring(pub(super) CompressionSpring);
 
 #[pymethods]
 impl PyCompressionSpring {
@@ -189,6 +190,12 @@ impl PyCompressionSpring {
     #[getter]
     fn solid_length(&self) -> f64 {
         self.0.solid_length()
+    }
+
+    /// What it does between two points: from solid to free, slack beyond.
+    #[getter]
+    fn line_spring(&self) -> PyResult<PyStraightSpring> {
+        Ok(PyStraightSpring(self.0.line_spring()?))
     }
 
     /// Force that closes all coils, N.

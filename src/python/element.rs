@@ -5,6 +5,8 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::ball_rod::PyBallRod;
+use super::coil_springs::PyExtensionSpring;
+use super::compression::PyCompressionSpring;
 use super::convert::{Floats1, Numbers, Triple, vector_out};
 use super::force_law::{PyForceTable, PyStraightSpring, PyTwistSpring};
 use super::four_bar::PyFourBar;
@@ -12,6 +14,7 @@ use super::gimbal::PyPivot;
 use super::linkage::BranchName;
 use super::recorded::Recorded;
 use super::steel::Magnets;
+use super::stock::PyStockSpring;
 use crate::feel::{
     self, AlongLine, Anchor, Body, Breakout, Cam, CamSpec, CapturedSpring, Drive, Element,
     Friction, MagnetPair,
@@ -231,6 +234,15 @@ impl FromPyObject<'_, '_> for AnyLineSpring {
         if let Ok(table) = value.cast::<PyForceTable>() {
             return Ok(Self(table.get().0.clone().into()));
         }
+        if let Ok(spring) = value.cast::<PyExtensionSpring>() {
+            return Ok(Self(spring.get().0.line_spring().into()));
+        }
+        if let Ok(spring) = value.cast::<PyCompressionSpring>() {
+            return Ok(Self(spring.get().0.line_spring()?.into()));
+        }
+        if let Ok(spring) = value.cast::<PyStockSpring>() {
+            return Ok(Self(spring.get().0.line_spring().into()));
+        }
         let text = format!(
             "a spring between two points is needed, got {}",
             value.get_type()
@@ -295,7 +307,7 @@ fn body_of(name: &Bound<'_, PyAny>) -> PyResult<Body> {
 
 #[pymethods]
 impl PyElement {
-    /// A spring, force table or captured spring between two anchors.
+    /// A spring of any kind, a force table or a captured spring between two anchors.
     #[staticmethod]
     fn line(
         spring: Bound<'_, PyAny>,

@@ -124,7 +124,7 @@ impl PyStockList {
 /// One spring of a list.
 #[pyclass(frozen, eq, module = "yokewright", name = "StockSpring")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyStockSpring(StockSpring);
+pub(super) struct PyStockSpring(pub(super) StockSpring);
 
 #[pymethods]
 impl PyStockSpring {

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::helix::{
     CoilDiameter, Curvature, Practice, check_turns, direct_shear_factor, rate, stress_per_force,
 };
-use super::law::{LineSpring, StraightSpring, StraightSpringSpec, Works};
+use super::law::{StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
 #[cfg(doc)]
 use crate::error::Error;
@@ -669,16 +669,15 @@ impl CompressionSpring {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a rate outside 1e-3 to 1e7 N/m.
-    pub fn line_spring(&self) -> Result<LineSpring> {
-        let spring = StraightSpring::new(StraightSpringSpec {
+    pub fn line_spring(&self) -> Result<StraightSpring> {
+        StraightSpring::new(StraightSpringSpec {
             rate: self.rate(),
             free_length: self.spec.free_length,
             initial_tension: 0.0,
             works: Works::Below,
             shortest: Some(self.solid_length()),
             longest: None,
-        })?;
-        Ok(LineSpring::Straight(spring))
+        })
     }
 
     fn check_length(&self, length: f64) -> Result<f64> {

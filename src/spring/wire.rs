@@ -168,7 +168,7 @@ pub struct WireSpec {
     pub min_celsius: Option<f64>,
     /// Highest temperature of use, degC.
     pub max_celsius: f64,
-    /// Diameters in which it is sold, m, ascending; those outside the strength's range are left out.
+    /// Diameters in which it is sold, m, ascending, each within the range of the strength.
     pub standard_diameters: Vec<f64>,
     /// Where the figures come from; the first source is that of the strength.
     pub sources: Vec<Source>,
@@ -204,8 +204,8 @@ impl Wire {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] for a figure outside the range that [`WireSpec`] gives or out of
-    /// order; [`Error::Count`] for an empty name or table.
-    pub fn new(mut spec: WireSpec) -> Result<Self> {
+    /// order; [`Error::WireDiameter`] for a standard diameter without a strength; [`Error::Count`] for an empty name or table.
+    pub fn new(spec: WireSpec) -> Result<Self> {
         check_rows("letters of the wire's name", spec.name.trim().len())?;
         check_rows("sources of the wire", spec.sources.len())?;
         spec.strength.check()?;
@@ -227,9 +227,11 @@ impl Wire {
             check_ascending("standard diameters", last, diameter, "m")?;
             last = diameter;
         }
-        let range = spec.strength.range();
-        spec.standard_diameters.retain(|d| lies_in(*d, range));
-        Ok(Self(Arc::new(spec)))
+        let wire = Self(Arc::new(spec));
+        for &diameter in wire.standard_diameters() {
+            wire.check(diameter)?;
+        }
+        Ok(wire)
     }
 
     /// A wire by its designation, such as `ASTM A228`, `EN 10270-1 SH` or `EN 10270-3 1.4310 NS`. Case, spaces, hyphens and underscores make no
@@ -425,7 +427,7 @@ impl WireStrength {
     }
 
     /// Thinnest and thickest wire. [`Self::check`] has seen to it that there is a row.
-    fn range(&self) -> [f64; 2] {
+    pub(super) fn range(&self) -> [f64; 2] {
         let ends = match self {
             Self::Power(bands) => bands.first().zip(bands.last()).map(|(first, last)| {
                 let ([from, _], [_, to]) = (first.diameters, last.diameters);
@@ -542,6 +544,6 @@ fn check_rows(quantity: &'static str, count: usize) -> Result<()> {
     })
 }
 
-fn lies_in(diameter: f64, [min, max]: [f64; 2]) -> bool {
+pub(super) fn lies_in(diameter: f64, [min, max]: [f64; 2]) -> bool {
     diameter >= min * (1.0 - ROUNDING) && diameter <= max * (1.0 + ROUNDING)
 }

@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 
 use super::wire::{
     AllowableShares, ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireFamily,
-    WireSpec, WireStrength,
+    WireSpec, WireStrength, lies_in,
 };
 use crate::error::Result;
 use crate::source::{Provenance, Source};
@@ -25,8 +25,17 @@ const ALL_DIAMETERS: f64 = f64::INFINITY;
 static ALL: LazyLock<Vec<Wire>> = LazyLock::new(|| {
     // A test builds every row; one that did not hold would be missing there.
     let specs = astm().chain(patented()).chain([stainless()]);
-    specs.filter_map(|spec| Wire::new(spec).ok()).collect()
+    specs
+        .filter_map(|spec| Wire::new(sold_with_strength(spec)).ok())
+        .collect()
 });
+
+/// Of the preferred diameters, those that the wire's strength is known for.
+fn sold_with_strength(mut spec: WireSpec) -> WireSpec {
+    let range = spec.strength.range();
+    spec.standard_diameters.retain(|d| lies_in(*d, range));
+    spec
+}
 
 pub(super) fn all() -> &'static [Wire] {
     &ALL

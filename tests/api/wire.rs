@@ -112,7 +112,7 @@ fn a_wire_of_your_own() {
         density: 7850.0,
         min_celsius: None,
         max_celsius: 150.0,
-        standard_diameters: vec![0.5 * MM, 1.0 * MM, 2.0 * MM],
+        standard_diameters: vec![1.0 * MM, 2.0 * MM],
         sources: vec![Source {
             covers: "strength".to_owned(),
             text: "certificate of the coil".to_owned(),
@@ -145,7 +145,7 @@ fn figures_that_no_wire_has_are_refused() {
         };
         WireStrength::Power(bands.iter().map(band).collect())
     };
-    let refusals: [(Result<Wire>, &str); 15] = [
+    let refusals: [(Result<Wire>, &str); 16] = [
         (
             wire_with(|s| s.name = " ".to_owned()),
             "letters of the wire's name",
@@ -176,6 +176,10 @@ fn figures_that_no_wire_has_are_refused() {
         (
             wire_with(|s| s.standard_diameters = vec![1.0 * MM, 1.0 * MM]),
             "standard diameters",
+        ),
+        (
+            wire_with(|s| s.standard_diameters = vec![1.0 * MM, 20.0 * MM]),
+            "no strength at a diameter of 20 mm",
         ),
         (
             wire_with(|s| s.strength = listed(&[])),

@@ -72,7 +72,7 @@ proptest! {
         let band = |(up_to, elastic, shear)| ModuliBand { up_to, elastic, shear };
         let own = Wire::named("ASTM A228").unwrap().spec().clone();
         let wires = [
-            WireSpec { strength, ..own.clone() },
+            WireSpec { strength, standard_diameters: vec![], ..own.clone() },
             WireSpec { moduli: moduli.into_iter().map(band).collect(), ..own.clone() },
             WireSpec { density, max_celsius: max, standard_diameters: vec![diameter], ..own },
         ];

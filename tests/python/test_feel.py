@@ -65,6 +65,24 @@ def test_a_curve_and_its_state_agree():
     assert slope == pytest.approx(-curve.torque, abs=5e-4)
 
 
+@pytest.mark.parametrize("ends", [(-120 * mm, 120 * mm), (-70 * mm, 70 * mm)])
+def test_a_wound_spring_pulls_as_its_straight_law_does(ends):
+    measures = {"wire": "EN 10270-1 SM", "wire_diameter": 1.6 * mm, "outer_diameter": 16 * mm}
+    wound = (
+        yw.ExtensionSpring(**measures, body_turns=20.0, initial_tension=5.0)
+        if ends[1] > 100 * mm
+        else yw.CompressionSpring(**measures, active_turns=10.0, free_length=90 * mm)
+    )
+
+    def force(spring):
+        on_lever = yw.Anchor("lever", (0, 0, 60 * mm))
+        pair = [yw.Element.line(spring, on_lever, yw.Anchor("ground", (0, y, 60 * mm))) for y in ends]
+        return lever(*pair).curve(points=11).force
+
+    assert np.ptp(force(wound)) > 1.0
+    np.testing.assert_array_equal(force(wound), force(wound.line_spring))
+
+
 def test_a_table_that_ends_gives_nan_rows():
     cord = yw.ForceTable([100 * mm, 125 * mm, 130 * mm], [0.0, 8.0, 10.0])
     anchors = yw.Anchor("lever", (0, 0, 60 * mm)), yw.Anchor("ground", (0, 120 * mm, 60 * mm))

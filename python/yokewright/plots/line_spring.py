@@ -6,14 +6,14 @@ import numpy as np
 from matplotlib import pyplot
 from matplotlib.axes import Axes
 
-from .._core import ExtensionSpring, ForceTable, StockSpring, StraightSpring, mm
+from .._core import CompressionSpring, ExtensionSpring, ForceTable, StockSpring, StraightSpring, mm
 from ..errors import InvalidValueError
 from . import _checks
 from ._style import BAND, CLIPPED, DASHED, FAINT, INK, STROKES, Style, dress, legend
 
 _POINT: Style = {"marker": "D", "markersize": 4.5, "markerfacecolor": "white", "markeredgecolor": INK}
 
-LineSpring = StraightSpring | ForceTable | ExtensionSpring | StockSpring
+LineSpring = StraightSpring | ForceTable | CompressionSpring | ExtensionSpring | StockSpring
 
 
 def plot_force_law(
@@ -74,6 +74,8 @@ def _name(spring: LineSpring, number: int) -> str:
         return f"table {number + 1}"
     if isinstance(spring, ExtensionSpring):
         return f"extension spring, wire {spring.wire_diameter / mm:g} mm"
+    if isinstance(spring, CompressionSpring):
+        return f"compression spring, wire {spring.wire_diameter / mm:g} mm"
     return f"spring of {spring.rate:.3g} N/m"
 
 
