@@ -57,7 +57,7 @@ pub enum Error {
         quantity: &'static str,
     },
     /// Too few (or too many) entries.
-    #[error("{quantity}: {count} given, {min} to {max} needed")]
+    #[error("{quantity}: {count} given, {} needed", span(*min, *max))]
     Count {
         /// What is being counted.
         quantity: &'static str,
@@ -378,6 +378,15 @@ fn tidy(value: f64) -> f64 {
         rounded
     } else {
         value
+    }
+}
+
+/// From how many to how many, or just how many.
+fn span(min: usize, max: usize) -> String {
+    if min == max {
+        min.to_string()
+    } else {
+        format!("{min} to {max}")
     }
 }
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::body::{Bearing, Body, Drive, Scene, check_place, distance, pivot_of};
 use super::element::{Element, Load};
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, ascending, counted, finite, within};
 use crate::spring::LineState;
 
 /// Standard gravity, m/s^2, downward along -z; exact by definition (3rd CGPM, 1901).
@@ -161,18 +161,11 @@ impl Control {
     /// control does not have or that cannot do what is asked of it. And what the elements refuse with all angles at zero.
     pub fn new(spec: ControlSpec) -> Result<Self> {
         let axes = spec.bearing.axes();
-        count("travels of the control", spec.travel.len(), axes, axes)?;
+        counted("travels of the control", spec.travel.len(), [axes; 2])?;
         for [least, greatest] in &spec.travel {
             within("travel of the control", *least, -PI, PI, "rad")?;
             within("travel of the control", *greatest, -PI, PI, "rad")?;
-            if least >= greatest {
-                return Err(Error::NotAscending {
-                    quantity: "travel of the control",
-                    lower: *least,
-                    upper: *greatest,
-                    unit: "rad",
-                });
-            }
+            ascending("travel of the control", [*least, *greatest], "rad")?;
         }
         check_place("coordinate of the grip", &spec.grip)?;
         let pivots = match spec.bearing {
@@ -192,8 +185,8 @@ impl Control {
         for component in &spec.gravity {
             within("component of gravity", *component, -100.0, 100.0, "m/s^2")?;
         }
-        count("driven bodies", spec.driven.len(), 0, MOST)?;
-        count("elements of the control", spec.elements.len(), 0, MOST)?;
+        counted("driven bodies", spec.driven.len(), [0, MOST])?;
+        counted("elements of the control", spec.elements.len(), [0, MOST])?;
         for (number, drive) in spec.driven.iter().enumerate() {
             // The inner angle of a gimbal turns about a pivot that itself moves: what it drives would hang on both angles.
             let possible = match drive.by() {
@@ -381,18 +374,6 @@ pub(super) fn check_angle(angle: f64, [least, greatest]: &[f64; 2]) -> Result<()
         within("angle of the control", angle, *least, *greatest, "rad")?;
     }
     Ok(())
-}
-
-pub(super) fn count(quantity: &'static str, count: usize, min: usize, max: usize) -> Result<()> {
-    if (min..=max).contains(&count) {
-        return Ok(());
-    }
-    Err(Error::Count {
-        quantity,
-        count,
-        min,
-        max,
-    })
 }
 
 fn count_of_angles(given: usize, axes: usize) -> Error {

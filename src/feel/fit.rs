@@ -8,10 +8,10 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::body::{Anchor, Bearing, Body};
-use super::control::{Control, count};
+use super::control::Control;
 use super::element::{AlongLine, CapturedSpring, Element};
 use super::track::{Track, Way};
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, counted, finite, within};
 use crate::spring::{LineSpring, Works};
 
 /// Places along the travel at which springs must keep within their limits.
@@ -195,8 +195,8 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     fn new(control: &'a Control, spec: &'a FitSpec) -> Result<Self> {
-        count("springs to choose from", spec.choices.len(), 1, 10_000)?;
-        count("places to search from", spec.starts, 1, 1000)?;
+        counted("springs to choose from", spec.choices.len(), [1, 10_000])?;
+        counted("places to search from", spec.starts, [1, 1000])?;
         for corner in spec.on_body.iter().chain(&spec.on_ground) {
             super::body::check_place("corner of the space for an anchor", corner)?;
         }
@@ -205,12 +205,8 @@ impl<'a> Search<'a> {
             ("wanted gradient", spec.gradient, "N/m"),
             ("wanted breakout force", spec.breakout, "N"),
         ];
-        count(
-            "wanted values",
-            wanted.iter().filter(|(_, one, _)| one.is_some()).count(),
-            1,
-            3,
-        )?;
+        let asked = wanted.iter().filter(|(_, one, _)| one.is_some()).count();
+        counted("wanted values", asked, [1, 3])?;
         for (name, one, unit) in wanted {
             if let Some(Wanted { value, tolerance }) = one {
                 finite(name, value, unit)?;

@@ -3,9 +3,9 @@
 use nalgebra::Matrix2;
 use serde::Serialize;
 
-use super::control::{Control, Side, count};
+use super::control::{Control, Side};
 use super::track::{Track, Way};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, counted};
 use crate::spring::LineState;
 
 /// Rounds of refinement about an extreme of the grid; each halves the step, so that twenty leave a millionth of it.
@@ -55,7 +55,7 @@ impl Control {
     /// # Errors
     /// [`Error::Count`]; what a linkage or coinciding anchors refuse somewhere in the gate.
     pub fn line_spans(&self, points: usize) -> Result<Vec<LineSpan>> {
-        count("points of the grid", points, 2, 1001)?;
+        counted("points of the grid", points, [2, 1001])?;
         if self.axes() == 1 {
             self.spans_over::<1>(points)
         } else {

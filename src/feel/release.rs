@@ -7,9 +7,9 @@ use ode_solvers::continuous_output_model::ContinuousOutputModel;
 use ode_solvers::{Dopri5, System};
 use serde::Serialize;
 
-use super::control::{Control, check_angle, count};
+use super::control::{Control, check_angle};
 use super::track::{Track, Way, steps};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, counted, within};
 
 /// Share of the motion that a step of the integration may be off, and the same in rad and rad/s.
 const RELATIVE: f64 = 1e-10;
@@ -155,7 +155,7 @@ impl Control {
         check_angle(spec.start, &track.travel)?;
         within("duration", spec.duration, 1e-6, 1000.0, "s")?;
         within("rebound from a stop", spec.rebound, 0.0, 1.0, "(no unit)")?;
-        count("times to report", spec.points, 2, 1_000_000)?;
+        counted("times to report", spec.points, [2, 1_000_000])?;
         for angle in steps(track.travel[0], track.travel[1], 100) {
             let inertia = track.drag(angle)?.inertia[0];
             within(

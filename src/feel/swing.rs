@@ -209,7 +209,7 @@ impl Control {
                 quantity: "stable rests between the stops, for a swing about one",
                 count: 0,
                 min: 1,
-                max: usize::MAX,
+                max: 1,
             });
         };
         let angle = rest.middle();

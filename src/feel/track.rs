@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::body::{Body, Scene};
-use super::control::{Control, check_angle, check_arm, count};
+use super::control::{Control, check_angle, check_arm};
 use super::element::{AT_JUMP, Load};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, counted};
 
 /// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the travel may be overlooked.
 const STEPS: usize = 400;
@@ -428,6 +428,6 @@ fn halve(mut a: f64, mut b: f64, holds: impl Fn(f64) -> Result<bool>) -> Result<
     Ok(b)
 }
 
-pub(super) fn check_points(points: usize) -> Result<()> {
-    count("points of the curve", points, 2, 100_000)
+pub(super) fn check_points(points: usize) -> Result<usize> {
+    counted("points of the curve", points, [2, 100_000])
 }

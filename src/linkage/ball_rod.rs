@@ -77,7 +77,14 @@ pub struct BallRod {
     pub(super) side: f64,
     pub(super) locks: Option<[f64; 2]>,
     wraps: [Option<Wrap>; 2],
+    /// An input angle in [0, 2 pi) at which the output touches half a turn and turns back.
+    touch: Option<f64>,
 }
+
+/// Input angles nearer than this to half a turn of the output or to a lock, rad: there a rounding decides between pi and -pi.
+const NEAR: f64 = 1e-6;
+/// Output angles beyond this may be half a turn but for rounding, rad.
+const FAR: f64 = 3.0;
 
 /// An input angle in [0, 2 pi) at which the output passes half a turn from neutral.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -121,6 +128,7 @@ impl BallRod {
             side: -1.0_f64.copysign(neutral.q),
             locks: None,
             wraps: [None; 2],
+            touch: None,
         };
         this.check(0.0, &neutral)?;
         let lever = output.length() * neutral.root() / rod;
@@ -131,7 +139,14 @@ impl BallRod {
         )?;
         this.check_swivels_at_neutral()?;
         this.locks = kernel.locks()?;
-        this.wraps = kernel.half_turns().map(|angle| this.wrap(angle));
+        let [rising, falling] = kernel.half_turns();
+        let wraps = [this.wrap(rising, true), this.wrap(falling, false)];
+        let apart = (rising - falling).abs();
+        if apart.min(TAU - apart) < NEAR {
+            this.touch = wraps[0].or(wraps[1]).map(|wrap| wrap.angle);
+        } else {
+            this.wraps = wraps;
+        }
         Ok(this)
     }
 
@@ -285,24 +300,39 @@ impl BallRod {
         })
     }
 
-    fn wrap(&self, angle: f64) -> Option<Wrap> {
+    fn wrap(&self, angle: f64, rises: bool) -> Option<Wrap> {
         let at = self.kernel.at::<false>(Input::new(angle));
         // NaN where there is no such angle; else the root that passes half a turn is the one whose terms add.
-        (at.q * self.side > 0.0 && self.kernel.closes(&at)).then(|| Wrap {
-            angle,
-            rises: self.kernel.u_slope(Input::new(angle)) > 0.0,
-        })
+        (at.q * self.side > 0.0 && self.kernel.closes(&at)).then_some(Wrap { angle, rises })
     }
 
-    /// Whether the output passes half a turn somewhere.
+    /// Whether the output passes half a turn somewhere, or may end at it.
     pub(super) fn winds(&self) -> bool {
+        let far = |lock: &f64| {
+            let at = self.kernel.at::<false>(Input::new(*lock));
+            at.half(self.side).angle().abs() > FAR
+        };
         self.wraps != [None; 2]
+            || self.touch.is_some()
+            || self.locks.is_some_and(|locks| locks.iter().any(far))
     }
 
     /// The output angle between -pi and pi brought to the turn on which it is after a way from neutral.
     fn on_its_turn(&self, angle: f64, output: f64) -> f64 {
-        /// Next to half a turn a rounding decides between pi and -pi; there the nearer one is taken.
-        const NEAR: f64 = 1e-6;
+        let touches = self.touch.map(|touch| [touch, touch - TAU]);
+        let mut ends = self.locks.into_iter().chain(touches).flatten();
+        if output.abs() < FAR || !ends.any(|end| (angle - end).abs() < NEAR) {
+            return self.past_half_turns(angle, output);
+        }
+        // Half a turn, or next to it, without passing it: the turn is that of a place a little before.
+        let before = angle * (1.0 - 1e-4);
+        let at = self.kernel.at::<false>(Input::new(before));
+        let reached = self.past_half_turns(before, at.half(self.side).angle());
+        output + TAU * ((reached - output) / TAU).round()
+    }
+
+    /// The output angle between -pi and pi, and a turn for every time it has passed half a turn on its way from neutral.
+    fn past_half_turns(&self, angle: f64, output: f64) -> f64 {
         let mut turns = 0.0;
         let mut near = None;
         for wrap in self.wraps.into_iter().flatten() {

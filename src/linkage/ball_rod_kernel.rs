@@ -172,7 +172,8 @@ impl Kernel {
         Harmonics::product(q, q).minus(Harmonics::product(u, w))
     }
 
-    /// Input angles in [0, 2 pi) at which a root passes half a turn (u = 0).
+    /// Input angles in [0, 2 pi) at which a root passes half a turn (u = 0): where u rises through zero, and where it falls. Which is which
+    /// follows from their order, not from the slope of u, which is but rounding where u only touches zero.
     pub(super) fn half_turns(&self) -> [f64; 2] {
         let (p, w) = (harmonic(&self.p), harmonic(&self.w));
         let [mean, cos, sin]: [f64; 3] = std::array::from_fn(|i| w[i] + 2.0 * p[i]);
@@ -180,11 +181,6 @@ impl Kernel {
         // Beyond reach the angle is NaN: no such place.
         let (middle, away) = (sin.atan2(cos), (-mean / reach).acos());
         [middle - away, middle + away].map(|x| x.rem_euclid(std::f64::consts::TAU))
-    }
-
-    /// How u grows with the input angle, m.
-    pub(super) fn u_slope(&self, input: Input) -> f64 {
-        2.0 * slope::<false>(&self.p, input) + slope::<false>(&self.w, input)
     }
 
     /// First and second derivative of the root on a side by the input angle; not finite at a lock.

@@ -166,8 +166,10 @@ impl BallRod {
             None => [-TAU, TAU],
         };
         let back = Kernel::new(&self.output, &self.input, self.rod);
-        let turning = back.discriminant().root_places().unwrap_or_default();
-        let inputs = turning.into_iter().flat_map(|output| {
+        // Where two of its zeros meet, rounding may part them from the real ones; the extreme between them stays.
+        let square = back.discriminant();
+        let places = [square.root_places(), square.derivative().root_places()];
+        let inputs = places.into_iter().flatten().flatten().flat_map(|output| {
             // Both inputs meet there but for the root of a rounding.
             let at = back.at::<false>(Input::new(output));
             let input = Loop { square: 0.0, ..at }.half(1.0).angle();

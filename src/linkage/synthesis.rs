@@ -9,7 +9,10 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::{Branch, CenteredFourBar, FourBar, check_angle, check_length, wrapped};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, ascending, counted, within};
+
+/// Most points, pairs and starts that make sense.
+const MOST: usize = 1000;
 
 /// A four-bar that passes through three wanted pairs of angles.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -74,9 +77,10 @@ pub struct FourBarFit {
 /// # References
 /// F. Freudenstein, Trans. ASME 77 (1955) 853; Uicker, Pennock, Shigley, *Theory of Machines and Mechanisms*, Oxford.
 pub fn chebyshev_spacing(from: f64, to: f64, count: usize) -> Result<Vec<f64>> {
-    ascending("range to be spaced", from, to)?;
-    counted("points to be spaced", count, 1)?;
-    let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
+    ascending("range to be spaced", [from, to], "(its own unit)")?;
+    counted("points to be spaced", count, [1, MOST])?;
+    // Halved first: the sum of two great numbers may be beyond any.
+    let (middle, half) = (0.5 * from + 0.5 * to, 0.5 * to - 0.5 * from);
     let sector = FRAC_PI_2 / count as f64;
     Ok((0..count)
         .map(|j| middle - half * ((2 * j + 1) as f64 * sector).cos())
@@ -257,7 +261,7 @@ impl FourBarGoal {
     /// [`Error::OutOfRange`] for a ratio beyond 20 or a ground link beyond 0.1 mm to 3 m, [`Error::NotAscending`] unless `from` is below `to`.
     pub fn ratio(ratio: f64, from: f64, to: f64, ground: f64) -> Result<Self> {
         within("ratio of rocker to crank", ratio, -20.0, 20.0, "(no unit)")?;
-        ascending("range of the crank", from, to)?;
+        ascending("range of the crank", [from, to], "rad")?;
         let step = (to - from) / 32.0;
         let crank_turns: Vec<f64> = (0..=32).map(|i| from + f64::from(i) * step).collect();
         let rocker_turns = crank_turns.iter().map(|turn| ratio * turn).collect();
@@ -293,19 +297,19 @@ impl<'a> Task<'a> {
                 second_len: rocker.len(),
             });
         }
-        counted("wanted pairs of angles", crank.len(), 4)?;
+        counted("wanted pairs of angles", crank.len(), [4, MOST])?;
         for (crank, rocker) in crank.iter().zip(rocker) {
             within("turn of the crank", *crank, -TAU, TAU, "rad")?;
             within("turn of the rocker", *rocker, -TAU, TAU, "rad")?;
         }
         for pair in crank.windows(2) {
-            ascending("turns of the crank", pair[0], pair[1])?;
+            ascending("turns of the crank", [pair[0], pair[1]], "rad")?;
         }
         check_length("ground link", goal.ground)?;
         let [least, most] = goal.lengths;
         check_length("shortest link allowed", least)?;
         check_length("longest link allowed", most)?;
-        ascending("lengths allowed", least, most)?;
+        ascending("lengths allowed", [least, most], "m")?;
         within(
             "least transmission angle",
             goal.least_transmission_angle,
@@ -313,7 +317,7 @@ impl<'a> Task<'a> {
             85.0 * crate::units::DEG,
             "rad",
         )?;
-        counted("starts", goal.starts, 1)?;
+        counted("starts", goal.starts, [1, MOST])?;
         let (from, to) = (crank[0], crank[crank.len() - 1]);
         let looks = (0..=32)
             .map(|i| from + (to - from) * f64::from(i) / 32.0)
@@ -535,31 +539,4 @@ fn shares(seed: u64, number: usize) -> [f64; 5] {
 
 fn logit(share: f64) -> f64 {
     (share / (1.0 - share)).ln()
-}
-
-fn ascending(quantity: &'static str, lower: f64, upper: f64) -> Result<()> {
-    crate::error::finite(quantity, lower, "SI units")?;
-    crate::error::finite(quantity, upper, "SI units")?;
-    if lower < upper {
-        return Ok(());
-    }
-    Err(Error::NotAscending {
-        quantity,
-        lower,
-        upper,
-        unit: "(SI)",
-    })
-}
-
-fn counted(quantity: &'static str, count: usize, min: usize) -> Result<()> {
-    const MOST: usize = 1000;
-    if (min..=MOST).contains(&count) {
-        return Ok(());
-    }
-    Err(Error::Count {
-        quantity,
-        count,
-        min,
-        max: MOST,
-    })
 }

@@ -16,7 +16,7 @@ use super::fatigue::{Criterion, Cycle, Endurance, Surface};
 use super::helix::{CoilDiameter, Curvature, Practice, rate};
 use super::shortfall::{Miss, Misses, Rejection, Shortfall, Tally};
 use super::wire::Wire;
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, ascending, counted, within};
 use crate::units::MM;
 
 const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
@@ -561,15 +561,7 @@ pub(super) fn search<S: Send>(
 }
 
 pub(super) fn check_wires(wires: &[Wire]) -> Result<()> {
-    let most_wires = 100;
-    if !(1..=most_wires).contains(&wires.len()) {
-        return Err(Error::Count {
-            quantity: "wires to try",
-            count: wires.len(),
-            min: 1,
-            max: most_wires,
-        });
-    }
+    counted("wires to try", wires.len(), [1, 100])?;
     if wires
         .iter()
         .any(|wire| wire.standard_diameters().is_empty())
@@ -584,16 +576,8 @@ pub(super) fn check_wires(wires: &[Wire]) -> Result<()> {
     Ok(())
 }
 
-pub(super) fn check_steps(quantity: &'static str, count: usize) -> Result<()> {
-    if (2..=MOST_STEPS).contains(&count) {
-        return Ok(());
-    }
-    Err(Error::Count {
-        quantity,
-        count,
-        min: 2,
-        max: MOST_STEPS,
-    })
+pub(super) fn check_steps(quantity: &'static str, count: usize) -> Result<usize> {
+    counted(quantity, count, [2, MOST_STEPS])
 }
 
 impl LifeDemand {
@@ -652,16 +636,8 @@ pub(super) fn interval(
     min: f64,
     max: f64,
     unit: &'static str,
-) -> Result<()> {
+) -> Result<[f64; 2]> {
     within(quantity, lower, min, max, unit)?;
     within(quantity, upper, min, max, unit)?;
-    if lower < upper {
-        return Ok(());
-    }
-    Err(Error::NotAscending {
-        quantity,
-        lower,
-        upper,
-        unit,
-    })
+    ascending(quantity, [lower, upper], unit)
 }

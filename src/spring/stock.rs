@@ -10,7 +10,7 @@ use super::extension;
 use super::helix::{CoilDiameter, Curvature, stress_per_force};
 use super::law::{StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, counted, within};
 use crate::units::MM;
 
 const INCH: f64 = 25.4 * MM;
@@ -308,15 +308,8 @@ impl StockList {
             };
             springs.push(row.spring(format)?);
         }
-        if (1..=MOST_ROWS).contains(&springs.len()) {
-            return Ok(Self { springs });
-        }
-        Err(Error::Count {
-            quantity: "springs of the stock list",
-            count: springs.len(),
-            min: 1,
-            max: MOST_ROWS,
-        })
+        counted("springs of the stock list", springs.len(), [1, MOST_ROWS])?;
+        Ok(Self { springs })
     }
 
     /// The springs, in the order of the list.
@@ -411,15 +404,8 @@ impl Columns {
         quantity: &'static str,
     ) -> Result<()> {
         let count = self.0.iter().filter(|c| of.contains(&c.quantity)).count();
-        if (min..=max).contains(&count) {
-            return Ok(());
-        }
-        Err(Error::Count {
-            quantity,
-            count,
-            min,
-            max,
-        })
+        counted(quantity, count, [min, max])?;
+        Ok(())
     }
 }
 

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use serde::{Serialize, Serializer};
 
 use super::wires;
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, ascending, counted, finite, within};
 use crate::source::Source;
 use crate::units::MM;
 
@@ -224,7 +224,7 @@ impl Wire {
         let mut last = 0.0;
         for &diameter in &spec.standard_diameters {
             check_diameter(diameter)?;
-            check_ascending("standard diameters", last, diameter, "m")?;
+            ascending("standard diameters", [last, diameter], "m")?;
             last = diameter;
         }
         let wire = Self(Arc::new(spec));
@@ -384,7 +384,7 @@ impl WireStrength {
                     let [from, to] = band.diameters;
                     check_diameter(from)?;
                     check_diameter(to)?;
-                    check_ascending("diameters of a band of strength", from, to, "m")?;
+                    ascending("diameters of a band of strength", [from, to], "m")?;
                     if let Some(last) = last {
                         // Neither a gap nor an overlap.
                         within("start of a band of strength", from, last, last, "m")?;
@@ -405,11 +405,15 @@ impl WireStrength {
                 let mut last = 0.0;
                 for row in rows {
                     check_diameter(row.diameter)?;
-                    check_ascending("diameters of the strengths", last, row.diameter, "m")?;
+                    ascending("diameters of the strengths", [last, row.diameter], "m")?;
                     last = row.diameter;
                     check_strength(row.least)?;
                     check_strength(row.greatest)?;
-                    check_ascending("least and greatest strength", row.least, row.greatest, "Pa")?;
+                    ascending(
+                        "least and greatest strength",
+                        [row.least, row.greatest],
+                        "Pa",
+                    )?;
                 }
             }
             Self::Steps { from, steps } => {
@@ -417,7 +421,7 @@ impl WireStrength {
                 let mut last = check_diameter(*from)?;
                 for step in steps {
                     check_diameter(step.up_to)?;
-                    check_ascending("steps of the strength", last, step.up_to, "m")?;
+                    ascending("steps of the strength", [last, step.up_to], "m")?;
                     last = step.up_to;
                     check_strength(step.least)?;
                 }
@@ -490,11 +494,14 @@ fn check_moduli(bands: &[ModuliBand]) -> Result<()> {
     check_rows("bands of the elastic moduli", bands.len())?;
     let mut last = 0.0;
     for band in bands {
-        if band.up_to.is_nan() {
-            crate::error::finite("diameter of a band of moduli", band.up_to, "m")?;
-        }
-        check_ascending("diameters of the bands of moduli", last, band.up_to, "m")?;
-        last = band.up_to;
+        // The last may hold for all thicker wires.
+        let to = if band.up_to == f64::INFINITY {
+            f64::MAX
+        } else {
+            finite("diameter of a band of moduli", band.up_to, "m")?
+        };
+        ascending("diameters of the bands of moduli", [last, to], "m")?;
+        last = to;
         let [min, max] = MODULUS_RANGE;
         within("Young's modulus", band.elastic, min, max, "Pa")?;
         within("shear modulus", band.shear, min, max, "Pa")?;
@@ -515,33 +522,8 @@ fn check_strength(strength: f64) -> Result<f64> {
     within("tensile strength", strength, min, max, "Pa")
 }
 
-fn check_ascending(
-    quantity: &'static str,
-    lower: f64,
-    upper: f64,
-    unit: &'static str,
-) -> Result<()> {
-    if lower < upper {
-        return Ok(());
-    }
-    Err(Error::NotAscending {
-        quantity,
-        lower,
-        upper,
-        unit,
-    })
-}
-
-fn check_rows(quantity: &'static str, count: usize) -> Result<()> {
-    if (1..=MOST_ROWS).contains(&count) {
-        return Ok(());
-    }
-    Err(Error::Count {
-        quantity,
-        count,
-        min: 1,
-        max: MOST_ROWS,
-    })
+fn check_rows(quantity: &'static str, count: usize) -> Result<usize> {
+    counted(quantity, count, [1, MOST_ROWS])
 }
 
 pub(super) fn lies_in(diameter: f64, [min, max]: [f64; 2]) -> bool {

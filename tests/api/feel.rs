@@ -562,7 +562,7 @@ fn refusals_say_why() {
         travel: vec![[-0.1, 0.1]; 2],
         ..base.clone()
     });
-    assert!(text(two).contains("2 given, 1 to 1 needed"));
+    assert!(text(two).contains("2 given, 1 needed"));
     let down = Control::new(ControlSpec {
         travel: vec![[0.1, -0.1]],
         ..base.clone()

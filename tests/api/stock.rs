@@ -176,11 +176,11 @@ fn what_is_wrong_with_the_columns_is_told() {
     );
     assert_eq!(
         with(|f| drop(f.columns.remove(5))),
-        "columns with the rate: 0 given, 1 to 1 needed"
+        "columns with the rate: 0 given, 1 needed"
     );
     assert_eq!(
         with(|f| f.columns.push(column(Q::LimitForce, "initial N", "N"))),
-        "columns with the limit, by length or by force: 2 given, 1 to 1 needed"
+        "columns with the limit, by length or by force: 2 given, 1 needed"
     );
     assert!(with(|f| f.delimiter = 'ß').starts_with("delimiter of the stock list"));
 }

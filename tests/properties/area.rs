@@ -28,6 +28,27 @@ fn over_disc(a: f64, z: f64) -> f64 {
     2.0 * RADIUS.powi(3) / 3.0 / (a * a + z * z).powf(1.5)
 }
 
+/// Mean |B| of that dipole over a rectangle, from 64 x 64 middles: to a few 1e-4, as B hardly changes from one to the next.
+fn strength_over_rectangle(a: f64, b: f64, z: f64) -> f64 {
+    let middles = |half: f64| (0..64).map(move |i| half * ((f64::from(i) + 0.5) / 32.0 - 1.0));
+    let sum: f64 = middles(a)
+        .flat_map(|x| middles(b).map(move |y| strength(x * x + y * y, z)))
+        .sum();
+    sum / (64.0 * 64.0)
+}
+
+/// The same over a disc, from 4096 rings of equal area.
+fn strength_over_disc(a: f64, z: f64) -> f64 {
+    let rings = (0..4096).map(|i| strength(a * a * (f64::from(i) + 0.5) / 4096.0, z));
+    rings.sum::<f64>() / 4096.0
+}
+
+/// |B| = C sqrt(1 + 3 cos^2) / r^3, from the square of the distance from the axis.
+fn strength(across: f64, z: f64) -> f64 {
+    let square = across + z * z;
+    RADIUS.powi(3) / 3.0 * (1.0 + 3.0 * z * z / square).sqrt() / square.powf(1.5)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -46,14 +67,16 @@ proptest! {
         let magnets = sphere(pose);
         let rectangle = ActiveArea::rectangle(width, height, place).unwrap();
         let disc = ActiveArea::disc(width, place).unwrap();
-        for (area, exact) in [
-            (rectangle, over_rectangle(0.5 * width, 0.5 * height, z)),
-            (disc, over_disc(0.5 * width, z)),
+        let (a, b) = (0.5 * width, 0.5 * height);
+        for (area, exact, strength) in [
+            (rectangle, over_rectangle(a, b, z), strength_over_rectangle(a, b, z)),
+            (disc, over_disc(a, z), strength_over_disc(a, z)),
         ] {
             let mean = area.mean_field(&magnets, tolerance).unwrap();
             let b = (pose.rotation * Vector3::z()).dot(&mean.value);
             prop_assert!((b - exact).abs() <= mean.error_estimate + rounding * exact);
-            prop_assert!(mean.error_estimate <= tolerance * 1.01 * exact + rounding * exact);
+            // The promise is a share of the mean of |B|, which over a wide area is more than that of B_z.
+            prop_assert!(mean.error_estimate <= tolerance * 1.01 * strength + rounding * exact);
             // Symmetry leaves nothing across.
             prop_assert!(mean.value.cross(&(pose.rotation * Vector3::z())).norm() <= 2.0 * rounding * exact);
         }

@@ -110,8 +110,10 @@ proptest! {
                     let near = distances.iter().fold(f64::INFINITY, |a, b| a.min(*b));
                     let far = distances.iter().fold(0.0_f64, |a, b| a.max(*b));
                     let expected = (near - rod.rod_length()).max(rod.rod_length() - far);
-                    // The circle is sampled at half a milliradian: (0.00044)^2 / 2 of an arm and a distance.
-                    prop_assert!((gap - expected).abs() <= 2e-7 * size(&rod), "{gap} {expected}");
+                    // The circle is sampled at half a milliradian: the nearest sample is off by (0.00044)^2 / 2 of an arm times a distance
+                    // over the least distance itself.
+                    let sampling = 1e-7 * size(&rod) * (size(&rod) / near).max(1.0);
+                    prop_assert!((gap - expected).abs() <= sampling, "{gap} {expected}");
                 }
                 Err(error) => prop_assert!(rod.output_angle(angle, Assembly::Other).is_ok(), "{error}"),
             }
@@ -124,7 +126,8 @@ proptest! {
     fn derivatives_are_derivatives((rod, share) in (any_rods(), 0.02..=0.98_f64)) {
         let angle = inside(&rod, share);
         // Beside a change point angles are known to the root of a rounding, and differences of them to nothing.
-        if rod.transmission_angle(angle).unwrap() < 1e-3 { return Ok(()) }
+        // And the third derivative grows with its inverse square: at a hundredth a step of 1e-5 leaves 1e-6 of the ratio.
+        if rod.transmission_angle(angle).unwrap() < 1e-2 { return Ok(()) }
         let [low, high] = travel(&rod).unwrap_or([-9.0, 9.0]);
         let step = 1e-4 * (angle - low).min(high - angle).min(0.1);
         let at = |angle: f64| rod.transfer(angle).unwrap();
@@ -159,6 +162,27 @@ proptest! {
         }
     }
 
+    /// Linkages whose output touches half a turn, or locks at it: a rounding must not decide on which side.
+    #[test]
+    fn half_a_turn_is_reached_from_where_it_comes((pivot, joint, other, end) in prop::sample::select(vec![
+        ([25.0, 25.0, 0.0], [100.0, -75.0, 0.0], [25.0, 75.0, 0.0], [25.0, -75.0, 0.0]),
+        ([50.0, -75.0, 0.0], [-100.0, 75.0, 0.0], [-25.0, 100.0, 0.0], [-75.0, 100.0, 0.0]),
+    ]), share in 0.0..=1.0_f64) {
+        let at = |p: [f64; 3]| Point3::from(p.map(|x| 1e-3 * x));
+        let arm = |pivot, joint| Arm::new(at(pivot), Vector3::z(), at(joint)).unwrap();
+        let rod = BallRod::new(arm(pivot, joint), arm(other, end)).unwrap();
+        let range = rod.output_travel().unwrap();
+        let [low, high] = travel(&rod).unwrap();
+        for angle in [low, high, low + share * (high - low)] {
+            let output = rod.output_angle(angle, Assembly::Neutral).unwrap();
+            prop_assert!(output >= range.from - 1e-7 && output <= range.to + 1e-7);
+        }
+        for end in [low, high] {
+            let at = |angle| rod.output_angle(angle, Assembly::Neutral).unwrap();
+            prop_assert!((at(end) - at(end * (1.0 - 1e-5))).abs() < 0.5);
+        }
+    }
+
     #[test]
     fn there_and_back((rod, share) in (any_rods(), 0.02..=0.98_f64)) {
         let Ok(back) = rod.reversed() else { return Ok(()) };
@@ -169,7 +193,13 @@ proptest! {
         if !(low..=high).contains(&there.angle) { return Ok(()) }
         let Ok(again) = back.transfer(there.angle) else { return Ok(()) };
         if (again.angle - angle).abs() > 1e-3 { return Ok(()) }
-        prop_assert!((again.angle - angle).abs() <= 1e-12 * size(&rod) / rod.input().length().min(rod.output().length()) * again.ratio.abs().max(1.0));
+        // Beside a lock or a change point either angle is known to a rounding over the sine of the transmission angle; and nearer to a change
+        // point the other assembly, to which the way back may lead, is not told apart by the thousandth above.
+        let sharp = rod.transmission_angle(angle).unwrap().sin().min(back.transmission_angle(there.angle).unwrap().sin());
+        if sharp < 5e-3 { return Ok(()) }
+        let shortest = rod.input().length().min(rod.output().length());
+        let tolerance = 1e-12 * size(&rod) / shortest * again.ratio.abs().max(1.0) / sharp;
+        prop_assert!((again.angle - angle).abs() <= tolerance, "{:e} > {tolerance:e}", again.angle - angle);
         prop_assert!((again.ratio * there.ratio - 1.0).abs() <= 1e-6 * (1.0 + there.ratio.abs() + again.ratio.abs()));
     }
 

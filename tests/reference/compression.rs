@@ -44,6 +44,7 @@ fn wire_of(family_of: &str, strength: WireStrength, g: f64, e_over_g: f64, densi
             shear: g,
         }],
         density,
+        standard_diameters: vec![],
         ..Wire::named(family_of).unwrap().spec().clone()
     })
     .unwrap()

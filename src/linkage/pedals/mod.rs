@@ -12,7 +12,9 @@ use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
 use super::{Arm, BallRod, Transfer, Transfers, Travel};
-use crate::error::{Error, Result, within};
+#[cfg(doc)]
+use crate::error::Error;
+use crate::error::{Result, ascending, within};
 use crate::numeric::direction::unit;
 use crate::units::MM;
 
@@ -191,14 +193,7 @@ fn stops(quantity: &'static str, lower: f64, upper: f64) -> Result<Travel> {
     use std::f64::consts::PI;
     within(quantity, lower, -PI, 0.0, "rad")?;
     within(quantity, upper, 0.0, PI, "rad")?;
-    if lower >= upper {
-        return Err(Error::NotAscending {
-            quantity,
-            lower,
-            upper,
-            unit: "rad",
-        });
-    }
+    ascending(quantity, [lower, upper], "rad")?;
     Ok(Travel {
         from: lower,
         to: upper,

@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::{Foot, Member, PedalPair, Side};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, counted};
 use crate::linkage::{Assembly, RodLimit, Travel};
 
 /// What ends the travel, apart from whose it is.
@@ -144,15 +144,7 @@ impl PedalPair {
     /// # Errors
     /// [`Error::Count`]; [`Error::OutOfRange`] if nothing ends the travel on one side: then give it stops.
     pub fn figures(&self, points: usize) -> Result<PedalFigures> {
-        let (min, max) = (3, 100_000);
-        if !(min..=max).contains(&points) {
-            return Err(Error::Count {
-                quantity: "points of the pedal figures",
-                count: points,
-                min,
-                max,
-            });
-        }
+        counted("points of the pedal figures", points, [3, 100_000])?;
         let PedalReach { lower, upper } = self.reach();
         let (Some(lower), Some(upper)) = (lower, upper) else {
             let full = std::f64::consts::TAU;

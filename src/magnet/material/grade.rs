@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::{Bound, Figure, MU_0, REFERENCE_CELSIUS, grades};
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, counted, finite, within};
 use crate::magnet::Block;
 use crate::source::{Provenance, Source};
 
@@ -373,17 +373,8 @@ impl Grade {
     }
 }
 
-fn check_given(quantity: &'static str, count: usize) -> Result<()> {
-    let max = 1000;
-    if (1..=max).contains(&count) {
-        return Ok(());
-    }
-    Err(Error::Count {
-        quantity,
-        count,
-        min: 1,
-        max,
-    })
+fn check_given(quantity: &'static str, count: usize) -> Result<usize> {
+    counted(quantity, count, [1, 1000])
 }
 
 /// Name, the figures that matter most, and where they come from.
