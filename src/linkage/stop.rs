@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::lever::{Guide, Lever};
 use super::pivot::placed;
+use super::wrapped;
 use crate::error::{Error, Hint, Result, within};
 use crate::numeric::direction::unit;
 use crate::units::{MM, UM};
@@ -351,9 +352,4 @@ impl StopLoad {
         within("bearing length of the pin", length, min, max, "m")?;
         Ok(self.guide_force.norm() / (diameter * length))
     }
-}
-
-/// An angle within half a turn of zero.
-fn wrapped(angle: f64) -> f64 {
-    angle - std::f64::consts::TAU * (angle / std::f64::consts::TAU).round()
 }
