@@ -2,6 +2,7 @@
 
 import base64
 import io
+import os
 from collections.abc import Callable, Iterable
 from html import escape
 from os import PathLike
@@ -25,6 +26,8 @@ from ._core import (
     mV,
     mV_per_mT,
 )
+from ._files import same_file, write_whole
+from .errors import InvalidValueError
 
 POTENTIOMETER_TRAVEL = 300 * deg  # electrical travel of a common single-turn part (common practice)
 ANGLE_SENSOR_TRAVEL = 180 * deg  # a magnet on the shaft end, half a turn mapped to the whole output
@@ -33,10 +36,15 @@ ANGLE_SENSOR_TRAVEL = 180 * deg  # a magnet on the shaft end, half a turn mapped
 def write_report(evaluation: Evaluation, path: str | PathLike[str]) -> Path:
     """Write the report of an evaluated design to `path` and return that path.
 
-    The file is complete in itself: pictures are part of it and nothing is fetched from anywhere.
+    The file is complete in itself: pictures are part of it and nothing is fetched from anywhere. It appears
+    whole or not at all. InvalidValueError if `path` is the design file itself, OSError if it cannot be
+    written.
     """
-    target = Path(path)
-    target.write_text(report_html(evaluation), encoding="utf-8", newline="\n")
+    target, name = Path(path), evaluation.design.name
+    # The name of a design that was no file can be any text, of which Path.is_file would complain.
+    if os.path.isfile(name) and same_file(Path(name), target):  # noqa: PTH113
+        raise InvalidValueError(f"{target}: the report would overwrite the design")
+    write_whole(target, report_html(evaluation))
     return target
 
 

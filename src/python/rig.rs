@@ -46,6 +46,12 @@ impl PyDesign {
         self.design.title()
     }
 
+    /// The file it was read from, or the name given in its place, as messages have it.
+    #[getter]
+    fn name(&self) -> &str {
+        &self.name
+    }
+
     /// Sweeps every axis at this many angles and holds the figures against the targets.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
     fn evaluate(slf: &Bound<'_, Self>, points: Count) -> PyResult<PyEvaluation> {
@@ -89,6 +95,12 @@ impl PyEvaluation {
     #[getter]
     fn title(&self) -> &str {
         self.evaluation.title()
+    }
+
+    /// The design that was evaluated.
+    #[getter]
+    fn design(&self, py: Python<'_>) -> Py<PyDesign> {
+        self.design.clone_ref(py)
     }
 
     /// The axes, in the order of the file.
