@@ -4,7 +4,7 @@ use nalgebra::{Isometry3, Point3, Quaternion, Translation3, Unit, UnitQuaternion
 
 use super::{Fields, Magnet, MagnetGroup, check_point};
 use crate::error::{Error, Result, finite, within};
-use crate::numeric::quadrature::adaptive;
+use crate::numeric::quadrature::{Integrals, POINTS, adaptive_lines};
 
 /// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of an atom.
 pub(super) const TOUCHING: f64 = 1e-9;
@@ -161,64 +161,81 @@ impl SteelPlate {
     /// is found to about 1 %. Time grows with the square of the number of magnets.
     ///
     /// # Errors
-    /// As [`SteelPlate::images`]; [`Error::NotFinite`] or [`Error::OutOfRange`] if the saturation is not 0.1 to 3 T.
+    /// As [`SteelPlate::images`]; [`Error::NotFinite`] or [`Error::OutOfRange`] if the saturation is not 0.1 to 3 T;
+    /// [`Error::NotConverged`] if the flux cannot be found to a thousandth of its greatest.
     pub fn thickness_for(&self, magnets: &MagnetGroup, saturation: f64) -> Result<f64> {
         within("saturation", saturation, 0.1, 3.0, "T")?;
         self.gap(magnets)?;
-        let [e1, e2] = tangents(&self.normal);
         let mut worst = 0.0_f64;
         for magnet in magnets.magnets() {
-            let center = magnet.pose().translation.vector;
-            let gap = self.height(&center);
-            let size = magnet.radius() + gap;
-            let foot = Point3::from(center - gap * self.normal.into_inner());
-            let at = |x: f64, y: f64| foot + (x * size) * e1 + (y * size) * e2;
-            let mut best = (0.0, 0.0, 0.0);
-            let mut step = 0.125;
-            let look = |x0: f64, y0: f64, n: i32, step: f64, best: &mut (f64, f64, f64)| {
-                for (i, j) in (-n..=n).flat_map(|i| (-n..=n).map(move |j| (i, j))) {
-                    let (x, y) = (x0 + step * f64::from(i), y0 + step * f64::from(j));
-                    let carried = self.carried(magnets, &at(x, y), size);
-                    if carried > best.2 {
-                        *best = (x, y, carried);
-                    }
-                }
-            };
-            look(0.0, 0.0, 8, step, &mut best);
-            while step > 1e-3 {
-                step *= 0.5;
-                let (x, y, _) = best;
-                look(x, y, 1, step, &mut best);
-            }
-            worst = worst.max(best.2);
+            worst = worst.max(self.most_carried_near(magnet, magnets)?);
         }
         Ok(worst / saturation)
     }
 
-    /// The flux per metre of width that the plate carries at a point of its face, Wb/m.
-    fn carried(&self, magnets: &MagnetGroup, at: &Point3<f64>, scale: f64) -> f64 {
-        let normal = self.normal.into_inner();
-        // s = scale t / (1 - t) maps what is behind the face to 0..1.
-        let integrand = |nodes: &[f64], values: &mut Vec<[f64; 3]>| {
-            let depth = |t: &f64| scale * t / (1.0 - t);
-            let points: Vec<_> = nodes.iter().map(|t| at - depth(t) * normal).collect();
-            let fields = magnets.fields_at(&points).values;
-            values.extend(nodes.iter().zip(&fields).map(|(t, b)| {
-                let along = b - b.dot(&normal) * normal;
-                // No field on an edge and more than 1e6 m out: what a single node there weighs is nothing.
-                let along = along.map(|part| if part.is_finite() { part } else { 0.0 });
-                <[f64; 3]>::from(2.0 * scale / (1.0 - t).powi(2) * along)
-            }));
-            true
+    /// The greatest flux per metre of width that the plate carries near the foot of one of the magnets, Wb/m.
+    fn most_carried_near(&self, magnet: &Magnet, magnets: &MagnetGroup) -> Result<f64> {
+        /// Places of the grid to either side of the foot, and their step as a share of how far it reaches.
+        const GRID: i32 = 8;
+        const STEP: f64 = 0.125;
+        /// The step at which the search ends.
+        const FINEST: f64 = 1e-3;
+        /// Peaks of the grid that are climbed: a magnet has up to eight alike by symmetry.
+        const PEAKS: usize = 8;
+        let [e1, e2] = tangents(&self.normal);
+        let center = magnet.pose().translation.vector;
+        let height = self.height(&center);
+        let size = magnet.radius() + height;
+        let foot = Point3::from(center - height * self.normal.into_inner());
+        let at = |[x, y]: [f64; 2]| foot + (x * size) * e1 + (y * size) * e2;
+
+        let places: Vec<[f64; 2]> = (-GRID..=GRID)
+            .flat_map(|i| (-GRID..=GRID).map(move |k| [i, k].map(|n| STEP * f64::from(n))))
+            .collect();
+        let mut flux = Carried::new(self, magnets, size);
+        let points: Vec<_> = places.iter().map(|place| at(*place)).collect();
+        let carried = flux.at_places(&points)?;
+        let width = (2 * GRID + 1) as usize;
+        let [row, column] = [|n: usize, width: usize| n / width, |n, width| n % width];
+        let is_peak = |n: &usize| {
+            let beside = |k: usize| {
+                row(k, width).abs_diff(row(*n, width)) <= 1
+                    && column(k, width).abs_diff(column(*n, width)) <= 1
+            };
+            (0..carried.len()).all(|k| !beside(k) || carried[k] <= carried[*n])
         };
-        let first = adaptive(0.0, 1.0, &[0.0; 3], integrand);
-        let size = Vector3::from(first.values).norm();
-        if size == 0.0 {
-            return 0.0;
+        let mut peaks: Vec<usize> = (0..carried.len()).filter(is_peak).collect();
+        peaks.sort_by(|a, b| carried[*b].total_cmp(&carried[*a]));
+        let mut worst = 0.0_f64;
+        for peak in peaks.into_iter().take(PEAKS) {
+            let (mut best, mut most) = (places[peak], carried[peak]);
+            let mut step = 0.5 * STEP;
+            while step > FINEST {
+                let around: Vec<[f64; 2]> = (0..9)
+                    .filter(|n| *n != 4)
+                    .map(|n| {
+                        [
+                            best[0] + step * f64::from(n / 3 - 1),
+                            best[1] + step * f64::from(n % 3 - 1),
+                        ]
+                    })
+                    .collect();
+                let points: Vec<_> = around.iter().map(|place| at(*place)).collect();
+                let carried = flux.at_places(&points)?;
+                let before = most;
+                for (place, carried) in around.into_iter().zip(carried) {
+                    if carried > most {
+                        (best, most) = (place, carried);
+                    }
+                }
+                // A gain that the integrals cannot tell from none is none, so that the climb comes to an end.
+                if most <= before * (1.0 + FLUX_TOLERANCE) {
+                    step *= 0.5;
+                }
+            }
+            worst = worst.max(most);
         }
-        // A thousandth: far better than the model is.
-        let sum = adaptive(0.0, 1.0, &[1e3 / size; 3], integrand);
-        Vector3::from(sum.values).norm()
+        Ok(worst)
     }
 
     fn height(&self, point: &Vector3<f64>) -> f64 {
@@ -264,6 +281,86 @@ fn tangents(normal: &Unit<Vector3<f64>>) -> [Vector3<f64>; 2] {
     other[normal.iamin()] = 1.0;
     let first = normal.cross(&other).normalize();
     [first, normal.cross(&first)]
+}
+
+/// Error of the flux that the plate carries, as a share of the greatest: far better than the model is.
+const FLUX_TOLERANCE: f64 = 1e-3;
+
+/// The flux per metre of width that a plate carries at places of its face.
+struct Carried<'a> {
+    plate: &'a SteelPlate,
+    magnets: &'a MagnetGroup,
+    /// The depth by which about half of the flux has passed, m.
+    scale: f64,
+    /// The greatest found so far, Wb/m. The error allowed is a share of it and not of the flux at each place: right under a
+    /// magnet the flux is zero by symmetry, and a share of what rounding leaves there is beyond reach.
+    greatest: f64,
+}
+
+impl<'a> Carried<'a> {
+    fn new(plate: &'a SteelPlate, magnets: &'a MagnetGroup, scale: f64) -> Self {
+        Self {
+            plate,
+            magnets,
+            scale,
+            greatest: 0.0,
+        }
+    }
+
+    /// What the plate carries at each place, Wb/m.
+    fn at_places(&mut self, places: &[Point3<f64>]) -> Result<Vec<f64>> {
+        /// Field values to a place and magnet before giving up: a hundred times what the edge of a magnet on the face takes.
+        const MOST_VALUES: usize = 100_000;
+        let length = |sum: &Integrals<3>| Vector3::from(sum.values).norm();
+        let rough = self.integrate(places, 0.0, POINTS);
+        self.greatest = rough.iter().map(length).fold(self.greatest, f64::max);
+        if self.greatest == 0.0 {
+            return Ok(vec![0.0; places.len()]);
+        }
+        let allowed = FLUX_TOLERANCE * self.greatest;
+        let sums = self.integrate(places, 1.0 / allowed, MOST_VALUES);
+        for sum in &sums {
+            let reached = Vector3::from(sum.errors).norm();
+            if !(reached <= allowed) {
+                return Err(Error::NotConverged {
+                    quantity: "flux through the plate per metre of width",
+                    reached,
+                    wanted: allowed,
+                    unit: "Wb/m",
+                });
+            }
+        }
+        let carried: Vec<f64> = sums.iter().map(length).collect();
+        self.greatest = carried.iter().copied().fold(self.greatest, f64::max);
+        Ok(carried)
+    }
+
+    fn integrate(
+        &self,
+        places: &[Point3<f64>],
+        weight: f64,
+        most_values: usize,
+    ) -> Vec<Integrals<3>> {
+        let (scale, normal) = (self.scale, self.plate.normal.into_inner());
+        let mut spent = 0;
+        // s = scale t / (1 - t) maps what is behind the face to 0..1.
+        adaptive_lines(places.len(), 0.0, 1.0, &[weight; 3], |nodes, values| {
+            let depth = |t: f64| scale * t / (1.0 - t);
+            let points = nodes.iter();
+            let points: Vec<_> = points
+                .map(|(place, t)| places[*place] - depth(*t) * normal)
+                .collect();
+            let fields = self.magnets.fields_at(&points).values;
+            values.extend(nodes.iter().zip(&fields).map(|((_, t), b)| {
+                let along = b - b.dot(&normal) * normal;
+                // No field on an edge and more than 1e6 m out: what a single node there weighs is nothing.
+                let along = along.map(|part| if part.is_finite() { part } else { 0.0 });
+                <[f64; 3]>::from(2.0 * scale / (1.0 - t).powi(2) * along)
+            }));
+            spent += nodes.len();
+            spent < most_values * places.len()
+        })
+    }
 }
 
 /// Magnets over a steel plate: the field in front of its face.

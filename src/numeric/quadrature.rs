@@ -48,6 +48,9 @@ const GAUSS: [f64; 5] = [
 
 /// Nodes to an interval.
 pub(crate) const POINTS: usize = 21;
+/// Intervals of one line at most. A singularity takes about a hundred to come down to neighboring numbers; more than this means
+/// that the accuracy asked for lies below the noise of the integrand, which no interval is too small for.
+const MOST_INTERVALS: usize = 2000;
 /// Error of a rule that rounding alone explains, as a share of the integral of the absolute value (QUADPACK).
 const ROUNDING: f64 = 50.0 * f64::EPSILON;
 
@@ -133,7 +136,7 @@ impl<const N: usize> Interval<N> {
 /// Integrates N quantities from `from` to `to`, halving intervals until the errors times `weights` sum to no more than 1.
 ///
 /// `f` gets the nodes and appends the values, in the same order; it returns `false` to say that what has been spent is enough.
-/// Whether the wanted accuracy was reached must be read from the errors.
+/// The number of intervals has a limit of its own, too. Whether the wanted accuracy was reached must be read from the errors.
 pub(crate) fn adaptive<const N: usize>(
     from: f64,
     to: f64,
@@ -174,7 +177,7 @@ pub(crate) fn adaptive_lines<const N: usize>(
         }
         let mut last = None;
         for line in changed {
-            if go_on && last != Some(line) {
+            if go_on && last != Some(line) && done[line].len() < MOST_INTERVALS {
                 let halves = halve_the_worst(&mut done[line], 1e-15 * (to - from).abs());
                 fresh.extend(halves.into_iter().map(|(a, b)| (line, a, b)));
             }

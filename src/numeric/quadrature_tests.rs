@@ -86,3 +86,17 @@ fn it_stops_when_told_and_shows_it_in_the_error() {
     assert_eq!(calls, 3);
     assert!(sum.errors[0] > 1e-6);
 }
+
+/// Noise has no integral to any accuracy below its own: the rule has to give up by itself, and say so.
+#[test]
+fn noise_comes_to_an_end_and_shows_in_the_error() {
+    let noise = |x: f64| (x.to_bits().wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 11) as f64 * 1e-16;
+    let mut values_spent = 0;
+    let sum = adaptive(0.0, 1.0, &[1e12], |nodes, values| {
+        values_spent += nodes.len();
+        values.extend(nodes.iter().map(|x| [noise(*x)]));
+        assert!(values_spent < 20 * MOST_INTERVALS * POINTS, "without end");
+        true
+    });
+    assert!(sum.errors[0] > 1e-12 && sum.errors[0].is_finite());
+}

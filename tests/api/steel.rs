@@ -231,3 +231,37 @@ fn thickness_that_carries_the_flux() {
     );
     assert_eq!(plate().thickness_for(&none.unwrap().into(), 2.0), Ok(0.0));
 }
+
+/// Right under an upright magnet the plate carries nothing by symmetry, and a share of nothing cannot be reached.
+#[test]
+fn thickness_where_the_flux_vanishes_by_symmetry() {
+    let ball = Sphere::new(8.0 * MM, vector![0.3, 0.2, 1.0], Isometry3::identity()).unwrap();
+    let askew = SteelPlate::new(Point3::new(0.0, 0.0, -0.01), vector![0.3, 0.2, 1.0]).unwrap();
+    // A ball is a dipole m = J V / mu0, along the normal here; at a height h the sheet carries
+    // K = mu0 m / (2 pi) x rho / (rho^2 + h^2)^(3/2), greatest at rho = h / sqrt 2, where it is mu0 m / (3 sqrt 3 pi h^2).
+    let j = 1.13f64.sqrt();
+    let height = askew.distance(&Point3::origin()).unwrap();
+    let volume = std::f64::consts::PI / 6.0 * (8.0 * MM).powi(3);
+    let expected = j * volume / (3.0 * 3f64.sqrt() * std::f64::consts::PI * height * height) / 2.0;
+    let thickness = askew.thickness_for(&ball.into(), 2.0).unwrap();
+    assert!(
+        (thickness / expected - 1.0).abs() < 1e-2,
+        "{thickness} m and {expected} m"
+    );
+
+    let upright = Isometry3::rotation(Vector3::x() * std::f64::consts::FRAC_PI_2);
+    let ring = Ring::new(
+        20.0 * MM,
+        6.0 * MM,
+        4.0 * MM,
+        vector![0.0, 1.3, 0.0],
+        upright,
+    )
+    .unwrap();
+    let plate = SteelPlate::new(Point3::new(0.0, 0.0, -15.0 * MM), Vector3::z()).unwrap();
+    let thickness = plate.thickness_for(&ring.into(), 2.0).unwrap();
+    assert!(
+        thickness > 0.1 * MM && thickness < 1.0 * MM,
+        "{thickness} m"
+    );
+}
