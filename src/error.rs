@@ -318,6 +318,9 @@ pub enum Error {
         /// What is wrong with it: quantity, value, limit, unit.
         problem: String,
     },
+    /// An [`Observer`](crate::Observer) asked to stop.
+    #[error("stopped before the end, as asked")]
+    Stopped,
     /// The search found nothing within its bounds that meets its limits.
     #[error(
         "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \

@@ -4,6 +4,8 @@
 pub mod error;
 mod names;
 mod numeric;
+pub mod observer;
+mod parallel;
 pub mod source;
 pub mod units;
 // floor 1: pillars that do not know one another
@@ -19,6 +21,7 @@ pub mod axis;
 pub mod rig;
 
 pub use error::{Error, Result};
+pub use observer::Observer;
 
 // beside the floors
 #[cfg(feature = "python")]

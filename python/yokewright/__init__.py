@@ -209,6 +209,7 @@ from .errors import (
     NoFieldError,
     NotConvergedError,
     NothingFoundError,
+    StoppedError,
     YokewrightError,
 )
 
@@ -327,6 +328,7 @@ __all__ = [
     "StockSpring",
     "Stop",
     "StopLoad",
+    "StoppedError",
     "StoppedTravel",
     "StraightSpring",
     "Sweep",

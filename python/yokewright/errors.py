@@ -40,3 +40,7 @@ class DesignFileError(YokewrightError, ValueError):
 
 class NotConvergedError(YokewrightError, ArithmeticError):
     """An integral did not reach the accuracy asked for."""
+
+
+class StoppedError(YokewrightError, RuntimeError):
+    """Long work was stopped before its end by an observer."""

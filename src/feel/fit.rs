@@ -4,7 +4,6 @@ use std::f64::consts::FRAC_PI_2;
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, Owned, Point3, Unit, Vector3};
-use rayon::prelude::*;
 use serde::Serialize;
 
 use super::body::{Anchor, Bearing, Body};
@@ -12,6 +11,7 @@ use super::control::Control;
 use super::element::{AlongLine, CapturedSpring, Element};
 use super::track::{Track, Way};
 use crate::error::{Error, Result, counted, finite, within};
+use crate::parallel;
 use crate::spring::{LineSpring, Works};
 
 /// Places along the travel at which springs must keep within their limits.
@@ -151,10 +151,7 @@ impl Control {
         let tries: Vec<(usize, usize)> = (0..spec.choices.len())
             .flat_map(|choice| (0..spec.starts).map(move |start| (choice, start)))
             .collect();
-        let found: Vec<Result<(SpringFit, f64)>> = tries
-            .into_par_iter()
-            .map(|(choice, start)| search.from(choice, start))
-            .collect();
+        let found = parallel::map(&tries, |&(choice, start)| search.from(choice, start))?;
         let mut best: Vec<SpringFit> = Vec::new();
         let (mut nearest, mut refused) = (f64::INFINITY, None);
         for one in found {

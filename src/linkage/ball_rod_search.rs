@@ -5,11 +5,11 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
-use rayon::prelude::*;
 use serde::Serialize;
 
 use super::{Arm, BallRod};
 use crate::error::{Error, Result, ascending, counted, within};
+use crate::parallel;
 use crate::units::{DEG, MM};
 
 /// Shortest and longest arm, m.
@@ -156,18 +156,16 @@ pub struct BallRodFigures {
 /// ```
 pub fn find_ball_rods(goal: &BallRodGoal) -> Result<Vec<BallRodDesign>> {
     goal.check()?;
-    let mut starts: Vec<(f64, Candidate<'_>)> = goal
-        .starts()
-        .into_par_iter()
-        .map(|candidate| (candidate.residuals().norm_squared(), candidate))
-        .collect();
+    let mut starts = parallel::map(&goal.starts(), |candidate| {
+        (candidate.residuals().norm_squared(), candidate.clone())
+    })?;
     starts.sort_by(|(one, _), (other, _)| one.total_cmp(other));
     let tried = starts.len();
     starts.truncate(REFINED.max(2 * goal.count));
-    let mut judged: Vec<Judged> = starts
-        .into_par_iter()
-        .filter_map(|(_, candidate)| candidate.refined().judged())
-        .collect();
+    let judged = parallel::map(&starts, |(_, candidate)| {
+        candidate.clone().refined().judged()
+    })?;
+    let mut judged: Vec<Judged> = judged.into_iter().flatten().collect();
     let nearest = judged
         .iter()
         .map(|one| one.worst)

@@ -5,11 +5,11 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DVector, Dyn, Matrix3, OMatrix, U4, Vector3, Vector4};
-use rayon::prelude::*;
 use serde::Serialize;
 
 use super::{Branch, CenteredFourBar, FourBar, check_angle, check_length, wrapped};
 use crate::error::{Error, Result, ascending, counted, within};
+use crate::parallel;
 
 /// Most points, pairs and starts that make sense.
 const MOST: usize = 1000;
@@ -211,10 +211,8 @@ pub fn three_point_four_bar(
 /// ```
 pub fn fit_four_bar(goal: &FourBarGoal) -> Result<FourBarFit> {
     let task = Task::new(goal)?;
-    let trials: Vec<_> = (0..goal.starts)
-        .into_par_iter()
-        .map(|number| task.try_start(number))
-        .collect();
+    let numbers: Vec<_> = (0..goal.starts).collect();
+    let trials = parallel::map(&numbers, |&number| task.try_start(number))?;
     let found = trials.iter().flat_map(|trial| &trial.found);
     let better = |one: &&FourBarFit, other: &&FourBarFit| one.rms_error.total_cmp(&other.rms_error);
     let three_points = trials.iter().flat_map(|trial| &trial.three_point);

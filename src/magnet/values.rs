@@ -1,9 +1,8 @@
 //! What a magnet gives at many points: values in the order of the points, and which of them there are.
 
-use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
-use rayon::prelude::*;
-
 use super::MAX_COORDINATE;
+use crate::parallel;
+use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
 
 /// Flux densities at many points, same length and order as the points.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,10 +73,8 @@ fn collect<const C: usize>(
         let stretches = points.chunks(STRETCH).zip(values.chunks_mut(STRETCH));
         stretches.zip(valid.chunks_mut(STRETCH)).for_each(work);
     } else {
-        let stretches = points
-            .par_chunks(STRETCH)
-            .zip(values.par_chunks_mut(STRETCH));
-        stretches.zip(valid.par_chunks_mut(STRETCH)).for_each(work);
+        let stretches = points.chunks(STRETCH).zip(values.chunks_mut(STRETCH));
+        parallel::for_each(stretches.zip(valid.chunks_mut(STRETCH)), work);
     }
     (values, valid)
 }

@@ -1,8 +1,7 @@
 //! A closed form at many arguments, for many sets of coefficients, on the vector units.
 
-use rayon::prelude::*;
-
 use super::dispatch::{Loop, dispatch};
+use crate::parallel;
 
 /// Solutions worked on at a time: their columns fit the first-level cache.
 const LANES: usize = 64;
@@ -42,7 +41,7 @@ pub(crate) fn solve<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize>(
     if count < SHARED {
         stretches.into_iter().for_each(dispatch);
     } else {
-        stretches.into_par_iter().for_each(dispatch);
+        parallel::for_each(stretches.into_iter(), dispatch);
     }
     columns
 }

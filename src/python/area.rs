@@ -4,6 +4,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 
 use super::convert::{Floats1, vector_out};
+use super::long::long;
 use super::pose::PyPose;
 use super::steel::Magnets;
 use crate::magnet::{ActiveArea, Mean, Outline};
@@ -54,9 +55,9 @@ impl PyActiveArea {
     /// Mean flux density over the area, T; the order rises until two successive rules agree to tolerance times the mean of |B|.
     #[pyo3(signature = (magnets, tolerance = 1e-9))]
     fn mean_field(&self, py: Python<'_>, magnets: Magnets, tolerance: f64) -> PyResult<PyMean> {
-        Ok(PyMean(
-            py.detach(|| self.area.mean_field(&magnets.0, tolerance))?,
-        ))
+        Ok(PyMean(long(py, || {
+            self.area.mean_field(&magnets.0, tolerance)
+        })??))
     }
 
     fn __repr__(&self) -> String {

@@ -6,6 +6,7 @@ use pyo3::types::PyDict;
 
 use super::convert::{Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out};
 use super::hall::{PyConverter, PyLinearHall};
+use super::long::long;
 use super::magnet::{PyMagnet, PyMagnetGroup};
 use super::pose::PyPose;
 use crate::axis::{
@@ -381,22 +382,26 @@ impl PyAxis {
     }
 
     /// Flux densities at many angles (N,): T, shape (N,), and a mask of the rows that have a value.
-    fn fluxes_at<'py>(&self, py: Python<'py>, angles: Numbers<'py>) -> (Floats1<'py>, Mask<'py>) {
+    fn fluxes_at<'py>(
+        &self,
+        py: Python<'py>,
+        angles: Numbers<'py>,
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
         let angles = angles.to_vec();
-        let (flux, valid) = py.detach(|| self.axis.fluxes_at(&angles));
-        (flux.into_pyarray(py), valid.into_pyarray(py))
+        let (flux, valid) = long(py, || self.axis.fluxes_at(&angles))?;
+        Ok((flux.into_pyarray(py), valid.into_pyarray(py)))
     }
 
     /// The curve over the throw at evenly spaced angles, both ends included.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
     fn sweep(&self, py: Python<'_>, points: Count) -> PyResult<PySweep> {
-        Ok(PySweep(py.detach(|| self.axis.sweep(points.0))?))
+        Ok(PySweep(long(py, || self.axis.sweep(points.0))??))
     }
 
     /// What the curve amounts to.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
     fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyFigures> {
-        Ok(PyFigures(py.detach(|| self.axis.figures(points.0))?))
+        Ok(PyFigures(long(py, || self.axis.figures(points.0))??))
     }
 
     fn __repr__(&self) -> String {
@@ -710,5 +715,5 @@ pub(super) fn search_layout(
         converter: converter.0.clone(),
         moving: moving.parse()?,
     };
-    Ok(PyFound(py.detach(|| axis::search_layout(&search))?))
+    Ok(PyFound(long(py, || axis::search_layout(&search))??))
 }

@@ -9,6 +9,7 @@ use super::ball_rod_search::PyBallRodFigures;
 use super::convert::{Floats1, Mask, Numbers, Triple, vector_out};
 use super::errors::InvalidValueError;
 use super::linkage::{PyTransfer, PyTransfers};
+use super::long::long;
 use crate::Error;
 use crate::linkage::{Arm, Assembly, BallRod, OutputShift, RodEnd, RodLoads, Travel};
 
@@ -186,8 +187,11 @@ impl PyBallRod {
     }
 
     /// transfer at many input angles (N,); rows that it refuses are NaN and False in the mask.
-    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyTransfers {
-        PyTransfers::of(py, angles.with(py, |angles| self.0.transfers(angles)))
+    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
+        Ok(PyTransfers::of(
+            py,
+            angles.with(py, |angles| self.0.transfers(angles))?,
+        ))
     }
 
     /// What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the lock, swivels.
@@ -207,13 +211,13 @@ impl PyBallRod {
         &self,
         py: Python<'py>,
         angles: Numbers<'py>,
-    ) -> (Floats1<'py>, Floats1<'py>, Mask<'py>) {
-        let solved = angles.with(py, |angles| self.0.solve_many(angles));
-        (
+    ) -> PyResult<(Floats1<'py>, Floats1<'py>, Mask<'py>)> {
+        let solved = angles.with(py, |angles| self.0.solve_many(angles))?;
+        Ok((
             solved.neutral.into_pyarray(py),
             solved.other.into_pyarray(py),
             solved.valid.into_pyarray(py),
-        )
+        ))
     }
 
     /// solve_many for many linkages, as tolerance studies need it: row after row, each (number of linkages * N,).
@@ -222,14 +226,14 @@ impl PyBallRod {
         py: Python<'py>,
         rods: Vec<PyBallRod>,
         angles: Numbers<'py>,
-    ) -> (Floats1<'py>, Floats1<'py>, Mask<'py>) {
+    ) -> PyResult<(Floats1<'py>, Floats1<'py>, Mask<'py>)> {
         let rods: Vec<_> = rods.iter().map(|rod| rod.0).collect();
-        let solved = angles.with(py, |angles| BallRod::solve_grid(&rods, angles));
-        (
+        let solved = angles.with(py, |angles| BallRod::solve_grid(&rods, angles))?;
+        Ok((
             solved.neutral.into_pyarray(py),
             solved.other.into_pyarray(py),
             solved.valid.into_pyarray(py),
-        )
+        ))
     }
 
     /// Both joints at an input angle (rad), on the input and on the output arm, m, each (3,).
@@ -252,10 +256,10 @@ impl PyBallRod {
     }
 
     /// What ends the travel below and above neutral, a lock or the swivel of a joint; None where nothing does within a turn.
-    fn reach(&self, py: Python<'_>) -> (Option<PyRodEnd>, Option<PyRodEnd>) {
+    fn reach(&self, py: Python<'_>) -> PyResult<(Option<PyRodEnd>, Option<PyRodEnd>)> {
         let rod = self.0;
-        let reach = py.detach(|| rod.reach());
-        (reach.lower.map(Into::into), reach.upper.map(Into::into))
+        let reach = long(py, || rod.reach())?;
+        Ok((reach.lower.map(Into::into), reach.upper.map(Into::into)))
     }
 
     /// Forces with a torque (N m) on the input arm at an input angle (rad), the output held by what it drives.

@@ -5,6 +5,7 @@ use pyo3::types::PyTuple;
 
 use super::ball_rod::{PyArm, PyBallRod};
 use super::convert::{Count, Numbers};
+use super::long::long;
 use crate::linkage::{self, ArmLengths, BallRodDesign, BallRodFigures, BallRodGoal, FreeArm};
 use crate::units::DEG;
 
@@ -113,7 +114,7 @@ pub(super) fn find_ball_rods(
         lock_margin,
         count: count.0,
     };
-    let designs = py.detach(|| linkage::find_ball_rods(&goal))?;
+    let designs = long(py, || linkage::find_ball_rods(&goal))??;
     Ok(designs.into_iter().map(PyBallRodDesign).collect())
 }
 

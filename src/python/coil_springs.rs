@@ -6,6 +6,7 @@ use pyo3::types::PyDict;
 use super::compression::{PyLifeVerdict, PyMiss, PyRejection, coil_in, criterion, surface};
 use super::convert::Count;
 use super::force_law::{PyStraightSpring, PyTwistSpring, option};
+use super::long::long;
 use super::wire::{PyWire, WireIn};
 use crate::Error;
 use crate::spring::{
@@ -908,7 +909,7 @@ pub(super) fn size_extension_springs(
         practice: practice_in(practice)?,
         coil_steps: coil_steps.0,
     };
-    PySpringSearch::of(py, py.detach(|| demand.search())?, PySizedExtension)
+    PySpringSearch::of(py, long(py, || demand.search())??, PySizedExtension)
 }
 
 /// Torsion springs to be made that have a rate (N m/rad), from a torque preload (N m) on, over a travel (rad): the best of each wire diameter, lightest first.
@@ -959,5 +960,5 @@ pub(super) fn size_torsion_springs(
         practice: practice_in(practice)?,
         coil_steps: coil_steps.0,
     };
-    PySpringSearch::of(py, py.detach(|| demand.search())?, PySizedTorsion)
+    PySpringSearch::of(py, long(py, || demand.search())??, PySizedTorsion)
 }

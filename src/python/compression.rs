@@ -7,6 +7,7 @@ use pyo3::types::PyDict;
 use super::convert::{Count, Floats1, Mask, Numbers};
 use super::errors::InvalidValueError;
 use super::force_law::PyStraightSpring;
+use super::long::long;
 use super::wire::{PyWire, WireIn};
 use crate::error::Error;
 use crate::spring::{
@@ -270,9 +271,13 @@ impl PyCompressionSpring {
     }
 
     /// Force at each length (N,): N, shape (N,), and a mask; lengths below solid are NaN and False.
-    fn forces<'py>(&self, py: Python<'py>, lengths: Numbers<'py>) -> (Floats1<'py>, Mask<'py>) {
+    fn forces<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
         let lengths = lengths.to_vec();
-        masked(py, py.detach(|| self.0.forces(&lengths)))
+        Ok(masked(py, long(py, || self.0.forces(&lengths))?))
     }
 
     /// Length at which it pushes with a force (N), m.
@@ -286,9 +291,13 @@ impl PyCompressionSpring {
     }
 
     /// Shear stress with the curvature factor at each length (N,): Pa, shape (N,), and a mask; lengths below solid are NaN and False.
-    fn stresses<'py>(&self, py: Python<'py>, lengths: Numbers<'py>) -> (Floats1<'py>, Mask<'py>) {
+    fn stresses<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
         let lengths = lengths.to_vec();
-        masked(py, py.detach(|| self.0.stresses(&lengths)))
+        Ok(masked(py, long(py, || self.0.stresses(&lengths))?))
     }
 
     /// Shear stress under a force (N) without any factor, Pa.
@@ -827,5 +836,5 @@ pub(super) fn size_compression_springs(
         turn_steps: turn_steps.0,
         rank_by: Error::choose("rank_by", rank_by, &RankBy::ALL)?,
     };
-    Ok(PySizing(py.detach(|| demand.search())?))
+    Ok(PySizing(long(py, || demand.search())??))
 }

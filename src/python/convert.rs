@@ -14,6 +14,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::errors::InvalidValueError;
+use super::long::long;
 use crate::magnet::{Fields, Gradients};
 
 pub(super) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
@@ -68,12 +69,12 @@ impl Numbers<'_> {
         &self,
         py: Python<'_>,
         use_numbers: impl Fn(&[f64]) -> T + Send + Sync,
-    ) -> T {
+    ) -> PyResult<T> {
         match self.0.as_slice() {
-            Ok(numbers) => py.detach(|| use_numbers(numbers)),
+            Ok(numbers) => long(py, || use_numbers(numbers)),
             Err(_) => {
                 let copy = self.to_vec();
-                py.detach(|| use_numbers(&copy))
+                long(py, || use_numbers(&copy))
             }
         }
     }
@@ -160,11 +161,11 @@ impl Points<'_> {
         &self,
         py: Python<'_>,
         use_points: impl Fn(&[Point3<f64>]) -> T + Send + Sync,
-    ) -> T {
+    ) -> PyResult<T> {
         match self.0.as_slice() {
             // A slice is also given of a transposed array, in the wrong order.
             Ok(flat) if self.0.is_c_contiguous() => {
-                py.detach(|| use_points(bytemuck::cast_slice(flat)))
+                long(py, || use_points(bytemuck::cast_slice(flat)))
             }
             _ => {
                 let rows = self.0.as_array();
@@ -173,7 +174,7 @@ impl Points<'_> {
                     .into_iter()
                     .map(|row| Point3::new(row[0], row[1], row[2]))
                     .collect();
-                py.detach(|| use_points(&copy))
+                long(py, || use_points(&copy))
             }
         }
     }

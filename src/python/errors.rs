@@ -12,6 +12,7 @@ import_exception!(yokewright.errors, CannotCloseError);
 import_exception!(yokewright.errors, NothingFoundError);
 import_exception!(yokewright.errors, NotConvergedError);
 import_exception!(yokewright.errors, DesignFileError);
+import_exception!(yokewright.errors, StoppedError);
 
 impl From<Error> for PyErr {
     fn from(error: Error) -> Self {
@@ -39,6 +40,7 @@ impl From<Error> for PyErr {
             | Error::DeadCenter { .. }
             | Error::OutOfReach { .. } => CannotCloseError::new_err(text),
             Error::NotConverged { .. } | Error::Stalled { .. } => NotConvergedError::new_err(text),
+            Error::Stopped => StoppedError::new_err(text),
             Error::NoLinkage { .. } | Error::NothingFits { .. } | Error::NothingFound { .. } => {
                 NothingFoundError::new_err(text)
             }

@@ -9,6 +9,7 @@ use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out}
 use super::element::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
 use super::gimbal::PyPivot;
 use super::guidance::PyMeasured;
+use super::long::long;
 use crate::feel::{
     Balance, Bearing, Centering, Control, ControlSpec, FitSpec, ForceCurve, GRAVITY, LineAt,
     LineSpan, Release, ReleaseSpec, Rest, RestKind, Side, SpringChoice, SpringFit, SpringLayout,
@@ -194,16 +195,16 @@ impl PyControl {
         held: f64,
     ) -> PyResult<PyForceCurve> {
         let way = way(moving, held)?;
-        Ok(PyForceCurve(
-            py.detach(|| self.control.curve(way, points.0))?,
-        ))
+        Ok(PyForceCurve(long(py, || {
+            self.control.curve(way, points.0)
+        })??))
     }
 
     /// Where the control comes to rest without friction: equilibria, breakouts, and stops that it is pushed against.
     #[pyo3(signature = (moving = "outer", held = 0.0))]
     fn rests(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<Vec<PyRest>> {
         let way = way(moving, held)?;
-        let rests = py.detach(|| self.control.rests(way))?;
+        let rests = long(py, || self.control.rests(way))??;
         Ok(rests.into_iter().map(PyRest).collect())
     }
 
@@ -211,7 +212,7 @@ impl PyControl {
     #[pyo3(signature = (moving = "outer", held = 0.0))]
     fn centering(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<PyCentering> {
         let way = way(moving, held)?;
-        Ok(PyCentering(py.detach(|| self.control.centering(way))?))
+        Ok(PyCentering(long(py, || self.control.centering(way))??))
     }
 
     /// Forces (N) on the lower and the upper stop, at radius (m) from the pivot, when the hand presses with hand_force (N) at the grip.
@@ -232,14 +233,14 @@ impl PyControl {
     /// What each spring goes through over the whole gate, looked at on a grid of points for each axis.
     #[pyo3(signature = (points = Count(41)), text_signature = "($self, points=41)")]
     fn line_spans(&self, py: Python<'_>, points: Count) -> PyResult<Vec<PyLineSpan>> {
-        let spans = py.detach(|| self.control.line_spans(points.0))?;
+        let spans = long(py, || self.control.line_spans(points.0))??;
         Ok(spans.into_iter().map(PyLineSpan).collect())
     }
 
     /// Where it comes to rest when it is let go slowly at the angles start (rad), without friction.
     fn balance(&self, py: Python<'_>, start: Numbers<'_>) -> PyResult<PyBalance> {
         let start = start.to_vec();
-        Ok(PyBalance(py.detach(|| self.control.balance(&start))?))
+        Ok(PyBalance(long(py, || self.control.balance(&start))??))
     }
 
     /// The swing about its rest for small angles: stiffness, inertia and viscous damping; without Coulomb friction.
@@ -271,7 +272,7 @@ impl PyControl {
             points: points.0,
             rebound,
         };
-        Ok(PyRelease(py.detach(|| self.control.release(&spec))?))
+        Ok(PyRelease(long(py, || self.control.release(&spec))??))
     }
 
     /// Searches for springs and anchors that give a wanted feel, beside all that the control has already; best first.
@@ -313,7 +314,7 @@ impl PyControl {
             breakout: wanted(breakout),
             starts: starts.0,
         };
-        let fits = py.detach(|| self.control.fit_springs(&spec))?;
+        let fits = long(py, || self.control.fit_springs(&spec))??;
         Ok(fits.into_iter().map(PySpringFit).collect())
     }
 

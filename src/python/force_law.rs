@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::{Floats1, Mask, Numbers};
+use super::long::long;
 use crate::spring::{
     BelowTable, ForceTable, LineSpring, Response, Responses, StraightSpring, StraightSpringSpec,
     TwistResponse, TwistSpring, TwistSpringSpec,
@@ -91,9 +92,13 @@ impl PyStraightSpring {
     }
 
     /// Responses at many lengths (N,), m.
-    fn responses<'py>(&self, py: Python<'py>, lengths: Numbers<'py>) -> PySpringResponses {
+    fn responses<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<PySpringResponses> {
         let (spring, lengths) = (LineSpring::from(self.0), lengths.to_vec());
-        PySpringResponses(py.detach(|| spring.responses(&lengths)))
+        Ok(PySpringResponses(long(py, || spring.responses(&lengths))?))
     }
 
     fn __repr__(&self) -> String {
@@ -179,9 +184,13 @@ impl PyForceTable {
     }
 
     /// Responses at many lengths (N,), m; rows outside length_range are NaN and False in the mask.
-    fn responses<'py>(&self, py: Python<'py>, lengths: Numbers<'py>) -> PySpringResponses {
+    fn responses<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<PySpringResponses> {
         let (spring, lengths) = (LineSpring::from(self.0.clone()), lengths.to_vec());
-        PySpringResponses(py.detach(|| spring.responses(&lengths)))
+        Ok(PySpringResponses(long(py, || spring.responses(&lengths))?))
     }
 
     fn __repr__(&self) -> String {

@@ -8,6 +8,7 @@ use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, table
 use super::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };
+use super::long::long;
 use crate::linkage::{
     self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarFit,
     FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, ThreePointFourBar, Travel,
@@ -70,9 +71,13 @@ impl PyFourBar {
     }
 
     /// Coupler and rocker angles of both branches at many crank angles (N,).
-    fn solve_many(&self, py: Python<'_>, crank_angles: Numbers<'_>) -> PyFourBarSolutions {
-        let solutions = crank_angles.with(py, |angles| self.0.solve_many(angles));
-        PyFourBarSolutions::of(py, solutions, None)
+    fn solve_many(
+        &self,
+        py: Python<'_>,
+        crank_angles: Numbers<'_>,
+    ) -> PyResult<PyFourBarSolutions> {
+        let solutions = crank_angles.with(py, |angles| self.0.solve_many(angles))?;
+        Ok(PyFourBarSolutions::of(py, solutions, None))
     }
 
     /// Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask of the rows that close.
@@ -81,14 +86,14 @@ impl PyFourBar {
         py: Python<'py>,
         crank_angles: Numbers<'py>,
         branch: BranchName,
-    ) -> (Floats1<'py>, Floats1<'py>, Mask<'py>) {
+    ) -> PyResult<(Floats1<'py>, Floats1<'py>, Mask<'py>)> {
         let angles = crank_angles.to_vec();
-        let track = py.detach(|| self.0.track(&angles, branch.0));
-        (
+        let track = long(py, || self.0.track(&angles, branch.0))?;
+        Ok((
             track.coupler.into_pyarray(py),
             track.rocker.into_pyarray(py),
             track.valid.into_pyarray(py),
-        )
+        ))
     }
 
     /// Rocker angles with first and second derivative at many crank angles (N,).
@@ -97,9 +102,12 @@ impl PyFourBar {
         py: Python<'_>,
         crank_angles: Numbers<'_>,
         branch: BranchName,
-    ) -> PyTransfers {
+    ) -> PyResult<PyTransfers> {
         let angles = crank_angles.to_vec();
-        PyTransfers::of(py, py.detach(|| self.0.transfers(&angles, branch.0)))
+        Ok(PyTransfers::of(
+            py,
+            long(py, || self.0.transfers(&angles, branch.0))?,
+        ))
     }
 
     /// Angular velocities and accelerations of coupler and rocker, from those of the crank (rad/s, rad/s^2).
@@ -145,7 +153,9 @@ impl PyFourBar {
         across: f64,
     ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
         let angles = crank_angles.to_vec();
-        let curve = py.detach(|| self.0.coupler_curve(&angles, branch.0, along, across))?;
+        let curve = long(py, || {
+            self.0.coupler_curve(&angles, branch.0, along, across)
+        })??;
         Ok((points2_out(py, curve.points), curve.valid.into_pyarray(py)))
     }
 
@@ -445,10 +455,14 @@ pub(super) fn solve_four_bars<'py>(
     py: Python<'py>,
     lengths: Rows<'py, 4>,
     crank_angles: Numbers<'py>,
-) -> PyFourBarSolutions {
+) -> PyResult<PyFourBarSolutions> {
     let (rows, angles) = (lengths.to_vec(), crank_angles.to_vec());
-    let solutions = py.detach(|| FourBar::solve_grid(&rows, &angles));
-    PyFourBarSolutions::of(py, solutions, Some((rows.len(), angles.len())))
+    let solutions = long(py, || FourBar::solve_grid(&rows, &angles))?;
+    Ok(PyFourBarSolutions::of(
+        py,
+        solutions,
+        Some((rows.len(), angles.len())),
+    ))
 }
 
 /// A four-bar as it is built in: put together one way, angles from the pose in which the control is centered.
@@ -529,9 +543,9 @@ impl PyCenteredFourBar {
     }
 
     /// Turns of the rocker for many turns of the crank (N,), with first and second derivative.
-    fn transfers(&self, py: Python<'_>, turns: Numbers<'_>) -> PyTransfers {
+    fn transfers(&self, py: Python<'_>, turns: Numbers<'_>) -> PyResult<PyTransfers> {
         let turns = turns.to_vec();
-        PyTransfers::of(py, py.detach(|| self.0.transfers(&turns)))
+        Ok(PyTransfers::of(py, long(py, || self.0.transfers(&turns))?))
     }
 
     /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its center (rad).
@@ -737,5 +751,5 @@ pub(super) fn fit_four_bar(
         seed,
         ..usual
     };
-    Ok(PyFourBarFit(py.detach(|| linkage::fit_four_bar(&goal))?))
+    Ok(PyFourBarFit(long(py, || linkage::fit_four_bar(&goal))??))
 }

@@ -8,6 +8,7 @@ use pyo3::types::{PyDict, PyTuple};
 use super::convert::{
     Floats1, Floats2, Mask, Numbers, Points, Triple, rows_out, table_out, vector_out,
 };
+use super::long::long;
 use super::pose::PyPose;
 use crate::linkage::{
     Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalSpec, GripTravel, Obstacle,
@@ -269,7 +270,7 @@ impl PyGimbal {
         Ok(Self(Gimbal::new(GimbalSpec {
             outer: outer.0,
             inner: inner.0,
-            stick: stick.with(py, <[_]>::to_vec),
+            stick: stick.with(py, <[_]>::to_vec)?,
             stick_radius,
             grip_radius,
         })?))
@@ -330,7 +331,7 @@ impl PyGimbal {
         inner: Numbers<'py>,
     ) -> PyResult<(Floats2<'py>, Floats2<'py>, Mask<'py>)> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
-        let grips = py.detach(|| self.0.grips_at(&outer, &inner))?;
+        let grips = long(py, || self.0.grips_at(&outer, &inner))??;
         let positions: Vec<Vector3<f64>> = grips.positions();
         let turns = rows_out(py, grips.rotation_vectors());
         Ok((rows_out(py, positions), turns, grips.valid.into_pyarray(py)))
@@ -354,7 +355,7 @@ impl PyGimbal {
         inner: Numbers<'py>,
     ) -> PyResult<Floats1<'py>> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
-        Ok(py.detach(|| self.0.tilts(&outer, &inner))?.into_pyarray(py))
+        Ok(long(py, || self.0.tilts(&outer, &inner))??.into_pyarray(py))
     }
 
     /// How far the grip goes while one axis ("outer" or "inner") turns over a range and the other stands at an angle.
@@ -391,7 +392,7 @@ impl PyGimbal {
         drive: &str,
     ) -> PyResult<Floats2<'py>> {
         let (outer, inner, drive) = (outer.to_vec(), inner.to_vec(), drive.parse()?);
-        let pairs = py.detach(|| self.0.sensors_at(&outer, &inner, drive))?;
+        let pairs = long(py, || self.0.sensors_at(&outer, &inner, drive))??;
         Ok(pairs_out(py, pairs))
     }
 
@@ -409,7 +410,7 @@ impl PyGimbal {
         inner: Numbers<'py>,
     ) -> PyResult<Mask<'py>> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
-        let rows = py.detach(|| self.0.allowed(&gate.0, &outer, &inner))?;
+        let rows = long(py, || self.0.allowed(&gate.0, &outer, &inner))??;
         Ok(rows.into_pyarray(py))
     }
 
@@ -423,7 +424,7 @@ impl PyGimbal {
         step: f64,
         tolerance: f64,
     ) -> PyResult<PyEnvelope> {
-        let envelope = py.detach(|| self.0.envelope(&gate.0, step, tolerance))?;
+        let envelope = long(py, || self.0.envelope(&gate.0, step, tolerance))??;
         Ok(PyEnvelope(envelope))
     }
 
@@ -448,7 +449,7 @@ impl PyGimbal {
     ) -> PyResult<Floats1<'py>> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
         let obstacles = bare(&obstacles);
-        let rows = py.detach(|| self.0.clearances_at(&outer, &inner, &obstacles))?;
+        let rows = long(py, || self.0.clearances_at(&outer, &inner, &obstacles))??;
         Ok(rows.into_pyarray(py))
     }
 
@@ -463,7 +464,7 @@ impl PyGimbal {
         tolerance: f64,
     ) -> PyResult<PyClearance> {
         let obstacles = bare(&obstacles);
-        let clearance = py.detach(|| self.0.clearance(&gate.0, &obstacles, tolerance))?;
+        let clearance = long(py, || self.0.clearance(&gate.0, &obstacles, tolerance))??;
         Ok(PyClearance(clearance))
     }
 

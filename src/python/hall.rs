@@ -6,6 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
+use super::long::long;
 use crate::hall::{self, Converter, LinearHall, LinearHallSpec, TurnSensor};
 
 /// A ratiometric linear Hall sensor.
@@ -154,13 +155,17 @@ impl PyLinearHall {
     }
 
     /// Outputs for many flux densities (N,): V, shape (N,), and a mask of the rows that have a value.
-    fn outputs<'py>(&self, py: Python<'py>, flux: Numbers<'py>) -> (Floats1<'py>, Mask<'py>) {
+    fn outputs<'py>(
+        &self,
+        py: Python<'py>,
+        flux: Numbers<'py>,
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
         let flux = flux.to_vec();
-        let outputs = py.detach(|| self.sensor.outputs(&flux));
-        (
+        let outputs = long(py, || self.sensor.outputs(&flux))?;
+        Ok((
             outputs.values.into_pyarray(py),
             outputs.valid.into_pyarray(py),
-        )
+        ))
     }
 
     pub(super) fn __repr__(&self) -> String {
@@ -277,10 +282,10 @@ impl PyConverter {
         &self,
         py: Python<'py>,
         volts: Numbers<'py>,
-    ) -> (Bound<'py, PyArray1<i64>>, Mask<'py>) {
+    ) -> PyResult<(Bound<'py, PyArray1<i64>>, Mask<'py>)> {
         let volts = volts.to_vec();
-        let codes = py.detach(|| self.0.codes(&volts));
-        (codes.values.into_pyarray(py), codes.valid.into_pyarray(py))
+        let codes = long(py, || self.0.codes(&volts))?;
+        Ok((codes.values.into_pyarray(py), codes.valid.into_pyarray(py)))
     }
 
     pub(super) fn __repr__(&self) -> String {

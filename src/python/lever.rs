@@ -5,6 +5,7 @@ use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{Floats1, Floats2, Numbers, Triple, vector_out};
 use super::gimbal::{PyPivot, points_out};
+use super::long::long;
 use crate::linkage::{Guide, Lever, Stop, StopLoad, StoppedTravel};
 
 /// A lever, pedal or slide with its grip or pad: Lever.pivoted(...) or Lever.sliding(...). Position zero is neutral.
@@ -63,10 +64,10 @@ impl PyLever {
     }
 
     /// Where the grip is at many positions (N,), m, shape (N, 3); NaN where a position is refused.
-    fn grips_at<'py>(&self, py: Python<'py>, positions: Numbers<'py>) -> Floats2<'py> {
+    fn grips_at<'py>(&self, py: Python<'py>, positions: Numbers<'py>) -> PyResult<Floats2<'py>> {
         let positions = positions.to_vec();
-        let grips = py.detach(|| self.0.grips_at(&positions));
-        points_out(py, &grips)
+        let grips = long(py, || self.0.grips_at(&positions))?;
+        Ok(points_out(py, &grips))
     }
 
     /// How far the grip goes along its path over the travel, m.

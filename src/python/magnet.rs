@@ -127,8 +127,15 @@ impl PyMagnet {
     /// Flux density at many points (N, 3): T, shape (N, 3), and a mask of the rows that have a value.
     ///
     /// Rows where field_at would raise are NaN and False. Releases the interpreter lock.
-    fn fields_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats2<'py>, Mask<'py>) {
-        fields_out(py, points.with(py, |points| self.magnet.fields_at(points)))
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
+        Ok(fields_out(
+            py,
+            points.with(py, |points| self.magnet.fields_at(points))?,
+        ))
     }
 
     /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
@@ -137,11 +144,15 @@ impl PyMagnet {
     }
 
     /// Gradient tensors at many points (N, 3): T/m, shape (N, 3, 3), and a mask of the rows that have a value.
-    fn gradients_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats3<'py>, Mask<'py>) {
-        gradients_out(
+    fn gradients_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(Floats3<'py>, Mask<'py>)> {
+        Ok(gradients_out(
             py,
-            points.with(py, |points| self.magnet.gradients_at(points)),
-        )
+            points.with(py, |points| self.magnet.gradients_at(points))?,
+        ))
     }
 
     /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
@@ -311,8 +322,15 @@ impl PyMagnetGroup {
     }
 
     /// Flux density at many points (N, 3): T, shape (N, 3), and a mask of the rows that have a value.
-    fn fields_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats2<'py>, Mask<'py>) {
-        fields_out(py, points.with(py, |points| self.group.fields_at(points)))
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
+        Ok(fields_out(
+            py,
+            points.with(py, |points| self.group.fields_at(points))?,
+        ))
     }
 
     /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
@@ -321,11 +339,15 @@ impl PyMagnetGroup {
     }
 
     /// Gradient tensors at many points (N, 3): T/m, shape (N, 3, 3), and a mask of the rows that have a value.
-    fn gradients_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats3<'py>, Mask<'py>) {
-        gradients_out(
+    fn gradients_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(Floats3<'py>, Mask<'py>)> {
+        Ok(gradients_out(
             py,
-            points.with(py, |points| self.group.gradients_at(points)),
-        )
+            points.with(py, |points| self.group.gradients_at(points))?,
+        ))
     }
 
     /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.

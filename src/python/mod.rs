@@ -20,6 +20,7 @@ mod guidance;
 mod hall;
 mod lever;
 mod linkage;
+mod long;
 mod magnet;
 mod material;
 mod pedals;

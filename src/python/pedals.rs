@@ -8,6 +8,7 @@ use pyo3::types::PyDict;
 use super::ball_rod::{PyArm, PyBallRod, travel_out};
 use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use super::linkage::PyTransfer;
+use super::long::long;
 use crate::Error;
 use crate::linkage::{
     Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalPair, PedalPose,
@@ -200,22 +201,29 @@ impl PyPedalPair {
     }
 
     /// pose for many angles (N,); rows that it refuses are NaN and False in the mask.
-    fn poses(&self, py: Python<'_>, given: MemberName, angles: Numbers<'_>) -> PyPedalPoses {
-        PyPedalPoses(angles.with(py, |angles| self.0.poses(given.0, angles)))
+    fn poses(
+        &self,
+        py: Python<'_>,
+        given: MemberName,
+        angles: Numbers<'_>,
+    ) -> PyResult<PyPedalPoses> {
+        Ok(PyPedalPoses(
+            angles.with(py, |angles| self.0.poses(given.0, angles))?,
+        ))
     }
 
     /// Where the travel ends for negative and for positive angles of the crank: a stop, a lock or the swivel of a ball joint; None where nothing ends it.
-    fn reach(&self, py: Python<'_>) -> (Option<PyPedalEnd>, Option<PyPedalEnd>) {
+    fn reach(&self, py: Python<'_>) -> PyResult<(Option<PyPedalEnd>, Option<PyPedalEnd>)> {
         let pair = self.0;
-        let reach = py.detach(|| pair.reach());
-        (reach.lower.map(Into::into), reach.upper.map(Into::into))
+        let reach = long(py, || pair.reach())?;
+        Ok((reach.lower.map(Into::into), reach.upper.map(Into::into)))
     }
 
     /// Ranges, ratios and likeness of both sides over the travel, from so many angles of the crank.
     #[pyo3(signature = (points = Count(201)), text_signature = "($self, points=201)")]
     fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyPedalFigures> {
         let pair = self.0;
-        Ok(PyPedalFigures(py.detach(|| pair.figures(points.0))?))
+        Ok(PyPedalFigures(long(py, || pair.figures(points.0))??))
     }
 
     /// Where the pad of a pedal ("left" or "right") is at an angle of its hinge (rad).

@@ -111,15 +111,15 @@ impl PyPose {
     }
 
     /// Points of the part's own frame, (N, 3), in the frame around it, m.
-    fn apply<'py>(&self, py: Python<'py>, points: Points<'py>) -> Floats2<'py> {
+    fn apply<'py>(&self, py: Python<'py>, points: Points<'py>) -> PyResult<Floats2<'py>> {
         let isometry = self.isometry;
         let moved = points.with(py, move |points| {
             points
                 .iter()
                 .map(|point| (isometry * point).coords)
                 .collect()
-        });
-        rows_out(py, moved)
+        })?;
+        Ok(rows_out(py, moved))
     }
 
     /// The pose that undoes this one.

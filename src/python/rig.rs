@@ -7,6 +7,7 @@ use pyo3::prelude::*;
 
 use super::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
 use super::convert::Count;
+use super::long::long;
 use crate::rig::{AxisEvaluation, Design, Evaluation, Verdict};
 
 /// A whole design, checked.
@@ -57,7 +58,7 @@ impl PyDesign {
     fn evaluate(slf: &Bound<'_, Self>, points: Count) -> PyResult<PyEvaluation> {
         let (design, points) = (&slf.get().design, points.0);
         Ok(PyEvaluation {
-            evaluation: slf.py().detach(|| design.evaluate(points))?,
+            evaluation: long(slf.py(), || design.evaluate(points))??,
             design: slf.clone().unbind(),
             points,
         })

@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 
 use super::convert::{Floats1, Numbers};
 use super::linkage::{BranchName, point2_out, travels_out};
+use super::long::long;
 use crate::linkage::{
     SlideDeadCenter, SlideTransfer, SliderCrank, SliderCrankMotion, SliderCrankPose,
 };
@@ -59,14 +60,14 @@ impl PySliderCrank {
         py: Python<'_>,
         crank_angles: Numbers<'_>,
         branch: BranchName,
-    ) -> PySlideTransfers {
+    ) -> PyResult<PySlideTransfers> {
         let angles = crank_angles.to_vec();
-        let found = py.detach(|| self.0.transfers(&angles, branch.0));
+        let found = long(py, || self.0.transfers(&angles, branch.0))?;
         let parts = [found.position, found.ratio, found.curvature];
-        PySlideTransfers {
+        Ok(PySlideTransfers {
             parts: parts.map(|part| part.into_pyarray(py).unbind()),
             valid: found.valid.into_pyarray(py).unbind(),
-        }
+        })
     }
 
     /// Velocities and accelerations of rod and slide, from those of the crank (rad/s, rad/s^2).

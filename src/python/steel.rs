@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::{Floats1, Floats2, Mask, Points, Triple, fields_out, vector_out};
+use super::long::long;
 use super::magnet::{PyMagnet, PyMagnetGroup};
 use crate::magnet::{self, Magnet, MagnetGroup, OverPlate, PULL_TOLERANCE, Pull, SteelPlate};
 
@@ -105,7 +106,9 @@ impl PySteelPlate {
         about: Triple,
         tolerance: f64,
     ) -> PyResult<PyPull> {
-        let pull = py.detach(|| self.plate.pull_within(&magnets.0, about.point(), tolerance))?;
+        let pull = long(py, || {
+            self.plate.pull_within(&magnets.0, about.point(), tolerance)
+        })??;
         Ok(PyPull(pull))
     }
 
@@ -142,8 +145,15 @@ impl PyOverPlate {
     }
 
     /// Flux density at many points (N, 3): T, shape (N, 3), and a mask; rows behind the face are NaN and False.
-    fn fields_at<'py>(&self, py: Python<'py>, points: Points<'py>) -> (Floats2<'py>, Mask<'py>) {
-        fields_out(py, points.with(py, |points| self.0.fields_at(points)))
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
+        Ok(fields_out(
+            py,
+            points.with(py, |points| self.0.fields_at(points))?,
+        ))
     }
 }
 
@@ -195,19 +205,21 @@ pub(super) fn pull(
     about: Triple,
     tolerance: f64,
 ) -> PyResult<PyPull> {
-    let pull = py.detach(|| magnet::pull_within(&by.0, &on.0, about.point(), tolerance))?;
+    let pull = long(py, || {
+        magnet::pull_within(&by.0, &on.0, about.point(), tolerance)
+    })??;
     Ok(PyPull(pull))
 }
 
 /// Energy of two sets of magnets in each other's field, J: zero far apart, negative where they attract.
 #[pyfunction]
 pub(super) fn interaction_energy(py: Python<'_>, by: Magnets, on: Magnets) -> PyResult<f64> {
-    Ok(py.detach(|| magnet::interaction_energy(&by.0, &on.0))?)
+    Ok(long(py, || magnet::interaction_energy(&by.0, &on.0))??)
 }
 
 /// The force with which two such magnets hold together pole to pole, N: what fingers between them may have to bear.
 #[pyfunction]
 pub(super) fn contact_force(py: Python<'_>, magnet: &PyMagnet) -> PyResult<f64> {
     let magnet: &Magnet = &magnet.magnet;
-    Ok(py.detach(|| magnet::contact_force(magnet))?)
+    Ok(long(py, || magnet::contact_force(magnet))??)
 }

@@ -6,6 +6,7 @@ use pyo3::prelude::*;
 
 use super::coil_springs::{PySpringSearch, life_in};
 use super::force_law::PyStraightSpring;
+use super::long::long;
 use super::wire::WireIn;
 use crate::Error;
 use crate::spring::{
@@ -109,7 +110,7 @@ impl PyStockList {
             life: life_in(cycles, surface, criterion, life_safety)?,
             arrangements: chosen.collect::<crate::Result<_>>()?,
         };
-        PySpringSearch::of(py, py.detach(|| demand.choose(&self.0))?, PyStockChoice)
+        PySpringSearch::of(py, long(py, || demand.choose(&self.0))??, PyStockChoice)
     }
 
     fn __len__(&self) -> usize {

@@ -5,6 +5,7 @@ use pyo3::types::PyDict;
 
 use super::convert::Numbers;
 use super::linkage::{PyTransfer, PyTransfers};
+use super::long::long;
 use crate::linkage::UniversalJoint;
 
 /// A universal joint (Cardan or Hooke's joint) between two shafts at an angle.
@@ -41,9 +42,9 @@ impl PyUniversalJoint {
     }
 
     /// The same at many input angles (N,), rad; rows that are refused are NaN and False.
-    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyTransfers {
+    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
         let angles = angles.to_vec();
-        PyTransfers::of(py, py.detach(|| self.0.transfers(&angles)))
+        Ok(PyTransfers::of(py, long(py, || self.0.transfers(&angles))?))
     }
 
     /// Least and greatest ratio over a turn.

@@ -5,7 +5,6 @@
 
 use std::fmt;
 
-use rayon::prelude::*;
 use serde::Serialize;
 
 use super::compression::{
@@ -17,6 +16,7 @@ use super::helix::{CoilDiameter, Curvature, Practice, rate};
 use super::shortfall::{Miss, Misses, Rejection, Shortfall, Tally};
 use super::wire::Wire;
 use crate::error::{Error, Result, ascending, counted, within};
+use crate::parallel;
 use crate::units::MM;
 
 const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
@@ -547,13 +547,11 @@ pub(super) fn search<S: Send>(
         sold.iter().map(move |&diameter| (wire, diameter))
     });
     let diameters: Vec<_> = diameters.collect();
-    let parts: Vec<_> = diameters
-        .par_iter()
-        .map(|&(wire, diameter)| try_diameter(wire, diameter))
-        .collect::<Result<_>>()?;
+    let parts = parallel::map(&diameters, |&(wire, diameter)| try_diameter(wire, diameter))?;
     let mut tally = Tally::default();
     let mut found = Vec::new();
     for part in parts {
+        let part = part?;
         tally.add(&part.tally);
         found.extend(part.best);
     }

@@ -1,6 +1,5 @@
 //! Both branches of a four-bar at many angles, and of many four-bars: the fast path.
 
-use rayon::prelude::*;
 use serde::Serialize;
 
 use super::place::{Lengths, place};
@@ -8,6 +7,7 @@ use super::{Branch, FourBar};
 use crate::linkage::{LENGTH_RANGE, MAX_ANGLE, SHARED, STRETCH, Transfers};
 use crate::numeric::dispatch::{Loop, dispatch};
 use crate::numeric::lanes::{atan2, cos_sin, select};
+use crate::parallel;
 
 /// Solutions worked on at a time: 18 arrays of these fit the first-level cache.
 const LANES: usize = 64;
@@ -127,8 +127,7 @@ fn solve(rows: &[Lengths], angles: &[f64]) -> FourBarSolutions {
     if count < SHARED {
         stretches.for_each(dispatch);
     } else {
-        let stretches: Vec<_> = stretches.collect();
-        stretches.into_par_iter().for_each(dispatch);
+        parallel::for_each(stretches, dispatch);
     }
     let [open_coupler, open_rocker, crossed_coupler, crossed_rocker] = parts;
     FourBarSolutions {
