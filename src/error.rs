@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::units;
+
 /// The result of every checked constructor and every calculation that physics can refuse.
 pub type Result<T> = std::result::Result<T, Error>;
 
@@ -23,7 +25,7 @@ pub enum Error {
         unit: &'static str,
     },
     /// A value lies outside what is possible or plausible.
-    #[error("{quantity} = {} {unit} is outside {} to {} {unit}{hint}", tidy(*value), tidy(*min), tidy(*max))]
+    #[error("{quantity} = {} {unit} is outside {} to {} {unit}{hint}", beside(*value, &[*min, *max]), tidy(*min), tidy(*max))]
     OutOfRange {
         /// What the value stands for.
         quantity: &'static str,
@@ -39,7 +41,10 @@ pub enum Error {
         hint: Hint,
     },
     /// Two values that must come in order do not.
-    #[error("{quantity}: lower end {} {unit} is not below upper end {} {unit}", tidy(*lower), tidy(*upper))]
+    #[error(
+        "{quantity}: lower end {} {unit} is not below upper end {} {unit}{}", beside(*lower, &[*upper]), beside(*upper, &[*lower]),
+        if lower > upper { "; the two look exchanged" } else { "" }
+    )]
     NotAscending {
         /// What the pair stands for.
         quantity: &'static str,
@@ -81,7 +86,7 @@ pub enum Error {
         second_len: usize,
     },
     /// A name is not one of the choices.
-    #[error("{quantity}: '{given}' is not known; choose one of: {choices}")]
+    #[error("{quantity}: '{}' is not known; choose one of: {choices}", echo(given))]
     NotAChoice {
         /// What the name should choose.
         quantity: &'static str,
@@ -91,7 +96,7 @@ pub enum Error {
         choices: String,
     },
     /// A name that nothing has; too many do to list them all.
-    #[error("{quantity} '{given}' is not known; nearest to it: {near}")]
+    #[error("{quantity} '{}' is not known; nearest to it: {near}", echo(given))]
     UnknownName {
         /// What the name should stand for.
         quantity: &'static str,
@@ -118,7 +123,7 @@ pub enum Error {
     /// A wire is asked for its strength at a diameter for which its table has none.
     #[error(
         "wire {wire} has no strength at a diameter of {} mm: its table runs from {} to {} mm; choose a diameter within, or another wire",
-        tidy(*diameter / crate::units::MM), tidy(*min / crate::units::MM), tidy(*max / crate::units::MM)
+        tidy(*diameter / units::MM), tidy(*min / units::MM), tidy(*max / units::MM)
     )]
     WireDiameter {
         /// Designation of the wire.
@@ -161,7 +166,7 @@ pub enum Error {
     },
     /// Two magnets overlap.
     #[error(
-        "magnet {first} of those that pull and magnet {second} of those that are pulled (counted from 0) reach {} mm into each other; move them apart", about(*depth / crate::units::MM)
+        "magnet {first} of those that pull and magnet {second} of those that are pulled (counted from 0) reach {} mm into each other; move them apart", about(*depth / units::MM)
     )]
     Overlap {
         /// Number of the one magnet in its group, from 0.
@@ -173,7 +178,7 @@ pub enum Error {
     },
     /// A magnet is cut by a steel plate or lies behind its face.
     #[error(
-        "magnet {magnet} (counted from 0) reaches {} mm through the face of the steel plate; move it off, or turn the normal of the plate towards the magnets", about(*reach / crate::units::MM)
+        "magnet {magnet} (counted from 0) reaches {} mm through the face of the steel plate; move it off, or turn the normal of the plate towards the magnets", about(*reach / units::MM)
     )]
     ThroughPlate {
         /// Number of the magnet in its group, from 0.
@@ -183,7 +188,7 @@ pub enum Error {
     },
     /// The point lies inside a steel plate.
     #[error(
-        "the point lies {} mm behind the face of the steel plate, where images give no field; move it in front", about(*depth / crate::units::MM)
+        "the point lies {} mm behind the face of the steel plate, where images give no field; move it in front", about(*depth / units::MM)
     )]
     BehindPlate {
         /// How far behind the face, m.
@@ -229,7 +234,7 @@ pub enum Error {
     /// The links of a linkage cannot meet.
     #[error(
         "the {linkage} cannot close at an input angle of {} deg: its parts miss each other by {} mm; change a length or the angle",
-        tidy(*angle / crate::units::DEG), about(*gap / crate::units::MM)
+        tidy(*angle / units::DEG), about(*gap / units::MM)
     )]
     CannotClose {
         /// What kind of linkage.
@@ -242,7 +247,7 @@ pub enum Error {
     /// The lengths of a linkage are such that it closes at no angle at all.
     #[error(
         "the {linkage} can never close: its longest part is {} mm too long, or another as much too short; change a length",
-        about(*gap / crate::units::MM)
+        about(*gap / units::MM)
     )]
     NeverCloses {
         /// What kind of linkage.
@@ -253,7 +258,7 @@ pub enum Error {
     /// A quantity has no definite value because two parts of a linkage are in line.
     #[error(
         "the {quantity} of the {linkage} has no definite value at an input angle of {} deg: two parts are in line there (a dead center); keep away from it",
-        tidy(*angle / crate::units::DEG)
+        tidy(*angle / units::DEG)
     )]
     DeadCenter {
         /// What kind of linkage.
@@ -298,7 +303,7 @@ pub enum Error {
     /// A slide position that a linkage cannot reach.
     #[error(
         "the {linkage} cannot reach a slide position of {} mm: its parts miss each other by {} mm",
-        tidy(*position / crate::units::MM), about(*gap / crate::units::MM)
+        tidy(*position / units::MM), about(*gap / units::MM)
     )]
     OutOfReach {
         /// What kind of linkage.
@@ -360,21 +365,57 @@ pub enum Hint {
     Degrees(f64),
     /// A flux density that would be plausible in millitesla.
     Millitesla(f64),
+    /// A flux density that would be plausible in gauss.
+    Gauss(f64),
+    /// A voltage that would be plausible in millivolts.
+    Millivolts(f64),
 }
 
 impl fmt::Display for Hint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Hint::None => Ok(()),
-            Hint::Millimetres(v) => write!(f, "; did you mean {} * MM?", tidy(*v)),
-            Hint::Degrees(v) => write!(f, "; did you mean {} * DEG?", tidy(*v)),
-            Hint::Millitesla(v) => write!(f, "; did you mean {} * MT?", tidy(*v)),
+        let (value, factor) = match self {
+            Hint::None => return Ok(()),
+            Hint::Millimetres(v) => (v, "MM"),
+            Hint::Degrees(v) => (v, "DEG"),
+            Hint::Millitesla(v) => (v, "MT"),
+            Hint::Gauss(v) => (v, "GAUSS"),
+            Hint::Millivolts(v) => (v, "MV"),
+        };
+        write!(f, "; did you mean {} * {factor}?", tidy(*value))
+    }
+}
+
+impl Hint {
+    /// What the number may have meant in a smaller unit; only for numbers as people type them, where the size is plausible in the smaller
+    /// unit and not in the one that was taken.
+    fn suggest(value: f64, unit: &str, fits: impl Fn(f64) -> bool) -> Self {
+        let size = value.abs();
+        if significant_digits(value) > TYPED_DIGITS {
+            return Self::None;
+        }
+        match unit {
+            // Parts of a control are smaller than 300 mm, or so; no drawing in mm has a number above 10,000.
+            "m" if (0.3..=1e4).contains(&size) && fits(units::MM) => Self::Millimetres(value),
+            "rad" if (1.0..=3600.0).contains(&size) && fits(units::DEG) => Self::Degrees(value),
+            "T" if (10.0..=1e4).contains(&size) && fits(units::MT) => Self::Millitesla(value),
+            "T" if (100.0..=1e5).contains(&size) && fits(units::GAUSS) => Self::Gauss(value),
+            "V" if (0.01..=1e5).contains(&size) && fits(units::MV) => Self::Millivolts(value),
+            _ => Self::None,
         }
     }
 }
 
-/// A value as people write it, without what binary fractions add: 3.1 for 3.0999999999999996.
-fn tidy(value: f64) -> f64 {
+/// Digits up to which a number looks typed; more of them come out of a calculation.
+const TYPED_DIGITS: usize = 4;
+
+fn significant_digits(value: f64) -> usize {
+    let text = format!("{:e}", tidied(value));
+    let digits = text.split('e').next().unwrap_or_default();
+    digits.chars().filter(char::is_ascii_digit).count()
+}
+
+/// A value without what binary fractions add: 3.1 for 3.0999999999999996.
+fn tidied(value: f64) -> f64 {
     let rounded = format!("{value:.11e}").parse().unwrap_or(value);
     // A few units in the last place, as left behind by a product or a difference; a value with more to it stays whole.
     if (rounded - value).abs() <= 4.0 * f64::EPSILON * value.abs() {
@@ -382,6 +423,52 @@ fn tidy(value: f64) -> f64 {
     } else {
         value
     }
+}
+
+/// A value as people write it: no more digits than were given, six where it was calculated.
+fn tidy(value: f64) -> String {
+    beside(value, &[])
+}
+
+/// [`tidy`], with as many digits more as it takes to tell the value from the limits beside it.
+fn beside(value: f64, limits: &[f64]) -> String {
+    let value = tidied(value);
+    if !value.is_finite() || significant_digits(value) <= 10 {
+        return written(value);
+    }
+    let rounded = (5..17).filter_map(|digits| format!("{value:.digits$e}").parse::<f64>().ok());
+    let told = |rounded: &f64| {
+        let order = |value: f64| limits.iter().map(move |limit| value.partial_cmp(limit));
+        order(*rounded).eq(order(value))
+    };
+    written(rounded.into_iter().find(told).unwrap_or(value))
+}
+
+/// Zeros are spelled out up to a length that can still be read.
+fn written(value: f64) -> String {
+    if value == 0.0 || (1e-8..1e10).contains(&value.abs()) || !value.is_finite() {
+        value.to_string()
+    } else {
+        format!("{value:e}")
+    }
+}
+
+/// What somebody gave, to be quoted in a message: on one line, and cut where it is long.
+pub(crate) fn echo(text: &str) -> String {
+    const LONGEST: usize = 60;
+    let mut escaped = String::new();
+    for (count, c) in text.chars().enumerate() {
+        if count == LONGEST {
+            escaped.push_str("...");
+            break;
+        }
+        if c.is_control() {
+            escaped.extend(c.escape_default());
+        } else {
+            escaped.push(c);
+        }
+    }
+    escaped
 }
 
 /// From how many to how many, or just how many.
@@ -394,8 +481,8 @@ fn span(min: usize, max: usize) -> String {
 }
 
 /// A value to three digits, for what is only known or needed roughly.
-fn about(value: f64) -> f64 {
-    format!("{value:.2e}").parse().unwrap_or(value)
+fn about(value: f64) -> String {
+    written(format!("{value:.2e}").parse().unwrap_or(value))
 }
 
 /// A finite value, or the error that says which quantity is not.
@@ -423,13 +510,9 @@ pub(crate) fn within(
     if (min..=max).contains(&value) {
         return Ok(value);
     }
-    let fits = |factor: f64| (min..=max).contains(&(value * factor));
-    let hint = match unit {
-        "m" if fits(crate::units::MM) => Hint::Millimetres(value),
-        "rad" if fits(crate::units::DEG) => Hint::Degrees(value),
-        "T" if fits(crate::units::MT) => Hint::Millitesla(value),
-        _ => Hint::None,
-    };
+    let hint = Hint::suggest(value, unit, |factor| {
+        (min..=max).contains(&(value * factor))
+    });
     Err(Error::OutOfRange {
         quantity,
         value,
@@ -494,3 +577,7 @@ impl Error {
         })
     }
 }
+
+#[cfg(test)]
+#[path = "error_tests.rs"]
+mod tests;

@@ -1,6 +1,6 @@
 """The compiled half of yokewright: what `import yokewright as yw` re-exports."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from os import PathLike
 from typing import Any, Literal, final
 
@@ -28,6 +28,15 @@ uV: float
 mV: float
 kHz: float
 mV_per_mT: float
+
+@final
+class Observer:
+    def __new__(cls, progress: Callable[[int, int], object] | None = None) -> Observer: ...
+    def stop(self) -> None: ...
+    @property
+    def stopped(self) -> bool: ...
+    def __enter__(self) -> Observer: ...
+    def __exit__(self, *_exception: object) -> None: ...
 
 @final
 class Pose:

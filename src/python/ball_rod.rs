@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::ball_rod_search::PyBallRodFigures;
-use super::convert::{Floats1, Mask, Numbers, Triple, vector_out};
+use super::convert::{Floats1, Mask, Numbers, Triple, room_for, vector_out};
 use super::errors::InvalidValueError;
 use super::linkage::{PyTransfer, PyTransfers};
 use super::long::long;
@@ -228,6 +228,7 @@ impl PyBallRod {
         angles: Numbers<'py>,
     ) -> PyResult<(Floats1<'py>, Floats1<'py>, Mask<'py>)> {
         let rods: Vec<_> = rods.iter().map(|rod| rod.0).collect();
+        room_for(rods.len().saturating_mul(angles.len()))?;
         let solved = angles.with(py, |angles| BallRod::solve_grid(&rods, angles))?;
         Ok((
             solved.neutral.into_pyarray(py),

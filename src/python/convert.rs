@@ -7,7 +7,7 @@ use numpy::{
     AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArray3, PyArrayLike1, PyArrayLike2,
 };
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
-use pyo3::exceptions::{PyRuntimeError, PyTypeError};
+use pyo3::exceptions::{PyMemoryError, PyRuntimeError, PyTypeError};
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 use serde::Serialize;
@@ -32,6 +32,7 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
             asarray.call1((value,))?.cast_into::<PyUntypedArray>()?
         }
     };
+    room_for(array.len())?;
     match array.dtype().kind() {
         b'i' | b'u' | b'f' => Ok(array.into_any()),
         // An empty list has no type of its own.
@@ -41,6 +42,26 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
             array.dtype()
         ))),
     }
+}
+
+/// Numbers up to which nobody asks for memory beforehand.
+const MODEST: usize = 1_000_000;
+/// Bytes for each number that comes in: for a copy of it, for what comes out, and for what is between.
+const BYTES: usize = 96;
+
+/// An ordinary `MemoryError` where work on so many numbers finds no room: an allocation that fails in the core would end the process.
+pub(super) fn room_for(numbers: usize) -> PyResult<()> {
+    if numbers <= MODEST {
+        return Ok(());
+    }
+    // Given back at once, untouched.
+    let room = Vec::<u8>::new().try_reserve_exact(numbers.saturating_mul(BYTES));
+    room.map_err(|_| {
+        let text = format!(
+            "work on {numbers} numbers needs more memory than there is; do fewer at a time"
+        );
+        PyMemoryError::new_err(text)
+    })
 }
 
 /// Many numbers: a one-dimensional array of any real type and memory layout.
@@ -59,6 +80,10 @@ impl<'a, 'py> FromPyObject<'a, 'py> for Numbers<'py> {
 }
 
 impl Numbers<'_> {
+    pub(super) fn len(&self) -> usize {
+        self.0.len()
+    }
+
     /// A copy, so that the lock can be released.
     pub(super) fn to_vec(&self) -> Vec<f64> {
         self.0.as_array().to_vec()
@@ -95,9 +120,10 @@ impl FromPyObject<'_, '_> for Count {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let count: i64 = value.extract()?;
-        usize::try_from(count)
-            .map(Self)
-            .map_err(|_| InvalidValueError::new_err(format!("a count cannot be {count}")))
+        let count = usize::try_from(count)
+            .map_err(|_| InvalidValueError::new_err(format!("a count cannot be {count}")))?;
+        room_for(count)?;
+        Ok(Self(count))
     }
 }
 

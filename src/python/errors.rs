@@ -3,6 +3,7 @@
 use pyo3::{PyErr, import_exception};
 
 use crate::Error;
+use crate::error::Hint;
 use crate::rig::{DesignError, Problem};
 
 import_exception!(yokewright.errors, InvalidValueError);
@@ -16,7 +17,7 @@ import_exception!(yokewright.errors, StoppedError);
 
 impl From<Error> for PyErr {
     fn from(error: Error) -> Self {
-        let text = error.to_string();
+        let text = in_python(&error);
         match error {
             Error::NotFinite { .. }
             | Error::OutOfRange { .. }
@@ -55,5 +56,26 @@ impl From<DesignError> for PyErr {
             Problem::Refused(call) if error.line == 0 => call.into(),
             _ => DesignFileError::new_err(error.to_string()),
         }
+    }
+}
+
+/// The text of the core, with the names that Python has for the units.
+fn in_python(error: &Error) -> String {
+    let text = error.to_string();
+    let Error::OutOfRange { hint, .. } = error else {
+        return text;
+    };
+    let unit = match hint {
+        Hint::Millimetres(_) => ("MM", "mm"),
+        Hint::Degrees(_) => ("DEG", "deg"),
+        Hint::Millitesla(_) => ("MT", "mT"),
+        Hint::Gauss(_) => ("GAUSS", "gauss"),
+        Hint::Millivolts(_) => ("MV", "mV"),
+        Hint::None => return text,
+    };
+    let spoken = hint.to_string();
+    match text.strip_suffix(&spoken) {
+        Some(text) => format!("{text}{}", spoken.replace(unit.0, unit.1)),
+        None => text,
     }
 }

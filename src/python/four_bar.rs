@@ -4,7 +4,7 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, table_out};
+use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, room_for, table_out};
 use super::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };
@@ -457,6 +457,7 @@ pub(super) fn solve_four_bars<'py>(
     crank_angles: Numbers<'py>,
 ) -> PyResult<PyFourBarSolutions> {
     let (rows, angles) = (lengths.to_vec(), crank_angles.to_vec());
+    room_for(rows.len().saturating_mul(angles.len()))?;
     let solutions = long(py, || FourBar::solve_grid(&rows, &angles))?;
     Ok(PyFourBarSolutions::of(
         py,

@@ -99,6 +99,8 @@ mod _core {
     #[pymodule_export]
     use super::linkage::{PyTransfer, PyTransfers};
     #[pymodule_export]
+    use super::long::PyObserver;
+    #[pymodule_export]
     use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]
     use super::material::{

@@ -112,7 +112,7 @@ fn polarization_has_a_limit_in_any_direction() {
     // Each part is possible, the whole is not.
     assert_eq!(
         text(new(size(), vector![2.0, 2.0, 0.0])),
-        "polarization = 2.8284271247461903 T is outside 0 to 2.5 T; did you mean 2.8284271247461903 * MT?"
+        "polarization = 2.82843 T is outside 0 to 2.5 T"
     );
     for (axis, name) in ["polarization x", "polarization y", "polarization z"]
         .into_iter()
@@ -225,7 +225,7 @@ fn points_far_out_or_not_finite() {
     for (point, expected) in [
         (
             Point3::new(0.0, 0.0, 2e6),
-            "point z = 2000000 m is outside -1000000 to 1000000 m; did you mean 2000000 * MM?",
+            "point z = 2000000 m is outside -1000000 to 1000000 m",
         ),
         (
             Point3::new(-1e12, 0.0, 0.0),

@@ -92,7 +92,7 @@ def test_what_cannot_be_is_told_with_the_nearest():
         search(input=yw.FreeArm.holes(PEDAL, [50 * mm]), output=yw.FreeArm.holes(CRANK, [100 * mm]))
     with pytest.raises(yw.NothingFoundError, match="least transmission angle"):
         search(least_transmission_angle=80 * deg, span_tolerance=90 * deg)
-    with pytest.raises(yw.InvalidValueError, match=r"did you mean 45 \* DEG"):
+    with pytest.raises(yw.InvalidValueError, match=r"did you mean 45 \* deg"):
         search(output_span=45)
     with pytest.raises(yw.InvalidValueError, match="holes of the arm: 0 given"):
         search(input=yw.FreeArm.holes(PEDAL, []))

@@ -91,7 +91,7 @@ def test_they_survive_pickling_and_printing(thing):
 
 
 def test_what_they_refuse():
-    with pytest.raises(yw.InvalidValueError, match=r"did you mean 60 \* MM"):
+    with pytest.raises(yw.InvalidValueError, match=r"did you mean 60 \* mm"):
         yw.StraightSpring(rate=400.0, free_length=60, works="above")
     with pytest.raises(yw.InvalidValueError, match="choose one of: above, below, both"):
         yw.StraightSpring(rate=400.0, free_length=60 * mm, works="pull")

@@ -191,7 +191,7 @@ def test_refusals():
         gimbal(inner=yw.Pivot(ORIGIN, (0, 1, 0.01)))
     with pytest.raises(yw.InvalidValueError, match="corners of the stick: 1 given"):
         gimbal(stick=[ORIGIN])
-    with pytest.raises(yw.InvalidValueError, match=r"did you mean 20 \* DEG"):
+    with pytest.raises(yw.InvalidValueError, match=r"did you mean 20 \* deg"):
         yw.Gate.round(20)
     with pytest.raises(yw.InvalidValueError, match="distance between sides of the gate"):
         yw.Gate.polygon([[0, 0], [0.3, 0.3], [0.3, 0], [0, 0.3]])

@@ -78,7 +78,7 @@ def test_refusals():
         PEDAL.grip_at(40 * deg)
     with pytest.raises(yw.InvalidValueError, match="lever with bearings"):
         SLIDE.bearing_loads(SLIDE.stop_load(SLIDE.stop_at(20 * mm, 30 * mm), (9, 0, 0)), (0, 0.1))
-    with pytest.raises(yw.InvalidValueError, match=r"did you mean -30 \* DEG"):
+    with pytest.raises(yw.InvalidValueError, match=r"did you mean -30 \* deg"):
         yw.Lever.pivoted(AXIS, (0, 0, 0.2), (-30, 30))
     with pytest.raises(yw.InvalidValueError, match="distance of the grip from the pivot"):
         yw.Lever.pivoted(AXIS, (0, 0.2, 0), (-0.1, 0.1))

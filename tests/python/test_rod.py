@@ -67,7 +67,7 @@ def test_least_diameter_against_a_root_search():
 
 
 def test_refusals():
-    with pytest.raises(yw.InvalidValueError, match=r"did you mean 8 \* MM"):
+    with pytest.raises(yw.InvalidValueError, match=r"did you mean 8 \* mm"):
         yw.RodSection.round(8)
     with pytest.raises(yw.InvalidValueError, match="rod material: 'cheese' is not known"):
         yw.RodMaterial.named("cheese")
