@@ -446,7 +446,7 @@ fn beside(value: f64, limits: &[f64]) -> String {
 
 /// Zeros are spelled out up to a length that can still be read.
 fn written(value: f64) -> String {
-    if value == 0.0 || (1e-8..1e10).contains(&value.abs()) || !value.is_finite() {
+    if value == 0.0 || (1e-8..1e15).contains(&value.abs()) || !value.is_finite() {
         value.to_string()
     } else {
         format!("{value:e}")

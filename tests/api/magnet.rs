@@ -151,7 +151,7 @@ fn a_pose_is_a_finite_rigid_motion() {
             min: -1e6,
             max: 1e6,
             unit: "m",
-            hint: Hint::Millimetres(2e6),
+            hint: Hint::None,
         }
     );
     assert_eq!(

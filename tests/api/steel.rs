@@ -42,7 +42,7 @@ fn a_plate_has_a_place_and_a_direction() {
             min: -1e6,
             max: 1e6,
             unit: "m",
-            hint: Hint::Millimetres(2e6),
+            hint: Hint::None,
         }
     );
     let error = SteelPlate::new(Point3::origin(), vector![0.0, f64::NAN, 1.0]).unwrap_err();

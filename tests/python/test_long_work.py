@@ -63,13 +63,18 @@ def test_a_stopped_observer_ends_the_calls_of_its_block() -> None:
 
 
 def test_another_thread_can_stop_a_call() -> None:
-    layout = yw.ArmLayout(
-        magnet_size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0), arm=0.012, gap=0.002
-    )
+    layout = yw.ArmLayout(magnet_size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0), arm=0.012, gap=0.002)
     sensor = yw.LinearHall(
-        supply=5.0, nominal_supply=5.0, quiescent=2.5, sensitivity=25.0, rail_low=0.2, rail_headroom=0.3
+        supply=5.0,
+        nominal_supply=5.0,
+        quiescent=2.5,
+        sensitivity=25.0,
+        rail_low=0.2,
+        rail_headroom=0.3,
+        noise=0.0,
+        depth=0.0,
     )
-    axis = layout.axis((-0.1, 0.1), sensor, yw.Converter(bits=12, reference=5.0))
+    axis = layout.axis(throw=(-0.1, 0.1), sensor=sensor, converter=yw.Converter(bits=12, reference=5.0))
     observer = yw.Observer()
     threading.Timer(0.2, observer.stop).start()
     with observer, pytest.raises(yw.StoppedError):
