@@ -2,6 +2,8 @@
 # into .venv; another Python is chosen with `make clean` and then `make PYTHON=/path/to/python ...`.
 
 PYTHON ?= python3
+# Random cases that are the same in every run; `make soak` draws fresh ones.
+SEED := 1
 BIN := .venv/bin
 # Folders too, so that a deleted file counts as a change.
 WHEEL_SOURCES := Cargo.toml Cargo.lock pyproject.toml README.md LICENSE-MIT LICENSE-APACHE \
@@ -16,7 +18,7 @@ headline = @printf '\n== %s\n' "$(1)"
 .DELETE_ON_ERROR:
 # One step after the other, also under -j: two cargo runs would only wait for each other's lock.
 .NOTPARALLEL:
-.PHONY: help demo test lint test-rust test-python bench lock clean
+.PHONY: help demo test lint test-rust test-python soak mutants bench lock clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-12s %s\n", $$1, $$2}' Makefile
@@ -44,7 +46,7 @@ lint: .venv/lock-installed ## formatting, clippy, ruff, mypy
 # Python that loads it. The binding is tested from Python. The example runs as `cargo test` has built it.
 test-rust: .venv/lock-installed ## Rust tests, documentation and example
 	$(call headline,Rust tests)
-	cargo test --locked
+	PROPTEST_RNG_SEED=$(SEED) cargo test --locked
 	$(call headline,Rust documentation)
 	RUSTDOCFLAGS='-D warnings' cargo doc --locked --no-deps --all-features
 	$(call headline,Rust example)
@@ -59,13 +61,38 @@ test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against
 	$(call headline,Notebooks)
 	$(BIN)/pytest --nbmake examples/*.ipynb
 
+soak: ## the property tests with fresh random cases, RUNS times
+	$(call headline,Property tests with random cases)
+	cargo test --locked --test properties --no-run
+	@mkdir -p build
+	@for run in $$(seq $(RUNS)); do \
+		cargo test --quiet --locked --test properties > build/soak.log 2>&1 \
+			|| { cat build/soak.log; echo "run $$run of $(RUNS) failed"; exit 1; }; \
+		echo "run $$run of $(RUNS) passed"; \
+	done
+
+RUNS ?= 20
+
+# A mutant is a small change on purpose; one that no test notices is missed. The seed is fixed, so that none is caught by chance.
+mutants: build/tools/bin/cargo-mutants ## change FILES (e.g. 'src/hall/**') on purpose here and there, and list what no Rust test notices
+	$(call headline,Mutants of $(FILES))
+	PROPTEST_RNG_SEED=$(SEED) build/tools/bin/cargo-mutants mutants --output build --shard $(SHARD) --timeout 300 --build-timeout 600 \
+		$(foreach file,$(FILES),--file '$(file)') --cargo-test-arg --locked --cargo-test-arg --lib --cargo-test-arg --tests
+
+FILES ?= src/axis/** src/hall/** src/rig/** src/feel/** src/linkage/pedals/** src/spring/choice.rs src/linkage/four_bar/limits.rs
+# k/n: the k-th of n parts, from 0.
+SHARD ?= 0/1
+
+build/tools/bin/cargo-mutants:
+	cargo install --locked --root build/tools --version 27.1.0 cargo-mutants
+
 bench: .venv/wheel-installed .venv/bench-installed ## speed: criterion, then side by side with NumPy and Numba
 	$(call headline,Rust benchmarks)
 	cargo bench --locked
 	$(call headline,Side by side from Python)
 	$(BIN)/python benches/side_by_side.py
 	$(BIN)/python benches/cylinder_side_by_side.py
-	RAYON_NUM_THREADS=1 $(BIN)/python benches/linkage_side_by_side.py
+	YOKEWRIGHT_THREADS=1 $(BIN)/python benches/linkage_side_by_side.py
 
 lock: ## choose the newest versions that fit pyproject.toml and write the lock files
 	$(PYTHON) -m venv --clear build/lock

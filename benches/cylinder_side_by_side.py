@@ -58,7 +58,7 @@ def measure():
     }
     for name, magnet in shapes.items():
         print(f"{name:24}{best(lambda magnet=magnet: magnet.fields_at(points), POINTS):8.1f} ns a point")
-    if os.environ["RAYON_NUM_THREADS"] != "1":
+    if os.environ["YOKEWRIGHT_THREADS"] != "1":
         return
     few = points[: POINTS // 5]
     _, axial = scipy_route(few)
@@ -69,10 +69,10 @@ def measure():
 
 
 if __name__ == "__main__":
-    if "RAYON_NUM_THREADS" in os.environ:
+    if "YOKEWRIGHT_THREADS" in os.environ:
         measure()
     else:
         for threads in ("1", "2"):
             print(f"threads: {threads}", flush=True)
-            environment = os.environ | {"RAYON_NUM_THREADS": threads}
+            environment = os.environ | {"YOKEWRIGHT_THREADS": threads}
             subprocess.run([sys.executable, __file__], env=environment, check=True)

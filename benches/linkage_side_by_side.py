@@ -1,6 +1,6 @@
 """Linkages from Python: yokewright beside the closed form in NumPy and beside SciPy's root finding.
 
-    RAYON_NUM_THREADS=1 python benches/linkage_side_by_side.py
+    YOKEWRIGHT_THREADS=1 python benches/linkage_side_by_side.py
 
 One core, all candidates in turn within each round, best round of each: nanoseconds a solve, how many times
 longer than yokewright, and the largest closure residual as a share of the sum of the lengths.
@@ -219,7 +219,7 @@ def ball_rod() -> None:
 
 
 if __name__ == "__main__":
-    if os.environ.get("RAYON_NUM_THREADS") != "1":
-        raise SystemExit("run with RAYON_NUM_THREADS=1, so that all stay on one core")
+    if os.environ.get("YOKEWRIGHT_THREADS") != "1":
+        raise SystemExit("run with YOKEWRIGHT_THREADS=1, so that all stay on one core")
     four_bar()
     ball_rod()

@@ -1,4 +1,4 @@
-//! How long a search for springs takes. `cargo bench --bench springs`, one core: `RAYON_NUM_THREADS=1`
+//! How long a search for springs takes. `cargo bench --bench springs`, one core: `YOKEWRIGHT_THREADS=1`
 //!
 //! Compare ratios and only within one run; README.md beside this file says what else matters.
 
