@@ -1,12 +1,14 @@
 //! The rod with a ball joint at each end, between arms on two pivots that stand anyhow in space.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 use std::fmt;
 
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
 use super::ball_rod_kernel::{Input, Kernel, Loop};
+use super::ball_rod_locks::Lock;
+use super::ball_rod_turns::Turns;
 use super::{Arm, Transfer, Travel};
 use crate::error::{Error, Hint, Result, within};
 
@@ -43,8 +45,9 @@ impl fmt::Display for Assembly {
 /// The arms are given where they stand at neutral; both angles are zero there. The rod is as long as the joints are apart at neutral, unless another
 /// length is set with [`with_rod_length`](Self::with_rod_length). Each pivot's angle is positive by the right-hand rule about its own direction.
 ///
-/// The closed form and its accuracy: the rod closes to some 1e-15 of the size of the linkage, also next to a lock. There the output angle itself
-/// is only known to about the square root of that: a rounding of a length moves it so much.
+/// The closed form and its accuracy: the rod closes to some 1e-15 (1 + b / L) of the size of the linkage, b the output arm and L the rod, also next to
+/// a lock. There the output angle itself is only known to about the square root of that: a rounding of the input angle moves it so much. At the ends that
+/// [`travel`](Self::travel) gives, both roots are one, and the output angle has its digits again.
 ///
 /// # Example
 /// ```
@@ -75,23 +78,10 @@ pub struct BallRod {
     pub(super) kernel: Kernel,
     /// Which root the neutral position is: 1 or -1.
     pub(super) side: f64,
-    pub(super) locks: Option<[f64; 2]>,
-    wraps: [Option<Wrap>; 2],
-    /// An input angle in [0, 2 pi) at which the output touches half a turn and turns back.
-    touch: Option<f64>,
-}
-
-/// Input angles nearer than this to half a turn of the output or to a lock, rad: there a rounding decides between pi and -pi.
-const NEAR: f64 = 1e-6;
-/// Output angles beyond this may be half a turn but for rounding, rad.
-const FAR: f64 = 3.0;
-
-/// An input angle in [0, 2 pi) at which the output passes half a turn from neutral.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Wrap {
-    angle: f64,
-    /// Whether u goes from negative to positive there.
-    rises: bool,
+    /// Input angle at which it is put together, rad.
+    start: f64,
+    pub(super) locks: Option<[Lock; 2]>,
+    turns: Turns,
 }
 
 impl BallRod {
@@ -101,7 +91,7 @@ impl BallRod {
     /// [`Error::OutOfRange`] if the rod would not be 0.1 mm to 10 m long, or if it points at the axis of the output pivot (within a millionth of
     /// the output arm): there the linkage locks, so such a place cannot be its neutral. Also if a ball joint is beyond its rated swivel at neutral.
     pub fn new(input: Arm, output: Arm) -> Result<Self> {
-        Self::build(input, output, (input.joint() - output.joint()).norm())
+        Self::put_together(input, output, None, 0.0)
     }
 
     /// The same arms with a rod of another length, m, put together the same way.
@@ -111,42 +101,46 @@ impl BallRod {
     /// # Errors
     /// As [`BallRod::new`]; [`Error::CannotClose`] if the rod is too short or too long at input zero.
     pub fn with_rod_length(&self, length: f64) -> Result<Self> {
-        Self::build(self.input, self.output, length)
+        Self::put_together(self.input, self.output, Some(length), self.start)
     }
 
-    fn build(input: Arm, output: Arm, rod: f64) -> Result<Self> {
+    /// A rod of a length (m; none: as the joints are apart where the arms were given) between two arms, put together with the input arm at an angle (rad, -2 pi to 2 pi) from where it was given and with the
+    /// output arm as near as may be to where it was given. That input angle takes the place of input zero in all that is said of neutral.
+    ///
+    /// # Errors
+    /// As [`BallRod::new`]; [`Error::CannotClose`] if the rod is too short or too long there.
+    pub fn put_together(
+        input: Arm,
+        output: Arm,
+        rod_length: Option<f64>,
+        start: f64,
+    ) -> Result<Self> {
         let [least, most] = ROD;
+        let rod = rod_length.unwrap_or_else(|| (input.joint() - output.joint()).norm());
         within("rod length", rod, least, most, "m")?;
         let kernel = Kernel::new(&input, &output, rod);
-        let neutral = kernel.at::<false>(Input::new(0.0));
+        let neutral = kernel.at::<false>(Input::new(checked(start)?));
         // The side on which the arms were given, even if the rod has another length.
+        let side = -1.0_f64.copysign(neutral.q);
         let mut this = Self {
             input,
             output,
             rod,
             kernel,
-            side: -1.0_f64.copysign(neutral.q),
+            side,
+            start,
             locks: None,
-            wraps: [None; 2],
-            touch: None,
+            turns: Turns::new(&kernel, side, start),
         };
-        this.check(0.0, &neutral)?;
+        this.check(start, &neutral)?;
         let lever = output.length() * neutral.root() / rod;
         Arm::lever(
             "effective arm of the rod about the output pivot at neutral",
             lever,
             output.length(),
         )?;
-        this.check_swivels_at_neutral()?;
-        this.locks = kernel.locks()?;
-        let [rising, falling] = kernel.half_turns();
-        let wraps = [this.wrap(rising, true), this.wrap(falling, false)];
-        let apart = (rising - falling).abs();
-        if apart.min(TAU - apart) < NEAR {
-            this.touch = wraps[0].or(wraps[1]).map(|wrap| wrap.angle);
-        } else {
-            this.wraps = wraps;
-        }
+        this.check_swivels_at_start()?;
+        this.locks = kernel.locks(start)?;
         Ok(this)
     }
 
@@ -168,12 +162,19 @@ impl BallRod {
         self.rod
     }
 
-    /// The same linkage driven from its other end.
+    /// Input angle, rad, at which the linkage is put together: zero, except for a reversed one with a rod of another length.
+    #[must_use]
+    pub fn start(&self) -> f64 {
+        self.start
+    }
+
+    /// The same linkage driven from its other end: put together as this one is at its start, each arm's angle counted as before.
     ///
     /// # Errors
-    /// As [`BallRod::new`], for the input pivot: where the rod points at it at neutral, the output cannot drive the input.
+    /// As [`BallRod::new`], for the input pivot: where the rod points at it at the start, the output cannot drive the input.
     pub fn reversed(&self) -> Result<Self> {
-        Self::build(self.output, self.input, self.rod)
+        let start = self.output_angle(self.start, Assembly::Neutral)?;
+        Self::put_together(self.output, self.input, Some(self.rod), start)
     }
 
     /// Output angle, ratio and its change at an input angle (rad, -2 pi to 2 pi), on the way from neutral.
@@ -198,7 +199,7 @@ impl BallRod {
             });
         }
         Ok(Transfer {
-            angle: self.on_its_turn(angle, half.angle()),
+            angle: self.turns.unwrapped(&self.kernel, angle, &at, half.angle()),
             ratio,
             curvature,
         })
@@ -215,11 +216,11 @@ impl BallRod {
         match assembly {
             Assembly::Neutral => {
                 let (_, at) = self.reachable(angle)?;
-                Ok(self.on_its_turn(angle, at.half(self.side).angle()))
+                let output = at.half(self.side).angle();
+                Ok(self.turns.unwrapped(&self.kernel, angle, &at, output))
             }
             Assembly::Other => {
-                let at = self.kernel.at::<false>(Input::new(checked(angle)?));
-                self.check(angle, &at)?;
+                let (_, at) = self.closed(angle)?;
                 Ok(at.half(-self.side).angle())
             }
         }
@@ -233,7 +234,10 @@ impl BallRod {
     /// comes to lie on the axis of the output pivot, the travel ends 1e-8 rad before.
     #[must_use]
     pub fn travel(&self) -> Option<Travel> {
-        self.locks.map(|[from, to]| Travel { from, to })
+        self.locks.map(|[from, to]| Travel {
+            from: from.angle,
+            to: to.angle,
+        })
     }
 
     /// Both joints, m, at an input angle: on the input arm and on the output arm.
@@ -258,20 +262,36 @@ impl BallRod {
         a - b
     }
 
-    pub(super) fn reachable(&self, angle: f64) -> Result<(Input, Loop)> {
+    /// The loop equation where it closes; at a lock the two roots are one, whatever rounding leaves of their difference.
+    fn closed(&self, angle: f64) -> Result<(Input, Loop)> {
         let input = Input::new(checked(angle)?);
-        let at = self.kernel.at::<false>(input);
+        let mut at = self.kernel.at::<false>(input);
         self.check(angle, &at)?;
-        match self.locks {
-            Some([min, max]) if !(min..=max).contains(&angle) => Err(Error::OutOfRange {
-                quantity: "input angle between the locks that can be reached from neutral",
-                value: angle,
-                min,
-                max,
-                unit: "rad",
-                hint: Hint::None,
-            }),
-            _ => Ok((input, at)),
+        let locks = self.locks.iter().flatten();
+        if locks
+            .into_iter()
+            .any(|lock| lock.double && lock.angle == angle)
+        {
+            at.square = 0.0;
+        }
+        Ok((input, at))
+    }
+
+    /// The same, on the way from the start.
+    pub(super) fn reachable(&self, angle: f64) -> Result<(Input, Loop)> {
+        let closed = self.closed(angle)?;
+        match self.travel() {
+            Some(Travel { from: min, to: max }) if !(min..=max).contains(&angle) => {
+                Err(Error::OutOfRange {
+                    quantity: "input angle between the locks that can be reached from neutral",
+                    value: angle,
+                    min,
+                    max,
+                    unit: "rad",
+                    hint: Hint::None,
+                })
+            }
+            _ => Ok(closed),
         }
     }
 
@@ -300,61 +320,12 @@ impl BallRod {
         })
     }
 
-    fn wrap(&self, angle: f64, rises: bool) -> Option<Wrap> {
-        let at = self.kernel.at::<false>(Input::new(angle));
-        // NaN where there is no such angle; else the root that passes half a turn is the one whose terms add.
-        (at.q * self.side > 0.0 && self.kernel.closes(&at)).then_some(Wrap { angle, rises })
-    }
-
-    /// Whether the output passes half a turn somewhere, or may end at it.
+    /// Whether an output angle may need turns added to what the arc tangent gives.
     pub(super) fn winds(&self) -> bool {
-        let far = |lock: &f64| {
-            let at = self.kernel.at::<false>(Input::new(*lock));
-            at.half(self.side).angle().abs() > FAR
-        };
-        self.wraps != [None; 2]
-            || self.touch.is_some()
-            || self.locks.is_some_and(|locks| locks.iter().any(far))
-    }
-
-    /// The output angle between -pi and pi brought to the turn on which it is after a way from neutral.
-    fn on_its_turn(&self, angle: f64, output: f64) -> f64 {
-        let touches = self.touch.map(|touch| [touch, touch - TAU]);
-        let mut ends = self.locks.into_iter().chain(touches).flatten();
-        if output.abs() < FAR || !ends.any(|end| (angle - end).abs() < NEAR) {
-            return self.past_half_turns(angle, output);
-        }
-        // Half a turn, or next to it, without passing it: the turn is that of a place a little before.
-        let before = angle * (1.0 - 1e-4);
-        let at = self.kernel.at::<false>(Input::new(before));
-        let reached = self.past_half_turns(before, at.half(self.side).angle());
-        output + TAU * ((reached - output) / TAU).round()
-    }
-
-    /// The output angle between -pi and pi, and a turn for every time it has passed half a turn on its way from neutral.
-    fn past_half_turns(&self, angle: f64, output: f64) -> f64 {
-        let mut turns = 0.0;
-        let mut near = None;
-        for wrap in self.wraps.into_iter().flatten() {
-            let (place, rises) = if angle > 0.0 {
-                (wrap.angle, wrap.rises)
-            } else {
-                (wrap.angle - TAU, !wrap.rises)
-            };
-            let turn = if rises { -self.side } else { self.side };
-            if (angle - place).abs() < NEAR {
-                near = Some(turn);
-            } else if angle.abs() > place.abs() {
-                turns += turn;
-            }
-        }
-        if let Some(turn) = near {
-            turns = (turns + 0.5 * turn - output / TAU).round();
-        }
-        output + TAU * turns
+        self.turns.matter()
     }
 }
 
 fn checked(angle: f64) -> Result<f64> {
-    within("input angle", angle, -2.0 * PI, 2.0 * PI, "rad")
+    within("input angle", angle, -TAU, TAU, "rad")
 }

@@ -24,8 +24,8 @@ impl BallRod {
     /// Output angles of both assemblies at many input angles (rad, -2 pi to 2 pi).
     ///
     /// This is geometry alone: it also solves where the linkage closes again beyond a lock, and does not count whole turns.
-    /// [`transfers`](Self::transfers) does both. Values agree with [`output_angle`](Self::output_angle) to a few units in the last place; beside
-    /// a lock, to what that leaves of them.
+    /// [`transfers`](Self::transfers) does both. Values agree with [`output_angle`](Self::output_angle) to a few units in the last place; at and
+    /// beside a lock, to what that leaves of them. The rod closes to some 2e-15 (1 + output arm / rod) of the size of the linkage.
     #[must_use]
     pub fn solve_many(&self, angles: &[f64]) -> BallRodAngles {
         solve(std::slice::from_ref(self), angles)
@@ -46,14 +46,20 @@ impl BallRod {
     pub fn transfers(&self, angles: &[f64]) -> Transfers {
         let form = OnTheWay {
             side: self.side,
-            locks: self.locks.unwrap_or([-TAU, TAU]),
+            locks: self
+                .travel()
+                .map_or([-TAU, TAU], |travel| [travel.from, travel.to]),
         };
         let mut columns = grid::solve(form, &[self.kernel.row()], angles);
         for (i, input) in angles.iter().enumerate() {
             // At a lock the ratio is infinite, or so large that its square is.
             let row = if !columns[2][i].is_finite() {
                 [f64::NAN; 3]
-            } else if self.winds() {
+            } else if self.winds()
+                || self
+                    .travel()
+                    .is_some_and(|t| *input == t.from || *input == t.to)
+            {
                 self.transfer(*input)
                     .map_or([f64::NAN; 3], |at| [at.angle, at.ratio, at.curvature])
             } else {

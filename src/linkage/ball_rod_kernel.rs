@@ -172,15 +172,10 @@ impl Kernel {
         Harmonics::product(q, q).minus(Harmonics::product(u, w))
     }
 
-    /// Input angles in [0, 2 pi) at which a root passes half a turn (u = 0): where u rises through zero, and where it falls. Which is which
-    /// follows from their order, not from the slope of u, which is but rounding where u only touches zero.
-    pub(super) fn half_turns(&self) -> [f64; 2] {
+    /// Mean, cosine and sine of u, which vanishes where a root passes half a turn.
+    pub(super) fn half_turn_wave(&self) -> [f64; 3] {
         let (p, w) = (harmonic(&self.p), harmonic(&self.w));
-        let [mean, cos, sin]: [f64; 3] = std::array::from_fn(|i| w[i] + 2.0 * p[i]);
-        let reach = cos.hypot(sin);
-        // Beyond reach the angle is NaN: no such place.
-        let (middle, away) = (sin.atan2(cos), (-mean / reach).acos());
-        [middle - away, middle + away].map(|x| x.rem_euclid(std::f64::consts::TAU))
+        std::array::from_fn(|i| w[i] + 2.0 * p[i])
     }
 
     /// First and second derivative of the root on a side by the input angle; not finite at a lock.

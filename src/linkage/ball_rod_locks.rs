@@ -6,9 +6,18 @@ use super::ball_rod_kernel::{Input, Kernel};
 use crate::error::{Error, Result};
 use crate::numeric::root::between;
 
+/// An end of the way from the start.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Lock {
+    /// Input angle, rad.
+    pub(super) angle: f64,
+    /// Whether both assemblies meet there; else the input joint lies on the axis of the output pivot a little further on.
+    pub(super) double: bool,
+}
+
 impl Kernel {
-    /// The locks next to neutral, below and above it, rad; `None` if there is none.
-    pub(super) fn locks(&self) -> Result<Option<[f64; 2]>> {
+    /// The locks next to the start (rad), below and above it; `None` if there is none.
+    pub(super) fn locks(&self, start: f64) -> Result<Option<[Lock; 2]>> {
         let not_converged = Error::NotConverged {
             quantity: "lock angles of the ball-joint rod",
             reached: f64::INFINITY,
@@ -17,16 +26,19 @@ impl Kernel {
         };
         let places = self.discriminant().derivative().root_places();
         let mut places = places.ok_or(not_converged)?;
+        for place in &mut places {
+            *place = start + (*place - start).rem_euclid(TAU);
+        }
         places.sort_by(f64::total_cmp);
-        let upper = self.first_lock(places.iter().copied());
-        let lower = self.first_lock(places.iter().rev().map(|place| place - TAU));
-        Ok(lower.zip(upper).map(<[f64; 2]>::from))
+        let upper = self.first_lock(start, places.iter().copied());
+        let lower = self.first_lock(start, places.iter().rev().map(|place| place - TAU));
+        Ok(lower.zip(upper).map(<[Lock; 2]>::from))
     }
 
-    /// The first lock on the way from neutral; between its extremes the square does not turn round.
-    fn first_lock(&self, extremes: impl Iterator<Item = f64>) -> Option<f64> {
+    /// The first lock on the way from the start; between its extremes the square does not turn round.
+    fn first_lock(&self, start: f64, extremes: impl Iterator<Item = f64>) -> Option<Lock> {
         let square = |angle: f64| self.at::<false>(Input::new(angle)).square;
-        let mut from = 0.0;
+        let mut from = start;
         for extreme in extremes {
             let least = square(extreme);
             if least <= self.touch() {
@@ -35,7 +47,7 @@ impl Kernel {
                 } else {
                     extreme
                 };
-                return Some(self.short_of_the_axis(lock));
+                return Some(self.short_of_the_axis(start, lock));
             }
             from = extreme;
         }
@@ -43,13 +55,14 @@ impl Kernel {
     }
 
     /// The lock, or a place before it if the input joint lies on the axis of the output pivot there.
-    fn short_of_the_axis(&self, lock: f64) -> f64 {
+    fn short_of_the_axis(&self, start: f64, lock: f64) -> Lock {
         /// As far as leaves half of the digits of the output angle.
         const SHORT: f64 = 1e-8;
-        if self.definite(&self.at::<false>(Input::new(lock))) {
-            lock
-        } else {
-            lock - SHORT.copysign(lock)
+        let double = self.definite(&self.at::<false>(Input::new(lock)));
+        let back = if double { 0.0 } else { SHORT };
+        Lock {
+            angle: lock - back.copysign(lock - start),
+            double,
         }
     }
 }

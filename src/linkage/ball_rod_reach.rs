@@ -77,13 +77,13 @@ impl BallRod {
         [self.input.stud(), self.output.stud()]
     }
 
-    pub(super) fn check_swivels_at_neutral(&self) -> Result<()> {
-        let output = self.output_angle(0.0, Assembly::Neutral)?;
+    pub(super) fn check_swivels_at_start(&self) -> Result<()> {
+        let output = self.output_angle(self.start(), Assembly::Neutral)?;
         let names = [
             "swivel at neutral of the ball joint on the input arm",
             "swivel at neutral of the ball joint on the output arm",
         ];
-        let swivels = self.swivels_between(0.0, output).into_iter();
+        let swivels = self.swivels_between(self.start(), output).into_iter();
         for ((name, stud), swivel) in names.into_iter().zip(self.studs()).zip(swivels) {
             if let (Some(stud), Some(swivel)) = (stud, swivel) {
                 within(name, swivel, -stud.limit(), stud.limit(), "rad")?;
@@ -103,8 +103,8 @@ impl BallRod {
             .travel()
             .map_or([None; 2], |travel| [Some(travel.from), Some(travel.to)]);
         RodReach {
-            lower: self.end(lower, -TAU),
-            upper: self.end(upper, TAU),
+            lower: self.end(lower, (self.start() - TAU).max(-TAU)),
+            upper: self.end(upper, (self.start() + TAU).min(TAU)),
         }
     }
 
@@ -112,7 +112,8 @@ impl BallRod {
         const PLACES: u32 = 512;
         let last = lock.unwrap_or(turn);
         // Towards the lock the output goes with the root of what is left, so with this it goes evenly.
-        let place = |share: f64| last * (FRAC_PI_2 * share).sin();
+        let start = self.start();
+        let place = |share: f64| start + (last - start) * (FRAC_PI_2 * share).sin();
         let output = |angle: f64| self.output_angle(angle, Assembly::Neutral);
         // How much each joint is beyond its limit.
         let excess = |share: f64| -> [f64; 2] {
@@ -162,7 +163,7 @@ impl BallRod {
         let [from, to] = match self.travel() {
             Some(Travel { from, to }) => [from, to],
             // Winding round shows after one turn.
-            None if at(TAU)?.abs() > 1.0 => return None,
+            None if (at(TAU)? - at(0.0)?).abs() > 1.0 => return None,
             None => [-TAU, TAU],
         };
         let back = Kernel::new(&self.output, &self.input, self.rod);
@@ -178,7 +179,10 @@ impl BallRod {
         // A place that is none of these does no harm: the output reaches it all the same.
         let inside = inputs.filter(|input| (from..=to).contains(input));
         Some(Travel::over(
-            [from, 0.0, to].into_iter().chain(inside).filter_map(at),
+            [from, self.start(), to]
+                .into_iter()
+                .chain(inside)
+                .filter_map(at),
         ))
     }
 }

@@ -8,6 +8,7 @@ mod ball_rod_loads;
 mod ball_rod_locks;
 mod ball_rod_reach;
 mod ball_rod_search;
+mod ball_rod_turns;
 mod centered;
 mod four_bar;
 #[cfg(feature = "proptest")]

@@ -130,6 +130,7 @@ impl PyArm {
 /// Two arms on two pivots, anyhow in space, coupled by a rod with a ball joint at each end.
 ///
 /// Both angles are zero where the arms were given. The rod is as long as the joints are apart there, unless rod_length (m) is given; angles keep their zero then.
+/// start: input angle (rad) at which the linkage is put together and from which its travel counts; zero except for a reversed one with a rod of another length.
 #[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "BallRod")]
 #[derive(Clone, Copy, PartialEq)]
 pub(super) struct PyBallRod(pub(super) BallRod);
@@ -137,13 +138,10 @@ pub(super) struct PyBallRod(pub(super) BallRod);
 #[pymethods]
 impl PyBallRod {
     #[new]
-    #[pyo3(signature = (input, output, *, rod_length = None))]
-    fn new(input: PyArm, output: PyArm, rod_length: Option<f64>) -> PyResult<Self> {
-        let rod = BallRod::new(input.0, output.0)?;
-        Ok(Self(match rod_length {
-            Some(length) => rod.with_rod_length(length)?,
-            None => rod,
-        }))
+    #[pyo3(signature = (input, output, *, rod_length = None, start = 0.0))]
+    fn new(input: PyArm, output: PyArm, rod_length: Option<f64>, start: f64) -> PyResult<Self> {
+        let rod = BallRod::put_together(input.0, output.0, rod_length, start)?;
+        Ok(Self(rod))
     }
 
     /// The arm that drives.
@@ -164,6 +162,12 @@ impl PyBallRod {
         self.0.rod_length()
     }
 
+    /// Input angle at which the linkage is put together, rad.
+    #[getter]
+    fn start(&self) -> f64 {
+        self.0.start()
+    }
+
     /// Input angles from the lock below to the lock above neutral, rad; None if the input turns all the way round.
     #[getter]
     fn travel(&self) -> Option<(f64, f64)> {
@@ -176,7 +180,7 @@ impl PyBallRod {
         self.0.output_travel().map(travel_out)
     }
 
-    /// The same linkage driven from its other end.
+    /// The same linkage driven from its other end; each arm's angle is counted as before.
     fn reversed(&self) -> PyResult<Self> {
         Ok(Self(self.0.reversed()?))
     }
@@ -285,10 +289,15 @@ impl PyBallRod {
 
     fn __repr__(&self) -> String {
         format!(
-            "BallRod(input={}, output={}, rod_length={:?})",
+            "BallRod(input={}, output={}, rod_length={:?}{})",
             self.input().__repr__(),
             self.output().__repr__(),
-            self.rod_length()
+            self.rod_length(),
+            if self.start() == 0.0 {
+                String::new()
+            } else {
+                format!(", start={:?}", self.start())
+            }
         )
     }
 
@@ -298,6 +307,7 @@ impl PyBallRod {
     ) -> PyResult<((PyArm, PyArm), Bound<'py, PyDict>)> {
         let named = PyDict::new(py);
         named.set_item("rod_length", self.rod_length())?;
+        named.set_item("start", self.start())?;
         Ok(((self.input(), self.output()), named))
     }
 }

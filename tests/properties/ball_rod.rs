@@ -9,14 +9,26 @@ use yokewright::linkage::generators::spatial::{
     special_ball_rods,
 };
 use yokewright::linkage::{Arm, Assembly, BallRod, RodLimit, Travel};
-use yokewright::units::DEG;
+use yokewright::units::{DEG, MM};
 
 use crate::magnet::anything;
 
-/// Share of the size of the linkage by which its joints may miss the rod length: some roundings of coordinates and angles.
-const CLOSURE: f64 = 1e-15;
-/// The same for the vector code, whose arc tangent is twice within 2 units in the last place, 9e-16 rad at half a turn.
-const VECTOR_CLOSURE: f64 = CLOSURE + 9e-16;
+/// Some roundings: of coordinates, of the coefficients of the loop equation, of the angle.
+const ROUNDINGS: f64 = 1e-15;
+
+/// Share of the size of the linkage by which its joints may miss the rod length.
+///
+/// With the loop equation F = p cos psi + q sin psi - c the squared distance of the joints differs from that of the rod by 2 b F, so the distance by
+/// b F / L: roundings of p, q and c, which are lengths of the linkage, count by the output arm b over the rod L.
+fn closure(rod: &BallRod) -> f64 {
+    ROUNDINGS * (1.0 + rod.output().length() / rod.rod_length())
+}
+
+/// The same for the vector code: its sine and cosine are within 2 units in the last place where the library's are within one; and its arc
+/// tangent, twice within 2 units, is 9e-16 rad off at half a turn.
+fn vector_closure(rod: &BallRod) -> f64 {
+    2.0 * closure(rod) + 9e-16
+}
 
 /// The lengths that roundings go by: those of the arms, of the rod, and of all distances from the axes.
 fn size(rod: &BallRod) -> f64 {
@@ -71,6 +83,106 @@ fn any_rods() -> impl Strategy<Value = BallRod> {
     ]
 }
 
+/// Axis (0 to 2 for x to z), pivot and joint of the input, pivot and joint of the output, mm: the output touches half a turn, or locks at it.
+type HalfTurn = (usize, [f64; 3], [f64; 3], [f64; 3], [f64; 3]);
+const HALF_TURNS: [HalfTurn; 5] = [
+    (
+        2,
+        [25.0, 25.0, 0.0],
+        [100.0, -75.0, 0.0],
+        [25.0, 75.0, 0.0],
+        [25.0, -75.0, 0.0],
+    ),
+    (
+        2,
+        [50.0, -75.0, 0.0],
+        [-100.0, 75.0, 0.0],
+        [-25.0, 100.0, 0.0],
+        [-75.0, 100.0, 0.0],
+    ),
+    (
+        1,
+        [100.0, 0.0, -25.0],
+        [100.0, 0.0, 100.0],
+        [50.0, 0.0, 0.0],
+        [-100.0, 0.0, -50.0],
+    ),
+    (
+        0,
+        [0.0, 25.0, -100.0],
+        [0.0, -50.0, -25.0],
+        [0.0, 25.0, 25.0],
+        [0.0, 75.0, 100.0],
+    ),
+    (
+        2,
+        [0.0, 75.0, 0.0],
+        [-100.0, 25.0, 0.0],
+        [-100.0, 75.0, 0.0],
+        [50.0, -50.0, 0.0],
+    ),
+];
+
+fn special(axis: usize, input: [[f64; 3]; 2], output: [[f64; 3]; 2]) -> BallRod {
+    let at = |p: [f64; 3]| Point3::from(p.map(|x| 1e-3 * x));
+    let direction = Vector3::ith(axis, 1.0);
+    let arm = |[pivot, joint]: [[f64; 3]; 2]| Arm::new(at(pivot), direction, at(joint)).unwrap();
+    BallRod::new(arm(input), arm(output)).unwrap()
+}
+
+/// A rod of an eighth of the output arm: roundings of the loop equation count eightfold.
+#[test]
+fn a_short_rod_closes_as_well_as_it_can() {
+    let rod = special(
+        2,
+        [[75.0, 0.0, 0.0], [-100.0, 100.0, 0.0]],
+        [[75.0, 0.0, 0.0], [-100.0, 75.0, 0.0]],
+    );
+    assert!(rod.output().length() / rod.rod_length() > 7.0);
+    let angles: Vec<f64> = (0..2000)
+        .map(|i| TAU * (f64::from(i) / 1000.0 - 1.0))
+        .collect();
+    let solved = rod.solve_many(&angles);
+    for (i, angle) in angles.iter().enumerate().filter(|(i, _)| solved.valid[*i]) {
+        let one = rod.output_angle(*angle, Assembly::Other).unwrap();
+        assert!(miss(&rod, *angle, one) <= closure(&rod));
+        assert!(
+            miss(&rod, *angle, solved.neutral[i]).max(miss(&rod, *angle, solved.other[i]))
+                <= vector_closure(&rod)
+        );
+    }
+}
+
+/// An output that runs up to half a turn and locks there: its range, by following it in small steps.
+#[test]
+fn the_range_of_an_output_that_ends_at_half_a_turn() {
+    for (axis, pivot, joint, other, end) in HALF_TURNS {
+        let rod = special(axis, [pivot, joint], [other, end]);
+        let [low, high] = travel(&rod).unwrap();
+        let followed = |to: f64| {
+            let mut last = 0.0;
+            let mut ends = [0.0_f64; 2];
+            for i in 1..=100_000 {
+                // Towards the end by the root of what is left: the output then moves evenly.
+                let angle = to * (FRAC_PI_2 * f64::from(i) / 1e5).sin();
+                let [a, b] = [rod.output_angle(angle, Assembly::Neutral).unwrap(), last];
+                // The nearest of the angles that are the same but for whole turns.
+                last = a - TAU * ((a - b) / TAU).round();
+                ends = [ends[0].min(last), ends[1].max(last)];
+            }
+            ends
+        };
+        let [down, up] = [followed(low), followed(high)];
+        let range = rod.output_travel().unwrap();
+        let [from, to] = [down[0].min(up[0]), down[1].max(up[1])];
+        // Of the extremes between the steps a square of a step is missed.
+        assert!(
+            (range.from - from).abs() < 1e-7 && (range.to - to).abs() < 1e-7,
+            "{range:?} {from} {to}"
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -79,7 +191,7 @@ proptest! {
         let angle = inside(&rod, share);
         for assembly in Assembly::ALL {
             let output = rod.output_angle(angle, assembly).unwrap();
-            prop_assert!(miss(&rod, angle, output) <= CLOSURE, "{assembly} {:e}", miss(&rod, angle, output));
+            prop_assert!(miss(&rod, angle, output) <= closure(&rod), "{assembly} {:e}", miss(&rod, angle, output));
         }
         let natural = BallRod::new(rod.input(), rod.output()).unwrap();
         prop_assert_eq!(natural.transfer(0.0).unwrap().angle, 0.0);
@@ -89,7 +201,7 @@ proptest! {
     fn the_rod_closes_next_to_a_lock((rod, angle) in prop_oneof![nearly_locking_ball_rods(1e-2), nearly_locking_ball_rods(1e-8), nearly_locking_ball_rods(1e-15), nearly_locking_ball_rods(0.0)]) {
         for assembly in Assembly::ALL {
             let output = rod.output_angle(angle, assembly).unwrap();
-            prop_assert!(miss(&rod, angle, output) <= CLOSURE, "{assembly} {:e}", miss(&rod, angle, output));
+            prop_assert!(miss(&rod, angle, output) <= closure(&rod), "{assembly} {:e}", miss(&rod, angle, output));
         }
     }
 
@@ -164,18 +276,13 @@ proptest! {
 
     /// Linkages whose output touches half a turn, or locks at it: a rounding must not decide on which side.
     #[test]
-    fn half_a_turn_is_reached_from_where_it_comes((pivot, joint, other, end) in prop::sample::select(vec![
-        ([25.0, 25.0, 0.0], [100.0, -75.0, 0.0], [25.0, 75.0, 0.0], [25.0, -75.0, 0.0]),
-        ([50.0, -75.0, 0.0], [-100.0, 75.0, 0.0], [-25.0, 100.0, 0.0], [-75.0, 100.0, 0.0]),
-    ]), share in 0.0..=1.0_f64) {
-        let at = |p: [f64; 3]| Point3::from(p.map(|x| 1e-3 * x));
-        let arm = |pivot, joint| Arm::new(at(pivot), Vector3::z(), at(joint)).unwrap();
-        let rod = BallRod::new(arm(pivot, joint), arm(other, end)).unwrap();
+    fn half_a_turn_is_reached_from_where_it_comes((axis, pivot, joint, other, end) in prop::sample::select(HALF_TURNS.to_vec()), share in 0.0..=1.0_f64) {
+        let rod = special(axis, [pivot, joint], [other, end]);
         let range = rod.output_travel().unwrap();
         let [low, high] = travel(&rod).unwrap();
         for angle in [low, high, low + share * (high - low)] {
             let output = rod.output_angle(angle, Assembly::Neutral).unwrap();
-            prop_assert!(output >= range.from - 1e-7 && output <= range.to + 1e-7);
+            prop_assert!(output >= range.from - 1e-12 && output <= range.to + 1e-12, "{output} {range:?}");
         }
         for end in [low, high] {
             let at = |angle| rod.output_angle(angle, Assembly::Neutral).unwrap();
@@ -237,8 +344,10 @@ proptest! {
                 prop_assert_eq!(grid.other[entry].to_bits(), solved.other[j].to_bits());
                 prop_assert_eq!(solved.neutral[j].is_nan(), !solved.valid[j]);
                 if let Ok(other) = other {
-                    prop_assert!(miss(rod, *angle, solved.neutral[j]) <= VECTOR_CLOSURE);
-                    prop_assert!(miss(rod, *angle, solved.other[j]) <= VECTOR_CLOSURE);
+                    for output in [solved.neutral[j], solved.other[j]] {
+                        let off = miss(rod, *angle, output);
+                        prop_assert!(off <= vector_closure(rod), "{off:e} > {:e}", vector_closure(rod));
+                    }
                     // Beside a lock the angle is known to the root of a rounding.
                     let transmission = rod.transmission_angle(*angle).unwrap_or(1e-8);
                     let turn = (solved.other[j] - other).rem_euclid(TAU);
@@ -368,6 +477,32 @@ proptest! {
                 let _ = rod.input().with_stud(point(0).coords, angle);
             }
             prop_assert!(rod.transfer(f64::NAN).is_err());
+        }
+    }
+}
+
+/// Driven from the other end it is the same linkage, also where the given places of the two arms are not together in reach of the rod.
+#[test]
+fn a_rod_of_another_length_is_reversed_where_it_stands() {
+    let at = |x: f64, y: f64| Point3::new(x, y, 0.0) * MM;
+    let input = Arm::new(at(40.0, 0.0), Vector3::z(), at(40.0, 60.0)).unwrap();
+    let output = Arm::new(at(0.0, 0.0), Vector3::z(), at(0.0, 100.0)).unwrap();
+    // At neutral the input joint is 28 mm from the circle of the output joint, and the output joint 48 mm from that of the input joint: a rod of
+    // 40 mm closes with the input at zero, and never with the output at zero.
+    let natural = BallRod::new(input, output).unwrap();
+    for length in [40.0 * MM, 53.0 * MM] {
+        let back = natural.with_rod_length(length).unwrap().reversed().unwrap();
+        assert_eq!(
+            back.output_angle(0.0, Assembly::Neutral).is_ok(),
+            length > 47.0 * MM
+        );
+        let there = back.reversed().unwrap();
+        assert!(there.start().abs() < 1e-14);
+        for angle in [0.0, 0.05, -0.02] {
+            let output = there.output_angle(angle, Assembly::Neutral).unwrap();
+            let again = back.output_angle(output, Assembly::Neutral).unwrap();
+            assert!((again - angle).abs() < 1e-12, "{again} {angle}");
+            assert!(miss(&back, output, again) <= closure(&back));
         }
     }
 }
