@@ -164,6 +164,16 @@ pub enum Error {
         /// The angle at which they meet, in degrees.
         angle_deg: f64,
     },
+    /// What acts between two bodies of a control has both ends on one of them.
+    #[error(
+        "both ends of the {what} are on the same body ('{body}'), so that it can move nothing; put one of them on another body"
+    )]
+    SameBody {
+        /// What acts.
+        what: &'static str,
+        /// The body.
+        body: String,
+    },
     /// Two magnets overlap.
     #[error(
         "magnet {first} of those that pull and magnet {second} of those that are pulled (counted from 0) reach {} mm into each other; move them apart", about(*depth / units::MM)

@@ -2537,6 +2537,7 @@ class Control:
         moving: Literal["outer", "inner"] = "outer",
         held: float = 0.0,
     ) -> list[SpringFit]: ...
+    def fit_springs_together(self, demands: Sequence[SpringDemand]) -> list[list[SpringFit]]: ...
     def swing(self, moving: Literal["outer", "inner"] = "outer", held: float = 0.0) -> Swing: ...
     def release(
         self,
@@ -2723,6 +2724,28 @@ class Release:
     def settling_time(self, band: float, center: float = 0.0) -> float | None: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class SpringDemand:
+    def __new__(
+        cls,
+        choices: Sequence[LineSpring | tuple[float, float, float, float]],
+        *,
+        body: str,
+        on_body: tuple[ArrayLike, ArrayLike],
+        on_ground: tuple[ArrayLike, ArrayLike],
+        mirror: ArrayLike | None = None,
+        full_force: tuple[float, float] | None = None,
+        gradient: tuple[float, float] | None = None,
+        breakout: tuple[float, float] | None = None,
+        may_be_slack: bool = False,
+        starts: int = 16,
+        moving: Literal["outer", "inner"] = "outer",
+        held: float = 0.0,
+    ) -> SpringDemand: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+    def __getnewargs_ex__(self) -> tuple[tuple[Any, ...], dict[str, Any]]: ...
 
 @final
 class SpringFit:

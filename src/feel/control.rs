@@ -332,11 +332,18 @@ impl Control {
         self.load_in(&self.scene(q)?, side)
     }
 
-    pub(super) fn load_in<const N: usize>(
+    /// Energy and derivatives with the stiffness of magnets.
+    pub(super) fn load_with_stiffness<const N: usize>(
         &self,
-        scene: &Scene<N>,
+        q: [f64; N],
         side: [f64; N],
     ) -> Result<Load<N>> {
+        let mut load = self.load(q, side)?;
+        self.add_differences(q, &mut load)?;
+        Ok(load)
+    }
+
+    fn load_in<const N: usize>(&self, scene: &Scene<N>, side: [f64; N]) -> Result<Load<N>> {
         let mut load = Load::ZERO;
         for element in &self.spec.elements {
             element.add(scene, &self.spec.gravity, &side, &mut load)?;

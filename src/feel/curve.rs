@@ -6,6 +6,7 @@ use super::control::Control;
 use super::guidance::Measured;
 use super::track::{Track, Way, check_points, steps};
 use crate::error::Result;
+use crate::observer;
 
 /// A control along one angle: rows of equal number in ascending order of the angle.
 ///
@@ -115,6 +116,7 @@ impl Control {
         let mut jumps = jumps.into_iter().peekable();
         let mut curve = ForceCurve::with_capacity(points);
         for angle in steps(track.travel[0], track.travel[1], points - 1) {
+            observer::check()?;
             while let Some(jump) = jumps.next_if(|jump| *jump <= angle) {
                 curve.push(&track, jump, -1.0);
                 if jump < track.travel[1] {

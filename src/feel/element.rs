@@ -48,6 +48,26 @@ impl<const N: usize> Load<N> {
         }
     }
 
+    /// Adds what acts along the line between two points, as it does at the length `meant` for their distance; where a force jumps, the limit for `side`.
+    #[inline(always)]
+    pub(super) fn add_line(
+        &mut self,
+        law: &AlongLine,
+        [a, b]: &[Moved<N>; 2],
+        side: &[f64; N],
+        meant: impl Fn(f64) -> f64,
+    ) -> Result<()> {
+        let span = Span::of(a, b)?;
+        let growing: f64 = (0..N).map(|i| span.first[i] * side[i]).sum();
+        let pulled = law.at(meant(span.length), growing >= 0.0)?;
+        self.add(
+            [pulled.energy, pulled.tension, pulled.stiffness],
+            &span.first,
+            &span.second,
+        );
+        Ok(())
+    }
+
     /// The same for an energy of the angle of one body.
     fn add_turned(&mut self, energy: [f64; 3], turned: &Turned) {
         let (mut first, mut second) = ([0.0; N], [[0.0; N]; N]);
@@ -152,6 +172,28 @@ impl AlongLine {
         match self {
             Self::Spring(spring) => spring_jump(spring),
             Self::Captured(captured) => (captured.preload > 0.0).then_some(captured.neutral_length),
+        }
+    }
+
+    /// Shortest and longest length that it stands or has a force at, m.
+    pub(super) fn length_range(&self) -> [f64; 2] {
+        match self {
+            Self::Spring(spring) => spring.length_range(),
+            Self::Captured(captured) => {
+                let (length, stroke) = (captured.neutral_length, captured.stroke);
+                [length - stroke, length + stroke]
+            }
+        }
+    }
+
+    /// The length nearest to a given one at which there is a force at all.
+    pub(super) fn nearest(&self, length: f64) -> f64 {
+        match self {
+            Self::Spring(LineSpring::Table(table)) => {
+                let [shortest, longest] = table.length_range();
+                length.clamp(shortest, longest)
+            }
+            _ => length,
         }
     }
 
@@ -538,17 +580,34 @@ impl Element {
         }
     }
 
-    /// What no constructor of its own has checked.
-    pub(super) fn check(&self) -> Result<()> {
-        match self {
-            Self::Mass { mass, .. } => within("mass", *mass, 0.0, 1000.0, "kg"),
-            Self::Inertia { moment, .. } => {
-                within("moment of inertia", *moment, 0.0, 1000.0, "kg m^2")
+    /// Checks what no constructor of its own has checked; [`Control::new`](super::Control::new) does it for all its elements.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for a mass, a moment of inertia or a damping outside its range; [`Error::SameBody`] for a spring, a rod or magnets
+    /// with both ends on one body.
+    pub fn check(&self) -> Result<()> {
+        let apart = |what: &'static str, [a, b]: [Body; 2]| {
+            if a == b {
+                let body = a.to_string();
+                return Err(Error::SameBody { what, body });
             }
-            Self::Damper { damping, .. } => within("damping", *damping, 0.0, 1e4, "N m s/rad"),
-            _ => Ok(0.0),
+            Ok(())
+        };
+        match self {
+            Self::Mass { mass, .. } => within("mass", *mass, 0.0, 1000.0, "kg").map(|_| ()),
+            Self::Inertia { moment, .. } => {
+                within("moment of inertia", *moment, 0.0, 1000.0, "kg m^2").map(|_| ())
+            }
+            Self::Damper { damping, .. } => {
+                within("damping", *damping, 0.0, 1e4, "N m s/rad").map(|_| ())
+            }
+            Self::Line { a, b, .. } => apart("spring", [a.body(), b.body()]),
+            Self::Magnets(pair) => apart("pair of magnets", pair.bodies()),
+            Self::Friction(friction) => friction.anchors().map_or(Ok(()), |ends| {
+                apart("rod whose joints rub", ends.map(|end| end.body()))
+            }),
+            Self::Twist { .. } | Self::Breakout(_) | Self::Cam(_) => Ok(()),
         }
-        .map(|_| ())
     }
 
     /// Whether the force may jump somewhere.
@@ -586,14 +645,8 @@ impl Element {
     ) -> Result<()> {
         match self {
             Self::Line { law, a, b } => {
-                let span = Span::of(&scene.point(a), &scene.point(b))?;
-                let growing: f64 = (0..N).map(|i| span.first[i] * side[i]).sum();
-                let pulled = law.at(span.length, growing >= 0.0)?;
-                load.add(
-                    [pulled.energy, pulled.tension, pulled.stiffness],
-                    &span.first,
-                    &span.second,
-                );
+                let ends = [scene.point(a), scene.point(b)];
+                load.add_line(law, &ends, side, |length| length)?;
             }
             Self::Twist { spring, body } => {
                 if let Some(turned) = scene.of(*body).turned() {

@@ -6,10 +6,13 @@ use serde::Serialize;
 use super::control::{Control, Side};
 use super::track::{Track, Way};
 use crate::error::{Error, Result, counted};
+use crate::observer;
 use crate::spring::LineState;
 
 /// Rounds of refinement about an extreme of the grid; each halves the step, so that twenty leave a millionth of it.
 const ROUNDS: usize = 20;
+/// Steps at one width of the step after which it is halved all the same.
+const MOST_STEPS: usize = 50;
 /// Turns of descent, one axis after the other, after which a rest is given up.
 const TURNS: usize = 1000;
 /// Change of an angle from one turn to the next at which a rest is found, rad.
@@ -28,7 +31,7 @@ pub struct LineSpan {
     pub shortest: (f64, Vec<f64>),
     /// Greatest distance of its anchors, m, and the angles where that is.
     pub longest: (f64, Vec<f64>),
-    /// Angles of the first point of the grid at which it is slack; `None` if it never is.
+    /// Angles of the first place looked at where it is slack (the grid, then the extremes); `None` if it never is.
     pub slack: Option<Vec<f64>>,
     /// The same for solid.
     pub solid: Option<Vec<f64>>,
@@ -74,19 +77,97 @@ impl Control {
     }
 
     fn span_of<const N: usize>(&self, number: usize, points: usize) -> Result<Option<LineSpan>> {
-        let travel = &self.spec().travel;
         let Some(element) = self.spec().elements.get(number) else {
             return Ok(None);
         };
         if !element.is_line() {
             return Ok(None);
         }
-        let length = |q: [f64; N]| -> Result<f64> {
-            Ok(element.length(&self.scene(q)?)?.unwrap_or(f64::NAN))
-        };
         let mut states: [Option<Vec<f64>>; 4] = [None, None, None, None];
+        let [shortest, longest] = self.extremes(points, |q: [f64; N]| {
+            let scene = self.scene(q)?;
+            let state = match element.pulled(&scene, &[1.0; N]) {
+                Ok(pulled) => pulled.map(|(_, pulled)| pulled.state),
+                Err(_) => None,
+            };
+            let place = match state {
+                Some(LineState::Slack) => Some(0),
+                Some(LineState::Solid) => Some(1),
+                Some(LineState::Overstretched) => Some(2),
+                Some(LineState::Working) => None,
+                None => Some(3),
+            };
+            if let Some(place) = place {
+                states[place].get_or_insert_with(|| q.to_vec());
+            }
+            Ok(element.length(&scene)?.unwrap_or(f64::NAN))
+        })?;
+        let [slack, solid, overstretched, refused] = states;
+        Ok(Some(LineSpan {
+            element: number,
+            shortest: (shortest.0, shortest.1.to_vec()),
+            longest: (longest.0, longest.1.to_vec()),
+            slack,
+            solid,
+            overstretched,
+            refused,
+        }))
+    }
+
+    /// Least and greatest of a value over the gate, and the angles where they are: on a grid of `points` for each axis, then refined.
+    pub(super) fn extremes<const N: usize>(
+        &self,
+        points: usize,
+        mut value: impl FnMut([f64; N]) -> Result<f64>,
+    ) -> Result<[(f64, [f64; N]); 2]> {
+        let travel = &self.spec().travel;
         let (mut least, mut most) = ((f64::INFINITY, [0.0; N]), (f64::NEG_INFINITY, [0.0; N]));
-        for flat in 0..points.pow(N as u32) {
+        for q in self.grid::<N>(points) {
+            observer::check()?;
+            let here = value(q)?;
+            if here < least.0 {
+                least = (here, q);
+            }
+            if here > most.0 {
+                most = (here, q);
+            }
+        }
+        let mut refine = |(value_there, q): (f64, [f64; N]),
+                          sign: f64|
+         -> Result<(f64, [f64; N])> {
+            let (mut best, mut at) = (value_there, q);
+            let mut share = 1.0 / (points - 1) as f64;
+            for _ in 0..ROUNDS {
+                share *= 0.5;
+                // Along a slanting ridge one step is not enough.
+                for _ in 0..MOST_STEPS {
+                    let center = at;
+                    for flat in 0..3_usize.pow(N as u32) {
+                        let mut moved = center;
+                        for (axis, (moved, [from, to])) in moved.iter_mut().zip(travel).enumerate()
+                        {
+                            let step = (flat / 3_usize.pow(axis as u32) % 3) as f64 - 1.0;
+                            *moved = (*moved + step * share * (to - from)).clamp(*from, *to);
+                        }
+                        let here = value(moved)?;
+                        if sign * here > sign * best {
+                            (best, at) = (here, moved);
+                        }
+                    }
+                    if at == center {
+                        break;
+                    }
+                }
+            }
+            Ok((best, at))
+        };
+        Ok([refine(least, -1.0)?, refine(most, 1.0)?])
+    }
+
+    /// The gate on a grid of `points` (2 and more) for each axis.
+    pub(super) fn grid<const N: usize>(&self, points: usize) -> impl Iterator<Item = [f64; N]> {
+        let travel = &self.spec().travel;
+        (0..points.pow(N as u32)).map(move |flat| {
             let mut rest = flat;
             let mut q = [0.0; N];
             for (q, [from, to]) in q.iter_mut().zip(travel) {
@@ -94,56 +175,8 @@ impl Control {
                 *q = from + (to - from) * share;
                 rest /= points;
             }
-            let here = length(q)?;
-            if here < least.0 {
-                least = (here, q);
-            }
-            if here > most.0 {
-                most = (here, q);
-            }
-            let state = match element.pulled(&self.scene(q)?, &[1.0; N]) {
-                Ok(pulled) => pulled.map(|(_, pulled)| pulled.state),
-                Err(_) => None,
-            };
-            let place = match state {
-                Some(LineState::Slack) => 0,
-                Some(LineState::Solid) => 1,
-                Some(LineState::Overstretched) => 2,
-                Some(LineState::Working) => continue,
-                None => 3,
-            };
-            states[place].get_or_insert_with(|| q.to_vec());
-        }
-        let refine = |(value, q): (f64, [f64; N]), sign: f64| -> Result<(f64, Vec<f64>)> {
-            let (mut best, mut at) = (value, q);
-            let mut share = 1.0 / (points - 1) as f64;
-            for _ in 0..ROUNDS {
-                share *= 0.5;
-                let center = at;
-                for flat in 0..3_usize.pow(N as u32) {
-                    let mut moved = center;
-                    for (axis, (moved, [from, to])) in moved.iter_mut().zip(travel).enumerate() {
-                        let step = (flat / 3_usize.pow(axis as u32) % 3) as f64 - 1.0;
-                        *moved = (*moved + step * share * (to - from)).clamp(*from, *to);
-                    }
-                    let here = length(moved)?;
-                    if sign * here > sign * best {
-                        (best, at) = (here, moved);
-                    }
-                }
-            }
-            Ok((best, at.to_vec()))
-        };
-        let [slack, solid, overstretched, refused] = states;
-        Ok(Some(LineSpan {
-            element: number,
-            shortest: refine(least, -1.0)?,
-            longest: refine(most, 1.0)?,
-            slack,
-            solid,
-            overstretched,
-            refused,
-        }))
+            q
+        })
     }
 
     /// Where the control comes to rest when it is let go slowly at the angles `start` (rad), without friction: downhill, one angle after the other, until neither goes on.
@@ -197,18 +230,10 @@ impl Control {
 
     /// Whether no direction within the stops lowers the energy.
     fn holds(&self, angles: &[f64]) -> Result<bool> {
-        let directions: Vec<Vec<f64>> = if self.axes() == 1 {
-            vec![vec![1.0], vec![-1.0]]
-        } else {
-            let turn = std::f64::consts::TAU / DIRECTIONS as f64;
-            (0..DIRECTIONS)
-                .map(|i| vec![(turn * i as f64).cos(), (turn * i as f64).sin()])
-                .collect()
-        };
         let inside = |angle: f64, way: f64, [least, greatest]: &[f64; 2]| {
             way == 0.0 || (way > 0.0 && angle < *greatest) || (way < 0.0 && angle > *least)
         };
-        for way in directions {
+        for way in self.directions(angles)? {
             let possible = angles.iter().zip(&way).zip(&self.spec().travel);
             if !possible
                 .into_iter()
@@ -224,6 +249,32 @@ impl Control {
         Ok(true)
     }
 
+    /// Directions to try from a position: evenly all around, and those in which the stiffness is least and greatest, which a narrow saddle hides between them.
+    fn directions(&self, angles: &[f64]) -> Result<Vec<Vec<f64>>> {
+        if self.axes() == 1 {
+            return Ok(vec![vec![1.0], vec![-1.0]]);
+        }
+        // Along the axes exactly, or a stop would forbid what only rounding leads into it.
+        let mut all: Vec<Vec<f64>> = [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]]
+            .map(Vec::from)
+            .to_vec();
+        let turn = std::f64::consts::TAU / DIRECTIONS as f64;
+        let around = (0..DIRECTIONS).filter(|i| i % (DIRECTIONS / 4) != 0);
+        all.extend(around.map(|i| vec![(turn * i as f64).cos(), (turn * i as f64).sin()]));
+        for side in [Side::Above, Side::Below] {
+            let stiffness = self.state_from(angles, side)?.stiffness;
+            let [first, second] = stiffness.as_slice() else {
+                continue;
+            };
+            let matrix = Matrix2::new(first[0], first[1], second[0], second[1]);
+            for way in matrix.symmetric_eigen().eigenvectors.column_iter() {
+                all.push(vec![way[0], way[1]]);
+                all.push(vec![-way[0], -way[1]]);
+            }
+        }
+        Ok(all)
+    }
+
     /// First and second derivative of the energy in a direction.
     fn along(&self, angles: &[f64], way: &[f64]) -> Result<(f64, f64)> {
         fn sums<const N: usize>(load: &super::element::Load<N>, way: [f64; N]) -> (f64, f64) {
@@ -235,9 +286,12 @@ impl Control {
             (slope, bend)
         }
         match (angles, way) {
-            (&[q], &[way]) => Ok(sums(&self.load([q], [way])?, [way])),
-            (&[q, p], &[a, b]) => Ok(sums(&self.load([q, p], [a, b])?, [a, b])),
-            _ => self.state_from(angles, Side::Above).map(|_| (0.0, 0.0)),
+            (&[q], &[way]) => Ok(sums(&self.load_with_stiffness([q], [way])?, [way])),
+            (&[q, p], &[a, b]) => {
+                let load = self.load_with_stiffness([q, p], [a, b])?;
+                Ok(sums(&load, [a, b]))
+            }
+            _ => self.check_angles(angles).map(|()| (0.0, 0.0)),
         }
     }
 }

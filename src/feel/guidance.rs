@@ -214,6 +214,26 @@ pub struct Measured {
 }
 
 impl Measured {
+    /// Checks that each measure given is finite and not negative; [`set_beside`] does it.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`].
+    pub fn check(&self) -> Result<()> {
+        for (name, value, unit) in [
+            ("greatest force", self.force, "N"),
+            ("held force", self.held_force, "N"),
+            ("breakout force", self.breakout, "N"),
+            ("travel", self.travel, "m"),
+            ("travel one way", self.travel_one_way, "m"),
+            ("deflection", self.deflection, "rad"),
+        ] {
+            if let Some(value) = value {
+                within(name, value, 0.0, f64::MAX, unit)?;
+            }
+        }
+        Ok(())
+    }
+
     fn of(&self, quantity: Quantity) -> Option<f64> {
         match quantity {
             Quantity::TemporaryForce | Quantity::Resistance => self.force,
@@ -332,18 +352,7 @@ pub fn set_beside(
     motion: Motion,
     measured: &Measured,
 ) -> Result<Vec<Standing>> {
-    for (name, value, unit) in [
-        ("greatest force", measured.force, "N"),
-        ("held force", measured.held_force, "N"),
-        ("breakout force", measured.breakout, "N"),
-        ("travel", measured.travel, "m"),
-        ("travel one way", measured.travel_one_way, "m"),
-        ("deflection", measured.deflection, "rad"),
-    ] {
-        if let Some(value) = value {
-            within(name, value, 0.0, f64::MAX, unit)?;
-        }
-    }
+    measured.check()?;
     let standing = |guide: &'static Guide| {
         let value = measured.of(guide.quantity);
         Standing {

@@ -7,6 +7,7 @@ mod control;
 mod curve;
 mod element;
 mod fit;
+mod fit_search;
 mod gate;
 mod guidance;
 mod guidance_table;

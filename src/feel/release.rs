@@ -9,7 +9,8 @@ use serde::Serialize;
 
 use super::control::{Control, check_angle};
 use super::track::{Track, Way, steps};
-use crate::error::{Error, Result, counted, within};
+use crate::error::{Error, Result, counted, finite, within};
+use crate::observer;
 
 /// Share of the motion that a step of the integration may be off, and the same in rad and rad/s.
 const RELATIVE: f64 = 1e-10;
@@ -58,34 +59,47 @@ pub struct Release {
 }
 
 impl Release {
-    /// How far it first swung past `center` (rad), as a share of its distance when let go; 0 if it did not. `None` if it was let go at the center.
-    #[must_use]
-    pub fn overshoot(&self, center: f64) -> Option<f64> {
-        let start = self.angle.first()? - center;
+    /// How far it swung past `center` (rad), as a share of its distance when let go; 0 if it did not. `None` if it was let go at the center.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], also for a share beyond what numbers reach.
+    pub fn overshoot(&self, center: f64) -> Result<Option<f64>> {
+        finite("center of the swing", center, "rad")?;
+        let Some(start) = self.angle.first().map(|angle| angle - center) else {
+            return Ok(None);
+        };
         if start == 0.0 {
-            return None;
+            return Ok(None);
         }
         let past = self
             .angle
             .iter()
             .chain(self.turns.iter().map(|[_, angle]| angle));
-        Some(
-            past.map(|angle| -(angle - center) / start)
-                .fold(0.0, f64::max),
-        )
+        let most = past
+            .map(|angle| -(angle - center) / start)
+            .fold(0.0, f64::max);
+        finite("overshoot", most, "(no unit)").map(Some)
     }
 
-    /// Time, s, after which it stays within `band` (rad) of `center` (rad), by straight lines between the times reported; `None` if it does not.
-    #[must_use]
-    pub fn settling_time(&self, center: f64, band: f64) -> Option<f64> {
+    /// Time, s, after which it stays within `band` (rad, 0 and more) of `center` (rad), by straight lines between the times reported; `None` if it does not.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`].
+    pub fn settling_time(&self, center: f64, band: f64) -> Result<Option<f64>> {
+        finite("center of the swing", center, "rad")?;
+        within("band about the center", band, 0.0, f64::MAX, "rad")?;
         let out = |angle: &f64| (angle - center).abs() > band;
         let Some(last) = self.angle.iter().rposition(out) else {
-            return self.time.first().copied();
+            return Ok(self.time.first().copied());
         };
-        let (a, b) = (*self.angle.get(last)?, *self.angle.get(last + 1)?);
-        let (from, to) = (*self.time.get(last)?, *self.time.get(last + 1)?);
-        let edge = center + band.copysign(a - center);
-        Some(from + (to - from) * ((edge - a) / (b - a)))
+        let rows = self.time.iter().zip(&self.angle).skip(last).take(2);
+        let rows: Vec<(&f64, &f64)> = rows.collect();
+        let [(from, a), (to, b)] = rows.as_slice() else {
+            return Ok(None);
+        };
+        let edge = center + band.copysign(**a - center);
+        let share = (edge - **a) / (**b - **a);
+        finite("settling time", **from + (**to - **from) * share, "s").map(Some)
     }
 }
 
@@ -100,6 +114,7 @@ struct Stretch<'a> {
 impl Stretch<'_> {
     /// Acceleration, rad/s^2.
     fn acceleration(&self, angle: f64, speed: f64) -> Result<f64> {
+        observer::check()?;
         let [least, greatest] = self.piece;
         // A trial step may reach past the piece; what is found there is thrown away.
         let angle = angle.clamp(least, greatest);

@@ -6,6 +6,7 @@ use super::body::{Body, Scene};
 use super::control::{Control, check_angle, check_arm};
 use super::element::{AT_JUMP, Load};
 use crate::error::{Error, Result, counted};
+use crate::observer;
 
 /// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the travel may be overlooked.
 const STEPS: usize = 400;
@@ -81,7 +82,7 @@ pub(super) struct Drag {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Track<'a> {
     control: &'a Control,
-    axis: usize,
+    pub(super) axis: usize,
     held: f64,
     pub(super) travel: [f64; 2],
     /// Distance of the grip from the pivot, m: it does not change while only this angle does.
@@ -135,7 +136,7 @@ impl<'a> Track<'a> {
         check_arm(grip.first[self.axis].norm())
     }
 
-    fn place<const N: usize>(&self, q: f64) -> [f64; N] {
+    pub(super) fn place<const N: usize>(&self, q: f64) -> [f64; N] {
         let mut place = [self.held; N];
         place[self.axis] = q;
         place
@@ -170,15 +171,6 @@ impl<'a> Track<'a> {
             };
         }
         Ok(along)
-    }
-
-    /// Distance of the anchors of what acts along a line; `None` for everything else.
-    pub(super) fn length(&self, element: &super::Element, q: f64) -> Result<Option<f64>> {
-        if self.control.axes() == 1 {
-            element.length(&self.control.scene([q])?)
-        } else {
-            element.length(&self.control.scene::<2>(self.place(q))?)
-        }
     }
 
     fn differences<const N: usize>(&self, q: f64) -> Result<f64> {
@@ -240,6 +232,7 @@ impl<'a> Track<'a> {
             // The last place that was not on a jump, and what it was.
             let mut before: Option<(f64, f64)> = None;
             for q in steps(least, greatest, STEPS) {
+                observer::check()?;
                 let here = distance(q)?;
                 if here.abs() <= AT_JUMP {
                     continue;
@@ -303,6 +296,7 @@ impl<'a> Track<'a> {
             if middle <= a || middle >= b {
                 break;
             }
+            observer::check()?;
             let drive = self.drive(middle, 1.0, with_friction)?;
             if drive == before {
                 a = middle;
@@ -364,6 +358,7 @@ impl<'a> Track<'a> {
             let steps_here =
                 (STEPS as f64 * (to - from) / (self.travel[1] - self.travel[0])).ceil();
             for q in steps(from, to, (steps_here as usize).max(8)) {
+                observer::check()?;
                 let side = if q == to { -1.0 } else { 1.0 };
                 nodes.push((q, value(q, side)?));
             }
@@ -415,6 +410,7 @@ pub(super) fn steps(from: f64, to: f64, steps: usize) -> impl Iterator<Item = f6
 /// Where a property that holds at `a` and not at `b` ends, to the last bit.
 fn halve(mut a: f64, mut b: f64, holds: impl Fn(f64) -> Result<bool>) -> Result<f64> {
     for _ in 0..HALVINGS {
+        observer::check()?;
         let middle = 0.5 * (a + b);
         if middle <= a.min(b) || middle >= a.max(b) {
             break;

@@ -285,14 +285,15 @@ impl PyElement {
         element: Element,
         constructor: &'static str,
         arguments: impl IntoIterator<Item = (&'static str, Bound<'py, PyAny>)>,
-    ) -> Self {
+    ) -> PyResult<Self> {
+        element.check()?;
         let arguments = arguments
             .into_iter()
             .map(|(name, value)| (name, value.unbind()));
-        Self {
+        Ok(Self {
             element,
             recorded: Recorded::new(constructor, arguments),
-        }
+        })
     }
 }
 
@@ -317,7 +318,7 @@ impl PyElement {
         let law: Law = spring.extract()?;
         let element = Element::line(law.0, a.get().0, b.get().0);
         let arguments = [("spring", spring), ("a", a.into_any()), ("b", b.into_any())];
-        Ok(Self::new(element, "line", arguments))
+        Self::new(element, "line", arguments)
     }
 
     /// A torsion spring between a body and what bears it.
@@ -328,7 +329,7 @@ impl PyElement {
             body: body_of(&body)?,
         };
         let arguments = [("spring", spring.into_any()), ("body", body)];
-        Ok(Self::new(element, "twist", arguments))
+        Self::new(element, "twist", arguments)
     }
 
     /// A preloaded stop in the middle: torque of preload (N m) on leaving center (rad), growing by rate (N m/rad).
@@ -343,7 +344,7 @@ impl PyElement {
             ("rate", number(py, rate)),
             ("center", number(py, center)),
         ];
-        Ok(Self::new(Element::Breakout(element), "breakout", arguments))
+        Self::new(Element::Breakout(element), "breakout", arguments)
     }
 
     /// A sprung follower on a profile: lifts (N,) in m at ascending angles (N,) in rad of the body.
@@ -388,12 +389,12 @@ impl PyElement {
             preload,
             rate,
         })?;
-        Ok(Self::new(Element::Cam(cam), "cam", arguments))
+        Self::new(Element::Cam(cam), "cam", arguments)
     }
 
     /// A mass (kg) with its center at an anchor.
     #[staticmethod]
-    fn mass(mass: f64, at: Bound<'_, PyAnchor>) -> Self {
+    fn mass(mass: f64, at: Bound<'_, PyAnchor>) -> PyResult<Self> {
         let element = Element::Mass {
             mass,
             at: at.get().0,
@@ -414,7 +415,7 @@ impl PyElement {
         let [here, there] = groups;
         let pair = MagnetPair::new(body_of(&first)?, here, body_of(&second)?, there);
         let arguments = [("first", first), ("by", by), ("second", second), ("on", on)];
-        Ok(Self::new(Element::Magnets(pair), "magnets", arguments))
+        Self::new(Element::Magnets(pair), "magnets", arguments)
     }
 
     /// Moment of inertia (kg m^2) of a body about its own pivot, beside the masses at anchors.
@@ -425,11 +426,7 @@ impl PyElement {
             moment,
         };
         let moment = number(body.py(), moment);
-        Ok(Self::new(
-            element,
-            "inertia",
-            [("body", body), ("moment", moment)],
-        ))
+        Self::new(element, "inertia", [("body", body), ("moment", moment)])
     }
 
     /// A damper whose torque grows with the speed of a body (N m s/rad).
@@ -440,11 +437,7 @@ impl PyElement {
             damping,
         };
         let damping = number(body.py(), damping);
-        Ok(Self::new(
-            element,
-            "damper",
-            [("body", body), ("damping", damping)],
-        ))
+        Self::new(element, "damper", [("body", body), ("damping", damping)])
     }
 
     /// Coulomb friction torque (N m) in the bearing of a body.
@@ -453,11 +446,7 @@ impl PyElement {
         let friction = Friction::in_bearing(body_of(&body)?, torque)?;
         let torque = number(body.py(), torque);
         let arguments = [("body", body), ("torque", torque)];
-        Ok(Self::new(
-            Element::Friction(friction),
-            "friction",
-            arguments,
-        ))
+        Self::new(Element::Friction(friction), "friction", arguments)
     }
 
     /// Coulomb friction torque (N m) in each of the joints at the two ends of a rod or spring.
@@ -470,11 +459,7 @@ impl PyElement {
         let friction = Friction::in_joints(a.get().0, b.get().0, torque)?;
         let torque = number(a.py(), torque);
         let arguments = [("a", a.into_any()), ("b", b.into_any()), ("torque", torque)];
-        Ok(Self::new(
-            Element::Friction(friction),
-            "joint_friction",
-            arguments,
-        ))
+        Self::new(Element::Friction(friction), "joint_friction", arguments)
     }
 
     /// Which function made it.

@@ -26,6 +26,7 @@ impl From<Error> for PyErr {
             | Error::Count { .. }
             | Error::LengthMismatch { .. }
             | Error::NotAChoice { .. }
+            | Error::SameBody { .. }
             | Error::UnknownName { .. }
             | Error::Cell { .. }
             | Error::WorkingTemperature { .. }

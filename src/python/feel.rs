@@ -53,14 +53,15 @@ fn pairs<'py>(py: Python<'py>, values: &[[f64; 2]]) -> Floats2<'py> {
 
 /// A stick, a pedal or a lever with all that pulls, presses and weighs on it.
 ///
-/// pivots: one, or two of a gimbal (the outer one fixed, the inner one carried by it); travel: least and greatest angle of each (rad), at its
-/// stops; grip: where the hand or foot works (m). All points are where they are with every angle at zero. driven: bodies that the lever (or the
-/// ring of a gimbal) drives. gravity: m/s^2.
+/// pivots: one, or two of a gimbal (the outer one fixed, the inner one carried by it); travel: least and greatest angle
+/// of each (rad), at its stops; grip: where the hand or foot works (m). All points are where they are with every angle
+/// at zero. driven: bodies that the lever (or the ring of a gimbal) drives. gravity: m/s^2.
 ///
-/// Forces at the grip are what the hand has to apply along the way the grip goes, positive towards greater angles. Where a force jumps, as at a breakout,
-/// there are two values, one from either side.
+/// Forces at the grip are what the hand has to apply along the way the grip goes, positive towards greater angles.
+/// Where a force jumps, as at a breakout, there are two values, one from either side.
 ///
-/// Springs under load throw parts into eyes and trap fingers; what carries a foot must stand an emergency press of over a kilonewton. For simulators only.
+/// Springs under load throw parts into eyes and trap fingers; what carries a foot must stand an emergency press of over
+/// a kilonewton. For simulators only.
 #[pyclass(frozen, eq, module = "yokewright", name = "Control")]
 pub(super) struct PyControl {
     pub(super) control: Control,
@@ -173,7 +174,8 @@ impl PyControl {
         })
     }
 
-    /// Everything at the given angles (rad, one for each pivot); where a force jumps, the limit from "above" or "below".
+    /// Everything at the given angles (rad, one for each pivot); where a force jumps, the limit from "above" or
+    /// "below".
     #[pyo3(signature = (angles, side = "above"))]
     fn state(&self, angles: Numbers<'_>, side: &str) -> PyResult<PyControlState> {
         let side = self::side(side)?;
@@ -215,7 +217,8 @@ impl PyControl {
         Ok(PyCentering(long(py, || self.control.centering(way))??))
     }
 
-    /// Forces (N) on the lower and the upper stop, at radius (m) from the pivot, when the hand presses with hand_force (N) at the grip.
+    /// Forces (N) on the lower and the upper stop, at radius (m) from the pivot, when the hand presses with hand_force
+    /// (N) at the grip.
     ///
     /// A foot presses with over a kilonewton in an emergency: have what carries it checked by someone qualified.
     #[pyo3(signature = (hand_force, radius, moving = "outer", held = 0.0))]
@@ -251,7 +254,8 @@ impl PyControl {
 
     /// Lets the control go at rest at start (rad) and follows it for duration (s), with friction, stops and all.
     ///
-    /// points: number of equally spaced times to report. rebound: share of the speed with which it comes back from a stop.
+    /// points: number of equally spaced times to report. rebound: share of the speed with which it comes back from a
+    /// stop.
     #[pyo3(signature = (start, duration, points = Count(501), rebound = 0.0, moving = "outer", held = 0.0),
            text_signature = "($self, start, duration, points=501, rebound=0.0, moving='outer', held=0.0)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
@@ -277,10 +281,11 @@ impl PyControl {
 
     /// Searches for springs and anchors that give a wanted feel, beside all that the control has already; best first.
     ///
-    /// body: on which the springs pull, the other end is on the ground. on_body and on_ground: two corners (m) of the boxes for the anchors. choices:
-    /// springs, or (rate, stroke, least preload, greatest preload) for one captured between collars. mirror: normal of the plane in which a second
-    /// spring is the mirror image; None for one spring. full_force (N at the stops), gradient (N/m at the center), breakout (N): (value, tolerance)
-    /// each, or None. starts: from how many places to search for each spring.
+    /// body: on which the springs pull, the other end is on the ground. on_body and on_ground: two corners (m) of the
+    /// boxes for the anchors. choices: springs, or (rate, stroke, least preload, greatest preload) for one captured
+    /// between collars. mirror: normal of the plane in which a second spring is the mirror image; None for one spring.
+    /// full_force (N at the stops), gradient (N/m at the center), breakout (N): (value, tolerance) each, or None.
+    /// starts: from how many places to search for each spring.
     #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None, breakout = None,
                         may_be_slack = false, starts = Count(16), moving = "outer", held = 0.0),
            text_signature = "($self, choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
@@ -301,21 +306,39 @@ impl PyControl {
         moving: &str,
         held: f64,
     ) -> PyResult<Vec<PySpringFit>> {
-        let spec = FitSpec {
-            way: way(moving, held)?,
-            body: body.parse()?,
-            on_body: [on_body.0.point(), on_body.1.point()],
-            on_ground: [on_ground.0.point(), on_ground.1.point()],
-            layout: mirror.map_or(SpringLayout::Single, |n| SpringLayout::Mirrored(n.vector())),
-            choices: choices.into_iter().map(SpringChoice::from).collect(),
+        let spec = demand(
+            choices,
+            body,
+            on_body,
+            on_ground,
+            mirror,
+            full_force,
+            gradient,
+            breakout,
             may_be_slack,
-            full_force: wanted(full_force),
-            gradient: wanted(gradient),
-            breakout: wanted(breakout),
-            starts: starts.0,
-        };
+            starts,
+            moving,
+            held,
+        )?;
         let fits = long(py, || self.control.fit_springs(&spec))??;
         Ok(fits.into_iter().map(PySpringFit).collect())
+    }
+
+    /// Searches for several springs or pairs at once, as for pitch and roll of a stick, where each pair is felt on both
+    /// axes; best first.
+    ///
+    /// demands: one SpringDemand for each, at most 8. Each answer is a list with one SpringFit for every demand, in
+    /// their order, measured with all springs in place; there is one answer for each combination of springs (at most
+    /// 10000) that meets every demand.
+    fn fit_springs_together(
+        &self,
+        py: Python<'_>,
+        demands: Vec<Py<PySpringDemand>>,
+    ) -> PyResult<Vec<Vec<PySpringFit>>> {
+        let specs: Vec<FitSpec> = demands.iter().map(|one| one.get().spec.clone()).collect();
+        let answers = long(py, || self.control.fit_springs_together(&specs))??;
+        let wrapped = |fits: Vec<SpringFit>| fits.into_iter().map(PySpringFit).collect();
+        Ok(answers.into_iter().map(wrapped).collect())
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -384,7 +407,8 @@ impl PyControlState {
         Ok(PyArray2::from_vec2(py, &self.0.stiffness)?)
     }
 
-    /// Force at the grip that holds each angle, N, along the way the grip goes when only that angle grows, shape (axes,).
+    /// Force at the grip that holds each angle, N, along the way the grip goes when only that angle grows, shape
+    /// (axes,).
     #[getter]
     fn force<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         column(py, &self.0.force)
@@ -562,7 +586,8 @@ impl PyRest {
         self.0.stable
     }
 
-    /// What keeps it there: "free" (springs, weights, friction), "jump" (a force that jumps, as at a breakout) or "stop".
+    /// What keeps it there: "free" (springs, weights, friction), "jump" (a force that jumps, as at a breakout) or
+    /// "stop".
     #[getter]
     fn kind(&self) -> &'static str {
         match self.0.kind {
@@ -882,14 +907,15 @@ impl PyRelease {
 
     /// How far it swung past center (rad), as a share of its distance when let go; None if it was let go there.
     #[pyo3(signature = (center = 0.0))]
-    fn overshoot(&self, center: f64) -> Option<f64> {
-        self.0.overshoot(center)
+    fn overshoot(&self, center: f64) -> PyResult<Option<f64>> {
+        Ok(self.0.overshoot(center)?)
     }
 
-    /// Time (s) after which it stays within band (rad) of center (rad), between the times reported by straight lines; None if it does not.
+    /// Time (s) after which it stays within band (rad) of center (rad), between the times reported by straight lines;
+    /// None if it does not.
     #[pyo3(signature = (band, center = 0.0))]
-    fn settling_time(&self, band: f64, center: f64) -> Option<f64> {
-        self.0.settling_time(center, band)
+    fn settling_time(&self, band: f64, center: f64) -> PyResult<Option<f64>> {
+        Ok(self.0.settling_time(center, band)?)
     }
 
     fn __repr__(&self) -> String {
@@ -962,7 +988,133 @@ impl PySpringFit {
     }
 }
 
-/// A spring that may be chosen: as it is, or a captured one as (rate in N/m, stroke in m, least preload in N, greatest preload in N).
+/// What is sought of one spring or mirrored pair; Control.fit_springs_together takes several.
+///
+/// The arguments are those of Control.fit_springs: body on which the springs pull; on_body and on_ground, two corners
+/// (m) of the boxes for the anchors; choices, springs or (rate, stroke, least preload, greatest preload) for one
+/// captured between collars; mirror, normal of the plane in which a second spring is the mirror image; full_force (N at
+/// the stops), gradient (N/m at the center), breakout (N), each (value, tolerance) or None; moving ("outer" or "inner")
+/// the angle on which they are wanted, held (rad) where the other one stays meanwhile.
+#[pyclass(frozen, eq, module = "yokewright", name = "SpringDemand")]
+pub(super) struct PySpringDemand {
+    spec: FitSpec,
+    given: Py<PyDict>,
+}
+
+impl PartialEq for PySpringDemand {
+    fn eq(&self, other: &Self) -> bool {
+        self.spec == other.spec
+    }
+}
+
+#[pymethods]
+impl PySpringDemand {
+    #[new]
+    #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None, breakout = None,
+                        may_be_slack = false, starts = Count(16), moving = "outer", held = 0.0),
+           text_signature = "(choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn new(
+        py: Python<'_>,
+        choices: Vec<Bound<'_, PyAny>>,
+        body: &str,
+        on_body: (Triple, Triple),
+        on_ground: (Triple, Triple),
+        mirror: Option<Triple>,
+        full_force: Option<(f64, f64)>,
+        gradient: Option<(f64, f64)>,
+        breakout: Option<(f64, f64)>,
+        may_be_slack: bool,
+        starts: Count,
+        moving: &str,
+        held: f64,
+    ) -> PyResult<Self> {
+        let given = PyDict::new(py);
+        let corners = |(a, b): &(Triple, Triple)| (a.0, b.0);
+        given.set_item("choices", &choices)?;
+        given.set_item("body", body)?;
+        given.set_item("on_body", corners(&on_body))?;
+        given.set_item("on_ground", corners(&on_ground))?;
+        given.set_item("mirror", mirror.as_ref().map(|normal| normal.0))?;
+        given.set_item("full_force", full_force)?;
+        given.set_item("gradient", gradient)?;
+        given.set_item("breakout", breakout)?;
+        given.set_item("may_be_slack", may_be_slack)?;
+        given.set_item("starts", starts.0)?;
+        given.set_item("moving", moving)?;
+        given.set_item("held", held)?;
+        let choices: PyResult<Vec<Choice>> = choices.iter().map(|one| one.extract()).collect();
+        let spec = demand(
+            choices?,
+            body,
+            on_body,
+            on_ground,
+            mirror,
+            full_force,
+            gradient,
+            breakout,
+            may_be_slack,
+            starts,
+            moving,
+            held,
+        )?;
+        Ok(Self {
+            spec,
+            given: given.unbind(),
+        })
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let mut texts = Vec::new();
+        for (name, value) in self.given.bind(py) {
+            texts.push(format!("{name}={}", value.repr()?));
+        }
+        Ok(format!("SpringDemand({})", texts.join(", ")))
+    }
+
+    fn __getnewargs_ex__<'py>(
+        &self,
+        py: Python<'py>,
+    ) -> PyResult<(Bound<'py, PyTuple>, Bound<'py, PyDict>)> {
+        let named = self.given.bind(py).copy()?;
+        let choices = named.get_item("choices")?;
+        named.del_item("choices")?;
+        Ok((PyTuple::new(py, choices)?, named))
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+fn demand(
+    choices: Vec<Choice>,
+    body: &str,
+    on_body: (Triple, Triple),
+    on_ground: (Triple, Triple),
+    mirror: Option<Triple>,
+    full_force: Option<(f64, f64)>,
+    gradient: Option<(f64, f64)>,
+    breakout: Option<(f64, f64)>,
+    may_be_slack: bool,
+    starts: Count,
+    moving: &str,
+    held: f64,
+) -> crate::Result<FitSpec> {
+    Ok(FitSpec {
+        way: way(moving, held)?,
+        body: body.parse()?,
+        on_body: [on_body.0.point(), on_body.1.point()],
+        on_ground: [on_ground.0.point(), on_ground.1.point()],
+        layout: mirror.map_or(SpringLayout::Single, |n| SpringLayout::Mirrored(n.vector())),
+        choices: choices.into_iter().map(SpringChoice::from).collect(),
+        may_be_slack,
+        full_force: wanted(full_force),
+        gradient: wanted(gradient),
+        breakout: wanted(breakout),
+        starts: starts.0,
+    })
+}
+
+/// A spring that may be chosen: as it is, or a captured one as (rate in N/m, stroke in m, least preload in N, greatest
+/// preload in N).
 #[derive(FromPyObject)]
 enum Choice {
     Captured((f64, f64, f64, f64)),

@@ -103,15 +103,17 @@ impl PyMeasured {
         travel: Option<f64>,
         travel_one_way: Option<f64>,
         deflection: Option<f64>,
-    ) -> Self {
-        Self(Measured {
+    ) -> PyResult<Self> {
+        let measured = Measured {
             force,
             held_force,
             breakout,
             travel,
             travel_one_way,
             deflection,
-        })
+        };
+        measured.check()?;
+        Ok(Self(measured))
     }
 
     /// Greatest force over the travel, N.

@@ -67,7 +67,7 @@ mod _core {
     #[pymodule_export]
     use super::feel::{
         PyBalance, PyCentering, PyControl, PyControlState, PyForceCurve, PyLineAt, PyLineSpan,
-        PyRelease, PyRest, PySpringFit, PySwing,
+        PyRelease, PyRest, PySpringDemand, PySpringFit, PySwing,
     };
     #[pymodule_export]
     use super::force_law::{

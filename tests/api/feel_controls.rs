@@ -80,7 +80,8 @@ pub(crate) fn breakout(preload: f64, rate: f64) -> Element {
     Element::Breakout(Breakout::new(Body::Lever, preload, rate, 0.0).expect("a plausible breakout"))
 }
 
-/// A stick in a gimbal whose axes neither cross nor stand at right angles, with springs from everything to everything, a cam, a crank driven by the ring, and weight.
+/// A stick in a gimbal whose axes neither cross nor stand at right angles, with springs from everything to everything,
+/// a cam, a crank driven by the ring, and weight.
 pub(crate) fn gimbal() -> Control {
     let strut = CapturedSpring::new(95.0 * MM, 8.0, 900.0, 60.0 * MM).expect("a plausible strut");
     let twist = TwistSpring::new(TwistSpringSpec {

@@ -85,10 +85,7 @@ fn a_point_has_its_limits() {
         bar().polarization_at(&point).unwrap_err().to_string(),
     ];
     for text in texts {
-        assert_eq!(
-            text,
-            "point z = 2000000 m is outside -1000000 to 1000000 m"
-        );
+        assert_eq!(text, "point z = 2000000 m is outside -1000000 to 1000000 m");
     }
 }
 

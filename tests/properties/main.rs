@@ -12,6 +12,7 @@ mod coils;
 mod compression;
 mod cylinder;
 mod feel;
+mod fit_springs;
 mod four_bar;
 mod gimbal;
 mod gradient;

@@ -36,6 +36,11 @@ def sensor(**changes):
     return yw.LinearHall(**data_sheet | changes)
 
 
+def spring_on_itself():
+    spring = yw.StraightSpring(rate=500.0, free_length=20 * yw.mm, works="above")
+    return yw.Element.line(spring, yw.Anchor("lever", (0, 0, 0.02)), yw.Anchor("lever", (0, 0, 0.06)))
+
+
 def converter():
     return yw.Converter(bits=12, reference=3.3)
 
@@ -123,6 +128,11 @@ CASES = {
         lambda: layout(side="top"),
         yw.InvalidValueError,
         ["'top'", "outer", "inner", "axial"],
+    ),
+    "SameBody": (
+        spring_on_itself,
+        yw.InvalidValueError,
+        ["spring", "'lever'", "another body"],
     ),
     "OnEdge": (
         lambda: yw.Block(size=(2 * yw.mm,) * 3, polarization=(0, 0, 1)).field_at((1 * yw.mm, 1 * yw.mm, 0)),

@@ -213,6 +213,59 @@ def test_the_swing_of_small_angles():
     assert yw.Swing(stiffness=1.0, inertia=1.0).settling_time() is None
 
 
+def test_release_behind_a_linkage_beside_scipy():
+    """Mass, damper and friction on a rocker that a four-bar drives; SciPy integrates Lagrange's equation.
+
+    J q'' + J' q'^2 / 2 + c r^2 q' + T |r| sign(q') + dU/dq = 0 with J = J0 + J1 r^2, r the four-bar's ratio.
+    """
+    linkage = yw.FourBar(ground=150 * mm, crank=60 * mm, coupler=140 * mm, rocker=55 * mm)
+    neutral = -0.6
+    branch = next(b for b in ("open", "crossed") if linkage.transfer(neutral, b).ratio > 0)
+    drive = yw.Drive.four_bar(yw.Pivot((0, 150 * mm, 0), (1, 0, 0)), "lever", linkage, branch, neutral)
+    mass_at = np.array((0, 190 * mm, 30 * mm))
+    control = lever(
+        yw.Element.twist(yw.TwistSpring(rate=4.0, free_angle=0.0, works="both"), "lever"),
+        yw.Element.inertia("lever", 0.002),
+        yw.Element.mass(0.4, yw.Anchor("driven 0", mass_at)),
+        yw.Element.damper("driven 0", 0.02),
+        yw.Element.friction("driven 0", 0.03),
+        driven=[drive],
+        gravity=(0, 0, -9.80665),
+    )
+    start = linkage.transfer(neutral, branch).angle
+
+    def rate(_, state, sign):
+        angle, speed = state
+        at = linkage.transfer(neutral + angle, branch)
+        turn = at.angle - start
+        # Height of the mass over the rocker's pivot: 40 mm sin + 30 mm cos.
+        rise = 40 * mm * math.cos(turn) - 30 * mm * math.sin(turn)
+        inertia = 0.002 + 0.4 * (50 * mm) ** 2 * at.ratio**2
+        change = 2 * 0.4 * (50 * mm) ** 2 * at.ratio * at.curvature
+        torque = -4.0 * angle - 0.4 * 9.80665 * rise * at.ratio
+        lost = 0.02 * at.ratio**2 * speed + sign * 0.03 * abs(at.ratio)
+        return [speed, (torque - lost - 0.5 * change * speed**2) / inertia]
+
+    def turn(_, state, __):
+        return state[1]
+
+    release = control.release(start=14 * deg, duration=0.6, points=601)
+    time, state, sign, turns = 0.0, [14 * deg, 0.0], -1.0, []
+    while time < 0.6:
+        turn.terminal, turn.direction = True, -sign
+        found = solve_ivp(
+            rate, (time, 0.6), state, args=(sign,), rtol=1e-11, atol=1e-13, events=turn, dense_output=True
+        )
+        inside = (release.time >= time) & (release.time <= found.t[-1])
+        # Both integrate to some 1e-10 a step.
+        assert release.angle[inside] == pytest.approx(found.sol(release.time[inside])[0], abs=1e-7)
+        assert release.speed[inside] == pytest.approx(found.sol(release.time[inside])[1], abs=1e-5)
+        time, state, sign = found.t[-1], [found.y[0, -1], 0.0], -sign
+        turns.append(time)
+    assert len(release.turns) == len(turns) - 1 >= 3
+    assert release.turns[:, 0] == pytest.approx(turns[:-1], abs=1e-7)
+
+
 def stick():
     """A stick in a gimbal with four springs and its weight."""
     on_stick = yw.Anchor("lever", (0, 0, 60 * mm))
@@ -326,6 +379,48 @@ def test_a_captured_spring_for_a_wanted_breakout():
     assert 1.0 <= best.preload <= 60.0
 
 
+def pair_on_a_stick(moving, full_force, springs):
+    """A demand for two springs in the plane of one axis of a stick."""
+
+    def place(across, up):
+        return (0, across, up) if moving == "outer" else (across, 0, up)
+
+    return yw.SpringDemand(
+        springs,
+        body="lever",
+        on_body=(place(0, 30 * mm), place(10 * mm, 120 * mm)),
+        on_ground=(place(60 * mm, 20 * mm), place(150 * mm, 120 * mm)),
+        mirror=place(1, 0),
+        full_force=(full_force, 0.3),
+        moving=moving,
+    )
+
+
+def test_springs_for_both_axes_of_a_stick():
+    bare = stick().with_elements([yw.Element.mass(0.3, yw.Anchor("lever", (0, 0, 380 * mm)))])
+    spring = yw.StraightSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
+    demands = [pair_on_a_stick("outer", 15.0, [spring]), pair_on_a_stick("inner", 10.0, [spring])]
+    ((pitch, roll),) = bare.fit_springs_together(demands)
+    lines = [yw.Element.line(spring, a, b) for fit in (pitch, roll) for a, b in fit.anchors]
+    built = bare.with_elements([*bare.elements, *lines])
+    for fit, moving, wanted in ((pitch, "outer", 15.0), (roll, "inner", 10.0)):
+        force = built.curve(moving=moving).force
+        assert force[-1] == pytest.approx(wanted, abs=0.3)
+        assert force[-1] == pytest.approx(fit.full_force, abs=1e-9)
+        assert fit.miss <= 1.0
+    for span in built.line_spans():
+        assert span.slack is None
+        assert span.overstretched is None
+    for demand in demands:
+        assert pickle.loads(pickle.dumps(demand)) == demand
+        assert eval(repr(demand), {name: getattr(yw, name) for name in yw.__all__}) == demand
+    assert demands[0] != demands[1]
+    with pytest.raises(yw.InvalidValueError, match="demands for springs: 0 given"):
+        bare.fit_springs_together([])
+    with pytest.raises(yw.InvalidValueError, match="outer, inner"):
+        pair_on_a_stick("pitch", 10.0, [spring])
+
+
 def test_nothing_fits():
     with pytest.raises(yw.NothingFoundError, match=r"arrangements of springs.*force at the stops"):
         lever().fit_springs(
@@ -412,6 +507,43 @@ def test_everything_survives_pickling_and_printing():
         assert eval(repr(part), names) == part
     assert control.state([0.1]).energy > 0
     assert len({element.kind for element in control.elements}) == 10
+
+
+def test_nothing_takes_nan():
+    at = yw.Anchor("lever", (0, 0, 60 * mm))
+    for bad in (math.nan, math.inf, -1.0):
+        for make in (
+            lambda bad: yw.Element.mass(bad, at),
+            lambda bad: yw.Element.inertia("lever", bad),
+            lambda bad: yw.Element.damper("lever", bad),
+            lambda bad: yw.Element.friction("lever", bad),
+            lambda bad: yw.Measured(force=bad),
+            lambda bad: yw.Measured(deflection=bad),
+        ):
+            with pytest.raises(yw.InvalidValueError):
+                make(bad)
+    release = lever(*opposed(), *moving_parts()).release(start=0.1, duration=0.5)
+    for ask in (
+        lambda: release.overshoot(math.nan),
+        lambda: release.settling_time(math.nan),
+        lambda: release.settling_time(-0.1),
+        lambda: release.settling_time(0.1, center=math.inf),
+    ):
+        with pytest.raises(yw.InvalidValueError):
+            ask()
+    assert release.overshoot(0.1) is None
+
+
+def test_both_ends_on_one_body():
+    a, b = yw.Anchor("lever", (0, 0, 20 * mm)), yw.Anchor("lever", (0, 0, 60 * mm))
+    ball = yw.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -30 * mm)))
+    for make in (
+        lambda: yw.Element.line(SPRING, a, b),
+        lambda: yw.Element.joint_friction(a, b, 0.01),
+        lambda: yw.Element.magnets("lever", ball, "lever", ball),
+    ):
+        with pytest.raises(yw.InvalidValueError, match=r"same body \('lever'\)"):
+            make()
 
 
 def test_refusals():
