@@ -617,3 +617,66 @@ fn hostile_numbers() {
         }
     }
 }
+
+/// Every long loop looks whether it shall stop.
+#[test]
+fn long_work_can_be_stopped() {
+    use yokewright::feel::{FitSpec, ReleaseSpec, SpringChoice, SpringLayout, Wanted};
+    use yokewright::{Error, Observer, Result};
+    let control = lever(vec![
+        twist(3.0),
+        breakout(0.1, 1.0),
+        Element::Inertia {
+            body: Body::Lever,
+            moment: 0.01,
+        },
+        opposed(300.0, 80.0 * MM).remove(0),
+    ]);
+    let corner = |y: f64| [Point3::new(0.0, y, 0.05), Point3::new(0.0, y + 0.05, 0.1)];
+    let release = ReleaseSpec {
+        way: Way::FIRST,
+        start: 0.1,
+        duration: 1.0,
+        points: 11,
+        rebound: 0.0,
+    };
+    let fit = FitSpec {
+        way: Way::FIRST,
+        body: Body::Lever,
+        on_body: corner(0.0),
+        on_ground: corner(0.1),
+        layout: SpringLayout::Single,
+        choices: vec![SpringChoice::Spring(extension(500.0, 50.0 * MM, 0.0))],
+        may_be_slack: false,
+        full_force: None,
+        gradient: Some(Wanted {
+            value: 100.0,
+            tolerance: 1.0,
+        }),
+        breakout: None,
+        starts: 1,
+    };
+    let done = |result: Result<()>| result;
+    let calls: [(&str, &dyn Fn() -> Result<()>); 7] = [
+        ("curve", &|| done(control.curve(Way::FIRST, 11).map(|_| ()))),
+        ("rests", &|| done(control.rests(Way::FIRST).map(|_| ()))),
+        ("centering", &|| {
+            done(control.centering(Way::FIRST).map(|_| ()))
+        }),
+        ("release", &|| done(control.release(&release).map(|_| ()))),
+        ("spans", &|| done(control.line_spans(11).map(|_| ()))),
+        ("balance", &|| done(control.balance(&[0.1]).map(|_| ()))),
+        ("fit", &|| done(control.fit_springs(&fit).map(|_| ()))),
+    ];
+    for (name, call) in calls {
+        assert_eq!(call(), Ok(()), "{name}");
+        let observer = Observer::new();
+        let mut inside = None;
+        let outside = observer.run(|| {
+            observer.stop();
+            inside = Some(call());
+        });
+        assert_eq!(inside, Some(Err(Error::Stopped)), "{name}");
+        assert_eq!(outside, Err(Error::Stopped), "{name}");
+    }
+}

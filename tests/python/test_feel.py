@@ -231,6 +231,7 @@ def test_release_behind_a_linkage_beside_scipy():
         yw.Element.friction("driven 0", 0.03),
         driven=[drive],
         gravity=(0, 0, -9.80665),
+        travel=[(-17 * deg, 17 * deg)],
     )
     start = linkage.transfer(neutral, branch).angle
 
@@ -249,8 +250,8 @@ def test_release_behind_a_linkage_beside_scipy():
     def turn(_, state, __):
         return state[1]
 
-    release = control.release(start=14 * deg, duration=0.6, points=601)
-    time, state, sign, turns = 0.0, [14 * deg, 0.0], -1.0, []
+    release = control.release(start=10 * deg, duration=0.6, points=601)
+    time, state, sign, turns = 0.0, [10 * deg, 0.0], -1.0, []
     while time < 0.6:
         turn.terminal, turn.direction = True, -sign
         found = solve_ivp(
