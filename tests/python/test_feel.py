@@ -250,12 +250,12 @@ def test_release_behind_a_linkage_beside_scipy():
     def turn(_, state, __):
         return state[1]
 
-    release = control.release(start=10 * deg, duration=0.6, points=601)
+    release = control.release(start=10 * deg, duration=0.42, points=421)
     time, state, sign, turns = 0.0, [10 * deg, 0.0], -1.0, []
-    while time < 0.6:
+    while time < 0.42:
         turn.terminal, turn.direction = True, -sign
         found = solve_ivp(
-            rate, (time, 0.6), state, args=(sign,), rtol=1e-11, atol=1e-13, events=turn, dense_output=True
+            rate, (time, 0.42), state, args=(sign,), rtol=1e-11, atol=1e-13, events=turn, dense_output=True
         )
         inside = (release.time >= time) & (release.time <= found.t[-1])
         # Both integrate to some 1e-10 a step.
