@@ -162,7 +162,7 @@ def _parser() -> argparse.ArgumentParser:
         description="Evaluates every axis of a design file against its targets.",
         epilog="exit status:\n"
         "  0  every target is met, or missed by no more than a tenth (close)\n"
-        "  1  a target is missed by more, or has no value\n"
+        "  1  a target is missed by more or has no value, or an axis cannot be evaluated\n"
         "  2  the design or the command cannot be used; the reason is on standard error\n"
         "  3  a file or what is printed could not be written; every other file is complete\n"
         "  130  interrupted from the keyboard\n\n" + _cautions(),

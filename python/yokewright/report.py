@@ -57,6 +57,7 @@ def report_html(evaluation: Evaluation) -> str:
         f"<p class='verdict {evaluation.state}'>{escape(_overall(evaluation))}</p></header>",
         _cautions(),
         _contents(evaluation) if several else "",
+        _broken(evaluation),
         *[_axis_section(number, axis) for number, axis in enumerate(evaluation.axes, start=1)],
         _terms(),
         f"<footer><p>Calculated by yokewright {escape(__version__)} from ideal parts: uniformly polarized "
@@ -77,19 +78,42 @@ def report_html(evaluation: Evaluation) -> str:
 
 
 def _overall(evaluation: Evaluation) -> str:
-    """Say in one sentence what came out, and where to look."""
+    """Say what came out, and where to look."""
+    told = [_of_targets(evaluation)]
+    if evaluation.broken:
+        names = "; ".join(axis.name for axis in evaluation.broken)
+        told.insert(0, f"Not yet: what cannot be evaluated has to change first ({names}).")
+    noted = [axis.name for axis in evaluation.axes if axis.notes]
+    if noted:
+        told.append(f"Whatever the targets, read the notes ({'; '.join(noted)}).")
+    return " ".join(told)
+
+
+def _of_targets(evaluation: Evaluation) -> str:
     verdicts = [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
     total = len(verdicts)
     if total == 0:
         return "No targets are set, so there is nothing to pass or to miss."
 
-    off = [f"{name}: {verdict.target}" for name, verdict in verdicts if verdict.state == evaluation.state]
+    states = {verdict.state for _, verdict in verdicts}
+    state = next((state for state in ("missed", "close") if state in states), "met")
+    off = [f"{name}: {verdict.target}" for name, verdict in verdicts if verdict.state == state]
     which = f"{len(off)} of {total} targets {'is' if len(off) == 1 else 'are'}"
-    if evaluation.state == "close":
+    if state == "close":
         return f"Nearly: {which} missed, by no more than a tenth ({'; '.join(off)})."
-    if evaluation.state == "missed":
+    if state == "missed":
         return f"Not yet: {which} missed ({'; '.join(off)})."
     return f"Yes: all {total} targets are met."
+
+
+def _broken(evaluation: Evaluation) -> str:
+    if not evaluation.broken:
+        return ""
+    reasons = [f"{axis.name} (line {axis.line}): {axis.reason}" for axis in evaluation.broken]
+    return (
+        "<section aria-labelledby='broken'><h2 id='broken'>Cannot be evaluated</h2>"
+        f"<ul>{_items(reasons)}</ul></section>"
+    )
 
 
 def _cautions() -> str:
@@ -155,7 +179,13 @@ def _targets(axis: AxisEvaluation) -> str:
     for verdict in axis.verdicts:
         unit = escape(verdict.unit)
         got = "no value" if verdict.got is None else f"{_number(verdict.got)} {unit}"
-        margin = "none" if verdict.margin is None else f"{_number(verdict.margin, signed=True)} {unit}"
+        margin = (
+            "none"
+            if verdict.margin is None
+            else f"{_number(verdict.margin, signed=True)} {escape(verdict.margin_unit)}"
+        )
+        if verdict.qualification is not None:
+            got += f", but {escape(verdict.qualification)}"
         rows.append(
             f"<tr class='{verdict.state}'><th scope='row'>{escape(verdict.target)}</th>"
             f"<td>{verdict.sense} {_number(verdict.wanted)} {unit}</td>"

@@ -4,21 +4,22 @@ use std::f64::consts::PI;
 use std::fmt;
 use std::str::FromStr;
 
-use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
+use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::Serialize;
 
 use super::{Figures, Sweep};
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, ascending, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::MagnetGroup;
+use crate::numeric::direction::unit;
 
 /// The farthest that a part of one axis may stand from the origin, m.
 const MAX_REACH: f64 = 10.0;
 /// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far below anything printed.
-const TOUCHING: f64 = 1e-9;
+pub(super) const TOUCHING: f64 = 1e-9;
 
 /// The greatest throw either way, rad: pi, whichever way it was computed.
-const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
+pub(super) const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
 
 /// Which part is carried round the pivot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -146,24 +147,8 @@ impl Axis {
             1.0 + 1e-9,
             "(no unit)",
         )?;
-        let [lower, upper] = spec.throw;
-        within("lower end of the throw", lower, -HALF_TURN, 0.0, "rad")?;
-        within("upper end of the throw", upper, 0.0, HALF_TURN, "rad")?;
-        if lower >= upper {
-            return Err(Error::NotAscending {
-                quantity: "throw",
-                lower,
-                upper,
-                unit: "rad",
-            });
-        }
-        for value in spec.direction.iter() {
-            finite("pivot direction", *value, "(no unit)")?;
-        }
-        let direction =
-            Unit::try_new(spec.direction, f64::MIN_POSITIVE).ok_or(Error::NoDirection {
-                quantity: "pivot direction",
-            })?;
+        check_throw(spec.throw)?;
+        let direction = Unit::new_unchecked(unit("pivot direction", &spec.direction)?);
         Ok(Self { spec, direction })
     }
 
@@ -180,8 +165,14 @@ impl Axis {
     }
 
     /// The turn about the pivot by `angle`, rad.
-    #[must_use]
-    pub fn turn(&self, angle: f64) -> Isometry3<f64> {
+    ///
+    /// # Errors
+    /// If the angle is not finite or beyond a full turn.
+    pub fn turn(&self, angle: f64) -> Result<Isometry3<f64>> {
+        check_angle(angle).map(|angle| self.turned(angle))
+    }
+
+    fn turned(&self, angle: f64) -> Isometry3<f64> {
         let rotation = UnitQuaternion::from_axis_angle(&self.direction, angle);
         let pivot = self.spec.pivot.coords;
         Isometry3::from_parts(Translation3::from(pivot - rotation * pivot), rotation)
@@ -194,7 +185,7 @@ impl Axis {
     pub fn magnets_at(&self, angle: f64) -> Result<MagnetGroup> {
         check_angle(angle)?;
         match self.spec.moving {
-            Moving::Magnets => self.spec.magnets.moved(&self.turn(angle)),
+            Moving::Magnets => self.spec.magnets.moved(&self.turned(angle)),
             Moving::Sensor => Ok(self.spec.magnets.clone()),
         }
     }
@@ -207,7 +198,7 @@ impl Axis {
         check_angle(angle)?;
         Ok(match self.spec.moving {
             Moving::Magnets => self.spec.sensor_pose,
-            Moving::Sensor => self.turn(angle) * self.spec.sensor_pose,
+            Moving::Sensor => self.turned(angle) * self.spec.sensor_pose,
         })
     }
 
@@ -261,19 +252,75 @@ impl Axis {
         Sweep::new(self, points)
     }
 
-    /// What the curve amounts to; see [`Figures`].
+    /// What the curve amounts to; see [`Figures`]. They do not depend on the number of points beyond the accuracy stated there; more `points`
+    /// find narrower features.
     ///
     /// # Errors
     /// As [`Axis::sweep`].
     pub fn figures(&self, points: usize) -> Result<Figures> {
-        Figures::of(self, &self.sweep(points)?)
+        Figures::new(self, points)
     }
 
-    /// Distance from the center of the package face to the nearest magnet at `angle`, m.
+    /// Flux density at many angles, T, or the error of the first that has none.
+    pub(super) fn checked_fluxes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
+        let (flux, valid) = self.fluxes_at(angles);
+        if let Some(bad) = valid.iter().position(|valid| !valid) {
+            // The scalar call knows the reason.
+            self.flux_at(angles[bad])?;
+        }
+        Ok(flux)
+    }
+
+    /// Change of flux density along the sensitive direction for a change of angle, T/rad, exact: the field is carried past the sensor with its
+    /// gradient and turned against it.
+    pub(super) fn flux_slope_at(&self, angle: f64) -> Result<f64> {
+        check_angle(angle)?;
+        let place = self.place_at(angle);
+        let field = self.spec.magnets.field_at(&place.point)?;
+        let gradient = self.spec.magnets.gradient_at(&place.point)?;
+        Ok(place.slope(&field, &gradient))
+    }
+
+    /// [`Axis::flux_slope_at`] at many angles, or the error of the first that has none.
+    pub(super) fn flux_slopes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
+        let places: Vec<_> = angles.iter().map(|&angle| self.place_at(angle)).collect();
+        let points: Vec<_> = places.iter().map(|place| place.point).collect();
+        let fields = self.spec.magnets.fields_at(&points);
+        let gradients = self.spec.magnets.gradients_at(&points);
+        let valid = fields.valid.iter().zip(&gradients.valid);
+        if let Some(bad) = valid.map(|(a, b)| *a && *b).position(|valid| !valid) {
+            self.flux_slope_at(angles[bad])?;
+        }
+        let values = fields.values.iter().zip(&gradients.values);
+        Ok(places
+            .iter()
+            .zip(values)
+            .map(|(place, (b, g))| place.slope(b, g))
+            .collect())
+    }
+
+    fn place_at(&self, angle: f64) -> Place {
+        let pose = self.sensor_among_magnets(angle);
+        let point = pose * self.spec.sensor.active_point();
+        let direction = pose * self.spec.sensor.direction();
+        // Turning the magnets one way is turning the sensor the other.
+        let turn = match self.spec.moving {
+            Moving::Magnets => -self.direction.into_inner(),
+            Moving::Sensor => self.direction.into_inner(),
+        };
+        Place {
+            point,
+            direction,
+            motion: turn.cross(&(point - self.spec.pivot)),
+            swing: turn.cross(&direction),
+        }
+    }
+
+    /// Distances of the center of the package face and of the active point from the nearest magnet at `angle`, m.
     ///
     /// # Errors
-    /// [`Error::Collision`] if the face or the active area lies inside a magnet.
-    pub(super) fn clearance_at(&self, angle: f64) -> Result<f64> {
+    /// [`Error::Collision`] if either lies inside a magnet.
+    pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
         let pose = self.sensor_among_magnets(angle);
         let face = self.spec.magnets.distance(&(pose * Point3::origin()))?;
         let active = self
@@ -285,7 +332,7 @@ impl Axis {
                 angle_deg: angle / crate::units::DEG,
             });
         }
-        Ok(face)
+        Ok((face, active))
     }
 
     /// The sensor's package as seen from the magnets: turning the magnets one way is turning the sensor the other.
@@ -294,8 +341,29 @@ impl Axis {
             Moving::Magnets => -angle,
             Moving::Sensor => angle,
         };
-        self.turn(angle) * self.spec.sensor_pose
+        self.turned(angle) * self.spec.sensor_pose
     }
+}
+
+/// Active point and sensitive direction among the magnets, with their changes for a change of angle.
+struct Place {
+    point: Point3<f64>,
+    direction: Vector3<f64>,
+    motion: Vector3<f64>,
+    swing: Vector3<f64>,
+}
+
+impl Place {
+    fn slope(&self, field: &Vector3<f64>, gradient: &Matrix3<f64>) -> f64 {
+        (gradient * self.motion).dot(&self.direction) + field.dot(&self.swing)
+    }
+}
+
+/// A throw that holds the center and reaches half a turn either way at most.
+pub(super) fn check_throw([lower, upper]: [f64; 2]) -> Result<[f64; 2]> {
+    within("lower end of the throw", lower, -HALF_TURN, 0.0, "rad")?;
+    within("upper end of the throw", upper, 0.0, HALF_TURN, "rad")?;
+    ascending("throw", [lower, upper], "rad")
 }
 
 fn check_angle(angle: f64) -> Result<f64> {

@@ -2,13 +2,13 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::linearity::{Linearity, span};
-use super::{Axis, Sweep};
-use crate::error::Result;
-
-/// Step of the difference that gives the gain at center, rad. Fourth order: its own error is about (step / width of the curve)^4,
-/// some 1e-9 here, and rounding adds 1e-16 / step.
-const GAIN_STEP: f64 = 1e-3;
+use super::Axis;
+use super::control::{HALF_TURN, TOUCHING};
+use super::curve::Curve;
+use super::linearity::Linearity;
+use super::sweep::{MAX_CLEARANCE, check_points, clearance};
+use crate::error::{Error, Result, finite, within};
+use crate::hall::Converter;
 
 /// A flux density that changes by less over the throw does not change, T: rounding leaves 1e-17 T, and no sensor sees a picotesla.
 const NO_CHANGE: f64 = 1e-12;
@@ -18,6 +18,7 @@ const NO_CHANGE: f64 = 1e-12;
 /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns back, the linearity of an
 /// output that does not change) is `None`, never a number that looks like one.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct Figures {
     code_range: [i64; 2],
     max_code: i64,
@@ -39,18 +40,123 @@ pub struct Figures {
     clearance: f64,
 }
 
-impl Figures {
-    /// The figures of an axis whose sweep is at hand.
-    ///
-    /// # Errors
-    /// [`Error::OnEdge`](crate::Error::OnEdge) if the active point meets an edge of a magnet at the center.
-    pub fn of(axis: &Axis, sweep: &Sweep) -> Result<Self> {
-        let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
-        let (angle, flux, volts) = (sweep.angle(), sweep.flux(), sweep.volts());
-        let counts = sweep.counts();
+/// Figures as they were written, not yet checked.
+#[derive(Deserialize)]
+#[serde(rename = "Figures")]
+struct Stored {
+    code_range: [i64; 2],
+    max_code: i64,
+    flux_span: f64,
+    volts_span: f64,
+    gain_flux: f64,
+    gain_volts: f64,
+    gain_counts: f64,
+    linearity_flux: Option<Linearity>,
+    linearity_volts: Option<Linearity>,
+    monotonic_range: [f64; 2],
+    monotonic: bool,
+    clipped: f64,
+    step_quantization_center: Option<f64>,
+    step_quantization_worst: Option<f64>,
+    step_noise_center: Option<f64>,
+    step_noise_worst: Option<f64>,
+    effective_bits: Option<f64>,
+    clearance: f64,
+}
 
-        let changes = span(flux) >= NO_CHANGE;
-        let gain_flux = if changes { gain_at_center(axis)? } else { 0.0 };
+impl TryFrom<Stored> for Figures {
+    type Error = Error;
+
+    fn try_from(stored: Stored) -> Result<Self> {
+        let s = stored;
+        let code = |name, code: i64, max: i64| within(name, code as f64, 0.0, max as f64, "counts");
+        code("highest code", s.max_code, Converter::MAX_CODE)?;
+        code("upper end of the codes", s.code_range[1], s.max_code)?;
+        code("lower end of the codes", s.code_range[0], s.code_range[1])?;
+        within("flux span", s.flux_span, 0.0, f64::MAX, "T")?;
+        within("output span", s.volts_span, 0.0, f64::MAX, "V")?;
+        finite("gain", s.gain_flux, "T/rad")?;
+        finite("gain", s.gain_volts, "V/rad")?;
+        finite("gain", s.gain_counts, "counts/rad")?;
+        let [lower, upper] = s.monotonic_range;
+        within(
+            "lower end of the monotonic range",
+            lower,
+            -HALF_TURN,
+            0.0,
+            "rad",
+        )?;
+        within(
+            "upper end of the monotonic range",
+            upper,
+            0.0,
+            HALF_TURN,
+            "rad",
+        )?;
+        within(
+            "clipped part of the throw",
+            s.clipped,
+            0.0,
+            1.0,
+            "of the throw",
+        )?;
+        for step in [
+            s.step_quantization_center,
+            s.step_quantization_worst,
+            s.step_noise_center,
+            s.step_noise_worst,
+        ] {
+            within("step", step.unwrap_or(0.0), 0.0, f64::MAX, "rad")?;
+        }
+        finite("effective bits", s.effective_bits.unwrap_or(0.0), "bits")?;
+        within("clearance", s.clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
+        Ok(Self {
+            code_range: s.code_range,
+            max_code: s.max_code,
+            flux_span: s.flux_span,
+            volts_span: s.volts_span,
+            gain_flux: s.gain_flux,
+            gain_volts: s.gain_volts,
+            gain_counts: s.gain_counts,
+            linearity_flux: s.linearity_flux,
+            linearity_volts: s.linearity_volts,
+            monotonic_range: s.monotonic_range,
+            monotonic: s.monotonic,
+            clipped: s.clipped,
+            step_quantization_center: s.step_quantization_center,
+            step_quantization_worst: s.step_quantization_worst,
+            step_noise_center: s.step_noise_center,
+            step_noise_worst: s.step_noise_worst,
+            effective_bits: s.effective_bits,
+            clearance: s.clearance,
+        })
+    }
+}
+
+impl Figures {
+    pub(super) fn new(axis: &Axis, points: usize) -> Result<Self> {
+        check_points(points)?;
+        let clearance = clearance(axis, points)?;
+        let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
+        let mut curve = Curve::new(axis, points)?;
+        let [least, most] = curve.flux_range();
+        let changes = most - least >= NO_CHANGE;
+
+        let linearity_flux = if changes {
+            curve.linearity_flux()?
+        } else {
+            None
+        };
+        let linearity_volts = if changes {
+            curve.linearity_volts()?
+        } else {
+            None
+        };
+        let slopes = curve.slopes()?;
+        // Rounding of a slope that is zero must not pass for a gain.
+        let gain_flux =
+            Some(axis.flux_slope_at(0.0)?).filter(|gain| changes && gain.abs() >= NO_CHANGE);
+        let gain_flux = gain_flux.unwrap_or(0.0);
         let center = axis.flux_at(0.0)?;
         let center_clipped = sensor.clips(center) || converter.clips(sensor.output(center)?);
         let gain_volts = if center_clipped {
@@ -58,44 +164,44 @@ impl Figures {
         } else {
             gain_flux * sensor.gain()
         };
-
-        let slopes = slopes(angle, flux);
-        let open_slopes = slopes
-            .iter()
-            .zip(sweep.clipped())
-            .filter(|(_, clipped)| !*clipped);
-        let worst = least_slope(open_slopes.map(|(slope, _)| slope * sensor.gain()));
-        let worst = if changes { worst } else { 0.0 };
+        let worst = if changes {
+            curve.least_slope(&slopes)?
+        } else {
+            0.0
+        };
+        let worst = if worst >= NO_CHANGE {
+            worst * sensor.gain()
+        } else {
+            0.0
+        };
         let step = |size: f64, slope: f64| (slope > 0.0).then(|| size / slope);
 
         let noise = sensor.output_noise().hypot(converter.noise());
         let total_noise = noise.hypot(converter.quantization_noise());
-        let volts_span = if changes { span(volts) } else { 0.0 };
-        let turn = monotonic_range(angle, flux, gain_flux);
+        let [lowest, highest] = [sensor.output(least)?, sensor.output(most)?];
+        let volts_span = if changes { highest - lowest } else { 0.0 };
+        let turn = curve.monotonic_range(&slopes, gain_flux);
 
         Ok(Self {
-            code_range: [
-                counts.iter().copied().min().unwrap_or(0),
-                counts.iter().copied().max().unwrap_or(0),
-            ],
+            code_range: [converter.code(lowest)?, converter.code(highest)?],
             max_code: converter.max_code(),
-            flux_span: if changes { span(flux) } else { 0.0 },
+            flux_span: if changes { most - least } else { 0.0 },
             volts_span,
             gain_flux,
             gain_volts,
             gain_counts: gain_volts / converter.lsb(),
-            linearity_flux: Linearity::of(angle, flux).filter(|_| changes),
-            linearity_volts: Linearity::of(angle, volts).filter(|_| changes),
+            linearity_flux,
+            linearity_volts,
             monotonic_range: turn,
             monotonic: turn == axis.throw(),
-            clipped: clipped_part(axis, sweep),
+            clipped: curve.clipped(),
             step_quantization_center: step(converter.lsb(), gain_volts.abs()),
             step_quantization_worst: step(converter.lsb(), worst),
             step_noise_center: step(noise, gain_volts.abs()),
             step_noise_worst: step(noise, worst),
             effective_bits: (volts_span > 0.0)
                 .then(|| (volts_span / (total_noise * 12f64.sqrt())).log2()),
-            clearance: sweep.clearance(),
+            clearance,
         })
     }
 
@@ -213,83 +319,4 @@ impl Figures {
     pub fn clearance(&self) -> f64 {
         self.clearance
     }
-}
-
-/// Derivative of the flux density at angle zero, by the five-point central difference.
-fn gain_at_center(axis: &Axis) -> Result<f64> {
-    let difference = |h: f64| -> Result<f64> { Ok(axis.flux_at(h)? - axis.flux_at(-h)?) };
-    let h = GAIN_STEP;
-    Ok((8.0 * difference(h)? - difference(2.0 * h)?) / (12.0 * h))
-}
-
-/// Derivative at every sample: central differences, at the ends the second-order one-sided ones. The samples are evenly spaced.
-fn slopes(x: &[f64], y: &[f64]) -> Vec<f64> {
-    let last = x.len() - 1;
-    let h = (x[last] - x[0]) / last as f64;
-    let slope = |i: usize| match i {
-        0 => (-3.0 * y[0] + 4.0 * y[1] - y[2]) / (2.0 * h),
-        i if i == last => (3.0 * y[last] - 4.0 * y[last - 1] + y[last - 2]) / (2.0 * h),
-        i => (y[i + 1] - y[i - 1]) / (2.0 * h),
-    };
-    (0..x.len()).map(slope).collect()
-}
-
-/// The least magnitude of the slopes; 0 if there are none or their sign changes.
-fn least_slope(slopes: impl Iterator<Item = f64>) -> f64 {
-    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-    for slope in slopes {
-        (least, most) = (least.min(slope), most.max(slope));
-    }
-    if least > most || least.signum() != most.signum() {
-        0.0
-    } else {
-        least.abs().min(most.abs())
-    }
-}
-
-/// How far from the center, either way, the curve keeps the sign of its slope there.
-fn monotonic_range(angle: &[f64], flux: &[f64], gain: f64) -> [f64; 2] {
-    let last = angle.len() - 1;
-    let keeps = |i: usize| (flux[i + 1] - flux[i]) * gain > 0.0;
-    // The segment that holds the center, or the one beside it.
-    let center = angle.partition_point(|&a| a < 0.0).clamp(1, last) - 1;
-    if !keeps(center) {
-        return [0.0, 0.0];
-    }
-    let lower = (0..center).rev().find(|&i| !keeps(i)).map(|i| i + 1);
-    let upper = (center..last).find(|&i| !keeps(i));
-    [
-        lower.map_or(angle[0], |i| vertex(angle, flux, i)),
-        upper.map_or(angle[last], |i| vertex(angle, flux, i)),
-    ]
-}
-
-/// Where the parabola through three samples turns, the middle one being an extremum.
-fn vertex(x: &[f64], y: &[f64], i: usize) -> f64 {
-    let h = x[i + 1] - x[i];
-    let (left, right) = (y[i] - y[i - 1], y[i + 1] - y[i]);
-    x[i] + h * (0.5 - right / (right - left)).clamp(-1.0, 1.0)
-}
-
-/// The part of the throw at which the output is clipped; between samples the unclipped output runs straight.
-fn clipped_part(axis: &Axis, sweep: &Sweep) -> f64 {
-    let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
-    let ([rail_low, rail_high], [input_low, input_high]) =
-        (sensor.output_range(), converter.input_range());
-    let (low, high) = (rail_low.max(input_low), rail_high.min(input_high));
-    let open: Vec<f64> = sweep
-        .flux()
-        .iter()
-        .map(|&b| sensor.unclipped_output(b))
-        .collect();
-    let segments = open.windows(2).map(|ends| {
-        let (least, most) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
-        let beyond = (low.min(most) - least).max(0.0) + (most - high.max(least)).max(0.0);
-        if most > least {
-            beyond / (most - least)
-        } else {
-            f64::from(u8::from(least < low || least > high))
-        }
-    });
-    segments.sum::<f64>() / (open.len() - 1) as f64
 }

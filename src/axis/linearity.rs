@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Line;
-use crate::error::{Error, Result, finite};
+use crate::error::{Error, Result, finite, within};
 use crate::numeric::line;
 
 /// Departure of a characteristic from a straight line, as a fraction of its span.
@@ -15,6 +15,7 @@ use crate::numeric::line;
 /// IEC 61298-2, *Process measurement and control devices, general methods and procedures for evaluating performance, part 2*: independent,
 /// terminal-based and zero-based linearity (definitions quoted from memory; also in ANSI/ISA-51.1).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct Linearity {
     independent: f64,
     terminal_based: f64,
@@ -22,6 +23,34 @@ pub struct Linearity {
     independent_line: Line,
     terminal_based_line: Line,
     zero_based_line: Line,
+}
+
+/// Linearities as they were written, not yet checked.
+#[derive(Deserialize)]
+#[serde(rename = "Linearity")]
+struct Stored {
+    independent: f64,
+    terminal_based: f64,
+    zero_based: f64,
+    independent_line: Line,
+    terminal_based_line: Line,
+    zero_based_line: Line,
+}
+
+impl TryFrom<Stored> for Linearity {
+    type Error = Error;
+
+    fn try_from(stored: Stored) -> Result<Self> {
+        let part = |name, value| within(name, value, 0.0, f64::MAX, "of span");
+        Ok(Self {
+            independent: part("independent linearity", stored.independent)?,
+            terminal_based: part("terminal-based linearity", stored.terminal_based)?,
+            zero_based: part("zero-based linearity", stored.zero_based)?,
+            independent_line: stored.independent_line,
+            terminal_based_line: stored.terminal_based_line,
+            zero_based_line: stored.zero_based_line,
+        })
+    }
 }
 
 impl Linearity {
@@ -144,8 +173,29 @@ pub fn linearity(x: &[f64], y: &[f64]) -> Result<Linearity> {
         unit: "(unit of y)",
         hint: crate::error::Hint::None,
     };
-    match Linearity::of(x, y) {
-        Some(l) if (l.independent + l.terminal_based + l.zero_based).is_finite() => Ok(l),
-        _ => Err(refuse(span(y))),
+    if !span(y).is_finite() {
+        return Err(refuse(span(y)));
     }
+    let linearity = Linearity::of(x, y).ok_or_else(|| refuse(span(y)))?;
+    // Samples that nearly stand above one another give a line that is too steep for a double.
+    for line in [
+        linearity.independent_line,
+        linearity.terminal_based_line,
+        linearity.zero_based_line,
+    ] {
+        finite("slope of a line through the samples", line.slope, "y per x")?;
+        finite(
+            "offset of a line through the samples",
+            line.offset,
+            "its unit",
+        )?;
+    }
+    for part in [
+        linearity.independent,
+        linearity.terminal_based,
+        linearity.zero_based,
+    ] {
+        finite("departure from a line through the samples", part, "of span")?;
+    }
+    Ok(linearity)
 }

@@ -4,6 +4,7 @@
 //! angle -> flux density -> volts -> counts, [`Figures`] what the curve amounts to, [`search_layout`] the best arm and gap.
 
 mod control;
+mod curve;
 mod figures;
 mod layout;
 mod linearity;

@@ -1,18 +1,19 @@
 //! The best arm and gap for a layout.
 
-use super::linearity::span;
-use super::{ArmLayout, Axis, Figures, Linearity, Moving, Sweep};
+use super::curve::Curve;
+use super::sweep::clearance;
+use super::{ArmLayout, Axis, Figures, Moving};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
+use crate::observer;
 
-/// Cells along each side of the first, coarse grid and of the finer ones around the best cell.
-const COARSE: usize = 40;
-const FINE: usize = 20;
-/// Finer grids; each is a quarter as wide as the one before, so the answer is fixed to 1e-5 of the bounds.
-const ROUNDS: u32 = 7;
-/// Angles of the sweep of one candidate. A multiple of these is swept for the result.
-const CANDIDATE_POINTS: usize = 101;
-const RESULT_POINTS: usize = 1001;
+/// Cells of the first, coarse steps over the bounds of arm and of gap, and of the finer ones around the best so far.
+const COARSE: [usize; 2] = [40, 24];
+const FINE: usize = 8;
+/// Finer steps; each is a quarter of the one before, so the answer is fixed to 1e-5 of the bounds.
+const ROUNDS: usize = 6;
+/// Points of a candidate's grid: the coarsest, since figures do not depend on it. The result's figures are those that its candidate was judged on.
+const POINTS: usize = 3;
 
 /// What to search: the widest unclipped straight sweep over arm length and gap.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,7 +98,9 @@ impl Candidate {
 
 /// Finds the arm and the gap that give the widest sweep that neither clips nor bends more than allowed.
 ///
-/// A grid over the bounds, then finer grids around the best cell: no derivatives, no random numbers, the same answer every time. Merit is the part of the
+/// Steps over the arm, for each of them steps over the gap, and finer steps around the best: no derivatives, no random numbers, the same answer every
+/// time. The gap is settled for each arm on its own because the best arrangements lie along a narrow crest, where the sweep just reaches a rail, and only
+/// on the crest can one arm be compared with another. Merit is the part of the
 /// sensor's output range that is swept less the independent linearity, so of two equally wide sweeps the straighter wins.
 /// Arrangements that collide are left out.
 ///
@@ -129,27 +132,18 @@ pub fn search_layout(search: &LayoutSearch) -> Result<Found> {
 
     let mut scan = Scan {
         search,
-        best: None,
         // Stands only until the first arrangement is refused or accepted.
         refusal: Error::Collision { angle_deg: 0.0 },
         evaluations: 0,
     };
-    scan.grid(search.arm, search.gap, COARSE)?;
-    for round in 0..ROUNDS {
-        let Some(center) = scan.best else {
-            return Err(scan.refusal);
-        };
-        // Two coarse cells either way, then a quarter of that, and so on.
-        let part = 2.0 / COARSE as f64 / 4f64.powi(round as i32);
-        let arms = around(center.arm, search.arm, part);
-        let gaps = around(center.gap, search.gap, part);
-        scan.grid(arms, gaps, FINE)?;
-    }
-    match scan.best {
+    let best = zoom(search.arm, COARSE[0], |arm| {
+        zoom(search.gap, COARSE[1], |gap| scan.candidate(arm, gap))
+    })?;
+    match best {
         Some(best) if best.excess == 0.0 => {
             let layout = search.layout.with(best.arm, best.gap)?;
             let axis = search.axis(&layout)?;
-            let figures = axis.figures(RESULT_POINTS)?;
+            let figures = axis.figures(POINTS)?;
             Ok(Found {
                 layout,
                 axis,
@@ -175,30 +169,53 @@ pub fn search_layout(search: &LayoutSearch) -> Result<Found> {
 /// The state of a running search.
 struct Scan<'a> {
     search: &'a LayoutSearch,
-    best: Option<Candidate>,
     refusal: Error,
     evaluations: usize,
 }
 
 impl Scan<'_> {
-    fn grid(&mut self, arms: [f64; 2], gaps: [f64; 2], cells: usize) -> Result<()> {
-        for arm in ticks(arms, cells) {
-            for gap in ticks(gaps, cells) {
-                self.evaluations += 1;
-                match self.search.candidate(arm, gap) {
-                    Ok(candidate) if self.best.is_none_or(|b| candidate.better_than(&b)) => {
-                        self.best = Some(candidate);
-                    }
-                    Ok(_) => {}
-                    Err(error @ (Error::Collision { .. } | Error::OnEdge { .. })) => {
-                        self.refusal = error;
-                    }
-                    Err(error) => return Err(error),
-                }
+    /// One arrangement; none where the parts collide.
+    fn candidate(&mut self, arm: f64, gap: f64) -> Result<Option<Candidate>> {
+        observer::check()?;
+        self.evaluations += 1;
+        match self.search.candidate(arm, gap) {
+            Ok(candidate) => Ok(Some(candidate)),
+            Err(error @ (Error::Collision { .. } | Error::OnEdge { .. })) => {
+                self.refusal = error;
+                Ok(None)
+            }
+            Err(error) => Err(error),
+        }
+    }
+}
+
+/// The best candidate of a stretch: even steps over it, then finer ones around the best so far.
+fn zoom(
+    bounds: [f64; 2],
+    coarse: usize,
+    mut candidate: impl FnMut(f64) -> Result<Option<Candidate>>,
+) -> Result<Option<Candidate>> {
+    let mut best: Option<(f64, Candidate)> = None;
+    let (mut stretch, mut cells) = (bounds, coarse);
+    for _ in 0..=ROUNDS {
+        for place in ticks(stretch, cells) {
+            if let Some(found) = candidate(place)?
+                && best.is_none_or(|(_, best)| found.better_than(&best))
+            {
+                best = Some((place, found));
             }
         }
-        Ok(())
+        let step = (stretch[1] - stretch[0]) / cells as f64;
+        let Some((center, _)) = best.filter(|_| step > 0.0) else {
+            break;
+        };
+        stretch = [
+            (center - step).max(bounds[0]),
+            (center + step).min(bounds[1]),
+        ];
+        cells = FINE;
     }
+    Ok(best.map(|(_, candidate)| candidate))
 }
 
 impl LayoutSearch {
@@ -213,29 +230,28 @@ impl LayoutSearch {
 
     fn candidate(&self, arm: f64, gap: f64) -> Result<Candidate> {
         let axis = self.axis(&self.layout.with(arm, gap)?)?;
-        let sweep = Sweep::new(&axis, CANDIDATE_POINTS)?;
+        clearance(&axis, POINTS)?;
+        let mut curve = Curve::new(&axis, POINTS)?;
         let [low, high] = self.sensor.output_range();
         let range = high - low;
-        let (low, high) = (low + self.headroom * range, high - self.headroom * range);
+        let input = self.converter.input_range();
+        let limits = [
+            (low + self.headroom * range).max(input[0]),
+            (high - self.headroom * range).min(input[1]),
+        ]
+        .map(|volts| self.sensor.flux_for(volts));
         // How far the unclipped output would go beyond the limits, in parts of the range.
-        let over = sweep.flux().iter().map(|&b| {
-            let volts = self.sensor.unclipped_output(b);
-            let input = self.converter.input_range();
-            (low.max(input[0]) - volts)
-                .max(volts - high.min(input[1]))
-                .max(0.0)
-        });
-        let over = over.fold(0.0, f64::max) / range;
-        let linearity =
-            Linearity::of(sweep.angle(), sweep.volts()).map_or(1.0, |l| l.independent());
-        let clipped = sweep.clipped().iter().filter(|c| **c).count() as f64;
+        let over = curve.beyond(limits) * self.sensor.gain() / range;
+        let clipped = curve.clipped();
+        let [lowest, highest] = curve.flux_range().map(|flux| self.sensor.held(flux));
+        let linearity = curve.linearity_volts()?.map_or(1.0, |l| l.independent());
         Ok(Candidate {
             arm,
             gap,
-            merit: span(sweep.volts()) / range - linearity,
+            merit: (highest - lowest) / range - linearity,
             excess: over + (linearity - self.linearity).max(0.0),
             linearity,
-            clipped: clipped / CANDIDATE_POINTS as f64,
+            clipped,
         })
     }
 }
@@ -247,10 +263,4 @@ fn ticks([lower, upper]: [f64; 2], cells: usize) -> impl Iterator<Item = f64> {
         let part = i as f64 / count.max(1) as f64;
         lower * (1.0 - part) + upper * part
     })
-}
-
-/// A stretch of the bounds around a value: `part` of their width either way.
-fn around(center: f64, [lower, upper]: [f64; 2], part: f64) -> [f64; 2] {
-    let half = part * (upper - lower);
-    [(center - half).max(lower), (center + half).min(upper)]
 }

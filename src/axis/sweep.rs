@@ -2,14 +2,30 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Axis;
-use crate::error::{Error, Result};
+use super::control::{Axis, TOUCHING, check_throw};
+use super::curve::{even_angles, grid_points, least};
+use crate::error::{Error, Result, counted, within};
+use crate::hall::Converter;
+use crate::observer;
 
 /// How many angles a sweep may have.
 const POINTS: [usize; 2] = [3, 1_000_000];
+/// Angles between two looks at the request to stop: some milliseconds, with many magnets.
+const BLOCK: usize = 256;
+/// How far a stored angle may lie from its place, as a part of the throw: the places are computed again with a few roundings.
+const SPACING: f64 = 1e-12;
+/// More than any magnet gives and any distance within an axis: no sweep holds larger numbers, T and m.
+const MAX_FLUX: f64 = 1e6;
+pub(super) const MAX_CLEARANCE: f64 = 100.0;
+/// The highest supply of a sensor, V.
+const MAX_VOLTS: f64 = 40.0;
 
 /// The characteristic of an axis over its throw; all lists have one length.
+///
+/// A sweep that is read back (serde) passes the checks that a computed one passes by its making: lists of one length, angles evenly spaced over a throw
+/// that holds the center, values that are numbers and possible.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct Sweep {
     angle: Vec<f64>,
     flux: Vec<f64>,
@@ -19,27 +35,111 @@ pub struct Sweep {
     clearance: f64,
 }
 
+/// A sweep as it was written, not yet checked.
+#[derive(Deserialize)]
+#[serde(rename = "Sweep")]
+struct Stored {
+    angle: Vec<f64>,
+    flux: Vec<f64>,
+    volts: Vec<f64>,
+    counts: Vec<i64>,
+    clipped: Vec<bool>,
+    clearance: f64,
+}
+
+impl TryFrom<Stored> for Sweep {
+    type Error = Error;
+
+    fn try_from(stored: Stored) -> Result<Self> {
+        let Stored {
+            angle,
+            flux,
+            volts,
+            counts,
+            clipped,
+            clearance,
+        } = stored;
+        let points = check_points(angle.len())?;
+        for (second, second_len) in [
+            ("flux", flux.len()),
+            ("volts", volts.len()),
+            ("counts", counts.len()),
+            ("clipped", clipped.len()),
+        ] {
+            if second_len != points {
+                return Err(Error::LengthMismatch {
+                    first: "angle",
+                    first_len: points,
+                    second,
+                    second_len,
+                });
+            }
+        }
+        let throw = check_throw([angle[0], angle[points - 1]])?;
+        let allowed = SPACING * (throw[1] - throw[0]);
+        for (&angle, place) in angle.iter().zip(even_angles(throw, points)) {
+            let [min, max] = [place - allowed, place + allowed];
+            within("angle of an evenly spaced sweep", angle, min, max, "rad")?;
+        }
+        for &flux in &flux {
+            within("flux density", flux, -MAX_FLUX, MAX_FLUX, "T")?;
+        }
+        for &volts in &volts {
+            within("sensor output", volts, 0.0, MAX_VOLTS, "V")?;
+        }
+        if let Some(code) = counts
+            .iter()
+            .find(|code| !(0..=Converter::MAX_CODE).contains(*code))
+        {
+            let max = Converter::MAX_CODE as f64;
+            within("code", *code as f64, 0.0, max, "counts")?;
+        }
+        within("clearance", clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
+        Ok(Self {
+            angle,
+            flux,
+            volts,
+            counts,
+            clipped,
+            clearance,
+        })
+    }
+}
+
+/// The number of points of a sweep, if there may be so many.
+pub(super) fn check_points(points: usize) -> Result<usize> {
+    counted("points of the sweep", points, POINTS)
+}
+
+/// Least distance of the center of the package face from a magnet over the throw, m, found on a grid of at least `points`.
+///
+/// # Errors
+/// [`Error::Collision`] if the face or the active area runs into a magnet anywhere.
+pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
+    let throw = axis.throw();
+    let angle = even_angles(throw, grid_points(throw, points));
+    let (mut face, mut active) = (Vec::new(), Vec::new());
+    for block in angle.chunks(BLOCK) {
+        observer::check()?;
+        for &angle in block {
+            let (to_face, to_active) = axis.distances_at(angle)?;
+            face.push(to_face);
+            active.push(to_active);
+        }
+    }
+    // Both are followed, so that neither meets a magnet between two places of the grid.
+    least(angle.clone(), active, |angle| {
+        Ok(axis.distances_at(angle)?.1)
+    })?;
+    least(angle, face, |angle| Ok(axis.distances_at(angle)?.0))
+}
+
 impl Sweep {
     pub(super) fn new(axis: &Axis, points: usize) -> Result<Self> {
-        let [min, max] = POINTS;
-        if !(min..=max).contains(&points) {
-            return Err(Error::Count {
-                quantity: "points of the sweep",
-                count: points,
-                min,
-                max,
-            });
-        }
+        check_points(points)?;
         let angle = even_angles(axis.throw(), points);
-        let mut clearance = f64::INFINITY;
-        for &angle in &angle {
-            clearance = clearance.min(axis.clearance_at(angle)?);
-        }
-        let (flux, valid) = axis.fluxes_at(&angle);
-        if let Some(bad) = valid.iter().position(|valid| !valid) {
-            // The scalar call knows the reason.
-            axis.flux_at(angle[bad])?;
-        }
+        let clearance = clearance(axis, points)?;
+        let flux = axis.checked_fluxes_at(&angle)?;
         let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
         let volts = sensor.outputs(&flux).values;
         let counts = converter.codes(&volts).values;
@@ -92,15 +192,4 @@ impl Sweep {
     pub fn clearance(&self) -> f64 {
         self.clearance
     }
-}
-
-/// Evenly spaced, both ends exact.
-fn even_angles([lower, upper]: [f64; 2], points: usize) -> Vec<f64> {
-    let last = (points - 1) as f64;
-    let angle = |i: usize| {
-        let part = i as f64 / last;
-        // Weighted from both ends, so that a symmetric throw gives angles that are symmetric to the last bit.
-        lower * (1.0 - part) + upper * part
-    };
-    (0..points).map(angle).collect()
 }

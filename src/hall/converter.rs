@@ -6,8 +6,11 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, finite, within};
+use super::MAX_NOISE;
+use crate::error::{Error, Result, counted, finite, within};
 
+/// Bits of the converters there are.
+const BITS: [usize; 2] = [6, 24];
 /// Least total noise that effective bits are counted for, V: below the thermal noise of any input there is.
 const LEAST_NOISE: f64 = 1e-12;
 
@@ -75,25 +78,20 @@ pub struct Codes {
 }
 
 impl Converter {
-    /// A converter of `bits` (6 to 24), with `reference` (V, 0.5 to 20) and `noise` referred to its input (V rms, 0 to 1).
+    /// The highest code of any converter.
+    pub(crate) const MAX_CODE: i64 = (1 << BITS[1]) - 1;
+
+    /// A converter of `bits` (6 to 24), with `reference` (V, 0.5 to 20) and `noise` referred to its input (V rms, 0 to 0.1).
     ///
     /// # Errors
     /// [`Error::Count`] for the bits; [`Error::NotFinite`] or [`Error::OutOfRange`] for the others.
     pub fn new(bits: u32, reference: f64, rounding: Rounding, noise: f64) -> Result<Self> {
-        let (min, max) = (6, 24);
-        if !(min..=max).contains(&bits) {
-            return Err(Error::Count {
-                quantity: "converter bits",
-                count: bits as usize,
-                min: min as usize,
-                max: max as usize,
-            });
-        }
+        counted("converter bits", bits as usize, BITS)?;
         Ok(Self {
             bits,
             reference: within("converter reference", reference, 0.5, 20.0, "V")?,
             rounding,
-            noise: within("converter noise", noise, 0.0, 1.0, "V")?,
+            noise: within("converter noise", noise, 0.0, MAX_NOISE, "V")?,
         })
     }
 
@@ -246,15 +244,7 @@ pub fn bits_from_snr_db(snr_db: f64) -> Result<f64> {
 /// # References
 /// The mean of n independent values has 1 / sqrt(n) of their noise (textbook).
 pub fn bits_from_averaging(samples: usize) -> Result<f64> {
-    let (min, max) = (1, 1_000_000_000);
-    if !(min..=max).contains(&samples) {
-        return Err(Error::Count {
-            quantity: "averaged samples",
-            count: samples,
-            min,
-            max,
-        });
-    }
+    counted("averaged samples", samples, [1, 1_000_000_000])?;
     Ok(0.5 * (samples as f64).log2())
 }
 

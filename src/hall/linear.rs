@@ -5,7 +5,9 @@ use std::f64::consts::FRAC_PI_2;
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
+use super::MAX_NOISE;
 use crate::error::{Error, Result, finite, within};
+use crate::numeric::direction::unit;
 use crate::units::MM;
 
 /// Sensitivities in use, V/T: from strong-field current probes to the most sensitive amplified parts.
@@ -33,7 +35,7 @@ pub struct LinearHallSpec {
     pub rail_low: f64,
     /// Supply less highest output, V. Also about the same at any supply.
     pub rail_headroom: f64,
-    /// Output noise at the nominal supply in the band that the converter sees, V rms, 0 to 1. It scales like the
+    /// Output noise at the nominal supply in the band that the converter sees, V rms, 0 to 0.1. It scales like the
     /// sensitivity: the noise arises in the Hall element, so its equivalent in flux density stays the same.
     pub noise: f64,
     /// Depth of the active area below the package face, m, 0 to 5 mm.
@@ -103,9 +105,9 @@ impl LinearHall {
         within("sensitivity", spec.sensitivity, least, most, "V/T")?;
         within("low rail", spec.rail_low, 0.0, spec.supply, "V")?;
         within("rail headroom", spec.rail_headroom, 0.0, spec.supply, "V")?;
-        within("sensor noise", spec.noise, 0.0, 1.0, "V")?;
+        within("sensor noise", spec.noise, 0.0, MAX_NOISE, "V")?;
         within("depth of the active area", spec.depth, 0.0, 5.0 * MM, "m")?;
-        let direction = unit(&spec.direction)?;
+        let direction = unit("sensitive direction", &spec.direction)?;
 
         let sensor = Self {
             spec: LinearHallSpec { direction, ..spec },
@@ -220,15 +222,24 @@ impl LinearHall {
     /// Flux densities at which the output meets the low and the high rail, T.
     #[must_use]
     pub fn flux_range(&self) -> [f64; 2] {
-        self.output_range()
-            .map(|rail| (rail - self.quiescent_output()) / self.gain())
+        self.output_range().map(|rail| self.flux_for(rail))
+    }
+
+    /// Flux density at which the output, if there were no rails, would be so many volts, T.
+    pub(crate) fn flux_for(&self, volts: f64) -> f64 {
+        (volts - self.quiescent_output()) / self.gain()
     }
 
     /// Output as if there were no rails, V, for a flux density along the direction, T.
     ///
-    /// Plain arithmetic, without a check: what is not finite stays so. [`output`](Self::output) checks.
-    #[must_use]
-    pub fn unclipped_output(&self, flux: f64) -> f64 {
+    /// # Errors
+    /// [`Error::NotFinite`], also if the output overflows.
+    pub fn unclipped_output(&self, flux: f64) -> Result<f64> {
+        finite("flux density", flux, "T")?;
+        finite("output without rails", self.open_output(flux), "V")
+    }
+
+    fn open_output(&self, flux: f64) -> f64 {
         self.quiescent_output() + self.gain() * flux
     }
 
@@ -260,16 +271,16 @@ impl LinearHall {
     #[must_use]
     pub fn clips(&self, flux: f64) -> bool {
         let [lower, upper] = self.output_range();
-        !(lower..=upper).contains(&self.unclipped_output(flux))
+        !(lower..=upper).contains(&self.open_output(flux))
     }
 
     fn ratio(&self) -> f64 {
         self.spec.supply / self.spec.nominal_supply
     }
 
-    fn held(&self, flux: f64) -> f64 {
+    pub(crate) fn held(&self, flux: f64) -> f64 {
         let [lower, upper] = self.output_range();
-        self.unclipped_output(flux).clamp(lower, upper)
+        self.open_output(flux).clamp(lower, upper)
     }
 }
 
@@ -298,30 +309,6 @@ pub fn noise_from_density(density: f64, sensitivity: f64, bandwidth: f64) -> Res
     within("sensitivity", sensitivity, least, most, "V/T")?;
     within("bandwidth", bandwidth, 1e-3, 1e7, "Hz")?;
     Ok(sensitivity * density * (FRAC_PI_2 * bandwidth).sqrt())
-}
-
-/// The vector brought to length one.
-fn unit(v: &Vector3<f64>) -> Result<Vector3<f64>> {
-    for component in v {
-        finite(
-            "component of the sensitive direction",
-            *component,
-            "any one unit",
-        )?;
-    }
-    // Already of length one to within the rounding of three squares and a root: kept, so that a direction that was
-    // read back from a sensor gives the same sensor again.
-    if (v.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
-        return Ok(*v);
-    }
-    // By the largest component first: the squares then neither overflow nor vanish.
-    let largest = v.amax();
-    if largest == 0.0 {
-        return Err(Error::NoDirection {
-            quantity: "sensitive direction",
-        });
-    }
-    Ok(v.map(|component| component / largest).normalize())
 }
 
 #[cfg(test)]

@@ -43,7 +43,7 @@ fn output_is_held_at_the_rails_only_where_it_clips() {
     assert_eq!(sensor.output(0.01).unwrap(), 2.4);
     assert_eq!(sensor.output(1.0).unwrap(), 3.8);
     assert_eq!(sensor.output(-1.0).unwrap(), 0.1);
-    assert_eq!(sensor.unclipped_output(1.0), 42.0);
+    assert_eq!(sensor.unclipped_output(1.0).unwrap(), 42.0);
     assert!(!sensor.clips(0.0449) && sensor.clips(0.0451));
     assert!(!sensor.clips(-0.0474) && sensor.clips(-0.0476));
     // The product with the gain overflows; the rail still holds.
@@ -69,9 +69,9 @@ fn the_direction_has_length_one_and_is_kept_when_read_back() {
     assert_eq!(sensor.direction(), -Vector3::z());
     assert_eq!(sensor.active_point(), Point3::new(0.0, 0.0, -0.7e-3));
     for v in [[1.0, 2.0, 3.0], [1e-200, 1e-200, 0.0], [1e300, -1e300, 7.0]] {
-        let once = unit(&Vector3::from(v)).unwrap();
+        let once = unit("direction", &Vector3::from(v)).unwrap();
         assert!((once.norm() - 1.0).abs() <= 2.0 * f64::EPSILON);
-        assert_eq!(unit(&once).unwrap(), once);
+        assert_eq!(unit("direction", &once).unwrap(), once);
     }
 }
 
@@ -88,9 +88,7 @@ fn each_slip_is_named() {
         ("rail headroom", |s| s.rail_headroom = f64::INFINITY),
         ("sensor noise", |s| s.noise = 150.0),
         ("depth of the active area", |s| s.depth = 0.5),
-        ("component of the sensitive direction", |s| {
-            s.direction.x = f64::NAN
-        }),
+        ("sensitive direction", |s| s.direction.x = f64::NAN),
         ("sensitive direction", |s| s.direction = Vector3::zeros()),
         ("output rails", |s| {
             (s.rail_low, s.rail_headroom) = (2.0, 2.0)
@@ -115,6 +113,19 @@ fn a_depth_in_millimetres_brings_a_hint() {
         error.to_string().ends_with("did you mean 0.5 * MM?"),
         "{error}"
     );
+}
+
+#[test]
+fn a_noise_in_millivolts_brings_a_hint() {
+    let noise = |noise| LinearHall::new(LinearHallSpec { noise, ..spec() });
+    let error = noise(1.0).unwrap_err().to_string();
+    assert_eq!(
+        error,
+        "sensor noise = 1 V is outside 0 to 0.1 V; did you mean 1 * MV?"
+    );
+    assert!(!noise(-1.0).unwrap_err().to_string().contains("mean"));
+    assert!(!noise(150.0).unwrap_err().to_string().contains("mean"));
+    assert!(noise(0.1).is_ok());
 }
 
 #[test]

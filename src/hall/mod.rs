@@ -10,3 +10,6 @@ mod turn;
 pub use converter::{Codes, Converter, Rounding, bits_from_averaging, bits_from_snr_db};
 pub use linear::{LinearHall, LinearHallSpec, Outputs, noise_from_density};
 pub use turn::TurnSensor;
+
+/// Most rms noise of a sensor or a converter that is of any use, V.
+const MAX_NOISE: f64 = 0.1;

@@ -59,13 +59,7 @@ impl TurnSensor {
     /// # Errors
     /// [`NotFinite`](crate::Error::NotFinite); [`OutOfRange`](crate::Error::OutOfRange) outside the travel.
     pub fn output(&self, angle: f64) -> Result<f64> {
-        let angle = within(
-            "angle from the start of travel",
-            angle,
-            0.0,
-            self.travel,
-            "rad",
-        )?;
+        let angle = self.within_travel("angle from the start of travel", angle)?;
         Ok(self.supply * (angle / self.travel))
     }
 
@@ -75,7 +69,11 @@ impl TurnSensor {
     /// [`NotFinite`](crate::Error::NotFinite); [`OutOfRange`](crate::Error::OutOfRange) if the throw is negative or
     /// exceeds the travel.
     pub fn share(&self, throw: f64) -> Result<f64> {
-        Ok(within("throw", throw, 0.0, self.travel, "rad")? / self.travel)
+        Ok(self.within_travel("throw", throw)? / self.travel)
+    }
+
+    fn within_travel(&self, quantity: &'static str, angle: f64) -> Result<f64> {
+        within(quantity, angle, 0.0, self.travel, "rad")
     }
 }
 

@@ -15,6 +15,13 @@ fn outside_the_travel_there_is_no_output() {
     for angle in [-0.001, 3.001, 1e300, f64::NAN] {
         assert!(sensor.output(angle).is_err() && sensor.share(angle).is_err());
     }
+    // 70 degrees on a travel of 60 is what it is; it is not 1.22 degrees.
+    let short = TurnSensor::new(60.0 * DEG, 5.0).unwrap();
+    let error = short.share(70.0 * DEG).unwrap_err().to_string();
+    assert!(
+        error.starts_with("throw = 1.22") && !error.contains("did you mean"),
+        "{error}"
+    );
     // 150 degrees, given as such.
     let error = sensor.output(150.0).unwrap_err().to_string();
     assert!(error.ends_with("did you mean 150 * DEG?"), "{error}");

@@ -3,7 +3,8 @@
 use nalgebra::{Isometry3, Point3, Quaternion, Translation3, Unit, UnitQuaternion, Vector3};
 
 use super::{Fields, Magnet, MagnetGroup, check_point};
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, within};
+use crate::numeric::direction::unit;
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive_lines};
 
 /// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of an atom.
@@ -60,22 +61,9 @@ impl SteelPlate {
     /// [`Error::NoDirection`] if its length is zero.
     pub fn new(point: Point3<f64>, normal: Vector3<f64>) -> Result<Self> {
         check_point(&point)?;
-        for (name, value) in ["normal x", "normal y", "normal z"]
-            .into_iter()
-            .zip(normal.iter())
-        {
-            finite(name, *value, "(no unit)")?;
-        }
-        // By the largest part first: the square of a very long or short vector would overflow or vanish.
-        let largest = normal.amax();
-        if largest == 0.0 {
-            return Err(Error::NoDirection {
-                quantity: "normal of the steel plate",
-            });
-        }
         Ok(Self {
             point,
-            normal: Unit::new_normalize(normal.map(|part| part / largest)),
+            normal: Unit::new_unchecked(unit("normal of the steel plate", &normal)?),
         })
     }
 

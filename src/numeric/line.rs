@@ -5,8 +5,13 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::error::{Error, Result, finite};
+
 /// The line y = offset + slope x.
+///
+/// One that is read back (serde) has finite figures, as one that was laid has.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct Line {
     /// y at x = 0, in the unit of y.
     pub offset: f64,
@@ -14,10 +19,37 @@ pub struct Line {
     pub slope: f64,
 }
 
+/// A line as it was written, not yet checked.
+#[derive(Deserialize)]
+#[serde(rename = "Line")]
+struct Stored {
+    offset: f64,
+    slope: f64,
+}
+
+impl TryFrom<Stored> for Line {
+    type Error = Error;
+
+    fn try_from(Stored { offset, slope }: Stored) -> Result<Self> {
+        Ok(Self {
+            offset: finite("offset of the line", offset, "its unit")?,
+            slope: finite("slope of the line", slope, "its unit")?,
+        })
+    }
+}
+
 impl Line {
     /// y at `x`.
-    #[must_use]
-    pub fn at(&self, x: f64) -> f64 {
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] if `x`, the line or y is not a finite number.
+    pub fn at(&self, x: f64) -> Result<f64> {
+        finite("x on the line", x, "its unit")?;
+        finite("y of the line", self.value(x), "its unit")
+    }
+
+    /// y at `x`, unchecked.
+    pub(crate) fn value(&self, x: f64) -> f64 {
         self.offset + self.slope * x
     }
 
@@ -29,7 +61,7 @@ impl Line {
     }
 
     fn largest_deviation(&self, x: &[f64], y: &[f64]) -> f64 {
-        let deviations = x.iter().zip(y).map(|(&x, &y)| (y - self.at(x)).abs());
+        let deviations = x.iter().zip(y).map(|(&x, &y)| (y - self.value(x)).abs());
         // Unlike `f64::max`, this passes a NaN on.
         deviations.fold(
             0.0,

@@ -134,7 +134,7 @@ proptest! {
         prop_assert!((best - brute_minimax(&x, &y)).abs() < rounding);
         let (line, best) = zero_based(&x, &y);
         prop_assert!((best - brute_zero_based(&x, &y)).abs() < rounding);
-        prop_assert!((line.at(x[0]) - y[0]).abs() < rounding);
+        prop_assert!((line.value(x[0]) - y[0]).abs() < rounding);
     }
 
     #[test]

@@ -49,8 +49,8 @@ impl PyLine {
     }
 
     /// y at x.
-    fn at(&self, x: f64) -> f64 {
-        self.0.at(x)
+    fn at(&self, x: f64) -> PyResult<f64> {
+        Ok(self.0.at(x)?)
     }
 
     fn __repr__(&self) -> String {

@@ -114,7 +114,7 @@ mod _core {
     #[pymodule_export]
     use super::pose::PyPose;
     #[pymodule_export]
-    use super::rig::{PyAxisEvaluation, PyDesign, PyEvaluation, PyVerdict};
+    use super::rig::{PyAxisEvaluation, PyBrokenAxis, PyDesign, PyEvaluation, PyVerdict};
     #[pymodule_export]
     use super::rod::{PyRod, PyRodLoad, PyRodMaterial, PyRodSection};
     #[pymodule_export]

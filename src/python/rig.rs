@@ -8,7 +8,7 @@ use pyo3::prelude::*;
 use super::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
 use super::convert::Count;
 use super::long::long;
-use crate::rig::{AxisEvaluation, Design, Evaluation, Verdict};
+use crate::rig::{AxisEvaluation, BrokenAxis, Design, Evaluation, Verdict};
 
 /// A whole design, checked.
 #[pyclass(frozen, module = "yokewright", name = "Design")]
@@ -104,7 +104,7 @@ impl PyEvaluation {
         self.design.clone_ref(py)
     }
 
-    /// The axes, in the order of the file.
+    /// The axes that can be swept, in the order of the file.
     #[getter]
     fn axes(&self) -> Vec<PyAxisEvaluation> {
         self.evaluation
@@ -115,7 +115,18 @@ impl PyEvaluation {
             .collect()
     }
 
-    /// The worst of all verdicts: "met", "close" or "missed"; "met" if there are no targets.
+    /// The axes that cannot be swept, such as one that collides, in the order of the file.
+    #[getter]
+    fn broken(&self) -> Vec<PyBrokenAxis> {
+        self.evaluation
+            .broken()
+            .iter()
+            .cloned()
+            .map(PyBrokenAxis)
+            .collect()
+    }
+
+    /// The worst of all verdicts: "met", "close" or "missed"; "missed" if an axis cannot be swept, else "met" if there are no targets.
     #[getter]
     fn state(&self) -> String {
         self.evaluation.state().to_string()
@@ -142,6 +153,35 @@ impl PyEvaluation {
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (usize,))> {
         Ok((self.design.bind(py).getattr("evaluate")?, (self.points,)))
+    }
+}
+
+/// An axis that cannot be swept, and why.
+#[pyclass(frozen, module = "yokewright", name = "BrokenAxis")]
+pub(super) struct PyBrokenAxis(BrokenAxis);
+
+#[pymethods]
+impl PyBrokenAxis {
+    /// What the axis is called.
+    #[getter]
+    fn name(&self) -> &str {
+        self.0.name()
+    }
+
+    /// The line of the design file at which it begins.
+    #[getter]
+    fn line(&self) -> usize {
+        self.0.line()
+    }
+
+    /// Why it cannot be swept.
+    #[getter]
+    fn reason(&self) -> String {
+        self.0.reason().to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<BrokenAxis \"{}\": {}>", self.0.name(), self.0.reason())
     }
 }
 
@@ -187,7 +227,7 @@ impl PyAxisEvaluation {
         self.0.verdicts().iter().cloned().map(PyVerdict).collect()
     }
 
-    /// What a builder should know beyond the targets.
+    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an input driven too high.
     #[getter]
     fn notes(&self) -> Vec<String> {
         self.0.notes().to_vec()
@@ -210,7 +250,7 @@ impl PyVerdict {
         self.0.target().name()
     }
 
-    /// The unit of wanted, got and margin.
+    /// The unit of wanted and got.
     #[getter]
     fn unit(&self) -> &'static str {
         self.0.target().unit()
@@ -238,6 +278,18 @@ impl PyVerdict {
     #[getter]
     fn margin(&self) -> Option<f64> {
         self.0.margin()
+    }
+
+    /// The unit of margin: "points" between two percentages, else unit.
+    #[getter]
+    fn margin_unit(&self) -> &'static str {
+        self.0.margin_unit()
+    }
+
+    /// What the figure hides, such as the clipping of a throw that uses much of the range; None if nothing.
+    #[getter]
+    fn qualification(&self) -> Option<&str> {
+        self.0.qualification()
     }
 
     /// "met", "close" (missed by no more than a tenth of what was wanted) or "missed".

@@ -5,12 +5,11 @@ use std::path::Path;
 
 use nalgebra::Vector3;
 
-use super::design_error::{DesignError, Problem};
+use super::design_error::{DesignError, Mistakes, Problem, shown_names};
 use super::document::{Document, Section};
 use super::evaluation::Evaluation;
 use super::verdict::Target;
 use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
-use crate::error::Error;
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use crate::units::{DEG, MM, MT, MV, MV_PER_MT};
 
@@ -72,7 +71,7 @@ impl Design {
     /// Reads a design file.
     ///
     /// # Errors
-    /// [`DesignError`] with file, line, key, value and allowed range.
+    /// [`DesignError`] with file, line, key, value and allowed range of every mistake.
     pub fn load(path: impl AsRef<Path>) -> Result<Self, DesignError> {
         let (text, name) = Self::read_file(path.as_ref())?;
         Self::parse(&text, &name)
@@ -90,6 +89,7 @@ impl Design {
                 problem: Box::new(Problem::Unreadable {
                     reason: error.to_string(),
                 }),
+                others: Vec::new(),
             }),
         }
     }
@@ -100,23 +100,32 @@ impl Design {
     /// As [`Design::load`].
     pub fn parse(text: &str, name: &str) -> Result<Self, DesignError> {
         let document = Document::parse(name, text)?;
-        let root = document.root()?;
-        let title = root.text("title")?;
-        let title = root.required("title", title)?;
+        let root = document.root();
+        let mut mistakes = Mistakes::default();
+        mistakes.note(root.check_keys());
+        let title = root.text("title");
+        let title = mistakes.take(title.and_then(|title| root.required("title", title)));
         let parts = Parts {
-            magnets: read_parts(&root, "magnet", read_magnet)?,
-            sensors: read_parts(&root, "sensor", read_sensor)?,
-            converters: read_parts(&root, "converter", read_converter)?,
+            magnets: Kind::read(&root, "magnet", &mut mistakes, read_magnet),
+            sensors: Kind::read(&root, "sensor", &mut mistakes, read_sensor),
+            converters: Kind::read(&root, "converter", &mut mistakes, read_converter),
         };
-        let mut axes: Vec<NamedAxis> = Vec::new();
-        for section in root.axes()? {
-            let axis = read_axis(&section, &parts)?;
-            if axes.iter().any(|other| other.name == axis.name) {
-                let problem = Problem::DuplicateName { name: axis.name };
-                return Err(section.error_at("name", problem));
+        let (mut axes, mut names) = (Vec::new(), Vec::new());
+        for section in mistakes.take(root.axes()) {
+            let Some(section) = mistakes.note(section) else {
+                continue;
+            };
+            if let Ok(Some(name)) = section.text("name") {
+                if names.contains(&name) {
+                    let problem = Problem::DuplicateName { name };
+                    mistakes.note::<()>(Err(section.error_at("name", problem)));
+                } else {
+                    names.push(name);
+                }
             }
-            axes.push(axis);
+            axes.extend(mistakes.note(read_axis(&section, &parts)));
         }
+        mistakes.done()?;
         Ok(Self {
             file: name.to_owned(),
             title,
@@ -136,23 +145,19 @@ impl Design {
         &self.axes
     }
 
-    /// Sweeps every axis at `points` angles and holds the figures against the targets.
+    /// Sweeps every axis at `points` angles and holds the figures against the targets. An axis that cannot be swept, such as one that collides, is
+    /// among [`Evaluation::broken`] with the reason.
     ///
     /// # Errors
-    /// [`DesignError`] at the axis that cannot be swept, such as a collision; with line 0 for a wrong number of points, which is not
-    /// the file's fault.
+    /// [`DesignError`] with line 0 for what is not the file's fault: a wrong number of points, or an observer that asks to stop.
     pub fn evaluate(&self, points: usize) -> Result<Evaluation, DesignError> {
-        let refused = |axis: &NamedAxis, error: Error| DesignError {
+        Evaluation::new(self, points).map_err(|error| DesignError {
             file: self.file.clone(),
-            line: if matches!(error, Error::Count { .. }) {
-                0
-            } else {
-                axis.line
-            },
-            key: format!("axis \"{}\"", axis.name),
+            line: 0,
+            key: String::new(),
             problem: Box::new(Problem::Refused(error)),
-        };
-        Evaluation::new(self, points).map_err(|(axis, error)| refused(axis, error))
+            others: Vec::new(),
+        })
     }
 }
 
@@ -163,20 +168,52 @@ struct MagnetPart {
 }
 
 struct Parts {
-    magnets: BTreeMap<String, MagnetPart>,
-    sensors: BTreeMap<String, LinearHall>,
-    converters: BTreeMap<String, Converter>,
+    magnets: Kind<MagnetPart>,
+    sensors: Kind<LinearHall>,
+    converters: Kind<Converter>,
 }
 
-fn read_parts<T>(
-    root: &Section<'_>,
+/// The parts of one kind by name, or the mistake that was found in reading each.
+struct Kind<T> {
     kind: &'static str,
-    read: impl Fn(&Section<'_>) -> Result<T, DesignError>,
-) -> Result<BTreeMap<String, T>, DesignError> {
-    let parts = root.parts(kind)?.into_iter();
-    parts
-        .map(|(name, section)| Ok((name, read(&section)?)))
-        .collect()
+    parts: Result<BTreeMap<String, Result<T, DesignError>>, DesignError>,
+}
+
+impl<T> Kind<T> {
+    fn read(
+        root: &Section<'_>,
+        kind: &'static str,
+        mistakes: &mut Mistakes,
+        read: impl Fn(&Section<'_>) -> Result<T, DesignError>,
+    ) -> Self {
+        let part = |(name, section): (String, Result<Section<'_>, DesignError>)| {
+            (name, section.and_then(|section| read(&section)))
+        };
+        let parts = root.parts(kind);
+        let parts = parts.map(|parts| parts.into_iter().map(part).collect::<BTreeMap<_, _>>());
+        for part in parts.iter().flat_map(BTreeMap::values) {
+            mistakes.note(part.as_ref().map_err(Clone::clone));
+        }
+        mistakes.note(parts.as_ref().map_err(Clone::clone));
+        Self { kind, parts }
+    }
+
+    /// The part that an axis names. One with a mistake gives that mistake again.
+    fn of(&self, section: &Section<'_>) -> Result<&T, DesignError> {
+        let name = section.text(self.kind)?;
+        let given = section.required(self.kind, name)?;
+        let parts = self.parts.as_ref().map_err(Clone::clone)?;
+        let unknown = || {
+            let problem = Problem::UnknownPart {
+                given: given.clone(),
+                section: self.kind,
+                known: shown_names(parts.keys().map(String::as_str)),
+            };
+            section.error_at(self.kind, problem)
+        };
+        let part = parts.get(&given).ok_or_else(unknown)?;
+        part.as_ref().map_err(Clone::clone)
+    }
 }
 
 /// A required number, converted to SI.
@@ -192,106 +229,112 @@ fn vector(section: &Section<'_>, name: &str, unit: f64) -> Result<Vector3<f64>, 
 }
 
 fn read_magnet(section: &Section<'_>) -> Result<MagnetPart, DesignError> {
-    Ok(MagnetPart {
-        size: vector(section, "size_mm", MM)?,
-        polarization: vector(section, "polarization_mT", MT)?,
-    })
+    let mut mistakes = Mistakes::default();
+    mistakes.note(section.check_keys());
+    let part = MagnetPart {
+        size: mistakes.take(vector(section, "size_mm", MM)),
+        polarization: mistakes.take(vector(section, "polarization_mT", MT)),
+    };
+    mistakes.done().map(|()| part)
 }
 
 fn read_sensor(section: &Section<'_>) -> Result<LinearHall, DesignError> {
+    let mut mistakes = Mistakes::default();
+    mistakes.note(section.check_keys());
+    let mut value = |name, unit| mistakes.take(number(section, name, unit));
     let spec = LinearHallSpec {
-        supply: number(section, "supply_V", 1.0)?,
-        nominal_supply: number(section, "nominal_supply_V", 1.0)?,
-        quiescent: number(section, "quiescent_V", 1.0)?,
-        sensitivity: number(section, "sensitivity_mV_per_mT", MV_PER_MT)?,
-        rail_low: number(section, "rail_low_V", 1.0)?,
-        rail_headroom: number(section, "rail_headroom_V", 1.0)?,
-        noise: number(section, "noise_mV", MV)?,
-        depth: number(section, "depth_mm", MM)?,
-        direction: section
-            .numbers::<3>("direction")?
+        supply: value("supply_V", 1.0),
+        nominal_supply: value("nominal_supply_V", 1.0),
+        quiescent: value("quiescent_V", 1.0),
+        sensitivity: value("sensitivity_mV_per_mT", MV_PER_MT),
+        rail_low: value("rail_low_V", 1.0),
+        rail_headroom: value("rail_headroom_V", 1.0),
+        noise: value("noise_mV", MV),
+        depth: value("depth_mm", MM),
+        direction: mistakes
+            .take(section.numbers::<3>("direction"))
             .map_or(Vector3::z(), Vector3::from),
     };
+    mistakes.done()?;
     LinearHall::new(spec).map_err(|error| section.refused(error))
 }
 
 fn read_converter(section: &Section<'_>) -> Result<Converter, DesignError> {
-    let bits = section.whole("bits")?;
+    let mut mistakes = Mistakes::default();
+    mistakes.note(section.check_keys());
+    let bits = section.whole("bits");
     // Within 6 to 24, as the table of keys says.
-    let bits = section.required("bits", bits)? as u32;
-    let reference = number(section, "reference_V", 1.0)?;
-    let rounding = section.word("rounding")?.unwrap_or(Rounding::Nearest);
-    let noise = section.number("noise_mV")?.unwrap_or(0.0) * MV;
-    Converter::new(bits, reference, rounding, noise).map_err(|error| section.refused(error))
+    let bits = mistakes.take(bits.and_then(|bits| section.required("bits", bits))) as u32;
+    let reference = mistakes.take(number(section, "reference_V", 1.0));
+    let rounding: Option<Rounding> = mistakes.take(section.word("rounding"));
+    let noise = mistakes.take(section.number("noise_mV")).unwrap_or(0.0) * MV;
+    mistakes.done()?;
+    Converter::new(bits, reference, rounding.unwrap_or_default(), noise)
+        .map_err(|error| section.refused(error))
 }
 
-/// The part that an axis names.
-fn part<'p, T>(
-    section: &Section<'_>,
-    kind: &'static str,
-    parts: &'p BTreeMap<String, T>,
-) -> Result<&'p T, DesignError> {
-    let name = section.text(kind)?;
-    let given = section.required(kind, name)?;
-    parts.get(&given).ok_or_else(|| {
-        let known: Vec<&str> = parts.keys().map(String::as_str).collect();
-        let known = if known.is_empty() {
-            "none".to_owned()
-        } else {
-            known.join(", ")
-        };
-        section.error_at(
-            kind,
-            Problem::UnknownPart {
-                given,
-                section: kind,
-                known,
-            },
-        )
-    })
+/// A throw in degrees that holds the center.
+fn read_throw(section: &Section<'_>) -> Result<[f64; 2], DesignError> {
+    let throw = section.numbers::<2>("throw_deg")?;
+    let throw = section.required("throw_deg", throw)?;
+    let [least, greatest] = throw;
+    if least <= 0.0 && 0.0 <= greatest && least < greatest {
+        return Ok(throw.map(|angle| angle * DEG));
+    }
+    let problem = Problem::NotAllowed {
+        value: format!("{throw:?}"),
+        allowed: "[least, greatest] with 0, the center, between them".to_owned(),
+    };
+    Err(section.error_at("throw_deg", problem))
+}
+
+fn read_targets(section: &Section<'_>) -> Result<Vec<(Target, f64)>, DesignError> {
+    let Some(section) = section.targets()? else {
+        return Ok(Vec::new());
+    };
+    let mut mistakes = Mistakes::default();
+    mistakes.note(section.check_keys());
+    let mut targets = Vec::new();
+    for (target, key) in Target::KEYS {
+        let wanted = mistakes.take(section.number(key));
+        targets.extend(wanted.map(|wanted| (target, wanted)));
+    }
+    mistakes.done().map(|()| targets)
 }
 
 fn read_axis(section: &Section<'_>, parts: &Parts) -> Result<NamedAxis, DesignError> {
     let refuse = |error| section.refused(error);
-    let name = section.text("name")?;
-    let name = section.required("name", name)?;
-    let throw = section.numbers::<2>("throw_deg")?;
-    let throw = section.required("throw_deg", throw)?;
-    let [least, greatest] = throw;
-    if !(least <= 0.0 && 0.0 <= greatest && least < greatest) {
-        let problem = Problem::NotAllowed {
-            value: format!("{throw:?}"),
-            allowed: "[least, greatest] with 0, the center, between them".to_owned(),
-        };
-        return Err(section.error_at("throw_deg", problem));
-    }
-    let throw = throw.map(|angle| angle * DEG);
-    let magnet = part(section, "magnet", &parts.magnets)?;
-    let sensor = part(section, "sensor", &parts.sensors)?;
-    let converter = part(section, "converter", &parts.converters)?;
+    let mut mistakes = Mistakes::default();
+    mistakes.note(section.check_keys());
+    let name = section.text("name");
+    let name = mistakes.take(name.and_then(|name| section.required("name", name)));
+    let throw = mistakes.take(read_throw(section));
+    mistakes.note(parts.magnets.of(section));
+    mistakes.note(parts.sensors.of(section));
+    mistakes.note(parts.converters.of(section));
+    let arm = mistakes.take(number(section, "arm_mm", MM));
+    let gap = mistakes.take(number(section, "gap_mm", MM));
+    let side = mistakes.take(section.word::<Side>("side"));
+    let offset = mistakes.take(section.numbers::<3>("offset_mm"));
+    let moving = mistakes.take(section.word::<Moving>("moving"));
+    let targets = mistakes.take(read_targets(section));
+    mistakes.done()?;
+    let magnet = parts.magnets.of(section)?;
+    let sensor = parts.sensors.of(section)?;
+    let converter = parts.converters.of(section)?;
     let layout = ArmLayout::new(ArmLayoutSpec {
         magnet_size: magnet.size,
         polarization: magnet.polarization,
-        arm: number(section, "arm_mm", MM)?,
-        gap: number(section, "gap_mm", MM)?,
-        side: section.word("side")?.unwrap_or(Side::Outer),
-        offset: section
-            .numbers::<3>("offset_mm")?
-            .map_or(Vector3::zeros(), |offset| Vector3::from(offset) * MM),
+        arm,
+        gap,
+        side: side.unwrap_or(Side::Outer),
+        offset: offset.map_or(Vector3::zeros(), |offset| Vector3::from(offset) * MM),
     })
     .map_err(refuse)?;
-    let moving = section.word("moving")?.unwrap_or(Moving::Magnets);
+    let moving = moving.unwrap_or(Moving::Magnets);
     let axis = layout
         .axis(throw, sensor.clone(), converter.clone(), moving)
         .map_err(refuse)?;
-    let mut targets = Vec::new();
-    if let Some(section) = section.targets()? {
-        for (target, key) in Target::KEYS {
-            if let Some(wanted) = section.number(key)? {
-                targets.push((target, wanted));
-            }
-        }
-    }
     Ok(NamedAxis {
         name,
         line: section.line(),

@@ -4,7 +4,15 @@ use std::fmt;
 
 use crate::error::Error;
 
-/// A mistake in a design file: file, line, key and what is wrong.
+/// Most characters of a piece of the file that a message repeats, and most names of a list.
+const MOST_CHARACTERS: usize = 60;
+const MOST_NAMES: usize = 20;
+/// Most mistakes that one message tells.
+const MOST_MISTAKES: usize = 25;
+
+/// What is wrong with a design file: its first mistake, with file, line, key and what is wrong, and the others.
+///
+/// The text has a line for each.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub struct DesignError {
     /// The file, as the caller named it.
@@ -15,19 +23,112 @@ pub struct DesignError {
     pub key: String,
     /// What is wrong.
     pub problem: Box<Problem>,
+    /// The other mistakes, in the order of the lines; each of these has no others of its own.
+    pub others: Vec<DesignError>,
 }
 
 impl fmt::Display for DesignError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.file)?;
+        self.fmt_one(f)?;
+        for other in self.others.iter().take(MOST_MISTAKES - 1) {
+            f.write_str("\n")?;
+            other.fmt_one(f)?;
+        }
+        match self.others.len().saturating_sub(MOST_MISTAKES - 1) {
+            0 => Ok(()),
+            more => write!(f, "\nand {more} more"),
+        }
+    }
+}
+
+impl DesignError {
+    fn fmt_one(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&printable(&self.file))?;
         if self.line > 0 {
             write!(f, ", line {}", self.line)?;
         }
         if !self.key.is_empty() {
-            write!(f, ", {}", self.key)?;
+            write!(f, ", {}", shown(&self.key))?;
         }
         write!(f, "{}", self.problem)
     }
+}
+
+/// The mistakes told so far: what is read goes on after one, so that a person mends all of them at once.
+#[derive(Default)]
+pub(super) struct Mistakes(Vec<DesignError>);
+
+impl Mistakes {
+    /// The value, or a stand-in after a mistake: [`Mistakes::done`] comes before its first use.
+    pub(super) fn take<T: Default>(&mut self, read: Result<T, DesignError>) -> T {
+        self.note(read).unwrap_or_default()
+    }
+
+    /// The value, if there is one.
+    pub(super) fn note<T>(&mut self, read: Result<T, DesignError>) -> Option<T> {
+        let error = match read {
+            Ok(value) => return Some(value),
+            Err(error) => error,
+        };
+        let mut first = error;
+        let others = std::mem::take(&mut first.others);
+        for mistake in std::iter::once(first).chain(others) {
+            // One mistake may be met on several ways.
+            if !self.0.contains(&mistake) {
+                self.0.push(mistake);
+            }
+        }
+        None
+    }
+
+    /// All mistakes as one error, in the order of the lines.
+    pub(super) fn done(mut self) -> Result<(), DesignError> {
+        self.0.sort_by_key(|mistake| mistake.line);
+        let mut mistakes = self.0.into_iter();
+        mistakes.next().map_or(Ok(()), |first| {
+            Err(DesignError {
+                others: mistakes.collect(),
+                ..first
+            })
+        })
+    }
+}
+
+/// A piece of the file as a message repeats it: on one line, without characters that a terminal obeys, and no longer than it must be.
+pub(super) fn shown(text: &str) -> String {
+    let mut kept: String = text.chars().take(MOST_CHARACTERS).collect();
+    if kept.len() < text.len() {
+        kept.push_str("...");
+    }
+    printable(&kept)
+}
+
+/// Names of which a message tells the first.
+pub(super) fn shown_names<'t>(names: impl ExactSizeIterator<Item = &'t str>) -> String {
+    let more = names.len().saturating_sub(MOST_NAMES);
+    let first: Vec<String> = names.take(MOST_NAMES).map(shown).collect();
+    match (first.is_empty(), more) {
+        (true, _) => "none".to_owned(),
+        (false, 0) => first.join(", "),
+        (false, more) => format!("{} and {more} more", first.join(", ")),
+    }
+}
+
+/// A text with its control characters, and those that turn the direction of writing, as escapes.
+pub(super) fn printable(text: &str) -> String {
+    let obeyed = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
+    let mut printable = String::with_capacity(text.len());
+    for c in text.chars() {
+        if obeyed(c) {
+            printable.extend(c.escape_default());
+        } else {
+            printable.push(c);
+        }
+    }
+    printable
 }
 
 /// Kinds of mistake. The text continues the place that [`DesignError`] names.
@@ -41,13 +142,13 @@ pub enum Problem {
         reason: String,
     },
     /// The text is not TOML.
-    #[error(": not valid TOML: {reason}")]
+    #[error(": not valid TOML: {}", printable(reason))]
     Syntax {
         /// The parser's reason.
         reason: String,
     },
     /// A key that does not exist.
-    #[error(" = {value}: unknown key; {}known here: {known}", suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
+    #[error(" = {}: unknown key; {}known here: {known}", shown(value), suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
     UnknownKey {
         /// The value as written in the file.
         value: String,
@@ -63,7 +164,7 @@ pub enum Problem {
         allowed: String,
     },
     /// A value that is not what the key may hold.
-    #[error(" = {value}: not allowed; give {allowed}")]
+    #[error(" = {}: not allowed; give {allowed}", shown(value))]
     NotAllowed {
         /// The value as written in the file.
         value: String,
@@ -71,7 +172,7 @@ pub enum Problem {
         allowed: String,
     },
     /// A part that the file does not define.
-    #[error(" = \"{given}\": no such part; [{section}.NAME] has {known}")]
+    #[error(" = \"{}\": no such part; [{section}.NAME] has {known}", shown(given))]
     UnknownPart {
         /// The name given.
         given: String,
@@ -81,7 +182,10 @@ pub enum Problem {
         known: String,
     },
     /// Two axes of one name.
-    #[error(" = \"{name}\": another axis has this name already; give each its own")]
+    #[error(
+        " = \"{}\": another axis has this name already; give each its own",
+        shown(name)
+    )]
     DuplicateName {
         /// The name.
         name: String,

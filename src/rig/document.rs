@@ -9,12 +9,12 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::design_error::{DesignError, Problem};
+use super::design_error::{DesignError, Mistakes, Problem};
 use super::keys::{Allowed, KEYS, Key};
 use crate::error::Error;
 
 /// Sections that hold parts by name, and the list of axes.
-const PART_SECTIONS: [&str; 3] = ["magnet", "sensor", "converter"];
+const ROOT_SECTIONS: [&str; 4] = ["magnet", "sensor", "converter", AXIS];
 const AXIS: &str = "axis";
 const TARGETS: &str = "targets";
 
@@ -27,17 +27,21 @@ pub(super) struct Document<'a> {
 
 impl<'a> Document<'a> {
     pub(super) fn parse(file: &'a str, text: &'a str) -> Result<Self, DesignError> {
-        let root = DeTable::parse(text).map_err(|error| {
-            let place = Place { file, text };
+        let (root, errors) = DeTable::parse_recoverable(text);
+        let place = Place { file, text };
+        let mut mistakes = Mistakes::default();
+        for error in errors {
             let start = error.span().map_or(0, |span| span.start);
             let reason = error.message().trim().replace('\n', "; ");
-            place.error(start, String::new(), Problem::Syntax { reason })
-        })?;
+            let syntax = place.error(start, String::new(), Problem::Syntax { reason });
+            mistakes.note::<()>(Err(syntax));
+        }
+        mistakes.done()?;
         Ok(Self { file, text, root })
     }
 
-    pub(super) fn root(&'a self) -> Result<Section<'a>, DesignError> {
-        let section = Section {
+    pub(super) fn root(&'a self) -> Section<'a> {
+        Section {
             place: Place {
                 file: self.file,
                 text: self.text,
@@ -46,9 +50,7 @@ impl<'a> Document<'a> {
             start: 0,
             kind: "",
             path: String::new(),
-        };
-        section.check_keys(&[&PART_SECTIONS[..], &[AXIS]].concat())?;
-        Ok(section)
+        }
     }
 }
 
@@ -65,6 +67,7 @@ impl Place<'_> {
             line: self.line(offset),
             key,
             problem: Box::new(problem),
+            others: Vec::new(),
         }
     }
 
@@ -82,6 +85,9 @@ impl Place<'_> {
         1 + before.iter().filter(|&&byte| byte == b'\n').count()
     }
 }
+
+/// Parts by name; one that is no table is a mistake.
+pub(super) type Parts<'a> = Vec<(String, Result<Section<'a>, DesignError>)>;
 
 /// One table of the file.
 pub(super) struct Section<'a> {
@@ -129,40 +135,61 @@ impl<'a> Section<'a> {
         KEYS.iter().filter(move |key| key.section == kind)
     }
 
-    /// Refuses keys that the table of keys does not have; `tables` are the subsections that may stand here.
-    fn check_keys(&self, tables: &[&'static str]) -> Result<(), DesignError> {
+    /// The subsections that may stand here.
+    fn tables(&self) -> &'static [&'static str] {
+        match self.kind {
+            "" => &ROOT_SECTIONS,
+            AXIS => &[TARGETS],
+            _ => &[],
+        }
+    }
+
+    /// Refuses keys that the table of keys does not have.
+    pub(super) fn check_keys(&self) -> Result<(), DesignError> {
+        let mut mistakes = Mistakes::default();
+        for (error, _) in self.unknown_keys() {
+            mistakes.note::<()>(Err(error));
+        }
+        mistakes.done()
+    }
+
+    /// The mistake that stands in the place of a key: one that is not known and looks most like it.
+    pub(super) fn meant(&self, name: &str) -> Option<DesignError> {
+        let unknown = self.unknown_keys().into_iter();
+        let mut meant = unknown.filter(|(_, meant)| meant.as_deref() == Some(name));
+        meant.next().map(|(error, _)| error)
+    }
+
+    /// The keys that the table of keys does not have, each with the known one that it looks most like.
+    fn unknown_keys(&self) -> Vec<(DesignError, Option<String>)> {
         let known: Vec<&str> = self
             .keys()
             .map(|key| key.name)
-            .chain(tables.iter().copied())
+            .chain(self.tables().iter().copied())
             .collect();
-        // In the order of the text, so that the first mistake is told first.
-        let mut given: Vec<_> = self.table.iter().map(|(name, _)| name).collect();
-        given.sort_by_key(|name| name.span().start);
-        for name in given {
+        let unknown = |(name, value): (&Spanned<Cow<'a, str>>, &Spanned<DeValue<'a>>)| {
             let text: &str = name.get_ref();
-            if !known.contains(&text) {
-                let value = self
-                    .table
-                    .get(text)
-                    .map_or("", |value| self.place.written(value.span()));
-                let suggestion = nearest(text, &known).map(|name| {
-                    let key = self.keys().find(|key| key.name == name);
-                    key.map_or(name.clone(), |key| {
-                        format!("{name} ({})", key.allowed_text())
-                    })
-                });
-                let problem = Problem::UnknownKey {
-                    value: value.to_owned(),
-                    suggestion,
-                    known: known.join(", "),
-                };
-                return Err(self
-                    .place
-                    .error(name.span().start, self.key_path(text), problem));
+            if known.contains(&text) {
+                return None;
             }
-        }
-        Ok(())
+            let meant = nearest(text, &known);
+            let suggestion = meant.clone().map(|name| {
+                let key = self.keys().find(|key| key.name == name);
+                key.map_or(name.clone(), |key| {
+                    format!("{name} ({})", key.allowed_text())
+                })
+            });
+            let problem = Problem::UnknownKey {
+                value: self.place.written(value.span()).to_owned(),
+                suggestion,
+                known: known.join(", "),
+            };
+            let error = self
+                .place
+                .error(name.span().start, self.key_path(text), problem);
+            Some((error, meant))
+        };
+        self.table.iter().filter_map(unknown).collect()
     }
 
     fn subsection(
@@ -170,29 +197,23 @@ impl<'a> Section<'a> {
         value: &'a Spanned<DeValue<'a>>,
         kind: &'static str,
         path: String,
-        tables: &[&'static str],
     ) -> Result<Self, DesignError> {
         let DeValue::Table(table) = value.get_ref() else {
             return Err(self.not_allowed(value.span(), path, format!("a table [{kind}]")));
         };
-        let section = Section {
+        Ok(Section {
             place: self.place,
             table,
             start: value.span().start,
             kind,
             path,
-        };
-        section.check_keys(tables)?;
-        Ok(section)
+        })
     }
 
     /// The parts of a section, by name.
-    pub(super) fn parts(
-        &self,
-        kind: &'static str,
-    ) -> Result<Vec<(String, Section<'a>)>, DesignError> {
+    pub(super) fn parts(&self, kind: &'static str) -> Result<Parts<'a>, DesignError> {
         let Some(value) = self.table.get(kind) else {
-            return Ok(Vec::new());
+            return self.meant(kind).map_or(Ok(Vec::new()), Err);
         };
         let DeValue::Table(table) = value.get_ref() else {
             let wanted = format!("tables [{kind}.NAME]");
@@ -200,24 +221,27 @@ impl<'a> Section<'a> {
         };
         let part = |(name, value): (&Spanned<Cow<'a, str>>, &'a Spanned<DeValue<'a>>)| {
             let name = name.get_ref().to_string();
-            let section = self.subsection(value, kind, format!("{kind}.{name}"), &[])?;
-            Ok((name, section))
+            let section = self.subsection(value, kind, format!("{kind}.{name}"));
+            (name, section)
         };
-        table.iter().map(part).collect()
+        Ok(table.iter().map(part).collect())
     }
 
     /// The axes, at least one.
-    pub(super) fn axes(&self) -> Result<Vec<Section<'a>>, DesignError> {
+    pub(super) fn axes(&self) -> Result<Vec<Result<Section<'a>, DesignError>>, DesignError> {
         let wanted = || "one or more [[axis]]".to_owned();
         let Some(value) = self.table.get(AXIS) else {
-            let problem = Problem::MissingKey { allowed: wanted() };
-            return Err(self.place.error(0, AXIS.to_owned(), problem));
+            let missing = || {
+                let problem = Problem::MissingKey { allowed: wanted() };
+                self.place.error(0, AXIS.to_owned(), problem)
+            };
+            return Err(self.meant(AXIS).unwrap_or_else(missing));
         };
         match value.get_ref() {
-            DeValue::Array(items) if !items.is_empty() => items
+            DeValue::Array(items) if !items.is_empty() => Ok(items
                 .iter()
-                .map(|item| self.subsection(item, AXIS, AXIS.to_owned(), &[TARGETS]))
-                .collect(),
+                .map(|item| self.subsection(item, AXIS, AXIS.to_owned()))
+                .collect()),
             _ => Err(self.not_allowed(value.span(), AXIS.to_owned(), wanted())),
         }
     }
@@ -226,7 +250,7 @@ impl<'a> Section<'a> {
     pub(super) fn targets(&self) -> Result<Option<Section<'a>>, DesignError> {
         let value = self.table.get(TARGETS);
         value
-            .map(|value| self.subsection(value, "axis.targets", "axis.targets".to_owned(), &[]))
+            .map(|value| self.subsection(value, "axis.targets", "axis.targets".to_owned()))
             .transpose()
     }
 
@@ -251,12 +275,12 @@ impl<'a> Section<'a> {
     fn value(&self, name: &str) -> Result<Option<&'a Spanned<DeValue<'a>>>, DesignError> {
         let key = self.key(name);
         match self.table.get(name) {
-            None if !key.optional => {
+            None if !key.optional => Err(self.meant(name).unwrap_or_else(|| {
                 let problem = Problem::MissingKey {
                     allowed: key.allowed_text(),
                 };
-                Err(self.place.error(self.start, self.key_path(name), problem))
-            }
+                self.place.error(self.start, self.key_path(name), problem)
+            })),
             value => Ok(value),
         }
     }

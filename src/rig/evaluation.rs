@@ -2,10 +2,11 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::design::{Design, NamedAxis};
-use super::verdict::{State, Verdict};
+use super::design_error::{printable, shown};
+use super::verdict::{State, Verdict, percent};
 use crate::axis::{ArmLayout, Axis, Figures, Sweep};
 use crate::error::Error;
 use crate::units::{DEG, MM};
@@ -15,6 +16,48 @@ use crate::units::{DEG, MM};
 pub struct Evaluation {
     title: String,
     axes: Vec<AxisEvaluation>,
+    broken: Vec<BrokenAxis>,
+}
+
+/// An axis that cannot be swept, and why.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BrokenAxis {
+    name: String,
+    line: usize,
+    #[serde(serialize_with = "as_text")]
+    reason: Error,
+}
+
+fn as_text<S: Serializer>(error: &Error, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(error)
+}
+
+impl BrokenAxis {
+    /// What the axis is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The line of the design file at which it begins.
+    #[must_use]
+    pub fn line(&self) -> usize {
+        self.line
+    }
+
+    /// Why it cannot be swept.
+    #[must_use]
+    pub fn reason(&self) -> &Error {
+        &self.reason
+    }
+}
+
+impl fmt::Display for BrokenAxis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = shown(&self.name);
+        writeln!(f, "{name} (line {}): cannot be evaluated", self.line)?;
+        writeln!(f, "  {}", self.reason)
+    }
 }
 
 /// One evaluated axis.
@@ -32,15 +75,25 @@ pub struct AxisEvaluation {
 }
 
 impl Evaluation {
-    pub(super) fn new(design: &Design, points: usize) -> Result<Self, (&NamedAxis, Error)> {
-        let evaluate = |named| AxisEvaluation::new(named, points).map_err(|error| (named, error));
+    /// # Errors
+    /// What is not the fault of an axis.
+    pub(super) fn new(design: &Design, points: usize) -> crate::Result<Self> {
+        let (mut axes, mut broken) = (Vec::new(), Vec::new());
+        for named in design.axes() {
+            match AxisEvaluation::new(named, points) {
+                Ok(axis) => axes.push(axis),
+                Err(error @ (Error::Count { .. } | Error::Stopped)) => return Err(error),
+                Err(reason) => broken.push(BrokenAxis {
+                    name: named.name.clone(),
+                    line: named.line,
+                    reason,
+                }),
+            }
+        }
         Ok(Self {
             title: design.title().to_owned(),
-            axes: design
-                .axes()
-                .iter()
-                .map(evaluate)
-                .collect::<Result<_, _>>()?,
+            axes,
+            broken,
         })
     }
 
@@ -50,15 +103,24 @@ impl Evaluation {
         &self.title
     }
 
-    /// The axes, in the order of the file.
+    /// The axes that can be swept, in the order of the file.
     #[must_use]
     pub fn axes(&self) -> &[AxisEvaluation] {
         &self.axes
     }
 
-    /// The worst of all verdicts; met if there are no targets.
+    /// The axes that cannot, in the order of the file.
+    #[must_use]
+    pub fn broken(&self) -> &[BrokenAxis] {
+        &self.broken
+    }
+
+    /// The worst of all verdicts; missed if an axis cannot be swept, else met if there are no targets.
     #[must_use]
     pub fn state(&self) -> State {
+        if !self.broken.is_empty() {
+            return State::Missed;
+        }
         let states = self
             .axes
             .iter()
@@ -85,11 +147,24 @@ impl fmt::Display for Evaluation {
         };
         let (met, close, missed) = (count(State::Met), count(State::Close), count(State::Missed));
         let total = met + close + missed;
-        writeln!(f, "{}", self.title)?;
-        writeln!(
+        writeln!(f, "{}", printable(&self.title))?;
+        write!(
             f,
             "{met} of {total} targets met, {close} close, {missed} missed"
         )?;
+        let notes: usize = self.axes.iter().map(|axis| axis.notes.len()).sum();
+        if notes > 0 {
+            write!(f, "; {}", counted(notes, "note", "notes"))?;
+        }
+        let broken = self.broken.len();
+        if broken > 0 {
+            let axes = counted(broken, "axis", "axes");
+            write!(f, "; {axes} cannot be evaluated")?;
+        }
+        writeln!(f)?;
+        for axis in &self.broken {
+            write!(f, "\n{axis}")?;
+        }
         for axis in &self.axes {
             write!(f, "\n{axis}")?;
         }
@@ -97,10 +172,14 @@ impl fmt::Display for Evaluation {
     }
 }
 
+fn counted(count: usize, one: &str, several: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { several })
+}
+
 impl AxisEvaluation {
     fn new(named: &NamedAxis, points: usize) -> crate::Result<Self> {
         let sweep = named.axis.sweep(points)?;
-        let figures = Figures::of(&named.axis, &sweep)?;
+        let figures = named.axis.figures(points)?;
         let verdict = |&(target, wanted)| Verdict::new(target, wanted, &figures);
         Ok(Self {
             name: named.name.clone(),
@@ -149,7 +228,7 @@ impl AxisEvaluation {
         &self.verdicts
     }
 
-    /// What a builder should know beyond the targets.
+    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an input driven too high.
     #[must_use]
     pub fn notes(&self) -> &[String] {
         &self.notes
@@ -163,7 +242,7 @@ impl fmt::Display for AxisEvaluation {
         writeln!(
             f,
             "{}: arm {:.2} mm, gap {:.2} mm, throw {:.1} to {:.1} deg",
-            self.name,
+            shown(&self.name),
             spec.arm / MM,
             spec.gap / MM,
             lower / DEG,
@@ -186,6 +265,12 @@ impl fmt::Display for AxisEvaluation {
 fn notes(axis: &Axis, figures: &Figures) -> Vec<String> {
     let mut notes = Vec::new();
     let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
+    if figures.clipped() > 0.0 {
+        notes.push(format!(
+            "the reading is clipped over {} of the throw: moving the control changes nothing there",
+            percent(figures.clipped())
+        ));
+    }
     let [_, highest] = sensor.output_range();
     if highest > converter.reference() {
         notes.push(format!(

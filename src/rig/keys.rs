@@ -186,7 +186,7 @@ pub const KEYS: &[Key] = &[
     key(
         "sensor",
         "noise_mV",
-        Number(0.0, 1000.0),
+        Number(0.0, 100.0),
         "rms output noise in the band that the converter sees, at the nominal supply",
     ),
     key(
@@ -217,7 +217,7 @@ pub const KEYS: &[Key] = &[
     optional(key(
         "converter",
         "noise_mV",
-        Number(0.0, 1000.0),
+        Number(0.0, 100.0),
         "rms noise referred to the input; left out: 0",
     )),
     key("axis", "name", Text, "what the axis is called"),

@@ -11,6 +11,6 @@ mod verdict;
 pub use cautions::CAUTIONS;
 pub use design::{Design, NamedAxis};
 pub use design_error::{DesignError, Problem};
-pub use evaluation::{AxisEvaluation, Evaluation};
+pub use evaluation::{AxisEvaluation, BrokenAxis, Evaluation};
 pub use keys::{Allowed, KEYS, Key, Words};
 pub use verdict::{Sense, State, Target, Verdict};

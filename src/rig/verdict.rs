@@ -144,6 +144,7 @@ pub struct Verdict {
     got: Option<f64>,
     margin: Option<f64>,
     state: State,
+    qualification: Option<String>,
 }
 
 impl Verdict {
@@ -166,6 +167,7 @@ impl Verdict {
             got,
             margin,
             state,
+            qualification: qualification(target, figures),
         }
     }
 
@@ -193,6 +195,21 @@ impl Verdict {
         self.margin
     }
 
+    /// What the figure hides: the range that a clipped throw uses, or one over which two angles read the same, is no range gained.
+    #[must_use]
+    pub fn qualification(&self) -> Option<&str> {
+        self.qualification.as_deref()
+    }
+
+    /// The unit of the margin: points between two percentages, else that of the target.
+    #[must_use]
+    pub fn margin_unit(&self) -> &'static str {
+        match self.unit {
+            "%" => "points",
+            unit => unit,
+        }
+    }
+
     /// How the target stands.
     #[must_use]
     pub fn state(&self) -> State {
@@ -209,16 +226,21 @@ impl fmt::Display for Verdict {
             (Some(got), Some(margin)) => {
                 let value = format!("{} {unit}", figure(got));
                 let wanted = format!("{} {} {unit}", self.sense, figure(self.wanted));
-                let way = if margin >= 0.0 {
-                    "to spare"
-                } else {
-                    "short of it"
+                let way = match (margin >= 0.0, self.sense) {
+                    (true, _) => "to spare",
+                    (false, Sense::AtLeast) => "short of it",
+                    (false, Sense::AtMost) => "too much",
                 };
                 write!(
                     f,
-                    "{value:>12}   {wanted:<18}{:>8} {unit} {way}",
-                    figure(margin.abs())
-                )
+                    "{value:>12}   {wanted:<18}{:>8} {} {way}",
+                    figure(margin.abs()),
+                    self.margin_unit()
+                )?;
+                match self.qualification() {
+                    Some(but) => write!(f, ", but {but}"),
+                    None => Ok(()),
+                }
             }
             _ => write!(
                 f,
@@ -228,6 +250,29 @@ impl fmt::Display for Verdict {
                 figure(self.wanted)
             ),
         }
+    }
+}
+
+/// What must be said beside a figure that looks better for a fault of the curve.
+fn qualification(target: Target, figures: &Figures) -> Option<String> {
+    if !matches!(target, Target::RangeUsed | Target::EffectiveBits) {
+        return None;
+    }
+    if figures.clipped() > 0.0 {
+        return Some(format!(
+            "{} of the throw is clipped",
+            percent(figures.clipped())
+        ));
+    }
+    (!figures.monotonic()).then(|| "the reading turns back".to_owned())
+}
+
+/// A part in percent.
+pub(super) fn percent(part: f64) -> String {
+    match figure(100.0 * part).as_str() {
+        // Something is not nothing.
+        "0" if part > 0.0 => "less than 0.000001 %".to_owned(),
+        text => format!("{text} %"),
     }
 }
 
@@ -244,3 +289,7 @@ fn figure(value: f64) -> String {
         text
     }
 }
+
+#[cfg(test)]
+#[path = "verdict_tests.rs"]
+mod tests;

@@ -394,6 +394,72 @@ fn the_search_beats_its_neighbors() -> Result<()> {
     Ok(())
 }
 
+/// Searches over parts, throws and limits drawn by a fixed rule: what is returned keeps its limit, and a dense grid finds nothing better.
+#[test]
+fn the_search_keeps_its_limit_and_loses_nothing() {
+    let mut found = 0;
+    for case in 0..6 {
+        let turn = |step: f64| (f64::from(case) * step).fract();
+        let throw = (4.0 + 14.0 * turn(0.618)) * DEG;
+        let linearity = 0.001 + 0.03 * turn(0.382) * turn(0.707);
+        let sensor = LinearHall::new(LinearHallSpec {
+            sensitivity: 12.0 + 30.0 * turn(0.27),
+            ..common::sensor_spec()
+        })
+        .expect("plausible");
+        let spec = LayoutSearch {
+            throw: [-throw, throw * (0.6 + 0.4 * turn(0.9))],
+            linearity,
+            sensor,
+            ..search()
+        };
+        let result = search_layout(&spec);
+        let candidates = (0..=36).flat_map(|i| (0..=36).map(move |k| (i, k)));
+        let best = candidates.filter_map(|(i, k)| {
+            let arm = spec.arm[0] + (spec.arm[1] - spec.arm[0]) * f64::from(i) / 36.0;
+            let gap = spec.gap[0] + (spec.gap[1] - spec.gap[0]) * f64::from(k) / 36.0;
+            let layout = spec.layout.with(arm, gap).ok()?;
+            let axis = layout
+                .axis(
+                    spec.throw,
+                    spec.sensor.clone(),
+                    spec.converter.clone(),
+                    spec.moving,
+                )
+                .ok()?;
+            let figures = axis.figures(65).ok()?;
+            let bend = figures.linearity_volts()?.independent();
+            (figures.clipped() == 0.0 && bend <= linearity)
+                .then(|| figures.volts_span() / 4.5 - bend)
+        });
+        let best = best.fold(f64::NEG_INFINITY, f64::max);
+        match result {
+            Ok(layout) => {
+                found += 1;
+                let figures = layout.figures();
+                let bend = figures.linearity_volts().expect("a span").independent();
+                assert!(
+                    bend <= linearity,
+                    "case {case}: {bend} is more than {linearity}"
+                );
+                assert_eq!(figures.clipped(), 0.0);
+                let merit = figures.volts_span() / 4.5 - bend;
+                // The last grid of the search is 1e-5 of the bounds wide, over which the merit changes by less than 1e-4.
+                assert!(
+                    merit >= best - 1e-4,
+                    "case {case}: {merit} is less than {best}"
+                );
+                // The same figures again, from the axis that was returned.
+                let again = layout.axis().figures(1001).expect("it sweeps");
+                let bend_again = again.linearity_volts().expect("a span").independent();
+                assert!((bend_again - bend).abs() < 1e-9, "case {case}");
+            }
+            Err(error) => assert_eq!(best, f64::NEG_INFINITY, "case {case}: {error}"),
+        }
+    }
+    assert!(found >= 3, "{found} of 6 searches found something");
+}
+
 #[test]
 fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
     let found = search_layout(&LayoutSearch {
@@ -413,7 +479,14 @@ fn a_search_that_finds_nothing_says_how_near_it_came() {
         linearity: 1e-4,
         ..search()
     }));
-    assert!(message.contains("the nearest is arm"), "{message}");
+    let start = "no arm from 8 to 20 mm with a gap from 0.1 to 0.2 mm gives an unclipped sweep straight within 0.01 % of span; the nearest is arm ";
+    assert!(message.starts_with(start), "{message}");
+    // Three digits of each.
+    let digits = |word: &str| word.chars().filter(char::is_ascii_digit).count() <= 4;
+    assert!(
+        message[start.len()..].split_whitespace().all(digits),
+        "{message}"
+    );
     assert!(message.contains("% of the throw clipped"), "{message}");
 }
 

@@ -244,16 +244,226 @@ fn values_that_do_not_go_together_are_told() {
 }
 
 #[test]
-fn a_collision_is_told_with_the_axis() {
-    // The sensor pushed 10 mm towards the pivot stands inside the magnet.
+fn one_axis_that_collides_leaves_the_others() {
+    // The sensor of the first axis pushed 10 mm towards the pivot stands inside the magnet.
     let arm = line_with("arm_mm");
     let design =
         with(arm, &format!("{arm}\noffset_mm = [-10.0, 0.0, 0.0]")).expect("each is in range");
-    let text = design.evaluate(101).expect_err("it collides").to_string();
+    let evaluation = design.evaluate(101).expect("the other axis sweeps");
+    let names: Vec<&str> = evaluation.axes().iter().map(|axis| axis.name()).collect();
+    assert_eq!(names, ["roll"]);
+    let [broken] = evaluation.broken() else {
+        panic!("one axis collides")
+    };
+    assert_eq!(
+        (broken.name(), broken.line()),
+        ("pitch", line_of("[[axis]]"))
+    );
+    assert!(matches!(
+        broken.reason(),
+        yokewright::Error::Collision { .. }
+    ));
+    assert_eq!(evaluation.state(), State::Missed);
+    let text = evaluation.to_string();
+    assert!(text.contains("; 1 axis cannot be evaluated"), "{text}");
     assert!(
-        text.contains("axis \"pitch\"") && text.contains("collide"),
+        text.contains("pitch (line ") && text.contains("collide"),
         "{text}"
     );
+    assert!(text.contains("roll: arm 12.00 mm"), "{text}");
+    let json: serde_json::Value =
+        serde_json::from_str(&evaluation.to_json().expect("it can be written")).expect("JSON");
+    assert_eq!(json["broken"][0]["name"], "pitch");
+    assert!(
+        json["broken"][0]["reason"]
+            .as_str()
+            .is_some_and(|text| text.contains("collide"))
+    );
+}
+
+/// The shipped design with a sensitivity that drives the first axis, and the second, into the rails.
+fn clipped(targets: &str) -> String {
+    let line = line_with("sensitivity_mV_per_mT");
+    let text = GOOD.replacen(line, "sensitivity_mV_per_mT = 30.0", 1);
+    let first = text.find("[axis.targets]").expect("it is there");
+    let next = text.find("# --- roll").expect("it is there");
+    format!("{}[axis.targets]\n{targets}\n", &text[..first]) + &text[next..next]
+}
+
+#[test]
+fn clipping_is_told_whatever_the_targets() {
+    for targets in [
+        "",
+        "range_used_min_percent = 70",
+        "range_used_min_percent = 70\nclipped_max_percent = 90",
+    ] {
+        let design = Design::parse(&clipped(targets), "stick.toml").expect("it is good");
+        let evaluation = design.evaluate(101).expect("it sweeps");
+        let axis = &evaluation.axes()[0];
+        let part = axis.figures().clipped();
+        assert!(part > 0.2 && part < 0.6, "{part}");
+        assert!(
+            axis.notes()
+                .iter()
+                .any(|note| note.contains("the reading is clipped over "))
+        );
+        let text = evaluation.to_string();
+        assert!(text.contains("; 1 note"), "{text}");
+        assert!(
+            text.contains("note: the reading is clipped over "),
+            "{text}"
+        );
+        if targets.is_empty() {
+            continue;
+        }
+        // The range is used, but at the price of dead ends: the verdict says so.
+        let verdict = &axis.verdicts()[0];
+        assert_eq!(verdict.state(), State::Met);
+        let but = verdict.qualification().expect("it is clipped");
+        assert!(but.ends_with(" % of the throw is clipped"), "{but}");
+        assert!(text.contains(&format!("to spare, but {but}")), "{text}");
+    }
+    // An open axis has nothing of the kind.
+    let evaluation = with("title", "title")
+        .expect("it is good")
+        .evaluate(101)
+        .expect("it sweeps");
+    for axis in evaluation.axes() {
+        assert!(axis.notes().is_empty());
+        assert!(
+            axis.verdicts()
+                .iter()
+                .all(|verdict| verdict.qualification().is_none())
+        );
+    }
+    assert!(!evaluation.to_string().contains("note"));
+}
+
+#[test]
+fn all_mistakes_are_told_at_once_in_the_order_of_the_lines() {
+    let text = GOOD
+        .replacen("gap_mm = 3.3", "gap_nm = 3.3", 1)
+        .replacen("depth_mm = 0.5", "depth_mm = 50.0", 1)
+        .replacen("bits = 12", "bits = 99", 1)
+        .replacen("title = ", "titles = ", 1)
+        .replacen("side = \"outer\"", "side = \"outside\"", 1)
+        .replacen("step_max_deg = 0.05", "step_max_deg = -1", 1)
+        .replacen("arm_mm = 12.0", "", 1)
+        .replacen("name = \"roll\"", "name = \"pitch\"", 1);
+    let error = Design::parse(&text, "stick.toml").expect_err("it has eight slips");
+    let all: Vec<&DesignError> = std::iter::once(&error).chain(&error.others).collect();
+    let keys: Vec<&str> = all.iter().map(|mistake| mistake.key.as_str()).collect();
+    assert_eq!(
+        keys,
+        [
+            "titles",
+            "sensor.linear.depth_mm",
+            "converter.board.bits",
+            "axis.side",
+            "axis.gap_nm",
+            "axis.targets.step_max_deg",
+            "axis.arm_mm",
+            "axis.name",
+        ]
+    );
+    assert!(all.is_sorted_by_key(|mistake| mistake.line));
+    let told = error.to_string();
+    assert_eq!(told.lines().count(), 8, "{told}");
+    assert!(
+        told.lines()
+            .all(|line| line.starts_with("stick.toml, line ")),
+        "{told}"
+    );
+}
+
+#[test]
+fn one_slip_is_told_once() {
+    let one_axis = &GOOD[..GOOD.find("[axis.targets]").expect("it is there")];
+    // A part with a mistake is met again where an axis uses it; a section of a wrong name leaves its parts unknown.
+    for (from, to) in [
+        ("depth_mm = 0.5", "depth_mm = 50.0"),
+        ("[magnet.cube]", "[magnets.cube]"),
+        ("gap_mm = 3.3", "gap_nm = 3.3"),
+        ("[[axis]]", "[[axes]]"),
+    ] {
+        let text = one_axis.replace(from, to);
+        assert_ne!(text, one_axis);
+        let error = Design::parse(&text, "stick.toml").expect_err("this must be refused");
+        assert_eq!(error.others, [], "{error}");
+    }
+}
+
+#[test]
+fn lines_that_end_in_two_characters_count_once() {
+    let text = GOOD
+        .replacen("bits = 12", "bits = 99", 1)
+        .replace('\n', "\r\n");
+    let error = Design::parse(&text, "stick.toml").expect_err("99 bits");
+    assert_eq!(error.line, line_of("bits = 12"));
+    assert!(
+        error.to_string().contains("bits = 99: not allowed"),
+        "{error}"
+    );
+    assert!(!error.to_string().contains('\r'), "{error:?}");
+    assert!(Design::parse(&GOOD.replace('\n', "\r\n"), "stick.toml").is_ok());
+}
+
+#[test]
+fn what_is_repeated_is_cut_and_cannot_command_a_terminal() {
+    let long = "x".repeat(5000);
+    let cases = [
+        ("magnet = \"cube\"", format!("magnet = \"{long}\"")),
+        (
+            "magnet = \"cube\"",
+            "magnet = \"\\u001b[31mred\\u202e\"".to_owned(),
+        ),
+        ("gap_mm = 3.3", format!("gap_mm = \"{long}\"")),
+        ("gap_mm = 3.3", format!("{long} = 1\ngap_mm = 3.3")),
+        (
+            "gap_mm = 3.3",
+            "\"gap\\u001b[2J\" = 1\ngap_mm = 3.3".to_owned(),
+        ),
+        ("rounding = \"nearest\"", format!("rounding = \"{long}\"")),
+    ];
+    for (from, to) in cases {
+        let text = refused(from, &to).to_string();
+        assert!(text.len() < 1000, "{} characters", text.len());
+        assert!(
+            !text.contains(|c: char| c.is_control() || c == '\u{202e}'),
+            "{text:?}"
+        );
+    }
+    // A hundred slips are told up to a number.
+    let many: String = (0..100).map(|i| format!("slip_{i} = 1\n")).collect();
+    let error = refused("title = ", &format!("{many}title = "));
+    assert_eq!(error.others.len(), 99);
+    let text = error.to_string();
+    assert!(
+        text.ends_with("\nand 75 more") && text.lines().count() == 26,
+        "{text}"
+    );
+    // Names of a design are shown, not obeyed.
+    let evaluation = with("title = \"", "title = \"\\u001b[31m")
+        .expect("any text will do")
+        .evaluate(3);
+    let text = evaluation.expect("it sweeps").to_string();
+    assert!(text.starts_with("\\u{1b}[31m"), "{text:?}");
+}
+
+#[test]
+fn what_is_too_much_is_not_short() {
+    let line = line_with("linearity_max_percent");
+    let design = with(line, "linearity_max_percent = 0.01").expect("it is good");
+    let text = design.evaluate(101).expect("it sweeps").to_string();
+    assert!(text.contains("points too much"), "{text}");
+    let line = line_with("range_used_min_percent");
+    let design = with(line, "range_used_min_percent = 99.9").expect("it is good");
+    let text = design.evaluate(101).expect("it sweeps").to_string();
+    assert!(
+        text.contains("points short of it") && text.contains("bits to spare"),
+        "{text}"
+    );
+    assert!(!text.contains("% to spare"), "{text}");
 }
 
 #[test]

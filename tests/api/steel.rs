@@ -48,7 +48,7 @@ fn a_plate_has_a_place_and_a_direction() {
     let error = SteelPlate::new(Point3::origin(), vector![0.0, f64::NAN, 1.0]).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "normal y is NaN, not a finite number; give it in (no unit)"
+        "normal of the steel plate is NaN, not a finite number; give it in any one unit"
     );
     // Any length that has a direction, also where its square has none.
     for length in [5e-324, 1e-200, 1.0, 1e300] {

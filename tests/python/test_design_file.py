@@ -212,9 +212,43 @@ def test_not_toml(text):
     assert re.search(r"\b[12]\b", message), message
 
 
-def test_parts_that_collide_name_the_axis():
-    with pytest.raises(yw.YokewrightError, match="pitch"):
-        yw.Design.parse(changed("gap_mm = 2.0", "gap_mm = 2.0\noffset_mm = [-4.0, 0.0, 0.0]")).evaluate()
+def test_parts_that_collide_leave_the_other_axes():
+    axis = DESIGN[DESIGN.index("[[axis]]") :]
+    broken = axis.replace('"pitch"', '"roll"').replace(
+        "gap_mm = 2.0", "gap_mm = 2.0\noffset_mm = [-4.0, 0.0, 0.0]"
+    )
+    evaluation = yw.Design.parse(f"{DESIGN}\n{broken}").evaluate(points=11)
+    assert [axis.name for axis in evaluation.axes] == ["pitch"]
+    assert [axis.name for axis in evaluation.broken] == ["roll"]
+    assert "collide" in evaluation.broken[0].reason
+    assert evaluation.broken[0].line == line_of(f"{DESIGN}\n{broken}", '"roll"') - 1
+    assert evaluation.state == "missed"
+    assert "1 axis cannot be evaluated" in str(evaluation)
+    page = yw.report.report_html(evaluation)
+    assert "Cannot be evaluated" in page
+    assert "collide" in page
+
+
+def test_clipping_is_told_without_a_target_for_it():
+    text = changed("sensitivity_mV_per_mT = 15.0", "sensitivity_mV_per_mT = 50.0")
+    text = text.replace("linearity_max_percent = 1.0", "range_used_min_percent = 50.0")
+    evaluation = yw.Design.parse(text).evaluate(points=11)
+    verdict = evaluation.axes[0].verdicts[0]
+    assert (verdict.target, verdict.state, verdict.margin_unit) == ("range used", "met", "points")
+    assert "clipped" in verdict.qualification
+    assert any("clipped" in note for note in evaluation.axes[0].notes)
+    assert "1 note" in str(evaluation).splitlines()[1]
+    page = yw.report.report_html(evaluation)
+    assert verdict.qualification in page
+    assert "read the notes (pitch)" in page
+    assert "points" in page
+
+
+def test_all_mistakes_at_once():
+    text = changed("gap_mm = 2.0", "gap_mm = -2.0").replace("bits = 12", "bits = 99")
+    first, second = refusal(text).splitlines()
+    assert f"line {line_of(text, 'bits')}, " in first
+    assert f"line {line_of(text, 'gap_mm')}, " in second
 
 
 def test_missing_file_is_the_operating_systems_error(tmp_path):

@@ -38,8 +38,9 @@ use std::f64::consts::PI;
 
 use nalgebra::Vector3;
 
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, within};
 use crate::magnet::Magnet;
+use crate::numeric::direction::unit;
 
 /// The smallest and the largest measure of a body, m.
 const MEASURE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -179,20 +180,7 @@ pub fn ellipsoid(semi_axes: &Vector3<f64>) -> Result<Vector3<f64>> {
 /// # Errors
 /// [`Error::NotFinite`] if a component is not finite, [`Error::NoDirection`] if the direction has no length.
 pub fn along(factors: &Vector3<f64>, direction: &Vector3<f64>) -> Result<f64> {
-    for (name, part) in ["direction x", "direction y", "direction z"]
-        .into_iter()
-        .zip(direction.iter())
-    {
-        finite(name, *part, "(no unit)")?;
-    }
-    // By the largest component first, so that squares neither overflow nor vanish.
-    let largest = direction.amax();
-    if largest == 0.0 {
-        return Err(Error::NoDirection {
-            quantity: "direction of polarization",
-        });
-    }
-    let unit = (direction / largest).normalize();
+    let unit = unit("direction of polarization", direction)?;
     Ok(unit.component_mul(&unit).dot(factors))
 }
 

@@ -1,0 +1,585 @@
+//! Every figure of an axis by another route: a ball on the pivot, polarized across, whose flux density at a sensor carried round it is a sine.
+//!
+//! Outside a uniformly polarized ball the field is that of a dipole: at a distance r the radial component is 2/3 J (R/r)^3 sin(angle), with the
+//! angle from the plane across the polarization (textbook).
+
+use nalgebra::{Isometry3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use serde_json::{Value, json};
+use yokewright::Error;
+use yokewright::axis::{Axis, AxisSpec, Figures, Linearity, Moving, Sweep, linearity};
+use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::magnet::Sphere;
+use yokewright::units::{MM, MV};
+
+use crate::common;
+
+/// 2/3 of 1.2 T, eight times less at twice the radius of the ball.
+const AMPLITUDE: f64 = 0.1;
+/// 30 V/T at nine tenths of the nominal supply.
+const GAIN: f64 = 27.0;
+const QUIESCENT: f64 = 2.25;
+const RAILS: [f64; 2] = [0.25, 4.15];
+/// Of 12 bits and 4 V.
+const LSB: f64 = 4.0 / 4096.0;
+/// 2 mV at nine tenths of the nominal supply, and 1 mV of the converter.
+const NOISE: f64 = 2.059_126_028_197_400_3e-3;
+
+/// What the curve is followed to, as a part of the span.
+const ACCURACY: f64 = 1e-9;
+
+fn sensor() -> LinearHallSpec {
+    LinearHallSpec {
+        supply: 4.5,
+        nominal_supply: 5.0,
+        quiescent: 2.5,
+        sensitivity: 30.0,
+        rail_low: RAILS[0],
+        rail_headroom: 0.35,
+        noise: 2.0 * MV,
+        depth: 0.5 * MM,
+        // Into the package, away from the ball: so that the reading rises with the angle.
+        direction: -Vector3::z(),
+    }
+}
+
+/// The sensor carried round the ball; its active point 8 mm out, its face 7.5 mm.
+fn spec(throw: [f64; 2], sensor: LinearHallSpec, reference: f64) -> AxisSpec {
+    // The package's z axis looks back at the pivot.
+    let back = Rotation3::from_axis_angle(&Vector3::y_axis(), -std::f64::consts::FRAC_PI_2);
+    AxisSpec {
+        pivot: Point3::origin(),
+        direction: Vector3::z(),
+        throw,
+        magnets: Sphere::new(8.0 * MM, Vector3::new(0.0, 1.2, 0.0), Isometry3::identity())
+            .expect("a plausible ball")
+            .into(),
+        sensor: LinearHall::new(sensor).expect("a plausible sensor"),
+        sensor_pose: Isometry3::from_parts(
+            Translation3::new(7.5 * MM, 0.0, 0.0),
+            UnitQuaternion::from_rotation_matrix(&back),
+        ),
+        converter: Converter::new(12, reference, Rounding::Nearest, 1.0 * MV).expect("plausible"),
+        moving: Moving::Sensor,
+    }
+}
+
+fn axis(throw: [f64; 2]) -> Axis {
+    Axis::new(spec(throw, sensor(), 4.0)).expect("a plausible axis")
+}
+
+fn close(a: f64, b: f64, tolerance: f64) {
+    assert!((a - b).abs() <= tolerance, "{a} is not {b}");
+}
+
+/// A few roundings, as a part of the value.
+fn same(a: f64, b: f64) {
+    close(a, b, 1e-12 * b.abs());
+}
+
+#[test]
+fn an_open_axis_by_hand() {
+    let (lower, upper) = (-0.5_f64, 0.6_f64);
+    let figures = axis([lower, upper]).figures(101).expect("it sweeps");
+    let (low, high) = (lower.sin() * AMPLITUDE, upper.sin() * AMPLITUDE);
+    same(figures.flux_span(), high - low);
+    same(figures.volts_span(), GAIN * (high - low));
+    let code = |flux: f64| ((QUIESCENT + GAIN * flux) / LSB + 0.5).floor() as i64;
+    assert_eq!(figures.code_range(), [code(low), code(high)]);
+    assert_eq!(figures.counts(), code(high) - code(low));
+    same(
+        figures.range_used(),
+        (code(high) - code(low)) as f64 / 4095.0,
+    );
+    same(figures.gain_flux(), AMPLITUDE);
+    same(figures.gain_volts(), GAIN * AMPLITUDE);
+    same(figures.gain_counts(), GAIN * AMPLITUDE / LSB);
+    assert_eq!(figures.monotonic_range(), [lower, upper]);
+    assert!(figures.monotonic());
+    assert_eq!(figures.clipped(), 0.0);
+    // The sine is flattest at its farther end.
+    let (center, worst) = (GAIN * AMPLITUDE, GAIN * AMPLITUDE * upper.cos());
+    same(
+        figures.step_quantization_center().expect("it moves"),
+        LSB / center,
+    );
+    same(
+        figures.step_quantization_worst().expect("it moves"),
+        LSB / worst,
+    );
+    same(
+        figures.step_noise_center().expect("it moves"),
+        NOISE / center,
+    );
+    same(figures.step_noise_worst().expect("it moves"), NOISE / worst);
+    let total = (NOISE * NOISE + LSB * LSB / 12.0).sqrt();
+    let bits = (GAIN * (high - low) / (12f64.sqrt() * total)).log2();
+    close(figures.effective_bits().expect("a span"), bits, 1e-12);
+    // The face, 7.5 mm from the center of a ball of 4 mm, at every angle.
+    close(figures.clearance(), 3.5 * MM, 1e-15);
+}
+
+#[test]
+fn turning_the_ball_reads_the_other_way() {
+    let mut spec = spec([-0.5, 0.6], sensor(), 4.0);
+    spec.moving = Moving::Magnets;
+    let figures = Axis::new(spec)
+        .and_then(|axis| axis.figures(101))
+        .expect("it sweeps");
+    same(figures.gain_flux(), -AMPLITUDE);
+    same(figures.gain_counts(), -GAIN * AMPLITUDE / LSB);
+    same(
+        figures.step_quantization_worst().expect("it moves"),
+        LSB / (GAIN * AMPLITUDE * 0.6_f64.cos()),
+    );
+}
+
+#[test]
+fn a_clipped_axis_by_hand() {
+    // The converter ends at 4095.5 steps, below the rail of 4.15 V; the rail cuts the output a little later.
+    let (lower, upper) = (-0.5_f64, 0.9_f64);
+    let ends = ((4095.5 * LSB - QUIESCENT) / GAIN / AMPLITUDE).asin();
+    let figures = axis([lower, upper]).figures(101).expect("it sweeps");
+    close(figures.clipped(), (upper - ends) / (upper - lower), 1e-12);
+    same(
+        figures.volts_span(),
+        RAILS[1] - (QUIESCENT + GAIN * AMPLITUDE * lower.sin()),
+    );
+    same(figures.flux_span(), AMPLITUDE * (upper.sin() - lower.sin()));
+    assert_eq!(figures.code_range()[1], 4095);
+    // Where the converter still follows.
+    let worst = GAIN * AMPLITUDE * ends.cos();
+    close(
+        figures.step_quantization_worst().expect("it moves"),
+        LSB / worst,
+        1e-9 * LSB / worst,
+    );
+    close(
+        figures.step_noise_worst().expect("it moves"),
+        NOISE / worst,
+        1e-9 * NOISE / worst,
+    );
+
+    // Both rails, and a converter that ends above them.
+    let axis = Axis::new(spec([-1.2, 0.9], sensor(), 5.0)).expect("a plausible axis");
+    let [first, last] = RAILS.map(|rail| ((rail - QUIESCENT) / GAIN / AMPLITUDE).asin());
+    let figures = axis.figures(101).expect("it sweeps");
+    close(figures.clipped(), 1.0 - (last - first) / 2.1, 1e-12);
+    same(figures.volts_span(), RAILS[1] - RAILS[0]);
+    // The center lies between, so it has its gain.
+    same(figures.gain_volts(), GAIN * AMPLITUDE);
+}
+
+#[test]
+fn clipped_at_the_center_there_is_no_step() {
+    // A converter that ends below the quiescent output, and a throw within its reach on one side only.
+    let axis = Axis::new(spec([-0.9, 0.2], sensor(), 2.0)).expect("a plausible axis");
+    let figures = axis.figures(101).expect("it sweeps");
+    assert_eq!((figures.gain_volts(), figures.gain_counts()), (0.0, 0.0));
+    same(figures.gain_flux(), AMPLITUDE);
+    assert_eq!(figures.step_quantization_center(), None);
+    assert_eq!(figures.step_noise_center(), None);
+    assert!(figures.step_quantization_worst().is_some());
+    // All of it beyond the end: nothing follows.
+    let axis = Axis::new(spec([-0.01, 0.2], sensor(), 2.0)).expect("a plausible axis");
+    let figures = axis.figures(101).expect("it sweeps");
+    assert_eq!(figures.clipped(), 1.0);
+    assert_eq!(figures.step_quantization_worst(), None);
+    assert_eq!(figures.step_noise_worst(), None);
+    assert_eq!(figures.counts(), 0);
+}
+
+#[test]
+fn a_reading_that_turns_back_turns_at_the_quarter() {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let weak = LinearHallSpec {
+        sensitivity: 5.0,
+        ..sensor()
+    };
+    for (throw, range) in [
+        ([-2.0, 2.0], [-quarter, quarter]),
+        ([-2.0, 1.0], [-quarter, 1.0]),
+        ([0.0, 2.5], [0.0, quarter]),
+        ([-1.7, 0.0], [-quarter, 0.0]),
+    ] {
+        let axis = Axis::new(spec(throw, weak.clone(), 4.0)).expect("a plausible axis");
+        let figures = axis.figures(3).expect("it sweeps");
+        let [lower, upper] = figures.monotonic_range();
+        close(lower, range[0], 1e-12);
+        close(upper, range[1], 1e-12);
+        assert!(!figures.monotonic());
+        assert_eq!(figures.step_quantization_worst(), None);
+        // The greatest value is met between two points of any grid.
+        let ends = throw.map(|angle| AMPLITUDE * angle.sin());
+        let most = if throw[1] > quarter {
+            AMPLITUDE
+        } else {
+            ends[0].max(ends[1])
+        };
+        let least = if throw[0] < -quarter {
+            -AMPLITUDE
+        } else {
+            ends[0].min(ends[1])
+        };
+        close(figures.flux_span(), most - least, ACCURACY * AMPLITUDE);
+    }
+}
+
+/// Half the height of the narrowest strip that holds the samples: the height is a convex function of the slope, so its least value is found by
+/// thirds.
+fn narrowest(x: &[f64], y: &[f64]) -> f64 {
+    let height = |slope: f64| {
+        let rest = || x.iter().zip(y).map(|(x, y)| y - slope * x);
+        rest().fold(f64::MIN, f64::max) - rest().fold(f64::MAX, f64::min)
+    };
+    least_convex(height) / 2.0
+}
+
+/// Greatest departure of the best line through the first sample.
+fn from_the_first(x: &[f64], y: &[f64]) -> f64 {
+    least_convex(|slope: f64| {
+        let rest = x
+            .iter()
+            .zip(y)
+            .map(|(u, v)| (v - y[0] - slope * (u - x[0])).abs());
+        rest.fold(0.0, f64::max)
+    })
+}
+
+fn least_convex(height: impl Fn(f64) -> f64) -> f64 {
+    let (mut a, mut b) = (-20.0, 20.0);
+    for _ in 0..90 {
+        let (c, d) = (a + (b - a) / 3.0, b - (b - a) / 3.0);
+        if height(c) < height(d) { b = d } else { a = c }
+    }
+    height(0.5 * (a + b))
+}
+
+#[test]
+fn linearity_of_a_sine_and_of_a_clipped_one() {
+    for throw in [[-0.5_f64, 0.6], [-1.2, 0.9], [-0.5, 0.9]] {
+        let figures = axis(throw).figures(101).expect("it sweeps");
+        // 20,001 angles: a vertex lies within half a step of 1e-4, so the departure is off by 1e-9 / 2 of the curvature at most.
+        let x: Vec<f64> = (0..=20_000)
+            .map(|i| throw[0] + (throw[1] - throw[0]) * f64::from(i) / 20_000.0)
+            .collect();
+        let flux: Vec<f64> = x.iter().map(|x| AMPLITUDE * x.sin()).collect();
+        let volts = flux
+            .iter()
+            .map(|b| (QUIESCENT + GAIN * b).clamp(RAILS[0], RAILS[1]));
+        let volts: Vec<f64> = volts.collect();
+        // A corner at a rail lies within a step of a sample, which the slope of 2.7 V/rad makes 1e-4 of the span.
+        let corners = volts[0] == RAILS[0] || volts[20_000] == RAILS[1];
+        for (figure, y, tolerance) in [
+            (figures.linearity_flux(), &flux, 1e-8),
+            (
+                figures.linearity_volts(),
+                &volts,
+                if corners { 1e-4 } else { 1e-8 },
+            ),
+        ] {
+            let figure = figure.expect("it changes");
+            let span = y.iter().fold(f64::MIN, |m, v| m.max(*v))
+                - y.iter().fold(f64::MAX, |m, v| m.min(*v));
+            close(figure.independent(), narrowest(&x, y) / span, tolerance);
+            close(figure.zero_based(), from_the_first(&x, y) / span, tolerance);
+            let slope = (y[20_000] - y[0]) / (x[20_000] - x[0]);
+            let departures = x
+                .iter()
+                .zip(y)
+                .map(|(u, v)| (v - y[0] - slope * (u - x[0])).abs());
+            close(
+                figure.terminal_based(),
+                departures.fold(0.0, f64::max) / span,
+                tolerance,
+            );
+        }
+    }
+}
+
+#[test]
+fn the_corner_at_a_rail_counts_in_full() {
+    // Clipped at both ends of a nearly straight curve, the best line runs level with the middle and the greatest departure is at a corner:
+    // a ramp of slope s between level ends, symmetric. The line through the center with slope q departs by (s - q) c at the corner c and by s c - q m
+    // at the end m; with opposite signs these balance at q = 2 s c / (c + m).
+    let strong = LinearHallSpec {
+        sensitivity: 200.0,
+        quiescent: 2.2 / 0.9,
+        ..sensor()
+    };
+    let figures = Axis::new(spec([-0.3, 0.3], strong, 5.0))
+        .and_then(|axis| axis.figures(3))
+        .expect("it sweeps");
+    // 1.95 V either way at 180 V/T.
+    let corner = (1.95_f64 / 180.0 / AMPLITUDE).asin();
+    let slope = 2.0 * 1.95 / (corner + 0.3);
+    let expected = (1.95 - slope * corner) / 3.9;
+    let found = figures.linearity_volts().expect("it changes").independent();
+    // The sine bends within the ramp, by less than its cube.
+    close(found, expected, 1e-9);
+}
+
+/// The same figures whatever the number of points, for a plain, a clipped and a wide axis.
+#[test]
+fn figures_do_not_depend_on_the_number_of_points() {
+    let cube = |throw: f64, sensitivity: f64| {
+        let sensor = LinearHall::new(LinearHallSpec {
+            sensitivity,
+            ..common::sensor_spec()
+        });
+        let throw = [-throw, 0.83 * throw];
+        common::layout()
+            .axis(
+                throw,
+                sensor.expect("plausible"),
+                common::converter(),
+                Moving::Magnets,
+            )
+            .expect("plausible")
+    };
+    for axis in [
+        cube(0.1, 25.0),
+        cube(0.1, 50.0),
+        cube(0.4, 20.0),
+        cube(1.5, 40.0),
+        axis([-0.5, 0.9]),
+    ] {
+        let numbers = |points: usize| {
+            let figures = axis.figures(points).expect("it sweeps");
+            let of = |l: Option<Linearity>| {
+                l.map_or([0.0; 3], |l| {
+                    [l.independent(), l.terminal_based(), l.zero_based()]
+                })
+            };
+            let [a, b, c] = of(figures.linearity_flux());
+            let [d, e, f] = of(figures.linearity_volts());
+            let step = figures.step_quantization_worst().unwrap_or(0.0);
+            let [lower, upper] = figures.monotonic_range();
+            let bits = figures.effective_bits().expect("a span");
+            let spans = [
+                figures.flux_span(),
+                figures.volts_span(),
+                figures.clearance(),
+            ];
+            (
+                [
+                    spans[0], spans[1], spans[2], a, b, c, d, e, f, step, lower, upper, bits,
+                ],
+                figures,
+            )
+        };
+        let (fine, best) = numbers(5001);
+        for points in [3, 101, 500, 1001] {
+            let (coarse, figures) = numbers(points);
+            for (i, (a, b)) in coarse.iter().zip(&fine).enumerate() {
+                assert!(
+                    (a - b).abs() <= ACCURACY,
+                    "figure {i} at {points} points: {a}, {b}"
+                );
+            }
+            close(figures.clipped(), best.clipped(), 1e-12);
+            assert_eq!(figures.code_range(), best.code_range());
+        }
+    }
+}
+
+#[test]
+fn the_angle_of_clipping_is_the_angle_at_which_the_rail_is_met() {
+    let sensor = LinearHall::new(LinearHallSpec {
+        sensitivity: 50.0,
+        ..common::sensor_spec()
+    })
+    .expect("plausible");
+    let [low, high] = sensor.flux_range();
+    let axis = common::layout()
+        .axis(common::THROW, sensor, common::converter(), Moving::Magnets)
+        .expect("plausible");
+    // By halving, on the axis itself.
+    let crossing = |limit: f64, mut inside: f64, mut outside: f64| {
+        for _ in 0..100 {
+            let middle = 0.5 * (inside + outside);
+            let flux = axis.flux_at(middle).expect("clear of the magnet");
+            if (low..=high).contains(&flux) {
+                inside = middle
+            } else {
+                outside = middle
+            }
+        }
+        assert!((axis.flux_at(inside).expect("clear") - limit).abs() < 1e-12);
+        inside
+    };
+    let [lower, upper] = axis.throw();
+    let rising = axis.flux_at(upper).expect("clear") > 0.0;
+    let (first, last) = if rising { (low, high) } else { (high, low) };
+    let open = crossing(last, 0.0, upper) - crossing(first, 0.0, lower);
+    let clipped = axis.figures(3).expect("it sweeps").clipped();
+    close(clipped, 1.0 - open / (upper - lower), 1e-12);
+}
+
+#[test]
+fn the_least_clearance_is_met_between_the_points() {
+    // The cube's edge swings past an inner sensor off its middle, where the face is neither at an end nor at the center nearest.
+    let layout = yokewright::axis::ArmLayout::new(yokewright::axis::ArmLayoutSpec {
+        offset: Vector3::new(0.0, 3.1 * MM, 0.0),
+        ..common::layout_spec()
+    })
+    .expect("plausible");
+    let axis = layout
+        .axis(
+            [-0.9, 0.8],
+            common::sensor(),
+            common::converter(),
+            Moving::Magnets,
+        )
+        .expect("plausible");
+    let (pose, least) = (axis.spec().sensor_pose, |angle: f64| {
+        let magnets = axis.magnets_at(angle).expect("in range");
+        magnets
+            .distance(&(axis.spec().sensor_pose * Point3::origin()))
+            .expect("a plain point")
+    });
+    let _ = pose;
+    let dense = (0..=20_000).map(|i| least(-0.9 + 1.7 * f64::from(i) / 20_000.0));
+    let dense = dense.fold(f64::MAX, f64::min);
+    for points in [3, 64, 333] {
+        let found = axis.sweep(points).expect("it sweeps").clearance();
+        // Within the last step of 8.5e-5 rad a distance changes by its square times the arm at a smooth minimum.
+        assert!(found <= dense && dense - found < 1e-9, "{found} {dense}");
+        assert_eq!(axis.figures(points).expect("it sweeps").clearance(), found);
+    }
+}
+
+// --- values that are read back --------------------------------------------------------------------------------------------------
+
+fn stored<T: serde::Serialize>(value: &T) -> Value {
+    serde_json::to_value(value).expect("it can be written")
+}
+
+#[test]
+fn results_are_read_back_as_they_were() {
+    for throw in [[-0.5, 0.6], [-2.0, 2.0], [0.0, 0.9]] {
+        let axis = axis(throw);
+        let (sweep, figures) = (
+            axis.sweep(101).expect("it sweeps"),
+            axis.figures(101).expect("it sweeps"),
+        );
+        assert_eq!(
+            serde_json::from_value::<Sweep>(stored(&sweep)).expect("it is good"),
+            sweep
+        );
+        assert_eq!(
+            serde_json::from_value::<Figures>(stored(&figures)).expect("it is good"),
+            figures
+        );
+    }
+}
+
+#[test]
+fn a_stored_sweep_passes_the_checks_of_a_computed_one() {
+    let good = stored(&axis([-0.5, 0.6]).sweep(5).expect("it sweeps"));
+    let spoiled = |change: &dyn Fn(&mut Value)| {
+        let mut value = good.clone();
+        change(&mut value);
+        serde_json::from_value::<Sweep>(value)
+            .expect_err("this must be refused")
+            .to_string()
+    };
+    for list in ["flux", "volts", "counts", "clipped"] {
+        let text = spoiled(&|v| {
+            v[list].as_array_mut().expect("a list").pop();
+        });
+        assert!(
+            text.contains(&format!("angle has 5 entries but {list} has 4")),
+            "{text}"
+        );
+    }
+    let empty = json!({"angle": [], "flux": [], "volts": [], "counts": [], "clipped": [], "clearance": 0.0});
+    let text = serde_json::from_value::<Sweep>(empty)
+        .expect_err("empty")
+        .to_string();
+    assert!(text.contains("points of the sweep: 0 given"), "{text}");
+    for (place, value, word) in [
+        ("/angle/1", json!(-0.3), "evenly spaced"),
+        ("/angle/1", json!(null), "null"),
+        ("/angle/0", json!(0.1), "lower end of the throw"),
+        ("/angle/4", json!(9.0), "upper end of the throw"),
+        ("/flux/2", json!(1e300), "flux density"),
+        ("/volts/2", json!(-1.0), "sensor output"),
+        ("/counts/2", json!(-1), "code"),
+        ("/counts/2", json!(1_i64 << 24), "code"),
+        ("/clearance", json!(-1.0), "clearance"),
+    ] {
+        let text = spoiled(&|v| *v.pointer_mut(place).expect("it is there") = value.clone());
+        assert!(text.contains(word), "{place}: {text}");
+    }
+}
+
+#[test]
+fn stored_figures_are_checked() {
+    let good = stored(&axis([-0.5, 0.6]).figures(5).expect("it sweeps"));
+    for (place, value) in [
+        ("/max_code", json!(1_i64 << 30)),
+        ("/code_range/1", json!(5000)),
+        ("/code_range/0", json!(4000)),
+        ("/code_range/0", json!(-1)),
+        ("/flux_span", json!(-1.0)),
+        ("/volts_span", json!(-1.0)),
+        ("/monotonic_range/0", json!(0.1)),
+        ("/monotonic_range/1", json!(9.0)),
+        ("/clipped", json!(1.5)),
+        ("/clipped", json!(-0.1)),
+        ("/step_noise_worst", json!(-1.0)),
+        ("/step_quantization_center", json!(-1.0)),
+        ("/linearity_flux/independent", json!(-0.1)),
+        ("/linearity_flux/independent_line/slope", json!(null)),
+        ("/clearance", json!(-1.0)),
+    ] {
+        let mut value_of = good.clone();
+        *value_of.pointer_mut(place).expect("it is there") = value;
+        assert!(
+            serde_json::from_value::<Figures>(value_of).is_err(),
+            "{place}"
+        );
+    }
+}
+
+// --- directions -----------------------------------------------------------------------------------------------------------------
+
+#[test]
+fn a_direction_may_have_any_length() {
+    let tilted = Vector3::new(0.1, -0.2, 0.97);
+    let flux = |length: f64| {
+        let mut spec = spec([-0.5, 0.6], sensor(), 4.0);
+        spec.direction = tilted * length;
+        Axis::new(spec).expect("it has a direction").flux_at(0.3)
+    };
+    let plain = flux(1.0).expect("clear of the ball");
+    for length in [1e160, 1e300, 1e-160, 1e-200, 1e-310] {
+        // Down there a double holds ten digits only.
+        let tolerance = if length < 1e-300 { 1e-9 } else { 1e-15 };
+        close(
+            flux(length).expect("clear of the ball"),
+            plain,
+            tolerance * AMPLITUDE,
+        );
+    }
+    // Powers of two change no digit.
+    for length in [2.0_f64.powi(600), 2.0_f64.powi(-600)] {
+        assert_eq!(flux(length), Ok(plain));
+    }
+    assert!((plain - flux(-1.0).expect("clear")).abs() > 0.01);
+}
+
+#[test]
+fn lines_refuse_what_is_no_number() {
+    let line = linearity(&[0.0, 1.0, 2.0], &[0.0, 1.0, 3.0])
+        .expect("plain")
+        .independent_line();
+    close(
+        line.at(2.0).expect("a number"),
+        line.offset + 2.0 * line.slope,
+        1e-15,
+    );
+    for x in [f64::NAN, f64::INFINITY, 1e308 * 1.5] {
+        assert!(matches!(line.at(x), Err(Error::NotFinite { .. })), "{x}");
+    }
+}

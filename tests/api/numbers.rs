@@ -1,0 +1,264 @@
+//! Numbers of every size in every place: what is finite gives what is finite or an error, and what is no number gives an error.
+
+use nalgebra::{Isometry3, Point3, Vector3};
+use yokewright::Result;
+use yokewright::axis::{
+    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutSearch, Moving, linearity, search_layout,
+};
+use yokewright::hall::{
+    Converter, LinearHall, LinearHallSpec, Rounding, TurnSensor, bits_from_snr_db,
+    noise_from_density,
+};
+
+use crate::common;
+
+const FINITE: [f64; 17] = [
+    0.0,
+    -0.0,
+    1e-320,
+    -1e-320,
+    1e-160,
+    -1e-160,
+    1e-3,
+    0.3,
+    -0.3,
+    1.0,
+    5.0,
+    1e155,
+    -1e155,
+    1e160,
+    1e308,
+    -1e308,
+    f64::MAX,
+];
+const NONE: [f64; 3] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY];
+
+/// Puts every number into every place of a call that returns what it computes.
+fn sweep<const N: usize>(good: [f64; N], call: impl Fn([f64; N]) -> Result<Vec<f64>>) {
+    let all_finite = |results: &[f64]| results.iter().all(|value| value.is_finite());
+    assert!(
+        call(good).is_ok_and(|results| all_finite(&results)),
+        "the start is good"
+    );
+    for place in 0..N {
+        let with = |value: f64| {
+            let mut numbers = good;
+            numbers[place] = value;
+            call(numbers)
+        };
+        for value in FINITE {
+            if let Ok(results) = with(value) {
+                assert!(all_finite(&results), "{value:e} at {place}: {results:?}");
+            }
+        }
+        for value in NONE {
+            assert!(with(value).is_err(), "{value} at {place}");
+        }
+    }
+}
+
+#[test]
+fn sensors() {
+    sweep(
+        [
+            5.0, 5.0, 2.5, 25.0, 0.2, 0.3, 1e-3, 5e-4, 0.0, 0.0, 1.0, 0.02,
+        ],
+        |n| {
+            let sensor = LinearHall::new(LinearHallSpec {
+                supply: n[0],
+                nominal_supply: n[1],
+                quiescent: n[2],
+                sensitivity: n[3],
+                rail_low: n[4],
+                rail_headroom: n[5],
+                noise: n[6],
+                depth: n[7],
+                direction: Vector3::new(n[8], n[9], n[10]),
+            })?;
+            assert_eq!(sensor.outputs(&[n[11]]).valid, [n[11].is_finite()]);
+            let mut out = vec![sensor.output(n[11])?, sensor.unclipped_output(n[11])?];
+            out.extend([
+                sensor.gain(),
+                sensor.output_noise(),
+                sensor.quiescent_output(),
+            ]);
+            out.extend(sensor.flux_range().iter().chain(&sensor.output_range()));
+            out.extend(sensor.direction().iter());
+            assert!((sensor.direction().norm() - 1.0).abs() < 1e-15);
+            Ok(out)
+        },
+    );
+}
+
+#[test]
+fn converters_and_shaft_sensors() {
+    sweep([5.0, 1e-3, 2.0, 1e-3], |n| {
+        let converter = Converter::new(12, n[0], Rounding::Nearest, n[1])?;
+        assert_eq!(converter.codes(&[n[2]]).valid, [n[2].is_finite()]);
+        let code = converter.code(n[2])?;
+        assert!((0..=4095).contains(&code));
+        let [low, high] = converter.input_range();
+        Ok(vec![
+            low,
+            high,
+            converter.lsb(),
+            converter.effective_bits(n[3])?,
+        ])
+    });
+    sweep([1.0, 5.0, 0.5, 0.5], |n| {
+        let sensor = TurnSensor::new(n[0], n[1])?;
+        Ok(vec![sensor.output(n[2])?, sensor.share(n[3])?])
+    });
+    sweep([1e-7, 25.0, 1e4], |n| {
+        noise_from_density(n[0], n[1], n[2]).map(|noise| vec![noise])
+    });
+    sweep([62.0], |n| bits_from_snr_db(n[0]).map(|bits| vec![bits]));
+}
+
+/// What an axis gives, sweep and figures and all.
+fn results(axis: &Axis, angle: f64) -> Result<Vec<f64>> {
+    let sweep = axis.sweep(7)?;
+    let figures = axis.figures(7)?;
+    let (flux, valid) = axis.fluxes_at(&[angle]);
+    assert_eq!(flux[0].is_finite(), valid[0]);
+    assert_eq!(axis.flux_at(angle).is_ok(), valid[0]);
+    let mut out = vec![
+        axis.flux_at(angle)?,
+        figures.gain_flux(),
+        figures.gain_counts(),
+        figures.clipped(),
+    ];
+    out.extend([
+        figures.flux_span(),
+        figures.volts_span(),
+        figures.clearance(),
+        sweep.clearance(),
+    ]);
+    out.extend(
+        sweep
+            .flux()
+            .iter()
+            .chain(sweep.volts())
+            .chain(sweep.angle()),
+    );
+    out.extend(figures.monotonic_range());
+    for value in [
+        figures.step_quantization_center(),
+        figures.step_quantization_worst(),
+        figures.step_noise_center(),
+        figures.step_noise_worst(),
+        figures.effective_bits(),
+    ] {
+        out.extend(value);
+    }
+    for linearity in figures
+        .linearity_flux()
+        .iter()
+        .chain(&figures.linearity_volts())
+    {
+        out.extend([
+            linearity.independent(),
+            linearity.terminal_based(),
+            linearity.zero_based(),
+        ]);
+        out.extend([
+            linearity.independent_line().at(0.1)?,
+            linearity.zero_based_line().at(0.1)?,
+        ]);
+    }
+    out.extend(axis.turn(angle)?.translation.vector.iter());
+    out.extend(axis.sensor_pose_at(angle)?.translation.vector.iter());
+    axis.magnets_at(angle)?;
+    Ok(out)
+}
+
+#[test]
+fn axes() {
+    let good = common::axis();
+    let [lower, upper] = common::THROW;
+    sweep(
+        [
+            0.0, 0.0, 0.0, 0.0, 0.0, 1.0, lower, upper, 0.0165, 0.0, 0.0, 0.05,
+        ],
+        |n| {
+            let pose = good.spec().sensor_pose.rotation;
+            let axis = Axis::new(AxisSpec {
+                pivot: Point3::new(n[0], n[1], n[2]),
+                direction: Vector3::new(n[3], n[4], n[5]),
+                throw: [n[6], n[7]],
+                sensor_pose: Isometry3::from_parts(Vector3::new(n[8], n[9], n[10]).into(), pose),
+                ..good.spec().clone()
+            })?;
+            results(&axis, n[11])
+        },
+    );
+}
+
+#[test]
+fn layouts_and_their_search() {
+    let spec = |n: &[f64]| ArmLayoutSpec {
+        magnet_size: Vector3::new(n[0], n[1], n[2]),
+        polarization: Vector3::new(n[3], n[4], n[5]),
+        arm: n[6],
+        gap: n[7],
+        offset: Vector3::new(n[8], n[9], n[10]),
+        ..common::layout_spec()
+    };
+    let [lower, upper] = common::THROW;
+    sweep(
+        [
+            5e-3, 5e-3, 5e-3, 0.0, 1.3, 0.0, 0.012, 0.002, 0.0, 0.0, 0.0, lower, upper,
+        ],
+        |n| {
+            let layout = ArmLayout::new(spec(&n))?;
+            let throw = [n[11], n[12]];
+            let axis = layout.axis(
+                throw,
+                common::sensor(),
+                common::converter(),
+                Moving::Magnets,
+            )?;
+            results(&axis, 0.01)
+        },
+    );
+}
+
+#[test]
+fn search_limits_that_are_no_numbers() {
+    let [lower, upper] = common::THROW;
+    let good = [0.008, 0.02, 0.001, 0.006, 0.01, 0.0, lower, upper];
+    for place in 0..good.len() {
+        for value in NONE.into_iter().chain([1e308, -1e308]) {
+            let mut n = good;
+            n[place] = value;
+            let search = LayoutSearch {
+                layout: common::layout(),
+                arm: [n[0], n[1]],
+                gap: [n[2], n[3]],
+                linearity: n[4],
+                headroom: n[5],
+                throw: [n[6], n[7]],
+                sensor: common::sensor(),
+                converter: common::converter(),
+                moving: Moving::Magnets,
+            };
+            assert!(search_layout(&search).is_err(), "{value} at {place}");
+        }
+    }
+}
+
+#[test]
+fn lines() {
+    sweep([0.0, 1.0, 2.0, 0.0, 1.0, 3.0, 0.5], |n| {
+        let l = linearity(&n[..3], &n[3..6])?;
+        let mut out = vec![l.independent(), l.terminal_based(), l.zero_based()];
+        for line in [
+            l.independent_line(),
+            l.terminal_based_line(),
+            l.zero_based_line(),
+        ] {
+            out.extend([line.offset, line.slope, line.at(n[6])?]);
+        }
+        Ok(out)
+    });
+}
