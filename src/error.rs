@@ -158,7 +158,7 @@ pub enum Error {
     },
     /// The sensor's active area lies inside a magnet.
     #[error(
-        "at {angle_deg} deg the sensor's active area lies inside a magnet: the parts collide; move the sensor or shorten the throw"
+        "at {} deg the sensor's active area lies inside a magnet: the parts collide; move the sensor or shorten the throw", about(*angle_deg)
     )]
     Collision {
         /// The angle at which they meet, in degrees.
@@ -338,8 +338,10 @@ pub enum Error {
     Stopped,
     /// The search found nothing within its bounds that meets its limits.
     #[error(
-        "no arm from {arm_min} to {arm_max} m with a gap from {gap_min} to {gap_max} m gives an unclipped sweep straight within {limit_percent} % of span; \
-         the nearest is arm {arm} m, gap {gap} m: {linearity_percent} % of span, {clipped_percent} % of the throw clipped"
+        "no arm from {} to {} mm with a gap from {} to {} mm gives an unclipped sweep straight within {} % of span; \
+         the nearest is arm {} mm, gap {} mm: {} % of span, {} % of the throw clipped",
+        tidy(*arm_min / units::MM), tidy(*arm_max / units::MM), tidy(*gap_min / units::MM), tidy(*gap_max / units::MM),
+        tidy(*limit_percent), about(*arm / units::MM), about(*gap / units::MM), about(*linearity_percent), about(*clipped_percent)
     )]
     NothingFound {
         /// Shortest arm searched, m.
@@ -409,7 +411,10 @@ impl Hint {
             "rad" if (1.0..=3600.0).contains(&size) && fits(units::DEG) => Self::Degrees(value),
             "T" if (10.0..=1e4).contains(&size) && fits(units::MT) => Self::Millitesla(value),
             "T" if (100.0..=1e5).contains(&size) && fits(units::GAUSS) => Self::Gauss(value),
-            "V" if (0.01..=1e5).contains(&size) && fits(units::MV) => Self::Millivolts(value),
+            // A voltage just beyond its limit is what it says.
+            "V" if (0.01..=1e5).contains(&size) && fits(units::MV) && !fits(0.2) => {
+                Self::Millivolts(value)
+            }
             _ => Self::None,
         }
     }
@@ -466,19 +471,29 @@ fn written(value: f64) -> String {
 /// What somebody gave, to be quoted in a message: on one line, and cut where it is long.
 pub(crate) fn echo(text: &str) -> String {
     const LONGEST: usize = 60;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => printable(&text[..end]) + "...",
+        None => printable(text),
+    }
+}
+
+/// A text on one line, with the characters that a terminal obeys as escapes.
+pub(crate) fn printable(text: &str) -> String {
     let mut escaped = String::new();
-    for (count, c) in text.chars().enumerate() {
-        if count == LONGEST {
-            escaped.push_str("...");
-            break;
-        }
-        if c.is_control() {
+    for c in text.chars() {
+        if c.is_control() || turns_writing(c) {
             escaped.extend(c.escape_default());
         } else {
             escaped.push(c);
         }
     }
     escaped
+}
+
+/// Characters that turn the direction of writing or break the line, so that a terminal shows another text than there
+/// is.
+fn turns_writing(c: char) -> bool {
+    matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// From how many to how many, or just how many.

@@ -252,8 +252,8 @@ impl Axis {
         Sweep::new(self, points)
     }
 
-    /// What the curve amounts to; see [`Figures`]. They do not depend on the number of points beyond the accuracy stated there; more `points`
-    /// find narrower features.
+    /// What the curve amounts to; see [`Figures`]. They do not depend on the number of points beyond the accuracy
+    /// stated there; more `points` find narrower features.
     ///
     /// # Errors
     /// As [`Axis::sweep`].
@@ -271,8 +271,8 @@ impl Axis {
         Ok(flux)
     }
 
-    /// Change of flux density along the sensitive direction for a change of angle, T/rad, exact: the field is carried past the sensor with its
-    /// gradient and turned against it.
+    /// Change of flux density along the sensitive direction for a change of angle, T/rad, exact: the field is carried
+    /// past the sensor with its gradient and turned against it.
     pub(super) fn flux_slope_at(&self, angle: f64) -> Result<f64> {
         check_angle(angle)?;
         let place = self.place_at(angle);

@@ -1,8 +1,9 @@
-//! The characteristic as a function of the angle, so that a figure stands where the curve has it and not at the nearest sample.
+//! The characteristic as a function of the angle, so that a figure stands where the curve has it and not at the nearest
+//! sample.
 //!
-//! A grid over the throw finds what there is to find; extremes are then followed by successive parabolas, crossings by a bracketed root, and each
-//! place found joins the samples. What is wider than a step of the grid is found to 1e-9 of the span (tested against other grids and against a
-//! dense search), whatever the number of points.
+//! A grid over the throw finds what there is to find; extremes are then followed by successive parabolas, crossings by
+//! a bracketed root, and each place found joins the samples. What is wider than a step of the grid is found to 1e-9 of
+//! the span (tested against other grids and against a dense search), whatever the number of points.
 
 use super::{Axis, Linearity, linearity::span};
 use crate::error::Result;
@@ -10,12 +11,13 @@ use crate::numeric::root;
 use crate::observer;
 use crate::units::DEG;
 
-/// The coarsest grid: so many points, and a step of no more than this, rad. A quarter of a degree is a quarter of a millimetre on an arm of 60 mm, less than
-/// the width of any feature of the field at a gap that can be printed.
+/// The coarsest grid: so many points, and a step of no more than this, rad. A quarter of a degree is a quarter of a
+/// millimetre on an arm of 60 mm, less than the width of any feature of the field at a gap that can be printed.
 const LEAST_POINTS: usize = 65;
 const WIDEST_STEP: f64 = 0.25 * DEG;
 
-/// An extreme is followed until a step gains less than this part of the span, or less than this flux density, T: rounding leaves about as much.
+/// An extreme is followed until a step gains less than this part of the span, or less than this flux density, T:
+/// rounding leaves about as much.
 const GAIN: f64 = 1e-11;
 const ROUNDING: f64 = 1e-15;
 /// Parabolas per extreme; each gains about half as many digits again, so that four or five do.
@@ -50,7 +52,8 @@ pub(super) struct Curve<'a> {
 }
 
 impl<'a> Curve<'a> {
-    /// The curve from a grid of at least `points`, with its extremes and with the angles at which it meets a rail or an end of the converter's range.
+    /// The curve from a grid of at least `points`, with its extremes and with the angles at which it meets a rail or an
+    /// end of the converter's range.
     pub(super) fn new(axis: &'a Axis, points: usize) -> Result<Self> {
         let sensor = &axis.spec().sensor;
         let rails = sensor.flux_range();
@@ -113,13 +116,15 @@ impl<'a> Curve<'a> {
         self.linearity(|flux| flux)
     }
 
-    /// The linearities of the sensor's output over the whole throw: where a rail holds it, its departure counts like any other.
+    /// The linearities of the sensor's output over the whole throw: where a rail holds it, its departure counts like
+    /// any other.
     pub(super) fn linearity_volts(&mut self) -> Result<Option<Linearity>> {
         let sensor = &self.axis.spec().sensor;
         self.linearity(|flux| sensor.held(flux))
     }
 
-    /// `None` where `output` does not change. It follows the flux density in proportion, between the rails or everywhere.
+    /// `None` where `output` does not change. It follows the flux density in proportion, between the rails or
+    /// everywhere.
     fn linearity(&mut self, output: impl Fn(f64) -> f64) -> Result<Option<Linearity>> {
         for round in 0.. {
             observer::check()?;
@@ -155,7 +160,8 @@ impl<'a> Curve<'a> {
         self.axis.flux_slopes_at(&self.angle)
     }
 
-    /// The slope of least magnitude where the reading follows, T/rad; 0 if it changes its sign there, or if the reading follows nowhere.
+    /// The slope of least magnitude where the reading follows, T/rad; 0 if it changes its sign there, or if the reading
+    /// follows nowhere.
     pub(super) fn least_slope(&self, slopes: &[f64]) -> Result<f64> {
         let (mut angle, mut slopes) = (self.angle.clone(), slopes.to_vec());
         let mut open: Vec<bool> = (0..angle.len() - 1).map(|i| self.is_open(i)).collect();
@@ -248,7 +254,8 @@ impl<'a> Curve<'a> {
         Ok(())
     }
 
-    /// Adds the angles at which the flux density meets a rail or an end of the converter's range, with exactly that flux density.
+    /// Adds the angles at which the flux density meets a rail or an end of the converter's range, with exactly that
+    /// flux density.
     fn find_crossings(&mut self) -> Result<()> {
         let mut found = Vec::new();
         for limit in [self.rails, self.open].concat() {
@@ -286,7 +293,8 @@ fn beyond([low, high]: [f64; 2], value: f64) -> f64 {
     (low - value).max(value - high).max(0.0)
 }
 
-/// The least of a function over ascending places `x`, given its values `y` there: local minima are followed by parabolas.
+/// The least of a function over ascending places `x`, given its values `y` there: local minima are followed by
+/// parabolas.
 pub(super) fn least(
     mut x: Vec<f64>,
     mut y: Vec<f64>,

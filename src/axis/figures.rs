@@ -13,7 +13,12 @@ use crate::hall::Converter;
 /// A flux density that changes by less over the throw does not change, T: rounding leaves 1e-17 T, and no sensor sees a picotesla.
 const NO_CHANGE: f64 = 1e-12;
 
-/// The figures of an [`Axis`], from its [`Sweep`] over the throw.
+/// The figures of an [`Axis`] over its throw.
+///
+/// They are those of the curve itself: extremes, the angles at which a rail is met and the lines of the linearities are
+/// followed between samples, to 1e-9 of the span, so that they do not depend on the number of points as long as no
+/// feature of the curve is narrower than a quarter of a degree. The gain and the steps come from the gradient of the
+/// field. Figures that are read back (serde) pass the checks that computed ones pass by their making.
 ///
 /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns back, the linearity of an
 /// output that does not change) is `None`, never a number that looks like one.
@@ -259,7 +264,8 @@ impl Figures {
         self.linearity_flux
     }
 
-    /// Linearity of the sensor output, clipping included; `None` if it does not change.
+    /// Linearity of the sensor output over the whole throw, of the span that the rails leave: where a rail holds the
+    /// output, its departure from the line counts like any other. `None` if the output does not change.
     #[must_use]
     pub fn linearity_volts(&self) -> Option<Linearity> {
         self.linearity_volts

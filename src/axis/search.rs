@@ -12,7 +12,8 @@ const COARSE: [usize; 2] = [40, 24];
 const FINE: usize = 8;
 /// Finer steps; each is a quarter of the one before, so the answer is fixed to 1e-5 of the bounds.
 const ROUNDS: usize = 6;
-/// Points of a candidate's grid: the coarsest, since figures do not depend on it. The result's figures are those that its candidate was judged on.
+/// Points of a candidate's grid: the coarsest, since figures do not depend on it. The result's figures are those that
+/// its candidate was judged on.
 const POINTS: usize = 3;
 
 /// What to search: the widest unclipped straight sweep over arm length and gap.
@@ -98,11 +99,11 @@ impl Candidate {
 
 /// Finds the arm and the gap that give the widest sweep that neither clips nor bends more than allowed.
 ///
-/// Steps over the arm, for each of them steps over the gap, and finer steps around the best: no derivatives, no random numbers, the same answer every
-/// time. The gap is settled for each arm on its own because the best arrangements lie along a narrow crest, where the sweep just reaches a rail, and only
-/// on the crest can one arm be compared with another. Merit is the part of the
-/// sensor's output range that is swept less the independent linearity, so of two equally wide sweeps the straighter wins.
-/// Arrangements that collide are left out.
+/// Steps over the arm, for each of them steps over the gap, and finer steps around the best: no derivatives, no random
+/// numbers, the same answer every time. The gap is settled for each arm on its own because the best arrangements lie
+/// along a narrow crest, where the sweep just reaches a rail, and only on the crest can one arm be compared with
+/// another. Merit is the part of the sensor's output range that is swept less the independent linearity, so of two
+/// equally wide sweeps the straighter wins. Arrangements that collide are left out.
 ///
 /// # Errors
 /// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order; [`Error::NothingFound`], with

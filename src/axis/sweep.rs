@@ -12,7 +12,8 @@ use crate::observer;
 const POINTS: [usize; 2] = [3, 1_000_000];
 /// Angles between two looks at the request to stop: some milliseconds, with many magnets.
 const BLOCK: usize = 256;
-/// How far a stored angle may lie from its place, as a part of the throw: the places are computed again with a few roundings.
+/// How far a stored angle may lie from its place, as a part of the throw: the places are computed again with a few
+/// roundings.
 const SPACING: f64 = 1e-12;
 /// More than any magnet gives and any distance within an axis: no sweep holds larger numbers, T and m.
 const MAX_FLUX: f64 = 1e6;
@@ -22,8 +23,8 @@ const MAX_VOLTS: f64 = 40.0;
 
 /// The characteristic of an axis over its throw; all lists have one length.
 ///
-/// A sweep that is read back (serde) passes the checks that a computed one passes by its making: lists of one length, angles evenly spaced over a throw
-/// that holds the center, values that are numbers and possible.
+/// A sweep that is read back (serde) passes the checks that a computed one passes by its making: lists of one length,
+/// angles evenly spaced over a throw that holds the center, values that are numbers and possible.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct Sweep {
@@ -111,7 +112,8 @@ pub(super) fn check_points(points: usize) -> Result<usize> {
     counted("points of the sweep", points, POINTS)
 }
 
-/// Least distance of the center of the package face from a magnet over the throw, m, found on a grid of at least `points`.
+/// Least distance of the center of the package face from a magnet over the throw, m, found on a grid of at least
+/// `points`.
 ///
 /// # Errors
 /// [`Error::Collision`] if the face or the active area runs into a magnet anywhere.

@@ -81,7 +81,8 @@ impl Converter {
     /// The highest code of any converter.
     pub(crate) const MAX_CODE: i64 = (1 << BITS[1]) - 1;
 
-    /// A converter of `bits` (6 to 24), with `reference` (V, 0.5 to 20) and `noise` referred to its input (V rms, 0 to 0.1).
+    /// A converter of `bits` (6 to 24), with `reference` (V, 0.5 to 20) and `noise` referred to its input (V rms, 0 to
+    /// 0.1).
     ///
     /// # Errors
     /// [`Error::Count`] for the bits; [`Error::NotFinite`] or [`Error::OutOfRange`] for the others.

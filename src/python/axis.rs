@@ -398,7 +398,8 @@ impl PyAxis {
         Ok(PySweep(long(py, || self.axis.sweep(points.0))??))
     }
 
-    /// What the curve amounts to.
+    /// What the curve amounts to. The figures do not depend on the number of points, as long as the curve has nothing
+    /// narrower than a step.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
     fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyFigures> {
         Ok(PyFigures(long(py, || self.axis.figures(points.0))??))
@@ -500,7 +501,10 @@ impl PySweep {
     }
 }
 
-/// What a sweep amounts to. SI; fractions of 1; None where a figure has no value.
+/// What the curve of an axis amounts to. SI; fractions of 1; None where a figure has no value.
+///
+/// Extremes, clipping and lines are followed between samples to 1e-9 of the span: the figures do not depend on the
+/// number of points.
 #[pyclass(frozen, eq, module = "yokewright", name = "Figures")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyFigures(pub(super) Figures);
@@ -576,7 +580,8 @@ impl PyFigures {
         self.0.linearity_flux().map(PyLinearity)
     }
 
-    /// Linearity of the sensor output, clipping included; None if it does not change.
+    /// Linearity of the sensor output over the whole throw, of the span that the rails leave: where a rail holds the
+    /// output, its departure counts like any other. None if the output does not change.
     #[getter]
     fn linearity_volts(&self) -> Option<PyLinearity> {
         self.0.linearity_volts().map(PyLinearity)

@@ -126,7 +126,8 @@ impl PyEvaluation {
             .collect()
     }
 
-    /// The worst of all verdicts: "met", "close" or "missed"; "missed" if an axis cannot be swept, else "met" if there are no targets.
+    /// The worst of all verdicts: "met", "close" or "missed"; "missed" if an axis cannot be swept, else "met" if there
+    /// are no targets.
     #[getter]
     fn state(&self) -> String {
         self.evaluation.state().to_string()
@@ -227,7 +228,8 @@ impl PyAxisEvaluation {
         self.0.verdicts().iter().cloned().map(PyVerdict).collect()
     }
 
-    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an input driven too high.
+    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an
+    /// input driven too high.
     #[getter]
     fn notes(&self) -> Vec<String> {
         self.0.notes().to_vec()

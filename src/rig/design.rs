@@ -145,11 +145,12 @@ impl Design {
         &self.axes
     }
 
-    /// Sweeps every axis at `points` angles and holds the figures against the targets. An axis that cannot be swept, such as one that collides, is
-    /// among [`Evaluation::broken`] with the reason.
+    /// Sweeps every axis at `points` angles and holds the figures against the targets. An axis that cannot be swept,
+    /// such as one that collides, is among [`Evaluation::broken`] with the reason.
     ///
     /// # Errors
-    /// [`DesignError`] with line 0 for what is not the file's fault: a wrong number of points, or an observer that asks to stop.
+    /// [`DesignError`] with line 0 for what is not the file's fault: a wrong number of points, or an observer that asks
+    /// to stop.
     pub fn evaluate(&self, points: usize) -> Result<Evaluation, DesignError> {
         Evaluation::new(self, points).map_err(|error| DesignError {
             file: self.file.clone(),

@@ -2,10 +2,9 @@
 
 use std::fmt;
 
-use crate::error::Error;
+use crate::error::{Error, echo, printable};
 
-/// Most characters of a piece of the file that a message repeats, and most names of a list.
-const MOST_CHARACTERS: usize = 60;
+/// Most names of a list that a message repeats.
 const MOST_NAMES: usize = 20;
 /// Most mistakes that one message tells.
 const MOST_MISTAKES: usize = 25;
@@ -48,7 +47,7 @@ impl DesignError {
             write!(f, ", line {}", self.line)?;
         }
         if !self.key.is_empty() {
-            write!(f, ", {}", shown(&self.key))?;
+            write!(f, ", {}", echo(&self.key))?;
         }
         write!(f, "{}", self.problem)
     }
@@ -94,41 +93,15 @@ impl Mistakes {
     }
 }
 
-/// A piece of the file as a message repeats it: on one line, without characters that a terminal obeys, and no longer than it must be.
-pub(super) fn shown(text: &str) -> String {
-    let mut kept: String = text.chars().take(MOST_CHARACTERS).collect();
-    if kept.len() < text.len() {
-        kept.push_str("...");
-    }
-    printable(&kept)
-}
-
 /// Names of which a message tells the first.
 pub(super) fn shown_names<'t>(names: impl ExactSizeIterator<Item = &'t str>) -> String {
     let more = names.len().saturating_sub(MOST_NAMES);
-    let first: Vec<String> = names.take(MOST_NAMES).map(shown).collect();
+    let first: Vec<String> = names.take(MOST_NAMES).map(echo).collect();
     match (first.is_empty(), more) {
         (true, _) => "none".to_owned(),
         (false, 0) => first.join(", "),
         (false, more) => format!("{} and {more} more", first.join(", ")),
     }
-}
-
-/// A text with its control characters, and those that turn the direction of writing, as escapes.
-pub(super) fn printable(text: &str) -> String {
-    let obeyed = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-    };
-    let mut printable = String::with_capacity(text.len());
-    for c in text.chars() {
-        if obeyed(c) {
-            printable.extend(c.escape_default());
-        } else {
-            printable.push(c);
-        }
-    }
-    printable
 }
 
 /// Kinds of mistake. The text continues the place that [`DesignError`] names.
@@ -148,7 +121,7 @@ pub enum Problem {
         reason: String,
     },
     /// A key that does not exist.
-    #[error(" = {}: unknown key; {}known here: {known}", shown(value), suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
+    #[error(" = {}: unknown key; {}known here: {known}", echo(value), suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
     UnknownKey {
         /// The value as written in the file.
         value: String,
@@ -164,7 +137,7 @@ pub enum Problem {
         allowed: String,
     },
     /// A value that is not what the key may hold.
-    #[error(" = {}: not allowed; give {allowed}", shown(value))]
+    #[error(" = {}: not allowed; give {allowed}", echo(value))]
     NotAllowed {
         /// The value as written in the file.
         value: String,
@@ -172,7 +145,7 @@ pub enum Problem {
         allowed: String,
     },
     /// A part that the file does not define.
-    #[error(" = \"{}\": no such part; [{section}.NAME] has {known}", shown(given))]
+    #[error(" = \"{}\": no such part; [{section}.NAME] has {known}", echo(given))]
     UnknownPart {
         /// The name given.
         given: String,
@@ -184,7 +157,7 @@ pub enum Problem {
     /// Two axes of one name.
     #[error(
         " = \"{}\": another axis has this name already; give each its own",
-        shown(name)
+        echo(name)
     )]
     DuplicateName {
         /// The name.

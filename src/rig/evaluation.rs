@@ -5,10 +5,9 @@ use std::fmt;
 use serde::{Serialize, Serializer};
 
 use super::design::{Design, NamedAxis};
-use super::design_error::{printable, shown};
 use super::verdict::{State, Verdict, percent};
 use crate::axis::{ArmLayout, Axis, Figures, Sweep};
-use crate::error::Error;
+use crate::error::{Error, echo, printable};
 use crate::units::{DEG, MM};
 
 /// An evaluated design: one serializable result.
@@ -54,7 +53,7 @@ impl BrokenAxis {
 
 impl fmt::Display for BrokenAxis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let name = shown(&self.name);
+        let name = echo(&self.name);
         writeln!(f, "{name} (line {}): cannot be evaluated", self.line)?;
         writeln!(f, "  {}", self.reason)
     }
@@ -228,7 +227,8 @@ impl AxisEvaluation {
         &self.verdicts
     }
 
-    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an input driven too high.
+    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an
+    /// input driven too high.
     #[must_use]
     pub fn notes(&self) -> &[String] {
         &self.notes
@@ -242,7 +242,7 @@ impl fmt::Display for AxisEvaluation {
         writeln!(
             f,
             "{}: arm {:.2} mm, gap {:.2} mm, throw {:.1} to {:.1} deg",
-            shown(&self.name),
+            echo(&self.name),
             spec.arm / MM,
             spec.gap / MM,
             lower / DEG,

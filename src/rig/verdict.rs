@@ -195,7 +195,8 @@ impl Verdict {
         self.margin
     }
 
-    /// What the figure hides: the range that a clipped throw uses, or one over which two angles read the same, is no range gained.
+    /// What the figure hides: the range that a clipped throw uses, or one over which two angles read the same, is no
+    /// range gained.
     #[must_use]
     pub fn qualification(&self) -> Option<&str> {
         self.qualification.as_deref()

@@ -394,7 +394,8 @@ fn the_search_beats_its_neighbors() -> Result<()> {
     Ok(())
 }
 
-/// Searches over parts, throws and limits drawn by a fixed rule: what is returned keeps its limit, and a dense grid finds nothing better.
+/// Searches over parts, throws and limits drawn by a fixed rule: what is returned keeps its limit, and a dense grid
+/// finds nothing better.
 #[test]
 fn the_search_keeps_its_limit_and_loses_nothing() {
     let mut found = 0;
@@ -444,7 +445,8 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
                 );
                 assert_eq!(figures.clipped(), 0.0);
                 let merit = figures.volts_span() / 4.5 - bend;
-                // The last grid of the search is 1e-5 of the bounds wide, over which the merit changes by less than 1e-4.
+                // The last grid of the search is 1e-5 of the bounds wide, over which the merit changes by less than
+                // 1e-4.
                 assert!(
                     merit >= best - 1e-4,
                     "case {case}: {merit} is less than {best}"

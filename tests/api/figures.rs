@@ -1,7 +1,8 @@
-//! Every figure of an axis by another route: a ball on the pivot, polarized across, whose flux density at a sensor carried round it is a sine.
+//! Every figure of an axis by another route: a ball on the pivot, polarized across, whose flux density at a sensor
+//! carried round it is a sine.
 //!
-//! Outside a uniformly polarized ball the field is that of a dipole: at a distance r the radial component is 2/3 J (R/r)^3 sin(angle), with the
-//! angle from the plane across the polarization (textbook).
+//! Outside a uniformly polarized ball the field is that of a dipole: at a distance r the radial component is 2/3 J
+//! (R/r)^3 sin(angle), with the angle from the plane across the polarization (textbook).
 
 use nalgebra::{Isometry3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
 use serde_json::{Value, json};
@@ -224,8 +225,8 @@ fn a_reading_that_turns_back_turns_at_the_quarter() {
     }
 }
 
-/// Half the height of the narrowest strip that holds the samples: the height is a convex function of the slope, so its least value is found by
-/// thirds.
+/// Half the height of the narrowest strip that holds the samples: the height is a convex function of the slope, so its
+/// least value is found by thirds.
 fn narrowest(x: &[f64], y: &[f64]) -> f64 {
     let height = |slope: f64| {
         let rest = || x.iter().zip(y).map(|(x, y)| y - slope * x);
@@ -258,7 +259,8 @@ fn least_convex(height: impl Fn(f64) -> f64) -> f64 {
 fn linearity_of_a_sine_and_of_a_clipped_one() {
     for throw in [[-0.5_f64, 0.6], [-1.2, 0.9], [-0.5, 0.9]] {
         let figures = axis(throw).figures(101).expect("it sweeps");
-        // 20,001 angles: a vertex lies within half a step of 1e-4, so the departure is off by 1e-9 / 2 of the curvature at most.
+        // 20,001 angles: a vertex lies within half a step of 1e-4, so the departure is off by 1e-9 / 2 of the curvature
+        // at most.
         let x: Vec<f64> = (0..=20_000)
             .map(|i| throw[0] + (throw[1] - throw[0]) * f64::from(i) / 20_000.0)
             .collect();
@@ -298,9 +300,10 @@ fn linearity_of_a_sine_and_of_a_clipped_one() {
 
 #[test]
 fn the_corner_at_a_rail_counts_in_full() {
-    // Clipped at both ends of a nearly straight curve, the best line runs level with the middle and the greatest departure is at a corner:
-    // a ramp of slope s between level ends, symmetric. The line through the center with slope q departs by (s - q) c at the corner c and by s c - q m
-    // at the end m; with opposite signs these balance at q = 2 s c / (c + m).
+    // Clipped at both ends of a nearly straight curve, the best line runs level with the middle and the greatest
+    // departure is at a corner: a ramp of slope s between level ends, symmetric. The line through the center with slope
+    // q departs by (s - q) c at the corner c and by s c - q m at the end m; with opposite signs these balance at q = 2
+    // s c / (c + m).
     let strong = LinearHallSpec {
         sensitivity: 200.0,
         quiescent: 2.2 / 0.9,
@@ -417,7 +420,8 @@ fn the_angle_of_clipping_is_the_angle_at_which_the_rail_is_met() {
 
 #[test]
 fn the_least_clearance_is_met_between_the_points() {
-    // The cube's edge swings past an inner sensor off its middle, where the face is neither at an end nor at the center nearest.
+    // The cube's edge swings past an inner sensor off its middle, where the face is neither at an end nor at the center
+    // nearest.
     let layout = yokewright::axis::ArmLayout::new(yokewright::axis::ArmLayoutSpec {
         offset: Vector3::new(0.0, 3.1 * MM, 0.0),
         ..common::layout_spec()
@@ -448,7 +452,8 @@ fn the_least_clearance_is_met_between_the_points() {
     }
 }
 
-// --- values that are read back --------------------------------------------------------------------------------------------------
+// --- values that are read back
+// --------------------------------------------------------------------------------------------------
 
 fn stored<T: serde::Serialize>(value: &T) -> Value {
     serde_json::to_value(value).expect("it can be written")
@@ -542,7 +547,8 @@ fn stored_figures_are_checked() {
     }
 }
 
-// --- directions -----------------------------------------------------------------------------------------------------------------
+// --- directions
+// -----------------------------------------------------------------------------------------------------------------
 
 #[test]
 fn a_direction_may_have_any_length() {

@@ -1,4 +1,5 @@
-//! Numbers of every size in every place: what is finite gives what is finite or an error, and what is no number gives an error.
+//! Numbers of every size in every place: what is finite gives what is finite or an error, and what is no number gives
+//! an error.
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Result;
