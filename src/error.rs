@@ -186,6 +186,18 @@ pub enum Error {
         /// About how far they would have to be moved apart, m.
         depth: f64,
     },
+    /// Two magnets of a group overlap.
+    #[error(
+        "magnets {first} and {second} of the group (counted from 0) reach {} mm into each other; move them apart, or build the group as superposed if one stands for a hole in the other", about(*depth / crate::units::MM)
+    )]
+    GroupOverlap {
+        /// Number of the one magnet, from 0.
+        first: usize,
+        /// Number of the other.
+        second: usize,
+        /// About how far they would have to be moved apart, m.
+        depth: f64,
+    },
     /// A magnet is cut by a steel plate or lies behind its face.
     #[error(
         "magnet {magnet} (counted from 0) reaches {} mm through the face of the steel plate; move it off, or turn the normal of the plate towards the magnets", about(*reach / units::MM)

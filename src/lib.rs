@@ -6,6 +6,7 @@ mod names;
 mod numeric;
 pub mod observer;
 mod parallel;
+pub mod pose;
 pub mod source;
 pub mod units;
 // floor 1: pillars that do not know one another

@@ -21,10 +21,18 @@ pub(crate) fn find<'a, T>(
     }
     let mut near: Vec<_> = entries
         .iter()
-        .map(|entry| (distance(&plain(name_of(entry)), &wanted), name_of(entry)))
+        .map(|entry| {
+            let name = plain(name_of(entry));
+            // What goes on where the given name ends is meant before what differs in a letter: Y30BH by Y30, and not Y33.
+            (
+                !name.starts_with(&wanted),
+                distance(&name, &wanted),
+                name_of(entry),
+            )
+        })
         .collect();
-    near.sort_by_key(|(distance, _)| *distance);
-    let near: Vec<_> = near.iter().take(NEAREST).map(|(_, name)| *name).collect();
+    near.sort_by_key(|(other, distance, _)| (*other, *distance));
+    let near: Vec<_> = near.iter().take(NEAREST).map(|(.., name)| *name).collect();
     Err(Error::UnknownName {
         quantity,
         given: name.to_owned(),

@@ -1,5 +1,6 @@
 //! The mean of a field over a sensor's flat active area.
 
+use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 use nalgebra::{Isometry3, Point3, Vector3};
@@ -8,6 +9,7 @@ use serde::Serialize;
 use super::{Magnet, MagnetGroup, check_pose};
 use crate::error::{Error, Result, within};
 use crate::numeric::quadrature::gauss_legendre;
+use crate::observer;
 
 /// The smallest and the largest side or diameter, m. Hall plates measure from about 5 micrometres to 5 mm; coils more.
 const SIZE_RANGE: [f64; 2] = [1e-7, 0.1];
@@ -101,6 +103,15 @@ impl ActiveArea {
     #[must_use]
     pub fn outline(&self) -> Outline {
         self.outline
+    }
+
+    /// Surface, m2.
+    #[must_use]
+    pub fn surface(&self) -> f64 {
+        match self.outline {
+            Outline::Rectangle { width, height } => width * height,
+            Outline::Disc { diameter } => 0.25 * PI * diameter * diameter,
+        }
     }
 
     /// Where the area stands.
@@ -223,6 +234,7 @@ impl ActiveArea {
         let mut cells = vec![[0.0, 0.0, 1.0]];
         let mut next = 0;
         while next < cells.len().min(LOOKS) {
+            observer::check()?;
             let [u, v, reach] = cells[next];
             next += 1;
             let (at, reach_there) = self.within_outline([u, v], reach);

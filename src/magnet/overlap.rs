@@ -1,20 +1,113 @@
 //! Whether two magnets overlap, and by how much.
 
-use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
+use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Vector3};
 
 use super::Magnet;
 use super::steel::TOUCHING;
+use crate::error::{Error, Result};
+use crate::observer;
 
 /// How deep two magnets may reach into each other and still count as touching, m.
-pub(super) fn tolerance(first: &Magnet, second: &Magnet) -> f64 {
+fn tolerance(first: &Magnet, second: &Magnet) -> f64 {
     TOUCHING * first.radius().min(second.radius())
+}
+
+/// How two magnets stand to each other, the second seen from the first, so that no digit is lost to where they stand.
+pub(super) struct Standing {
+    /// In its own frame.
+    pub(super) first: Magnet,
+    /// In its own frame, too.
+    pub(super) second: Magnet,
+    /// Where the second stands in the frame of the first.
+    pub(super) relative: Isometry3<f64>,
+    /// How deep they reach into each other, m; zero where they keep clear.
+    pub(super) depth: f64,
+    /// What of it may be the rounding of their places, m.
+    pub(super) rounding: f64,
+}
+
+impl Standing {
+    pub(super) fn new(first: &Magnet, second: &Magnet) -> Result<Self> {
+        let (a, b) = (first.pose(), second.pose());
+        // The difference of the centers before any product, which would round it.
+        let offset = b.translation.vector - a.translation.vector;
+        let relative = Isometry3::from_parts(
+            Translation3::from(a.rotation.inverse_transform_vector(&offset)),
+            a.rotation.inverse() * b.rotation,
+        );
+        let own = |magnet: &Magnet| magnet.placed(Isometry3::identity());
+        let (first, second) = (own(first)?, own(second)?);
+        let reach = first.radius() + second.radius();
+        let depth = match offset.norm() > reach {
+            true => 0.0,
+            false => depth(&first, &second, &relative),
+        };
+        let rounding = 4.0
+            * f64::EPSILON
+            * (reach + a.translation.vector.norm() + b.translation.vector.norm());
+        Ok(Self {
+            first,
+            second,
+            relative,
+            depth,
+            rounding,
+        })
+    }
+
+    /// Whether they reach into each other by more than touching and rounding explain.
+    pub(super) fn overlap(&self) -> bool {
+        self.depth > tolerance(&self.first, &self.second) + self.rounding
+    }
+}
+
+/// Refuses magnets that reach into each other, other than pairs that are `excused`.
+///
+/// Only those are compared whose balls meet; sorted along the longest extent, a magnet looks at no more than those beside it.
+pub(super) fn check(magnets: &[Magnet], excused: impl Fn(usize, usize) -> bool) -> Result<()> {
+    let balls: Vec<(Vector3<f64>, f64)> = magnets
+        .iter()
+        .map(|magnet| (magnet.pose().translation.vector, magnet.radius()))
+        .collect();
+    let Some((first, _)) = balls.first() else {
+        return Ok(());
+    };
+    let ends = balls.iter().fold((*first, *first), |(low, high), (at, _)| {
+        (low.inf(at), high.sup(at))
+    });
+    let axis = (ends.1 - ends.0).imax();
+    let low = |i: usize| balls[i].0[axis] - balls[i].1;
+    let high = |i: usize| balls[i].0[axis] + balls[i].1;
+    let mut order: Vec<usize> = (0..magnets.len()).collect();
+    order.sort_by(|a, b| low(*a).total_cmp(&low(*b)));
+    for (place, &i) in order.iter().enumerate() {
+        observer::check()?;
+        for &k in order[place + 1..]
+            .iter()
+            .take_while(|k| low(**k) <= high(i))
+        {
+            let ((here, reach), (there, other)) = (balls[i], balls[k]);
+            if excused(i, k) || (there - here).norm() > reach + other {
+                continue;
+            }
+            let (first, second) = (i.min(k), i.max(k));
+            let standing = Standing::new(&magnets[first], &magnets[second])?;
+            if standing.overlap() {
+                return Err(Error::GroupOverlap {
+                    first,
+                    second,
+                    depth: standing.depth,
+                });
+            }
+        }
+    }
+    Ok(())
 }
 
 /// How deep two magnets reach into each other, m: about the distance by which they would have to be moved apart. Zero where they
 /// keep clear of each other.
 ///
 /// `first` stands in its own frame; `second`, given in its own frame, stands at `relative` in that of the first.
-pub(super) fn depth(first: &Magnet, second: &Magnet, relative: &Isometry3<f64>) -> f64 {
+fn depth(first: &Magnet, second: &Magnet, relative: &Isometry3<f64>) -> f64 {
     let tolerance = tolerance(first, second);
     match apart(first, second, relative) {
         gap if gap >= 0.0 => 0.0,

@@ -8,11 +8,13 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Point3, Translation3, Vector3};
 use serde::Serialize;
 
+use super::group::center;
 use super::{
     Magnet, MagnetGroup, SteelPlate, check_point, overlap, pull_ball, pull_blocks, pull_charge,
     pull_far,
 };
 use crate::error::{Error, Result, within};
+use crate::observer;
 
 pub(super) use crate::units::MU_0 as MU0;
 pub(super) const FOUR_PI_MU0: f64 = 4.0 * PI * MU0;
@@ -62,7 +64,8 @@ impl Action {
     }
 }
 
-/// Force and torque of the magnets `by` on the magnets `on`, the torque about the point `about`.
+/// Force and torque of the magnets `by` on the magnets `on`, the torque about the point `about`; `None` stands for the center of the magnet
+/// acted on, of several for [`MagnetGroup::center`].
 ///
 /// Takes a [`Magnet`], a [`MagnetGroup`], or any list of magnets. The magnets of one side are taken as stuck together; what
 /// they do to each other does not count. Magnets may touch. The error stays below [`PULL_TOLERANCE`]; see [`pull_within`].
@@ -88,7 +91,7 @@ impl Action {
 pub fn pull(
     by: &(impl AsRef<[Magnet]> + ?Sized),
     on: &(impl AsRef<[Magnet]> + ?Sized),
-    about: Point3<f64>,
+    about: impl Into<Option<Point3<f64>>>,
 ) -> Result<Pull> {
     pull_within(by, on, about, PULL_TOLERANCE)
 }
@@ -100,7 +103,7 @@ pub fn pull(
 /// error estimates include the rounding of the field.
 ///
 /// A sphere and anything take about a microsecond, two blocks with parallel sides 30, whatever the tolerance; others that keep clear of each
-/// other a millisecond or so. Magnets that touch askew, so that the edge of one crosses the face of the other, take some hundredths of a
+/// other a millisecond or so; two round ones on one axis that touch some milliseconds. Magnets that touch askew, so that the edge of one crosses the face of the other, take some hundredths of a
 /// second at a tolerance of 1e-3 and some tenths at 1e-9.
 ///
 /// # Errors
@@ -115,9 +118,10 @@ pub fn pull(
 pub fn pull_within(
     by: &(impl AsRef<[Magnet]> + ?Sized),
     on: &(impl AsRef<[Magnet]> + ?Sized),
-    about: Point3<f64>,
+    about: impl Into<Option<Point3<f64>>>,
     tolerance: f64,
 ) -> Result<Pull> {
+    let about = about.into().unwrap_or_else(|| center(on.as_ref()));
     check_point(&about)?;
     within("tolerance", tolerance, 1e-12, 0.1, "(no unit)")?;
     let mut sum = Action::default();
@@ -182,12 +186,12 @@ pub fn interaction_energy(
 pub fn contact_force(magnet: &Magnet) -> Result<f64> {
     let magnet = magnet.placed(Isometry3::identity())?;
     let other = magnet.moved(&Translation3::from(magnet.stack_step()).into())?;
-    let pull = pull_within(&magnet, &other, Point3::origin(), 1e-6)?;
+    let pull = pull_within(&magnet, &other, None, 1e-6)?;
     Ok(pull.force.norm())
 }
 
 impl SteelPlate {
-    /// Force and torque of the plate on the magnets, the torque about the point `about`. They may touch the plate.
+    /// Force and torque of the plate on the magnets, the torque about the point `about` (`None`: about their center). They may touch the plate.
     ///
     /// The plate pulls like the images of all of them; an overestimate where the plate is thin or saturated (see
     /// [`SteelPlate`]).
@@ -212,7 +216,7 @@ impl SteelPlate {
     ///
     /// # Errors
     /// As [`SteelPlate::images`] and [`pull_within`].
-    pub fn pull(&self, on: &MagnetGroup, about: Point3<f64>) -> Result<Pull> {
+    pub fn pull(&self, on: &MagnetGroup, about: impl Into<Option<Point3<f64>>>) -> Result<Pull> {
         self.pull_within(on, about, PULL_TOLERANCE)
     }
 
@@ -223,7 +227,7 @@ impl SteelPlate {
     pub fn pull_within(
         &self,
         on: &MagnetGroup,
-        about: Point3<f64>,
+        about: impl Into<Option<Point3<f64>>>,
         tolerance: f64,
     ) -> Result<Pull> {
         pull_within(&self.images(on)?, on, about, tolerance)
@@ -259,6 +263,7 @@ fn for_each_pair(
     }
     for (i, source) in by.iter().enumerate() {
         for (k, target) in on.iter().enumerate() {
+            observer::check()?;
             f(source, target, [i, k])?;
         }
     }
@@ -279,35 +284,19 @@ pub(super) struct Pair {
 
 impl Pair {
     fn new(source: &Magnet, target: &Magnet, indices: [usize; 2]) -> Result<Self> {
-        let (a, b) = (source.pose(), target.pose());
-        // The difference of the centers before any product, which would round it.
-        let offset = b.translation.vector - a.translation.vector;
-        let relative = Isometry3::from_parts(
-            Translation3::from(a.rotation.inverse_transform_vector(&offset)),
-            a.rotation.inverse() * b.rotation,
-        );
-        let own = |magnet: &Magnet| magnet.placed(Isometry3::identity());
-        let (source, target) = (own(source)?, own(target)?);
-        let reach = source.radius() + target.radius();
-        let depth = match offset.norm() > reach {
-            true => 0.0,
-            false => overlap::depth(&source, &target, &relative),
-        };
-        let rounding = 4.0
-            * f64::EPSILON
-            * (reach + a.translation.vector.norm() + b.translation.vector.norm());
-        if depth > overlap::tolerance(&source, &target) + rounding {
+        let standing = overlap::Standing::new(source, target)?;
+        if standing.overlap() {
             return Err(Error::Overlap {
                 first: indices[0],
                 second: indices[1],
-                depth,
+                depth: standing.depth,
             });
         }
         Ok(Self {
-            source,
-            target,
-            relative,
-            slack: rounding + 2.0 * depth,
+            source: standing.first,
+            target: standing.second,
+            relative: standing.relative,
+            slack: standing.rounding + 2.0 * standing.depth,
         })
     }
 

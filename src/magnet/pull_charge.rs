@@ -4,8 +4,12 @@
 //! 3). The surface is cut into cells until the field is smooth at the scale of a cell, or the cell as small as the source is thin; each is integrated
 //! line by line, adaptively along the lines and across. At an edge of the source that lies on the surface of the target (the two
 //! touch) B grows like the logarithm of the distance, which halving intervals copes with.
+//!
+//! Two round magnets on one axis: around it every part of the field varies as a harmonic of order 0 or 1 in the magnet's own directions, and so
+//! force and torque on its charge hold none above the fourth. A few lines, equally spaced, then give the integral around the axis exactly.
 
 use std::cell::Cell as Counter;
+use std::f64::consts::TAU;
 
 use nalgebra::{Point3, Vector3};
 
@@ -14,6 +18,7 @@ use super::pull::{Action, MU0, Pair};
 use super::surface::{Bulk, Cell, Patch};
 use crate::error::{Error, Result};
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive, adaptive_lines};
+use crate::observer;
 
 /// The error of the field, as a share of it, that the magnets promise (blocks do better).
 const FIELD_ERROR: f64 = 1e-12;
@@ -23,6 +28,9 @@ const MOST_VALUES: u64 = 10_000_000;
 const MOST_CELLS: usize = 4096;
 /// Share of the allowed error that the integrals along the lines may use up.
 const INNER: f64 = 0.1;
+
+/// Lines around a common axis: exact for harmonics below this order.
+const AROUND: usize = 8;
 
 /// The tolerance of a first round.
 const COARSE: f64 = 1e-4;
@@ -77,10 +85,14 @@ impl Found {
 /// Force and torque about its center on the target, in the frame of the source.
 pub(super) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
     let spent = Counter::new(0);
-    let cells = cells(pair);
+    let coaxial = are_coaxial(pair);
+    let cells = cells(pair, coaxial);
     let integrate = |weights: &Sums| {
         let parts = cells.iter();
-        let parts = parts.map(|(patch, cell)| surface(pair, patch, cell, weights, &spent));
+        let parts = parts.map(|(patch, cell)| match coaxial {
+            true => around(pair, patch, cell, weights, &spent),
+            false => surface(pair, patch, cell, weights, &spent),
+        });
         Found::new(&parts.fold(Integrals::ZERO, Integrals::plus))
     };
     // Once without refinement, to know what error is allowed. A coarse round, which costs little, finds the force well enough to
@@ -96,6 +108,7 @@ pub(super) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
         if spent.get() < MOST_VALUES || next.is_within(found.errors) {
             found = next;
         }
+        observer::check()?;
         if spent.get() >= MOST_VALUES {
             break;
         }
@@ -123,8 +136,19 @@ pub(super) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
     })
 }
 
-/// The charged surface in cells, each no longer than the second measure of the source plus twice its distance from it.
-fn cells(pair: &Pair) -> Vec<(Patch, Cell)> {
+/// Whether both are round and stand on one axis, up to rounding.
+fn are_coaxial(pair: &Pair) -> bool {
+    let round = |magnet: &Magnet| matches!(magnet, Magnet::Cylinder(_) | Magnet::Ring(_));
+    let axis = pair.relative.rotation * Vector3::z();
+    round(&pair.source)
+        && round(&pair.target)
+        && pair.relative.translation.vector.xy().norm() <= pair.slack
+        && axis.xy().norm() * pair.target.radius() <= pair.slack
+}
+
+/// The charged surface in cells, each no longer than the second measure of the source plus twice its distance from it. Around a
+/// common axis nothing is cut.
+fn cells(pair: &Pair, coaxial: bool) -> Vec<(Patch, Cell)> {
     let fine = pair.source.measures()[1];
     let mut cells = Vec::new();
     for patch in pair.target.patches() {
@@ -134,7 +158,10 @@ fn cells(pair: &Pair) -> Vec<(Patch, Cell)> {
             let [u, v] = cell.map(|[from, to]| 0.5 * (from + to));
             let at = pair.relative * Point3::from(patch.spot(u, v).at);
             let distance = pair.source.distance(&at).unwrap_or(f64::INFINITY);
-            let lengths = patch.lengths(&cell);
+            let mut lengths = patch.lengths(&cell);
+            if coaxial {
+                lengths[0] = 0.0;
+            }
             let longer = usize::from(lengths[1] > lengths[0]);
             if lengths[longer] <= fine + 2.0 * distance.max(0.0) || kept + open.len() >= MOST_CELLS
             {
@@ -169,12 +196,7 @@ fn surface(
             let width = us[us.len() - 1] - us[0];
             let density = INNER * (1.0 / whole + 1.0 / (INTERVALS * width));
             let inner = weights.map(|weight| weight / density);
-            let lines = adaptive_lines(us.len(), vs[0], vs[1], &inner, |places, values| {
-                let places = places.iter().map(|(line, v)| (us[*line], *v));
-                charges(pair, patch, places, values);
-                spent.set(spent.get() + values.len() as u64);
-                spent.get() < MOST_VALUES
-            });
+            let lines = lines(pair, patch, us, vs, &inner, spent);
             values.extend(lines.iter().map(|line| {
                 let mut sums = line.values;
                 sums[8] = length(&line.errors, 0);
@@ -182,8 +204,49 @@ fn surface(
                 sums
             }));
         }
-        spent.get() < MOST_VALUES
+        go_on(spent)
     })
+}
+
+/// A cell that goes all around the axis that both magnets share.
+fn around(
+    pair: &Pair,
+    patch: &Patch,
+    cell: &Cell,
+    weights: &Sums,
+    spent: &Counter<u64>,
+) -> Integrals<10> {
+    let us: [f64; AROUND] = std::array::from_fn(|i| TAU * i as f64 / AROUND as f64);
+    let inner = weights.map(|weight| TAU * weight);
+    let lines = lines(pair, patch, &us, cell[1], &inner, spent);
+    let sum = lines.into_iter().fold(Integrals::ZERO, Integrals::plus);
+    let share = |part: f64| part * TAU / AROUND as f64;
+    Integrals {
+        values: sum.values.map(share),
+        errors: sum.errors.map(share),
+    }
+}
+
+/// The integrals along lines of a patch, each at one first coordinate.
+fn lines(
+    pair: &Pair,
+    patch: &Patch,
+    us: &[f64],
+    vs: [f64; 2],
+    weights: &Sums,
+    spent: &Counter<u64>,
+) -> Vec<Integrals<10>> {
+    adaptive_lines(us.len(), vs[0], vs[1], weights, |places, values| {
+        let places = places.iter().map(|(line, v)| (us[*line], *v));
+        charges(pair, patch, places, values);
+        spent.set(spent.get() + values.len() as u64);
+        go_on(spent)
+    })
+}
+
+/// Whether more may be spent, and nobody has asked to stop.
+fn go_on(spent: &Counter<u64>) -> bool {
+    spent.get() < MOST_VALUES && observer::check().is_ok()
 }
 
 /// The pull on the charge at places of a patch, for a unit step of both coordinates.
@@ -240,6 +303,7 @@ pub(super) fn energy(pair: &Pair, tolerance: f64) -> Result<f64> {
     } else {
         integrate(0.5 * wanted)
     };
+    observer::check()?;
     if error > 2.0 * wanted {
         return Err(Error::NotConverged {
             quantity: "energy",
@@ -259,12 +323,12 @@ fn volume(pair: &Pair, allowed: f64, spent: &Counter<u64>) -> [f64; 3] {
     let outer = [1.0 / allowed, 0.0, 0.0];
     let middle = [outer[0] * (ps[1] - ps[0]) / INNER, 0.0, 0.0];
     let inner = [middle[0] * (qs[1] - qs[0]) / INNER, 0.0, 0.0];
-    let go_on = || spent.get() < MOST_VALUES;
+    let go_on = || go_on(spent);
     let closed = |sums: Integrals<3>| {
         let [value, below, strength] = sums.values;
         [value, sums.errors[0] + below, strength]
     };
-    closed(adaptive(ps[0], ps[1], &outer, |ps, values| {
+    let over_section = |ps: &[f64], values: &mut Vec<[f64; 3]>| {
         for p in ps {
             values.push(closed(adaptive(qs[0], qs[1], &middle, |qs, values| {
                 let lines = adaptive_lines(qs.len(), ss[0], ss[1], &inner, |places, values| {
@@ -278,7 +342,16 @@ fn volume(pair: &Pair, allowed: f64, spent: &Counter<u64>) -> [f64; 3] {
             })));
         }
         go_on()
-    }))
+    };
+    if are_coaxial(pair) {
+        // The first coordinate is the angle.
+        let ps: [f64; AROUND] = std::array::from_fn(|i| TAU * i as f64 / AROUND as f64);
+        let mut sections = Vec::new();
+        over_section(&ps, &mut sections);
+        let sum = |k: usize| sections.iter().map(|section| section[k]).sum::<f64>();
+        return [0, 1, 2].map(|k| sum(k) * TAU / AROUND as f64);
+    }
+    closed(adaptive(ps[0], ps[1], &outer, over_section))
 }
 
 /// -J . B / mu0 at places in the target, for a unit step of all three coordinates.

@@ -46,6 +46,39 @@ impl PyActiveArea {
         Self::make(pose, |pose| ActiveArea::disc(diameter, pose))
     }
 
+    /// Side along x, m; None of a disc.
+    #[getter]
+    fn width(&self) -> Option<f64> {
+        match self.area.outline() {
+            Outline::Rectangle { width, .. } => Some(width),
+            Outline::Disc { .. } => None,
+        }
+    }
+
+    /// Side along y, m; None of a disc.
+    #[getter]
+    fn height(&self) -> Option<f64> {
+        match self.area.outline() {
+            Outline::Rectangle { height, .. } => Some(height),
+            Outline::Disc { .. } => None,
+        }
+    }
+
+    /// Diameter, m; None of a rectangle.
+    #[getter]
+    fn diameter(&self) -> Option<f64> {
+        match self.area.outline() {
+            Outline::Rectangle { .. } => None,
+            Outline::Disc { diameter } => Some(diameter),
+        }
+    }
+
+    /// Surface, m2.
+    #[getter]
+    fn surface(&self) -> f64 {
+        self.area.surface()
+    }
+
     /// Where the area stands.
     #[getter]
     fn pose(&self) -> PyPose {

@@ -2,11 +2,12 @@
 
 use bytemuck::allocation::cast_vec;
 use nalgebra::{Matrix3, Point3, Vector3};
-use numpy::ndarray::{Array2, Array3};
+use numpy::ndarray::{Array2, ArrayD};
 use numpy::{
-    AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArray3, PyArrayLike1, PyArrayLike2,
+    AllowTypeChange, IntoPyArray, PyArray1, PyArray2, PyArrayDyn, PyArrayLike1, PyArrayLike2,
 };
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
+use pyo3::PyTypeInfo;
 use pyo3::exceptions::{PyMemoryError, PyRuntimeError, PyTypeError};
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
@@ -19,8 +20,10 @@ use crate::magnet::{Fields, Gradients};
 
 pub(super) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
 pub(super) type Floats2<'py> = Bound<'py, PyArray2<f64>>;
-pub(super) type Floats3<'py> = Bound<'py, PyArray3<f64>>;
 pub(super) type Mask<'py> = Bound<'py, PyArray1<bool>>;
+/// Of the shape of a grid, with more axes for what stands at each of its points.
+pub(super) type GridFloats<'py> = Bound<'py, PyArrayDyn<f64>>;
+pub(super) type GridMask<'py> = Bound<'py, PyArrayDyn<bool>>;
 
 /// The argument as an array of real numbers. NumPy would also read digits out of text and drop imaginary parts.
 fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
@@ -34,7 +37,7 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
     };
     room_for(array.len())?;
     match array.dtype().kind() {
-        b'i' | b'u' | b'f' => Ok(array.into_any()),
+        b'i' | b'u' | b'f' => unmasked(array.into_any()),
         // An empty list has no type of its own.
         _ if array.is_empty() => Ok(array.into_any()),
         _ => Err(PyTypeError::new_err(format!(
@@ -62,6 +65,20 @@ pub(super) fn room_for(numbers: usize) -> PyResult<()> {
         );
         PyMemoryError::new_err(text)
     })
+}
+
+/// A masked array with NaN for what is masked, so that it is refused or marked like any value that is not there; else the array itself.
+fn unmasked<'py>(array: Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+    let py = array.py();
+    if array.get_type().is(PyUntypedArray::type_object(py)) {
+        return Ok(array);
+    }
+    let masked = py.import("numpy")?.getattr("ma")?;
+    if !array.is_instance(&masked.getattr("MaskedArray")?)? {
+        return Ok(array);
+    }
+    let floats = array.call_method1("astype", ("float64",))?;
+    floats.call_method1("filled", (f64::NAN,))
 }
 
 /// Many numbers: a one-dimensional array of any real type and memory layout.
@@ -136,13 +153,15 @@ impl FromPyObject<'_, '_> for Triple {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         // Asking NumPy what a tuple is costs a fifth of a call.
-        if !value.is_instance_of::<PyTuple>()
-            && let Ok(array) = value.cast::<PyArray1<f64>>()
-            && array.len() == 3
-        {
-            // Number by number: a borrowed view costs more than the field.
-            let number = |i| array.get_owned([i]).unwrap_or(f64::NAN);
-            return Ok(Self([number(0), number(1), number(2)]));
+        if !value.is_instance_of::<PyTuple>() && value.cast::<PyUntypedArray>().is_ok() {
+            let array = unmasked(value.to_owned())?;
+            if let Ok(array) = array.cast::<PyArray1<f64>>()
+                && array.len() == 3
+            {
+                // Number by number: a borrowed view costs more than the field.
+                let number = |i| array.get_owned([i]).unwrap_or(f64::NAN);
+                return Ok(Self([number(0), number(1), number(2)]));
+            }
         }
         let text = || {
             value
@@ -166,35 +185,50 @@ impl Triple {
     }
 }
 
-/// Many points: an (N, 3) array of any numeric type and memory layout.
-pub(super) struct Points<'py>(PyArrayLike2<'py, f64, AllowTypeChange>);
+/// Points on a grid of any shape, (..., 3): one point (3,), many (N, 3), a plane of them (M, N, 3); any numeric type and memory layout.
+pub(super) struct Points<'py> {
+    rows: PyArrayLike2<'py, f64, AllowTypeChange>,
+    /// That of the grid, without the three coordinates.
+    grid: Vec<usize>,
+}
 
 impl<'a, 'py> FromPyObject<'a, 'py> for Points<'py> {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'a, 'py, PyAny>) -> PyResult<Self> {
         let array = real_array(value)?;
-        match array.extract::<PyArrayLike2<'py, f64, AllowTypeChange>>() {
-            Ok(points) if points.shape()[1] == 3 => Ok(Self(points)),
-            _ => Err(wrong_shape(&array, "(N, 3)")),
-        }
+        let shape = array.cast::<PyUntypedArray>()?.shape().to_vec();
+        let Some((3, grid)) = shape.split_last().map(|(last, grid)| (*last, grid)) else {
+            return Err(wrong_shape(&array, "(..., 3)"));
+        };
+        let count: usize = grid.iter().product();
+        let rows = array.call_method1("reshape", ((count, 3),))?;
+        Ok(Self {
+            rows: rows.extract()?,
+            grid: grid.to_vec(),
+        })
     }
 }
 
 impl Points<'_> {
+    /// The shape of the grid that the points stand on: what is found at each comes back in it.
+    pub(super) fn grid(&self) -> &[usize] {
+        &self.grid
+    }
+
     /// Calls `use_points` with the points, without the interpreter lock; they are copied only if not contiguous.
     pub(super) fn with<T: Send>(
         &self,
         py: Python<'_>,
         use_points: impl Fn(&[Point3<f64>]) -> T + Send + Sync,
     ) -> PyResult<T> {
-        match self.0.as_slice() {
+        match self.rows.as_slice() {
             // A slice is also given of a transposed array, in the wrong order.
-            Ok(flat) if self.0.is_c_contiguous() => {
+            Ok(flat) if self.rows.is_c_contiguous() => {
                 long(py, || use_points(bytemuck::cast_slice(flat)))
             }
             _ => {
-                let rows = self.0.as_array();
+                let rows = self.rows.as_array();
                 let copy: Vec<_> = rows
                     .rows()
                     .into_iter()
@@ -258,16 +292,45 @@ pub(super) fn matrix_out<'py>(py: Python<'py>, m: &Matrix3<f64>) -> Floats2<'py>
     rows_out(py, vec![row(0), row(1), row(2)])
 }
 
-pub(super) fn gradients_out(py: Python<'_>, gradients: Gradients) -> (Floats3<'_>, Mask<'_>) {
-    let count = gradients.values.len();
-    // Symmetric, so that the column order of the core is the row order of NumPy.
-    let flat = cast_vec::<Matrix3<f64>, [f64; 9]>(gradients.values).into_flattened();
-    let array = Array3::from_shape_vec((count, 3, 3), flat).unwrap_or_default();
-    (array.into_pyarray(py), gradients.valid.into_pyarray(py))
+/// What stands at the points of a grid, with the axes of one of them last; as many as the points that came in.
+pub(super) fn grid_out<'py, T: numpy::Element + Default>(
+    py: Python<'py>,
+    values: Vec<T>,
+    grid: &[usize],
+    each: &[usize],
+) -> Bound<'py, PyArrayDyn<T>> {
+    let array = ArrayD::from_shape_vec([grid, each].concat(), values);
+    array.unwrap_or_default().into_pyarray(py)
 }
 
-pub(super) fn fields_out(py: Python<'_>, fields: Fields) -> (Floats2<'_>, Mask<'_>) {
-    (rows_out(py, fields.values), fields.valid.into_pyarray(py))
+pub(super) fn grid_points_out<'py>(
+    py: Python<'py>,
+    points: Vec<Point3<f64>>,
+    grid: &[usize],
+) -> GridFloats<'py> {
+    let flat = cast_vec::<Point3<f64>, [f64; 3]>(points).into_flattened();
+    grid_out(py, flat, grid, &[3])
+}
+
+pub(super) fn gradients_out<'py>(
+    py: Python<'py>,
+    gradients: Gradients,
+    grid: &[usize],
+) -> (GridFloats<'py>, GridMask<'py>) {
+    // Symmetric, so that the column order of the core is the row order of NumPy.
+    let flat = cast_vec::<Matrix3<f64>, [f64; 9]>(gradients.values).into_flattened();
+    let values = grid_out(py, flat, grid, &[3, 3]);
+    (values, grid_out(py, gradients.valid, grid, &[]))
+}
+
+pub(super) fn fields_out<'py>(
+    py: Python<'py>,
+    fields: Fields,
+    grid: &[usize],
+) -> (GridFloats<'py>, GridMask<'py>) {
+    let flat = cast_vec::<Vector3<f64>, [f64; 3]>(fields.values).into_flattened();
+    let values = grid_out(py, flat, grid, &[3]);
+    (values, grid_out(py, fields.valid, grid, &[]))
 }
 
 pub(super) fn to_json<T: Serialize>(value: &T) -> PyResult<String> {

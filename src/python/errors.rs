@@ -36,6 +36,7 @@ impl From<Error> for PyErr {
             Error::Collision { .. }
             | Error::AreaCut { .. }
             | Error::Overlap { .. }
+            | Error::GroupOverlap { .. }
             | Error::ThroughPlate { .. } => CollisionError::new_err(text),
             Error::CannotClose { .. }
             | Error::NeverCloses { .. }

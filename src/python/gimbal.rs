@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{
-    Floats1, Floats2, Mask, Numbers, Points, Triple, rows_out, table_out, vector_out,
+    Floats1, Floats2, Mask, Numbers, Rows, Triple, rows_out, table_out, vector_out,
 };
 use super::long::long;
 use super::pose::PyPose;
@@ -260,17 +260,16 @@ impl PyGimbal {
     #[new]
     #[pyo3(signature = (*, outer, inner, stick, stick_radius = 0.0, grip_radius = 0.0))]
     fn new(
-        py: Python<'_>,
         outer: &PyPivot,
         inner: &PyPivot,
-        stick: Points<'_>,
+        stick: Rows<'_, 3>,
         stick_radius: f64,
         grip_radius: f64,
     ) -> PyResult<Self> {
         Ok(Self(Gimbal::new(GimbalSpec {
             outer: outer.0,
             inner: inner.0,
-            stick: stick.with(py, <[_]>::to_vec)?,
+            stick: stick.to_vec().into_iter().map(Point3::from).collect(),
             stick_radius,
             grip_radius,
         })?))

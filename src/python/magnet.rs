@@ -3,13 +3,14 @@
 use nalgebra::Vector3;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{
-    Floats1, Floats2, Floats3, Mask, Points, Triple, fields_out, gradients_out, matrix_out,
+    Floats1, Floats2, GridFloats, GridMask, Points, Triple, fields_out, gradients_out, matrix_out,
     vector_out,
 };
 use super::pose::PyPose;
+use super::steel::Magnets;
 use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
 
 /// A uniformly polarized magnet of any shape; made as Block, Cylinder, Ring or Sphere.
@@ -124,17 +125,18 @@ impl PyMagnet {
         Ok(vector_out(py, &self.magnet.field_at(&point.point())?))
     }
 
-    /// Flux density at many points (N, 3): T, shape (N, 3), and a mask of the rows that have a value.
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...) of the points that have a value.
     ///
-    /// Rows where field_at would raise are NaN and False. Releases the interpreter lock.
+    /// Points where field_at would raise are NaN and False. Releases the interpreter lock.
     fn fields_at<'py>(
         &self,
         py: Python<'py>,
         points: Points<'py>,
-    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
         Ok(fields_out(
             py,
             points.with(py, |points| self.magnet.fields_at(points))?,
+            points.grid(),
         ))
     }
 
@@ -143,15 +145,16 @@ impl PyMagnet {
         Ok(matrix_out(py, &self.magnet.gradient_at(&point.point())?))
     }
 
-    /// Gradient tensors at many points (N, 3): T/m, shape (N, 3, 3), and a mask of the rows that have a value.
+    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...) of the points that have a value.
     fn gradients_at<'py>(
         &self,
         py: Python<'py>,
         points: Points<'py>,
-    ) -> PyResult<(Floats3<'py>, Mask<'py>)> {
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
         Ok(gradients_out(
             py,
             points.with(py, |points| self.magnet.gradients_at(points))?,
+            points.grid(),
         ))
     }
 
@@ -271,6 +274,9 @@ shape!(
 );
 
 /// Magnets that act together; their fields add up.
+///
+/// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise CollisionError, as no
+/// two parts can; touching is fine. MagnetGroup.superposed takes them, too.
 #[pyclass(frozen, eq, module = "yokewright", name = "MagnetGroup")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnetGroup {
@@ -279,27 +285,84 @@ pub(super) struct PyMagnetGroup {
 }
 
 impl PyMagnetGroup {
-    fn from_magnets(magnets: Vec<PyMagnet>) -> crate::Result<Self> {
-        let group = MagnetGroup::new(magnets.iter().map(|magnet| magnet.magnet.clone()))?;
-        Ok(Self { group, magnets })
-    }
-
     pub(super) fn of(group: &MagnetGroup) -> crate::Result<Self> {
         let magnets = group.magnets().iter().map(|magnet| {
             let pose = PyPose::of(&magnet.pose())?;
             let magnet = magnet.placed(pose.isometry)?;
             Ok(PyMagnet { magnet, pose })
         });
-        Self::from_magnets(magnets.collect::<crate::Result<_>>()?)
+        let magnets: Vec<PyMagnet> = magnets.collect::<crate::Result<_>>()?;
+        let placed = magnets.iter().map(|magnet| magnet.magnet.clone());
+        let group = group.with_members(placed.collect());
+        Ok(Self { group, magnets })
+    }
+
+    fn make(
+        parts: Vec<Part>,
+        make: impl FnOnce(Vec<MagnetGroup>) -> crate::Result<MagnetGroup>,
+    ) -> PyResult<Self> {
+        let (groups, magnets): (Vec<_>, Vec<_>) = parts
+            .into_iter()
+            .map(|Part { group, magnets }| (group, magnets))
+            .unzip();
+        let (group, magnets) = (make(groups)?, magnets.concat());
+        Ok(Self { group, magnets })
+    }
+}
+
+/// A Magnet or a MagnetGroup as a part of a group.
+struct Part {
+    group: MagnetGroup,
+    magnets: Vec<PyMagnet>,
+}
+
+impl FromPyObject<'_, '_> for Part {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let Magnets(group) = value.extract()?;
+        let magnets = match value.cast::<PyMagnetGroup>() {
+            Ok(group) => group.get().magnets.clone(),
+            Err(_) => vec![value.cast::<PyMagnet>()?.get().clone()],
+        };
+        Ok(Self { group, magnets })
     }
 }
 
 #[pymethods]
 impl PyMagnetGroup {
     #[new]
-    fn new(magnets: Vec<Bound<'_, PyMagnet>>) -> PyResult<Self> {
-        let magnets = magnets.iter().map(|magnet| magnet.get().clone());
-        Ok(Self::from_magnets(magnets.collect())?)
+    fn new(py: Python<'_>, magnets: Vec<Part>) -> PyResult<Self> {
+        Self::make(magnets, |groups| py.detach(|| MagnetGroup::new(groups)))
+    }
+
+    /// A group whose magnets may reach into each other: one polarized the other way stands for a hole in the other.
+    #[staticmethod]
+    fn superposed(magnets: Vec<Part>) -> PyResult<Self> {
+        Self::make(magnets, MagnetGroup::superposed)
+    }
+
+    /// Whether it was made by MagnetGroup.superposed, or holds a part that was.
+    #[getter]
+    fn is_superposed(&self) -> bool {
+        self.group.is_superposed()
+    }
+
+    /// Volume of the material, m3; None of a superposed group, whose parts are no solids.
+    #[getter]
+    fn volume(&self) -> Option<f64> {
+        self.group.volume()
+    }
+
+    /// Mean of the centers of its magnets, each weighted by its volume, m, shape (3,).
+    #[getter]
+    fn center<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.group.center().coords)
+    }
+
+    /// Distance of a point from the nearest surface, m: positive outside, negative inside a magnet.
+    fn distance(&self, point: Triple) -> PyResult<f64> {
+        Ok(self.group.distance(&point.point())?)
     }
 
     /// The magnets, in the order given.
@@ -321,15 +384,16 @@ impl PyMagnetGroup {
         Ok(vector_out(py, &self.group.field_at(&point.point())?))
     }
 
-    /// Flux density at many points (N, 3): T, shape (N, 3), and a mask of the rows that have a value.
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...) of the points that have a value.
     fn fields_at<'py>(
         &self,
         py: Python<'py>,
         points: Points<'py>,
-    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
         Ok(fields_out(
             py,
             points.with(py, |points| self.group.fields_at(points))?,
+            points.grid(),
         ))
     }
 
@@ -338,15 +402,16 @@ impl PyMagnetGroup {
         Ok(matrix_out(py, &self.group.gradient_at(&point.point())?))
     }
 
-    /// Gradient tensors at many points (N, 3): T/m, shape (N, 3, 3), and a mask of the rows that have a value.
+    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...) of the points that have a value.
     fn gradients_at<'py>(
         &self,
         py: Python<'py>,
         points: Points<'py>,
-    ) -> PyResult<(Floats3<'py>, Mask<'py>)> {
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
         Ok(gradients_out(
             py,
             points.with(py, |points| self.group.gradients_at(points))?,
+            points.grid(),
         ))
     }
 
@@ -366,12 +431,21 @@ impl PyMagnetGroup {
 
     pub(super) fn __repr__(&self) -> String {
         let magnets: Vec<String> = self.magnets.iter().map(PyMagnet::repr).collect();
-        format!("MagnetGroup(magnets=[{}])", magnets.join(", "))
+        let make = if self.group.is_superposed() {
+            "MagnetGroup.superposed"
+        } else {
+            "MagnetGroup"
+        };
+        format!("{make}(magnets=[{}])", magnets.join(", "))
     }
 
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("magnets", self.magnets(py)?)?;
-        Ok(((), named))
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, Bound<'_, PyTuple>)> {
+        let (py, this) = (slf.py(), slf.get());
+        let make = if this.group.is_superposed() {
+            slf.getattr("superposed")?
+        } else {
+            slf.get_type().into_any()
+        };
+        Ok((make, (this.magnets(py)?,).into_pyobject(py)?))
     }
 }

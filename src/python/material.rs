@@ -8,6 +8,7 @@ use super::convert::{Floats1, Triple, vector_out};
 use super::errors::InvalidValueError;
 use super::magnet::PyMagnet;
 use super::source::{SourceTuple, sources_in, sources_out};
+use super::steel::Magnets;
 use crate::error::Error;
 use crate::magnet::material::{
     Bound as Pick, Condition, Family, Figure, Grade, GradeSpec, Load, WorkingPoint, demagnetizing,
@@ -23,15 +24,18 @@ impl PyFigure {
     #[new]
     #[pyo3(signature = (*, least = None, typical = None, greatest = None))]
     fn new(least: Option<f64>, typical: Option<f64>, greatest: Option<f64>) -> PyResult<Self> {
-        match (least, typical, greatest) {
-            (Some(least), None, None) => Ok(Self(Figure::Min(least))),
-            (None, Some(typical), None) => Ok(Self(Figure::Typical(typical))),
-            (Some(least), Some(typical), None) => Ok(Self(Figure::MinTypical(least, typical))),
-            (Some(least), None, Some(greatest)) => Ok(Self(Figure::MinMax(least, greatest))),
-            _ => Err(InvalidValueError::new_err(
-                "a figure has a least or a typical value, least and typical, or least and greatest",
-            )),
-        }
+        let figure = match (least, typical, greatest) {
+            (Some(least), None, None) => Figure::Min(least),
+            (None, Some(typical), None) => Figure::Typical(typical),
+            (Some(least), Some(typical), None) => Figure::MinTypical(least, typical),
+            (Some(least), None, Some(greatest)) => Figure::MinMax(least, greatest),
+            _ => {
+                return Err(InvalidValueError::new_err(
+                    "a figure has a least or a typical value, least and typical, or least and greatest",
+                ));
+            }
+        };
+        Ok(Self(figure.checked()?))
     }
 
     /// The least value printed; if there is none, the typical one.
@@ -286,9 +290,13 @@ impl PyGrade {
         Ok(self.0.knee_at(celsius)?)
     }
 
-    /// Mass of a magnet made of this grade, kg.
-    fn mass(&self, magnet: &PyMagnet) -> PyResult<f64> {
-        Ok(self.0.mass(magnet.magnet.volume())?)
+    /// Mass of a magnet or a group made of this grade, kg.
+    fn mass(&self, magnet: Magnets) -> PyResult<f64> {
+        let Some(volume) = magnet.0.volume() else {
+            let text = "a superposed group has no volume and no mass: its parts are no solids";
+            return Err(InvalidValueError::new_err(text));
+        };
+        Ok(self.0.mass(volume)?)
     }
 
     fn __repr__(&self) -> String {
@@ -467,13 +475,13 @@ impl PyWorkingPoint {
     }
 
     /// Flux density on the recoil line at a field strength (A/m), T.
-    fn recoil_line(&self, field_strength: f64) -> f64 {
-        self.point.recoil_line(field_strength)
+    fn recoil_line(&self, field_strength: f64) -> PyResult<f64> {
+        Ok(self.point.recoil_line(field_strength)?)
     }
 
     /// Flux density on the load line at a field strength (A/m), T.
-    fn load_line(&self, field_strength: f64) -> f64 {
-        self.point.load_line(field_strength)
+    fn load_line(&self, field_strength: f64) -> PyResult<f64> {
+        Ok(self.point.load_line(field_strength)?)
     }
 
     fn __repr__(&self) -> String {

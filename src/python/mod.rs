@@ -160,6 +160,7 @@ mod _core {
             ("mV", units::MV),
             ("kHz", units::KHZ),
             ("mV_per_mT", units::MV_PER_MT),
+            ("mu0", units::MU_0),
         ] {
             m.add(name, value)?;
         }

@@ -1,20 +1,22 @@
 //! Poses: a position and a rotation vector.
 
-use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vector3};
-use numpy::{AllowTypeChange, PyArrayLike2};
+use nalgebra::{Isometry3, Matrix3, Rotation3, UnitQuaternion, Vector3};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Floats2, Points, Triple, matrix_out, rows_out, vector_out};
+use super::convert::{
+    Floats1, Floats2, GridFloats, Points, Rows, Triple, grid_points_out, matrix_out, vector_out,
+};
 use super::errors::InvalidValueError;
 use crate::error::finite;
+use crate::pose;
 
 /// How far a rotation matrix may be from orthonormal: beyond the rounding of any chain of products, below any real error.
 const ORTHONORMAL: f64 = 1e-9;
 
 /// Where a part stands: a position (m) and a rotation.
 ///
-/// `rotation` is a rotation vector: its direction is the axis, its length the angle in rad, right-hand rule.
+/// `rotation` is a rotation vector: its direction is the axis, its length the angle in rad (each part up to ten turns), right-hand rule.
 /// `a @ b` is first b, then a.
 #[pyclass(frozen, eq, module = "yokewright", name = "Pose")]
 #[derive(Clone, PartialEq)]
@@ -26,16 +28,7 @@ pub(super) struct PyPose {
 
 impl PyPose {
     fn from_parts(position: Vector3<f64>, rotation: Vector3<f64>) -> crate::Result<Self> {
-        for value in position.iter() {
-            finite("position", *value, "m")?;
-        }
-        for value in rotation.iter() {
-            finite("rotation", *value, "rad")?;
-        }
-        let isometry = Isometry3::from_parts(
-            Translation3::from(position),
-            UnitQuaternion::from_scaled_axis(rotation),
-        );
+        let isometry = pose::from_rotation_vector(position, rotation)?;
         Ok(Self {
             position,
             rotation,
@@ -65,18 +58,42 @@ impl PyPose {
         Ok(Self::from_parts(position.vector(), rotation.vector())?)
     }
 
+    /// A pose from a position (m), an axis of any length and an angle (rad), right-hand rule.
+    #[staticmethod]
+    fn from_axis_angle(position: Triple, axis: Triple, angle: f64) -> PyResult<Self> {
+        let pose = pose::from_axis_angle(position.vector(), axis.vector(), angle)?;
+        Ok(Self::of(&pose)?)
+    }
+
+    /// A pose from a position (m) and a unit quaternion w + x i + y j + z k, by name as its order differs from program to program.
+    #[staticmethod]
+    #[pyo3(signature = (position, *, w, x, y, z))]
+    fn from_quaternion(position: Triple, w: f64, x: f64, y: f64, z: f64) -> PyResult<Self> {
+        let pose = pose::from_quaternion(position.vector(), [w, x, y, z])?;
+        Ok(Self::of(&pose)?)
+    }
+
+    /// A pose from a position (m) and the shortest turn that brings one direction of the part's own frame onto another.
+    ///
+    /// start, end: directions of any length. Opposite ones are refused: the axis would be anyone's guess.
+    #[staticmethod]
+    fn from_directions(position: Triple, start: Triple, end: Triple) -> PyResult<Self> {
+        let pose = pose::from_directions(position.vector(), start.vector(), end.vector())?;
+        Ok(Self::of(&pose)?)
+    }
+
     /// A pose from a position (m) and a 3x3 rotation matrix whose columns are the part's axes.
     #[staticmethod]
-    fn from_matrix(
-        position: Triple,
-        matrix: PyArrayLike2<'_, f64, AllowTypeChange>,
-    ) -> PyResult<Self> {
-        let rows = matrix.as_array();
-        if rows.shape() != [3, 3] {
-            let text = format!("matrix has shape {:?}; (3, 3) is needed", rows.shape());
+    fn from_matrix(position: Triple, matrix: Rows<'_, 3>) -> PyResult<Self> {
+        let rows = matrix.to_vec();
+        if rows.len() != 3 {
+            let text = format!("matrix has shape ({}, 3); (3, 3) is needed", rows.len());
             return Err(InvalidValueError::new_err(text));
         }
-        let matrix = Matrix3::from_row_iterator(rows.iter().copied());
+        let matrix = Matrix3::from_row_iterator(rows.into_iter().flatten());
+        for part in &matrix {
+            finite("part of the matrix", *part, "(no unit)")?;
+        }
         let off = (matrix.transpose() * matrix - Matrix3::identity())
             .abs()
             .max();
@@ -110,16 +127,12 @@ impl PyPose {
         matrix_out(py, self.isometry.rotation.to_rotation_matrix().matrix())
     }
 
-    /// Points of the part's own frame, (N, 3), in the frame around it, m.
-    fn apply<'py>(&self, py: Python<'py>, points: Points<'py>) -> PyResult<Floats2<'py>> {
-        let isometry = self.isometry;
-        let moved = points.with(py, move |points| {
-            points
-                .iter()
-                .map(|point| (isometry * point).coords)
-                .collect()
-        })?;
-        Ok(rows_out(py, moved))
+    /// Points of the part's own frame, (..., 3), in the frame around it, m, same shape.
+    ///
+    /// Raises InvalidValueError for a coordinate that is not finite.
+    fn apply<'py>(&self, py: Python<'py>, points: Points<'py>) -> PyResult<GridFloats<'py>> {
+        let placed = points.with(py, |points| pose::place(&self.isometry, points))??;
+        Ok(grid_points_out(py, placed, points.grid()))
     }
 
     /// The pose that undoes this one.

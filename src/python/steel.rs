@@ -4,7 +4,7 @@ use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Floats1, Floats2, Mask, Points, Triple, fields_out, vector_out};
+use super::convert::{Floats1, GridFloats, GridMask, Points, Triple, fields_out, vector_out};
 use super::long::long;
 use super::magnet::{PyMagnet, PyMagnetGroup};
 use crate::magnet::{self, Magnet, MagnetGroup, OverPlate, PULL_TOLERANCE, Pull, SteelPlate};
@@ -96,18 +96,18 @@ impl PySteelPlate {
         Ok(self.plate.thickness_for(&magnets.0, saturation)?)
     }
 
-    /// Force and torque of the plate on the magnets, the torque about a point.
-    #[pyo3(signature = (magnets, about = Triple([0.0; 3]), tolerance = PULL_TOLERANCE),
-           text_signature = "($self, magnets, about=(0.0, 0.0, 0.0), tolerance=1e-09)")]
+    /// Force and torque of the plate on the magnets, the torque about a point; left out: about their center.
+    #[pyo3(signature = (magnets, about = None, tolerance = PULL_TOLERANCE), text_signature = "($self, magnets, about=None, tolerance=1e-09)")]
     fn pull(
         &self,
         py: Python<'_>,
         magnets: Magnets,
-        about: Triple,
+        about: Option<Triple>,
         tolerance: f64,
     ) -> PyResult<PyPull> {
         let pull = long(py, || {
-            self.plate.pull_within(&magnets.0, about.point(), tolerance)
+            self.plate
+                .pull_within(&magnets.0, about.map(Triple::point), tolerance)
         })??;
         Ok(PyPull(pull))
     }
@@ -144,15 +144,16 @@ impl PyOverPlate {
         Ok(vector_out(py, &self.0.field_at(&point.point())?))
     }
 
-    /// Flux density at many points (N, 3): T, shape (N, 3), and a mask; rows behind the face are NaN and False.
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...); points behind the face are NaN and False.
     fn fields_at<'py>(
         &self,
         py: Python<'py>,
         points: Points<'py>,
-    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
         Ok(fields_out(
             py,
             points.with(py, |points| self.0.fields_at(points))?,
+            points.grid(),
         ))
     }
 }
@@ -194,19 +195,19 @@ impl PyPull {
     }
 }
 
-/// Force and torque of the magnets `by` on the magnets `on`, the torque about a point.
+/// Force and torque of the magnets `by` on the magnets `on`, the torque about a point; left out: about the center of those
+/// acted on.
 #[pyfunction]
-#[pyo3(signature = (by, on, about = Triple([0.0; 3]), tolerance = PULL_TOLERANCE),
-       text_signature = "(by, on, about=(0.0, 0.0, 0.0), tolerance=1e-09)")]
+#[pyo3(signature = (by, on, about = None, tolerance = PULL_TOLERANCE), text_signature = "(by, on, about=None, tolerance=1e-09)")]
 pub(super) fn pull(
     py: Python<'_>,
     by: Magnets,
     on: Magnets,
-    about: Triple,
+    about: Option<Triple>,
     tolerance: f64,
 ) -> PyResult<PyPull> {
     let pull = long(py, || {
-        magnet::pull_within(&by.0, &on.0, about.point(), tolerance)
+        magnet::pull_within(&by.0, &on.0, about.map(Triple::point), tolerance)
     })??;
     Ok(PyPull(pull))
 }

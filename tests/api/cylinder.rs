@@ -299,7 +299,7 @@ fn shapes_mix_in_a_group() {
         Isometry3::translation(0.0, 0.0, 9.0 * MM),
     );
     let (block, disc, washer) = (block.unwrap(), disc(j), washer(j));
-    let group = MagnetGroup::new([
+    let group = MagnetGroup::superposed([
         Magnet::from(block.clone()),
         disc.clone().into(),
         washer.clone().into(),

@@ -25,6 +25,9 @@ fn an_unknown_grade_lists_the_nearest() {
         message,
         "magnet grade 'N43' is not known; nearest to it: N48, N45, N42, N40, N56"
     );
+    // The beginning of a name: those that go on from there come first.
+    let message = text(Grade::named("Y30"));
+    assert!(message.contains("nearest to it: Y30BH"), "{message}");
     let message = text(Grade::named("smco 26 h"));
     assert!(message.contains("SmCo 26HS"), "{message}");
     assert!(text(Grade::named("")).contains("nearest to it: "));
@@ -376,4 +379,33 @@ fn results_serialize() {
     assert_eq!(value["polarization"].as_f64(), Some(point.polarization()));
     let value = serde_json::to_value(&n42).unwrap();
     assert_eq!(value["sources"][0]["provenance"], "Seen");
+}
+
+#[test]
+fn a_figure_holds_numbers_in_order() {
+    let figure = Figure::MinTypical(1.2, 1.25);
+    assert_eq!(figure.checked(), Ok(figure));
+    for bad in [
+        Figure::Min(f64::NAN),
+        Figure::Typical(f64::INFINITY),
+        Figure::MinMax(1.0, f64::NAN),
+        Figure::MinMax(-1e308, 1e308),
+        Figure::MinTypical(1.3, 1.2),
+    ] {
+        assert!(bad.checked().is_err(), "{bad:?}");
+    }
+}
+
+#[test]
+fn a_field_strength_that_no_line_has() {
+    let grade = Grade::named("N42").unwrap();
+    let point = WorkingPoint::new(&grade, Bound::Nominal, Load::alone(0.3)).unwrap();
+    for line in [WorkingPoint::recoil_line, WorkingPoint::load_line] {
+        let h = point.field_strength();
+        assert!((line(&point, h).unwrap() - point.flux_density()).abs() < 1e-14);
+        for bad in [f64::NAN, f64::INFINITY, 1e155, -1e308] {
+            let error = line(&point, bad).unwrap_err();
+            assert!(error.to_string().starts_with("field strength "), "{error}");
+        }
+    }
 }

@@ -401,6 +401,33 @@ fn force_in_contact() {
     assert_eq!(contact_force(&none.into()), Ok(0.0));
 }
 
+/// Round magnets polarized askew, stacked: their cross parts must not be lost. Stored: integrated over the surface in both directions to
+/// 1e-6, which knows nothing of the axis they share.
+#[test]
+fn contact_force_of_round_magnets_polarized_askew() {
+    let own = Isometry3::identity();
+    let ring = |outer: f64, inner: f64, j| {
+        Magnet::from(Ring::new(outer * MM, inner * MM, 3.0 * MM, j, own).unwrap())
+    };
+    let cylinder = |diameter: f64, length: f64, j| {
+        Magnet::from(Cylinder::new(diameter * MM, length * MM, j, own).unwrap())
+    };
+    for (magnet, stored) in [
+        (ring(8.0, 4.0, vector![1.0, 0.0, 1.0]), 11.468_224_771),
+        (ring(20.0, 18.0, vector![0.3, 0.2, 1.0]), 20.049_597_036),
+        (cylinder(8.0, 3.0, vector![1.0, 0.0, 1.0]), 11.750_437_515),
+        (cylinder(4.0, 12.0, vector![1.0, 0.0, 1.0]), 5.460_217_833),
+        (ring(8.0, 4.0, vector![0.0, 0.0, 1.0]), 10.257_492_067),
+    ] {
+        let force = contact_force(&magnet).unwrap();
+        // Both are good to 1e-6 of the force.
+        assert!(
+            (force - stored).abs() < 2e-6 * stored,
+            "{force} N of {magnet:?}"
+        );
+    }
+}
+
 #[test]
 fn the_pull_to_a_plate_is_that_of_the_images() {
     let plate = SteelPlate::new(Point3::new(0.0, 0.0, -3.0 * MM), vector![0.1, 0.0, 1.0]).unwrap();

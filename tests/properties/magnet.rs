@@ -9,7 +9,8 @@ use nalgebra::{
 };
 use proptest::prelude::*;
 use yokewright::Error;
-use yokewright::magnet::{Block, MagnetGroup};
+use yokewright::magnet::{Block, MagnetGroup, Sphere};
+use yokewright::units::MM;
 
 /// Share of |M| |J| that two evaluations of one field may differ by: each is off by up to 7e-15 (the worst that a
 /// search for bad points could find). |M| |J| and not |B|, because an oblique polarization has places where its parts
@@ -186,13 +187,34 @@ proptest! {
     ) {
         let point = Point3::from(point);
         let members: Vec<_> = members.into_iter().map(|(size, j, pose)| Block::new(size, j, pose).unwrap()).collect();
-        let group = MagnetGroup::new(members.clone()).unwrap();
+        let group = MagnetGroup::superposed(members.clone()).unwrap();
         let sum: Vector3<f64> = members.iter().map(|member| member.field_at(&point).unwrap()).sum();
         let parts: f64 = members.iter().map(|member| scale(member, &point)).sum();
         prop_assert!((group.field_at(&point).unwrap() - sum).norm() <= ROUNDING * parts);
         prop_assert!((group.fields_at(&[point]).values[0] - sum).norm() <= ROUNDING * parts);
         let nearest = members.iter().map(|member| member.distance(&point).unwrap()).fold(f64::INFINITY, f64::min);
         prop_assert_eq!(group.distance(&point).unwrap(), nearest);
+    }
+
+    /// Balls overlap exactly where their centers are nearer than the radii: every pair by hand against the search by neighbors.
+    #[test]
+    fn no_overlap_in_a_group_is_missed(balls in prop::collection::vec((prop::array::uniform3(-30..=30_i32), 1..=9_i32), 2..24)) {
+        let ball = |(at, diameter): &([i32; 3], i32)| {
+            let at = Vector3::from(at.map(f64::from)) * MM;
+            Sphere::new(f64::from(*diameter) * MM, Vector3::z(), Translation3::from(at).into()).unwrap()
+        };
+        // In whole millimetres, with the radii doubled: touching is told from overlap exactly.
+        let overlap = |a: &([i32; 3], i32), b: &([i32; 3], i32)| {
+            let apart: i32 = (0..3).map(|i| (a.0[i] - b.0[i]).pow(2)).sum();
+            4 * apart < (a.1 + b.1).pow(2)
+        };
+        let n = balls.len();
+        let pairs: Vec<_> = (0..n).flat_map(|i| (i + 1..n).map(move |k| (i, k))).filter(|(i, k)| overlap(&balls[*i], &balls[*k])).collect();
+        match MagnetGroup::new(balls.iter().map(ball)) {
+            Ok(group) => prop_assert!(pairs.is_empty() && group.magnets().len() == n),
+            Err(Error::GroupOverlap { first, second, .. }) => prop_assert!(pairs.contains(&(first, second))),
+            Err(other) => prop_assert!(false, "{other}"),
+        }
     }
 
     /// On a binary grid, so that the halves fit together to the last bit.
@@ -405,7 +427,7 @@ proptest! {
     ) {
         let block = Block::new(size, j, pose).unwrap();
         let points: Vec<_> = points.into_iter().map(Point3::from).collect();
-        let group = MagnetGroup::new([block.clone(), block.clone()]).unwrap();
+        let group = MagnetGroup::superposed([block.clone(), block.clone()]).unwrap();
         let (many, doubled) = (block.fields_at(&points), group.fields_at(&points));
         prop_assert_eq!((many.values.len(), many.valid.len()), (points.len(), points.len()));
         prop_assert_eq!(&many.valid, &doubled.valid);

@@ -169,6 +169,11 @@ CASES = {
         yw.CollisionError,
         ["2 mm", "magnet 0"],
     ),
+    "GroupOverlap": (
+        lambda: yw.MagnetGroup([cube(0), cube(3 * yw.mm)]),
+        yw.CollisionError,
+        ["2 mm", "magnets 0 and 1 of the group", "superposed"],
+    ),
     "ThroughPlate": (
         lambda: plate().images(cube(1 * yw.mm)),
         yw.CollisionError,

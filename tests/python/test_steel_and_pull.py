@@ -51,7 +51,9 @@ def test_behind_the_face_is_marked_and_refused():
 def test_action_is_reaction():
     a = yw.Block((5 * mm,) * 3, (0, 0, 1.3))
     b = yw.Cylinder(6 * mm, 4 * mm, (0.5, 0, 1.0), yw.Pose((3 * mm, 1 * mm, 9 * mm), (0.4, 0, 30 * deg)))
-    there, back = yw.pull(a, b), yw.pull(b, a)
+    # About one and the same point, which the default is not.
+    about = (0, 0, 0)
+    there, back = yw.pull(a, b, about), yw.pull(b, a, about)
     # Both are within 1e-9 of the force by their own account.
     scale = np.linalg.norm(there.force)
     assert np.abs(there.force + back.force).max() < 3e-9 * scale

@@ -29,6 +29,16 @@ pub enum Bound {
 }
 
 impl Figure {
+    /// The same figure, if its values are numbers and in order.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a value is not within +-1e12 (in SI units no property of a magnet comes near),
+    /// [`Error::NotAscending`] if the values are not in order.
+    pub fn checked(self) -> Result<Self> {
+        self.check("figure of a material", -1e12, 1e12, "(its SI unit)")?;
+        Ok(self)
+    }
+
     /// The value for a bound, as [`Bound`] says.
     #[must_use]
     pub fn at(&self, bound: Bound) -> f64 {

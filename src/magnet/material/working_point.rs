@@ -60,6 +60,11 @@ impl fmt::Display for Condition {
     }
 }
 
+/// A field strength that some magnet could see: ten times what takes the hardest grade to zero.
+fn within_strongest(quantity: &'static str, strength: f64) -> Result<f64> {
+    within(quantity, strength, -1e7, 1e7, "A/m")
+}
+
 /// The working point of a magnet: where its recoil line meets its load line.
 ///
 /// # Equations
@@ -124,8 +129,7 @@ impl WorkingPoint {
             1.0,
             "(no unit)",
         )?;
-        let most = 1e7;
-        within("external field", load.external_field, -most, most, "A/m")?;
+        within_strongest("external field", load.external_field)?;
         grade.check_celsius(load.celsius)?;
         grade.check_straight()?;
         let excess = grade.recoil_permeability() - 1.0;
@@ -206,16 +210,22 @@ impl WorkingPoint {
     }
 
     /// Flux density on the recoil line at a field strength (A/m), T: B = Br + mu0 mu_rec H. It holds down to the knee.
-    #[must_use]
-    pub fn recoil_line(&self, field_strength: f64) -> f64 {
-        self.remanence + MU_0 * self.recoil_permeability * field_strength
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the field strength is not within +-1e7 A/m.
+    pub fn recoil_line(&self, field_strength: f64) -> Result<f64> {
+        let h = within_strongest("field strength", field_strength)?;
+        Ok(self.remanence + MU_0 * self.recoil_permeability * h)
     }
 
     /// Flux density on the load line at a field strength (A/m), T: B = mu0 H + mu0 (H_ext - H) / N.
-    #[must_use]
-    pub fn load_line(&self, field_strength: f64) -> f64 {
-        let opposing = self.load.external_field - field_strength;
-        MU_0 * (field_strength + opposing / self.load.demagnetizing_factor)
+    ///
+    /// # Errors
+    /// As [`WorkingPoint::recoil_line`].
+    pub fn load_line(&self, field_strength: f64) -> Result<f64> {
+        let h = within_strongest("field strength", field_strength)?;
+        let opposing = self.load.external_field - h;
+        Ok(MU_0 * (h + opposing / self.load.demagnetizing_factor))
     }
 
     /// The knee at the temperature.
