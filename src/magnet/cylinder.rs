@@ -179,7 +179,7 @@ impl Cylinder {
 
     /// Flux density B at many points, T: the fast path.
     ///
-    /// Rows where [`Cylinder::field_at`] would return an error are NaN and marked. Values agree with `field_at` to 1e-12 of |B|.
+    /// Rows where [`Cylinder::field_at`] would return an error are NaN and marked. Values agree with `field_at` to 1e-12 of |B|, or of the parts of an oblique polarization.
     #[must_use]
     pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
         Fields::collect(points, |points, values| self.add_fields(points, values))

@@ -20,8 +20,10 @@ const MIN_WALL: f64 = 1e-6;
 /// radially polarized or multipole ring is another magnet.
 ///
 /// # Accuracy
-/// As [`Cylinder`](super::Cylinder), for walls down to 1e-3 of the radius, of any length. On the axis of an axial ring the field changes sign;
-/// where it does, the error is 1e-12 of the field near by.
+/// As [`Cylinder`](super::Cylinder), for walls down to 1e-3 of the radius, of any length; but the field of a ring has nulls, polarized axially
+/// as well as across, and a share of nothing cannot be promised. With B = M J (M depends on the shape and the place alone) the error is
+/// below 1e-12 of |M| |J|: of the field that the same polarization would have along x, y and z, root of the sum of squares. That is 1e-12 of |B|
+/// itself everywhere but near a null (where |B| is below a tenth of that). In the middle of the bore all of M may vanish; there it is 1e-12 of |M| |J| near by.
 ///
 /// # Example
 /// ```
@@ -175,7 +177,7 @@ impl Ring {
     }
 
     /// Field strength H at a point, A/m: (B - J) / mu0, but computed without that difference, so that it keeps its accuracy inside
-    /// a long magnet, where B and J nearly agree. Better than 1e-12 of |H|.
+    /// a long magnet, where B and J nearly agree. Better than 1e-12 of |H|, near a null of the parts as for B (see [`Ring`]).
     ///
     /// On a face, the mantle or the wall of the bore, where H jumps, the limit from outside the material is returned.
     ///
@@ -200,7 +202,7 @@ impl Ring {
 
     /// Flux density B at many points, T: the fast path.
     ///
-    /// Rows where [`Ring::field_at`] would return an error are NaN and marked. Values agree with `field_at` to 1e-12 of |B|.
+    /// Rows where [`Ring::field_at`] would return an error are NaN and marked. Values agree with `field_at` to 1e-12 of |B|, near a null of the parts (see [`Ring`]).
     #[must_use]
     pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
         Fields::collect(points, |points, values| self.add_fields(points, values))

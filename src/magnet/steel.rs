@@ -312,7 +312,7 @@ impl<'a> Carried<'a> {
         observer::check()?;
         for sum in &sums {
             let reached = Vector3::from(sum.errors).norm();
-            if !(reached <= allowed) {
+            if reached.is_nan() || reached > allowed {
                 return Err(Error::NotConverged {
                     quantity: "flux through the plate per metre of width",
                     reached,
