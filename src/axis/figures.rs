@@ -10,7 +10,8 @@ use super::sweep::{MAX_CLEARANCE, check_points, clearance};
 use crate::error::{Error, Result, finite, within};
 use crate::hall::Converter;
 
-/// A flux density that changes by less over the throw does not change, T: rounding leaves 1e-17 T, and no sensor sees a picotesla.
+/// A flux density that changes by less over the throw, T, or per radian does not change: rounding leaves 1e-15, and no
+/// sensor sees a picotesla.
 const NO_CHANGE: f64 = 1e-12;
 
 /// The figures of an [`Axis`] over its throw.

@@ -366,7 +366,7 @@ def test_every_target_note_and_term_is_told(evaluation, page):
         for verdict in axis.verdicts:
             wanted = f"{verdict.sense} {verdict.wanted:g} {verdict.unit}"
             got = f"{verdict.got:.3g} {verdict.unit}"
-            margin = f"{verdict.margin:+.3g} {verdict.unit}".replace("-", "\N{MINUS SIGN}").replace(
+            margin = f"{verdict.margin:+.3g} {verdict.margin_unit}".replace("-", "\N{MINUS SIGN}").replace(
                 "+0 ", "0 "
             )
             assert f"{verdict.target} {wanted} {got} {margin} {verdict.state} " in words
