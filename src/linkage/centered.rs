@@ -5,7 +5,9 @@ use std::f64::consts::TAU;
 use nalgebra::{Point2, Rotation2, Vector2};
 use serde::Serialize;
 
-use super::{Branch, FourBar, FourBarPose, Transfer, Transfers, Travel, check_angle};
+use super::{
+    Branch, FourBar, FourBarPose, Transfer, Transfers, Travel, check_angle, until_stopped,
+};
 use crate::error::{Result, within};
 
 /// The farthest a joint may lie from the origin of a drawing, m.
@@ -38,6 +40,9 @@ pub struct CenteredFourBar {
     rocker_center: f64,
     crank_pivot: Point2<f64>,
     ground_angle: f64,
+    /// How far the crank can turn, if anything limits it.
+    #[serde(skip)]
+    limits: Option<Travel>,
 }
 
 impl CenteredFourBar {
@@ -47,6 +52,16 @@ impl CenteredFourBar {
     /// As [`FourBar::pose`].
     pub fn new(linkage: FourBar, branch: Branch, crank_center: f64) -> Result<Self> {
         let pose = linkage.pose(crank_center, branch)?;
+        let stretches = linkage.stretches();
+        let around = stretches.iter().find_map(|stretch| {
+            let center = stretch.turned_into(crank_center)?;
+            Some(Travel {
+                from: stretch.from - center,
+                to: stretch.to - center,
+            })
+        });
+        // A center that a rounding puts beyond a limit has no way to go.
+        let nowhere = Travel { from: 0.0, to: 0.0 };
         Ok(Self {
             linkage,
             branch,
@@ -54,6 +69,7 @@ impl CenteredFourBar {
             rocker_center: pose.rocker_angle,
             crank_pivot: Point2::origin(),
             ground_angle: 0.0,
+            limits: (!stretches.is_empty()).then(|| around.unwrap_or(nowhere)),
         })
     }
 
@@ -137,10 +153,13 @@ impl CenteredFourBar {
     /// The turn of the rocker is continuous: it does not jump by a whole turn, wherever the rocker points.
     ///
     /// # Errors
-    /// As [`FourBar::transfer`], for the crank angle from the ground line.
+    /// As [`FourBar::transfer`], for the crank angle from the ground line;
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) where the linkage would close, but the crank cannot get there
+    /// from its center.
     pub fn transfer(&self, turn: f64) -> Result<Transfer> {
         let crank_angle = self.crank_center + turn;
         let transfer = self.linkage.transfer(crank_angle, self.branch)?;
+        self.check_turn(turn)?;
         let turned = |crank_angle| self.linkage.continuous_angles(crank_angle, self.branch)[1];
         let whole = turned(crank_angle) - turned(self.crank_center);
         let angle = transfer.angle - self.rocker_center;
@@ -156,21 +175,34 @@ impl CenteredFourBar {
     /// return an error.
     #[must_use]
     pub fn transfers(&self, turns: &[f64]) -> Transfers {
-        turns.iter().map(|turn| self.transfer(*turn).ok()).collect()
+        until_stopped(turns)
+            .map(|turn| self.transfer(*turn).ok())
+            .collect()
     }
 
     /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its center (rad).
     ///
     /// # Errors
-    /// As [`FourBar::pose`].
+    /// As [`FourBar::pose`]; [`Error::OutOfRange`](crate::Error::OutOfRange) where the linkage would close, but the
+    /// crank cannot get there from its center.
     pub fn pose(&self, turn: f64) -> Result<FourBarPose> {
-        self.linkage.pose(self.crank_center + turn, self.branch)
+        let pose = self.linkage.pose(self.crank_center + turn, self.branch)?;
+        self.check_turn(turn)?;
+        Ok(pose)
+    }
+
+    /// Whether a turn stays within what limits the crank.
+    fn check_turn(&self, turn: f64) -> Result<()> {
+        if let Some(Travel { from, to }) = self.limits {
+            within("turn of the crank from its center", turn, from, to, "rad")?;
+        }
+        Ok(())
     }
 
     /// The four joints in the drawing, m: crank pivot, crank joint, rocker joint, rocker pivot.
     ///
     /// # Errors
-    /// As [`FourBar::pose`].
+    /// As [`CenteredFourBar::pose`].
     pub fn joints(&self, turn: f64) -> Result<[Point2<f64>; 4]> {
         let pose = self.pose(turn)?;
         let turned = Rotation2::new(self.ground_angle);
@@ -187,19 +219,7 @@ impl CenteredFourBar {
     /// How far the crank can turn from its center without being taken apart, rad.
     #[must_use]
     pub fn travel(&self) -> Travel {
-        let stretches = self.linkage.crank_travel();
-        if stretches == [Travel::FULL_TURN] {
-            return Travel::FULL_TURN;
-        }
-        let around = stretches.iter().find_map(|stretch| {
-            let center = stretch.turned_into(self.crank_center)?;
-            Some(Travel {
-                from: stretch.from - center,
-                to: stretch.to - center,
-            })
-        });
-        // A center that a rounding puts beyond a limit has no way to go.
-        around.unwrap_or(Travel { from: 0.0, to: 0.0 })
+        self.limits.unwrap_or(Travel::FULL_TURN)
     }
 }
 

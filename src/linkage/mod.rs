@@ -64,7 +64,8 @@ pub use universal_joint::UniversalJoint;
 
 use std::f64::consts::{PI, TAU};
 
-use crate::error::{Result, within};
+use crate::error::{Result, finite, within};
+use crate::observer;
 use crate::units::MM;
 
 /// An output angle and how it follows the input angle.
@@ -79,6 +80,18 @@ pub struct Transfer {
 }
 
 impl Transfer {
+    /// An output angle (rad) with its first and second derivative (1/rad) by the input angle.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`](crate::Error::NotFinite).
+    pub fn new(angle: f64, ratio: f64, curvature: f64) -> Result<Self> {
+        Ok(Self {
+            angle: finite("output angle", angle, "rad")?,
+            ratio: finite("ratio of output to input", ratio, "(no unit)")?,
+            curvature: finite("second derivative of the output", curvature, "1/rad")?,
+        })
+    }
+
     /// What comes out of `next`, whose input is the output of this one: by the chain rule.
     #[must_use]
     pub fn then(&self, next: &Self) -> Self {
@@ -163,6 +176,12 @@ fn check_motion(velocity: f64, acceleration: f64) -> Result<()> {
         "rad/s^2",
     )?;
     Ok(())
+}
+
+/// The angles, as long as no observer asks to stop; whoever observes drops what there is by then.
+fn until_stopped(angles: &[f64]) -> impl Iterator<Item = &f64> {
+    let blocks = angles.chunks(STRETCH);
+    blocks.take_while(|_| observer::check().is_ok()).flatten()
 }
 
 /// The same direction from -pi to pi.

@@ -1,11 +1,13 @@
 //! The slider-crank: a push rod from a crank to something that slides.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use nalgebra::{Point2, Vector2};
 use serde::Serialize;
 
-use super::{Branch, Travel, angle_opposite, check_angle, check_length, check_motion, wrapped};
+use super::{
+    Branch, Travel, angle_opposite, check_angle, check_length, check_motion, until_stopped, wrapped,
+};
 use crate::error::{Error, Result, within};
 
 const NAME: &str = "slider-crank";
@@ -190,7 +192,7 @@ impl SliderCrank {
     #[must_use]
     pub fn transfers(&self, crank_angles: &[f64], branch: Branch) -> SlideTransfers {
         let transfer = |angle: &f64| self.transfer(*angle, branch).ok();
-        let found: Vec<_> = crank_angles.iter().map(transfer).collect();
+        let found: Vec<_> = until_stopped(crank_angles).map(transfer).collect();
         let part = |part: fn(&SlideTransfer) -> f64| {
             let value = |found: &Option<SlideTransfer>| found.as_ref().map_or(f64::NAN, part);
             found.iter().map(value).collect()
@@ -260,7 +262,7 @@ impl SliderCrank {
                 gap,
             });
         }
-        if reach == 0.0 {
+        if reach <= self.rounding() {
             return Err(dead_center(
                 "crank angle for a slide joint on the pivot",
                 0.0,
@@ -285,9 +287,18 @@ impl SliderCrank {
     #[must_use]
     pub fn crank_travel(&self) -> Vec<Travel> {
         let (r, l, e) = (self.crank, self.rod, self.offset);
-        // The crank joint may lie no farther than the rod's length above or below the line of the slide.
-        let upper = (e + l < r).then(|| ((e + l) / r).clamp(-1.0, 1.0).asin());
-        let lower = (e - l > -r).then(|| ((e - l) / r).clamp(-1.0, 1.0).asin());
+        let rounding = self.rounding();
+        if e.abs() >= r + l - rounding {
+            let angle = FRAC_PI_2.copysign(e);
+            return vec![Travel {
+                from: angle,
+                to: angle,
+            }];
+        }
+        // The crank joint may lie no farther than the rod's length above or below the line of the slide. A limit that
+        // roundings cannot tell from the top of the crank's circle is none.
+        let upper = (r - (e + l) > rounding).then(|| ((e + l) / r).asin());
+        let lower = (r + (e - l) > rounding).then(|| ((e - l) / r).asin());
         let stretch = |from, to| Travel { from, to };
         match (lower, upper) {
             (None, None) => vec![Travel::FULL_TURN],
@@ -323,12 +334,18 @@ impl SliderCrank {
         let (r, l, e) = (self.crank, self.rod, self.offset);
         let mut found = Vec::new();
         for (stretched, reach) in [(true, r + l), (false, r - l)] {
-            let square = (reach - e) * (reach + e);
-            if square < 0.0 || reach == 0.0 {
+            let rounding = self.rounding();
+            let past = reach.abs() - e.abs();
+            // Folded with the slide joint on the crank pivot they are in line at every crank angle.
+            if past < -rounding || reach.abs() <= rounding {
                 continue;
             }
-            let root = square.sqrt();
-            let count = if root > 0.0 { 2 } else { 1 };
+            let square = (reach - e) * (reach + e);
+            let (root, count) = if past <= rounding {
+                (0.0, 1)
+            } else {
+                (square.sqrt(), 2)
+            };
             for position in [root, -root].into_iter().take(count) {
                 // A longer rod leads back over the pivot.
                 let crank_angle = (e * reach.signum()).atan2(position * reach.signum());
@@ -349,7 +366,7 @@ impl SliderCrank {
         check_angle("crank angle", crank_angle)?;
         let parts = self.placed(crank_angle, branch);
         let gap = parts.rod.y.abs() - self.rod;
-        if gap > self.rounding() {
+        if gap > self.slack() {
             return Err(Error::CannotClose {
                 linkage: NAME,
                 angle: crank_angle,
@@ -372,9 +389,15 @@ impl SliderCrank {
         }
     }
 
-    /// By how little the rod may miss the slide and still count as reaching it, m: what the height of the crank joint is rounded by.
+    /// By how little lengths may differ and still count as equal, m: some roundings of the longest.
     fn rounding(&self) -> f64 {
         2.0 * f64::EPSILON * (self.crank + self.rod + self.offset.abs())
+    }
+
+    /// By how little the rod may miss the slide at a crank angle and still count as reaching it, m:
+    /// [`rounding`](Self::rounding), and as much again for the height of the crank joint.
+    fn slack(&self) -> f64 {
+        2.0 * self.rounding()
     }
 }
 

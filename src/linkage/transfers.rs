@@ -17,6 +17,18 @@ pub struct Transfers {
     pub valid: Vec<bool>,
 }
 
+impl Transfers {
+    /// Leaves the rows that are not valid without a value.
+    pub(super) fn blank_where_not(&mut self, valid: &[bool]) {
+        for (i, _) in valid.iter().enumerate().filter(|(_, valid)| !**valid) {
+            self.valid[i] = false;
+            for column in [&mut self.angles, &mut self.ratios, &mut self.curvatures] {
+                column[i] = f64::NAN;
+            }
+        }
+    }
+}
+
 impl FromIterator<Option<Transfer>> for Transfers {
     fn from_iter<I: IntoIterator<Item = Option<Transfer>>>(rows: I) -> Self {
         let rows: Vec<_> = rows.into_iter().collect();

@@ -80,7 +80,9 @@ impl PyFourBar {
         Ok(PyFourBarSolutions::of(py, solutions, None))
     }
 
-    /// Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask of the rows that close.
+    /// Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask of the
+    /// rows that close and that the crank gets to. A row beyond angles at which the linkage does not close, and that
+    /// the sweep steps over, is NaN until the sweep comes back.
     fn track<'py>(
         &self,
         py: Python<'py>,
@@ -201,7 +203,8 @@ impl PyFourBar {
         self.0.grashof().margin
     }
 
-    /// Crank angles (from, to), rad, at which the linkage closes: one or two stretches, or the full turn from -pi to pi.
+    /// Crank angles (from, to), rad, at which the linkage closes: one or two stretches, or the full turn from -pi to
+    /// pi. Where the crank joint comes to lie on the rocker pivot a stretch ends at 0.
     #[getter]
     fn crank_travel(&self) -> Vec<(f64, f64)> {
         travels_out(self.0.crank_travel())
@@ -222,7 +225,7 @@ impl PyFourBar {
             .collect()
     }
 
-    /// The least transmission angle (rad) while the crank moves from one angle to another (rad).
+    /// The least transmission angle (rad) while the crank moves from one angle to another, or at a single angle (rad).
     #[pyo3(signature = (start, end))]
     fn least_transmission_angle(&self, start: f64, end: f64) -> PyResult<f64> {
         Ok(self.0.least_transmission_angle(start, end)?)

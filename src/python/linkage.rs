@@ -30,12 +30,8 @@ pub(super) struct PyTransfer(pub(super) Transfer);
 #[pymethods]
 impl PyTransfer {
     #[new]
-    fn new(angle: f64, ratio: f64, curvature: f64) -> Self {
-        Self(Transfer {
-            angle,
-            ratio,
-            curvature,
-        })
+    fn new(angle: f64, ratio: f64, curvature: f64) -> PyResult<Self> {
+        Ok(Self(Transfer::new(angle, ratio, curvature)?))
     }
 
     /// Output angle, rad.

@@ -13,8 +13,10 @@ use yokewright::linkage::{
 
 use crate::magnet::anything;
 
-/// Closure residual as a share of the sum of the lengths: some five roundings of positions and angles.
-const CLOSURE: f64 = 1e-15;
+/// Closure residual, and what a coupler may be off its length, as a share of the sum of the lengths: to first order up
+/// to 16 times half a unit in the last place of 1 (foot and height of the rocker joint 9, the diagonal 3, directions
+/// and their sines and cosines 4), of which some 9 have been seen.
+const CLOSURE: f64 = 2e-15;
 /// How far from a dead center the nearly locking linkages reach, rad.
 const CLOSENESS: f64 = 0.1;
 
@@ -53,6 +55,29 @@ fn growth(bar: &FourBar, pose: &FourBarPose) -> f64 {
     perimeter(bar) / (shortest * pose.transmission_angle.sin())
 }
 
+/// At the end of the crank's travel the last bit of sine and cosine, which one angle and many do not share, decides
+/// nothing.
+#[test]
+fn the_links_close_at_the_end_of_the_travel() {
+    let bar = FourBar::new(
+        0.013768621988719245,
+        0.37780121385546206,
+        0.00023323596979160383,
+        0.3896134742113997,
+    )
+    .unwrap();
+    let crank = -2.627167535019129;
+    let many = bar.solve_many(&[crank]);
+    assert!(many.valid[0]);
+    for (branch, angles) in Branch::BOTH.into_iter().zip([&many.open, &many.crossed]) {
+        let pose = bar.pose(crank, branch).unwrap();
+        let one = residual(&bar, crank, pose.coupler_angle, pose.rocker_angle);
+        assert!(one <= CLOSURE, "{one}");
+        let of_many = residual(&bar, crank, angles.coupler[0], angles.rocker[0]);
+        assert!(of_many <= CLOSURE, "{of_many}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -65,10 +90,14 @@ proptest! {
         prop_assert!((joint - linkage.coupler()).abs() <= CLOSURE * perimeter(&linkage));
         prop_assert!((0.0..=FRAC_PI_2).contains(&pose.transmission_angle));
         let many = linkage.solve_many(&[crank_angle]);
+        // A rounding beyond an end, the last bit of sine and cosine may decide.
+        if !many.valid[0] {
+            prop_assert!(linkage.crank_travel().iter().all(|stretch| stretch.turned_into(crank_angle).is_none()));
+            return Ok(());
+        }
         for angles in [&many.open, &many.crossed] {
             prop_assert!(residual(&linkage, crank_angle, angles.coupler[0], angles.rocker[0]) <= CLOSURE);
         }
-        prop_assert!(many.valid[0]);
     }
 
     #[test]
@@ -116,7 +145,10 @@ proptest! {
         prop_assert_eq!(travel.len() == 2, matches!(class, FourBarClass::DoubleRocker | FourBarClass::RockerCrank) || (travel.len() == 2 && class == FourBarClass::ChangePoint));
         for stretch in &travel {
             for angle in [stretch.from, stretch.to, stretch.from + share * stretch.length()] {
-                prop_assert!(bar.pose(angle, Branch::Open).is_ok(), "{:?}", bar.pose(angle, Branch::Open));
+                let pose = bar.pose(angle, Branch::Open);
+                // Between equal links the rocker pivot itself has no pose.
+                let on_pivot = (bar.crank() - bar.ground()).abs() <= 1e-14 && (0.5 * angle).sin().abs() <= 1e-14;
+                prop_assert!(pose.is_ok() || on_pivot, "{pose:?}");
             }
         }
         if !whole {
@@ -366,7 +398,8 @@ proptest! {
                 let transfers = bar.transfers(&angles, branch);
                 let track = bar.track(&angles, branch);
                 for (i, angle) in angles.iter().enumerate() {
-                    prop_assert_eq!(bar.pose(*angle, branch).is_ok(), track.valid[i]);
+                    prop_assert_eq!(bar.pose(*angle, branch).is_ok(), bar.track(&[*angle], branch).valid[0]);
+                    prop_assert!(bar.pose(*angle, branch).is_ok() || !track.valid[i]);
                     prop_assert_eq!(track.rocker[i].is_nan(), !track.valid[i]);
                     prop_assert_eq!(transfers.ratios[i].is_finite(), transfers.valid[i]);
                     prop_assert_eq!(transfers.curvatures[i].is_nan(), !transfers.valid[i]);

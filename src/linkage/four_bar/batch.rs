@@ -1,10 +1,12 @@
 //! Both branches of a four-bar at many angles, and of many four-bars: the fast path.
 
+use std::f64::consts::TAU;
+
 use serde::Serialize;
 
 use super::place::{Lengths, place};
 use super::{Branch, FourBar};
-use crate::linkage::{LENGTH_RANGE, MAX_ANGLE, SHARED, STRETCH, Transfers};
+use crate::linkage::{MAX_ANGLE, SHARED, STRETCH, Transfers, Travel, until_stopped};
 use crate::numeric::dispatch::{Loop, dispatch};
 use crate::numeric::lanes::{atan2, cos_sin, select};
 use crate::parallel;
@@ -39,15 +41,30 @@ pub struct Track {
     pub coupler: Vec<f64>,
     /// Direction from the rocker pivot to the rocker joint.
     pub rocker: Vec<f64>,
-    /// Whether the linkage closes there.
+    /// Whether the linkage closes there and the crank gets there from the row before.
     pub valid: Vec<bool>,
+}
+
+/// Which stretch an angle lies in or next to, and in which turn; all angles are in one if there are no limits.
+fn nearest_stretch(stretches: &[Travel], angle: f64) -> (usize, f64) {
+    let mut nearest = (f64::INFINITY, (0, 0.0));
+    for (number, stretch) in stretches.iter().enumerate() {
+        let middle = 0.5 * (stretch.from + stretch.to);
+        let turns = ((angle - middle) / TAU).round();
+        let beyond = (angle - turns * TAU - middle).abs() - 0.5 * stretch.length();
+        if beyond < nearest.0 {
+            nearest = (beyond, (number, turns));
+        }
+    }
+    nearest.1
 }
 
 impl FourBar {
     /// Coupler and rocker angles of both branches at many crank angles (rad).
     ///
-    /// Angles where [`FourBar::pose`] would return an error are NaN and marked. Values lie in [-pi, pi] and agree with `pose` to a few units in
-    /// the last place, beside dead centers to what these leave of them.
+    /// Angles where [`FourBar::pose`] would return an error are NaN and marked; a rounding beyond the end of the
+    /// crank's travel the two may differ. Values lie in [-pi, pi] and agree with `pose` to a few units in the last
+    /// place, beside dead centers to what these leave of them; the links close to 2e-15 of the sum of the lengths.
     #[must_use]
     pub fn solve_many(&self, crank_angles: &[f64]) -> FourBarSolutions {
         solve(&[self.lengths], crank_angles)
@@ -59,31 +76,39 @@ impl FourBar {
     /// [`FourBar::new`] would refuse, and angles at which a linkage does not close, are NaN and marked.
     #[must_use]
     pub fn solve_grid(lengths: &[[f64; 4]], crank_angles: &[f64]) -> FourBarSolutions {
-        let [min, max] = LENGTH_RANGE;
-        let rows = lengths.iter().map(|row| {
-            let plausible = row.iter().all(|length| (min..=max).contains(length));
-            let [ground, crank, coupler, rocker] = if plausible { *row } else { [f64::NAN; 4] };
-            Lengths {
-                ground,
-                crank,
-                coupler,
-                rocker,
-            }
+        let none = Lengths {
+            ground: f64::NAN,
+            crank: f64::NAN,
+            coupler: f64::NAN,
+            rocker: f64::NAN,
+        };
+        let rows = lengths.iter().map(|[ground, crank, coupler, rocker]| {
+            Self::new(*ground, *crank, *coupler, *rocker).map_or(none, |bar| bar.lengths)
         });
         solve(&rows.collect::<Vec<_>>(), crank_angles)
     }
 
     /// Coupler and rocker angles (rad) of one branch without jumps along a sweep of the crank, also beyond pi and over several turns.
     ///
-    /// The count of turns follows from where the linkage is, not from the angles before, so the sweep may be as coarse as you like. Only at a change
-    /// point (see [`FourBarClass::ChangePoint`](super::FourBarClass::ChangePoint)), where the branches meet, another sweep may be possible too.
+    /// The count of turns follows from where the linkage is, not from the angles before, so the sweep may be as coarse
+    /// as you like. Where it steps over angles at which the linkage does not close, from one stretch of
+    /// [`FourBar::crank_travel`] to another, the crank cannot follow: the rows beyond are marked, until the sweep comes
+    /// back or to a row at which the linkage does not close, after which it begins anew. Only at a change point (see
+    /// [`FourBarClass::ChangePoint`](super::FourBarClass::ChangePoint)), where the branches meet, another sweep may be
+    /// possible too.
     #[must_use]
     pub fn track(&self, crank_angles: &[f64], branch: Branch) -> Track {
-        let found: Vec<_> = crank_angles
-            .iter()
+        let stretches = self.stretches();
+        let mut here = None;
+        let found: Vec<_> = until_stopped(crank_angles)
             .map(|angle| {
-                self.pose(*angle, branch).ok()?;
-                Some(self.continuous_angles(*angle, branch))
+                if self.placed(*angle).is_err() {
+                    here = None;
+                    return None;
+                }
+                let there = nearest_stretch(&stretches, *angle);
+                let reached = *here.get_or_insert(there) == there;
+                reached.then(|| self.continuous_angles(*angle, branch))
             })
             .collect();
         let part = |i: usize| {
@@ -104,7 +129,7 @@ impl FourBar {
     #[must_use]
     pub fn transfers(&self, crank_angles: &[f64], branch: Branch) -> Transfers {
         let transfer = |angle: &f64| self.transfer(*angle, branch).ok();
-        crank_angles.iter().map(transfer).collect()
+        until_stopped(crank_angles).map(transfer).collect()
     }
 }
 
@@ -221,8 +246,9 @@ fn both<const FMA: bool>([ground, crank, coupler, rocker]: [f64; 4], angle: f64)
         rocker,
     };
     let placed = place(&lengths, cos_sin::<FMA>(angle));
-    let rounding = lengths.rounding();
-    let closes = (placed.gap <= rounding) & (placed.f > rounding) & (angle.abs() <= MAX_ANGLE);
+    let closes = (placed.gap <= lengths.slack())
+        & (placed.f > lengths.rounding())
+        & (angle.abs() <= MAX_ANGLE);
     // NaN spreads to all four angles.
     let h = select(closes, placed.h, f64::NAN);
     let [open_coupler, open_rocker] = placed.links(h);

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::place::{Lengths, place};
 use super::{Branch, FourBar, FourBarPose, Links, dead_center};
 use crate::error::{Result, within};
-use crate::linkage::{check_angle, check_motion};
+use crate::linkage::{check_angle, check_motion, until_stopped};
 
 /// The farthest a point of the coupler may lie from the crank joint, m.
 const MAX_OFFSET: f64 = 3.0;
@@ -110,7 +110,7 @@ impl FourBar {
     ) -> Result<CouplerCurve> {
         check_offset(along, across)?;
         let point = |angle: &f64| self.coupler_point(*angle, branch, along, across).ok();
-        let found: Vec<_> = crank_angles.iter().map(point).collect();
+        let found: Vec<_> = until_stopped(crank_angles).map(point).collect();
         let none = Point2::new(f64::NAN, f64::NAN);
         Ok(CouplerCurve {
             valid: found.iter().map(Option::is_some).collect(),

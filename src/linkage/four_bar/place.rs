@@ -26,10 +26,19 @@ pub(super) struct Lengths {
 }
 
 impl Lengths {
-    /// By how little the parts may miss each other and still count as touching, m: what the diagonal is rounded by.
+    /// By how little lengths may differ and still count as equal, m: some roundings of the longest. What all in this
+    /// directory call in line, on a pivot or in the same place follows from it.
     #[inline(always)]
     pub(super) fn rounding(&self) -> f64 {
         2.0 * f64::EPSILON * (self.ground + self.crank + self.coupler + self.rocker)
+    }
+
+    /// By how little the links may miss each other at a crank angle and still count as meeting, m:
+    /// [`rounding`](Self::rounding), and as much again for the diagonal, which sine and cosine, right to 2 ulp, leave
+    /// uncertain by 0.9 of it. So the links meet all over the crank's travel.
+    #[inline(always)]
+    pub(super) fn slack(&self) -> f64 {
+        2.0 * self.rounding()
     }
 }
 
@@ -82,6 +91,17 @@ impl Placed {
         [link(self.x), link(self.y)]
     }
 
+    /// Coupler and rocker along the diagonal, one after the other or folded over one another.
+    pub(super) fn links_in_line(&self, lengths: &Lengths, stretched: bool) -> [[f64; 2]; 2] {
+        let (b, c) = (lengths.coupler, lengths.rocker);
+        let signed = match (stretched, b > c) {
+            (true, _) => [b, -c],
+            (false, true) => [b, c],
+            (false, false) => [-b, -c],
+        };
+        signed.map(|length| self.u.map(|share| share * length))
+    }
+
     /// Angles of coupler and rocker from the diagonal, to the side on which the rocker joint lies, 0 to pi.
     pub(super) fn beside_diagonal(&self) -> [f64; 2] {
         [self.x, self.y].map(|along| self.h.atan2(along))
@@ -95,7 +115,7 @@ impl Placed {
         sought: &'static str,
         angle: f64,
     ) -> Result<()> {
-        if self.gap > lengths.rounding() {
+        if self.gap > lengths.slack() {
             return Err(Error::CannotClose {
                 linkage,
                 angle,

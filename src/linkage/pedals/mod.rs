@@ -191,9 +191,10 @@ impl Pedal {
 
 fn stops(quantity: &'static str, lower: f64, upper: f64) -> Result<Travel> {
     use std::f64::consts::PI;
+    // First, so that a pair the wrong way round is told as that.
+    ascending(quantity, [lower, upper], "rad")?;
     within(quantity, lower, -PI, 0.0, "rad")?;
     within(quantity, upper, 0.0, PI, "rad")?;
-    ascending(quantity, [lower, upper], "rad")?;
     Ok(Travel {
         from: lower,
         to: upper,
@@ -410,7 +411,7 @@ impl PedalPair {
         let pedal = |foot: Foot, crank: &Transfers| {
             crank.then(&self.side(foot).to_pedal.transfers(&crank.angles))
         };
-        let (left, right, crank) = match given {
+        let (mut left, mut right, mut crank) = match given {
             Member::Crank => (pedal(Foot::Left, &own), pedal(Foot::Right, &own), own),
             Member::Left => {
                 let crank = self.left.to_crank.transfers(angles);
@@ -422,7 +423,16 @@ impl PedalPair {
             }
         };
         let all = |i: usize| left.valid[i] && right.valid[i] && crank.valid[i];
-        let valid = (0..angles.len()).map(all).collect();
+        // One that was stopped may be shorter.
+        let count = left
+            .valid
+            .len()
+            .min(right.valid.len())
+            .min(crank.valid.len());
+        let valid: Vec<bool> = (0..count).map(all).collect();
+        for member in [&mut left, &mut right, &mut crank] {
+            member.blank_where_not(&valid);
+        }
         PedalPoses {
             left,
             right,

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::{Foot, PedalPair};
 use crate::error::{Error, Result, within};
+use crate::linkage::check_angle;
 
 /// The largest force of a foot, N; in an emergency a foot presses with some kilonewtons.
 const FOOT: f64 = 1e4;
@@ -49,9 +50,9 @@ impl PedalPair {
     /// Where the pad of a pedal is at an angle of its hinge (rad).
     ///
     /// # Errors
-    /// [`Error::NotFinite`].
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond two turns either way.
     pub fn pad(&self, foot: Foot, angle: f64) -> Result<PadPose> {
-        crate::error::finite("angle of the pedal", angle, "rad")?;
+        check_angle("angle of the pedal", angle)?;
         let pedal = self.pedal(foot);
         let point = pedal.arm().carried(&pedal.pad(), angle);
         let radius = pedal.pad_radius();
