@@ -189,9 +189,11 @@ pub fn three_point_four_bar(
 
 /// The lengths, the branch and the centered crank angle with which a four-bar comes nearest to a goal, in the least-squares sense, within its limits.
 ///
-/// Levenberg-Marquardt from seeded starts on both branches and from linkages through three points of the goal; lengths are kept in their bounds by
-/// a smooth transform, transmission angle and closing by penalties, and what is returned has been checked against the limits themselves. The best
-/// found is not proven to be the best there is: more starts may find a better one.
+/// Levenberg-Marquardt from seeded starts on both branches, from linkages through three points of the goal, and from
+/// the linkages that suit Freudenstein's equation best over all pairs, one for each of a grid of directions of crank
+/// and rocker; lengths are kept in their bounds by a smooth transform, transmission angle and closing by penalties, and
+/// what is returned has been checked against the limits themselves. The best found is not proven to be the best there
+/// is: more starts may find a better one.
 ///
 /// # Errors
 /// [`Error::LengthMismatch`], [`Error::Count`], [`Error::NotAscending`], [`Error::OutOfRange`] for values that [`FourBarGoal`] does not allow;
@@ -211,8 +213,11 @@ pub fn three_point_four_bar(
 /// ```
 pub fn fit_four_bar(goal: &FourBarGoal) -> Result<FourBarFit> {
     let task = Task::new(goal)?;
+    let closed_forms = task.closed_form_starts()?;
     let numbers: Vec<_> = (0..goal.starts).collect();
-    let trials = parallel::map(&numbers, |&number| task.try_start(number))?;
+    let trials = parallel::map(&numbers, |&number| {
+        task.try_start(number, closed_forms.get(number))
+    })?;
     let found = trials.iter().flat_map(|trial| &trial.found);
     let better = |one: &&FourBarFit, other: &&FourBarFit| one.rms_error.total_cmp(&other.rms_error);
     let three_points = trials.iter().flat_map(|trial| &trial.three_point);
@@ -276,6 +281,13 @@ struct Task<'a> {
     looks: Vec<f64>,
 }
 
+/// Where a search begins: branch, crank, coupler and rocker, angle of the centered crank.
+type Start = (Branch, [f64; 3], f64);
+
+/// By how much the transmission angle is kept clear of its limit, rad, one after the other until the limit itself is
+/// kept: a penalty gives in a little, the more the farther the goal is from what is possible.
+const MARGINS: [f64; 4] = [0.0, 2e-3, 1e-2, 5e-2];
+
 /// What came of one start.
 struct Trial {
     found: Vec<FourBarFit>,
@@ -328,7 +340,7 @@ impl<'a> Task<'a> {
         })
     }
 
-    fn try_start(&self, number: usize) -> Trial {
+    fn try_start(&self, number: usize, closed_form: Option<&Start>) -> Trial {
         let shares = shares(self.goal.seed, number);
         let crank_center = TAU * shares[3];
         let mut trial = Trial {
@@ -338,31 +350,114 @@ impl<'a> Task<'a> {
         };
         // From within the bounds, not at them, where the transform is flat.
         let lengths = [0, 1, 2].map(|i| self.length(logit(0.1 + 0.8 * shares[i])));
-        let mut starts: Vec<_> = Branch::BOTH
+        let mut starts: Vec<Start> = Branch::BOTH
             .map(|branch| (branch, lengths, crank_center))
             .into();
+        starts.extend(closed_form);
         if let Some(exact) = self.through_three_points(crank_center, TAU * shares[4]) {
-            let [least, most] = self.goal.lengths;
             let (branch, lengths, center) = exact;
             trial.three_point =
                 self.checked(branch, lengths, center, &mut trial.transmission_angle);
-            starts.push((
-                branch,
-                lengths.map(|length| length.clamp(1.01 * least, 0.99 * most)),
-                center,
-            ));
+            starts.push((branch, self.well_within(lengths), center));
         }
-        for (branch, lengths, center) in starts {
-            let fitted = self.fitted(branch, lengths, center);
-            let lengths = [fitted[0], fitted[1], fitted[2]].map(|place| self.length(place));
-            trial.found.extend(self.checked(
-                branch,
-                lengths,
-                fitted[3],
-                &mut trial.transmission_angle,
-            ));
+        for (branch, mut lengths, mut center) in starts {
+            for margin in MARGINS {
+                let fitted = self.fitted(branch, lengths, center, margin);
+                lengths = [fitted[0], fitted[1], fitted[2]].map(|place| self.length(place));
+                center = fitted[3];
+                let reached = &mut trial.transmission_angle;
+                if let Some(fit) = self.checked(branch, lengths, center, reached) {
+                    trial.found.push(fit);
+                    break;
+                }
+            }
         }
         trial
+    }
+
+    /// Linkages that suit the wanted pairs, one for each start at most, the best first.
+    ///
+    /// For given directions of crank and rocker at zero Freudenstein's equation is linear in the link ratios, so least
+    /// squares give them at once. The directions come from a grid over half a turn each, as a link the other way round
+    /// is one of negative length. Kept are the best of their neighborhood.
+    fn closed_form_starts(&self) -> Result<Vec<Start>> {
+        /// Directions to half a turn: 7.5 degrees apart.
+        const GRID: usize = 24;
+        let mut found: Vec<Option<(f64, Start)>> = Vec::with_capacity(GRID * GRID);
+        for i in 0..GRID {
+            crate::observer::check()?;
+            for j in 0..GRID {
+                let [crank, rocker] = [i, j].map(|k| PI * k as f64 / GRID as f64);
+                let starts = self.closed_form(crank, rocker);
+                let judged = starts.into_iter().flatten().map(|start| {
+                    let (branch, lengths, center) = start;
+                    let [a, b, c] = lengths.map(|length| self.place(length));
+                    let problem = Problem {
+                        task: self,
+                        branch,
+                        at: Vector4::new(a, b, c, center),
+                        margin: 0.0,
+                    };
+                    (problem.residuals_at(&problem.at).norm_squared(), start)
+                });
+                found.push(judged.min_by(|one, other| one.0.total_cmp(&other.0)));
+            }
+        }
+        let value = |i: usize, j: usize| {
+            let at = &found[i % GRID * GRID + j % GRID];
+            at.as_ref().map_or(f64::INFINITY, |(value, _)| *value)
+        };
+        let is_best = |i: usize, j: usize| {
+            let around = (0..9).map(|k| value(i + GRID + k / 3 - 1, j + GRID + k % 3 - 1));
+            around.fold(f64::INFINITY, f64::min) >= value(i, j)
+        };
+        let mut best: Vec<_> = (0..GRID * GRID)
+            .filter(|k| is_best(k / GRID, k % GRID))
+            .filter_map(|k| found[k])
+            .filter(|(value, _)| value.is_finite())
+            .collect();
+        best.sort_by(|one, other| one.0.total_cmp(&other.0));
+        best.truncate(self.goal.starts);
+        Ok(best.into_iter().map(|(_, start)| start).collect())
+    }
+
+    /// The linkage, on either branch, whose link ratios suit the pairs best for given directions of crank and rocker at
+    /// zero, its lengths brought within their bounds.
+    fn closed_form(&self, crank: f64, rocker: f64) -> Option<[Start; 2]> {
+        let pairs = self.goal.crank_turns.iter().zip(&self.goal.rocker_turns);
+        // K1 cos(rocker) - K2 cos(crank) + K3 = cos(crank - rocker), less its mean.
+        let rows = pairs.map(|(crank_turn, rocker_turn)| {
+            let (crank, rocker) = (crank + crank_turn, rocker + rocker_turn);
+            Vector3::new(rocker.cos(), -crank.cos(), (crank - rocker).cos())
+        });
+        let mean = rows.clone().sum::<Vector3<f64>>() / self.goal.crank_turns.len() as f64;
+        let products: Matrix3<f64> = rows
+            .map(|row| row - mean)
+            .map(|row| row * row.transpose())
+            .sum();
+        let determinant = products[(0, 0)] * products[(1, 1)] - products[(0, 1)].powi(2);
+        let k1 = (products[(0, 2)] * products[(1, 1)] - products[(0, 1)] * products[(1, 2)])
+            / determinant;
+        let k2 = (products[(0, 0)] * products[(1, 2)] - products[(0, 1)] * products[(0, 2)])
+            / determinant;
+        let k3 = mean[2] - k1 * mean[0] - k2 * mean[1];
+        let ground = self.goal.ground;
+        let (a, c) = (ground / k1, ground / k2);
+        let square = a * a + c * c + ground * ground - 2.0 * a * c * k3;
+        let lengths = [a.abs(), square.max(0.0).sqrt(), c.abs()];
+        if !lengths.iter().all(|length| length.is_finite()) {
+            return None;
+        }
+        let lengths = self.well_within(lengths);
+        let center = if a < 0.0 { crank + PI } else { crank };
+        Some(Branch::BOTH.map(|branch| (branch, lengths, center)))
+    }
+
+    /// The lengths brought within their bounds, and not to them, where the transform is flat.
+    fn well_within(&self, lengths: [f64; 3]) -> [f64; 3] {
+        let [least, most] = self.goal.lengths;
+        let rim = (most / least).powf(0.01);
+        lengths.map(|length| length.max(least * rim).min(most / rim))
     }
 
     /// A linkage through three points of the goal, with its branch and centered crank angle, for given directions of crank and rocker at zero.
@@ -396,7 +491,7 @@ impl<'a> Task<'a> {
     fn length(&self, place: f64) -> f64 {
         let [least, most] = self.goal.lengths;
         let share = 1.0 / (1.0 + (-place).exp());
-        least * (most / least).powf(share)
+        (least * (most / least).powf(share)).clamp(least, most)
     }
 
     fn place(&self, length: f64) -> f64 {
@@ -405,12 +500,20 @@ impl<'a> Task<'a> {
     }
 
     /// Places of the lengths and the centered crank angle after least squares.
-    fn fitted(&self, branch: Branch, lengths: [f64; 3], crank_center: f64) -> Vector4<f64> {
+    fn fitted(
+        &self,
+        branch: Branch,
+        lengths: [f64; 3],
+        crank_center: f64,
+        margin: f64,
+    ) -> Vector4<f64> {
+        let lengths = self.well_within(lengths);
         let [a, b, c] = lengths.map(|length| self.place(length));
         let problem = Problem {
             task: self,
             branch,
             at: Vector4::new(a, b, c, crank_center),
+            margin,
         };
         LevenbergMarquardt::new().minimize(problem).0.at
     }
@@ -466,19 +569,20 @@ struct Problem<'a> {
     task: &'a Task<'a>,
     branch: Branch,
     at: Vector4<f64>,
+    /// By how much the transmission angle is to stay clear of its limit, rad.
+    margin: f64,
 }
 
 impl Problem<'_> {
     /// Errors of the rocker angle, then what breaks the limits.
     fn residuals_at(&self, at: &Vector4<f64>) -> DVector<f64> {
-        /// Weight of what breaks a limit against a radian of error: enough that the limit is missed by less than `MARGIN`.
+        /// Weight of what breaks a limit against a radian of error: enough that the limit is missed by less than a
+        /// margin.
         const PENALTY: f64 = 30.0;
-        /// By how much the transmission angle is kept clear of its limit, rad, as a penalty gives in a little.
-        const MARGIN: f64 = 2e-3;
         let [crank, coupler, rocker] = [at[0], at[1], at[2]].map(|place| self.task.length(place));
         let bar = FourBar::unchecked(self.task.goal.ground, crank, coupler, rocker);
         let (mut values, _) = self.task.errors(&bar, self.branch, at[3]);
-        let cos_limit = (self.task.goal.least_transmission_angle + MARGIN).cos();
+        let cos_limit = (self.task.goal.least_transmission_angle + self.margin).cos();
         for turn in &self.task.looks {
             // The cosine of the angle between coupler and rocker also says, by being beyond 1, how far they are from meeting.
             let beyond = bar.transmission_cosine(at[3] + turn).abs() - cos_limit;
