@@ -134,6 +134,51 @@ def test_limits():
     assert SLIDER.force_ratio(1.0, "open") * SLIDER.transfer(1.0, "open").ratio == pytest.approx(1.0)
 
 
+def test_limits_beyond_half_a_turn():
+    """The crank passes pi, and the rocker turns by more, as a scan by the law of cosines has it."""
+    bar = yw.FourBar(ground=100 * mm, crank=90 * mm, coupler=130 * mm, rocker=70 * mm)
+    ((start, end),) = bar.crank_travel
+    # |coupler - rocker| is the third side of the triangle of ground and crank.
+    limit = np.arccos((100**2 + 90**2 - 60**2) / (2 * 100 * 90))
+    assert (start, end) == pytest.approx((limit, 2 * np.pi - limit), abs=1e-14)
+    cranks = start + (end - start) * (0.5 - 0.5 * np.cos(np.linspace(0, np.pi, 4001)))
+    diagonal = np.array([100 - 90 * np.cos(cranks), -90 * np.sin(cranks)])
+    length = np.hypot(*diagonal)
+    to_crank = np.unwrap(np.arctan2(-diagonal[1], -diagonal[0]))
+    opening = np.arccos(np.clip((length**2 + 70**2 - 130**2) / (2 * length * 70), -1, 1))
+    for branch, rocker in (("open", to_crank - opening), ("crossed", to_crank + opening)):
+        ((low, high),) = bar.rocker_travel(branch)
+        assert high - low > np.pi
+        # Looks that crowd toward the ends leave the square of their distance; only whole turns may differ.
+        assert high - low == pytest.approx(np.ptp(rocker), abs=1e-5)
+        turns = (low - rocker.min()) / (2 * np.pi)
+        assert turns == pytest.approx(round(turns), abs=1e-5)
+        _, tracked, valid = bar.track(cranks[1:-1], branch)
+        assert valid.all()
+        np.testing.assert_allclose(tracked - rocker[1:-1], 2 * np.pi * round(turns), atol=1e-6)
+
+
+def test_a_kite_is_left_where_it_folds():
+    kite = yw.FourBar(ground=250 * mm, crank=250 * mm, coupler=500 * mm, rocker=500 * mm)
+    _, rocker, valid = kite.track([-0.02, -0.01, 0.01, 0.02], "open")
+    assert valid.tolist() == [True, True, False, False]
+    assert np.isnan(rocker[2:]).all()
+    assert kite.rocker_travel("open") == [(0.0, np.pi)]
+    assert kite.crank_travel == [(0.0, 2 * np.pi)]
+    short = yw.FourBar(ground=250 * mm, crank=250 * mm, coupler=150 * mm, rocker=150 * mm)
+    assert [short.least_transmission_angle(*ends) for ends in short.crank_travel] == pytest.approx(
+        [0, 0], abs=1e-7
+    )
+    point = yw.FourBar(ground=100 * mm, crank=600 * mm, coupler=200 * mm, rocker=300 * mm)
+    assert point.crank_travel == [(0.0, 0.0)]
+    assert point.least_transmission_angle(-0.0, 0.0) == pytest.approx(0, abs=1e-7)
+
+
+def test_a_transfer_is_made_of_numbers():
+    with pytest.raises(yw.InvalidValueError, match="ratio of output to input"):
+        yw.Transfer(0.1, float("nan"), 0.0)
+
+
 def test_a_drawing_centers_the_linkage():
     built = yw.CenteredFourBar.from_joints(*DRAWING)
     np.testing.assert_allclose(built.joints(0.0), DRAWING, atol=1e-15)
@@ -190,7 +235,15 @@ def test_three_points_and_a_fit():
     off = fit.built.transfers(turns).angles - 1.5 * turns
     assert np.ptp(off) <= 2.0 * fit.largest_error + 1e-12
     with pytest.raises(yw.NothingFoundError, match="transmission angle"):
-        yw.fit_four_bar(turns, 6.0 * turns, ground=100 * mm, least_transmission_angle=80 * deg, starts=2)
+        # Over this range the diagonal of links of nearly one length changes more than such an angle allows.
+        yw.fit_four_bar(
+            5 * turns,
+            5 * turns,
+            ground=100 * mm,
+            lengths=(90 * mm, 110 * mm),
+            least_transmission_angle=85 * deg,
+            starts=2,
+        )
 
 
 def test_drawings():
