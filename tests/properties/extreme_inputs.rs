@@ -298,8 +298,8 @@ fn pedals() {
         }
     }
     // Where the rod of one side no longer reaches, no member keeps a value, not even the one given.
-    let cranks: Vec<f64> = (0..60).map(|i| 0.05 * f64::from(i)).collect();
-    let poses = pair.poses(Member::Crank, &cranks);
+    let lefts: Vec<f64> = (0..60).map(|i| 0.05 * f64::from(i)).collect();
+    let poses = pair.poses(Member::Left, &lefts);
     assert!(poses.valid[0] && poses.valid.contains(&false));
     for rows in [&poses.left, &poses.right, &poses.crank] {
         marked(rows);

@@ -304,7 +304,7 @@ def test_the_way_of_a_pad():
 
 
 def test_rows_beyond_the_rods_have_no_angles():
-    poses = pair().poses("crank", [*np.linspace(0, 3, 31), np.nan])
+    poses = pair().poses("left", [*np.linspace(0, 3, 31), np.nan])
     assert poses.valid[0]
     assert not poses.valid[20:].all()
     for member in ("left", "right", "crank"):
