@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::fatigue::{Cycle, Endurance};
-use super::shortfall::{Misses, Shortfall, Tally};
+use super::shortfall::{Misses, ROUNDING, Shortfall, Tally};
 use super::sizing::{LifeDemand, Sizing, interval};
 use super::stock::{StockKind, StockList, StockSpring};
 use crate::error::{Error, Result, within};
@@ -85,90 +85,61 @@ pub struct StockChoice {
     pub life_safety: Option<f64>,
 }
 
-/// A spring, what it does at the beginning of the travel, and how its own deflection moves.
-struct Loaded<'a> {
-    spring: &'a StockSpring,
-    /// Deflection at the beginning of the travel, m.
-    start: f64,
-    /// Least and greatest deflection within the travel, m.
-    least: f64,
-    greatest: f64,
-}
-
-impl<'a> Loaded<'a> {
-    /// From a start, by so much less and so much more.
-    fn new(spring: &'a StockSpring, start: f64, less: f64, more: f64) -> Self {
-        Self {
-            spring,
-            start,
-            least: start - less,
-            greatest: start + more,
-        }
-    }
-
-    fn force_at(&self, deflection: f64) -> f64 {
-        self.spring.initial_tension() + self.spring.rate() * deflection.max(0.0)
-    }
-}
-
-/// Deflection at which a spring has a force; negative if its initial tension is more.
-fn deflection_for(spring: &StockSpring, force: f64) -> f64 {
-    (force - spring.initial_tension()) / spring.rate()
-}
-
 impl StockDemand {
     /// The springs of the list that do it, ranked: least departure of the rate first, each further spring counted as another percent.
     ///
-    /// Where the length of the springs at the wanted force is outside [`room`](Self::room), they are held at its nearest end, if the force there is within
-    /// its tolerance. Two springs of a pair may be the same one taken twice. All that fit are counted, the best thousand are kept.
+    /// Within its tolerance the force at the beginning is free: of all that keep the room, the travel and the life the one nearest to the wanted force is
+    /// taken. Two springs of a pair may be the same one taken twice. All that fit are counted, the best thousand are kept, in the order of the list where
+    /// they are equal.
+    ///
+    /// Of a spring or pair that has another rate nothing else is counted, and [`Sizing::nearest`] looks only at those of them whose rate comes nearest. The
+    /// springs are sorted by rate, so that the work grows with the number of pairs of the wanted rate.
     ///
     /// # Caution
     /// See [`StockList`]. What carries a foot must hold more than a kilonewton with the springs broken: give it stops of its own.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense; [`Error::NotAChoice`] if a
-    /// life is asked of springs whose wire is not known. That nothing fits is no error here; [`Sizing::best`] makes it one.
+    /// life is asked of springs whose wire is not known or not of steel. A wire to which the data on life do not apply fails in its life. That nothing fits
+    /// is no error here; [`Sizing::best`] makes it one.
     pub fn choose(&self, list: &StockList) -> Result<Sizing<StockChoice>> {
         self.check()?;
         let springs = list.springs();
-        let endurances: Vec<_> = springs
+        let lives: Vec<_> = springs
             .iter()
-            .map(|spring| self.endurance(spring))
+            .map(|spring| self.life_of(spring))
             .collect::<Result<_>>()?;
+        let all = springs.iter().zip(&lives).enumerate();
+        let all = all.map(|(number, (spring, life))| Candidate {
+            number,
+            spring,
+            life,
+        });
+        let mut by_rate: Vec<_> = all.collect();
+        by_rate.sort_by(|a, b| a.spring.rate().total_cmp(&b.spring.rate()));
+        let of_kind = |kind| {
+            let own = by_rate.iter().filter(move |one| one.spring.kind() == kind);
+            own.copied().collect::<Vec<_>>()
+        };
+        let kinds = [StockKind::Extension, StockKind::Compression].map(of_kind);
         let mut search = Search {
             demand: self,
             tally: Tally::default(),
             found: Vec::new(),
         };
-        let both = || springs.iter().zip(&endurances);
-        for arrangement in &self.arrangements {
-            for (number, first) in both().enumerate() {
-                match arrangement {
-                    Arrangement::Single => search.single(first),
-                    Arrangement::Opposed => {
-                        both()
-                            .skip(number)
-                            .for_each(|second| search.opposed(first, second));
-                    }
-                    Arrangement::Parallel => {
-                        both()
-                            .skip(number)
-                            .for_each(|second| search.parallel(first, second));
-                    }
-                    Arrangement::Series => {
-                        both()
-                            .skip(number)
-                            .for_each(|second| search.series(first, second));
-                    }
-                }
+        for (turn, &arrangement) in self.arrangements.iter().enumerate() {
+            for springs in &kinds {
+                search.arrange(turn, arrangement, springs);
             }
         }
         search.keep_the_best();
-        Ok(Sizing::ranked(
-            "arrangements of springs from the list",
-            search.tally,
-            search.found,
-        ))
+        let Search { tally, found, .. } = search;
+        let found = found.into_iter().filter_map(|found| {
+            let choice = found.choice(springs)?;
+            Some((found.score, choice))
+        });
+        let what = "arrangements of springs from the list";
+        Ok(Sizing::ranked(what, tally, found.collect()))
     }
 
     fn check(&self) -> Result<()> {
@@ -207,214 +178,445 @@ impl StockDemand {
         Ok(())
     }
 
-    /// What a spring endures in shear and, with hooks, in bending; `None` if no life is asked for.
-    fn endurance(&self, spring: &StockSpring) -> Result<Option<Wears>> {
+    /// What a spring endures in shear and, with hooks, in bending.
+    fn life_of(&self, spring: &StockSpring) -> Result<LifeCheck> {
         let Some(life) = self.life else {
-            return Ok(None);
+            return Ok(LifeCheck::NotAsked);
         };
         let wear = spring.wear().ok_or_else(|| Error::NotAChoice {
             quantity: "spring whose life is asked for",
             given: spring.name().to_owned(),
             choices: "springs of a list with the wire diameter and the wire's material".to_owned(),
         })?;
-        let shear =
-            Endurance::zimmerli(&wear.wire, wear.wire_diameter, life.surface, life.criterion)?;
-        let bending = match wear.bending {
-            None => None,
-            Some(per_newton) => Some((per_newton, shear.in_bending(wear.tensile)?)),
+        let parts = || -> Result<Vec<WearingPart>> {
+            let shear =
+                Endurance::zimmerli(&wear.wire, wear.wire_diameter, life.surface, life.criterion)?;
+            let mut parts = vec![(wear.shear, shear)];
+            if let Some(per_newton) = wear.bending {
+                parts.push((per_newton, shear.in_bending(wear.tensile)?));
+            }
+            let parts = parts.into_iter().map(|(per_newton, endurance)| {
+                Ok(WearingPart {
+                    per_newton,
+                    endurance,
+                    reversed: endurance.fully_reversed_at(life.cycles)?,
+                })
+            });
+            parts.collect()
         };
-        let parts = [Some((wear.shear, shear)), bending];
-        let mut wears = Vec::new();
-        for (per_newton, endurance) in parts.into_iter().flatten() {
-            let reversed = endurance.fully_reversed_at(life.cycles)?;
-            wears.push((per_newton, endurance, reversed));
+        match parts() {
+            Ok(parts) => Ok(LifeCheck::By(parts)),
+            Err(error @ Error::NotAChoice { .. }) => Err(error),
+            Err(_) => Ok(LifeCheck::Fails),
         }
-        Ok(Some(wears))
     }
 }
 
-/// Stress for 1 N, what is endured, and that fully reversed for the cycles asked for: of each part of a spring.
-type Wears = Vec<(f64, Endurance, f64)>;
+/// How the life of a spring is judged.
+enum LifeCheck {
+    NotAsked,
+    /// The data do not hold for its wire.
+    Fails,
+    By(Vec<WearingPart>),
+}
 
-type Candidate<'a> = (&'a StockSpring, &'a Option<Wears>);
+/// A part of a spring that wears: its body, or the bend of its hook.
+struct WearingPart {
+    /// Stress for 1 N, Pa.
+    per_newton: f64,
+    endurance: Endurance,
+    /// What is endured fully reversed for the cycles asked for, Pa.
+    reversed: f64,
+}
+
+/// A spring of the list, by its place there.
+#[derive(Clone, Copy)]
+struct Candidate<'a> {
+    number: usize,
+    spring: &'a StockSpring,
+    life: &'a LifeCheck,
+}
+
+impl Arrangement {
+    /// Rate that the control feels, N/m, of springs with these rates; of a single spring the second is left aside.
+    fn rate(self, one: f64, two: f64) -> f64 {
+        match self {
+            Self::Single => one,
+            Self::Opposed | Self::Parallel => one + two,
+            Self::Series => one * two / (one + two),
+        }
+    }
+}
+
+/// A spring of an arrangement: its own deflection grows in proportion to the force of the arrangement at the beginning of the travel.
+struct Placed<'a> {
+    spring: &'a StockSpring,
+    life: &'a LifeCheck,
+    /// Force of the arrangement at which this spring begins to deflect, N.
+    base: f64,
+    /// Force of the arrangement for a deflection of this spring, N/m.
+    stiffness: f64,
+    /// How far the travel takes it back and on from its deflection at the beginning, m.
+    less: f64,
+    more: f64,
+}
+
+impl Placed<'_> {
+    fn deflection(&self, force: f64) -> f64 {
+        (force - self.base) / self.stiffness
+    }
+
+    /// Force of the arrangement at which this spring has a deflection.
+    fn force_for(&self, deflection: f64) -> f64 {
+        self.base + self.stiffness * deflection
+    }
+
+    /// Its own force.
+    fn force_at(&self, deflection: f64) -> f64 {
+        self.spring.initial_tension() + self.spring.rate() * deflection.max(0.0)
+    }
+
+    /// Deflections at the two ends of the travel.
+    fn ends(&self, force: f64) -> [f64; 2] {
+        let start = self.deflection(force);
+        [start - self.less, start + self.more]
+    }
+
+    /// Forces of the arrangement between which this spring lies within two lengths.
+    fn forces_within(&self, [shortest, longest]: [f64; 2]) -> [f64; 2] {
+        let free = self.spring.free_length();
+        let deflections = match self.spring.kind() {
+            StockKind::Extension => [shortest - free, longest - free],
+            StockKind::Compression => [free - longest, free - shortest],
+        };
+        deflections.map(|deflection| self.force_for(deflection))
+    }
+
+    /// The greatest force of the arrangement that lets it last.
+    fn lasting(&self, safety: f64) -> f64 {
+        let (rate, initial) = (self.spring.rate(), self.spring.initial_tension());
+        let swing = 0.5 * rate * (self.less + self.more);
+        let LifeCheck::By(parts) = self.life else {
+            return f64::INFINITY;
+        };
+        let most = parts.iter().map(|part| {
+            let alternating = part.per_newton * swing;
+            let mean = part
+                .endurance
+                .greatest_mean(alternating, part.reversed, safety);
+            // Mean force of the cycle, and the deflection at the beginning that belongs to it.
+            let deflection = (mean / part.per_newton - initial - swing) / rate + self.less;
+            self.force_for(deflection)
+        });
+        most.fold(f64::INFINITY, f64::min)
+    }
+
+    /// Safety against breaking of the part that breaks first, if a life was asked for.
+    fn life_safety(&self, force: f64) -> Option<f64> {
+        let [least, greatest] = self.ends(force);
+        match self.life {
+            LifeCheck::NotAsked => None,
+            LifeCheck::Fails => Some(0.0),
+            LifeCheck::By(parts) => {
+                let safeties = parts.iter().map(|part| {
+                    let stress = |deflection| part.per_newton * self.force_at(deflection);
+                    let cycle = Cycle::between(stress(least), stress(greatest));
+                    cycle.map_or(0.0, |cycle| {
+                        part.endurance.raw_safety(&cycle, part.reversed)
+                    })
+                });
+                safeties.reduce(f64::min)
+            }
+        }
+    }
+}
+
+/// What an arrangement does, held so that it has a force at the beginning of the travel.
+#[derive(Clone, Copy)]
+struct Figures {
+    force: f64,
+    /// Of each spring, or of both together.
+    lengths: [f64; 2],
+    use_of_travel: f64,
+    life_safety: Option<f64>,
+}
+
+/// An arrangement that fits.
+struct Found {
+    score: f64,
+    /// Which arrangement of those to try, and which springs of the list: decides between equals.
+    order: (usize, [usize; 2]),
+    arrangement: Arrangement,
+    rate: f64,
+    figures: Figures,
+}
+
+impl Found {
+    fn choice(&self, list: &[StockSpring]) -> Option<StockChoice> {
+        let (springs, lengths) = match self.arrangement {
+            Arrangement::Single => (1, 1),
+            Arrangement::Opposed => (2, 2),
+            Arrangement::Parallel | Arrangement::Series => (2, 1),
+        };
+        let numbers = self.order.1.iter().take(springs);
+        let Figures {
+            force,
+            use_of_travel,
+            life_safety,
+            ..
+        } = self.figures;
+        Some(StockChoice {
+            arrangement: self.arrangement,
+            springs: numbers
+                .map(|&number| list.get(number).cloned())
+                .collect::<Option<_>>()?,
+            rate: self.rate,
+            lengths: self.figures.lengths.into_iter().take(lengths).collect(),
+            force,
+            use_of_travel,
+            life_safety,
+        })
+    }
+}
 
 struct Search<'a> {
     demand: &'a StockDemand,
     tally: Tally,
-    found: Vec<(f64, StockChoice)>,
+    found: Vec<Found>,
 }
 
 impl<'a> Search<'a> {
-    fn single(&mut self, one: Candidate<'a>) {
+    /// Tries all springs or pairs of one kind, which come sorted by rate. `turn`: which arrangement of those to try this is.
+    fn arrange(&mut self, turn: usize, arrangement: Arrangement, springs: &[Candidate<'a>]) {
         let demand = self.demand;
-        let start = self.held(one.0, deflection_for(one.0, demand.force));
-        let loaded = [Loaded::new(one.0, start, 0.0, demand.travel)];
-        let force = loaded[0].force_at(start);
-        self.judge(
-            Arrangement::Single,
-            &loaded,
-            &[one.1],
-            one.0.rate(),
-            force,
-            None,
-        );
-    }
-
-    fn opposed(&mut self, one: Candidate<'a>, two: Candidate<'a>) {
-        if one.0.kind() != two.0.kind() {
-            return;
-        }
-        let demand = self.demand;
-        let loaded = [one, two].map(|(spring, _)| {
-            let start = deflection_for(spring, demand.force);
-            Loaded::new(spring, start, demand.travel, demand.travel)
-        });
-        let rate = one.0.rate() + two.0.rate();
-        let wears = [one.1, two.1];
-        self.judge(
-            Arrangement::Opposed,
-            &loaded,
-            &wears,
-            rate,
-            demand.force,
-            None,
-        );
-    }
-
-    fn parallel(&mut self, one: Candidate<'a>, two: Candidate<'a>) {
-        if one.0.kind() != two.0.kind() {
-            return;
-        }
-        let demand = self.demand;
-        let rate = one.0.rate() + two.0.rate();
-        // Deflection of the first at the common length at which the forces add up to the wanted one.
-        let offset = match one.0.kind() {
-            StockKind::Extension => one.0.free_length() - two.0.free_length(),
-            StockKind::Compression => two.0.free_length() - one.0.free_length(),
-        };
-        let initial = one.0.initial_tension() + two.0.initial_tension();
-        let start = (demand.force - initial - two.0.rate() * offset) / rate;
-        let start = self.held(one.0, start);
-        let loaded = [
-            Loaded::new(one.0, start, 0.0, demand.travel),
-            Loaded::new(two.0, start + offset, 0.0, demand.travel),
-        ];
-        let force = loaded[0].force_at(start) + loaded[1].force_at(start + offset);
-        let length = one.0.length_at(start);
-        self.judge(
-            Arrangement::Parallel,
-            &loaded,
-            &[one.1, two.1],
-            rate,
-            force,
-            Some(length),
-        );
-    }
-
-    fn series(&mut self, one: Candidate<'a>, two: Candidate<'a>) {
-        if one.0.kind() != two.0.kind() {
-            return;
-        }
-        let demand = self.demand;
-        let [stiff, soft] = [one.0.rate(), two.0.rate()];
-        let rate = stiff * soft / (stiff + soft);
-        let loaded = [one, two].map(|(spring, _)| {
-            let start = deflection_for(spring, demand.force);
-            Loaded::new(spring, start, 0.0, demand.travel * rate / spring.rate())
-        });
-        let length = loaded
-            .iter()
-            .map(|one| one.spring.length_at(one.start))
-            .sum();
-        let wears = [one.1, two.1];
-        self.judge(
-            Arrangement::Series,
-            &loaded,
-            &wears,
-            rate,
-            demand.force,
-            Some(length),
-        );
-    }
-
-    fn keep_the_best(&mut self) {
-        // A stable sort, so that of equals the first in the list stay.
-        self.found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        self.found.truncate(MOST_FOUND);
-    }
-
-    /// The deflection nearest to a wanted one at which the spring is loaded and held within the room.
-    fn held(&self, spring: &StockSpring, deflection: f64) -> f64 {
-        let [near, far] = self.demand.room.map(|length| match spring.kind() {
-            StockKind::Extension => length - spring.free_length(),
-            StockKind::Compression => spring.free_length() - length,
-        });
-        let (least, greatest) = (near.min(far), near.max(far));
-        deflection.max(0.0).max(least).min(greatest.max(0.0))
-    }
-
-    /// `length`: between the points that hold all springs, if they share them.
-    fn judge(
-        &mut self,
-        arrangement: Arrangement,
-        loaded: &[Loaded<'a>],
-        wears: &[&Option<Wears>],
-        rate: f64,
-        force: f64,
-        length: Option<f64>,
-    ) {
-        let demand = self.demand;
-        let mut misses = Misses::default();
-        let departure = (rate / demand.rate - 1.0).abs();
-        misses.most(Shortfall::Rate, departure, demand.rate_tolerance);
-        let off = (force / demand.force - 1.0).abs();
-        misses.most(Shortfall::Force, off, demand.force_tolerance);
-        let own = || loaded.iter().map(|one| one.spring.length_at(one.start));
-        let lengths: Vec<f64> = length.map_or_else(|| own().collect(), |length| vec![length]);
-        for length in &lengths {
-            misses.least(Shortfall::TooShort, *length, demand.room[0]);
-            misses.most(Shortfall::TooLong, *length, demand.room[1]);
-        }
-        let mut use_of_travel: f64 = 0.0;
-        for one in loaded {
-            let stands = one.spring.greatest_deflection();
-            misses.at_most(Shortfall::Bore, one.spring.outer_diameter(), demand.bore);
-            misses.most(Shortfall::Travel, one.greatest, stands);
-            misses.least(Shortfall::Slack, one.start, one.start - one.least);
-            use_of_travel = use_of_travel.max(one.greatest / stands);
-        }
-        let mut safety: Option<f64> = None;
-        for (one, wears) in loaded.iter().zip(wears) {
-            for (per_newton, endurance, reversed) in wears.iter().flatten() {
-                let stress = |deflection| per_newton * one.force_at(deflection);
-                let cycle = Cycle::between(stress(one.least), stress(one.greatest));
-                let own = cycle.map_or(0.0, |cycle| endurance.raw_safety(&cycle, *reversed));
-                safety = Some(safety.map_or(own, |least| least.min(own)));
+        let mut unseen = 0;
+        // A little wider than the tolerance, so that rounding leaves nothing out; all inside are judged.
+        let off = demand.rate_tolerance * (1.0 + ROUNDING) + ROUNDING;
+        let softest = demand.rate * (1.0 - off);
+        let stiffest = demand.rate * (1.0 + off);
+        for (place, one) in springs.iter().enumerate() {
+            let partners = match arrangement {
+                Arrangement::Single => springs.get(place..=place),
+                _ => springs.get(place..),
+            };
+            let partners = partners.unwrap_or_default();
+            let rate = |two: &Candidate<'_>| arrangement.rate(one.spring.rate(), two.spring.rate());
+            let first = partners.partition_point(|two| rate(two) < softest);
+            let last = partners.partition_point(|two| rate(two) <= stiffest);
+            // The neighbors on either side are those that miss the rate by least.
+            let near = partners
+                .get(first.saturating_sub(1)..partners.len().min(last + 1))
+                .unwrap_or_default();
+            for two in near {
+                // As they stand in the list.
+                let pair = if one.number <= two.number {
+                    [*one, *two]
+                } else {
+                    [*two, *one]
+                };
+                self.judge(turn, arrangement, pair);
             }
+            unseen += partners.len() - near.len();
         }
-        if let (Some(safety), Some(life)) = (safety, &demand.life) {
-            misses.least(Shortfall::Life, safety, life.safety);
+        self.tally.reject_more(Shortfall::Rate, unseen);
+    }
+
+    fn judge(&mut self, turn: usize, arrangement: Arrangement, pair: [Candidate<'a>; 2]) {
+        let demand = self.demand;
+        let [one, two] = pair;
+        let rate = arrangement.rate(one.spring.rate(), two.spring.rate());
+        let both = placed(arrangement, pair, rate, demand.travel);
+        let placed = match arrangement {
+            Arrangement::Single => both.get(..1),
+            _ => both.get(..),
+        };
+        let placed = placed.unwrap_or_default();
+        let force = demand.place(arrangement, placed);
+        let figures = figures(arrangement, placed, force);
+        let departure = (rate / demand.rate - 1.0).abs();
+        let misses = demand.misses(placed, departure, &figures);
+        if misses.has(Shortfall::Rate) {
+            self.tally.reject_for(Shortfall::Rate, &misses);
+            return;
         }
         if !misses.is_empty() {
             self.tally.reject(&misses);
             return;
         }
         self.tally.accept();
-        let score = departure + 0.01 * (loaded.len() - 1) as f64;
-        self.found.push((
-            score,
-            StockChoice {
-                arrangement,
-                springs: loaded.iter().map(|one| one.spring.clone()).collect(),
-                rate,
-                lengths,
-                force,
-                use_of_travel,
-                life_safety: safety,
-            },
-        ));
+        self.found.push(Found {
+            score: departure + 0.01 * (placed.len() - 1) as f64,
+            order: (turn, [one.number, two.number]),
+            arrangement,
+            rate,
+            figures,
+        });
         if self.found.len() >= 2 * MOST_FOUND {
             self.keep_the_best();
         }
+    }
+
+    fn keep_the_best(&mut self) {
+        self.found
+            .sort_by(|a, b| a.score.total_cmp(&b.score).then(a.order.cmp(&b.order)));
+        self.found.truncate(MOST_FOUND);
+    }
+}
+
+/// The two springs in their arrangement; a single spring stands first.
+fn placed(
+    arrangement: Arrangement,
+    pair: [Candidate<'_>; 2],
+    rate: f64,
+    travel: f64,
+) -> [Placed<'_>; 2] {
+    let [one, two] = pair.map(|one| one.spring);
+    let initial = one.initial_tension() + two.initial_tension();
+    // Side by side: how much further the second is deflected than the first.
+    let further = match one.kind() {
+        StockKind::Extension => one.free_length() - two.free_length(),
+        StockKind::Compression => two.free_length() - one.free_length(),
+    };
+    let bases = match arrangement {
+        Arrangement::Parallel => [
+            initial + two.rate() * further,
+            initial - one.rate() * further,
+        ],
+        _ => [one.initial_tension(), two.initial_tension()],
+    };
+    let mut bases = bases.into_iter();
+    pair.map(|Candidate { spring, life, .. }| Placed {
+        spring,
+        life,
+        base: bases.next().unwrap_or_default(),
+        stiffness: match arrangement {
+            Arrangement::Parallel => rate,
+            _ => spring.rate(),
+        },
+        less: match arrangement {
+            Arrangement::Opposed => travel,
+            _ => 0.0,
+        },
+        more: match arrangement {
+            Arrangement::Series => travel * rate / spring.rate(),
+            _ => travel,
+        },
+    })
+}
+
+fn figures(arrangement: Arrangement, placed: &[Placed<'_>], force: f64) -> Figures {
+    let mut own = placed
+        .iter()
+        .map(|one| one.spring.length_at(one.deflection(force)));
+    let first = own.next().unwrap_or_default();
+    let second = own.next().unwrap_or(first);
+    let lengths = match arrangement {
+        Arrangement::Single | Arrangement::Opposed => [first, second],
+        Arrangement::Parallel => [first; 2],
+        Arrangement::Series => [first + second; 2],
+    };
+    let shares = placed
+        .iter()
+        .map(|one| one.ends(force)[1] / one.spring.greatest_deflection());
+    let safeties = placed.iter().filter_map(|one| one.life_safety(force));
+    Figures {
+        force,
+        lengths,
+        use_of_travel: shares.fold(0.0, f64::max),
+        life_safety: safeties.reduce(f64::min),
+    }
+}
+
+impl StockDemand {
+    /// Force at the beginning of the travel that keeps all limits and is nearest to the wanted one; if none keeps them, what keeps the springs in
+    /// their room and loaded.
+    fn place(&self, arrangement: Arrangement, placed: &[Placed<'_>]) -> f64 {
+        let (mut least, mut most) = (f64::NEG_INFINITY, f64::INFINITY);
+        let mut narrow = |[lower, upper]: [f64; 2]| {
+            least = least.max(lower);
+            most = most.min(upper);
+            [least, most]
+        };
+        match arrangement {
+            Arrangement::Single | Arrangement::Opposed => {
+                for one in placed {
+                    narrow(one.forces_within(self.room));
+                }
+            }
+            Arrangement::Parallel => {
+                for one in placed.iter().take(1) {
+                    narrow(one.forces_within(self.room));
+                }
+            }
+            Arrangement::Series => {
+                narrow(forces_in_series(placed, self.room));
+            }
+        }
+        let mut held = narrow([f64::NEG_INFINITY, f64::INFINITY]);
+        for one in placed {
+            held = narrow([one.force_for(one.less), f64::INFINITY]);
+        }
+        let safety = self.life.map_or(0.0, |life| life.safety);
+        for one in placed {
+            let stands = one.spring.greatest_deflection() - one.more;
+            narrow([
+                f64::NEG_INFINITY,
+                one.force_for(stands).min(one.lasting(safety)),
+            ]);
+        }
+        let near = |share: f64| self.force * (1.0 + share);
+        let [least, most] = narrow([-self.force_tolerance, self.force_tolerance].map(near));
+        if least <= most {
+            return self.force.clamp(least, most);
+        }
+        // Limits that meet in one force, but for rounding.
+        if least - most <= ROUNDING * self.force {
+            return 0.5 * (least + most);
+        }
+        let [least, most] = held;
+        if least <= most {
+            self.force.clamp(least, most)
+        } else {
+            self.force
+        }
+    }
+
+    /// What an arrangement fails in, by the figures that are returned.
+    fn misses(&self, placed: &[Placed<'_>], departure: f64, figures: &Figures) -> Misses {
+        let mut misses = Misses::default();
+        misses.most(Shortfall::Rate, departure, self.rate_tolerance);
+        let off = (figures.force / self.force - 1.0).abs();
+        misses.most(Shortfall::Force, off, self.force_tolerance);
+        let [one, two] = figures.lengths;
+        misses.least(Shortfall::TooShort, one.min(two), self.room[0]);
+        misses.most(Shortfall::TooLong, one.max(two), self.room[1]);
+        for one in placed {
+            let (spring, end) = (one.spring, one.ends(figures.force)[1]);
+            misses.at_most(Shortfall::Bore, spring.outer_diameter(), self.bore);
+            misses.most(Shortfall::Travel, end, spring.greatest_deflection());
+            misses.least(Shortfall::Slack, one.deflection(figures.force), one.less);
+        }
+        if let (Some(safety), Some(life)) = (figures.life_safety, &self.life) {
+            misses.least(Shortfall::Life, safety, life.safety);
+        }
+        misses
+    }
+}
+
+/// Forces between which springs one behind the other have lengths that add up to one of two.
+fn forces_in_series(placed: &[Placed<'_>], [shortest, longest]: [f64; 2]) -> [f64; 2] {
+    let compliance: f64 = placed.iter().map(|one| 1.0 / one.stiffness).sum();
+    // As if no force were needed to begin: the length at a force of zero.
+    let length: f64 = placed
+        .iter()
+        .map(|one| one.spring.length_at(one.deflection(0.0)))
+        .sum();
+    let pull = placed
+        .iter()
+        .all(|one| one.spring.kind() == StockKind::Extension);
+    if pull {
+        [shortest - length, longest - length].map(|by| by / compliance)
+    } else {
+        [length - longest, length - shortest].map(|by| by / compliance)
     }
 }

@@ -316,6 +316,21 @@ impl Endurance {
         }
     }
 
+    /// The greatest mean stress at which a cycle of this alternating stress has a safety, with what is endured fully reversed, Pa; negative infinity
+    /// where the alternating stress alone is too much. The inverse of [`raw_safety`](Self::raw_safety).
+    pub(super) fn greatest_mean(&self, alternating: f64, reversed: f64, safety: f64) -> f64 {
+        let left = 1.0 - safety * alternating / reversed;
+        if left < 0.0 {
+            return f64::NEG_INFINITY;
+        }
+        self.ultimate / safety
+            * match self.criterion {
+                Criterion::Sines => f64::INFINITY,
+                Criterion::Goodman => left,
+                Criterion::Gerber => left.sqrt(),
+            }
+    }
+
     /// How many such cycles the part stands.
     ///
     /// # Errors

@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 /// Share by which a figure may miss its limit: what a design made to meet it exactly loses by rounding.
-const ROUNDING: f64 = 1e-9;
+pub(super) const ROUNDING: f64 = 1e-9;
 
 /// What a candidate can fail in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -169,14 +169,19 @@ pub struct Miss {
 }
 
 impl Miss {
-    /// By what share of the limit the figure misses it.
+    /// By what share the figure misses its limit: of the limit, or of the figure where the limit is zero.
     fn share(&self) -> f64 {
         let difference = if self.shortfall.is_upper() {
             self.value - self.limit
         } else {
             self.limit - self.value
         };
-        difference / self.limit.abs().max(f64::MIN_POSITIVE)
+        match self.shortfall {
+            // Shares of what is wanted themselves.
+            Shortfall::Rate | Shortfall::Force => difference,
+            _ if self.limit == 0.0 => difference / self.value.abs().max(f64::MIN_POSITIVE),
+            _ => difference / self.limit.abs(),
+        }
     }
 }
 
@@ -239,6 +244,22 @@ impl Misses {
     pub(super) fn is_empty(&self) -> bool {
         self.all.iter().all(Option::is_none)
     }
+
+    pub(super) fn has(&self, shortfall: Shortfall) -> bool {
+        self.all[shortfall as usize].is_some()
+    }
+
+    /// The one that misses by most, and its share.
+    fn worst(&self) -> Option<(f64, Miss)> {
+        let mut worst: Option<(f64, Miss)> = None;
+        for miss in self.all.iter().flatten() {
+            let share = miss.share();
+            if worst.is_none_or(|(most, _)| share > most) {
+                worst = Some((share, *miss));
+            }
+        }
+        worst
+    }
 }
 
 /// Counts, by what candidates fail in.
@@ -259,16 +280,29 @@ impl Tally {
 
     pub(super) fn reject(&mut self, misses: &Misses) {
         self.tried += 1;
-        let mut worst: Option<(f64, Miss)> = None;
         for (slot, miss) in self.rejected.iter_mut().zip(&misses.all) {
-            let Some(miss) = miss else { continue };
-            Self::count(slot, 1, *miss);
-            let share = miss.share();
-            if worst.is_none_or(|(most, _)| share > most) {
-                worst = Some((share, *miss));
+            if let Some(miss) = miss {
+                Self::count(slot, 1, *miss);
             }
         }
-        self.approach(worst);
+        self.approach(misses.worst());
+    }
+
+    /// Counts a candidate for one of its failings alone.
+    pub(super) fn reject_for(&mut self, shortfall: Shortfall, misses: &Misses) {
+        self.tried += 1;
+        if let Some(miss) = misses.all[shortfall as usize] {
+            Self::count(&mut self.rejected[shortfall as usize], 1, miss);
+        }
+        self.approach(misses.worst());
+    }
+
+    /// Counts candidates that fail in what others were counted for already, by more than those.
+    pub(super) fn reject_more(&mut self, shortfall: Shortfall, count: usize) {
+        self.tried += count;
+        if let Some(rejection) = &mut self.rejected[shortfall as usize] {
+            rejection.count += count;
+        }
     }
 
     fn count(slot: &mut Option<Rejection>, count: usize, miss: Miss) {

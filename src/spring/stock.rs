@@ -1,5 +1,6 @@
 //! A supplier's list of springs, read from CSV.
 
+use std::collections::HashMap;
 use std::fmt;
 use std::str::FromStr;
 
@@ -278,35 +279,51 @@ pub struct StockList {
 impl StockList {
     /// Reads a list from the text of a CSV file whose first line holds the headings.
     ///
+    /// Lines end as they like, a byte order mark and lines with nothing in any cell are passed over, cells may be quoted. A row may stand twice, for
+    /// two springs in the drawer.
+    ///
     /// # Errors
-    /// [`Error::Cell`] with line and column for a cell that is missing, not a number, or not of a spring; [`Error::UnknownName`] for a heading that is
-    /// not in the first line; [`Error::NotAChoice`] for a unit; [`Error::Count`] if a needed quantity is given by no column or by two, or if there are
-    /// no or more than 10,000 springs.
+    /// [`Error::Cell`] with line and column for a cell that is missing, not a number, or not of a spring; for a row with more cells than there are
+    /// headings; for a heading that stands twice or is named for two quantities; for a name that another row with other figures has; for a first line
+    /// that another delimiter fits. [`Error::UnknownName`] for a heading that is not in the first line; [`Error::NotAChoice`] for a unit or a delimiter;
+    /// [`Error::Count`] if a needed quantity is given by no column or by two, or if there are no or more than 10,000 springs.
     pub fn read(text: &str, format: &StockFormat) -> Result<Self> {
-        let ascii = Some(format.delimiter).filter(char::is_ascii);
-        let delimiter = ascii.and_then(|c| u8::try_from(c).ok());
-        let delimiter = delimiter.ok_or_else(|| Error::NotAChoice {
-            quantity: "delimiter of the stock list",
-            given: format.delimiter.to_string(),
-            choices: "a comma, a semicolon, a tab or another ASCII character".to_owned(),
-        })?;
-        let mut reader = csv::ReaderBuilder::new()
-            .delimiter(delimiter)
-            .flexible(true)
-            .trim(csv::Trim::All)
-            .from_reader(text.as_bytes());
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let mut reader = reader(text, delimiter(format.delimiter)?);
         let headings = reader.headers().map_err(|error| unreadable(&error))?;
-        let columns = Columns::new(headings, &format.columns)?;
-        let mut springs = Vec::new();
+        let columns = Columns::new(headings, &format.columns).map_err(|error| {
+            let unknown = matches!(error, Error::UnknownName { .. });
+            let other = unknown.then(|| other_delimiter(text, format)).flatten();
+            other.unwrap_or(error)
+        })?;
+        let cells = headings.len();
+        let mut springs: Vec<StockSpring> = Vec::new();
+        // The first spring of each name, and where it stands.
+        let mut names: HashMap<String, (usize, usize)> = HashMap::new();
         for record in reader.records() {
             let record = record.map_err(|error| unreadable(&error))?;
+            if record.iter().all(str::is_empty) {
+                continue;
+            }
             let row = Row {
-                line: record.position().map_or(0, csv::Position::line),
+                text,
+                byte: record.position().map_or(0, byte_of),
                 columns: &columns,
                 record: &record,
                 decimal_comma: format.decimal_comma,
             };
-            springs.push(row.spring(format)?);
+            row.fits(cells, format.delimiter)?;
+            let spring = row.spring(format)?;
+            let (first, byte) = *names
+                .entry(spring.name.clone())
+                .or_insert((springs.len(), row.byte));
+            if springs.get(first).is_some_and(|first| *first != spring) {
+                return Err(row.named_twice(&spring.name, byte));
+            }
+            springs.push(spring);
+            if springs.len() > MOST_ROWS {
+                break;
+            }
         }
         counted("springs of the stock list", springs.len(), [1, MOST_ROWS])?;
         Ok(Self { springs })
@@ -324,6 +341,50 @@ impl StockList {
         self.springs.extend(other.springs);
         self
     }
+}
+
+fn reader(text: &str, delimiter: u8) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
+        .delimiter(delimiter)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes())
+}
+
+/// What no number, no quoted cell and no line can contain.
+fn delimiter(given: char) -> Result<u8> {
+    let other = |c: &char| {
+        let part_of_cells = c.is_ascii_alphanumeric() || "\"+-.\r\n".contains(*c);
+        c.is_ascii() && !part_of_cells
+    };
+    let ascii = Some(given).filter(other);
+    ascii
+        .and_then(|c| u8::try_from(c).ok())
+        .ok_or_else(|| Error::NotAChoice {
+            quantity: "delimiter of the stock list",
+            given: given.escape_default().to_string(),
+            choices: "a comma, a semicolon, a tab or another ASCII character that is in no number"
+                .to_owned(),
+        })
+}
+
+/// The error for a list in which another delimiter finds every heading.
+fn other_delimiter(text: &str, format: &StockFormat) -> Option<Error> {
+    let found = [',', ';', '\t', '|'].into_iter().find(|&other| {
+        let headings = delimiter(other).map(|d| reader(text, d).headers().cloned());
+        let Ok(Ok(headings)) = headings else {
+            return false;
+        };
+        other != format.delimiter && Columns::new(&headings, &format.columns).is_ok()
+    })?;
+    let (given, found) = (format.delimiter.escape_default(), found.escape_default());
+    Some(Error::Cell {
+        line: 1,
+        column: "(the whole line)".to_owned(),
+        problem: format!(
+            "the headings are not separated by '{given}' but, it seems, by '{found}'; set the delimiter to '{found}'"
+        ),
+    })
 }
 
 fn unreadable(error: &csv::Error) -> Error {
@@ -354,12 +415,24 @@ impl Columns {
             unit,
         } in wanted
         {
-            let place = headings.iter().position(|text| text == heading.trim());
+            let places = headings.iter().enumerate();
+            let mut places = places.filter(|(_, text)| *text == heading.trim());
+            let place = places.next().map(|(place, _)| place);
             let place = place.ok_or_else(|| Error::UnknownName {
                 quantity: "column of the stock list",
                 given: heading.clone(),
                 near: headings.iter().collect::<Vec<_>>().join(", "),
             })?;
+            if let Some((other, _)) = places.next() {
+                let (one, other) = (place + 1, other + 1);
+                return Err(Error::Cell {
+                    line: 1,
+                    column: heading.clone(),
+                    problem: format!(
+                        "columns {one} and {other} both have this heading for the {quantity}; give each column a heading of its own"
+                    ),
+                });
+            }
             let units = quantity.units();
             let factor = units.iter().find(|(name, _)| name == unit);
             let &(_, factor) = factor.ok_or_else(|| Error::NotAChoice {
@@ -393,6 +466,19 @@ impl Columns {
             1,
             "columns with the limit, by length or by force",
         )?;
+        for (number, column) in columns.0.iter().enumerate() {
+            let before = columns.0.iter().take(number);
+            if let Some(other) = before.into_iter().find(|other| other.place == column.place) {
+                return Err(Error::Cell {
+                    line: 1,
+                    column: column.heading.clone(),
+                    problem: format!(
+                        "named for both {} and {}; a column holds one quantity",
+                        other.quantity, column.quantity
+                    ),
+                });
+            }
+        }
         Ok(columns)
     }
 
@@ -409,14 +495,64 @@ impl Columns {
     }
 }
 
+fn byte_of(position: &csv::Position) -> usize {
+    usize::try_from(position.byte()).unwrap_or(usize::MAX)
+}
+
+/// Line of the text, from 1, of the row that begins at a byte or behind empty lines there: the reader's own count does not see those.
+fn line_of(text: &str, byte: usize) -> u64 {
+    let from = text.get(byte..).unwrap_or_default();
+    let row = from.trim_start_matches(['\r', '\n']);
+    let before = text.get(..text.len() - row.len()).unwrap_or_default();
+    let windows = before.matches("\r\n").count();
+    1 + (before.matches(['\r', '\n']).count() - windows) as u64
+}
+
 struct Row<'a> {
-    line: u64,
+    text: &'a str,
+    /// Where it begins in the text.
+    byte: usize,
     columns: &'a Columns,
     record: &'a csv::StringRecord,
     decimal_comma: bool,
 }
 
 impl Row<'_> {
+    /// Refuses a row whose cells cannot all belong to the headings, because some cell was cut in two.
+    fn fits(&self, headings: usize, delimiter: char) -> Result<()> {
+        let cells = self.record.len();
+        // Empty cells behind the last heading are what spreadsheets leave.
+        if self.record.iter().skip(headings).all(str::is_empty) {
+            return Ok(());
+        }
+        let guess = if delimiter == ',' {
+            "are there decimal commas? then quote the numbers, or separate the cells otherwise"
+        } else {
+            "is there one inside a cell? then quote that cell"
+        };
+        Err(Error::Cell {
+            line: line_of(self.text, self.byte),
+            column: "(the whole line)".to_owned(),
+            problem: format!(
+                "{cells} cells separated by '{}' under {headings} headings; {guess}",
+                delimiter.escape_default()
+            ),
+        })
+    }
+
+    fn named_twice(&self, name: &str, before: usize) -> Error {
+        let line = line_of(self.text, before);
+        let problem = format!(
+            "the name '{name}' stands on line {line} already, with other figures; give each kind of spring a name of its own"
+        );
+        let heading = self.column(StockQuantity::Name);
+        Error::Cell {
+            line: line_of(self.text, self.byte),
+            column: heading.map_or_else(String::new, |column| column.heading.clone()),
+            problem,
+        }
+    }
+
     fn spring(&self, format: &StockFormat) -> Result<StockSpring> {
         use StockQuantity as Q;
         let needed = |quantity| self.number(quantity).map(Option::unwrap_or_default);
@@ -497,18 +633,21 @@ impl Row<'_> {
         let (Some(text), Some(column)) = (self.text(quantity)?, self.column(quantity)) else {
             return Ok(None);
         };
-        let plain = if self.decimal_comma {
-            text.replace(',', ".")
-        } else {
-            text.to_owned()
+        // A point beside decimal commas marks thousands to some and decimals to others: '1.220' is 1220 or a slip.
+        let plain = match (self.decimal_comma, text.contains('.')) {
+            (true, true) => None,
+            (true, false) => Some(text.replace(',', ".")),
+            (false, _) => Some(text.to_owned()),
         };
-        match plain.parse::<f64>() {
-            Ok(value) if value.is_finite() => Ok(Some(value * column.factor)),
+        match plain.and_then(|plain| plain.parse::<f64>().ok()) {
+            Some(value) if value.is_finite() => Ok(Some(value * column.factor)),
             _ => {
-                let hint = if text.contains(',') && !self.decimal_comma {
-                    "; set decimal_comma if the list has decimal commas"
-                } else {
-                    ""
+                let hint = match (self.decimal_comma, text.contains(','), text.contains('.')) {
+                    (true, _, true) => {
+                        " in a list with decimal commas: a point there may mean thousands; write it without"
+                    }
+                    (false, true, false) => "; set decimal_comma if the list has decimal commas",
+                    _ => "",
                 };
                 Err(self.cell(
                     column,
@@ -527,7 +666,7 @@ impl Row<'_> {
 
     fn cell(&self, column: &Column, problem: String) -> Error {
         Error::Cell {
-            line: self.line,
+            line: line_of(self.text, self.byte),
             column: column.heading.clone(),
             problem,
         }

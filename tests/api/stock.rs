@@ -185,6 +185,145 @@ fn what_is_wrong_with_the_columns_is_told() {
     assert!(with(|f| f.delimiter = 'ß').starts_with("delimiter of the stock list"));
 }
 
+/// Line ends, byte order mark, empty lines, quotes and the empty cells of a spreadsheet change nothing but the line numbers.
+#[test]
+fn a_list_is_read_however_it_is_written() {
+    let format = plain_format();
+    let plain = "id,od,l0,fmax,k\na,0.5,2,10,20\nb,0.4,2,10,20\n";
+    let list = StockList::read(plain, &format).unwrap();
+    for other in [
+        plain.replace('\n', "\r\n"),
+        format!("\u{feff}{plain}"),
+        plain.replace("\nb", "\n\n , ,\n,,,,,,\nb"),
+        plain
+            .replace("a,0.5", "\"a\",\" 0.5 \"")
+            .trim_end()
+            .to_owned(),
+        plain.replace(",20\n", ", 20 ,,\n"),
+    ] {
+        assert_eq!(StockList::read(&other, &format).unwrap(), list, "{other:?}");
+    }
+    // A slip is told by its own line, and of two the first.
+    let slips = "id,od,l0,fmax,k\r\n\r\na,0.5,2,10,20\r\n\r\nb,0.5,two,10,20\r\nc,0.5,2,ten,20\r\n";
+    assert_eq!(
+        refusal(slips, &format),
+        "line 5, column 'l0': free_length: 'two' is not a number"
+    );
+}
+
+#[test]
+fn a_row_with_too_many_cells_is_not_read_shifted() {
+    // Decimal commas that nobody quoted: 0,8 became two cells.
+    let format = StockFormat {
+        decimal_comma: true,
+        ..plain_format()
+    };
+    let text = "id,od,l0,fmax,k\nD1,1,2,10,20\nD2,1,2,20,5,50,0,8,0\n";
+    assert_eq!(
+        refusal(text, &format),
+        "line 3, column '(the whole line)': 9 cells separated by ',' under 5 headings; are there decimal commas? then quote the numbers, or separate \
+         the cells otherwise"
+    );
+    let quoted = "id,od,l0,fmax,k\nD2,\"0,5\",2,\"20,5\",5\n";
+    let list = StockList::read(quoted, &format).unwrap();
+    assert!((list.springs()[0].outer_diameter() - 12.7 * MM).abs() < 1e-15);
+    let semicolons = StockFormat {
+        delimiter: ';',
+        ..plain_format()
+    };
+    assert_eq!(
+        refusal("id;od;l0;fmax;k\na;b;0.5;2;10;20\n", &semicolons),
+        "line 2, column '(the whole line)': 6 cells separated by ';' under 5 headings; is there one inside a cell? then quote that cell"
+    );
+}
+
+/// 1.220 may be 1220 or 1.22: whoever writes decimal commas is asked.
+#[test]
+fn a_point_beside_decimal_commas_is_refused() {
+    let format = StockFormat {
+        decimal_comma: true,
+        delimiter: ';',
+        ..plain_format()
+    };
+    for number in ["1.220", "1.220,5"] {
+        assert_eq!(
+            refusal(&format!("id;od;l0;fmax;k\na;0,5;2;10;{number}\n"), &format),
+            format!(
+                "line 2, column 'k': rate: '{number}' is not a number in a list with decimal commas: a point there may mean thousands; write it without"
+            )
+        );
+    }
+    let list = StockList::read("id;od;l0;fmax;k\na;0,5;2;10;1220,5\n", &format).unwrap();
+    assert!((list.springs()[0].rate() / (1220.5 * 175.126_835) - 1.0).abs() < 1e-8);
+}
+
+#[test]
+fn one_heading_is_one_column_and_one_name_one_spring() {
+    let format = plain_format();
+    assert_eq!(
+        refusal("id,od,l0,fmax,od,k\na,0.5,2,10,0.4,20\n", &format),
+        "line 1, column 'od': columns 2 and 5 both have this heading for the outer_diameter; give each column a heading of its own"
+    );
+    // Headings that nobody asks for may stand twice.
+    assert!(StockList::read("id,od,l0,fmax,k,,\na,0.5,2,10,20,x,y\n", &format).is_ok());
+    let mut twice = plain_format();
+    twice.columns[2].heading = "od".to_owned();
+    assert_eq!(
+        refusal("id,od,l0,fmax,k\na,0.5,2,10,20\n", &twice),
+        "line 1, column 'od': named for both outer_diameter and free_length; a column holds one quantity"
+    );
+    let rows = "id,od,l0,fmax,k\na,0.5,2,10,20\nb,0.5,2,10,30\na,0.5,2,10,20\n";
+    assert_eq!(StockList::read(rows, &format).unwrap().springs().len(), 3);
+    assert_eq!(
+        refusal(&format!("{rows}\nb,0.5,2,10,31\n"), &format),
+        "line 6, column 'id': the name 'b' stands on line 3 already, with other figures; give each kind of spring a name of its own"
+    );
+}
+
+#[test]
+fn another_delimiter_is_named() {
+    for (wrong, right) in [(',', ";"), (';', ","), (',', "\\t"), ('\t', "|")] {
+        let separator = if right == "\\t" { "\t" } else { right };
+        let text = "id,od,l0,fmax,k\na,0.5,2,10,20\n".replace(',', separator);
+        let format = StockFormat {
+            delimiter: wrong,
+            ..plain_format()
+        };
+        assert_eq!(
+            refusal(&text, &format),
+            format!(
+                "line 1, column '(the whole line)': the headings are not separated by '{}' but, it seems, by '{right}'; set the delimiter to '{right}'",
+                wrong.escape_default()
+            )
+        );
+    }
+    // No other delimiter finds every heading either: then the heading is what is wrong.
+    assert!(
+        refusal("id;od;l0;fmax;rate\n", &plain_format())
+            .starts_with("column of the stock list 'id' is not known")
+    );
+    for delimiter in ['"', '\n', '.', '-', '5', 'e', 'é'] {
+        let format = StockFormat {
+            delimiter,
+            ..plain_format()
+        };
+        assert!(refusal("id,od,l0,fmax,k\n", &format).starts_with("delimiter of the stock list: "));
+    }
+}
+
+/// 10,000 rows are the most.
+#[test]
+fn a_list_has_an_end() {
+    let mut text = "id,od,l0,fmax,k\n".to_owned();
+    for i in 0..10_001 {
+        writeln!(text, "s{i},0.5,2,10,20").unwrap();
+    }
+    assert_eq!(
+        refusal(&text, &plain_format()),
+        "springs of the stock list: 10001 given, 1 to 10000 needed"
+    );
+}
+
 /// By hand: D06 and D06 side by side are 0.7 N/mm, too much; two of D07 give 0.52 N/mm, 12 N from 3.2 N on at 16.92 mm.
 #[test]
 fn the_drawer_holds_what_is_wanted() {
@@ -219,6 +358,98 @@ fn the_drawer_holds_what_is_wanted() {
         .collect();
     assert!(misses.iter().all(|miss| *miss <= 0.1 + 1e-9));
     assert!(sizing.found[0].rate != sizing.found[sizing.found.len() - 1].rate);
+}
+
+fn one_extension(name: &str, [rate, free, longest, outer, initial, d]: [f64; 6]) -> StockList {
+    let format = StockFormat {
+        delimiter: ',',
+        decimal_comma: false,
+        ..drawer_format()
+    };
+    let text = format!(
+        "no,outer mm,wire mm,free mm,longest mm,rate N/mm,initial N\n{name},{outer},{d},{free},{longest},{rate},{initial}\n"
+    );
+    StockList::read(&text, &format).unwrap()
+}
+
+/// At the wanted force the spring would be stretched 0.045 mm too far at the end; 0.11 N less, a quarter of a percent, keeps it whole.
+#[test]
+fn the_force_gives_way_before_the_spring_does() {
+    let list = one_extension("E", [2.426, 27.0, 59.8, 12.7, 4.35, 1.3]);
+    let demand = StockDemand {
+        rate: 2610.0,
+        rate_tolerance: 0.1,
+        force: 40.939,
+        force_tolerance: 0.05,
+        travel: 17.763 * MM,
+        room: [31.0 * MM, 52.4 * MM],
+        arrangements: vec![Arrangement::Single],
+        ..demand()
+    };
+    let sizing = demand.choose(&list).unwrap();
+    let choice = sizing.best().unwrap();
+    // Held 59.8 - 17.763 mm long it has 4.35 + 2.426 (42.037 - 27) N.
+    assert!((choice.lengths[0] - 42.037 * MM).abs() < 1e-12);
+    assert!((choice.force - (4.35 + 2.426 * 15.037)).abs() < 1e-9);
+    assert!((choice.use_of_travel - 1.0).abs() < 1e-9);
+    // Without a tolerance of the force nothing can give way, and the reason is told at the wanted force.
+    let strict = StockDemand {
+        force_tolerance: 0.001,
+        ..demand
+    };
+    let sizing = strict.choose(&list).unwrap();
+    let nearest = sizing.nearest.unwrap();
+    assert_eq!(nearest.shortfall, Shortfall::Travel);
+    let end = (40.939 - 4.35) / 2426.0 + 17.763 * MM;
+    assert!((nearest.value - end).abs() < 1e-12 && (nearest.limit - 32.8 * MM).abs() < 1e-12);
+}
+
+/// Opposed springs must not go slack, at rest with half a newton more than wanted; and of a life the force gives way to the hook.
+#[test]
+fn the_force_gives_way_to_slack_and_to_life() {
+    let list = one_extension("E", [0.5, 40.0, 120.0, 10.0, 2.0, 1.0]);
+    let opposed = StockDemand {
+        rate: 1000.0,
+        force: 11.5,
+        force_tolerance: 0.1,
+        travel: 20.0 * MM,
+        arrangements: vec![Arrangement::Opposed],
+        ..demand()
+    };
+    let choice = opposed.choose(&list).unwrap().best().unwrap().clone();
+    // 20 mm either way: 2 N + 0.5 N/mm 20 mm.
+    assert!((choice.force - 12.0).abs() < 1e-9);
+    assert_eq!(choice.lengths.len(), 2);
+    assert!((choice.lengths[1] - 60.0 * MM).abs() < 1e-12);
+
+    let life = LifeDemand {
+        cycles: 1e6,
+        surface: Surface::Unpeened,
+        criterion: Criterion::Gerber,
+        safety: 1.5,
+    };
+    let single = StockDemand {
+        rate: 500.0,
+        force: 30.0,
+        force_tolerance: 0.9,
+        travel: 10.0 * MM,
+        life: Some(life),
+        arrangements: vec![Arrangement::Single],
+        ..demand()
+    };
+    let choice = single.choose(&list).unwrap().best().unwrap().clone();
+    assert!((choice.life_safety.unwrap() - 1.5).abs() < 1e-9);
+    assert!(choice.force < 30.0);
+    // A wire of 12 mm is thicker than the data on life: it fails, and the rest of the list is judged.
+    let thick = one_extension("T", [0.5, 200.0, 400.0, 100.0, 2.0, 12.0]);
+    let sizing = single.choose(&thick.with(list)).unwrap();
+    assert_eq!(sizing.best().unwrap(), &choice);
+    assert!(
+        sizing
+            .rejected
+            .iter()
+            .any(|r| r.nearest.shortfall == Shortfall::Life && r.nearest.value == 0.0)
+    );
 }
 
 #[test]
