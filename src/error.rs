@@ -560,6 +560,34 @@ pub(crate) fn within(
     })
 }
 
+/// As [`within`], where the value or a limit was computed: what the user gave is not at fault in its unit, so none is suggested.
+pub(crate) fn within_computed(
+    quantity: &'static str,
+    value: f64,
+    min: f64,
+    max: f64,
+    unit: &'static str,
+) -> Result<f64> {
+    within(quantity, value, min, max, unit).map_err(|error| match error {
+        Error::OutOfRange {
+            quantity,
+            value,
+            min,
+            max,
+            unit,
+            ..
+        } => Error::OutOfRange {
+            quantity,
+            value,
+            min,
+            max,
+            unit,
+            hint: Hint::None,
+        },
+        other => other,
+    })
+}
+
 /// Two finite values that go upward, or the error that says how they do not.
 pub(crate) fn ascending(
     quantity: &'static str,

@@ -1138,6 +1138,14 @@ class Rod:
         ends: Literal["pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free"] = "pinned-pinned",
         factor: float | None = None,
     ) -> Rod: ...
+    @staticmethod
+    def theoretical_factor(
+        ends: Literal["pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free"],
+    ) -> float: ...
+    @staticmethod
+    def recommended_factor(
+        ends: Literal["pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free"],
+    ) -> float: ...
     @property
     def section(self) -> RodSection: ...
     @property

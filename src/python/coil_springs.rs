@@ -311,8 +311,8 @@ impl PyExtensionStresses {
     }
 
     /// The greatest of the three as a share of what is allowed: 1 at the limit.
-    fn use_of(&self, allowed: &Self) -> f64 {
-        self.0.use_of(&allowed.0)
+    fn use_of(&self, allowed: &Self) -> PyResult<f64> {
+        Ok(self.0.use_of(&allowed.0)?)
     }
 
     fn __repr__(&self) -> String {

@@ -146,6 +146,19 @@ impl PyRod {
         Ok(Self(rod))
     }
 
+    /// Effective length over length that theory gives for ends: 1 pinned-pinned, 0.699 fixed-pinned, 0.5 fixed-fixed, 2 fixed-free. No clamp is
+    /// as stiff as that; recommended_factor says what to take.
+    #[staticmethod]
+    fn theoretical_factor(ends: &str) -> PyResult<f64> {
+        Ok(ends.parse::<Ends>()?.theoretical_factor())
+    }
+
+    /// Effective length over length that is recommended for ends, what a Rod takes if none is given.
+    #[staticmethod]
+    fn recommended_factor(ends: &str) -> PyResult<f64> {
+        Ok(ends.parse::<Ends>()?.recommended_factor())
+    }
+
     /// Cross section.
     #[getter]
     fn section(&self) -> PyRodSection {

@@ -23,7 +23,8 @@ type Steps = (f64, Vec<(f64, f64)>);
 /// Spring wire: strength and elastic moduli by diameter.
 ///
 /// Wire.named("ASTM A228") for one of the table; the constructor for one of your own. Exactly one of power, listed, steps gives the tensile
-/// strength (Pa) by diameter (m). moduli: (up to this diameter, E, G), ascending. density: kg/m3. *_celsius: degC. sources: (what it covers,
+/// strength (Pa) by diameter (m). power: bands of (thinnest, thickest, A, m) with the least strength A / (d / 1 mm)^m, so that A is the strength at
+/// 1 mm in Pa; a book's A in MPa mm^m times 1e6. listed: (diameter, least, greatest). steps: (thinnest, [(up to, least), ...]). moduli: (up to this diameter, E, G), ascending. density: kg/m3. *_celsius: degC. sources: (what it covers,
 /// text, "seen" | "from memory" | "common practice").
 #[pyclass(frozen, eq, module = "yokewright", name = "Wire")]
 #[derive(Clone, PartialEq)]

@@ -9,6 +9,7 @@ use super::shortfall::{Misses, ROUNDING, Shortfall, Tally};
 use super::sizing::{LifeDemand, Sizing, interval};
 use super::stock::{StockKind, StockList, StockSpring};
 use crate::error::{Error, Result, within};
+use crate::observer;
 
 /// How many choices are kept: of a long list and a loose demand more fit than anyone looks at.
 const MOST_FOUND: usize = 1000;
@@ -129,7 +130,7 @@ impl StockDemand {
         };
         for (turn, &arrangement) in self.arrangements.iter().enumerate() {
             for springs in &kinds {
-                search.arrange(turn, arrangement, springs);
+                search.arrange(turn, arrangement, springs)?;
             }
         }
         search.keep_the_best();
@@ -387,7 +388,12 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     /// Tries all springs or pairs of one kind, which come sorted by rate. `turn`: which arrangement of those to try this is.
-    fn arrange(&mut self, turn: usize, arrangement: Arrangement, springs: &[Candidate<'a>]) {
+    fn arrange(
+        &mut self,
+        turn: usize,
+        arrangement: Arrangement,
+        springs: &[Candidate<'a>],
+    ) -> Result<()> {
         let demand = self.demand;
         let mut unseen = 0;
         // A little wider than the tolerance, so that rounding leaves nothing out; all inside are judged.
@@ -395,6 +401,7 @@ impl<'a> Search<'a> {
         let softest = demand.rate * (1.0 - off);
         let stiffest = demand.rate * (1.0 + off);
         for (place, one) in springs.iter().enumerate() {
+            observer::check()?;
             let partners = match arrangement {
                 Arrangement::Single => springs.get(place..=place),
                 _ => springs.get(place..),
@@ -419,6 +426,7 @@ impl<'a> Search<'a> {
             unseen += partners.len() - near.len();
         }
         self.tally.reject_more(Shortfall::Rate, unseen);
+        Ok(())
     }
 
     fn judge(&mut self, turn: usize, arrangement: Arrangement, pair: [Candidate<'a>; 2]) {

@@ -12,6 +12,7 @@ use super::sizing::{LifeDemand, Part, Sizing, check_steps, check_wires, interval
 use super::torsion::{TorsionSpring, TorsionSpringSpec, torque_per_turn, turns_in_legs};
 use super::wire::Wire;
 use crate::error::{Result, within};
+use crate::observer;
 
 /// Spring indices that are wound without trouble (Shigley sec. 10-8).
 const INDEX: [f64; 2] = [4.0, 12.0];
@@ -146,6 +147,7 @@ impl ExtensionDemand {
             self.coil_steps,
             [self.bore.map(|bore| bore - d), None],
         ) {
+            observer::check()?;
             let turns = rate(shear, d, mean, 1.0) / self.rate - hooks;
             self.try_coil(wire, d, mean, turns, &life, &mut part);
         }
@@ -372,6 +374,7 @@ impl TorsionDemand {
             self.arbor.map(|arbor| arbor * (1.0 + self.clearance) + d),
         ];
         for mean in coils(self.index, d, self.coil_steps, edges) {
+            observer::check()?;
             let active = torque_per_turn(self.practice, elastic, d, mean, 1.0) / (TAU * self.rate);
             let turns = active - turns_in_legs(self.legs, mean);
             self.try_coil(wire, d, mean, turns, &life, &mut part);

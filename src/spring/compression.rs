@@ -13,7 +13,10 @@ use super::wire::Wire;
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, within};
+use crate::observer;
 
+/// Lengths between two looks at who may ask to stop: some tens of microseconds.
+pub(super) const BLOCK: usize = 1024;
 /// Fewest active turns of a spring: less is a hook.
 const FEWEST_TURNS: f64 = 0.5;
 /// The longest spring, m.
@@ -97,13 +100,14 @@ impl Ends {
         d * (total_turns + self.solid_excess(practice))
     }
 
-    /// Pitch of the active turns of a spring that is `length` long, m (Shigley, Table 10-1).
-    fn pitch(self, d: f64, active_turns: f64, length: f64) -> f64 {
-        match self {
-            Self::Plain => (length - d) / active_turns,
-            Self::PlainGround => length / (active_turns + 1.0),
-            Self::Squared => (length - 3.0 * d) / active_turns,
-            Self::SquaredGround => (length - 2.0 * d) / active_turns,
+    /// Pitch of the active turns of a spring that is `length` long, m: by Shigley's Table 10-1, or the m of EN 13906-1.
+    fn pitch(self, d: f64, active_turns: f64, length: f64, practice: Practice) -> f64 {
+        match (self, practice) {
+            (Self::PlainGround, Practice::Shigley) => length / (active_turns + 1.0),
+            (Self::SquaredGround, Practice::Shigley) => (length - 2.0 * d) / active_turns,
+            (Self::Squared, Practice::Shigley) => (length - 3.0 * d) / active_turns,
+            (Self::Squared, Practice::En13906) => (length - 2.5 * d) / active_turns,
+            (Self::Plain, _) | (_, Practice::En13906) => (length - d) / active_turns,
         }
     }
 }
@@ -427,16 +431,27 @@ impl CompressionSpring {
         self.rate() * (self.spec.free_length - self.solid_length())
     }
 
-    /// Pitch of the active turns without load, m.
+    /// Pitch of the active turns without load, m: one figure, by which the coils grow, too, and the wire is measured.
+    ///
+    /// | ends | [`Practice::Shigley`], Table 10-1 | [`Practice::En13906`], the m of EN 13906-1 (from memory) |
+    /// | --- | --- | --- |
+    /// | plain | (L0 - d) / n | the same: the standard has only closed ends, this is their geometry |
+    /// | plain ground | L0 / (n + 1) | (L0 - d) / n |
+    /// | squared | (L0 - 3 d) / n | (L0 - 2.5 d) / n |
+    /// | squared ground | (L0 - 2 d) / n | (L0 - d) / n |
     #[must_use]
     pub fn pitch(&self) -> f64 {
+        self.pitch_at(self.spec.free_length)
+    }
+
+    fn pitch_at(&self, length: f64) -> f64 {
         let CompressionSpringSpec {
             wire_diameter,
-            free_length,
             ends,
+            practice,
             ..
         } = self.spec;
-        ends.pitch(wire_diameter, self.active_turns, free_length)
+        ends.pitch(wire_diameter, self.active_turns, length, practice)
     }
 
     /// Length of the wire in it, m: active turns along their helix, end turns flat.
@@ -562,7 +577,7 @@ impl CompressionSpring {
     /// As [`stress`](Self::stress).
     pub fn static_safety(&self, force: f64) -> Result<f64> {
         self.nominal_stress(force)?;
-        Ok(self.yield_force() / force)
+        Ok(self.yield_force() / force.abs())
     }
 
     /// Safety against taking a set when pressed solid; below 1 the spring comes back shorter. Recommended is 1.2 ([`RECOMMENDED`]).
@@ -633,31 +648,22 @@ impl CompressionSpring {
     /// Diameter over the wire at a length (m), m: compressed coils grow.
     ///
     /// By Shigley (who gives none) plain geometry with ends that do not turn: each turn keeps its length of wire, D'^2 = D^2 + (p^2 - p'^2) / pi^2. By
-    /// EN 13906-1 (from memory), for ends free to turn, 0.1 (m^2 - 0.8 m d - 0.2 d^2) / D more at solid, with m = (L0 - d)/n for ground ends and
-    /// (L0 - 2.5 d)/n for others, here in proportion to the deflection.
+    /// EN 13906-1 (from memory), for ends free to turn, 0.1 (m^2 - 0.8 m d - 0.2 d^2) / D more at solid, here in proportion to the deflection. The pitches
+    /// p and m are [`pitch`](Self::pitch).
     ///
     /// # Errors
     /// As [`force`](Self::force).
     pub fn outer_diameter_at(&self, length: f64) -> Result<f64> {
         let length = self.check_length(length)?.min(self.spec.free_length);
-        let (d, mean, turns) = (
-            self.spec.wire_diameter,
-            self.mean_diameter,
-            self.active_turns,
-        );
+        let (d, mean) = (self.spec.wire_diameter, self.mean_diameter);
+        let m = self.pitch();
         Ok(match self.spec.practice {
             Practice::Shigley => {
-                let pitch = self.spec.ends.pitch(d, turns, length);
-                let swelling = (self.pitch().powi(2) - pitch.powi(2)) / PI.powi(2);
+                let swelling = (m.powi(2) - self.pitch_at(length).powi(2)) / PI.powi(2);
                 (mean.powi(2) + swelling).sqrt() + d
             }
             Practice::En13906 => {
                 let free = self.spec.free_length;
-                let end = match self.spec.ends {
-                    Ends::PlainGround | Ends::SquaredGround => 1.0,
-                    Ends::Plain | Ends::Squared => 2.5,
-                };
-                let m = (free - end * d) / turns;
                 let at_solid = 0.1 * (m * m - 0.8 * m * d - 0.2 * d * d) / mean;
                 let share = (free - length) / (free - self.solid_length());
                 mean + d + at_solid.max(0.0) * share
@@ -691,11 +697,19 @@ impl CompressionSpring {
 }
 
 fn at_lengths(lengths: &[f64], one: impl Fn(f64) -> Result<f64>) -> AtLengths {
-    let all: Vec<_> = lengths.iter().map(|&length| one(length)).collect();
-    AtLengths {
-        valid: all.iter().map(Result::is_ok).collect(),
-        values: all.into_iter().map(|v| v.unwrap_or(f64::NAN)).collect(),
+    let mut all = AtLengths::default();
+    for block in lengths.chunks(BLOCK) {
+        // Whoever asks to stop gets no result.
+        if observer::check().is_err() {
+            break;
+        }
+        for &length in block {
+            let value = one(length);
+            all.valid.push(value.is_ok());
+            all.values.push(value.unwrap_or(f64::NAN));
+        }
     }
+    all
 }
 
 /// What all gaps together come to at the shortest length to use, by EN 13906-1: n (0.0015 D^2/d + 0.1 d), in dynamic service one and a half times that.

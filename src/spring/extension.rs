@@ -7,12 +7,15 @@ use std::str::FromStr;
 use serde::Serialize;
 
 use super::coil::{Coil, bend_inside, twist_inside};
+use super::compression::LONGEST;
 use super::fatigue::{Criterion, Cycle, Endurance, LifeVerdict, Surface};
 use super::helix::{self, CoilDiameter, Curvature, Practice, stress_per_force};
 use super::law::{StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, within, within_computed};
 
+/// The longest hook, m: five times the widest coil.
+const MOST_REACH: f64 = 10.0;
 const PSI: f64 = 6_894.757_293_168_361;
 
 /// The shape of the hooks.
@@ -85,8 +88,22 @@ pub struct ExtensionStresses {
 
 impl ExtensionStresses {
     /// The greatest of the three as shares of what is allowed: 1 where the spring is at its limit.
-    #[must_use]
-    pub fn use_of(&self, allowed: &Self) -> f64 {
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for a stress that is not within 0 to 1e30 Pa, or one allowed that is not within 1 to 1e12 Pa.
+    pub fn use_of(&self, allowed: &Self) -> Result<f64> {
+        for [stress, allowed] in [
+            [self.body, allowed.body],
+            [self.hook_bending, allowed.hook_bending],
+            [self.hook_torsion, allowed.hook_torsion],
+        ] {
+            within("stress of the extension spring", stress, 0.0, 1e30, "Pa")?;
+            within("stress allowed", allowed, 1.0, 1e12, "Pa")?;
+        }
+        Ok(self.raw_use_of(allowed))
+    }
+
+    fn raw_use_of(&self, allowed: &Self) -> f64 {
         (self.body / allowed.body)
             .max(self.hook_bending / allowed.hook_bending)
             .max(self.hook_torsion / allowed.hook_torsion)
@@ -199,11 +216,13 @@ impl ExtensionSpring {
         let hook_reach = spec.hook_reach.unwrap_or(reach);
         within("bend radius of the hook", bend_radius, 0.75 * d, mean, "m")?;
         within("side radius of the hook", side_radius, 0.75 * d, mean, "m")?;
-        within("reach of the hook", hook_reach, 0.0, 5.0 * mean, "m")?;
+        within("reach of the hook", hook_reach, 0.0, MOST_REACH, "m")?;
+        let quantity = "reach of the hook, with the diameter of the coils";
+        within_computed(quantity, hook_reach, 0.0, 5.0 * mean, "m")?;
         let per_newton = stresses_per_newton(&coil, bend_radius, side_radius);
-        let most = 1.0 / per_newton.use_of(&allowable(&spec.wire, &coil));
+        let most = 1.0 / per_newton.raw_use_of(&allowable(&spec.wire, &coil));
         let quantity = "initial tension, with what body and hooks bear";
-        within(quantity, spec.initial_tension, 0.0, most, "N")?;
+        within_computed(quantity, spec.initial_tension, 0.0, most, "N")?;
         let rate = helix::rate(coil.shear, d, mean, active_turns(&spec, &coil));
         let free_length = coil.body_length(0.0) + 2.0 * hook_reach;
         let law = StraightSpring::new(StraightSpringSpec {
@@ -212,7 +231,9 @@ impl ExtensionSpring {
             initial_tension: spec.initial_tension,
             works: Works::Above,
             shortest: None,
-            longest: Some(free_length + (most - spec.initial_tension) / rate),
+            // Soft springs stand more than a law covers.
+            longest: Some(longest(free_length, most - spec.initial_tension, rate))
+                .filter(|longest| *longest <= LONGEST),
         })?;
         Ok(Self {
             spec,
@@ -329,13 +350,14 @@ impl ExtensionSpring {
     /// The tension at which body or hook reaches what it bears under static load, N.
     #[must_use]
     pub fn greatest_tension(&self) -> f64 {
-        1.0 / self.per_newton.use_of(&self.allowable())
+        1.0 / self.per_newton.raw_use_of(&self.allowable())
     }
 
     /// The length inside the hooks at [`greatest_tension`](Self::greatest_tension), m.
     #[must_use]
     pub fn greatest_length(&self) -> f64 {
-        self.law.length_range()[1]
+        let more = self.greatest_tension() - self.spec.initial_tension;
+        longest(self.free_length(), more, self.rate())
     }
 
     /// Shear stress of the initial tension, 8 F0 D / (pi d^3), Pa, without curvature factor as the usual range of it is given.
@@ -372,7 +394,7 @@ impl ExtensionSpring {
     /// As [`stresses`](Self::stresses).
     pub fn static_safety(&self, tension: f64) -> Result<f64> {
         self.stresses(tension)?;
-        Ok(self.greatest_tension() / tension)
+        Ok(self.greatest_tension() / tension.abs())
     }
 
     /// Whether body and hooks last a number of cycles between two tensions (N, in any order), by Zimmerli's data: in shear for the body and the
@@ -413,6 +435,11 @@ impl ExtensionSpring {
     fn shear_per_newton(&self) -> f64 {
         stress_per_force(self.coil.d, self.coil.mean)
     }
+}
+
+/// Length inside the hooks at so much tension above the initial one.
+fn longest(free_length: f64, more: f64, rate: f64) -> f64 {
+    free_length + more / rate
 }
 
 fn active_turns(spec: &ExtensionSpringSpec, coil: &Coil) -> f64 {

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::compression::CompressionSpring;
 use super::wire::{Wire, WireFamily};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Hint, Result, within};
 use crate::units::MM;
 
 /// One kpsi, in which Zimmerli's round figures stand, Pa.
@@ -25,6 +25,8 @@ const THICKEST: f64 = 10.0 * MM;
 const SHEAR_SHARE: f64 = 0.67;
 /// Share of the ultimate strength that is left after a thousand cycles: the least that Shigley's figure 6-18 shows, for strong steel (from memory).
 const LOW_CYCLE_SHARE: f64 = 0.77;
+/// Share of the ultimate strength that the mean stress of an endurance test may reach: beyond, nothing is left.
+const MOST_MEAN: f64 = 0.99;
 /// Where the line of finite life begins and ends, cycles.
 const LOW_CYCLES: f64 = 1e3;
 const ENDLESS_CYCLES: f64 = 1e6;
@@ -80,6 +82,40 @@ impl fmt::Display for Criterion {
             Self::Goodman => "Goodman",
             Self::Sines => "Sines",
         })
+    }
+}
+
+impl Criterion {
+    /// The least ultimate strength for which a line from a test's point (Pa) to zero mean stress stays below where the line of finite life begins, Pa.
+    fn least_ultimate(self, alternating: f64, mean: f64) -> f64 {
+        let low = alternating / LOW_CYCLE_SHARE;
+        let least = match self {
+            // alternating / (1 - (mean / U)^2) = 0.77 U.
+            Self::Gerber => 0.5 * (low + low.hypot(2.0 * mean)),
+            // alternating / (1 - mean / U) = 0.77 U.
+            Self::Goodman => mean + low,
+            Self::Sines => low,
+        };
+        least.max(mean / MOST_MEAN)
+    }
+}
+
+/// What is too weak for Zimmerli's data, and what can be done about it.
+fn too_weak(surface: Surface, criterion: Criterion) -> &'static str {
+    match (criterion, surface) {
+        (Criterion::Goodman, Surface::Peened) => {
+            "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take Gerber's, unpeened wire, or a thinner or \
+             stronger one)"
+        }
+        (Criterion::Goodman, Surface::Unpeened) => {
+            "strength of the wire in shear, for Goodman's line through Zimmerli's data (else take Gerber's, or a thinner or stronger wire)"
+        }
+        (_, Surface::Peened) => {
+            "strength of the wire in shear, for Zimmerli's data of peened wire (else take unpeened wire, or a thinner or stronger one)"
+        }
+        (_, Surface::Unpeened) => {
+            "strength of the wire in shear, for Zimmerli's data (else take a thinner or stronger wire)"
+        }
     }
 }
 
@@ -183,7 +219,7 @@ impl Endurance {
             "mean stress of the endurance test",
             mean,
             0.0,
-            0.99 * ultimate,
+            MOST_MEAN * ultimate,
             "Pa",
         )?;
         let endurance = Self {
@@ -206,8 +242,12 @@ impl Endurance {
     /// In shear, for a wire (diameter in m) by Zimmerli's data: 241 MPa about a mean of 379 MPa, shot-peened 396 about 534 MPa. The ultimate strength in
     /// shear is 0.67 of the tensile strength.
     ///
+    /// The data do not depend on the strength, so a weak wire may have too little for them: drawn to a mean of zero, the line of the criterion must stay
+    /// below 0.77 of the ultimate strength. Goodman's rises most steeply and needs the strongest wire, for peened wire 1049 MPa in shear or a tensile
+    /// strength of 1566 MPa; Gerber's needs 851 and 1270 MPa, Sines' 540 and 806 MPa.
+    ///
     /// # Errors
-    /// [`Error::WireDiameter`], and [`Error::OutOfRange`] for wire thicker than 10 mm, or so weak that the data cannot hold for it;
+    /// [`Error::WireDiameter`], and [`Error::OutOfRange`] for wire thicker than 10 mm, or too weak for the data, with what can be done about it;
     /// [`Error::NotAChoice`] for a wire that is not of steel.
     pub fn zimmerli(
         wire: &Wire,
@@ -230,7 +270,21 @@ impl Endurance {
             Surface::Unpeened => UNPEENED,
             Surface::Peened => PEENED,
         };
-        Self::new(alternating, mean, SHEAR_SHARE * tensile, criterion)
+        let ultimate = SHEAR_SHARE * tensile;
+        let least = criterion.least_ultimate(alternating, mean);
+        if ultimate < least {
+            // To the tenth of a megapascal.
+            let round = |stress: f64| (1e-5 * stress).round() * 1e5;
+            return Err(Error::OutOfRange {
+                quantity: too_weak(surface, criterion),
+                value: round(ultimate),
+                min: round(least),
+                max: MOST_STRESS,
+                unit: "Pa",
+                hint: Hint::None,
+            });
+        }
+        Self::new(alternating, mean, ultimate, criterion)
     }
 
     /// The same in bending, by distortion energy: for the bent part of a hook. `tensile` is the tensile strength, Pa. As in Shigley's Example 10-7 what is
@@ -307,7 +361,11 @@ impl Endurance {
     }
 
     pub(super) fn raw_safety(&self, cycle: &Cycle, reversed: f64) -> f64 {
-        let (a, m) = (cycle.alternating / reversed, cycle.mean / self.ultimate);
+        // A stress of -0 is none.
+        let (a, m) = (
+            cycle.alternating.abs() / reversed,
+            cycle.mean.abs() / self.ultimate,
+        );
         match self.criterion {
             Criterion::Sines => 1.0 / a,
             Criterion::Goodman => 1.0 / (a + m),

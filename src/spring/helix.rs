@@ -96,15 +96,16 @@ impl fmt::Display for Curvature {
 
 /// Whose rules apply where the textbook and the standard differ.
 ///
-/// Rate, curvature factor and natural frequency are the same in both, and so is the law of buckling. They differ in the stress that a static load may
-/// cause, in the solid length of squared ends that are not ground, in the room to leave between the coils, in how much a coil grows in diameter, and in
-/// the rounding of one constant of buckling.
+/// Of compression springs rate, curvature factor and natural frequency are the same in both, and so is the law of buckling. They differ in the stress that
+/// a static load may cause, in the solid length of squared ends that are not ground, in the pitch, in the room to leave between the coils, in how much a
+/// coil grows in diameter, and in the rounding of one constant of buckling. Of extension springs they differ in the turns of the hooks and in the usual
+/// initial tension, of torsion springs in the rate, in the factor on the stress and in the stress that a static load may cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub enum Practice {
     /// Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10.
     #[default]
     Shigley,
-    /// EN 13906-1 (from memory).
+    /// EN 13906-1, -2 and -3 (from memory).
     En13906,
 }
 

@@ -7,8 +7,10 @@ use std::str::FromStr;
 
 use serde::Serialize;
 
+use super::compression::BLOCK;
 use super::table::ForceTable;
 use crate::error::{Error, Result, within};
+use crate::observer;
 
 /// Rates, N/m: from a thread of rubber to a car's suspension.
 const RATE: [f64; 2] = [1e-3, 1e7];
@@ -402,7 +404,11 @@ impl LineSpring {
     #[must_use]
     pub fn responses(&self, lengths: &[f64]) -> Responses {
         let mut all = Responses::default();
-        for length in lengths {
+        for (number, length) in lengths.iter().enumerate() {
+            // Whoever asks to stop gets no result.
+            if number % BLOCK == 0 && observer::check().is_err() {
+                break;
+            }
             let one = self.response(*length).ok();
             let value = |of: fn(&Response) -> f64| one.as_ref().map_or(f64::NAN, of);
             all.tensions.push(value(|one| one.tension));

@@ -15,9 +15,9 @@ use super::fatigue::{Criterion, Cycle, Endurance, Surface};
 use super::helix::{CoilDiameter, Curvature, Practice, rate};
 use super::shortfall::{Miss, Misses, Rejection, Shortfall, Tally};
 use super::wire::Wire;
-use crate::error::{Error, Result, ascending, counted, within};
-use crate::parallel;
+use crate::error::{Error, Result, ascending, counted, within, within_computed};
 use crate::units::MM;
+use crate::{observer, parallel};
 
 const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
 const LENGTH_RANGE: [f64; 2] = [0.01 * MM, 5.0];
@@ -317,7 +317,8 @@ impl CompressionDemand {
                 if let Some(start) = start_length {
                     length("length at the beginning of the travel", start)?;
                     let travel = self.travel;
-                    within("travel of the spring", travel, shortest, start, "m")?;
+                    let quantity = "travel of the spring, with its length at the beginning";
+                    within_computed(quantity, travel, shortest, start, "m")?;
                 }
             }
             Wanted::Force {
@@ -392,6 +393,7 @@ impl CompressionDemand {
         let narrowest = self.rod.map(|rod| rod + d);
         let shear_modulus = wire.shear_modulus(d)?;
         for mean in steps.chain(narrowest.filter(|mean| (least..=most).contains(mean))) {
+            observer::check()?;
             let mut attempt = |turns, deflections, free_length| {
                 let candidate = Candidate {
                     wire,
@@ -473,6 +475,9 @@ impl CompressionDemand {
         let Ok(spring) = spring else {
             // Its outer diameter is known all the same.
             misses.at_most(Shortfall::Bore, mean + d, self.bore);
+            // What is left is a spring with hardly any room between its coils.
+            let room = (free - solid) / end - 1.0;
+            let misses = misses.or(Shortfall::Clash, room, gap / end);
             part.tally.reject(&misses);
             return;
         };

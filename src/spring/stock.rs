@@ -11,7 +11,7 @@ use super::extension;
 use super::helix::{CoilDiameter, Curvature, stress_per_force};
 use super::law::{StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
-use crate::error::{Error, Result, counted, within};
+use crate::error::{Error, Result, counted, within_computed};
 use crate::units::MM;
 
 const INCH: f64 = 25.4 * MM;
@@ -561,10 +561,11 @@ impl Row<'_> {
         let outer_diameter = needed(Q::OuterDiameter)?;
         let check = |quantity, ok: Result<f64>| ok.map_err(|error| self.refuse(quantity, &error));
         let [thin, wide] = DIAMETERS;
-        let diameter = within("outer diameter", outer_diameter, thin, wide, "m");
+        // The unit is that of the column, so none is suggested.
+        let diameter = within_computed("outer diameter", outer_diameter, thin, wide, "m");
         check(Q::OuterDiameter, diameter)?;
         // The rate divides, so it comes first.
-        check(Q::Rate, within("rate", rate, 1e-3, 1e7, "N/m"))?;
+        check(Q::Rate, within_computed("rate", rate, 1e-3, 1e7, "N/m"))?;
         let (by_length, by_force) = (self.number(Q::LimitLength)?, self.number(Q::LimitForce)?);
         let limit_deflection = match (by_length, by_force, format.kind) {
             (Some(length), _, StockKind::Extension) => length - free_length,
@@ -577,7 +578,8 @@ impl Row<'_> {
         } else {
             Q::LimitForce
         };
-        let deflection = within("deflection at the limit", limit_deflection, 1e-6, 10.0, "m");
+        let quantity = "deflection at the limit";
+        let deflection = within_computed(quantity, limit_deflection, 1e-6, 10.0, "m");
         let greatest_deflection = check(limit, deflection)?;
         let (works, shortest, longest) = match format.kind {
             StockKind::Extension => (Works::Above, None, Some(free_length + greatest_deflection)),

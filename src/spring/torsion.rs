@@ -10,7 +10,12 @@ use super::fatigue::{Criterion, Cycle, Endurance, Surface, not_steel};
 use super::helix::{CoilDiameter, Practice};
 use super::law::{TwistSpring, TwistSpringSpec, Works};
 use super::wire::{Wire, WireFamily};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, within, within_computed};
+
+/// The thinnest arbor, m: less passes no coil.
+const THINNEST_ARBOR: f64 = 1e-5;
+/// EN 13906-3: share of the tensile strength that the bending stress under static load may reach (from memory).
+const EN_SHARE: f64 = 0.7;
 
 /// What a torsion spring is made of; [`TorsionSpring::new`] checks it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -154,8 +159,9 @@ impl TorsionSpring {
             within("leg of the torsion spring", leg, 0.0, 1.0, "m")?;
         }
         if let Some(arbor) = spec.arbor {
+            within("arbor", arbor, THINNEST_ARBOR, 2.0, "m")?;
             let quantity = "arbor, with the inner diameter of the coils";
-            within(quantity, arbor, 1e-5, mean - d, "m")?;
+            within_computed(quantity, arbor, THINNEST_ARBOR, mean - d, "m")?;
         }
         let active = active_turns(&spec, &coil);
         let rate = torque_per_turn(spec.practice, coil.elastic, d, mean, active) / TAU;
@@ -229,10 +235,18 @@ impl TorsionSpring {
         Ok(self.stress_per_newton_metre() * torque)
     }
 
-    /// Bending stress that it bears under static load, Pa: the yield strength as a share of the least tensile strength (Shigley eq. 10-57).
+    /// Bending stress that it bears under static load, Pa: a share of the least tensile strength.
+    ///
+    /// [`Practice::Shigley`]: the yield strength, 0.78 for cold-drawn, 0.87 for tempered, 0.61 for stainless and copper wire (eq. 10-57).
+    /// [`Practice::En13906`]: 0.7 for all (EN 13906-3, from memory). The standard sets it against the stress without q (from memory); here it is set
+    /// against [`stress`](Self::stress), which has q, on the safe side.
     #[must_use]
     pub fn allowable(&self) -> f64 {
-        self.spec.wire.shares().bending * self.coil.strength
+        let share = match self.spec.practice {
+            Practice::Shigley => self.spec.wire.shares().bending,
+            Practice::En13906 => EN_SHARE,
+        };
+        share * self.coil.strength
     }
 
     /// The torque at which the stress reaches what it bears under static load, N m.
@@ -276,7 +290,7 @@ impl TorsionSpring {
         if let Some(gripped) = self.gripping_angle() {
             let quantity =
                 "angle by which the torsion spring is wound up before it grips its arbor";
-            within(quantity, angle, 0.0, gripped, "rad")?;
+            within_computed(quantity, angle, 0.0, gripped, "rad")?;
         }
         let Coil { d, mean, turns, .. } = self.coil;
         let torque = self.rate * angle;
@@ -297,7 +311,8 @@ impl TorsionSpring {
     /// # Errors
     /// As [`stress`](Self::stress).
     pub fn static_safety(&self, torque: f64) -> Result<f64> {
-        Ok(self.allowable() / self.stress(torque)?)
+        // The stress of a torque of -0 is -0.
+        Ok(self.allowable() / self.stress(torque)?.abs())
     }
 
     /// Whether it lasts a number of cycles between two torques (N m, in any order).

@@ -26,6 +26,8 @@ mod numbers;
 mod pose;
 mod pull;
 mod sphere;
+mod spring_extremes;
+mod spring_figures;
 mod spring_law;
 mod steel;
 mod stock;

@@ -224,7 +224,7 @@ fn a_row_with_too_many_cells_is_not_read_shifted() {
         "line 3, column '(the whole line)': 9 cells separated by ',' under 5 headings; are there decimal commas? then quote the numbers, or separate \
          the cells otherwise"
     );
-    let quoted = "id,od,l0,fmax,k\nD2,\"0,5\",2,\"20,5\",5\n";
+    let quoted = "id,od,l0,fmax,k\nD2,\"0,5\",2,\"5,5\",5\n";
     let list = StockList::read(quoted, &format).unwrap();
     assert!((list.springs()[0].outer_diameter() - 12.7 * MM).abs() < 1e-15);
     let semicolons = StockFormat {

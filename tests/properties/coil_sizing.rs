@@ -102,7 +102,7 @@ struct Row {
 fn rows() -> impl Strategy<Value = Vec<Row>> {
     // Few different rates, so that equals are met.
     let row = (
-        prop_oneof![(1..5_i32).prop_map(|k| 0.4 * f64::from(k)), 0.2..2.0_f64],
+        prop_oneof![(1..5_i32).prop_map(|k| 0.5 * f64::from(k)), 0.2..2.0_f64],
         20.0..80.0_f64,
         prop_oneof![10.0..60.0_f64, Just(15.0)],
         8.0..14.0_f64,
@@ -352,13 +352,14 @@ proptest! {
                         continue;
                     }
                     tried += 1;
-                    let [a, b] = [rows[i].rate, rows[j].rate];
+                    // In N/m and in this order of steps, so that equals are equal to the last bit.
+                    let [a, b] = [1e3 * rows[i].rate, 1e3 * rows[j].rate];
                     let (own, numbers) = match arrangement {
                         Arrangement::Single => (a, vec![i]),
                         Arrangement::Opposed | Arrangement::Parallel => (a + b, vec![i, j]),
-                        Arrangement::Series => (1.0 / (1.0 / a + 1.0 / b), vec![i, j]),
+                        Arrangement::Series => (a * b / (a + b), vec![i, j]),
                     };
-                    let departure = (1e3 * own / rate - 1.0).abs();
+                    let departure = (own / rate - 1.0).abs();
                     // What hangs on rounding is left to itself.
                     prop_assume!((departure - rate_tolerance).abs() > 1e-7);
                     if departure > rate_tolerance {
@@ -378,9 +379,6 @@ proptest! {
             }
         }
         expected.sort_by(|a, b| a.0.total_cmp(&b.0));
-        // Equals by the formula may differ by rounding; they keep the order of the list if they do not.
-        prop_assume!(expected.windows(2).all(|two| two[1].0 == two[0].0 || two[1].0 - two[0].0 > 1e-12));
-        eprintln!("COUNT {} {} {}", sizing.tried, tried - off, expected.len());
         prop_assert_eq!((sizing.tried, sizing.fitting), (tried, expected.len()));
         prop_assert_eq!(sizing.found.len(), expected.len());
         for (choice, (_, arrangement, numbers, force)) in sizing.found.iter().zip(&expected) {

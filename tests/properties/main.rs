@@ -26,6 +26,7 @@ mod obstacle;
 mod pedals;
 mod pull;
 mod rod;
+mod sizing;
 mod slider_crank;
 mod sphere;
 mod spring_law;

@@ -177,6 +177,40 @@ def test_what_a_list_refuses():
         drawer().choose(rate=500.0, force=12.0, travel=0.02, room=(0.03, 0.2), arrangements=["crossed"])
 
 
+def test_a_list_with_another_delimiter_or_too_many_cells():
+    text = DRAWER.read_text(encoding="utf-8")
+    with pytest.raises(yw.InvalidValueError, match="it seems, by ';'; set the delimiter to ';'"):
+        yw.StockList.read(text, kind="extension", columns=COLUMNS, delimiter=",", decimal_comma=True)
+    commas = text.replace(";", ",")
+    with pytest.raises(
+        yw.InvalidValueError, match=r"line 2, .* under 7 headings; are there decimal commas\?"
+    ):
+        yw.StockList.read(commas, kind="extension", columns=COLUMNS, decimal_comma=True)
+
+
+def test_the_force_gives_way_before_a_spring_is_stretched_too_far():
+    text = "no,D,L0,Ln,k,F0\nE,12.7,27,59.8,2.426,4.35\n"
+    columns = {
+        "name": ("no", ""),
+        "outer_diameter": ("D", "mm"),
+        "free_length": ("L0", "mm"),
+        "limit_length": ("Ln", "mm"),
+        "rate": ("k", "N/mm"),
+        "initial_tension": ("F0", "N"),
+    }
+    stock = yw.StockList.read(text, kind="extension", columns=columns)
+    wanted = {"rate": 2610.0, "force": 40.939, "travel": 17.763 * mm, "room": (31 * mm, 52.4 * mm)}
+    choice = stock.choose(**wanted, arrangements=["single"]).best()
+    assert choice.lengths == pytest.approx([59.8 * mm - 17.763 * mm], rel=ROUNDING)
+    assert choice.force == pytest.approx(4.35 + 2.426 * (59.8 - 17.763 - 27), rel=ROUNDING)
+
+
+def test_nothing_allowed_is_no_share():
+    with pytest.raises(yw.InvalidValueError, match="stress allowed = 0 Pa"):
+        EXTENSION.stresses(10.0).use_of(EXTENSION.stresses(0.0))
+    assert EXTENSION.static_safety(-0.0) == np.inf
+
+
 def test_bad_springs_are_told():
     with pytest.raises(yw.InvalidValueError, match=r"spring index = 1.5 \(no unit\) is outside 2 to 50"):
         yw.ExtensionSpring(wire=WIRE, wire_diameter=2 * mm, mean_diameter=3 * mm, body_turns=10)

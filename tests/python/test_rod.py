@@ -66,6 +66,21 @@ def test_least_diameter_against_a_root_search():
         assert rod(**given).least_diameter(pressed, safety) == pytest.approx(searched, rel=1e-10)
 
 
+def test_end_factors():
+    # A clamped and pinned column buckles as a pinned one of pi over the first root of tan x = x.
+    root = brentq(lambda x: math.sin(x) - x * math.cos(x), 4.0, 4.7, xtol=1e-15)
+    assert yw.Rod.theoretical_factor("fixed-pinned") == pytest.approx(math.pi / root, rel=1e-14)
+    assert [yw.Rod.theoretical_factor(ends) for ends in ("pinned-pinned", "fixed-fixed", "fixed-free")] == [
+        1.0,
+        0.5,
+        2.0,
+    ]
+    for ends in ("pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free"):
+        assert rod(ends=ends).factor == yw.Rod.recommended_factor(ends) >= yw.Rod.theoretical_factor(ends)
+    with pytest.raises(yw.InvalidValueError, match="rod ends"):
+        yw.Rod.theoretical_factor("loose")
+
+
 def test_refusals():
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 8 \* mm"):
         yw.RodSection.round(8)
