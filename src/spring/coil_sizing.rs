@@ -11,7 +11,7 @@ use super::shortfall::{Misses, Shortfall};
 use super::sizing::{LifeDemand, Part, Sizing, check_steps, check_wires, interval, search, spread};
 use super::torsion::{TorsionSpring, TorsionSpringSpec, torque_per_turn, turns_in_legs};
 use super::wire::Wire;
-use crate::error::{Result, within};
+use crate::error::{Result, within, within_computed};
 use crate::observer;
 
 /// Spring indices that are wound without trouble (Shigley sec. 10-8).
@@ -334,7 +334,7 @@ impl TorsionDemand {
             50.0,
             "rad",
         )?;
-        within(
+        within_computed(
             "angle at the beginning of the travel",
             self.preload / self.rate,
             0.0,

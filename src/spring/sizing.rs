@@ -13,7 +13,7 @@ use super::compression::{
 };
 use super::fatigue::{Criterion, Cycle, Endurance, Surface};
 use super::helix::{CoilDiameter, Curvature, Practice, rate};
-use super::shortfall::{Miss, Misses, Rejection, Shortfall, Tally};
+use super::shortfall::{Miss, Misses, ROUNDING, Rejection, Shortfall, Tally};
 use super::wire::Wire;
 use crate::error::{Error, Result, ascending, counted, within, within_computed};
 use crate::units::MM;
@@ -459,7 +459,11 @@ impl CompressionDemand {
             self.longest_free.unwrap_or(LONGEST),
         );
         misses.at_least(Shortfall::Rod, mean - d, self.rod);
-        misses.least(Shortfall::Clash, (free - solid) / end - 1.0, gap / end);
+        // Of the whole room, not of the allowance: this may be zero, and then met only but for rounding.
+        let (room, needed) = ((free - solid) / end, 1.0 + gap / end);
+        if room < needed * (1.0 - ROUNDING) {
+            misses.note(Shortfall::Clash, room - 1.0, gap / end);
+        }
         // With turns or lengths that no spring has there is nothing more to find out.
         let spring = CompressionSpring::new(CompressionSpringSpec {
             wire: wire.clone(),
@@ -476,8 +480,7 @@ impl CompressionDemand {
             // Its outer diameter is known all the same.
             misses.at_most(Shortfall::Bore, mean + d, self.bore);
             // What is left is a spring with hardly any room between its coils.
-            let room = (free - solid) / end - 1.0;
-            let misses = misses.or(Shortfall::Clash, room, gap / end);
+            let misses = misses.or(Shortfall::Clash, room - 1.0, gap / end);
             part.tally.reject(&misses);
             return;
         };

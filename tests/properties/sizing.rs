@@ -267,7 +267,13 @@ fn compression(
     if let Some(rod) = mm(demand.rod) {
         failings.least(Shortfall::Rod, mean - d, rod);
     }
-    failings.least(Shortfall::Clash, (free - solid) / x1 - 1.0, gap / x1);
+    let needed = (x1 + gap) * (1.0 - ALLOWED);
+    failings.doubtful |= ((free - solid) / needed - 1.0).abs() < 0.5 * ALLOWED;
+    if free - solid < needed {
+        failings
+            .all
+            .push((Shortfall::Clash, (free - solid) / x1 - 1.0, gap / x1));
+    }
     // Something must be left to compress, and half a turn to do it.
     let room = (free - solid) / d;
     failings.doubtful |= (0.0004..0.0016).contains(&room) || (n / 0.5 - 1.0).abs() < DIGITS;
@@ -721,6 +727,8 @@ proptest! {
         arbor in prop::option::of(0.002..0.03_f64), clearance in 0.0..0.3_f64, bore in prop::option::of(0.005..0.05_f64), longest_body in prop::option::of(0.005..0.1_f64),
         static_safety in 0.5..2.0_f64, standard in any::<bool>(), life in lives(),
     ) {
+        // More is refused.
+        prop_assume!(preload < 49.0 * 10.0_f64.powf(decades));
         let demand = TorsionDemand {
             legs, arbor, clearance, bore, longest_body, static_safety, life, coil_steps: 12,
             practice: if standard { Practice::En13906 } else { Practice::Shigley },
