@@ -167,9 +167,16 @@ impl Search {
     }
 }
 
-/// Strength, G and E at a diameter in mm, and the density in kg/mm3.
+/// A standard diameter in m to the last bit: one bit more may be the next step of the strength.
+fn metres(wire: &Wire, d: f64) -> f64 {
+    let own = wire.standard_diameters().iter();
+    *own.min_by(|a, b| (*a * 1e3 - d).abs().total_cmp(&(*b * 1e3 - d).abs()))
+        .unwrap()
+}
+
+/// Strength, G and E at a standard diameter in mm, and the density in kg/mm3.
 fn figures(wire: &Wire, d: f64) -> [f64; 4] {
-    let at = d * 1e-3;
+    let at = metres(wire, d);
     [
         wire.tensile_strength(at).unwrap() / 1e6,
         wire.shear_modulus(at).unwrap() / 1e6,
@@ -336,7 +343,8 @@ fn compression(
         }
     }
     if let Some(life) = demand.life {
-        let endurance = Endurance::zimmerli(wire, d * 1e-3, life.surface, life.criterion).ok();
+        let endurance =
+            Endurance::zimmerli(wire, metres(wire, d), life.surface, life.criterion).ok();
         let stresses = [x0, x1].map(|x| curvature * per_newton * rate * x);
         failings.least(
             Shortfall::Life,
@@ -480,7 +488,7 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
     let tensions = [demand.preload, demand.preload + demand.rate * demand.travel];
     failings.least(Shortfall::Yield, bears / tensions[1], demand.static_safety);
     if let Some(life) = demand.life {
-        let shear = Endurance::zimmerli(wire, d * 1e-3, life.surface, life.criterion).ok();
+        let shear = Endurance::zimmerli(wire, metres(wire, d), life.surface, life.criterion).ok();
         let bending = shear.and_then(|shear| shear.in_bending(strength * 1e6).ok());
         let shear = shear.filter(|_| bending.is_some());
         let least =
