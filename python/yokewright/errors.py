@@ -4,9 +4,25 @@ Every message names the quantity, the value, the limit and the unit. Each class 
 built-in that a caller without this module in mind would expect (`ValueError`, `ArithmeticError`).
 """
 
+import re
+import sys
+
 
 class YokewrightError(Exception):
     """The base of every error that yokewright raises on purpose."""
+
+    def add_note(self, note: str) -> None:
+        """Add a note; the one that names the argument becomes part of the text.
+
+        PyO3 names an argument in a note only, which str() does not show and Python 3.10 does not know.
+        """
+        named = re.fullmatch(r"while processing '(\w+)'", note)
+        if named is not None:
+            text, name = str(self), named[1]
+            if not text.startswith(name):
+                self.args = (f"{name}: {text}", *self.args[1:])
+        elif sys.version_info >= (3, 11):
+            super().add_note(note)
 
 
 class InvalidValueError(YokewrightError, ValueError):
@@ -16,6 +32,10 @@ class InvalidValueError(YokewrightError, ValueError):
     the wrong number of entries. The usual slip, a millimeter given as a meter or a degree given as a
     radian, gets a hint.
     """
+
+
+class InvalidTypeError(YokewrightError, TypeError):
+    """An argument of a type that cannot be used; the message names it and what is needed."""
 
 
 class NoFieldError(YokewrightError, ArithmeticError):

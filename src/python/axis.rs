@@ -9,6 +9,7 @@ use super::hall::{PyConverter, PyLinearHall};
 use super::long::long;
 use super::magnet::{PyMagnet, PyMagnetGroup};
 use super::pose::PyPose;
+use super::sequence::Few;
 use crate::axis::{
     self, ArmLayout, ArmLayoutSpec, Axis, AxisSpec, Figures, Found, LayoutSearch, Line, Linearity,
     Sweep,
@@ -216,7 +217,7 @@ impl PyArmLayout {
     #[pyo3(signature = (*, throw, sensor, converter, moving = "magnets"))]
     fn axis(
         &self,
-        throw: (f64, f64),
+        throw: Few<2>,
         sensor: &PyLinearHall,
         converter: &PyConverter,
         moving: &str,
@@ -293,7 +294,7 @@ impl PyAxis {
     fn new(
         pivot: Triple,
         direction: Triple,
-        throw: (f64, f64),
+        throw: Few<2>,
         magnets: &PyMagnetGroup,
         sensor: &PyLinearHall,
         sensor_pose: &PyPose,
@@ -700,10 +701,10 @@ impl PyFound {
 pub(super) fn search_layout(
     py: Python<'_>,
     layout: &PyArmLayout,
-    arm: (f64, f64),
-    gap: (f64, f64),
+    arm: Few<2>,
+    gap: Few<2>,
     linearity: f64,
-    throw: (f64, f64),
+    throw: Few<2>,
     sensor: &PyLinearHall,
     converter: &PyConverter,
     moving: &str,

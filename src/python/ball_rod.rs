@@ -10,6 +10,7 @@ use super::convert::{Floats1, Mask, Numbers, Triple, room_for, vector_out};
 use super::errors::InvalidValueError;
 use super::linkage::{PyTransfer, PyTransfers};
 use super::long::long;
+use super::sequence::{Few, Many};
 use crate::Error;
 use crate::linkage::{Arm, Assembly, BallRod, OutputShift, RodEnd, RodLoads, Travel};
 
@@ -199,7 +200,7 @@ impl PyBallRod {
     }
 
     /// What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the lock, swivels.
-    fn figures(&self, travel: (f64, f64)) -> PyResult<PyBallRodFigures> {
+    fn figures(&self, travel: Few<2>) -> PyResult<PyBallRodFigures> {
         Ok(PyBallRodFigures(self.0.figures(travel.into())?))
     }
 
@@ -228,7 +229,7 @@ impl PyBallRod {
     #[staticmethod]
     fn solve_grid<'py>(
         py: Python<'py>,
-        rods: Vec<PyBallRod>,
+        rods: Many<PyBallRod>,
         angles: Numbers<'py>,
     ) -> PyResult<(Floats1<'py>, Floats1<'py>, Mask<'py>)> {
         let rods: Vec<_> = rods.iter().map(|rod| rod.0).collect();

@@ -6,6 +6,7 @@ use pyo3::types::PyTuple;
 use super::ball_rod::{PyArm, PyBallRod};
 use super::convert::{Count, Numbers};
 use super::long::long;
+use super::sequence::Few;
 use crate::linkage::{self, ArmLengths, BallRodDesign, BallRodFigures, BallRodGoal, FreeArm};
 use crate::units::DEG;
 
@@ -20,9 +21,9 @@ impl PyFreeArm {
     ///
     /// clocking: least and greatest angle by which the arm may be turned on its pivot at neutral, rad.
     #[staticmethod]
-    #[pyo3(signature = (arm, least, greatest, clocking = (0.0, 0.0)),
+    #[pyo3(signature = (arm, least, greatest, clocking = Few([0.0, 0.0])),
            text_signature = "(arm, least, greatest, clocking=(0.0, 0.0))")]
-    fn between(arm: PyArm, least: f64, greatest: f64, clocking: (f64, f64)) -> Self {
+    fn between(arm: PyArm, least: f64, greatest: f64, clocking: Few<2>) -> Self {
         Self(FreeArm {
             arm: arm.0,
             lengths: ArmLengths::Between([least, greatest]),
@@ -34,9 +35,9 @@ impl PyFreeArm {
     ///
     /// clocking: least and greatest angle by which the arm may be turned on its pivot at neutral, rad.
     #[staticmethod]
-    #[pyo3(signature = (arm, lengths, clocking = (0.0, 0.0)),
+    #[pyo3(signature = (arm, lengths, clocking = Few([0.0, 0.0])),
            text_signature = "(arm, lengths, clocking=(0.0, 0.0))")]
-    fn holes(arm: PyArm, lengths: Numbers<'_>, clocking: (f64, f64)) -> Self {
+    fn holes(arm: PyArm, lengths: Numbers<'_>, clocking: Few<2>) -> Self {
         Self(FreeArm {
             arm: arm.0,
             lengths: ArmLengths::Holes(lengths.to_vec()),
@@ -97,7 +98,7 @@ pub(super) fn find_ball_rods(
     py: Python<'_>,
     input: &PyFreeArm,
     output: &PyFreeArm,
-    travel: (f64, f64),
+    travel: Few<2>,
     output_span: f64,
     span_tolerance: f64,
     least_transmission_angle: f64,

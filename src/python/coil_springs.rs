@@ -7,6 +7,7 @@ use super::compression::{PyLifeVerdict, PyMiss, PyRejection, coil_in, criterion,
 use super::convert::Count;
 use super::force_law::{PyStraightSpring, PyTwistSpring, option};
 use super::long::long;
+use super::sequence::{Few, Many};
 use super::wire::{PyWire, WireIn};
 use crate::Error;
 use crate::spring::{
@@ -239,7 +240,7 @@ impl PyExtensionSpring {
            text_signature = "($self, tensions, *, cycles=1000000.0, surface='unpeened', criterion='Gerber')")]
     fn fatigue(
         &self,
-        tensions: (f64, f64),
+        tensions: Few<2>,
         cycles: f64,
         surface: &str,
         criterion: &str,
@@ -388,7 +389,7 @@ pub(super) struct PyTorsionSpring(TorsionSpring);
 impl PyTorsionSpring {
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None, inner_diameter = None,
-        legs = (0.0, 0.0), arbor = None, practice = "Shigley"),
+        legs = Few([0.0, 0.0]), arbor = None, practice = "Shigley"),
         text_signature = "(*, wire, wire_diameter, body_turns, outer_diameter=None, mean_diameter=None, inner_diameter=None, legs=(0.0, 0.0), arbor=None, practice='Shigley')")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
@@ -398,7 +399,7 @@ impl PyTorsionSpring {
         outer_diameter: Option<f64>,
         mean_diameter: Option<f64>,
         inner_diameter: Option<f64>,
-        legs: (f64, f64),
+        legs: Few<2>,
         arbor: Option<f64>,
         practice: &str,
     ) -> PyResult<Self> {
@@ -547,7 +548,7 @@ impl PyTorsionSpring {
            text_signature = "($self, torques, *, cycles=1000000.0, surface='unpeened', criterion='Gerber')")]
     fn fatigue(
         &self,
-        torques: (f64, f64),
+        torques: Few<2>,
         cycles: f64,
         surface: &str,
         criterion: &str,
@@ -872,12 +873,12 @@ impl PySpringSearch {
 /// with life_safety against breaking. static_safety: of body and hooks against yielding. index, body_turns: least and most.
 #[pyfunction]
 #[pyo3(signature = (wires, *, rate, preload, travel, bore = None, longest_start = None, cycles = None, surface = "unpeened", criterion = "Gerber",
-    life_safety = 1.2, static_safety = 1.0, index = (4.0, 12.0), body_turns = (3.0, 200.0), hook = "full", practice = "Shigley", coil_steps = Count(200)),
+    life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([3.0, 200.0]), hook = "full", practice = "Shigley", coil_steps = Count(200)),
     text_signature = "(wires, *, rate, preload, travel, bore=None, longest_start=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(3.0, 200.0), hook='full', practice='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(super) fn size_extension_springs(
     py: Python<'_>,
-    wires: Vec<WireIn>,
+    wires: Many<WireIn>,
     rate: f64,
     preload: f64,
     travel: f64,
@@ -888,8 +889,8 @@ pub(super) fn size_extension_springs(
     criterion: &str,
     life_safety: f64,
     static_safety: f64,
-    index: (f64, f64),
-    body_turns: (f64, f64),
+    index: Few<2>,
+    body_turns: Few<2>,
     hook: &str,
     practice: &str,
     coil_steps: Count,
@@ -917,18 +918,18 @@ pub(super) fn size_extension_springs(
 /// legs: lengths to where they bear, m. arbor: diameter of the pin inside, m; clearance: share of it that must be left at the end of the
 /// travel. bore, longest_body: greatest outer diameter and length, m. cycles: how long it shall last, with life_safety against breaking.
 #[pyfunction]
-#[pyo3(signature = (wires, *, rate, preload, travel, legs = (0.0, 0.0), arbor = None, clearance = 0.1, bore = None, longest_body = None, cycles = None,
-    surface = "unpeened", criterion = "Gerber", life_safety = 1.2, static_safety = 1.0, index = (4.0, 12.0), body_turns = (2.0, 50.0), practice = "Shigley",
+#[pyo3(signature = (wires, *, rate, preload, travel, legs = Few([0.0, 0.0]), arbor = None, clearance = 0.1, bore = None, longest_body = None, cycles = None,
+    surface = "unpeened", criterion = "Gerber", life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([2.0, 50.0]), practice = "Shigley",
     coil_steps = Count(200)),
     text_signature = "(wires, *, rate, preload, travel, legs=(0.0, 0.0), arbor=None, clearance=0.1, bore=None, longest_body=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(2.0, 50.0), practice='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(super) fn size_torsion_springs(
     py: Python<'_>,
-    wires: Vec<WireIn>,
+    wires: Many<WireIn>,
     rate: f64,
     preload: f64,
     travel: f64,
-    legs: (f64, f64),
+    legs: Few<2>,
     arbor: Option<f64>,
     clearance: f64,
     bore: Option<f64>,
@@ -938,8 +939,8 @@ pub(super) fn size_torsion_springs(
     criterion: &str,
     life_safety: f64,
     static_safety: f64,
-    index: (f64, f64),
-    body_turns: (f64, f64),
+    index: Few<2>,
+    body_turns: Few<2>,
     practice: &str,
     coil_steps: Count,
 ) -> PyResult<PySpringSearch> {

@@ -8,6 +8,7 @@ use super::convert::{Count, Floats1, Mask, Numbers};
 use super::errors::InvalidValueError;
 use super::force_law::PyStraightSpring;
 use super::long::long;
+use super::sequence::{Few, Many};
 use super::wire::{PyWire, WireIn};
 use crate::error::Error;
 use crate::spring::{
@@ -346,7 +347,7 @@ impl PyCompressionSpring {
            text_signature = "($self, forces, *, cycles=1000000.0, surface='unpeened', criterion='Gerber')")]
     fn fatigue(
         &self,
-        forces: (f64, f64),
+        forces: Few<2>,
         cycles: f64,
         surface: &str,
         criterion: &str,
@@ -478,15 +479,17 @@ impl PyEndurance {
 
     /// Factor by which a cycle between two stresses (Pa) may grow before it breaks the part in that many cycles.
     #[pyo3(signature = (stresses, cycles = 1e6), text_signature = "($self, stresses, cycles=1000000.0)")]
-    fn safety(&self, stresses: (f64, f64), cycles: f64) -> PyResult<f64> {
+    fn safety(&self, stresses: Few<2>, cycles: f64) -> PyResult<f64> {
         Ok(self
             .0
-            .safety(&Cycle::between(stresses.0, stresses.1)?, cycles)?)
+            .safety(&Cycle::between(stresses.0[0], stresses.0[1])?, cycles)?)
     }
 
     /// How many cycles between two stresses (Pa) the part stands: infinity from a million on, 0 below a thousand.
-    fn life(&self, stresses: (f64, f64)) -> PyResult<f64> {
-        let life = self.0.life(&Cycle::between(stresses.0, stresses.1)?)?;
+    fn life(&self, stresses: Few<2>) -> PyResult<f64> {
+        let life = self
+            .0
+            .life(&Cycle::between(stresses.0[0], stresses.0[1])?)?;
         Ok(life.cycles())
     }
 
@@ -774,13 +777,13 @@ fn wanted(
 #[pyfunction]
 #[pyo3(signature = (wires, *, travel, rate = None, preload = None, start_length = None, force = None, length = None, bore = None, rod = None,
     longest_free = None, longest_solid = None, seats = Some("fixed-fixed"), cycles = None, surface = "unpeened", criterion = "Gerber",
-    life_safety = 1.2, index = (4.0, 12.0), active_turns = (3.0, 15.0), clash_allowance = 0.15, solid_safety = 1.2, ends = "squared ground",
+    life_safety = 1.2, index = Few([4.0, 12.0]), active_turns = Few([3.0, 15.0]), clash_allowance = 0.15, solid_safety = 1.2, ends = "squared ground",
     setting = "as wound", curvature = "Bergstraesser", practice = "Shigley", coil_steps = Count(200), turn_steps = Count(25), rank_by = "mass"),
     text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, bore=None, rod=None, longest_free=None, longest_solid=None, seats='fixed-fixed', cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), clash_allowance=0.15, solid_safety=1.2, ends='squared ground', setting='as wound', curvature='Bergstraesser', practice='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(super) fn size_compression_springs(
     py: Python<'_>,
-    wires: Vec<WireIn>,
+    wires: Many<WireIn>,
     travel: f64,
     rate: Option<f64>,
     preload: Option<f64>,
@@ -796,8 +799,8 @@ pub(super) fn size_compression_springs(
     surface: &str,
     criterion: &str,
     life_safety: f64,
-    index: (f64, f64),
-    active_turns: (f64, f64),
+    index: Few<2>,
+    active_turns: Few<2>,
     clash_allowance: f64,
     solid_safety: f64,
     ends: &str,

@@ -8,14 +8,15 @@ use numpy::{
 };
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::PyTypeInfo;
-use pyo3::exceptions::{PyMemoryError, PyRuntimeError, PyTypeError};
+use pyo3::exceptions::{PyMemoryError, PyRuntimeError};
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::errors::InvalidValueError;
+use super::errors::{InvalidTypeError, InvalidValueError};
 use super::long::long;
+use super::sequence::few;
 use crate::magnet::{Fields, Gradients};
 
 pub(super) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
@@ -40,7 +41,7 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
         b'i' | b'u' | b'f' => unmasked(array.into_any()),
         // An empty list has no type of its own.
         _ if array.is_empty() => Ok(array.into_any()),
-        _ => Err(PyTypeError::new_err(format!(
+        _ => Err(InvalidTypeError::new_err(format!(
             "an array of real numbers is needed, got dtype {}",
             array.dtype()
         ))),
@@ -163,15 +164,7 @@ impl FromPyObject<'_, '_> for Triple {
                 return Ok(Self([number(0), number(1), number(2)]));
             }
         }
-        let text = || {
-            value
-                .repr()
-                .map_or_else(|_| "?".to_owned(), |text| text.to_string())
-        };
-        value
-            .extract()
-            .map(Self)
-            .map_err(|_| PyTypeError::new_err(format!("three numbers needed, got {}", text())))
+        few(value).map(Self)
     }
 }
 

@@ -1,6 +1,5 @@
 //! What a control is made of, for the feel: pivots, anchors, driven bodies, and all that acts.
 
-use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
@@ -8,6 +7,7 @@ use super::ball_rod::PyBallRod;
 use super::coil_springs::PyExtensionSpring;
 use super::compression::PyCompressionSpring;
 use super::convert::{Floats1, Numbers, Triple, vector_out};
+use super::errors::{InvalidTypeError, shown};
 use super::force_law::{PyForceTable, PyStraightSpring, PyTwistSpring};
 use super::four_bar::PyFourBar;
 use super::gimbal::PyPivot;
@@ -245,9 +245,9 @@ impl FromPyObject<'_, '_> for AnyLineSpring {
         }
         let text = format!(
             "a spring between two points is needed, got {}",
-            value.get_type()
+            shown(value)
         );
-        Err(PyTypeError::new_err(text))
+        Err(InvalidTypeError::new_err(text))
     }
 }
 

@@ -1,11 +1,13 @@
-//! Every error of the core as a Python exception; the texts are the core's.
+//! Every error of the core as a Python exception. The texts are the core's, with the units as Python has them.
 
+use pyo3::prelude::*;
 use pyo3::{PyErr, import_exception};
 
 use crate::Error;
 use crate::error::Hint;
 use crate::rig::{DesignError, Problem};
 
+import_exception!(yokewright.errors, InvalidTypeError);
 import_exception!(yokewright.errors, InvalidValueError);
 import_exception!(yokewright.errors, NoFieldError);
 import_exception!(yokewright.errors, CollisionError);
@@ -17,7 +19,7 @@ import_exception!(yokewright.errors, StoppedError);
 
 impl From<Error> for PyErr {
     fn from(error: Error) -> Self {
-        let text = in_python(&error);
+        let text = told(&in_python(&error));
         match error {
             Error::NotFinite { .. }
             | Error::OutOfRange { .. }
@@ -56,7 +58,7 @@ impl From<DesignError> for PyErr {
         match *error.problem {
             // Not about the file but about the call.
             Problem::Refused(call) if error.line == 0 => call.into(),
-            _ => DesignFileError::new_err(error.to_string()),
+            _ => DesignFileError::new_err(told(&error.to_string())),
         }
     }
 }
@@ -81,3 +83,54 @@ fn in_python(error: &Error) -> String {
         None => text,
     }
 }
+
+/// Longest line of a message, and what is kept of a longer one at either end: what is wrong stands at its beginning, what
+/// would be right at its end.
+const LONGEST: usize = 1500;
+const KEPT: (usize, usize) = (800, 600);
+
+/// A message without control characters and of bearable length, line by line.
+pub(super) fn told(text: &str) -> String {
+    let lines: Vec<String> = text.split('\n').map(|line| cut(&visible(line))).collect();
+    lines.join("\n")
+}
+
+/// Control characters as Python writes them: they could do anything to a terminal.
+fn visible(line: &str) -> String {
+    let mut text = String::with_capacity(line.len());
+    for character in line.chars() {
+        match character {
+            '\t' => text.push_str("\\t"),
+            '\r' => text.push_str("\\r"),
+            c if c.is_control() && u32::from(c) < 0x100 => {
+                text.push_str(&format!("\\x{:02x}", u32::from(c)));
+            }
+            c => text.push(c),
+        }
+    }
+    text
+}
+
+fn cut(line: &str) -> String {
+    let count = line.chars().count();
+    if count <= LONGEST {
+        return line.to_owned();
+    }
+    let start: String = line.chars().take(KEPT.0).collect();
+    let end: String = line.chars().skip(count - KEPT.1).collect();
+    format!("{start} ... {end}")
+}
+
+/// What was given, in a few words.
+pub(super) fn shown(value: Borrowed<'_, '_, PyAny>) -> String {
+    let Ok(text) = value.repr() else {
+        return value.get_type().to_string();
+    };
+    let text = visible(&text.to_string()).replace('\n', "\\n");
+    match text.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!("{} ...", &text[..end]),
+        None => text,
+    }
+}
+
+const SHOWN: usize = 80;

@@ -7,9 +7,11 @@ use pyo3::types::{PyDict, PyTuple};
 
 use super::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out};
 use super::element::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
+use super::errors::{InvalidTypeError, shown};
 use super::gimbal::PyPivot;
 use super::guidance::PyMeasured;
 use super::long::long;
+use super::sequence::{Few, Many, TwoPoints};
 use crate::feel::{
     Balance, Bearing, Centering, Control, ControlSpec, FitSpec, ForceCurve, GRAVITY, LineAt,
     LineSpan, Release, ReleaseSpec, Rest, RestKind, Side, SpringChoice, SpringFit, SpringLayout,
@@ -79,17 +81,17 @@ impl PartialEq for PyControl {
 #[pymethods]
 impl PyControl {
     #[new]
-    #[pyo3(signature = (*, pivots, travel, grip, elements = Vec::new(), driven = Vec::new(), gravity = Triple([GRAVITY.x, GRAVITY.y, GRAVITY.z])),
+    #[pyo3(signature = (*, pivots, travel, grip, elements = Many::none(), driven = Many::none(), gravity = Triple([GRAVITY.x, GRAVITY.y, GRAVITY.z])),
            text_signature = "(*, pivots, travel, grip, elements=(), driven=(), gravity=(0.0, 0.0, -9.80665))")]
     fn new(
-        pivots: Vec<Py<PyPivot>>,
-        travel: Vec<(f64, f64)>,
+        pivots: Many<Py<PyPivot>>,
+        travel: Many<Few<2>>,
         grip: Triple,
-        elements: Vec<Py<PyElement>>,
-        driven: Vec<Py<PyDrive>>,
+        elements: Many<Py<PyElement>>,
+        driven: Many<Py<PyDrive>>,
         gravity: Triple,
     ) -> PyResult<Self> {
-        let bearing = match pivots.as_slice() {
+        let bearing = match &*pivots {
             [pivot] => Bearing::Single(pivot.get().0),
             [outer, inner] => Bearing::Gimbal {
                 outer: outer.get().0,
@@ -113,9 +115,9 @@ impl PyControl {
         })?;
         Ok(Self {
             control,
-            pivots,
-            driven,
-            elements,
+            pivots: pivots.into_vec(),
+            driven: driven.into_vec(),
+            elements: elements.into_vec(),
         })
     }
 
@@ -161,7 +163,7 @@ impl PyControl {
     }
 
     /// The same control with other elements.
-    fn with_elements(&self, elements: Vec<Py<PyElement>>, py: Python<'_>) -> PyResult<Self> {
+    fn with_elements(&self, elements: Many<Py<PyElement>>, py: Python<'_>) -> PyResult<Self> {
         let parts = elements
             .iter()
             .map(|one| one.get().element.clone())
@@ -170,7 +172,7 @@ impl PyControl {
             control: self.control.with_elements(parts)?,
             pivots: self.pivots.iter().map(|one| one.clone_ref(py)).collect(),
             driven: self.driven.iter().map(|one| one.clone_ref(py)).collect(),
-            elements,
+            elements: elements.into_vec(),
         })
     }
 
@@ -293,21 +295,21 @@ impl PyControl {
     fn fit_springs(
         &self,
         py: Python<'_>,
-        choices: Vec<Choice>,
+        choices: Many<Choice>,
         body: &str,
-        on_body: (Triple, Triple),
-        on_ground: (Triple, Triple),
+        on_body: TwoPoints,
+        on_ground: TwoPoints,
         mirror: Option<Triple>,
-        full_force: Option<(f64, f64)>,
-        gradient: Option<(f64, f64)>,
-        breakout: Option<(f64, f64)>,
+        full_force: Option<Few<2>>,
+        gradient: Option<Few<2>>,
+        breakout: Option<Few<2>>,
         may_be_slack: bool,
         starts: Count,
         moving: &str,
         held: f64,
     ) -> PyResult<Vec<PySpringFit>> {
         let spec = demand(
-            choices,
+            choices.into_vec(),
             body,
             on_body,
             on_ground,
@@ -333,7 +335,7 @@ impl PyControl {
     fn fit_springs_together(
         &self,
         py: Python<'_>,
-        demands: Vec<Py<PySpringDemand>>,
+        demands: Many<Py<PySpringDemand>>,
     ) -> PyResult<Vec<Vec<PySpringFit>>> {
         let specs: Vec<FitSpec> = demands.iter().map(|one| one.get().spec.clone()).collect();
         let answers = long(py, || self.control.fit_springs_together(&specs))??;
@@ -1016,29 +1018,31 @@ impl PySpringDemand {
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         py: Python<'_>,
-        choices: Vec<Bound<'_, PyAny>>,
+        choices: Many<Bound<'_, PyAny>>,
         body: &str,
-        on_body: (Triple, Triple),
-        on_ground: (Triple, Triple),
+        on_body: TwoPoints,
+        on_ground: TwoPoints,
         mirror: Option<Triple>,
-        full_force: Option<(f64, f64)>,
-        gradient: Option<(f64, f64)>,
-        breakout: Option<(f64, f64)>,
+        full_force: Option<Few<2>>,
+        gradient: Option<Few<2>>,
+        breakout: Option<Few<2>>,
         may_be_slack: bool,
         starts: Count,
         moving: &str,
         held: f64,
     ) -> PyResult<Self> {
         let given = PyDict::new(py);
-        let corners = |(a, b): &(Triple, Triple)| (a.0, b.0);
+        let corners = |TwoPoints([a, b]): &TwoPoints| (a.0, b.0);
+        let pair = |few: Option<Few<2>>| few.map(|Few([value, tolerance])| (value, tolerance));
+        let choices = choices.into_vec();
         given.set_item("choices", &choices)?;
         given.set_item("body", body)?;
         given.set_item("on_body", corners(&on_body))?;
         given.set_item("on_ground", corners(&on_ground))?;
         given.set_item("mirror", mirror.as_ref().map(|normal| normal.0))?;
-        given.set_item("full_force", full_force)?;
-        given.set_item("gradient", gradient)?;
-        given.set_item("breakout", breakout)?;
+        given.set_item("full_force", pair(full_force))?;
+        given.set_item("gradient", pair(gradient))?;
+        given.set_item("breakout", pair(breakout))?;
         given.set_item("may_be_slack", may_be_slack)?;
         given.set_item("starts", starts.0)?;
         given.set_item("moving", moving)?;
@@ -1087,12 +1091,12 @@ impl PySpringDemand {
 fn demand(
     choices: Vec<Choice>,
     body: &str,
-    on_body: (Triple, Triple),
-    on_ground: (Triple, Triple),
+    on_body: TwoPoints,
+    on_ground: TwoPoints,
     mirror: Option<Triple>,
-    full_force: Option<(f64, f64)>,
-    gradient: Option<(f64, f64)>,
-    breakout: Option<(f64, f64)>,
+    full_force: Option<Few<2>>,
+    gradient: Option<Few<2>>,
+    breakout: Option<Few<2>>,
     may_be_slack: bool,
     starts: Count,
     moving: &str,
@@ -1101,8 +1105,8 @@ fn demand(
     Ok(FitSpec {
         way: way(moving, held)?,
         body: body.parse()?,
-        on_body: [on_body.0.point(), on_body.1.point()],
-        on_ground: [on_ground.0.point(), on_ground.1.point()],
+        on_body: on_body.points(),
+        on_ground: on_ground.points(),
         layout: mirror.map_or(SpringLayout::Single, |n| SpringLayout::Mirrored(n.vector())),
         choices: choices.into_iter().map(SpringChoice::from).collect(),
         may_be_slack,
@@ -1115,17 +1119,31 @@ fn demand(
 
 /// A spring that may be chosen: as it is, or a captured one as (rate in N/m, stroke in m, least preload in N, greatest
 /// preload in N).
-#[derive(FromPyObject)]
 enum Choice {
-    Captured((f64, f64, f64, f64)),
+    Captured(Few<4>),
     Spring(AnyLineSpring),
+}
+
+impl FromPyObject<'_, '_> for Choice {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        match (value.extract(), value.extract()) {
+            (Ok(spring), _) => Ok(Self::Spring(spring)),
+            (_, Ok(captured)) => Ok(Self::Captured(captured)),
+            _ => Err(InvalidTypeError::new_err(format!(
+                "a spring between two points, or four numbers (rate, stroke, least and greatest preload), is needed, got {}",
+                shown(value)
+            ))),
+        }
+    }
 }
 
 impl From<Choice> for SpringChoice {
     fn from(choice: Choice) -> Self {
         match choice {
             Choice::Spring(spring) => Self::Spring(spring.0),
-            Choice::Captured((rate, stroke, least, most)) => Self::Captured {
+            Choice::Captured(Few([rate, stroke, least, most])) => Self::Captured {
                 rate,
                 stroke,
                 preload: [least, most],
@@ -1134,6 +1152,6 @@ impl From<Choice> for SpringChoice {
     }
 }
 
-fn wanted(pair: Option<(f64, f64)>) -> Option<Wanted> {
-    pair.map(|(value, tolerance)| Wanted { value, tolerance })
+fn wanted(pair: Option<Few<2>>) -> Option<Wanted> {
+    pair.map(|Few([value, tolerance])| Wanted { value, tolerance })
 }

@@ -9,6 +9,7 @@ use super::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };
 use super::long::long;
+use super::sequence::Few;
 use crate::linkage::{
     self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarFit,
     FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, ThreePointFourBar, Travel,
@@ -479,29 +480,29 @@ pub(super) struct PyCenteredFourBar(pub(super) CenteredFourBar);
 #[pymethods]
 impl PyCenteredFourBar {
     #[new]
-    #[pyo3(signature = (linkage, branch, crank_center, crank_pivot = [0.0; 2], ground_angle = 0.0),
+    #[pyo3(signature = (linkage, branch, crank_center, crank_pivot = Few([0.0; 2]), ground_angle = 0.0),
            text_signature = "(linkage, branch, crank_center, crank_pivot=(0.0, 0.0), ground_angle=0.0)")]
     fn new(
         linkage: &PyFourBar,
         branch: BranchName,
         crank_center: f64,
-        crank_pivot: [f64; 2],
+        crank_pivot: Few<2>,
         ground_angle: f64,
     ) -> PyResult<Self> {
         let centered = CenteredFourBar::new(linkage.0, branch.0, crank_center)?;
-        Ok(Self(centered.drawn_at(crank_pivot.into(), ground_angle)?))
+        Ok(Self(centered.drawn_at(crank_pivot.0.into(), ground_angle)?))
     }
 
     /// The linkage whose joints are at these points (2,) of a drawing, m, when the control is centered.
     #[staticmethod]
     fn from_joints(
-        crank_pivot: [f64; 2],
-        crank_joint: [f64; 2],
-        rocker_joint: [f64; 2],
-        rocker_pivot: [f64; 2],
+        crank_pivot: Few<2>,
+        crank_joint: Few<2>,
+        rocker_joint: Few<2>,
+        rocker_pivot: Few<2>,
     ) -> PyResult<Self> {
         let joints = [crank_pivot, crank_joint, rocker_joint, rocker_pivot];
-        let [a, b, c, d] = joints.map(Into::into);
+        let [a, b, c, d] = joints.map(|joint| joint.0.into());
         Ok(Self(CenteredFourBar::from_joints(a, b, c, d)?))
     }
 
@@ -741,14 +742,14 @@ pub(super) fn fit_four_bar(
     crank_turns: Numbers<'_>,
     rocker_turns: Numbers<'_>,
     ground: f64,
-    lengths: Option<[f64; 2]>,
+    lengths: Option<Few<2>>,
     least_transmission_angle: Option<f64>,
     starts: Count,
     seed: u64,
 ) -> PyResult<PyFourBarFit> {
     let usual = FourBarGoal::new(crank_turns.to_vec(), rocker_turns.to_vec(), ground)?;
     let goal = FourBarGoal {
-        lengths: lengths.unwrap_or(usual.lengths),
+        lengths: lengths.map_or(usual.lengths, |few| few.0),
         least_transmission_angle: least_transmission_angle
             .unwrap_or(usual.least_transmission_angle),
         starts: starts.0,

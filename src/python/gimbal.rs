@@ -10,6 +10,7 @@ use super::convert::{
 };
 use super::long::long;
 use super::pose::PyPose;
+use super::sequence::{Few, Many};
 use crate::linkage::{
     Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalSpec, GripTravel, Obstacle,
     ObstacleShape, Pivot, StickPart,
@@ -202,14 +203,16 @@ impl PyGate {
 
     /// Each axis by itself between a least and a greatest angle (rad).
     #[staticmethod]
-    fn square(outer: (f64, f64), inner: (f64, f64)) -> PyResult<Self> {
+    fn square(outer: Few<2>, inner: Few<2>) -> PyResult<Self> {
         Ok(Self(Gate::square(outer.into(), inner.into())?))
     }
 
     /// Inside a polygon: corners (outer, inner) in order around, rad, shape (N, 2).
     #[staticmethod]
-    fn polygon(corners: Vec<[f64; 2]>) -> PyResult<Self> {
-        Ok(Self(Gate::polygon(corners)?))
+    fn polygon(corners: Many<Few<2>>) -> PyResult<Self> {
+        Ok(Self(Gate::polygon(
+            corners.into_iter().map(Into::into).collect(),
+        )?))
     }
 
     /// "round", "square" or "polygon".
@@ -359,7 +362,7 @@ impl PyGimbal {
 
     /// How far the grip goes while one axis ("outer" or "inner") turns over a range and the other stands at an angle.
     #[pyo3(signature = (axis, range, other = 0.0))]
-    fn travel(&self, axis: &str, range: (f64, f64), other: f64) -> PyResult<PyGripTravel> {
+    fn travel(&self, axis: &str, range: Few<2>, other: f64) -> PyResult<PyGripTravel> {
         let travel = self.0.travel(axis.parse()?, range.into(), other)?;
         Ok(PyGripTravel(travel))
     }
@@ -432,7 +435,7 @@ impl PyGimbal {
         &self,
         outer: f64,
         inner: f64,
-        obstacles: Vec<PyRef<'_, PyObstacle>>,
+        obstacles: Many<PyRef<'_, PyObstacle>>,
     ) -> PyResult<PyClearance> {
         let obstacles = bare(&obstacles);
         Ok(PyClearance(self.0.clearance_at(outer, inner, &obstacles)?))
@@ -444,7 +447,7 @@ impl PyGimbal {
         py: Python<'py>,
         outer: Numbers<'py>,
         inner: Numbers<'py>,
-        obstacles: Vec<PyRef<'_, PyObstacle>>,
+        obstacles: Many<PyRef<'_, PyObstacle>>,
     ) -> PyResult<Floats1<'py>> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
         let obstacles = bare(&obstacles);
@@ -459,7 +462,7 @@ impl PyGimbal {
         &self,
         py: Python<'_>,
         gate: &PyGate,
-        obstacles: Vec<PyRef<'_, PyObstacle>>,
+        obstacles: Many<PyRef<'_, PyObstacle>>,
         tolerance: f64,
     ) -> PyResult<PyClearance> {
         let obstacles = bare(&obstacles);

@@ -6,6 +6,7 @@ use pyo3::types::{PyDict, PyTuple};
 use super::convert::{Floats1, Floats2, Numbers, Triple, vector_out};
 use super::gimbal::{PyPivot, points_out};
 use super::long::long;
+use super::sequence::{Few, Many};
 use crate::linkage::{Guide, Lever, Stop, StopLoad, StoppedTravel};
 
 /// A lever, pedal or slide with its grip or pad: Lever.pivoted(...) or Lever.sliding(...). Position zero is neutral.
@@ -17,13 +18,13 @@ pub(super) struct PyLever(Lever);
 impl PyLever {
     /// A lever on a Pivot, the grip at a point (m) at neutral, with its least and greatest angle (rad), which hold zero.
     #[staticmethod]
-    fn pivoted(pivot: &PyPivot, grip: Triple, travel: (f64, f64)) -> PyResult<Self> {
+    fn pivoted(pivot: &PyPivot, grip: Triple, travel: Few<2>) -> PyResult<Self> {
         Ok(Self(Lever::pivoted(pivot.0, grip.point(), travel.into())?))
     }
 
     /// A slide along a direction, the grip at a point (m) at neutral, with its least and greatest position (m), which hold zero.
     #[staticmethod]
-    fn sliding(direction: Triple, grip: Triple, travel: (f64, f64)) -> PyResult<Self> {
+    fn sliding(direction: Triple, grip: Triple, travel: Few<2>) -> PyResult<Self> {
         let lever = Lever::sliding(direction.vector(), grip.point(), travel.into())?;
         Ok(Self(lever))
     }
@@ -98,7 +99,7 @@ impl PyLever {
     }
 
     /// The travel that a number of stops leave.
-    fn stopped_by(&self, stops: Vec<PyRef<'_, PyStop>>) -> PyResult<PyStoppedTravel> {
+    fn stopped_by(&self, stops: Many<PyRef<'_, PyStop>>) -> PyResult<PyStoppedTravel> {
         let stops: Vec<Stop> = stops.iter().map(|stop| stop.0).collect();
         Ok(PyStoppedTravel(self.0.stopped_by(&stops)?))
     }
@@ -119,7 +120,7 @@ impl PyLever {
         &self,
         py: Python<'py>,
         load: &PyStopLoad,
-        bearings: (f64, f64),
+        bearings: Few<2>,
     ) -> PyResult<(Floats1<'py>, Floats1<'py>)> {
         let forces = self.0.bearing_loads(&load.0, bearings.into())?;
         Ok(forces.map(|force| vector_out(py, &force)).into())

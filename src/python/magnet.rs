@@ -10,6 +10,7 @@ use super::convert::{
     vector_out,
 };
 use super::pose::PyPose;
+use super::sequence::Many;
 use super::steel::Magnets;
 use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
 
@@ -332,14 +333,16 @@ impl FromPyObject<'_, '_> for Part {
 #[pymethods]
 impl PyMagnetGroup {
     #[new]
-    fn new(py: Python<'_>, magnets: Vec<Part>) -> PyResult<Self> {
-        Self::make(magnets, |groups| py.detach(|| MagnetGroup::new(groups)))
+    fn new(py: Python<'_>, magnets: Many<Part>) -> PyResult<Self> {
+        Self::make(magnets.into_vec(), |groups| {
+            py.detach(|| MagnetGroup::new(groups))
+        })
     }
 
     /// A group whose magnets may reach into each other: one polarized the other way stands for a hole in the other.
     #[staticmethod]
-    fn superposed(magnets: Vec<Part>) -> PyResult<Self> {
-        Self::make(magnets, MagnetGroup::superposed)
+    fn superposed(magnets: Many<Part>) -> PyResult<Self> {
+        Self::make(magnets.into_vec(), MagnetGroup::superposed)
     }
 
     /// Whether it was made by MagnetGroup.superposed, or holds a part that was.

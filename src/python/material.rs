@@ -5,8 +5,9 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::{Floats1, Triple, vector_out};
-use super::errors::InvalidValueError;
+use super::errors::{InvalidTypeError, InvalidValueError, shown};
 use super::magnet::PyMagnet;
+use super::sequence::Many;
 use super::source::{SourceTuple, sources_in, sources_out};
 use super::steel::Magnets;
 use crate::error::Error;
@@ -96,7 +97,13 @@ impl FromPyObject<'_, '_> for FigureIn {
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         match value.cast::<PyFigure>() {
             Ok(figure) => Ok(Self(figure.get().0)),
-            Err(_) => Ok(Self(Figure::Typical(value.extract()?))),
+            Err(_) => match value.extract() {
+                Ok(number) => Ok(Self(Figure::Typical(number))),
+                Err(_) => Err(InvalidTypeError::new_err(format!(
+                    "a Figure or a number is needed, got {}",
+                    shown(value)
+                ))),
+            },
         }
     }
 }
@@ -144,7 +151,7 @@ impl PyGrade {
         density: FigureIn,
         min_celsius: f64,
         max_celsius: f64,
-        sources: Vec<SourceTuple>,
+        sources: Many<SourceTuple>,
         squareness: f64,
         normal_coercivity: Option<FigureIn>,
         energy_product: Option<FigureIn>,

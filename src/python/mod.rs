@@ -28,6 +28,7 @@ mod pose;
 mod recorded;
 mod rig;
 mod rod;
+mod sequence;
 mod slider_crank;
 mod source;
 mod steel;
@@ -137,7 +138,23 @@ mod _core {
     use crate::rig::{CAUTIONS, KEYS};
     use crate::units;
     use pyo3::prelude::*;
-    use pyo3::types::PyTuple;
+    use pyo3::types::{PyTuple, PyType};
+
+    /// Out of `==` Python makes six methods, which stand before all others in help(). Without these five, which are
+    /// as `object` has them, every comparison gives what it gave.
+    fn drop_spare_comparisons(m: &Bound<'_, PyModule>) -> PyResult<()> {
+        for item in m.dict().values() {
+            if let Ok(class) = item.cast_into::<PyType>() {
+                let own = class.getattr("__dict__")?;
+                for name in ["__lt__", "__le__", "__ne__", "__gt__", "__ge__"] {
+                    if own.contains(name)? {
+                        class.delattr(name)?;
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
 
     #[pymodule_init]
     fn init(m: &Bound<'_, PyModule>) -> PyResult<()> {
@@ -164,6 +181,6 @@ mod _core {
         ] {
             m.add(name, value)?;
         }
-        Ok(())
+        drop_spare_comparisons(m)
     }
 }

@@ -9,6 +9,7 @@ use super::ball_rod::{PyArm, PyBallRod, travel_out};
 use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use super::linkage::PyTransfer;
 use super::long::long;
+use super::sequence::Few;
 use crate::Error;
 use crate::linkage::{
     Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalPair, PedalPose,
@@ -55,10 +56,10 @@ pub(super) struct PyPedal(Pedal);
 impl PyPedal {
     #[new]
     #[pyo3(signature = (arm, pad, push, *, stops = None))]
-    fn new(arm: PyArm, pad: Triple, push: Triple, stops: Option<(f64, f64)>) -> PyResult<Self> {
+    fn new(arm: PyArm, pad: Triple, push: Triple, stops: Option<Few<2>>) -> PyResult<Self> {
         let pedal = Pedal::new(arm.0, pad.point(), push.vector())?;
         Ok(Self(match stops {
-            Some((lower, upper)) => pedal.with_stops(lower, upper)?,
+            Some(Few([lower, upper])) => pedal.with_stops(lower, upper)?,
             None => pedal,
         }))
     }
@@ -127,9 +128,9 @@ impl PyPedal {
 #[derive(Clone, Copy, PartialEq)]
 pub(super) struct PyPedalPair(PedalPair);
 
-fn stopped(pair: PedalPair, stops: Option<(f64, f64)>) -> PyResult<PyPedalPair> {
+fn stopped(pair: PedalPair, stops: Option<Few<2>>) -> PyResult<PyPedalPair> {
     Ok(PyPedalPair(match stops {
-        Some((lower, upper)) => pair.with_crank_stops(lower, upper)?,
+        Some(Few([lower, upper])) => pair.with_crank_stops(lower, upper)?,
         None => pair,
     }))
 }
@@ -143,7 +144,7 @@ impl PyPedalPair {
         right: PyPedal,
         left_crank: PyArm,
         right_crank: PyArm,
-        crank_stops: Option<(f64, f64)>,
+        crank_stops: Option<Few<2>>,
     ) -> PyResult<Self> {
         let pair = PedalPair::new(left.0, right.0, left_crank.0, right_crank.0)?;
         stopped(pair, crank_stops)
@@ -152,11 +153,7 @@ impl PyPedalPair {
     /// The left pedal and the left arm of the crank with their mirror images in the plane y = 0 (x forward, y left, z up).
     #[staticmethod]
     #[pyo3(signature = (left, left_crank, *, crank_stops = None))]
-    fn mirrored(
-        left: PyPedal,
-        left_crank: PyArm,
-        crank_stops: Option<(f64, f64)>,
-    ) -> PyResult<Self> {
+    fn mirrored(left: PyPedal, left_crank: PyArm, crank_stops: Option<Few<2>>) -> PyResult<Self> {
         stopped(PedalPair::mirrored(left.0, left_crank.0)?, crank_stops)
     }
 

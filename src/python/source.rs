@@ -1,5 +1,6 @@
 //! Where figures come from, as tuples: (what it covers, text, "seen" | "from memory" | "common practice").
 
+use super::sequence::Many;
 use crate::error::{Error, Result};
 use crate::source::{Provenance, Source};
 
@@ -11,7 +12,7 @@ const PROVENANCES: [Provenance; 3] = [
     Provenance::CommonPractice,
 ];
 
-pub(super) fn sources_in(sources: Vec<SourceTuple>) -> Result<Vec<Source>> {
+pub(super) fn sources_in(sources: Many<SourceTuple>) -> Result<Vec<Source>> {
     let source = |(covers, text, provenance): SourceTuple| {
         let provenance = Error::choose("provenance", &provenance, &PROVENANCES)?;
         Ok(Source {

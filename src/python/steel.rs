@@ -1,10 +1,10 @@
 //! Steel plates, and the pull between magnets and to steel.
 
-use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::{Floats1, GridFloats, GridMask, Points, Triple, fields_out, vector_out};
+use super::errors::{InvalidTypeError, shown};
 use super::long::long;
 use super::magnet::{PyMagnet, PyMagnetGroup};
 use crate::magnet::{self, Magnet, MagnetGroup, OverPlate, PULL_TOLERANCE, Pull, SteelPlate};
@@ -22,9 +22,9 @@ impl FromPyObject<'_, '_> for Magnets {
         match value.cast::<PyMagnet>() {
             Ok(magnet) => Ok(Self(MagnetGroup::new([magnet.get().magnet.clone()])?)),
             Err(_) => {
-                let kind = value.get_type();
-                let text = format!("a Magnet or a MagnetGroup is needed, got {kind}");
-                Err(PyTypeError::new_err(text))
+                let got = shown(value);
+                let text = format!("a Magnet or a MagnetGroup is needed, got {got}");
+                Err(InvalidTypeError::new_err(text))
             }
         }
     }

@@ -7,6 +7,7 @@ use pyo3::prelude::*;
 use super::coil_springs::{PySpringSearch, life_in};
 use super::force_law::PyStraightSpring;
 use super::long::long;
+use super::sequence::{Few, Many};
 use super::wire::WireIn;
 use crate::Error;
 use crate::spring::{
@@ -84,7 +85,7 @@ impl PyStockList {
         rate: f64,
         force: f64,
         travel: f64,
-        room: (f64, f64),
+        room: Few<2>,
         rate_tolerance: f64,
         force_tolerance: f64,
         bore: Option<f64>,
@@ -92,10 +93,10 @@ impl PyStockList {
         surface: &str,
         criterion: &str,
         life_safety: f64,
-        arrangements: Option<Vec<String>>,
+        arrangements: Option<Many<String>>,
     ) -> PyResult<PySpringSearch> {
         let all = || Arrangement::ALL.iter().map(ToString::to_string).collect();
-        let names: Vec<String> = arrangements.unwrap_or_else(all);
+        let names: Vec<String> = arrangements.map_or_else(all, Many::into_vec);
         let chosen = names
             .iter()
             .map(|name| Error::choose("arrangement", name, &Arrangement::ALL));

@@ -5,7 +5,8 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use super::convert::Floats1;
-use super::errors::InvalidValueError;
+use super::errors::{InvalidTypeError, InvalidValueError, shown};
+use super::sequence::{Few, Many};
 use super::source::{SourceTuple, sources_in, sources_out};
 use crate::error::Error;
 use crate::spring::{
@@ -18,7 +19,21 @@ type Power = (f64, f64, f64, f64);
 /// (diameter, least, greatest).
 type Listed = (f64, f64, f64);
 /// Thinnest wire, and (thickest wire of the step, least strength) of each step.
-type Steps = (f64, Vec<(f64, f64)>);
+struct Steps(f64, Many<Few<2>>);
+
+impl FromPyObject<'_, '_> for Steps {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        match value.extract() {
+            Ok((from, steps)) => Ok(Self(from, steps)),
+            Err(_) => Err(InvalidTypeError::new_err(format!(
+                "the thinnest wire and its steps, each of two numbers, are needed, got {}",
+                shown(value)
+            ))),
+        }
+    }
+}
 
 /// Spring wire: strength and elastic moduli by diameter.
 ///
@@ -34,25 +49,25 @@ pub(super) struct PyWire(pub(super) Wire);
 impl PyWire {
     #[new]
     #[pyo3(signature = (*, name, family, moduli, density, max_celsius, sources, power = None, listed = None, steps = None,
-        min_celsius = None, standard_diameters = Vec::new()),
+        min_celsius = None, standard_diameters = Many::none()),
         text_signature = "(*, name, family, moduli, density, max_celsius, sources, power=None, listed=None, steps=None, min_celsius=None, standard_diameters=())")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         name: String,
         family: &str,
-        moduli: Vec<(f64, f64, f64)>,
+        moduli: Many<Few<3>>,
         density: f64,
         max_celsius: f64,
-        sources: Vec<SourceTuple>,
-        power: Option<Vec<Power>>,
-        listed: Option<Vec<Listed>>,
+        sources: Many<SourceTuple>,
+        power: Option<Many<Few<4>>>,
+        listed: Option<Many<Few<3>>>,
         steps: Option<Steps>,
         min_celsius: Option<f64>,
-        standard_diameters: Vec<f64>,
+        standard_diameters: Many<f64>,
     ) -> PyResult<Self> {
         let moduli = moduli
             .into_iter()
-            .map(|(up_to, elastic, shear)| ModuliBand {
+            .map(|Few([up_to, elastic, shear])| ModuliBand {
                 up_to,
                 elastic,
                 shear,
@@ -65,7 +80,7 @@ impl PyWire {
             density,
             min_celsius,
             max_celsius,
-            standard_diameters,
+            standard_diameters: standard_diameters.into_vec(),
             sources: sources_in(sources)?,
         })?))
     }
@@ -188,25 +203,25 @@ impl PyWire {
 }
 
 fn strength_in(
-    power: Option<Vec<Power>>,
-    listed: Option<Vec<Listed>>,
+    power: Option<Many<Few<4>>>,
+    listed: Option<Many<Few<3>>>,
     steps: Option<Steps>,
 ) -> PyResult<WireStrength> {
-    let band = |(from, to, strength_at_1_mm, exponent): Power| PowerBand {
+    let band = |Few([from, to, strength_at_1_mm, exponent])| PowerBand {
         diameters: [from, to],
         strength_at_1_mm,
         exponent,
     };
-    let row = |(diameter, least, greatest): Listed| ListedStrength {
+    let row = |Few([diameter, least, greatest])| ListedStrength {
         diameter,
         least,
         greatest,
     };
-    let step = |(up_to, least): (f64, f64)| StrengthStep { up_to, least };
+    let step = |Few([up_to, least])| StrengthStep { up_to, least };
     match (power, listed, steps) {
         (Some(bands), None, None) => Ok(WireStrength::Power(bands.into_iter().map(band).collect())),
         (None, Some(rows), None) => Ok(WireStrength::Listed(rows.into_iter().map(row).collect())),
-        (None, None, Some((from, steps))) => Ok(WireStrength::Steps {
+        (None, None, Some(Steps(from, steps))) => Ok(WireStrength::Steps {
             from,
             steps: steps.into_iter().map(step).collect(),
         }),
@@ -242,7 +257,13 @@ impl FromPyObject<'_, '_> for WireIn {
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         match value.cast::<PyWire>() {
             Ok(wire) => Ok(Self(wire.get().0.clone())),
-            Err(_) => Ok(Self(Wire::named(value.extract()?)?)),
+            Err(_) => match value.extract() {
+                Ok(name) => Ok(Self(Wire::named(name)?)),
+                Err(_) => Err(InvalidTypeError::new_err(format!(
+                    "a Wire or the name of one is needed, got {}",
+                    shown(value)
+                ))),
+            },
         }
     }
 }

@@ -1,0 +1,144 @@
+//! Sequences in: of any length, and of a known few numbers.
+//!
+//! PyO3 reads a `Vec` too, but takes the caller's word for its length, and for a tuple accepts nothing else.
+
+use std::ops::Deref;
+
+use nalgebra::Point3;
+use pyo3::conversion::FromPyObjectOwned;
+use pyo3::exceptions::{PyMemoryError, PyTypeError, PyValueError};
+use pyo3::prelude::*;
+use pyo3::types::{PyBytes, PyMapping, PyString};
+
+use super::convert::Triple;
+use super::errors::{InvalidTypeError, InvalidValueError, shown, told};
+
+/// Any number of values, from a list, a tuple, an array or any other sequence.
+pub(super) struct Many<T>(Vec<T>);
+
+impl<T> Many<T> {
+    pub(super) fn none() -> Self {
+        Self(Vec::new())
+    }
+
+    pub(super) fn into_vec(self) -> Vec<T> {
+        self.0
+    }
+}
+
+impl<T> Deref for Many<T> {
+    type Target = [T];
+
+    fn deref(&self) -> &[T] {
+        &self.0
+    }
+}
+
+impl<T> IntoIterator for Many<T> {
+    type Item = T;
+    type IntoIter = std::vec::IntoIter<T>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
+impl<'py, T: FromPyObjectOwned<'py>> FromPyObject<'_, 'py> for Many<T> {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        // Letters, bytes and keys come one after the other too, but are not what anybody means.
+        let letters = value.is_instance_of::<PyString>() || value.is_instance_of::<PyBytes>();
+        let indexed = value.hasattr("__getitem__")? && value.hasattr("__len__")?;
+        if letters || !indexed || value.cast::<PyMapping>().is_ok() {
+            let kind = value.get_type();
+            let text = format!("a sequence is needed, got {}", kind.qualname()?);
+            return Err(InvalidTypeError::new_err(text));
+        }
+        let told = value.len()?;
+        let mut items = Vec::new();
+        for item in value.try_iter()? {
+            let item = item?;
+            if items.len() == told {
+                return Err(miscounted(told, "more"));
+            }
+            // As they come, and not as many as are told of: a length may be anything.
+            let full = |_| PyMemoryError::new_err("the sequence does not fit into memory");
+            items.try_reserve(1).map_err(full)?;
+            let read = item.extract::<T>().map_err(Into::into);
+            items.push(read.map_err(|error| in_item(items.len(), error, &item))?);
+        }
+        if items.len() < told {
+            return Err(miscounted(told, "fewer"));
+        }
+        Ok(Self(items))
+    }
+}
+
+fn miscounted(told: usize, given: &str) -> PyErr {
+    InvalidValueError::new_err(format!(
+        "a sequence says that it has {told} values and gives {given}"
+    ))
+}
+
+/// The same error with the place in front; only where the type is wrong, since values are told with their names.
+fn in_item(place: usize, error: PyErr, item: &Bound<'_, PyAny>) -> PyErr {
+    if !error.is_instance_of::<PyTypeError>(item.py()) {
+        return error;
+    }
+    let text = told(&error.value(item.py()).to_string());
+    InvalidTypeError::new_err(format!("item {place} (counted from 0): {text}"))
+}
+
+/// So many numbers, from a tuple, a list, an array or any other sequence.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) struct Few<const N: usize>(pub(super) [f64; N]);
+
+impl<const N: usize> From<Few<N>> for [f64; N] {
+    fn from(few: Few<N>) -> Self {
+        few.0
+    }
+}
+
+impl<const N: usize> FromPyObject<'_, '_> for Few<N> {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        few(value).map(Self)
+    }
+}
+
+pub(super) fn few<const N: usize>(value: Borrowed<'_, '_, PyAny>) -> PyResult<[f64; N]> {
+    value.extract().map_err(|error: PyErr| {
+        let py = value.py();
+        if error.is_instance_of::<PyTypeError>(py) || error.is_instance_of::<PyValueError>(py) {
+            let word = ["no", "one", "two", "three", "four"]
+                .get(N)
+                .unwrap_or(&"more");
+            let got = shown(value);
+            InvalidTypeError::new_err(format!("{word} numbers needed, got {got}"))
+        } else {
+            error
+        }
+    })
+}
+
+/// Two points, each of three numbers.
+pub(super) struct TwoPoints(pub(super) [Triple; 2]);
+
+impl TwoPoints {
+    pub(super) fn points(self) -> [Point3<f64>; 2] {
+        self.0.map(Triple::point)
+    }
+}
+
+impl FromPyObject<'_, '_> for TwoPoints {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let many = Many::<Triple>::extract(value)?.into_vec();
+        let needed =
+            || InvalidTypeError::new_err(format!("two points needed, got {}", shown(value)));
+        many.try_into().map(Self).map_err(|_| needed())
+    }
+}
