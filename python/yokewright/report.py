@@ -3,7 +3,7 @@
 import base64
 import io
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from html import escape
 from os import PathLike
 from pathlib import Path
@@ -157,6 +157,7 @@ def _axis_section(number: int, axis: AxisEvaluation) -> str:
                 "the magnet.",
                 "The parts to scale at both ends of the throw, seen along the pivot axis. The body of the "
                 "sensor is drawn at a common size; only its face and its active point enter the calculation.",
+                narrow=(3.6, 7.8),
             ),
             _parts(axis),
             "<h3>Curves</h3><div class='curves'>",
@@ -170,6 +171,9 @@ def _axis_section(number: int, axis: AxisEvaluation) -> str:
             "</section>",
         ]
     )
+
+
+_VERDICTS = ("Target", "Wanted", "Got", "Margin", "Verdict")
 
 
 def _targets(axis: AxisEvaluation) -> str:
@@ -186,15 +190,10 @@ def _targets(axis: AxisEvaluation) -> str:
         )
         if verdict.qualification is not None:
             got += f", but {escape(verdict.qualification)}"
-        rows.append(
-            f"<tr class='{verdict.state}'><th scope='row'>{escape(verdict.target)}</th>"
-            f"<td>{verdict.sense} {_number(verdict.wanted)} {unit}</td>"
-            f"<td>{got}</td><td>{margin}</td><td class='state'>{verdict.state}</td></tr>"
-        )
-    head = "".join(
-        f"<th scope='col'>{word}</th>" for word in ("Target", "Wanted", "Got", "Margin", "Verdict")
-    )
-    return _table(head, rows, "targets")
+        wanted = f"{verdict.sense} {_number(verdict.wanted)} {unit}"
+        cells = [escape(verdict.target), wanted, got, margin, verdict.state]
+        rows.append(_row(_VERDICTS, cells, verdict.state))
+    return _table(_head(_VERDICTS), rows, "targets")
 
 
 def _curves(axis: AxisEvaluation) -> Iterable[str]:
@@ -252,19 +251,18 @@ def _figures(axis: AxisEvaluation) -> str:
         ("Effective bits", "no value" if f.effective_bits is None else f"{_number(f.effective_bits)} bits"),
         ("Clearance", f"{_number(f.clearance / mm)} mm"),
     ]
-    return _table("<th scope='col'>Figure</th><th scope='col'>Value</th>", _pairs(rows), "pairs")
+    return _table(_head(("Figure", "Value")), _pairs(rows), "pairs")
+
+
+_LINEARITIES = ("In % of span", "Independent", "Terminal-based", "Zero-based")
 
 
 def _linearities(axis: AxisEvaluation) -> str:
-    head = "".join(
-        f"<th scope='col'>{word}</th>"
-        for word in ("Linearity, % of span", "Independent", "Terminal-based", "Zero-based")
-    )
     return _table(
-        head,
+        _head(_LINEARITIES),
         [
-            _linearity_row("Flux density", axis.figures.linearity_flux),
-            _linearity_row("Output", axis.figures.linearity_volts),
+            _linearity_row("Linearity of flux density", axis.figures.linearity_flux),
+            _linearity_row("Linearity of output", axis.figures.linearity_volts),
         ],
         "targets",
     )
@@ -274,8 +272,7 @@ def _linearity_row(name: str, linearity: Linearity | None) -> str:
     if linearity is None:
         return f"<tr><th scope='row'>{name}</th><td colspan='3'>no value, it does not change</td></tr>"
     shares = (linearity.independent, linearity.terminal_based, linearity.zero_based)
-    cells = "".join(f"<td>{_percent(share)}</td>" for share in shares)
-    return f"<tr><th scope='row'>{name}</th>{cells}</tr>"
+    return _row(_LINEARITIES, [name, *map(_percent, shares)])
 
 
 def _parts(axis: AxisEvaluation) -> str:
@@ -298,7 +295,7 @@ def _parts(axis: AxisEvaluation) -> str:
     if layout.offset.any():
         off = f"{_triple(layout.offset / mm)} mm (radial, tangential, axial)"
         rows.append(("Sensor out of place", off))
-    return _table("<th scope='col'>Part</th><th scope='col'>As designed</th>", _pairs(rows), "pairs")
+    return _table(_head(("Part", "As designed")), _pairs(rows), "pairs")
 
 
 def _comparison(axis: AxisEvaluation) -> str:
@@ -312,20 +309,16 @@ def _comparison(axis: AxisEvaluation) -> str:
         if throw <= travel:
             share = TurnSensor(travel=travel, supply=converter.reference).share(throw)
             rows.append((name, round(share * converter.max_code), share))
-    head = "".join(
-        f"<th scope='col'>{word}</th>"
-        for word in ("Sensor", "Counts over the throw", "Of the range", "Counts per degree")
-    )
+    heads = ("Sensor", "Counts over the throw", "Of the range", "Counts per degree")
     lines = [
-        f"<tr><th scope='row'>{name}</th><td>{counts}</td><td>{_percent(share)}</td>"
-        f"<td>{_number(counts * deg / throw)}</td></tr>"
+        _row(heads, [name, str(counts), _percent(share), _number(counts * deg / throw)])
         for name, counts, share in rows
     ]
     intro = (
         f"<p>The same throw of {_degrees(throw)} read by the same converter, which feeds the sensors on the "
         "shaft from its reference. By resolution alone: wear, noise and straightness are not compared.</p>"
     )
-    return intro + _table(head, lines, "targets")
+    return intro + _table(_head(heads), lines, "targets")
 
 
 # --- what the words mean ------------------------------------------------------------------------
@@ -392,6 +385,19 @@ def _items(texts: Iterable[str]) -> str:
     return "".join(f"<li>{escape(text)}</li>" for text in texts)
 
 
+def _head(words: Iterable[str]) -> str:
+    return "".join(f"<th scope='col'>{word}</th>" for word in words)
+
+
+def _row(heads: Sequence[str], cells: Sequence[str], kind: str = "") -> str:
+    """One row, each cell with the head of its column, which a narrow screen shows in front of it."""
+    values = "".join(
+        f"<td data-head='{head}'>{cell}</td>" for head, cell in zip(heads[1:], cells[1:], strict=True)
+    )
+    kind = f" class='{kind}'" if kind else ""
+    return f"<tr{kind}><th scope='row'>{cells[0]}</th>{values}</tr>"
+
+
 def _table(head: str, rows: Iterable[str], kind: str) -> str:
     return (
         f"<div class='wide'><table class='{kind}'><thead><tr>{head}</tr></thead>"
@@ -403,19 +409,32 @@ def _pairs(rows: Iterable[tuple[str, str]]) -> list[str]:
     return [f"<tr><th scope='row'>{escape(name)}</th><td>{escape(value)}</td></tr>" for name, value in rows]
 
 
-def _figure(draw: Callable[[Figure], object], size: tuple[float, float], alt: str, caption: str) -> str:
-    """Draw into an SVG that is carried inside its img element; the same design gives the same bytes."""
+def _figure(
+    draw: Callable[[Figure], object],
+    size: tuple[float, float],
+    alt: str,
+    caption: str,
+    narrow: tuple[float, float] | None = None,
+) -> str:
+    """Draw into an SVG that is carried inside its img element; the same design gives the same bytes.
+
+    narrow: size of a second drawing for a narrow screen, on which the letters of a wide one are too small.
+    """
+    image = f"<img src='{_svg(draw, size)}' alt='{escape(alt)}'>"
+    if narrow is not None:
+        source = f"<source media='({_NARROW})' srcset='{_svg(draw, narrow)}'>"
+        image = f"<picture>{source}{image}</picture>"
+    return f"<figure>{image}<figcaption>{escape(caption)}</figcaption></figure>"
+
+
+def _svg(draw: Callable[[Figure], object], size: tuple[float, float]) -> str:
     # Letters as outlines: the picture looks the same wherever the page is opened.
     with mpl.rc_context({"svg.fonttype": "path", "svg.hashsalt": "yokewright", "hatch.linewidth": 0.8}):
         figure = Figure(figsize=size, layout="constrained")
         draw(figure)
         buffer = io.BytesIO()
         figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
-    data = base64.b64encode(buffer.getvalue()).decode("ascii")
-    return (
-        f"<figure><img src='data:image/svg+xml;base64,{data}' alt='{escape(alt)}'>"
-        f"<figcaption>{escape(caption)}</figcaption></figure>"
-    )
+    return "data:image/svg+xml;base64," + base64.b64encode(buffer.getvalue()).decode("ascii")
 
 
 def _number(value: float, signed: bool = False) -> str:
@@ -452,6 +471,7 @@ def _steps(center: float | None, worst: float | None) -> str:
     return f"{at(center)} at center, {at(worst)} at worst"
 
 
+_NARROW = "max-width: 40rem"
 _STYLE = """
 :root { --ink: #22303a; --soft: #55646e; --paper: #fff; --card: #f3f6f7; --rule: #c9d3d8; --warn: #8a4b10; }
 @media (prefers-color-scheme: dark) {
@@ -484,9 +504,9 @@ th, td { text-align: left; vertical-align: top; padding: .4rem .75rem .4rem 0;
 thead th { color: var(--soft); font-weight: 600; border-bottom: 1px solid var(--ink); }
 tbody th { font-weight: 500; }
 th:first-child { width: 32%; }
-.state { white-space: nowrap; }
-.close .state { font-weight: 700; }
-.missed .state { font-weight: 700; color: var(--warn); text-transform: uppercase; }
+td[data-head=Verdict] { white-space: nowrap; }
+.close td[data-head=Verdict] { font-weight: 700; }
+.missed td[data-head=Verdict] { font-weight: 700; color: var(--warn); text-transform: uppercase; }
 figure { margin: 0 0 1rem; break-inside: avoid; }
 img { display: block; width: 100%; height: auto; padding: .5rem;
   background: #fff; border: 1px solid var(--rule); border-radius: .3rem; }
@@ -496,6 +516,22 @@ figcaption { margin-top: .4rem; color: var(--soft); font-size: .92rem; }
 dt { font-weight: 600; margin-top: .75rem; }
 dd { margin: 0; }
 footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
+@media screen and (NARROW) {
+  body { padding: 1rem 1rem 2rem; overflow-wrap: anywhere; }
+  .cautions { padding: .25rem .9rem .5rem; }
+  table, tbody, tr, th, td { display: block; }
+  thead { display: none; }
+  tr { padding: .5rem 0; border-bottom: 1px solid var(--rule); }
+  th, th:first-child, td { width: auto; padding: .1rem 0; border: 0; }
+  tbody th { font-weight: 600; }
+  td[data-head] { display: flex; justify-content: space-between; gap: 1rem; }
+  td[data-head]::before { content: attr(data-head); color: var(--soft);
+    font-weight: 400; text-transform: none; }
+  .targets tr { position: relative; }
+  .targets tr[class] th { padding-right: 5rem; }
+  .targets td[data-head=Verdict] { position: absolute; top: .5rem; right: 0; }
+  .targets td[data-head=Verdict]::before { content: none; }
+}
 @media print {
   :root { --ink: #000; --soft: #333; --paper: #fff; --card: #fff; --rule: #999; --warn: #000; }
   @page { margin: 15mm; }
@@ -509,4 +545,4 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
   nav { display: none; }
   .curves { grid-template-columns: 1fr 1fr; }
 }
-"""
+""".replace("NARROW", _NARROW)

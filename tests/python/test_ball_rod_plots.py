@@ -35,7 +35,38 @@ def test_motion_of_the_pedals():
     ends = sorted([(lower.left / deg, lower.crank / deg), (upper.left / deg, upper.crank / deg)])
     assert sorted([tuple(curve[0]), tuple(curve[-1])]) == [pytest.approx(end) for end in ends]
     assert {text.get_text() for text in ax.texts} == {"left stop", "right stop"}
+    assert labels(ax.get_legend()) == ["crank", "ratio as at neutral", "right pedal"]
     assert len(yw.plots.plot_pedals(linkage)) == 2
+
+
+def labels(key):
+    return [text.get_text() for text in key.get_texts()]
+
+
+def test_parts_are_named():
+    parts = ["arm of pedal or crank", "rod", "pedal and pad", "pivot", "joint", "ends of the travel"]
+    side, _ = yw.plots.plot_pedals(pair())
+    assert labels(*side.figure.legends) == parts
+    _, axes = pyplot.subplots(1, 2)
+    side, above = yw.plots.plot_pedals(pair(), axes)
+    assert labels(side.get_legend()) == parts
+    assert side.figure.legends == []
+    assert above.get_legend() is None
+    side, _ = yw.plots.plot_ball_rod(rod(), [0.0, 0.1, -0.1])
+    assert labels(*side.figure.legends) == ["arm", "rod", "pivot", "joint", "at 5.7 deg, at −5.7 deg"]
+    side, _ = yw.plots.plot_ball_rod(rod())
+    assert labels(*side.figure.legends) == ["arm", "rod", "pivot", "joint"]
+
+
+def test_swivel_speaks_of_what_the_arms_are():
+    linkage = pair().rod("left")
+    ax = yw.plots.plot_swivel(linkage, (-0.2, 0.2), names=("left pedal", "crank"))
+    assert ax.get_xlabel() == "Left pedal angle (deg)"
+    said = labels(ax.get_legend())
+    assert said == ["joint on the left pedal", "rated swivel"]
+    assert not any("°" in text.get_text() for text in ax.texts)
+    with pytest.raises(yw.InvalidValueError, match="two are needed"):
+        yw.plots.plot_swivel(linkage, (-0.2, 0.2), names=("left pedal",))
 
 
 def test_swivel_with_its_limits():

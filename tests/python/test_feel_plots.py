@@ -38,9 +38,17 @@ def test_force_against_travel():
     assert np.array_equal(up.get_xdata(), curve.way / mm)
     assert np.allclose(up.get_ydata() - down.get_ydata(), 2 * 0.2 / 0.4)
     assert "mm" in ax.get_xlabel()
-    drawn = {line.get_ydata()[0] for line in ax.lines if line.get_label() == "_guide"}
-    assert drawn == {sign * guide.value for guide in guides for sign in (1, -1)}
+    lines = [line for line in ax.lines if line.get_label() == "_guide"]
+    assert {line.get_ydata()[0] for line in lines} == {
+        sign * guide.value for guide in guides for sign in (1, -1)
+    }
+    # A breakout force is felt at the center: its lines cross it and end well before the stops.
+    for line in lines:
+        low, high = sorted(line.get_xdata())
+        assert 0.5 * curve.way.min() / mm < low < 0.0 < high < 0.5 * curve.way.max() / mm
     texts = " ".join(text.get_text() for text in ax.texts)
+    for guide in guides:
+        assert f"breakout force {guide.bound} {guide.value:.3g} N" in texts
     assert "from memory" in texts
     assert "MIL-F-8785C" in texts
 
@@ -78,3 +86,24 @@ def test_refusals(draw, words):
 def test_the_wrong_thing_is_a_type_error(draw):
     with pytest.raises(TypeError, match="needed"):
         draw(3.0 if draw is plots.plot_force_travel else [3.0])
+
+
+def test_force_at_full_travel_is_drawn_there():
+    stick = control()
+    curve = stick.curve()
+    guides = [g for g in yw.guides_for("stick", "pitch") if g.quantity == "force for a short time"]
+    assert guides
+    ax = plots.plot_force_travel(curve, guides)
+    for line in (line for line in ax.lines if line.get_label() == "_guide"):
+        assert np.ptp(line.get_xdata()) == pytest.approx(np.abs(curve.way).max() / mm)
+
+
+def test_names_of_guides_stay_apart_and_in_the_picture():
+    guides = [g for g in yw.guides_for("stick", "roll") if g.quantity == "breakout force"]
+    ax = plots.plot_force_travel(control().curve(), guides, control().centering())
+    figure = ax.figure
+    figure.draw_without_rendering()
+    boxes = [text.get_window_extent() for text in ax.texts]
+    assert len(boxes) > 1
+    assert all(figure.bbox.count_contains(box.corners()) == 4 for box in boxes)
+    assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])

@@ -259,7 +259,7 @@ def test_type_is_readable_whole_and_apart(draw, sensitivity, size):
 class Page(HTMLParser):
     """Collects what a reader and a screen reader get, and insists on closed tags."""
 
-    VOID = frozenset({"meta", "img", "br", "hr", "link", "input"})
+    VOID = frozenset({"meta", "img", "br", "hr", "link", "input", "source"})
 
     def __init__(self, text):
         super().__init__()
@@ -339,6 +339,25 @@ def test_pictures_are_sound_and_described(evaluation, page):
         links = [value for part in root.iter() for key, value in part.attrib.items() if key.endswith("href")]
         assert all(link.startswith("#") for link in links)
     assert len({picture["alt"] for picture in pictures}) == len(pictures)
+
+
+def test_narrow_screen_shows_every_cell_under_its_head(evaluation, text, page):
+    """Side by side the columns do not fit; then each cell stands on a line of its own, its head in front."""
+    style = text.partition("<style>")[2].partition("</style>")[0]
+    narrow = re.search(r"@media screen and \(max-width: 40rem\) \{(.*?)\n\}", style, re.DOTALL)[1]
+    assert "td { display: block; }" in narrow
+    assert "attr(data-head)" in narrow
+    heads = {"Wanted", "Got", "Margin", "Verdict", "Independent", "Terminal-based", "Zero-based"}
+    cells = [attributes.get("data-head") for attributes in page.all("td")]
+    assert heads <= set(cells)
+    assert cells.count("Verdict") == sum(len(axis.verdicts) for axis in evaluation.axes)
+    # The wide drawing has a narrow twin, with letters of the same size.
+    sources = page.all("source")
+    assert sources
+    for source in sources:
+        assert source["media"] == "(max-width: 40rem)"
+        root = ElementTree.fromstring(base64.b64decode(source["srcset"].partition(",")[2]))
+        assert float(root.attrib["width"].removesuffix("pt")) < 300
 
 
 def test_page_can_be_read_aloud(page):

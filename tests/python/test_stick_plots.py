@@ -54,9 +54,15 @@ def test_reach_is_drawn_to_scale(gate):
     np.testing.assert_allclose(edge, np.vstack([grips, grips[:1]]))
     label = f"least clearance {clearance.distance / mm:.1f} mm"
     ends = np.array(line(ax, label).get_data_3d()).T * mm
-    np.testing.assert_allclose(ends, [clearance.stick_point, clearance.obstacle_point])
+    # As long as it says, and from surface to surface: a hair farther on is inside the obstacle.
+    assert np.linalg.norm(ends[1] - ends[0]) == pytest.approx(clearance.distance, rel=1e-9)
+    obstacle = OBSTACLES[clearance.obstacle]
+    assert obstacle.distance(ends[1]) == pytest.approx(0.0, abs=1e-9)
+    assert obstacle.distance(ends[0]) == pytest.approx(clearance.distance, rel=1e-9)
+    assert obstacle.distance(ends[1] + 1e-3 * (ends[1] - ends[0])) <= 0.0
+    # The envelope of the grip, the obstacles, and the ball of the grip where it is nearest.
     bodies = [part for part in ax.collections if isinstance(part, Poly3DCollection)]
-    assert len(bodies) == 1 + len(OBSTACLES)
+    assert len(bodies) == 2 + len(OBSTACLES)
     assert [axis.get_label_text() for axis in (ax.xaxis, ax.yaxis, ax.zaxis)] == [
         "x (mm)",
         "y (mm)",
@@ -85,7 +91,9 @@ def test_map_of_clearance(gate):
     shown = next(part for part in ax.collections if isinstance(part, ContourSet))
     # Whatever is drawn is within the scale.
     assert shown.levels[0] * mm <= least.distance
-    assert ax.get_xlabel() == "Outer angle (°)"
+    assert ax.get_xlabel() == "Outer angle (deg)"
+    ax = plot_clearance(STICK, gate, OBSTACLES, names=("pitch", "roll"))
+    assert (ax.get_xlabel(), ax.get_ylabel()) == ("Pitch angle (deg)", "Roll angle (deg)")
 
 
 def test_a_collision_is_marked():
@@ -102,3 +110,28 @@ def test_given_axes_are_used():
     assert plot_clearance(STICK, GATES[0], OBSTACLES, flat) is flat
     solid = pyplot.figure().add_subplot(projection="3d")
     assert plot_stick_reach(STICK, GATES[0], ax=solid) is solid
+
+
+@pytest.mark.parametrize("names", ["ab", ("a",), ("a", "b", "c"), ("", "roll"), 3])
+def test_names_are_two(names):
+    for draw in (plot_clearance, plot_stick_reach):
+        with pytest.raises(yw.InvalidValueError, match="two are needed"):
+            draw(STICK, GATES[0], OBSTACLES, names=names)
+
+
+def test_axes_are_called_what_the_caller_calls_them():
+    ax = plot_stick_reach(STICK, GATES[0], names=("pitch", "roll"))
+    labels = {text.get_text() for text in ax.get_legend().get_texts()}
+    assert {"pitch axis", "roll axis"} <= labels
+    assert not any("outer" in label or "inner" in label for label in labels)
+
+
+@pytest.mark.parametrize("kind", [one.kind for one in OBSTACLES])
+def test_line_of_the_clearance_is_as_long_as_it_says(kind):
+    for obstacle in OBSTACLES:
+        if obstacle.kind == kind:
+            clearance = STICK.clearance(GATES[0], [obstacle])
+            ax = plot_stick_reach(STICK, GATES[0], [obstacle], clearance=clearance)
+            label = f"least clearance {clearance.distance / mm:.1f} mm"
+            start, end = np.array(line(ax, label).get_data_3d()).T
+            assert np.linalg.norm(end - start) == pytest.approx(clearance.distance / mm, rel=1e-9)

@@ -51,3 +51,10 @@ def window(extent: Sequence[float]) -> tuple[float, float, float, float]:
 
 def _allowed(words: str) -> str:
     return f"allowed is {words} {LARGEST:g} m; did you mean mm? Multiply by yokewright.mm"
+
+
+def pair_of_names(names: tuple[str, str]) -> tuple[str, str]:
+    """Two names for what the library calls by its place, which the caller may know by another name."""
+    if np.shape(names) != (2,) or not all(names):
+        raise InvalidValueError(f"names are {names!r}; two are needed")
+    return names

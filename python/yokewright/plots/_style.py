@@ -1,7 +1,9 @@
 """What all drawings share: ink, shades, type and the dress of a plain pair of axes."""
 
+from collections.abc import Sequence
 from typing import Any
 
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 Style = dict[str, Any]
@@ -38,9 +40,16 @@ def dress(ax: Axes, x_label: str, y_label: str) -> None:
     ax.spines[["left", "bottom"]].set_color(INK)
 
 
-def legend(ax: Axes, columns: int = 2, handle: float = 1.1) -> None:
-    """Put a legend above the axes, where no curve can run under it."""
+def legend(
+    ax: Axes,
+    columns: int = 2,
+    handle: float = 1.1,
+    handles: Sequence[Artist] | None = None,
+    lift: float = 0.2,
+) -> None:
+    """Put a legend above the axes, where no curve can run under it; lift: over their edge, in letters."""
     ax.legend(
+        handles=ax.get_legend_handles_labels()[0] if handles is None else handles,
         loc="lower left",
         bbox_to_anchor=(-0.05, 1.0),
         ncols=columns,
@@ -50,5 +59,5 @@ def legend(ax: Axes, columns: int = 2, handle: float = 1.1) -> None:
         handlelength=handle,
         columnspacing=0.9,
         handletextpad=0.4,
-        borderaxespad=0.2,
+        borderaxespad=lift,
     )

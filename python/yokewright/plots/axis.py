@@ -127,14 +127,15 @@ def plot_throw(axis: Axis) -> Figure:
 
 
 def draw_throw(axis: Axis, figure: Figure) -> None:
-    """Do what `plot_throw` does in a figure of the caller's own."""
-    low, high = figure.subplots(1, 2)
+    """Do what `plot_throw` does in a figure of the caller's own; one above the other if that is upright."""
+    upright = figure.get_figheight() > figure.get_figwidth()
+    low, high = figure.subplots(2, 1) if upright else figure.subplots(1, 2)
     plot_layout(axis, axis.throw[0], low)
     plot_layout(axis, axis.throw[1], high)
     key = figure.legend(
         handles=_layout_key(axis),
         loc="outside lower center",
-        ncols=3,
+        ncols=1 if upright else 3,
         frameon=False,
         fontsize=FONT_PT,
         labelcolor=INK,

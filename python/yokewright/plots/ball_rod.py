@@ -6,10 +6,12 @@ from typing import Any
 import numpy as np
 from matplotlib import pyplot
 from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
 from numpy.typing import NDArray
 
 from .._core import Arm, BallRod, Pedal, PedalPair, RodEnd, deg, mm
 from ..errors import InvalidValueError
+from ._checks import pair_of_names
 from ._style import CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
 
 Points = NDArray[np.float64]
@@ -34,7 +36,8 @@ def plot_ball_rod(
     both = _views(axes)
     for number, angle in enumerate(angles):
         _draw_rod(rod, angle, rod.output_angle(angle), both, strong=number == 0)
-    _finish(both)
+    faint = [f"at {_angle(angle)}" for angle in angles[1:]]
+    _finish(both, ["arm", "rod", "pivot", "joint"], ", ".join(faint), own=axes is None)
     return both
 
 
@@ -53,14 +56,19 @@ def plot_pedals(pair: PedalPair, axes: Sequence[Axes] | None = None) -> list[Axe
         ):
             _draw_rod(rod, angle, crank, both, strong=strong)
             _draw_pad(pedal, angle, both, strong=strong)
-    _finish(both)
+    _finish(
+        both,
+        ["arm of pedal or crank", "rod", "pedal and pad", "pivot", "joint"],
+        "ends of the travel" if ends else "",
+        own=axes is None,
+    )
     return both
 
 
 def plot_pedal_motion(pair: PedalPair, ax: Axes | None = None) -> Axes:
     """Draw the angles of crank and right pedal against that of the left pedal, as far as the pair goes.
 
-    The dotted line is what the same ratio as at neutral would give; at the ends stands what ends the travel.
+    The dotted lines are what the ratio at neutral would give; at the ends stands what ends the travel.
     """
     lower, upper = pair.reach()
     if lower is None or upper is None:
@@ -83,7 +91,7 @@ def plot_pedal_motion(pair: PedalPair, ax: Axes | None = None) -> Axes:
             color=FAINT,
             linewidth=1.0,
             linestyle=(0, (1, 2)),
-            label=f"_{label}, ratio as at neutral",
+            label="ratio as at neutral" if label == "crank" else "_ratio as at neutral",
         )
     for end in (lower, upper):
         ax.axvline(end.left / deg, **DASHED)
@@ -97,33 +105,44 @@ def plot_pedal_motion(pair: PedalPair, ax: Axes | None = None) -> Axes:
             fontsize=FONT_PT,
             color=INK,
         )
-    legend(ax, handle=2.4)
+    legend(ax, columns=3, handle=2.4)
     return ax
 
 
-def plot_swivel(rod: BallRod, angles: Sequence[float] | None = None, ax: Axes | None = None) -> Axes:
+def plot_swivel(
+    rod: BallRod,
+    angles: Sequence[float] | None = None,
+    ax: Axes | None = None,
+    *,
+    names: tuple[str, str] = ("input arm", "output arm"),
+) -> Axes:
     """Draw the swivel angle of each ball joint with a stud against the input angle, with its rated limits.
 
-    angles: first and last input angle, rad; without them the middle nine tenths between the locks. A limit
-    that is reached is marked where it is.
+    angles: first and last input angle, rad; without them the middle nine tenths between the locks. names:
+    what the two arms are, such as ("left pedal", "crank"). A limit that is reached is marked where it is.
     """
-    studs = [("joint on the input arm", rod.input), ("joint on the output arm", rod.output)]
+    names = pair_of_names(names)
+    studs = [(f"joint on the {name}", arm) for name, arm in zip(names, (rod.input, rod.output), strict=True)]
     if all(arm.stud is None for _, arm in studs):
         raise InvalidValueError("neither arm has a stud; give Arm a stud and a swivel_limit")
     first, last = _stretch(rod, angles)
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.6, 4.2), layout="constrained")
-    dress(ax, "Input angle (deg)", "Swivel (deg)")
+    given = "Input" if names[0] == "input arm" else names[0][:1].upper() + names[0][1:]
+    dress(ax, f"{given} angle (deg)", "Swivel (deg)")
     inputs = np.linspace(first, last, _SAMPLES)
     swivels = np.array([rod.swivels(x) for x in inputs], dtype=float) / deg
+    rated = {}
     for column, (label, arm) in enumerate(studs):
-        if arm.swivel_limit is None:
-            continue
-        limit = arm.swivel_limit / deg
-        ax.plot(inputs / deg, swivels[:, column], color=INK, label=label, **STROKES[column])
+        if arm.swivel_limit is not None:
+            rated[column] = arm.swivel_limit / deg
+            ax.plot(inputs / deg, swivels[:, column], color=INK, label=label, **STROKES[column])
+    shared = len(set(rated.values())) == 1
+    for column, limit in list(rated.items())[: 1 if shared else None]:
+        stroke = STROKES[column] | {"linewidth": 0.9}
+        label = "rated swivel" if shared else f"rated, {studs[column][0]}"
         for sign in (-1, 1):
-            stroke = STROKES[column] | {"linewidth": 0.9}
-            ax.axhline(sign * limit, color=FAINT, **stroke, label="_limit" if sign > 0 else f"rated, {label}")
+            ax.axhline(sign * limit, color=FAINT, **stroke, label=label if sign < 0 else "_limit")
     for end in rod.reach():
         if end is not None and end.limit != "lock" and first <= end.input <= last:
             _mark(ax, end, rod)
@@ -137,14 +156,19 @@ def _mark(ax: Axes, end: RodEnd, rod: BallRod) -> None:
     if swivel is not None:
         ax.plot(end.input / deg, swivel / deg, linestyle="none", label="_reached", **_JOINT)
         ax.annotate(
-            f"{end.input / deg:.1f}°".replace("-", "\N{MINUS SIGN}"),
+            _angle(end.input),
             (end.input / deg, swivel / deg),
-            xytext=(0, 7 if swivel < 0 else -14),
+            # On the side of the middle, where the curve keeps away from the limit.
+            xytext=(6 if end.input < 0 else -6, -14 if swivel < 0 else 7),
             textcoords="offset points",
-            ha="center",
+            ha="left" if end.input < 0 else "right",
             fontsize=FONT_PT,
             color=INK,
         )
+
+
+def _angle(angle: float) -> str:
+    return f"{angle / deg:.1f} deg".replace("-", "\N{MINUS SIGN}")
 
 
 def _stretch(rod: BallRod, angles: Sequence[float] | None) -> tuple[float, float]:
@@ -168,7 +192,7 @@ def _views(axes: Sequence[Axes] | None) -> list[Axes]:
             raise InvalidValueError(f"{len(axes)} axes given; two are needed, for the side and from above")
         both = list(axes)
     else:
-        _, drawn = pyplot.subplots(1, 2, figsize=(9.2, 4.4), layout="constrained")
+        _, drawn = pyplot.subplots(1, 2, figsize=(9.2, 4.6), layout="constrained")
         both = list(drawn)
     for ax, (_, _, x_label, y_label) in zip(both, _VIEWS, strict=True):
         dress(ax, x_label, y_label)
@@ -178,9 +202,30 @@ def _views(axes: Sequence[Axes] | None) -> list[Axes]:
     return both
 
 
-def _finish(both: Sequence[Axes]) -> None:
+_KEY: dict[str, Style] = {
+    "arm": {"color": CURVE, "linewidth": 3.2},
+    "rod": {"color": INK, "linewidth": 1.6},
+    "pedal and pad": {"color": INK, "linewidth": 3.6},
+    "pivot": {"color": INK, "linewidth": 0.9, "linestyle": (0, (8, 2, 1.5, 2)), **_PIVOT},
+    "joint": {"linestyle": "none", **_JOINT},
+}
+
+
+def _finish(both: Sequence[Axes], parts: Sequence[str], faint: str, *, own: bool) -> None:
+    """Margins, and a key to what is drawn: below both views, or in the first of the caller's own axes."""
+    handles = [
+        Line2D([], [], label=part, **_KEY["arm" if part.startswith("arm") else part]) for part in parts
+    ]
+    if faint:
+        handles.append(Line2D([], [], color=FAINT, linewidth=1.0, label=faint))
     for ax in both:
         ax.margins(0.08)
+    style: Style = {"frameon": False, "fontsize": FONT_PT, "labelcolor": INK, "handlelength": 2.4}
+    if own:
+        figure = both[0].figure
+        figure.legend(handles=handles, loc="outside lower center", ncols=len(handles), **style)
+    else:
+        both[0].legend(handles=handles, **style)
 
 
 def _line(both: Sequence[Axes], points: Points, **style: Any) -> None:

@@ -5,13 +5,20 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib import pyplot
 from matplotlib.axes import Axes
+from numpy.typing import NDArray
 
 from .._core import Centering, ForceCurve, Guide, Release, deg, mm
 from ..errors import InvalidValueError
 from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
 
-# What a horizontal line in the drawing can mean.
-_FORCES = ("force for a short time", "force held for long", "breakout force", "force at the end of travel")
+# What a horizontal line in the drawing can mean, and from where to where it is drawn, in shares of the travel
+# to one side: a breakout force is felt at the center only, the force at full travel at its end.
+_FORCES = {
+    "force for a short time": (0.0, 1.0),
+    "force held for long": (0.0, 1.0),
+    "breakout force": (-0.12, 0.12),
+    "force at the end of travel": (0.8, 1.0),
+}
 
 
 def plot_force_travel(
@@ -23,9 +30,10 @@ def plot_force_travel(
     """Draw the force at the grip against its travel, with the band that friction makes of it.
 
     The upper edge of the band is felt on the way up, the lower one on the way down; between them the control
-    stays where it is. guides: published figures that are forces, drawn as lines on both sides of zero: solid
-    where the source was read, dotted where the figure is from memory and still to be checked. They inform and
-    certify nothing. centering: marks the stretch in which the control comes to rest.
+    stays where it is. guides: published figures that are forces, drawn on both sides of zero where they are
+    felt, a breakout force at the center: solid where the source was read, dotted where the figure is from
+    memory and still to be checked. They inform and certify nothing. centering: marks the stretch in which
+    the control comes to rest.
     """
     if not isinstance(curve, ForceCurve):
         raise TypeError(f"a ForceCurve is needed, got {type(curve).__name__}")
@@ -55,37 +63,48 @@ def plot_force_travel(
         ax.plot(way, down, color=INK, zorder=3, label="moved down", **STROKES[1])
     else:
         ax.plot(way, curve.force, color=INK, zorder=3, label="force", **STROKES[0])
-    _draw_guides(guides, ax)
+    _draw_guides(guides, way[curve.valid], ax)
     legend(ax, columns=2, handle=2.4)
     return ax
 
 
-def _draw_guides(guides: Sequence[Guide], ax: Axes) -> None:
-    """A line on either side of zero for each figure, its name where a control that centers leaves room."""
-    lines: dict[float, list[Guide]] = {}
+def _draw_guides(guides: Sequence[Guide], way: NDArray[np.float64], ax: Axes) -> None:
+    """A line for each figure where it is felt, on both sides of zero, with its name beside it."""
+    lines: dict[tuple[float, str, str], list[Guide]] = {}
     for guide in guides:
-        lines.setdefault(guide.value, []).append(guide)
-    for value, sharing in sorted(lines.items()):
+        lines.setdefault((guide.value, guide.quantity, guide.bound), []).append(guide)
+    ends = float(np.min(way)), float(np.max(way))
+    reach = max(map(abs, ends))
+    for (value, quantity, _), sharing in sorted(lines.items()):
         seen = any(guide.provenance == "seen" for guide in sharing)
-        style: Style = {"color": CURVE, "linewidth": 1.2, "linestyle": "-" if seen else (0, (1, 1.6))}
-        for signed in (value, -value):
-            ax.axhline(signed, zorder=2, label="_guide", **style)
-        texts = dict.fromkeys(f"{guide.bound} {value:.3g} N: {_short(guide)}" for guide in sharing)
+        style: Style = {"color": CURVE, "linewidth": 1.8, "linestyle": "-" if seen else (0, (1, 1.2))}
+        start, stop = np.array(_FORCES[quantity]) * reach
+        for sign in (1.0, -1.0):
+            ax.plot([sign * start, sign * stop], [sign * value] * 2, zorder=2, label="_guide", **style)
+    if not lines:
+        return
+    most = 1.2 * max(value for value, _, _ in lines)
+    bottom, top = ax.get_ylim()
+    ax.set_ylim(min(bottom, -most), max(top, most))
+    # Left of the center and above zero, where a control that centers leaves room; one above the other.
+    size = 0.8 * FONT_PT
+    line_height = 1.25 * size / (72.0 * ax.bbox.height / ax.figure.dpi) * np.ptp(ax.get_ylim())
+    free = np.inf
+    for (value, quantity, bound), sharing in sorted(lines.items(), reverse=True):
+        texts = [f"{quantity} {bound} {value:.3g} N", *dict.fromkeys(map(_short, sharing))]
+        half = 0.5 * len(texts) * line_height
+        height = min(value, free - half)
+        free = height - half
         ax.annotate(
             "\n".join(texts),
-            (0.0, value),
-            xycoords=("axes fraction", "data"),
-            xytext=(3, 2),
+            (min(_FORCES[quantity][0] * reach, 0.0), height),
+            xytext=(-4, 0),
             textcoords="offset points",
-            ha="left",
-            va="bottom",
-            fontsize=0.8 * FONT_PT,
+            ha="right",
+            va="center",
+            fontsize=size,
             color=INK,
         )
-    if lines:
-        most = 1.2 * max(lines)
-        bottom, top = ax.get_ylim()
-        ax.set_ylim(min(bottom, -most), max(top, most))
 
 
 def _short(guide: Guide) -> str:

@@ -4,10 +4,12 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 from matplotlib import pyplot
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.colors import BoundaryNorm, LinearSegmentedColormap
-from matplotlib.patches import Polygon
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch, Polygon
 from matplotlib.ticker import Locator
 from numpy.typing import NDArray
 
@@ -15,7 +17,7 @@ from .._core import Magnet, MagnetGroup, Pose, SteelPlate, mm, mT
 from ..errors import InvalidValueError
 from . import _checks
 from ._outlines import Points, section, silhouette
-from ._style import FAINT, FONT_PT, INK, STEEL, Style, dress
+from ._style import FAINT, FONT_PT, INK, STEEL, Style, dress, legend
 
 Extent: TypeAlias = tuple[float, float, float, float]
 Mask: TypeAlias = NDArray[np.bool_]
@@ -82,6 +84,7 @@ def plot_field_map(
     ax.set_xlim(window[0] / mm, window[1] / mm)
     ax.set_ylim(window[2] / mm, window[3] / mm)
     ax.set_aspect("equal")
+    _draw_key(ax)
     return ax
 
 
@@ -162,11 +165,36 @@ def _levels(strength: Points, scale: tuple[float, float] | None) -> list[float]:
 # --- drawing ------------------------------------------------------------------------------------
 
 
+def _draw_key(ax: Axes) -> None:
+    """Name what is drawn, above the map; the bar beside it names the bands."""
+    arrow: Style = {"color": INK, "linewidth": 0.7, "marker": ">", "markersize": 4.0, "markevery": [1]}
+    ring: Style = {"linestyle": "none", "markersize": 9.0, "color": INK, "markeredgewidth": 0.3}
+    drawn = {artist.get_label() for artist in (*ax.lines, *ax.collections, *ax.patches)}
+    shown = {line.get_label() for line in ax.lines if np.size(line.get_xdata())}
+    handles: list[Artist] = []
+    if "_outline" in drawn:
+        handles.append(Line2D([], [], color=INK, linewidth=1.8, label="magnet"))
+    if "_direction" in drawn:
+        handles.append(Line2D([0, 1], [0, 0], label="direction of B", **arrow))
+    for label, name, mark in (
+        ("_toward", "toward you", "$\\odot$"),
+        ("_away", "away from you", "$\\otimes$"),
+    ):
+        if label in shown:
+            handles.append(Line2D([], [], marker=mark, label=name, **ring))
+    if "_steel" in drawn:
+        steel: Style = {"facecolor": STEEL, "edgecolor": FAINT, "hatch": "////", "linewidth": 0.0}
+        handles.append(Patch(label="steel", **steel))
+    # A narrow map has no room for two beside each other, nor beside the title of its bar.
+    wide = np.ptp(ax.get_xlim()) > 0.8 * np.ptp(ax.get_ylim())
+    legend(ax, columns=2 if wide else 1, handle=1.8, handles=handles, lift=0.2 if wide else 2.0)
+
+
 def _axes_for(window: Extent) -> Axes:
     left, right, bottom, top = window
     width = 4.2
     height = float(np.clip(width * (top - bottom) / (right - left), 1.8, 6.5))
-    _, ax = pyplot.subplots(figsize=(width + 1.5, height + 0.6), layout="compressed")
+    _, ax = pyplot.subplots(figsize=(width + 1.5, height + 0.9), layout="compressed")
     return ax
 
 
@@ -254,6 +282,7 @@ def _draw_plate(plate: SteelPlate, pose: Pose, window: Extent, ax: Axes) -> None
         steel = Polygon(
             np.array(inside) / mm, facecolor=STEEL, edgecolor=FAINT, hatch="////", linewidth=0.0, zorder=3
         )
+        steel.set_label("_steel")
         ax.add_patch(steel)
     if face:
         ax.plot(*(np.array(face) / mm).T, color=INK, linewidth=1.8, zorder=4)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from .._core import Clearance, Gate, Gimbal, Obstacle, Pose, deg, mm
 from ..errors import InvalidValueError
+from ._checks import pair_of_names
 from ._style import BAND, CLIPPED, CURVE, FAINT, FONT_PT, INK, STEEL, Style, dress, legend
 from .field_map import RAMP
 
@@ -37,13 +38,15 @@ def plot_stick_reach(
     obstacles: Sequence[Obstacle] = (),
     *,
     clearance: Clearance | None = None,
+    names: tuple[str, str] = ("outer", "inner"),
     ax: Axes3D | None = None,
 ) -> Axes3D:
     """Draw the stick, the surface its grip moves on within the gate, the pivots, and what stands around.
 
-    The frame is that of the rig, in mm. clearance: of Gimbal.clearance, drawn with the stick where it is
-    least.
+    The frame is that of the rig, in mm. clearance: of Gimbal.clearance, drawn from surface to surface with
+    the stick where it is least. names: of the outer and the inner axis, such as ("pitch", "roll").
     """
+    names = pair_of_names(names)
     ax = _solid_axes() if ax is None else ax
     envelope = gimbal.envelope(gate, _STEP)
     angles = np.vstack([envelope.edge, envelope.inside])
@@ -56,8 +59,8 @@ def plot_stick_reach(
         ax.plot(*_line(gimbal.stick_at(outer, inner)), color=FAINT, linewidth=0.8, label="_ghost")
     ax.plot(*_line(gimbal.stick), color=INK, linewidth=3.0, solid_capstyle="round", label="stick at neutral")
     for pivot, dashes, name in (
-        (gimbal.outer, (0, (8, 2, 1.5, 2)), "outer axis"),
-        (gimbal.inner, (0, (3, 2)), "inner axis"),
+        (gimbal.outer, (0, (8, 2, 1.5, 2)), f"{names[0]} axis"),
+        (gimbal.inner, (0, (3, 2)), f"{names[1]} axis"),
     ):
         ends = pivot.point + np.outer([-_AXIS, _AXIS], pivot.direction)
         ax.plot(*_line(ends), color=INK, linewidth=1.0, linestyle=dashes, label=name)
@@ -69,12 +72,20 @@ def plot_stick_reach(
     return ax
 
 
-def plot_clearance(gimbal: Gimbal, gate: Gate, obstacles: Sequence[Obstacle], ax: Axes | None = None) -> Axes:
+def plot_clearance(
+    gimbal: Gimbal,
+    gate: Gate,
+    obstacles: Sequence[Obstacle],
+    ax: Axes | None = None,
+    *,
+    names: tuple[str, str] = ("outer", "inner"),
+) -> Axes:
     """Draw how far the stick is from the nearest obstacle, over outer and inner angle within the gate.
 
     The cross marks the least distance, which does not come from the samples of the map but from
-    Gimbal.clearance.
+    Gimbal.clearance. names: of the outer and the inner axis, such as ("pitch", "roll").
     """
+    names = pair_of_names(names)
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.6, 4.6), layout="constrained")
     least = gimbal.clearance(gate, obstacles)
@@ -85,7 +96,7 @@ def plot_clearance(gimbal: Gimbal, gate: Gate, obstacles: Sequence[Obstacle], ax
     ]
     outer, inner = np.meshgrid(*lines)
     distance = gimbal.clearances_at(outer.ravel(), inner.ravel(), obstacles).reshape(outer.shape)
-    dress(ax, "Outer angle (°)", "Inner angle (°)")
+    dress(ax, *(f"{name[:1].upper()}{name[1:]} angle (deg)" for name in names))
     ax.grid(False)
     levels = _levels(distance / mm)
     norm = BoundaryNorm(levels, RAMP.N, extend="max")
@@ -140,10 +151,27 @@ def _triangles(edge: Points, angles: Points) -> NDArray[np.int_]:
 def _draw_clearance(gimbal: Gimbal, clearance: Clearance, ax: Axes3D) -> None:
     there = _line(gimbal.stick_at(*clearance.angles))
     ax.plot(*there, color=INK, linewidth=1.6, linestyle=(0, (5, 2)), label="stick where it is nearest")
-    ends = np.array([clearance.stick_point, clearance.obstacle_point])
+    grip = gimbal.stick_at(*clearance.angles)[-1]
+    faces, pose = _capsule_faces(grip, grip, gimbal.grip_radius) if gimbal.grip_radius else ([], None)
+    if pose is not None:
+        ball = [pose.apply(face) / mm for face in faces]
+        ax.add_collection3d(Poly3DCollection(ball, linewidth=_LINES["capsule"], **_BODY))
+    ends = _surfaces(gimbal, clearance)
     words = "collision" if clearance.collides else f"least clearance {clearance.distance / mm:.1f} mm"
     dots: Style = {"color": "#8c3b1f", "linewidth": 2.2, "marker": "o", "markersize": 4.0}
     ax.plot(*_line(ends), label=words, **dots)
+
+
+def _surfaces(gimbal: Gimbal, clearance: Clearance) -> Points:
+    """The points of stick and obstacle between which the clearance is; it is given between center lines."""
+    radius = gimbal.grip_radius if clearance.piece is None else gimbal.stick_radius
+    between = clearance.obstacle_point - clearance.stick_point
+    length = float(np.linalg.norm(between))
+    if length == 0.0:  # the center line of the stick is inside the obstacle
+        return np.array([clearance.stick_point, clearance.stick_point])
+    toward = between / length
+    surface = clearance.stick_point + radius * toward
+    return np.array([surface, surface + clearance.distance * toward])
 
 
 def _line(points: Points) -> Points:
