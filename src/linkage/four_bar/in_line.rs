@@ -11,9 +11,9 @@
 //! | s2 = (a + b) - (c + d) | the rocker joint reaches a + b | at t = 0, coupler and rocker toward 0 |
 //! | s3 = (a + c) - (b + d) | see below | at t = 0, coupler and rocker toward pi |
 //!
-//! |b - c| - |d - a| is positive, so that the crank stops before 0, where s2 and s3 differ in sign, as (b - c) - (d - a) = s2 and (b - c) + (d - a) = -s3;
-//! and |a - b| - |c - d|, so that the rocker joint comes as near as |a - b| to the crank pivot, where s1 and s3 do. The
-//! smallest of the three is Grashof's margin.
+//! Where s2 and s3 differ in sign |b - c| - |d - a| is positive, so that the crank stops before 0, as (b - c) - (d -
+//! a) = s2 and (b - c) + (d - a) = -s3; where s1 and s3 do, |a - b| - |c - d| is, so that the rocker joint comes as
+//! near as |a - b| to the crank pivot. The smallest of the three is Grashof's margin.
 //!
 //! A branch is the side of the diagonal on which the rocker joint lies, so the crank passes a change point on its
 //! branch, and the rocker has a kink in its motion there. Going straight on, as momentum would have it, is a change of
