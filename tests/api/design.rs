@@ -133,6 +133,16 @@ fn a_throw_without_the_center_is_told_in_degrees() {
 }
 
 #[test]
+fn the_center_may_be_an_end_of_the_throw() {
+    for throw in ["[0.0, 10.0]", "[-10.0, 0.0]"] {
+        assert!(with(line_with("throw_deg"), &format!("throw_deg = {throw}")).is_ok());
+    }
+    for throw in ["[0.0, 0.0]", "[10.0, -10.0]", "[-5.0, -2.0]"] {
+        assert!(with(line_with("throw_deg"), &format!("throw_deg = {throw}")).is_err());
+    }
+}
+
+#[test]
 fn wrong_types_are_told() {
     for (key, value) in [
         ("arm_mm", "\"fourteen\""),
@@ -336,7 +346,11 @@ fn clipping_is_told_whatever_the_targets() {
                 .all(|verdict| verdict.qualification().is_none())
         );
     }
-    assert!(!evaluation.to_string().contains("note"));
+    let text = evaluation.to_string();
+    assert!(!text.contains("note"));
+    // Nothing beside the targets: 11 of the 12 are met, one of the second axis is close.
+    let headline = text.lines().nth(1);
+    assert_eq!(headline, Some("11 of 12 targets met, 1 close, 0 missed"));
 }
 
 #[test]
