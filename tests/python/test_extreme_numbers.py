@@ -1,6 +1,6 @@
-"""Numbers that are none, too great or too small, in every slot of what magnets, steel, materials and poses take.
+"""Numbers that are none, too great or too small, in every slot of magnets, steel, materials and poses.
 
-Finite in gives finite out or an error; what is not finite gives an error or, at many points, NaN and False. Never a silent NaN.
+Finite in gives finite out or an error; what is not finite gives an error or, at many points, NaN and False.
 """
 
 import math
@@ -35,8 +35,19 @@ AREA = yw.ActiveArea.rectangle(0.2 * mm, 0.1 * mm, yw.Pose((0, 0, 5 * mm)))
 def tried(magnet):
     """All that a magnet tells, at a point in the open."""
     beside = yw.Sphere(2 * mm, J, yw.Pose((0.0, 0.0, 0.05)))
-    told = [magnet.field_at(POINT), magnet.gradient_at(POINT), magnet.h_at(POINT), magnet.polarization_at(POINT)]
-    told += [magnet.distance(POINT), magnet.volume, magnet.polarization, magnet.pose, yw.contact_force(magnet)]
+    told = [
+        magnet.field_at(POINT),
+        magnet.gradient_at(POINT),
+        magnet.h_at(POINT),
+        magnet.polarization_at(POINT),
+    ]
+    told += [
+        magnet.distance(POINT),
+        magnet.volume,
+        magnet.polarization,
+        magnet.pose,
+        yw.contact_force(magnet),
+    ]
     told += [yw.demagnetizing_factors(magnet), yw.interaction_energy(magnet, beside)]
     return [*told, yw.pull(magnet, beside)]
 
@@ -102,7 +113,10 @@ CALLS = {
         for name, magnet in {**SHAPES, "group": GROUP}.items()
     },
     **{
-        f"{name} moved": (lambda at, turn, magnet=magnet: magnet.moved(yw.Pose(at, turn)).field_at(POINT), POSED)
+        f"{name} moved": (
+            lambda at, turn, magnet=magnet: magnet.moved(yw.Pose(at, turn)).field_at(POINT),
+            POSED,
+        )
         for name, magnet in {**SHAPES, "group": GROUP}.items()
     },
     "ActiveArea.rectangle": (
@@ -115,11 +129,17 @@ CALLS = {
     ),
     "ActiveArea.mean_field": (lambda tolerance: AREA.mean_field(GROUP, tolerance), (1e-6,)),
     "SteelPlate": (
-        lambda at, normal: [yw.SteelPlate(at, normal).gap(GROUP), yw.SteelPlate(at, normal).over(GROUP).field_at(POINT)],
+        lambda at, normal: [
+            yw.SteelPlate(at, normal).gap(GROUP),
+            yw.SteelPlate(at, normal).over(GROUP).field_at(POINT),
+        ],
         ((0.0, 0.0, -0.01), (0.1, 0.0, 1.0)),
     ),
     "SteelPlate.distance": (PLATE.distance, (POINT,)),
-    "SteelPlate.thickness_for": (lambda saturation: TABLE.thickness_for(SHAPES["sphere"], saturation), (2.0,)),
+    "SteelPlate.thickness_for": (
+        lambda saturation: TABLE.thickness_for(SHAPES["sphere"], saturation),
+        (2.0,),
+    ),
     "SteelPlate.thickness_for a weak magnet": (
         lambda j: TABLE.thickness_for(yw.Sphere(6 * mm, j)),
         (J,),
@@ -127,12 +147,17 @@ CALLS = {
     "SteelPlate.pull": (lambda about, tolerance: PLATE.pull(SHAPES["sphere"], about, tolerance), (AT, 1e-6)),
     "OverPlate.field_at": (PLATE.over(GROUP).field_at, (POINT,)),
     "pull": (
-        lambda about, tolerance: yw.pull(SHAPES["block"], SHAPES["sphere"].moved(yw.Pose(AT)), about, tolerance),
+        lambda about, tolerance: yw.pull(
+            SHAPES["block"], SHAPES["sphere"].moved(yw.Pose(AT)), about, tolerance
+        ),
         (AT, 1e-6),
     ),
     "Figure": (lambda a, b: [yw.Figure(least=a, typical=b), yw.Figure(least=a, greatest=b)], (1.0, 2.0)),
     "Figure of one": (lambda a: [yw.Figure(least=a), yw.Figure(typical=a)], (1.0,)),
-    "Grade": (lambda *args: [grade(*args), grade(*args).remanence_at(50.0), grade(*args).knee_at(50.0)], GRADE_ARGUMENTS),
+    "Grade": (
+        lambda *args: [grade(*args), grade(*args).remanence_at(50.0), grade(*args).knee_at(50.0)],
+        GRADE_ARGUMENTS,
+    ),
     "Grade at a temperature": (
         lambda t: [GRADE.remanence_at(t), GRADE.intrinsic_coercivity_at(t), GRADE.knee_at(t)],
         (40.0,),
@@ -211,8 +236,10 @@ def test_at_many_points_what_is_not_finite_is_marked(name):
             points = clean.copy()
             points[1, axis] = value
             values, valid = MANY[name](points)
-            assert valid[0] and valid[2]
-            assert np.isfinite(values[valid]).all() and np.isnan(values[~valid]).all()
+            assert valid[0]
+            assert valid[2]
+            assert np.isfinite(values[valid]).all()
+            assert np.isnan(values[~valid]).all()
             if not math.isfinite(value):
                 assert not valid[1]
 

@@ -59,7 +59,9 @@ def test_masked_points_have_no_value():
     with pytest.raises(yw.InvalidValueError, match="point y is NaN"):
         yw.Pose().apply(points)
     # Nothing masked: as any array.
-    assert (MAGNETS[0].field_at(np.ma.masked_array([0.01, 0.02, 0.03])) == MAGNETS[0].field_at([0.01, 0.02, 0.03])).all()
+    assert (
+        MAGNETS[0].field_at(np.ma.masked_array([0.01, 0.02, 0.03])) == MAGNETS[0].field_at([0.01, 0.02, 0.03])
+    ).all()
 
 
 def test_poses_by_axis_quaternion_and_directions():
@@ -97,7 +99,9 @@ def test_groups_nest_and_tell_volume_and_center():
     assert len(four) == 4
     assert four.distance((0, 0, 8 * yw.mm)) == pytest.approx(3 * yw.mm)
     assert pickle.loads(pickle.dumps(four)) == four
-    with pytest.raises(yw.CollisionError, match="magnets 0 and 1 of the group .* reach 2 mm into each other"):
+    with pytest.raises(
+        yw.CollisionError, match=r"magnets 0 and 1 of the group .* reach 2 mm into each other"
+    ):
         yw.MagnetGroup([block, block.moved(yw.Pose((8 * yw.mm, 0, 0)))])
     hole = yw.Cylinder(4 * yw.mm, 10 * yw.mm, [0, 0, -1.2])
     drilled = yw.MagnetGroup.superposed([block, hole])
@@ -127,7 +131,7 @@ def test_an_active_area_tells_its_size():
 
 def test_the_magnetic_constant():
     block = MAGNETS[0]
-    point = block.pose.position + [0, 0, 1 * yw.mm]
+    point = block.pose.position + np.array([0, 0, 1 * yw.mm])
     inside = yw.mu0 * block.h_at(point) + block.polarization_at(point)
     assert inside == pytest.approx(block.field_at(point), rel=1e-12)
     # CODATA 2022, and SciPy's within what they measure.

@@ -12,6 +12,8 @@ use crate::cases::Cases;
 /// Made by `cylinder_field.py`, which says how.
 const TABLE: &str = include_str!("cylinder_field.csv");
 const ROWS_IN_TABLE: usize = 973;
+/// Made by `ring_nulls.py`, which says how.
+const NULLS: &str = include_str!("ring_nulls.csv");
 const ROWS: &str = include_str!("cylinders.toml");
 /// Where the rows about elliptic integrals are tested, which are not public.
 const ELLIPTIC_TESTS: &str = include_str!("../../src/numeric/elliptic_tests.rs");
@@ -95,6 +97,40 @@ fn cylinder_field_table() {
             }
         }
     }
+}
+
+/// Where the field of a ring polarized across vanishes, nothing is left of |B| to promise a share of: 1e-12 of |M| |J| holds, and not of |B|.
+#[test]
+fn nulls_of_a_ring_polarized_across() {
+    let mut nearest = f64::INFINITY;
+    let rows = NULLS.lines().skip(1).map(|line| {
+        let numbers = line.split(',').map(|text| text.parse().unwrap());
+        <[f64; 8]>::try_from(numbers.collect::<Vec<f64>>()).unwrap()
+    });
+    let rows: Vec<_> = rows.collect();
+    assert_eq!(rows.len(), 60, "the whole table");
+    for [outer, inner, length, j, y, z, b, scale] in rows {
+        let ring = Ring::new(
+            outer,
+            inner,
+            length,
+            Vector3::x() * j,
+            Isometry3::identity(),
+        );
+        let (ring, point) = (ring.unwrap(), Point3::new(0.0, y, z));
+        let batch = ring.fields_at(&[point]);
+        assert!(batch.valid[0]);
+        for value in [ring.field_at(&point).unwrap(), batch.values[0]] {
+            let error = (value - Vector3::x() * b).norm();
+            assert!(
+                error <= TABLE_TOLERANCE * scale,
+                "{error:e} at {point} of {ring:?}"
+            );
+        }
+        nearest = nearest.min(b.abs() / scale);
+    }
+    // They are nulls: a double's rounding of the place is all that is left.
+    assert!(nearest < 1e-14, "{nearest:e}");
 }
 
 #[test]
