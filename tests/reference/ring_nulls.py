@@ -4,13 +4,13 @@ Run by hand, from anywhere, with mpmath installed (some minutes):
 
     python tests/reference/ring_nulls.py > tests/reference/ring_nulls.csv
 
-At right angles to the polarization (J along x, the point on the y axis) B is M_pp J alone, and M_pp of a ring
-changes sign above the bore and within it. For some heights the radius at which it does is found, rounded to a
-double, and the field is computed there and at small steps beside it, by the integrals of `cylinder_field.py` in
-70 digits; both of its routes agree.
+At right angles to the polarization (J along x, the point on the y axis) B is M_pp J alone, and M_pp of a
+ring changes sign above the bore and within it. For some heights the radius at which it does is found,
+rounded to a double, and the field is computed there and at small steps beside it, by the integrals of
+`cylinder_field.py` in 70 digits; both of its routes agree.
 
-Columns: outer and inner diameter and length in m; polarization along x in T; y and z of the point in m (x is 0);
-B along x in T with 25 digits (the other parts are zero by symmetry); |M| |J| in T.
+Columns: outer and inner diameter and length in m; polarization along x in T; y and z of the point in m
+(x is 0); B along x in T with 25 digits (the other parts are zero by symmetry); |M| |J| in T.
 """
 
 from random import Random
