@@ -60,7 +60,11 @@ RING = {
     "polarization": [0.0, 0.0, -1.1],
     "pose": yw.Pose(**POSE),
 }
-GROUP = {"magnets": [yw.Block(**BLOCK), yw.Cylinder(**CYLINDER), yw.Ring(**RING)]}
+# Clear of each other, as a group has to be.
+ASIDE = [{"pose": yw.Pose([x, 1 * yw.mm, 0.0], POSE["rotation"])} for x in (-20 * yw.mm, -40 * yw.mm)]
+GROUP = {
+    "magnets": [yw.Block(**BLOCK), yw.Cylinder(**{**CYLINDER, **ASIDE[0]}), yw.Ring(**{**RING, **ASIDE[1]})],
+}
 HALL = {
     "supply": 3.3,
     "nominal_supply": 5.0,
@@ -226,10 +230,9 @@ def test_many_equals_one_by_one(magnet: Any) -> None:
     "points",
     [
         0.01,
-        [0.01, 0.0, 0.0],
         np.zeros((4, 2)),
         np.zeros((3, 4)),
-        np.zeros((2, 2, 3)),
+        np.zeros((2, 3, 2)),
         [[0.01, 0.0, 0.0], [0.01, 0.0]],
         [["a", "b", "c"]],
         [[0.01 + 1j, 0.0, 0.0]],
