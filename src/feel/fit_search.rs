@@ -4,7 +4,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::{DMatrix, DVector, Dyn, Owned, Point3, Unit, Vector3};
+use nalgebra::{DMatrix, DVector, Dyn, Owned, Point3, Vector3};
 
 use super::body::{Anchor, Bearing, Body, Scene};
 use super::control::Control;
@@ -60,11 +60,22 @@ struct Place<const N: usize> {
     slope: f64,
 }
 
+/// A plane by one of its points and its unit normal.
+struct Mirror {
+    point: Point3<f64>,
+    normal: Vector3<f64>,
+}
+
+impl Mirror {
+    fn image(&self, point: Point3<f64>) -> Point3<f64> {
+        point - self.normal * (2.0 * self.normal.dot(&(point - self.point)))
+    }
+}
+
 /// One demand, with what all its candidates share.
 struct Set<'a, const N: usize> {
     spec: &'a FitSpec,
-    /// A point of the mirror plane, and its normal.
-    mirror: Option<(Point3<f64>, Unit<Vector3<f64>>)>,
+    mirror: Option<Mirror>,
     axis: usize,
     arm: f64,
     /// The stops that lie off the center, and the sign of the force there.
@@ -225,10 +236,8 @@ impl<'a, const N: usize> Set<'a, N> {
             ])
         };
         let mut all = vec![anchors(ends)?];
-        if let Some((point, normal)) = self.mirror {
-            let normal = normal.into_inner();
-            let mirrored = |p: Point3<f64>| p - normal * (2.0 * normal.dot(&(p - point)));
-            all.push(anchors(ends.map(mirrored))?);
+        if let Some(mirror) = &self.mirror {
+            all.push(anchors(ends.map(|point| mirror.image(point)))?);
         }
         Ok(Hung {
             range: self.limits(&law),
@@ -564,7 +573,7 @@ fn check(spec: &FitSpec) -> Result<()> {
 }
 
 /// The plane of the mirror of a demand, for which its body must be one of the control that moves.
-fn mirror(control: &Control, spec: &FitSpec) -> Result<Option<(Point3<f64>, Unit<Vector3<f64>>)>> {
+fn mirror(control: &Control, spec: &FitSpec) -> Result<Option<Mirror>> {
     let pivot = match (&control.spec().bearing, spec.body) {
         (_, Body::Ground) => None,
         (_, Body::Driven(number)) => control.spec().driven.get(number).map(|d| d.pivot()),
@@ -584,7 +593,8 @@ fn mirror(control: &Control, spec: &FitSpec) -> Result<Option<(Point3<f64>, Unit
         SpringLayout::Single => Ok(None),
         SpringLayout::Mirrored(normal) => {
             let normal = crate::numeric::direction::unit("normal of the mirror plane", &normal)?;
-            Ok(Some((pivot.point(), Unit::new_unchecked(normal))))
+            let point = pivot.point();
+            Ok(Some(Mirror { point, normal }))
         }
     }
 }

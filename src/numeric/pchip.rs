@@ -121,3 +121,7 @@ fn end_slope([h0, m0]: [f64; 2], next: Option<&[f64; 2]>) -> f64 {
         slope
     }
 }
+
+#[cfg(test)]
+#[path = "pchip_tests.rs"]
+mod tests;
