@@ -107,6 +107,18 @@ fn a_captured_spring_breaks_out() {
     let on_lever = anchor(Body::Lever, 0.0, 0.0, 50.0);
     let on_frame = anchor(Body::Ground, 0.0, 100.0, 50.0);
     let spring = CapturedSpring::new(100.0 * MM, 12.0, 800.0, 20.0 * MM).unwrap();
+    let parts = [
+        spring.neutral_length(),
+        spring.preload(),
+        spring.rate(),
+        spring.stroke(),
+    ];
+    assert_eq!(parts, [100.0 * MM, 12.0, 800.0, 20.0 * MM]);
+    let notch = Breakout::new(Body::Lever, 0.3, 2.0, 0.1).unwrap();
+    assert_eq!(
+        [notch.preload(), notch.rate(), notch.center()],
+        [0.3, 2.0, 0.1]
+    );
     let control = lever(vec![Element::line(spring, on_lever, on_frame)]);
     let at = |side| -control.state_from(&[0.0], side).unwrap().torque[0];
     assert!((at(Side::Above) - 0.6).abs() <= ROUNDING && (at(Side::Below) + 0.6).abs() <= ROUNDING);
@@ -312,6 +324,17 @@ fn a_magnetic_detent() {
         .torque
         .x;
     assert!((state.torque[0] - torque).abs() <= 1e-12 && torque < -1e-3);
+    // Named the other way round they do the same, to what the force between blocks is known to, 1e-9.
+    let swapped = MagnetPair::new(
+        Body::Lever,
+        cube(-40.0 * MM),
+        Body::Ground,
+        cube(-50.0 * MM),
+    );
+    let swapped = lever(vec![Element::Magnets(swapped)])
+        .state(&[angle])
+        .unwrap();
+    assert!((swapped.torque[0] - torque).abs() <= 1e-9 * (1.0 + torque.abs()));
     let energy = |angle: f64| control.state(&[angle]).unwrap().energy;
     // Second order over 1e-3 rad of a detent some 0.2 rad wide: 1e-5.
     let slope = (energy(angle + 1e-3) - energy(angle - 1e-3)) / 2e-3;

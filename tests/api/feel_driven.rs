@@ -113,7 +113,7 @@ fn spec(duration: f64, points: usize) -> ReleaseSpec {
 /// = 2 J r'/r.
 #[test]
 fn energy_stays_behind_a_linkage() {
-    let [slow, fast] = [-0.26, 0.26].map(|angle| inertia(angle));
+    let [slow, fast] = [-0.26, 0.26].map(inertia);
     assert!(fast / slow > 1.5 || slow / fast > 1.5, "{slow} {fast}");
     for lost in [
         vec![],
