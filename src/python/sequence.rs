@@ -10,8 +10,11 @@ use pyo3::exceptions::{PyMemoryError, PyTypeError, PyValueError};
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyMapping, PyString};
 
-use super::convert::Triple;
+use super::convert::{Triple, room_for};
 use super::errors::{InvalidTypeError, InvalidValueError, shown, told};
+
+/// Values between two looks at the signals, so that Ctrl-C ends the reading of very many.
+const SIGNALS: usize = 1 << 16;
 
 /// Any number of values, from a list, a tuple, an array or any other sequence.
 pub(super) struct Many<T>(Vec<T>);
@@ -56,11 +59,15 @@ impl<'py, T: FromPyObjectOwned<'py>> FromPyObject<'_, 'py> for Many<T> {
             return Err(InvalidTypeError::new_err(text));
         }
         let told = value.len()?;
+        room_for(told)?;
         let mut items = Vec::new();
         for item in value.try_iter()? {
             let item = item?;
             if items.len() == told {
                 return Err(miscounted(told, "more"));
+            }
+            if items.len() % SIGNALS == SIGNALS - 1 {
+                value.py().check_signals()?;
             }
             // As they come, and not as many as are told of: a length may be anything.
             let full = |_| PyMemoryError::new_err("the sequence does not fit into memory");
