@@ -351,6 +351,7 @@ fn clipping_is_told_whatever_the_targets() {
     // Nothing beside the targets: 11 of the 12 are met, one of the second axis is close.
     let headline = text.lines().nth(1);
     assert_eq!(headline, Some("11 of 12 targets met, 1 close, 0 missed"));
+    assert_eq!(evaluation.state(), State::Close);
 }
 
 #[test]

@@ -127,6 +127,15 @@ fn turning_the_ball_reads_the_other_way() {
         .and_then(|axis| axis.figures(101))
         .expect("it sweeps");
     same(figures.gain_flux(), -AMPLITUDE);
+    let center = GAIN * AMPLITUDE;
+    same(
+        figures.step_quantization_center().expect("it moves"),
+        LSB / center,
+    );
+    same(
+        figures.step_noise_center().expect("it moves"),
+        NOISE / center,
+    );
     same(figures.gain_counts(), -GAIN * AMPLITUDE / LSB);
     same(
         figures.step_quantization_worst().expect("it moves"),
