@@ -24,6 +24,8 @@ pub(super) fn long<T: Send>(py: Python<'_>, work: impl FnOnce() -> T + Send) -> 
         entered,
         raised: Mutex::new(None),
     });
+    // An observer that was stopped before allows no more work.
+    told.tell(py, Progress { done: 0, total: 0 })?;
     let poll = {
         let told = Arc::clone(&told);
         move |progress| told.poll(progress)

@@ -93,7 +93,15 @@ def damped_beyond_reason():
     control.release(start=0.1, duration=10.0)
 
 
+def under_a_stopped_observer():
+    observer = yw.Observer()
+    observer.stop()
+    with observer:
+        cube(0).fields_at([[0.0, 0.0, 0.01]])
+
+
 CASES = {
+    "Stopped": (under_a_stopped_observer, yw.StoppedError, ["stopped", "as asked"]),
     "NotFinite": (
         lambda: yw.Block(size=(math.nan, 1 * yw.mm, 1 * yw.mm), polarization=(0, 0, 1)),
         yw.InvalidValueError,
