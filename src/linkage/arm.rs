@@ -23,7 +23,7 @@ const SWIVEL: [f64; 2] = [0.1 * DEG, 89.0 * DEG];
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Stud {
     direction: Vector3<f64>,
-    limit: f64,
+    limit: Option<f64>,
 }
 
 impl Stud {
@@ -33,9 +33,9 @@ impl Stud {
         self.direction
     }
 
-    /// Rated swivel to either side, rad.
+    /// Rated swivel to either side, rad; none if it is not known, or not to end the travel.
     #[must_use]
-    pub fn limit(&self) -> f64 {
+    pub fn limit(&self) -> Option<f64> {
         self.limit
     }
 }
@@ -89,14 +89,21 @@ impl Arm {
     }
 
     /// The same arm with a ball joint whose stud stands along a direction (any length, the arm at neutral) and that may swivel by `limit`
-    /// (rad) to either side; see [`Stud`].
+    /// (rad) to either side, or as far as it will with `None`; see [`Stud`].
     ///
     /// # Errors
     /// [`Error::NoDirection`], [`Error::NotFinite`]; [`Error::OutOfRange`] for a limit that is not within 0.1 to 89 deg.
-    pub fn with_stud(&self, direction: Vector3<f64>, limit: f64) -> Result<Self> {
+    pub fn with_stud(
+        &self,
+        direction: Vector3<f64>,
+        limit: impl Into<Option<f64>>,
+    ) -> Result<Self> {
         let [least, most] = SWIVEL;
         let direction = unit("stud direction", &direction)?;
-        within("swivel limit", limit, least, most, "rad")?;
+        let limit = limit.into();
+        if let Some(limit) = limit {
+            within("swivel limit", limit, least, most, "rad")?;
+        }
         let stud = Some(Stud { direction, limit });
         Ok(Self { stud, ..*self })
     }

@@ -1,5 +1,7 @@
 //! Forces through a ball-joint rod, and what play and a wrong length of it do to the output.
 
+use std::f64::consts::{FRAC_PI_2, TAU};
+
 use nalgebra::Vector3;
 use serde::Serialize;
 
@@ -47,6 +49,25 @@ impl BallRod {
     pub fn transmission_angle(&self, angle: f64) -> Result<f64> {
         let (_, at) = self.reachable(angle)?;
         Ok((at.root() / self.rod).min(1.0).asin())
+    }
+
+    /// The least transmission angle over a travel (rad): at its ends, or at an extreme of S^2 between them.
+    pub(super) fn least_transmission_angle(&self, [low, high]: [f64; 2]) -> Result<f64> {
+        let places = self.kernel.discriminant().derivative().root_places();
+        let places = places.ok_or(Error::NotConverged {
+            quantity: "least transmission angle of the ball-joint rod",
+            reached: f64::INFINITY,
+            wanted: f64::EPSILON,
+            unit: "rad",
+        })?;
+        let turns = |place: f64| [place - TAU, place];
+        let inside = places.into_iter().flat_map(turns);
+        let inside = inside.filter(|place| (low..=high).contains(place));
+        let mut least = FRAC_PI_2;
+        for angle in [low, high].into_iter().chain(inside) {
+            least = least.min(self.transmission_angle(angle)?);
+        }
+        Ok(least)
     }
 
     /// Forces with a torque on the input arm (N m, about its axis by the right-hand rule) at an input angle (rad), the output held by what it drives.

@@ -3,10 +3,11 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 use std::fmt;
 
+use nalgebra::Point3;
 use serde::Serialize;
 
 use super::ball_rod_kernel::{Input, Kernel, Loop};
-use super::{Assembly, BallRod, Stud, Travel};
+use super::{Arm, Assembly, BallRod, Stud, Travel};
 use crate::error::{Result, within};
 use crate::numeric::root::between;
 
@@ -64,6 +65,23 @@ impl BallRod {
         Ok(self.swivels_between(angle, output))
     }
 
+    /// Derivatives of stud . rod for both joints by the input angle, m: zero where the swivel has an extreme.
+    pub(super) fn swivel_slopes(&self, angle: f64) -> Result<[Option<f64>; 2]> {
+        let at = self.transfer(angle)?;
+        let [a, b] = self.joints_between(angle, at.angle);
+        let rod = a - b;
+        let speed = |arm: &Arm, joint: Point3<f64>| arm.direction().cross(&(joint - arm.foot()));
+        let change = speed(&self.input, a) - speed(&self.output, b) * at.ratio;
+        let slope = |arm: &Arm, angle: f64, ratio: f64, sign: f64| {
+            let stud = arm.turned(&arm.stud()?.direction(), angle);
+            Some(sign * (arm.direction().cross(&stud).dot(&rod) * ratio + stud.dot(&change)))
+        };
+        Ok([
+            slope(&self.input, angle, 1.0, -1.0),
+            slope(&self.output, at.angle, at.ratio, 1.0),
+        ])
+    }
+
     fn swivels_between(&self, input: f64, output: f64) -> [Option<f64>; 2] {
         let rod = self.rod_between(input, output);
         // Seen from either joint the rod leads to the other one.
@@ -85,8 +103,8 @@ impl BallRod {
         ];
         let swivels = self.swivels_between(self.start(), output).into_iter();
         for ((name, stud), swivel) in names.into_iter().zip(self.studs()).zip(swivels) {
-            if let (Some(stud), Some(swivel)) = (stud, swivel) {
-                within(name, swivel, -stud.limit(), stud.limit(), "rad")?;
+            if let (Some(limit), Some(swivel)) = (stud.and_then(|stud| stud.limit()), swivel) {
+                within(name, swivel, -limit, limit, "rad")?;
             }
         }
         Ok(())
@@ -116,16 +134,17 @@ impl BallRod {
         let place = |share: f64| start + (last - start) * (FRAC_PI_2 * share).sin();
         let output = |angle: f64| self.output_angle(angle, Assembly::Neutral);
         // How much each joint is beyond its limit.
+        let limits = self.studs().map(|stud| stud?.limit());
         let excess = |share: f64| -> [f64; 2] {
             let angle = place(share);
             let swivels =
                 output(angle).map_or([None; 2], |output| self.swivels_between(angle, output));
-            std::array::from_fn(|joint| match (swivels[joint], self.studs()[joint]) {
-                (Some(swivel), Some(stud)) => swivel.abs() - stud.limit(),
+            std::array::from_fn(|joint| match (swivels[joint], limits[joint]) {
+                (Some(swivel), Some(limit)) => swivel.abs() - limit,
                 _ => f64::NEG_INFINITY,
             })
         };
-        let steps = if self.studs() == [None; 2] { 0 } else { PLACES };
+        let steps = if limits == [None; 2] { 0 } else { PLACES };
         for step in 1..=steps {
             let [from, to] = [step - 1, step].map(|step| f64::from(step) / f64::from(PLACES));
             let beyond = excess(to);

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::{Arm, BallRod};
 use crate::error::{Error, Result, ascending, counted, within};
+use crate::numeric::root::between;
 use crate::parallel;
 use crate::units::{DEG, MM};
 
@@ -30,8 +31,14 @@ const STARTS: [usize; 2] = [7, 3];
 const REFINED: usize = 16;
 /// How much the turn over the whole travel counts against the evenness of the ratio.
 const SPAN_WEIGHT: f64 = 3.0;
+/// Of the other starts, how many are brought within the limits if none of the refined ones is.
+const RESTORED: usize = 64;
+/// How far inside its limits a design is brought, rad: less where the limits leave less room than that.
+const MARGINS: [f64; 3] = [1e-7, 1e-10, 0.0];
 /// How much a radian beyond a limit counts.
 const LIMIT_WEIGHT: f64 = 30.0;
+/// Limits that a design has to keep.
+const LIMITS: usize = 5;
 /// What stands for a linkage that does not close: worse than any that does.
 const HOPELESS: f64 = 1e3;
 /// For differences: the optimum of central ones, the cube root of a rounding.
@@ -99,8 +106,8 @@ pub struct BallRodFigures {
     pub output_span: f64,
     /// Least and greatest ratio.
     pub ratios: [f64; 2],
-    /// Greatest ratio less the least, over the mean of the two.
-    pub ratio_variation: f64,
+    /// Greatest ratio less the least, over the mean of the two; none where that is zero, as for an output that stands still or turns back midway.
+    pub ratio_variation: Option<f64>,
     /// The largest sum of the output angles at equal input angles to either side, rad: zero for a linkage that does the same left and right.
     pub asymmetry: f64,
     /// The least transmission angle, rad.
@@ -117,10 +124,11 @@ pub struct BallRodFigures {
 /// A grid of starts (all pairs of holes) is ranked, and the best are refined by least squares (Levenberg-Marquardt) where something is
 /// free to vary continuously. The sum of squares is that of ratio over wanted ratio less 1 over the travel, of the same for the whole
 /// turn, and of what goes beyond a limit; an even ratio about neutral is also what makes left and
-/// right alike when the linkage is mirrored for the other foot. It is a search among many starts: better designs far from all of them are
-/// not excluded.
+/// right alike when the linkage is mirrored for the other foot. The optimum of such a sum lies a little beyond a limit that it would gain by
+/// crossing; from there, and where that fails from the start itself, the design is brought within the limits by their excess alone. It is a search
+/// among many starts: better designs far from all of them are not excluded. Where nothing varies continuously, all designs are judged.
 ///
-/// The designs that keep every limit are returned, the least variation of the ratio first.
+/// The designs that keep every limit, by the very figures that are returned, come out, the least variation of the ratio first.
 ///
 /// # Caution
 /// Rods and arms between pedals carry a foot: a press in an emergency passes a kilonewton. See [`Rod`](super::Rod) for what a rod bears.
@@ -151,30 +159,39 @@ pub struct BallRodFigures {
 ///     count: 3,
 /// })?;
 /// let best = &found[0].figures;
-/// assert!((best.output_span.abs() - 50.0 * DEG).abs() <= 1.0 * DEG && best.ratio_variation < 0.1);
+/// assert!((best.output_span.abs() - 50.0 * DEG).abs() <= 1.0 * DEG && best.ratio_variation.is_some_and(|x| x < 0.1));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 pub fn find_ball_rods(goal: &BallRodGoal) -> Result<Vec<BallRodDesign>> {
     goal.check()?;
-    let mut starts = parallel::map(&goal.starts(), |candidate| {
-        (candidate.residuals().norm_squared(), candidate.clone())
+    let mut starts = parallel::map(&goal.starts(), |candidate| Start {
+        cost: candidate.residuals().norm_squared(),
+        beyond: candidate.beyond(PLACES[0], 0.0).norm_squared(),
+        candidate: candidate.clone(),
     })?;
-    starts.sort_by(|(one, _), (other, _)| one.total_cmp(other));
     let tried = starts.len();
-    starts.truncate(REFINED.max(2 * goal.count));
-    let judged = parallel::map(&starts, |(_, candidate)| {
-        candidate.clone().refined().judged()
-    })?;
-    let mut judged: Vec<Judged> = judged.into_iter().flatten().collect();
+    starts.sort_by(|one, other| one.cost.total_cmp(&other.cost));
+    // Where nothing varies there is nothing to refine, and all are judged.
+    let first = if starts.iter().all(|start| start.candidate.is_fixed()) {
+        tried
+    } else {
+        REFINED.max(2 * goal.count).min(tried)
+    };
+    let mut rest = starts.split_off(first);
+    let mut judged = judged(&starts)?;
+    if judged.iter().all(|one| one.worst.excess > 0.0) {
+        // What is most even need not be near what keeps the limits.
+        rest.sort_by(|one, other| one.beyond.total_cmp(&other.beyond));
+        rest.truncate(RESTORED);
+        judged.extend(self::judged(&rest)?);
+    }
     let nearest = judged
         .iter()
         .map(|one| one.worst)
         .min_by(|one, other| one.excess.total_cmp(&other.excess));
     judged.retain(|one| one.worst.excess <= 0.0);
-    judged.sort_by(|one, other| {
-        let [one, other] = [one, other].map(|judged| judged.design.figures.ratio_variation);
-        one.total_cmp(&other)
-    });
+    let variation = |one: &Judged| one.design.figures.ratio_variation.unwrap_or(f64::INFINITY);
+    judged.sort_by(|one, other| variation(one).total_cmp(&variation(other)));
     let mut designs: Vec<BallRodDesign> = Vec::new();
     for Judged { design, .. } in judged {
         if designs.len() < goal.count && !designs.iter().any(|other| same(&design, other)) {
@@ -201,7 +218,10 @@ pub fn find_ball_rods(goal: &BallRodGoal) -> Result<Vec<BallRodDesign>> {
 }
 
 impl BallRod {
-    /// What the linkage does over a travel of the input (rad), at 101 places and both ends.
+    /// What the linkage does over a travel of the input (rad).
+    ///
+    /// Extremes are looked for between 101 places and found to the last bits: where the curvature changes its sign for the ratio, and so on. The
+    /// least transmission angle follows in closed form, from the extremes of the discriminant of the loop equation.
     ///
     /// # Errors
     /// As [`BallRod::transfer`] for the places of the travel, [`Error::NotAscending`] for one that does not go upward.
@@ -211,35 +231,65 @@ impl BallRod {
     }
 
     fn figures_at(&self, travel: [f64; 2], count: usize) -> Result<BallRodFigures> {
+        let [low, high] = travel;
+        let over = |range, slope: &dyn Fn(f64) -> Result<f64>| extreme_places(range, count, slope);
         let mut ratios = [f64::INFINITY, f64::NEG_INFINITY];
-        let mut transmission = FRAC_PI_2;
-        let mut swivels: [Option<f64>; 2] = [None; 2];
-        for angle in places(travel, count) {
+        for angle in over(travel, &|angle| Ok(self.transfer(angle)?.curvature))? {
             let ratio = self.transfer(angle)?.ratio;
             ratios = [ratios[0].min(ratio), ratios[1].max(ratio)];
-            transmission = transmission.min(self.transmission_angle(angle)?);
-            for (most, here) in swivels.iter_mut().zip(self.swivels(angle)?) {
-                *most = here.map(|here| here.abs().max(most.unwrap_or(0.0)));
+        }
+        let mut swivels: [Option<f64>; 2] = [None; 2];
+        for (joint, most) in swivels.iter_mut().enumerate() {
+            if [self.input(), self.output()][joint].stud().is_none() {
+                continue;
+            }
+            let slope = |angle| Ok(self.swivel_slopes(angle)?[joint].unwrap_or(0.0));
+            for angle in over(travel, &slope)? {
+                let here = self.swivels(angle)?[joint].unwrap_or(0.0);
+                *most = Some(here.abs().max(most.unwrap_or(0.0)));
             }
         }
-        let [low, high] = travel;
         let both = high.min(-low).max(0.0);
         let mut asymmetry = 0.0_f64;
-        for angle in places([0.0, both], count) {
+        let slope = |angle: f64| Ok(self.transfer(angle)?.ratio - self.transfer(-angle)?.ratio);
+        for angle in over([0.0, both], &slope)? {
             let sum = self.transfer(angle)?.angle + self.transfer(-angle)?.angle;
             asymmetry = asymmetry.max(sum.abs());
         }
         let margin = |locks: super::Travel| (low - locks.from).min(locks.to - high);
+        let variation = (ratios[1] - ratios[0]) / (0.5 * (ratios[0] + ratios[1])).abs();
         Ok(BallRodFigures {
             output_span: self.transfer(high)?.angle - self.transfer(low)?.angle,
             ratios,
-            ratio_variation: (ratios[1] - ratios[0]) / (0.5 * (ratios[0] + ratios[1])).abs(),
+            ratio_variation: variation.is_finite().then_some(variation),
             asymmetry,
-            least_transmission_angle: transmission,
+            least_transmission_angle: self.least_transmission_angle(travel)?,
             lock_margin: self.travel().map_or(PI, margin),
             swivels,
         })
     }
+}
+
+/// Evenly spaced places of a range, neutral if it is one of them, and those at which a slope changes its sign between two of them: where what it is the
+/// slope of has its extremes.
+fn extreme_places(
+    range: [f64; 2],
+    count: usize,
+    slope: impl Fn(f64) -> Result<f64>,
+) -> Result<Vec<f64>> {
+    let even: Vec<f64> = places(range, count).collect();
+    let slopes = even
+        .iter()
+        .map(|&angle| slope(angle))
+        .collect::<Result<Vec<f64>>>()?;
+    let pairs = even.windows(2).zip(slopes.windows(2));
+    let turning = pairs.filter_map(|(ends, slopes)| {
+        let turns = slopes[0] * slopes[1] < 0.0;
+        turns.then(|| between(|angle| slope(angle).unwrap_or(0.0), ends[0], ends[1]))
+    });
+    let turning: Vec<f64> = turning.collect();
+    let neutral = (range[0]..=range[1]).contains(&0.0).then_some(0.0);
+    Ok(even.into_iter().chain(turning).chain(neutral).collect())
 }
 
 /// A limit that a design fails in, or keeps with `excess` at zero or below.
@@ -255,6 +305,20 @@ struct Miss {
 struct Judged {
     design: BallRodDesign,
     worst: Miss,
+}
+
+struct Start<'a> {
+    candidate: Candidate<'a>,
+    /// Sum of squares of what the search makes small.
+    cost: f64,
+    /// The same of what lies beyond the limits alone.
+    beyond: f64,
+}
+
+/// The best that comes of each start, if it closes over the travel.
+fn judged(starts: &[Start<'_>]) -> Result<Vec<Judged>> {
+    let each = parallel::map(starts, |start| start.candidate.best())?;
+    Ok(each.into_iter().flatten().collect())
 }
 
 impl BallRodGoal {
@@ -322,7 +386,7 @@ impl BallRodGoal {
     }
 
     /// What the design fails in, each limit in turn.
-    fn misses(&self, figures: &BallRodFigures) -> [Miss; 5] {
+    fn misses(&self, figures: &BallRodFigures) -> [Miss; LIMITS] {
         let above = |quantity, value: f64, limit: f64| Miss {
             quantity,
             value,
@@ -337,7 +401,8 @@ impl BallRodGoal {
         ]
         .map(|(free, quantity, joint)| {
             let value = figures.swivels[joint].unwrap_or(0.0);
-            let limit = free.arm.stud().map_or(FRAC_PI_2, |stud| stud.limit());
+            let limit = free.arm.stud().and_then(|stud| stud.limit());
+            let limit = limit.unwrap_or(FRAC_PI_2);
             Miss {
                 quantity,
                 value,
@@ -368,7 +433,8 @@ impl BallRodGoal {
 type Free = [Option<[f64; 2]>; 2];
 
 impl FreeArm {
-    fn check(&self) -> Result<()> {
+    /// An error for a length or a clocking outside the ranges that the fields give.
+    pub(crate) fn check(&self) -> Result<()> {
         let [min, max] = RADIUS_RANGE;
         match &self.lengths {
             ArmLengths::Between(lengths) => {
@@ -427,8 +493,8 @@ impl FreeArm {
         lengths.into_iter().flat_map(with).collect()
     }
 
-    /// The arm with a length and a clocking; its joint swivels freely, so that a limit can be told by how much it is missed.
-    fn built(&self, [length, clocking]: [f64; 2], swivel: impl Fn(f64) -> f64) -> Result<Arm> {
+    /// The arm with a length and a clocking, its joint with its rated swivel or free, so that it can be told by how much the limit is missed.
+    fn built(&self, [length, clocking]: [f64; 2], limited: bool) -> Result<Arm> {
         let foot = self.arm.foot();
         let joint = foot + (self.arm.joint() - foot) * (length / self.arm.length());
         let joint = self.arm.carried(&joint, clocking);
@@ -436,7 +502,7 @@ impl FreeArm {
         match self.arm.stud() {
             Some(stud) => {
                 let direction = self.arm.turned(&stud.direction(), clocking);
-                arm.with_stud(direction, swivel(stud.limit()))
+                arm.with_stud(direction, stud.limit().filter(|_| limited))
             }
             None => Ok(arm),
         }
@@ -452,18 +518,22 @@ struct Candidate<'a> {
 }
 
 impl Candidate<'_> {
-    fn built(&self, swivel: impl Fn(f64) -> f64) -> Result<BallRod> {
+    fn built(&self, limited: bool) -> Result<BallRod> {
         let [input, output] = self.values;
-        let input = self.goal.input.built(input, &swivel)?;
-        let output = self.goal.output.built(output, &swivel)?;
+        let input = self.goal.input.built(input, limited)?;
+        let output = self.goal.output.built(output, limited)?;
         BallRod::new(input, output)
+    }
+
+    fn is_fixed(&self) -> bool {
+        self.free.as_flattened().iter().all(Option::is_none)
     }
 
     fn residuals(&self) -> DVector<f64> {
         let goal = self.goal;
         let [count, _] = PLACES;
         let attempt = || -> Result<DVector<f64>> {
-            let rod = self.built(|_| 89.0 * DEG)?;
+            let rod = self.built(false)?;
             let figures = rod.figures_at(goal.travel, count)?;
             let wanted = goal.output_span / (goal.travel[1] - goal.travel[0]);
             let even = places(goal.travel, count)
@@ -479,27 +549,38 @@ impl Candidate<'_> {
                 .skip(1)
                 .map(|miss| LIMIT_WEIGHT * miss.excess.max(0.0));
             Ok(DVector::from_iterator(
-                count + 5,
+                count + LIMITS,
                 even.into_iter().chain([span]).chain(beyond),
             ))
         };
-        attempt().unwrap_or_else(|_| DVector::repeat(count + 5, HOPELESS))
+        attempt().unwrap_or_else(|_| DVector::repeat(count + LIMITS, HOPELESS))
     }
 
-    /// What is free, as angles whose sine goes from end to end of its range.
-    fn variables(&self) -> Vec<f64> {
-        let both = self
-            .values
-            .as_flattened()
-            .iter()
-            .zip(self.free.as_flattened());
-        both.filter_map(|(value, range)| {
+    /// By how much each limit, brought in by a margin (rad), is exceeded; zeros for a design that keeps them all.
+    fn beyond(&self, count: usize, margin: f64) -> DVector<f64> {
+        let goal = self.goal;
+        let figures = self
+            .built(false)
+            .and_then(|rod| rod.figures_at(goal.travel, count));
+        let Ok(figures) = figures else {
+            return DVector::repeat(LIMITS, HOPELESS);
+        };
+        let misses = goal.misses(&figures);
+        let excess = misses.iter().map(|miss| (miss.excess + margin).max(0.0));
+        DVector::from_iterator(LIMITS, excess)
+    }
+
+    /// What is free, as angles whose sine goes from end to end of its range. Not quite at an end, where the sine stands still: `inset` takes from
+    /// 0 to 1 the share of the way from the middle.
+    fn variables(&self, inset: impl Fn(f64) -> f64) -> DVector<f64> {
+        let free = self.free.as_flattened().iter();
+        let both = self.values.as_flattened().iter().zip(free);
+        let angles = both.filter_map(|(value, range)| {
             let [low, high] = (*range)?;
             let share = (2.0 * (value - low) / (high - low) - 1.0).clamp(-1.0, 1.0);
-            // Not quite at an end, where the sine stands still.
-            Some((0.98 * share).asin())
-        })
-        .collect()
+            Some(inset(share).asin())
+        });
+        DVector::from_vec(angles.collect())
     }
 
     fn with(&self, variables: &DVector<f64>) -> Self {
@@ -513,44 +594,71 @@ impl Candidate<'_> {
         moved
     }
 
-    fn refined(self) -> Self {
-        let variables = DVector::from_vec(self.variables());
-        if variables.is_empty() {
-            return self;
-        }
-        let problem = Problem {
-            start: &self,
-            variables,
-        };
-        let (found, _) = LevenbergMarquardt::new()
-            .with_patience(50)
-            .minimize(problem);
-        let refined = self.with(&found.variables);
+    /// The most even design near this one, a little beyond its limits where that pays.
+    fn refined(&self) -> Self {
+        let refined = self.minimized(self.variables(|share| 0.98 * share), Self::residuals);
         // A start at the end of a range was moved in from it; never end up worse.
         if refined.residuals().norm_squared() <= self.residuals().norm_squared() {
             refined
         } else {
-            self
+            self.clone()
         }
+    }
+
+    /// The nearest design that keeps the limits, by their excess alone.
+    fn restored(&self, margin: f64) -> Self {
+        const END: f64 = 0.9999;
+        let variables = self.variables(|share| share.clamp(-END, END));
+        self.minimized(variables, |candidate| candidate.beyond(PLACES[1], margin))
+    }
+
+    fn minimized(
+        &self,
+        variables: DVector<f64>,
+        residuals: impl Fn(&Self) -> DVector<f64>,
+    ) -> Self {
+        let problem = Problem {
+            start: self.clone(),
+            variables,
+            residuals,
+        };
+        let (found, _) = LevenbergMarquardt::new()
+            .with_patience(50)
+            .minimize(problem);
+        self.with(&found.variables)
+    }
+
+    /// The best design that comes of this one: the most even one if it keeps the limits, else the nearest to it or to this one that does; if none does, the
+    /// one that fails by least. None if nothing closes over the travel.
+    fn best(&self) -> Option<Judged> {
+        if self.is_fixed() {
+            return self.judged();
+        }
+        let refined = self.refined();
+        let mut best = refined.judged();
+        for from in [&refined, self] {
+            for margin in MARGINS {
+                if best.as_ref().is_some_and(|one| one.worst.excess <= 0.0) {
+                    return best;
+                }
+                let next = from.restored(margin).judged();
+                best = best.into_iter().chain(next).min_by(|one, other| {
+                    let [one, other] = [one, other].map(|judged| judged.worst.excess);
+                    one.total_cmp(&other)
+                });
+            }
+        }
+        best
     }
 
     /// The design with all its limits; none if it does not close over the travel.
     fn judged(&self) -> Option<Judged> {
-        let figures = self
-            .built(|_| 89.0 * DEG)
-            .ok()?
-            .figures(self.goal.travel)
-            .ok()?;
+        let figures = self.built(false).ok()?.figures(self.goal.travel).ok()?;
         let misses = self.goal.misses(&figures).into_iter();
         let worst = misses.max_by(|one, other| one.excess.total_cmp(&other.excess))?;
-        let built = if worst.excess <= 0.0 {
-            self.built(|limit| limit)
-        } else {
-            self.built(|_| 89.0 * DEG)
-        };
         let [[_, first], [_, second]] = self.values;
         let design = BallRodDesign {
-            rod: built.ok()?,
+            rod: self.built(worst.excess <= 0.0).ok()?,
             clocking: [first, second],
             figures,
         };
@@ -558,12 +666,15 @@ impl Candidate<'_> {
     }
 }
 
-struct Problem<'a> {
-    start: &'a Candidate<'a>,
+struct Problem<'a, F> {
+    start: Candidate<'a>,
     variables: DVector<f64>,
+    residuals: F,
 }
 
-impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
+impl<'a, F: Fn(&Candidate<'a>) -> DVector<f64>> LeastSquaresProblem<f64, Dyn, Dyn>
+    for Problem<'a, F>
+{
     type ResidualStorage = Owned<f64, Dyn>;
     type JacobianStorage = Owned<f64, Dyn, Dyn>;
     type ParameterStorage = Owned<f64, Dyn>;
@@ -577,7 +688,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
     }
 
     fn residuals(&self) -> Option<DVector<f64>> {
-        Some(self.start.with(&self.variables).residuals())
+        Some((self.residuals)(&self.start.with(&self.variables)))
     }
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {
@@ -586,7 +697,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
                 let at = |step: f64| {
                     let mut variables = self.variables.clone();
                     variables[i] += step;
-                    self.start.with(&variables).residuals()
+                    (self.residuals)(&self.start.with(&variables))
                 };
                 (at(STEP) - at(-STEP)) / (2.0 * STEP)
             })

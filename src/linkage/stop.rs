@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::lever::{Guide, Lever};
 use super::pivot::placed;
 use super::wrapped;
-use crate::error::{Error, Hint, Result, within};
+use crate::error::{Error, Hint, Result, finite, within};
 use crate::numeric::direction::unit;
 use crate::units::{MM, UM};
 
@@ -314,6 +314,9 @@ impl Lever {
                 choices: "pivot".to_owned(),
             });
         };
+        for component in load.guide_force.iter().chain(&load.guide_moment) {
+            finite("reaction of the guide", *component, "N or N m")?;
+        }
         let [first, second] = bearings;
         let [min, max] = SIZE_RANGE;
         within("first bearing", first, -max, max, "m")?;
@@ -339,6 +342,7 @@ impl StopLoad {
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the area is not within 0.01 mm^2 to 1 m^2.
     pub fn pad_pressure(&self, area: f64) -> Result<f64> {
         let [min, max] = AREA_RANGE;
+        finite("contact force", self.contact_force, "N")?;
         Ok(self.contact_force / within("area of the pad", area, min, max, "m^2")?)
     }
 
@@ -350,6 +354,7 @@ impl StopLoad {
         let [min, max] = SIZE_RANGE;
         within("diameter of the pin", diameter, min, max, "m")?;
         within("bearing length of the pin", length, min, max, "m")?;
+        finite("force of the guide", self.guide_force.norm(), "N")?;
         Ok(self.guide_force.norm() / (diameter * length))
     }
 }

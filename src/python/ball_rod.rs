@@ -37,8 +37,8 @@ impl FromPyObject<'_, '_> for AssemblyName {
 /// A rigid arm that turns about a pivot, given where it stands at neutral.
 ///
 /// pivot: a point of the pivot's axis, m. direction: of the axis, any length; angles are positive by the right-hand rule about it. joint: the joint
-/// at the arm's end, m. stud: direction of the ball joint's stud, fixed in the arm, and swivel_limit: its rated swivel to either side, rad; both or
-/// neither. The swivel is the angle by which the rod leaves the plane normal to the stud.
+/// at the arm's end, m. stud: direction of the ball joint's stud, fixed in the arm, and swivel_limit: its rated swivel to either side, rad, which needs
+/// a stud; without a limit the swivel is told but does not end the travel. The swivel is the angle by which the rod leaves the plane normal to the stud.
 #[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "Arm")]
 #[derive(Clone, Copy, PartialEq)]
 pub(super) struct PyArm(pub(super) Arm);
@@ -56,10 +56,10 @@ impl PyArm {
     ) -> PyResult<Self> {
         let arm = Arm::new(pivot.point(), direction.vector(), joint.point())?;
         match (stud, swivel_limit) {
-            (Some(stud), Some(limit)) => Ok(Self(arm.with_stud(stud.vector(), limit)?)),
+            (Some(stud), limit) => Ok(Self(arm.with_stud(stud.vector(), limit)?)),
             (None, None) => Ok(Self(arm)),
-            _ => Err(InvalidValueError::new_err(
-                "stud and swivel_limit belong together; give both or neither",
+            (None, Some(_)) => Err(InvalidValueError::new_err(
+                "a swivel_limit needs the direction of the stud",
             )),
         }
     }
@@ -89,10 +89,10 @@ impl PyArm {
         Some(vector_out(py, &stud.direction()))
     }
 
-    /// Rated swivel of the ball joint to either side, rad; None if not given.
+    /// Rated swivel of the ball joint to either side, rad; None if not given: the swivel then does not end the travel.
     #[getter]
     fn swivel_limit(&self) -> Option<f64> {
-        self.0.stud().map(|stud| stud.limit())
+        self.0.stud()?.limit()
     }
 
     /// Distance of the joint from the axis of the pivot, m.
@@ -111,8 +111,9 @@ impl PyArm {
         let (pivot, joint) = (plain(&self.0.pivot().coords), plain(&self.0.joint().coords));
         let direction = plain(&self.0.direction());
         let stud = self.0.stud().map_or_else(String::new, |stud| {
-            let (direction, limit) = (plain(&stud.direction()), stud.limit());
-            format!(", stud={direction}, swivel_limit={limit:?}")
+            let limit = stud.limit();
+            let limit = limit.map_or_else(String::new, |limit| format!(", swivel_limit={limit:?}"));
+            format!(", stud={}{limit}", plain(&stud.direction()))
         });
         format!("Arm(pivot={pivot}, direction={direction}, joint={joint}{stud})")
     }
@@ -257,6 +258,8 @@ impl PyBallRod {
     }
 
     /// Swivel angles of the ball joints on the input and the output arm at an input angle, rad; None for an arm without a stud.
+    ///
+    /// Each is signed: positive where the rod, seen from the joint, leaves the plane normal to the stud toward the stud's direction. A limit holds for both signs.
     fn swivels(&self, angle: f64) -> PyResult<(Option<f64>, Option<f64>)> {
         Ok(self.0.swivels(angle)?.into())
     }

@@ -15,6 +15,13 @@ use crate::units::DEG;
 #[derive(Clone, PartialEq)]
 pub(super) struct PyFreeArm(FreeArm);
 
+impl PyFreeArm {
+    fn checked(free: FreeArm) -> PyResult<Self> {
+        free.check()?;
+        Ok(Self(free))
+    }
+}
+
 #[pymethods]
 impl PyFreeArm {
     /// An arm of any length between two (m). Pivot, direction and stud of arm count, its length does not.
@@ -23,8 +30,8 @@ impl PyFreeArm {
     #[staticmethod]
     #[pyo3(signature = (arm, least, greatest, clocking = Few([0.0, 0.0])),
            text_signature = "(arm, least, greatest, clocking=(0.0, 0.0))")]
-    fn between(arm: PyArm, least: f64, greatest: f64, clocking: Few<2>) -> Self {
-        Self(FreeArm {
+    fn between(arm: PyArm, least: f64, greatest: f64, clocking: Few<2>) -> PyResult<Self> {
+        Self::checked(FreeArm {
             arm: arm.0,
             lengths: ArmLengths::Between([least, greatest]),
             clocking: clocking.into(),
@@ -37,8 +44,8 @@ impl PyFreeArm {
     #[staticmethod]
     #[pyo3(signature = (arm, lengths, clocking = Few([0.0, 0.0])),
            text_signature = "(arm, lengths, clocking=(0.0, 0.0))")]
-    fn holes(arm: PyArm, lengths: Numbers<'_>, clocking: Few<2>) -> Self {
-        Self(FreeArm {
+    fn holes(arm: PyArm, lengths: Numbers<'_>, clocking: Few<2>) -> PyResult<Self> {
+        Self::checked(FreeArm {
             arm: arm.0,
             lengths: ArmLengths::Holes(lengths.to_vec()),
             clocking: clocking.into(),
@@ -146,8 +153,11 @@ impl PyBallRodDesign {
 
     fn __repr__(&self) -> String {
         let (input, output) = (self.0.rod.input().length(), self.0.rod.output().length());
-        let percent = 100.0 * self.0.figures.ratio_variation;
-        format!("<BallRodDesign arms {input:.4} and {output:.4} m, ratio varies by {percent:.2} %>")
+        let varies = match self.0.figures.ratio_variation {
+            Some(share) => format!("ratio varies by {:.2} %", 100.0 * share),
+            None => "ratio without a mean".to_owned(),
+        };
+        format!("<BallRodDesign arms {input:.4} and {output:.4} m, {varies}>")
     }
 }
 
@@ -170,9 +180,9 @@ impl PyBallRodFigures {
         self.0.ratios.into()
     }
 
-    /// Greatest ratio less the least, over the mean of the two.
+    /// Greatest ratio less the least, over the mean of the two; None where that is zero, as for an output that stands still.
     #[getter]
-    fn ratio_variation(&self) -> f64 {
+    fn ratio_variation(&self) -> Option<f64> {
         self.0.ratio_variation
     }
 

@@ -20,6 +20,7 @@ mod figures;
 mod fit_springs;
 mod gradient;
 mod group;
+mod hostile_linkages;
 mod magnet;
 mod material;
 mod numbers;

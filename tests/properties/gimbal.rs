@@ -287,3 +287,32 @@ proptest! {
         }
     }
 }
+
+/// The height of the grip is the same all along the edge of a round gate, and all along a side of a polygon that follows an axis.
+#[test]
+fn extents_that_lie_all_along_an_edge() {
+    let tolerance = 1.12e-7;
+    let gimbal = square_gimbal(0.7, &Isometry3::identity());
+    let tilt = 20.0 * DEG;
+    let round = gimbal
+        .envelope(&Gate::round(tilt).unwrap(), 10.0 * DEG, tolerance)
+        .unwrap();
+    let [x, y, z] = round.lowest.map(|extreme| extreme.coordinate);
+    // A cone of this half angle, in closed form.
+    assert!((z - 0.7 * tilt.cos()).abs() <= tolerance);
+    assert!((x + 0.7 * tilt.sin()).abs() <= tolerance && (y + 0.7 * tilt.sin()).abs() <= tolerance);
+    let octagon = (0..8).map(|i| {
+        let (sin, cos) = (PI * (0.25 * f64::from(i) + 0.125)).sin_cos();
+        [tilt * cos, tilt * sin]
+    });
+    let polygon = gimbal
+        .envelope(
+            &Gate::polygon(octagon.collect()).unwrap(),
+            10.0 * DEG,
+            tolerance,
+        )
+        .unwrap();
+    // y = -length sin(inner), and its inner angle goes up to the side.
+    let side = tilt * (PI / 8.0).cos();
+    assert!((polygon.lowest[1].coordinate + 0.7 * side.sin()).abs() <= tolerance);
+}

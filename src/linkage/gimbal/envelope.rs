@@ -3,6 +3,7 @@
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
+use super::gate::Region;
 use super::search::{Look, least};
 use super::{Gate, Gimbal};
 use crate::error::{Result, within};
@@ -74,7 +75,7 @@ impl Gimbal {
                 "extent of the envelope",
                 &region,
                 tolerance,
-                |center, half| self.look_along(&along, center, half),
+                |center, half| self.look_along(&along, &region, center, half),
             )?;
             Ok(Extreme {
                 coordinate: along.sum() * found.value,
@@ -100,7 +101,17 @@ impl Gimbal {
     }
 
     /// The grip's coordinate along a direction in a cell: by its slope, less what the curvature may take.
-    fn look_along(&self, along: &Vector3<f64>, center: [f64; 2], half: [f64; 2]) -> Look {
+    ///
+    /// In a cell that the edge of the gate cuts the coordinate may fall on outside the gate, where it does not count. With a limit g, nowhere positive in the
+    /// gate, it is no less than itself plus any positive multiple of g; the multiple that takes one of the slopes away leaves the best bound.
+    /// Without this a coordinate that is the same all along the edge would need cells as small as the tolerance all along it.
+    fn look_along(
+        &self,
+        along: &Vector3<f64>,
+        region: &Region<'_>,
+        center: [f64; 2],
+        half: [f64; 2],
+    ) -> Look {
         let (outer, inner) = (self.spec.outer, self.spec.inner);
         let turned = self.turned(center);
         let grip = turned.both * self.grip();
@@ -114,12 +125,21 @@ impl Gimbal {
         let inner_radius = inner.radius(&self.grip());
         // As the inner angle changes, the grip may get this far from the outer axis.
         let outer_radius = outer.radius(&grip) + inner_radius * half[1];
-        let fall = slopes[0].abs() * half[0] + slopes[1].abs() * half[1];
         let bend =
             outer_radius * half[0].powi(2) + inner_radius * (2.0 * half[0] + half[1]) * half[1];
-        Look {
-            value,
-            floor: value - fall - 0.5 * bend,
+        let fall = |slopes: [f64; 2]| slopes[0].abs() * half[0] + slopes[1].abs() * half[1];
+        let mut floor = value - fall(slopes) - 0.5 * bend;
+        for limit in region.limits(center, half) {
+            let limit_bend = limit.bend * (half[0] + half[1]).powi(2);
+            for axis in [0, 1] {
+                let times = -slopes[axis] / limit.slopes[axis];
+                if times > 0.0 && times.is_finite() {
+                    let left = [0, 1].map(|i| slopes[i] + times * limit.slopes[i]);
+                    let with = value + times * limit.value - fall(left);
+                    floor = floor.max(with - 0.5 * (bend + times * limit_bend));
+                }
+            }
         }
+        Look { value, floor }
     }
 }

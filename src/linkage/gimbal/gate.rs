@@ -156,10 +156,15 @@ impl Gimbal {
                 angles.fold([PI, -PI], |[low, high], x| [low.min(x), high.max(x)])
             }),
         };
+        let sides = match &gate.shape {
+            GateShape::Polygon { corners } => half_planes(corners),
+            _ => Vec::new(),
+        };
         Ok(Region {
             gimbal: self,
             shape: &gate.shape,
             bounds,
+            sides,
         })
     }
 
@@ -191,9 +196,54 @@ pub(super) struct Region<'a> {
     shape: &'a GateShape,
     /// Least and greatest outer angle, and inner angle, that any of them has. For a round gate the outer ones are wider: half a turn.
     pub(super) bounds: [[f64; 2]; 2],
+    /// Of a convex polygon, each side: a function of the angles that is zero along it and negative inside. Its slopes, and what is added.
+    sides: Vec<([f64; 2], f64)>,
+}
+
+/// A function of the two angles that is nowhere positive in the gate, about a position.
+pub(super) struct Limit {
+    pub(super) value: f64,
+    pub(super) slopes: [f64; 2],
+    /// Bound of its second derivatives.
+    pub(super) bend: f64,
 }
 
 impl Region<'_> {
+    /// The limits that cut a cell of positions within `half` of `center`; of a polygon with a corner turned in, none.
+    pub(super) fn limits(&self, center: [f64; 2], half: [f64; 2]) -> Vec<Limit> {
+        let all = match self.shape {
+            GateShape::Round { tilt } => {
+                // The cosine of the tilt is smooth, also at neutral, and no second derivative of a turned unit vector is longer than one.
+                let stick = self.gimbal.stick_direction();
+                let turned = self.gimbal.turned(center);
+                let moved = turned.both.rotation * stick;
+                let axes = [
+                    self.gimbal.spec.outer.direction(),
+                    turned.outer.rotation * self.gimbal.spec.inner.direction(),
+                ];
+                vec![Limit {
+                    value: (tilt + EDGE).cos() - stick.dot(&moved),
+                    slopes: axes.map(|axis| -stick.dot(&axis.cross(&moved))),
+                    bend: 1.0,
+                }]
+            }
+            GateShape::Square { .. } => Vec::new(),
+            GateShape::Polygon { .. } => {
+                let limit = |&([outer, inner], add): &([f64; 2], f64)| Limit {
+                    value: outer * center[0] + inner * center[1] + add - EDGE,
+                    slopes: [outer, inner],
+                    bend: 0.0,
+                };
+                self.sides.iter().map(limit).collect()
+            }
+        };
+        let cuts = |limit: &Limit| {
+            let rise = limit.slopes[0].abs() * half[0] + limit.slopes[1].abs() * half[1];
+            limit.value + rise + 0.5 * limit.bend * (half[0] + half[1]).powi(2) > 0.0
+        };
+        all.into_iter().filter(cuts).collect()
+    }
+
     pub(super) fn contains(&self, angles: [f64; 2]) -> bool {
         let within_bounds = angles
             .iter()
@@ -302,6 +352,30 @@ type Side = [[f64; 2]; 2];
 fn sides(corners: &[[f64; 2]]) -> impl Iterator<Item = Side> + '_ {
     let next = corners.iter().cycle().skip(1);
     corners.iter().zip(next).map(|(from, to)| [*from, *to])
+}
+
+/// The sides of a convex polygon as functions that are negative inside; none if a corner is turned in.
+fn half_planes(corners: &[[f64; 2]]) -> Vec<([f64; 2], f64)> {
+    let around = sides(corners)
+        .map(|[a, b]| a[0] * b[1] - a[1] * b[0])
+        .sum::<f64>();
+    let planes: Vec<_> = sides(corners)
+        .map(|[from, to]| {
+            let along = [to[0] - from[0], to[1] - from[1]];
+            let length = along[0].hypot(along[1]).copysign(around);
+            let normal = [along[1] / length, -along[0] / length];
+            (normal, -(normal[0] * from[0] + normal[1] * from[1]))
+        })
+        .collect();
+    let outside = |([outer, inner], add): &([f64; 2], f64)| {
+        let mut values = corners.iter().map(|[x, y]| outer * x + inner * y + add);
+        values.any(|value| value > EDGE)
+    };
+    if planes.iter().any(outside) {
+        Vec::new()
+    } else {
+        planes
+    }
 }
 
 fn on_side(angles: [f64; 2], [from, to]: &Side) -> Point2<f64> {

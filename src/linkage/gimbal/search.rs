@@ -5,9 +5,13 @@ use std::collections::BinaryHeap;
 
 use super::gate::Region;
 use crate::error::{Error, Result};
+use crate::observer;
 
 /// Cells that are looked at before giving up: some seconds.
 const MOST_CELLS: usize = 2_000_000;
+
+/// Cells that are halved between two looks at the observers.
+const ROUNDS: usize = 100;
 
 /// What a function says of a cell of positions.
 pub(super) struct Look {
@@ -45,8 +49,12 @@ pub(super) fn least(
         floor: f64::NEG_INFINITY,
     };
     let mut open = BinaryHeap::from([whole]);
-    let mut looked_at = 0;
+    let (mut looked_at, mut rounds) = (0, 0_usize);
     while let Some(cell) = open.pop() {
+        rounds += 1;
+        if rounds % ROUNDS == 0 {
+            observer::check()?;
+        }
         let left = best.value - cell.floor;
         if left <= tolerance {
             break;
