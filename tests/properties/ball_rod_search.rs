@@ -219,7 +219,7 @@ impl Judgment {
 }
 
 /// The circle of an arm's joint.
-struct Circle {
+pub(crate) struct Circle {
     center: Point3<f64>,
     axis: Vector3<f64>,
     one: Vector3<f64>,
@@ -228,7 +228,7 @@ struct Circle {
 }
 
 impl Circle {
-    fn of(arm: Arm) -> Self {
+    pub(crate) fn of(arm: Arm) -> Self {
         let axis = arm.direction();
         let r = arm.joint() - arm.pivot();
         let one = r - axis * axis.dot(&r);
@@ -241,11 +241,11 @@ impl Circle {
         }
     }
 
-    fn at(&self, angle: f64) -> Point3<f64> {
+    pub(crate) fn at(&self, angle: f64) -> Point3<f64> {
         self.center + self.one * angle.cos() + self.other * angle.sin()
     }
 
-    fn speed(&self, angle: f64) -> Vector3<f64> {
+    pub(crate) fn speed(&self, angle: f64) -> Vector3<f64> {
         self.other * angle.cos() - self.one * angle.sin()
     }
 }

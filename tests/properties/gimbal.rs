@@ -315,4 +315,7 @@ fn extents_that_lie_all_along_an_edge() {
     // y = -length sin(inner), and its inner angle goes up to the side.
     let side = tilt * (PI / 8.0).cos();
     assert!((polygon.lowest[1].coordinate + 0.7 * side.sin()).abs() <= tolerance);
+    let square = Gate::square([-tilt, tilt], [-tilt, tilt]).unwrap();
+    let square = gimbal.envelope(&square, 10.0 * DEG, tolerance).unwrap();
+    assert!((square.highest[1].coordinate - 0.7 * tilt.sin()).abs() <= tolerance);
 }

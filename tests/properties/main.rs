@@ -6,6 +6,7 @@ mod common;
 mod area;
 mod axis;
 mod ball_rod;
+mod ball_rod_routes;
 mod ball_rod_search;
 mod change_points;
 mod coil_sizing;

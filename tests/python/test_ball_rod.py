@@ -204,3 +204,48 @@ def test_values_survive_pickling_and_printing():
         assert eval(repr(value), names) == value
         assert value != object()
     assert rod() != rod(rod_length=190 * mm)
+
+
+def test_a_stud_without_a_limit_tells_its_swivel():
+    limited = pair().rod("left")
+    arm = limited.input
+    free = yw.Arm(arm.pivot, arm.direction, arm.joint, stud=arm.stud)
+    assert free.swivel_limit is None
+    linkage = yw.BallRod(free, limited.output)
+    low, high = (linkage.swivels(angle)[0] for angle in (-0.2, 0.2))
+    assert (low, high) == tuple(limited.swivels(angle)[0] for angle in (-0.2, 0.2))
+    # Signed: to either side of the plane normal to the stud.
+    for angle in (-0.2, 0.2):
+        a, b = linkage.joints(angle)
+        assert np.sin(linkage.swivels(angle)[0]) == pytest.approx(
+            np.dot(arm.stud, b - a) / linkage.rod_length, abs=1e-12
+        )
+    assert [end.limit for end in linkage.reach() if end is not None] == ["lock", "lock"]
+    assert "swivel_limit" not in repr(free)
+    for value in (free, linkage):
+        assert pickle.loads(pickle.dumps(value)) == value
+    with pytest.raises(ValueError, match="direction of the stud"):
+        yw.Arm(arm.pivot, arm.direction, arm.joint, swivel_limit=0.3)
+
+
+def test_a_reversed_rod_of_another_length_is_put_together_where_it_stands():
+    one = yw.Arm((40 * mm, 0, 0), (0, 0, 1), (40 * mm, 60 * mm, 0))
+    other = yw.Arm((0, 0, 0), (0, 0, 1), (0, 100 * mm, 0))
+    back = yw.BallRod(one, other, rod_length=40 * mm).reversed()
+    assert back.start == yw.BallRod(one, other, rod_length=40 * mm).output_angle(0.0) != 0.0
+    assert back.output_angle(back.start) == pytest.approx(0.0, abs=1e-12)
+    assert pickle.loads(pickle.dumps(back)) == back
+    assert eval(repr(back), vars(yw)) == back
+    with pytest.raises(ValueError, match="cannot close at an input angle of 0 deg"):
+        yw.BallRod(other, one, rod_length=40 * mm)
+
+
+@pytest.mark.parametrize("value", [np.nan, np.inf, -1.0, 1e160])
+def test_free_arms_refuse_what_no_arm_is(value):
+    arm = rod().input
+    with pytest.raises(yw.YokewrightError):
+        yw.FreeArm.between(arm, value, 0.1)
+    with pytest.raises(yw.YokewrightError):
+        yw.FreeArm.holes(arm, [0.05, value])
+    with pytest.raises(yw.YokewrightError):
+        yw.FreeArm.holes(arm, [0.05], clocking=(value, 2.0))

@@ -124,7 +124,7 @@ def plot_swivel(
     names = pair_of_names(names)
     studs = [(f"joint on the {name}", arm) for name, arm in zip(names, (rod.input, rod.output), strict=True)]
     if all(arm.stud is None for _, arm in studs):
-        raise InvalidValueError("neither arm has a stud; give Arm a stud and a swivel_limit")
+        raise InvalidValueError("neither arm has a stud; give an Arm its stud")
     first, last = _stretch(rod, angles)
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.6, 4.2), layout="constrained")
@@ -134,9 +134,10 @@ def plot_swivel(
     swivels = np.array([rod.swivels(x) for x in inputs], dtype=float) / deg
     rated = {}
     for column, (label, arm) in enumerate(studs):
+        if arm.stud is not None:
+            ax.plot(inputs / deg, swivels[:, column], color=INK, label=label, **STROKES[column])
         if arm.swivel_limit is not None:
             rated[column] = arm.swivel_limit / deg
-            ax.plot(inputs / deg, swivels[:, column], color=INK, label=label, **STROKES[column])
     shared = len(set(rated.values())) == 1
     for column, limit in list(rated.items())[: 1 if shared else None]:
         stroke = STROKES[column] | {"linewidth": 0.9}

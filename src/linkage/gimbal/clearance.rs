@@ -122,6 +122,7 @@ impl Gimbal {
         let mut seen = Look {
             value: f64::INFINITY,
             floor: f64::INFINITY,
+            lowest: None,
         };
         for (_, [from, to], radius, neutral) in self.parts(center) {
             // First about the outer axis, where it stands at the center's inner angle, then about the inner one. Distances from a line are

@@ -140,6 +140,11 @@ impl Gimbal {
                 }
             }
         }
-        Look { value, floor }
+        let lowest = [0, 1].map(|i| center[i] - half[i].copysign(slopes[i]));
+        Look {
+            value,
+            floor,
+            lowest: Some(lowest),
+        }
     }
 }

@@ -19,6 +19,9 @@ pub(super) struct Look {
     pub(super) value: f64,
     /// A bound that it does not fall below anywhere in the cell.
     pub(super) floor: f64,
+    /// Where in the cell it may be least, if that can be told: with the values at centers alone a least value all along the edge of a gate would
+    /// need cells as small as the tolerance all along it.
+    pub(super) lowest: Option<[f64; 2]>,
 }
 
 /// The least value found, where, and that no allowed position has one lower by more than the tolerance.
@@ -72,21 +75,27 @@ pub(super) fn least(
                 continue;
             }
             looked_at += 1;
-            let Look { value, floor } = look(part.center, part.half);
+            let Look {
+                value,
+                floor,
+                lowest,
+            } = look(part.center, part.half);
             if floor >= best.value - tolerance {
                 continue;
             }
-            let allowed = region.bring_in(part.center);
-            let value = if allowed == part.center {
-                value
-            } else {
-                value_at(allowed)
-            };
-            if value < best.value {
-                best = Least {
-                    value,
-                    angles: allowed,
+            for angles in [Some(part.center), lowest].into_iter().flatten() {
+                let allowed = region.bring_in(angles);
+                let value = if allowed == part.center {
+                    value
+                } else {
+                    value_at(allowed)
                 };
+                if value < best.value {
+                    best = Least {
+                        value,
+                        angles: allowed,
+                    };
+                }
             }
             open.push(Cell { floor, ..part });
         }
