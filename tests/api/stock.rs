@@ -452,6 +452,38 @@ fn the_force_gives_way_to_slack_and_to_life() {
     );
 }
 
+/// Two springs are worth their cost if they are nearer to the rate by more than a percent: 506 N/m alone stands behind 250 + 250, before 248.5 + 250
+/// and 248.5 + 248.5, for 500.
+#[test]
+fn a_second_spring_counts_a_percent() {
+    let one = |name, rate| one_extension(name, [rate, 40.0, 200.0, 10.0, 1.0, 1.0]);
+    let list = one("A", 0.506).with(one("B", 0.2485)).with(one("C", 0.25));
+    let demand = StockDemand {
+        rate_tolerance: 0.05,
+        arrangements: vec![Arrangement::Single, Arrangement::Parallel],
+        ..demand()
+    };
+    let sizing = demand.choose(&list).unwrap();
+    let names: Vec<String> = sizing
+        .found
+        .iter()
+        .map(|choice| choice.springs.iter().map(|spring| spring.name()).collect())
+        .collect();
+    assert_eq!(names, ["CC", "A", "BC", "BB"]);
+    // Of two that use different shares of what they stand, the greater is told: both are stretched 40 mm at the end, of 160 and of 80.
+    let short = one_extension("D", [0.25, 40.0, 120.0, 10.0, 1.0, 1.0]);
+    for list in [
+        one("C", 0.25).with(short.clone()),
+        short.with(one("C", 0.25)),
+    ] {
+        let found = demand.choose(&list).unwrap().found;
+        let pair = found
+            .iter()
+            .find(|choice| choice.springs[0] != choice.springs[1]);
+        assert!((pair.unwrap().use_of_travel - 40.0 / 80.0).abs() < 1e-9);
+    }
+}
+
 #[test]
 fn nothing_fits_says_why() {
     let list = StockList::read(DRAWER, &drawer_format()).unwrap();
