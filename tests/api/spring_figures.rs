@@ -490,7 +490,7 @@ fn torsion_springs_by_hand() {
     close(
         "stress",
         spring.stress(0.1).unwrap() / MPA,
-        1110.547_825_130,
+        1_110.547_825_130,
     );
     close("allowable", spring.allowable() / MPA, 0.78 * 1980.0);
     close(
@@ -546,7 +546,7 @@ fn torsion_springs_by_hand() {
     close(
         "stress",
         standard.stress(0.1).unwrap() / MPA,
-        1119.833_471_103,
+        1_119.833_471_103,
     );
     // 0.7 Rm of the standard, whatever the wire.
     close("allowable", standard.allowable() / MPA, 1386.0);
