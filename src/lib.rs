@@ -22,6 +22,10 @@ pub mod axis;
 pub mod rig;
 
 pub use error::{Error, Result};
+/// The vectors, points and poses in the signatures; another version of nalgebra has other types of the same names.
+pub use nalgebra;
+#[cfg(feature = "proptest")]
+pub use proptest;
 pub use observer::Observer;
 
 // beside the floors
