@@ -16,7 +16,7 @@ use serde::de::DeserializeOwned;
 
 use super::errors::{InvalidTypeError, InvalidValueError};
 use super::long::long;
-use super::sequence::few;
+use super::sequence::{few, honest};
 use crate::magnet::{Fields, Gradients};
 
 pub(super) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
@@ -32,6 +32,7 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
     let array = match value.cast::<PyUntypedArray>() {
         Ok(array) => array.to_owned(),
         Err(_) => {
+            honest(value)?;
             let asarray = py.import("numpy")?.getattr("asarray")?;
             asarray.call1((value,))?.cast_into::<PyUntypedArray>()?
         }

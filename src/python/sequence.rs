@@ -8,7 +8,7 @@ use nalgebra::Point3;
 use pyo3::conversion::FromPyObjectOwned;
 use pyo3::exceptions::{PyMemoryError, PyTypeError, PyValueError};
 use pyo3::prelude::*;
-use pyo3::types::{PyBytes, PyMapping, PyString};
+use pyo3::types::{PyBytes, PyFloat, PyInt, PyList, PyMapping, PyMemoryView, PyString, PyTuple};
 
 use super::convert::{Triple, room_for};
 use super::errors::{InvalidTypeError, InvalidValueError, shown, told};
@@ -50,36 +50,75 @@ impl<'py, T: FromPyObjectOwned<'py>> FromPyObject<'_, 'py> for Many<T> {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
-        // Letters, bytes and keys come one after the other too, but are not what anybody means.
-        let letters = value.is_instance_of::<PyString>() || value.is_instance_of::<PyBytes>();
-        let indexed = value.hasattr("__getitem__")? && value.hasattr("__len__")?;
-        if letters || !indexed || value.cast::<PyMapping>().is_ok() {
+        if !is_sequence(value)? {
             let kind = value.get_type();
             let text = format!("a sequence is needed, got {}", kind.qualname()?);
             return Err(InvalidTypeError::new_err(text));
         }
-        let told = value.len()?;
-        room_for(told)?;
         let mut items = Vec::new();
-        for item in value.try_iter()? {
-            let item = item?;
-            if items.len() == told {
-                return Err(miscounted(told, "more"));
-            }
-            if items.len() % SIGNALS == SIGNALS - 1 {
-                value.py().check_signals()?;
-            }
+        each_item(value, |item| {
             // As they come, and not as many as are told of: a length may be anything.
             let full = |_| PyMemoryError::new_err("the sequence does not fit into memory");
             items.try_reserve(1).map_err(full)?;
             let read = item.extract::<T>().map_err(Into::into);
             items.push(read.map_err(|error| in_item(items.len(), error, &item))?);
-        }
-        if items.len() < told {
-            return Err(miscounted(told, "fewer"));
-        }
+            Ok(())
+        })?;
         Ok(Self(items))
     }
+}
+
+/// Whether there are values one after the other. Letters, bytes and keys are so too, but are not what anybody means.
+fn is_sequence(value: Borrowed<'_, '_, PyAny>) -> PyResult<bool> {
+    let letters = value.is_instance_of::<PyString>() || value.is_instance_of::<PyBytes>();
+    let indexed = value.hasattr("__getitem__")? && value.hasattr("__len__")?;
+    Ok(indexed && !letters && value.cast::<PyMapping>().is_err())
+}
+
+/// Calls `use_item` with as many values as the sequence says that it has; any other number of them is refused.
+fn each_item<'py>(
+    value: Borrowed<'_, 'py, PyAny>,
+    mut use_item: impl FnMut(Bound<'py, PyAny>) -> PyResult<()>,
+) -> PyResult<()> {
+    let told = value.len()?;
+    room_for(told)?;
+    let mut count = 0;
+    for item in value.try_iter()? {
+        let item = item?;
+        if count == told {
+            return Err(miscounted(told, "more"));
+        }
+        if count % SIGNALS == SIGNALS - 1 {
+            value.py().check_signals()?;
+        }
+        use_item(item)?;
+        count += 1;
+    }
+    if count < told {
+        return Err(miscounted(told, "fewer"));
+    }
+    Ok(())
+}
+
+/// Axes an array may have, in NumPy too; nothing is read deeper.
+const AXES: usize = 64;
+
+/// Refuses sequences that give more or fewer values than they say, at any depth: NumPy would read one without an end for ever.
+pub(super) fn honest(value: Borrowed<'_, '_, PyAny>) -> PyResult<()> {
+    honest_within(value, AXES)
+}
+
+fn honest_within(value: Borrowed<'_, '_, PyAny>, axes: usize) -> PyResult<()> {
+    // Numbers, lists and tuples first, since there may be very many.
+    let number = value.is_exact_instance_of::<PyFloat>() || value.is_exact_instance_of::<PyInt>();
+    if number || axes == 0 {
+        return Ok(());
+    }
+    let plain = value.is_exact_instance_of::<PyList>() || value.is_exact_instance_of::<PyTuple>();
+    if !plain && (is_array(value)? || !is_sequence(value)?) {
+        return Ok(());
+    }
+    each_item(value, |item| honest_within(item.as_borrowed(), axes - 1))
 }
 
 fn miscounted(told: usize, given: &str) -> PyErr {
@@ -95,6 +134,13 @@ fn in_item(place: usize, error: PyErr, item: &Bound<'_, PyAny>) -> PyErr {
     }
     let text = told(&error.value(item.py()).to_string());
     InvalidTypeError::new_err(format!("item {place} (counted from 0): {text}"))
+}
+
+/// Whether NumPy takes it whole, with the size that it has.
+fn is_array(value: Borrowed<'_, '_, PyAny>) -> PyResult<bool> {
+    Ok(value.is_instance_of::<PyMemoryView>()
+        || value.hasattr("__array__")?
+        || value.hasattr("__array_interface__")?)
 }
 
 /// So many numbers, from a tuple, a list, an array or any other sequence.

@@ -1,4 +1,4 @@
-"""Long calls: ended by Ctrl-C, told to observers, alive after a fork, and refused where there is no memory for them."""
+"""Long calls: ended by Ctrl-C, told to observers, alive after a fork, refused where memory would not do."""
 
 import multiprocessing
 import subprocess
@@ -15,7 +15,8 @@ POINTS = np.full((20_000, 3), 0.02)
 
 # Each of these would run for minutes at the least; Ctrl-C comes after half a second.
 MINUTES = {
-    "fields": "yw.Ring(.02, .01, .005, (0, 1.2, .3)).fields_at(np.random.default_rng(0).uniform(.03, .1, (40_000_000, 3)))",
+    "fields": "yw.Ring(.02, .01, .005, (0, 1.2, .3))"
+    ".fields_at(np.random.default_rng(0).uniform(.03, .1, (40_000_000, 3)))",
     "four-bars": "yw.solve_four_bars(np.tile([.1, .04, .12, .08], (30_000, 1)), np.linspace(-3, 3, 3_000))",
 }
 
@@ -77,9 +78,13 @@ def test_another_thread_can_stop_a_call() -> None:
     axis = layout.axis(throw=(-0.1, 0.1), sensor=sensor, converter=yw.Converter(bits=12, reference=5.0))
     observer = yw.Observer()
     threading.Timer(0.2, observer.stop).start()
-    with observer, pytest.raises(yw.StoppedError):
+
+    def sweep_without_end() -> None:
         while True:
             axis.sweep(1_000_000)
+
+    with observer, pytest.raises(yw.StoppedError):
+        sweep_without_end()
 
 
 def test_what_a_callback_raises_ends_the_call() -> None:
@@ -110,7 +115,8 @@ def test_ctrl_c_ends_a_long_call(call: str) -> None:
         [sys.executable, "-c", SCRIPT.format(call=call)], capture_output=True, text=True, timeout=120
     )
     assert done.returncode == 0, done.stderr
-    # Half a second to the signal, half a second at most to the end; the rest is for a loaded machine, where a call ends minutes later.
+    # Half a second to the signal, half a second at most to the end; the rest is for a loaded machine. Not heeded, the
+    # call would end after minutes.
     assert float(done.stdout) < 20.0
 
 
