@@ -123,8 +123,8 @@ def test_many_linkages():
 def test_errors_carry_words():
     with pytest.raises(yw.CannotCloseError, match="mm"):
         rod(rod_length=400 * mm)
-    with pytest.raises(yw.InvalidValueError, match="both or neither"):
-        yw.Arm((0, 0, 0), (0, 0, 1), (0.1, 0, 0), stud=(0, 0, 1))
+    with pytest.raises(yw.InvalidValueError, match="needs the direction of the stud"):
+        yw.Arm((0, 0, 0), (0, 0, 1), (0.1, 0, 0), swivel_limit=13 * deg)
     with pytest.raises(yw.InvalidValueError, match="left, right, crank"):
         pair().pose("middle", 0.1)
     with pytest.raises(yw.InvalidValueError, match="neutral, other"):

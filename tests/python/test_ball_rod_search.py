@@ -34,14 +34,18 @@ def rod_of(pedal, crank):
 
 def test_figures_are_what_transfers_say():
     best = search()[0]
-    angles = np.linspace(*TRAVEL, 101)
+    angles = np.linspace(*TRAVEL, 100_001)
     out = best.rod.transfers(angles)
     figures = best.figures
     assert figures.output_span == pytest.approx(out.angles[-1] - out.angles[0], abs=1e-14)
-    assert figures.ratios == pytest.approx((out.ratios.min(), out.ratios.max()), rel=1e-12)
-    ahead = np.linspace(0, TRAVEL[1], 101)
+    # Exact extremes. Where the ratio turns, the nearest of so many samples, 2.6e-6 rad away at most,
+    # misses them by that squared and half the second derivative, which is of the order of one.
+    assert figures.ratios == pytest.approx((out.ratios.min(), out.ratios.max()), rel=1e-10)
+    assert figures.ratios[0] <= out.ratios.min() + 1e-12
+    assert figures.ratios[1] >= out.ratios.max() - 1e-12
+    ahead = np.linspace(0, TRAVEL[1], 100_001)
     sums = best.rod.transfers(ahead).angles + best.rod.transfers(-ahead).angles
-    assert figures.asymmetry == pytest.approx(np.abs(sums).max(), abs=1e-12)
+    assert figures.asymmetry == pytest.approx(np.abs(sums).max(), abs=1e-10)
     assert abs(abs(figures.output_span) - 45 * deg) <= 1 * deg
     assert best.rod.figures(TRAVEL) == figures
     assert best.clocking == (0.0, 0.0)

@@ -6,6 +6,7 @@ from matplotlib import pyplot
 
 import yokewright as yw
 from yokewright import deg, mm, plots
+from yokewright.plots.feel import _FORCES
 
 
 @pytest.fixture(autouse=True)
@@ -107,3 +108,29 @@ def test_names_of_guides_stay_apart_and_in_the_picture():
     assert len(boxes) > 1
     assert all(figure.bbox.count_contains(box.corners()) == 4 for box in boxes)
     assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
+
+
+@pytest.mark.parametrize(("operated", "motion"), [("stick", "roll"), ("stick", "pitch"), ("pedals", "yaw")])
+@pytest.mark.parametrize("stiffness", [6.0, 60.0])
+def test_figures_of_very_different_size_leave_the_curve_in_sight(operated, motion, stiffness):
+    guides = [g for g in yw.guides_for(operated, motion) if g.quantity in _FORCES]
+    spring = yw.TwistSpring(rate=stiffness, free_angle=0.0, works="both")
+    bare = control()
+    stick = bare.with_elements([yw.Element.twist(spring, "lever"), *bare.elements[1:]])
+    curve = stick.curve()
+    felt = np.abs(curve.force).max() + curve.friction.max()
+    ax = plots.plot_force_travel(curve, guides, stick.centering())
+    low, high = ax.get_ylim()
+    assert felt < high < 6.5 * felt
+    assert -6.5 * felt < low < -felt
+    ax.figure.draw_without_rendering()
+    boxes = [text.get_window_extent() for text in ax.texts]
+    assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
+    zero = ax.transData.transform((0.0, 0.0))[1]
+    texts = [text.get_text() for text in ax.texts]
+    for text, box in zip(texts, boxes, strict=True):
+        assert box.y1 < zero + 2 if text.startswith("beyond") else box.y0 > zero - 2
+    # Nothing is left out: what is not drawn in sight is named.
+    shown = " ".join(texts)
+    for guide in guides:
+        assert f"{guide.value:.3g}" in shown

@@ -115,8 +115,8 @@ def test_ctrl_c_ends_a_long_call(call: str) -> None:
         [sys.executable, "-c", SCRIPT.format(call=call)], capture_output=True, text=True, timeout=120
     )
     assert done.returncode == 0, done.stderr
-    # Half a second to the signal, half a second at most to the end; the rest is for a loaded machine. Not heeded, the
-    # call would end after minutes.
+    # Half a second to the signal, half a second at most to the end; the rest is for a loaded machine. Not
+    # heeded, the call would end after minutes.
     assert float(done.stdout) < 20.0
 
 

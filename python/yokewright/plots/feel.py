@@ -21,6 +21,11 @@ _FORCES = {
 }
 
 
+# A figure so many times the greatest force of the curve is named and not shown.
+_BEYOND = 5.0
+_NAMES_PT = 0.8 * FONT_PT
+
+
 def plot_force_travel(
     curve: ForceCurve,
     guides: Sequence[Guide] = (),
@@ -32,8 +37,9 @@ def plot_force_travel(
     The upper edge of the band is felt on the way up, the lower one on the way down; between them the control
     stays where it is. guides: published figures that are forces, drawn on both sides of zero where they are
     felt, a breakout force at the center: solid where the source was read, dotted where the figure is from
-    memory and still to be checked. They inform and certify nothing. centering: marks the stretch in which
-    the control comes to rest.
+    memory and still to be checked; those of more than five times the greatest force of the curve are named
+    only. Sources are left out where there is no room for them. The figures inform and certify nothing.
+    centering: marks the stretch in which the control comes to rest.
     """
     if not isinstance(curve, ForceCurve):
         raise TypeError(f"a ForceCurve is needed, got {type(curve).__name__}")
@@ -63,16 +69,29 @@ def plot_force_travel(
         ax.plot(way, down, color=INK, zorder=3, label="moved down", **STROKES[1])
     else:
         ax.plot(way, curve.force, color=INK, zorder=3, label="force", **STROKES[0])
-    _draw_guides(guides, way[curve.valid], ax)
+    felt = float(np.nanmax(np.abs(curve.force) + curve.friction))
+    _draw_guides(guides, way[curve.valid], felt, ax)
     legend(ax, columns=2, handle=2.4)
     return ax
 
 
-def _draw_guides(guides: Sequence[Guide], way: NDArray[np.float64], ax: Axes) -> None:
-    """A line for each figure where it is felt, on both sides of zero, with its name beside it."""
+def _draw_guides(guides: Sequence[Guide], way: NDArray[np.float64], felt: float, ax: Axes) -> None:
+    """A line for each figure where it is felt, on both sides of zero, with its name beside it.
+
+    felt: greatest force of the curve, N. Figures far beyond it are named and not shown, since the curve would
+    lie flat beside them.
+    """
     lines: dict[tuple[float, str, str], list[Guide]] = {}
     for guide in guides:
         lines.setdefault((guide.value, guide.quantity, guide.bound), []).append(guide)
+    if not lines:
+        return
+    beyond = {key: sharing for key, sharing in lines.items() if felt > 0.0 and key[0] > _BEYOND * felt}
+    near = {key: sharing for key, sharing in lines.items() if key not in beyond}
+    bottom, top = ax.get_ylim()
+    most = 1.2 * max((value for value, _, _ in near), default=0.0)
+    # The names stand above zero, the more of them the higher.
+    top = max(top, most)
     ends = float(np.min(way)), float(np.max(way))
     reach = max(map(abs, ends))
     for (value, quantity, _), sharing in sorted(lines.items()):
@@ -81,20 +100,57 @@ def _draw_guides(guides: Sequence[Guide], way: NDArray[np.float64], ax: Axes) ->
         start, stop = np.array(_FORCES[quantity]) * reach
         for sign in (1.0, -1.0):
             ax.plot([sign * start, sign * stop], [sign * value] * 2, zorder=2, label="_guide", **style)
-    if not lines:
-        return
-    most = 1.2 * max(value for value, _, _ in lines)
-    bottom, top = ax.get_ylim()
-    ax.set_ylim(min(bottom, -most), max(top, most))
-    # Left of the center and above zero, where a control that centers leaves room; one above the other.
-    size = 0.8 * FONT_PT
-    line_height = 1.25 * size / (72.0 * ax.bbox.height / ax.figure.dpi) * np.ptp(ax.get_ylim())
-    free = np.inf
-    for (value, quantity, bound), sharing in sorted(lines.items(), reverse=True):
-        texts = [f"{quantity} {bound} {value:.3g} N", *dict.fromkeys(map(_short, sharing))]
+    ax.set_ylim(min(bottom, -most), top)
+    _name_guides(near, reach, ax)
+    if beyond:
+        lines_in = -ax.get_ylim()[0] / _line_height(ax)
+        texts = _in_groups(beyond, sources=True)
+        if len(texts) + 1 > lines_in:
+            texts = _in_groups(beyond, sources=False)
+        ax.annotate(
+            "\n".join(["beyond this picture:", *texts]),
+            (1.0, 0.0),
+            xycoords="axes fraction",
+            xytext=(-4, 4),
+            textcoords="offset points",
+            ha="right",
+            va="bottom",
+            fontsize=_NAMES_PT,
+            color=INK,
+        )
+
+
+def _line_height(ax: Axes) -> float:
+    """Of a line of names, in newtons as they are drawn."""
+    return float(1.25 * _NAMES_PT / (72.0 * ax.bbox.height / ax.figure.dpi) * np.ptp(ax.get_ylim()))
+
+
+def _name_guides(near: dict[tuple[float, str, str], list[Guide]], reach: float, ax: Axes) -> None:
+    """Names left of the center and above zero, where a control that centers leaves room, in their order."""
+    line_height = _line_height(ax)
+    top = ax.get_ylim()[1]
+    names = [
+        (
+            (value, quantity, bound),
+            [f"{quantity} {bound} {value:.3g} N", *dict.fromkeys(map(_short, sharing))],
+        )
+        for (value, quantity, bound), sharing in sorted(near.items())
+    ]
+    # Sources are left out before names lie on one another.
+    if sum(len(texts) for _, texts in names) * line_height > top:
+        names = [(key, texts[:1]) for key, texts in names]
+    heights = []
+    floor = 0.0
+    for (value, _, _), texts in names:
         half = 0.5 * len(texts) * line_height
-        height = min(value, free - half)
-        free = height - half
+        heights.append(max(value, floor + half))
+        floor = heights[-1] + half
+    ceiling = top
+    for number in reversed(range(len(names))):
+        half = 0.5 * len(names[number][1]) * line_height
+        heights[number] = min(heights[number], ceiling - half)
+        ceiling = heights[number] - half
+    for ((_, quantity, _), texts), height in zip(names, heights, strict=True):
         ax.annotate(
             "\n".join(texts),
             (min(_FORCES[quantity][0] * reach, 0.0), height),
@@ -102,9 +158,21 @@ def _draw_guides(guides: Sequence[Guide], way: NDArray[np.float64], ax: Axes) ->
             textcoords="offset points",
             ha="right",
             va="center",
-            fontsize=size,
+            fontsize=_NAMES_PT,
             color=INK,
         )
+
+
+def _in_groups(beyond: dict[tuple[float, str, str], list[Guide]], *, sources: bool) -> list[str]:
+    """Lines of text, with the figures of one kind and source in one of them and the source below."""
+    groups: dict[tuple[str, str, str], list[str]] = {}
+    for (value, quantity, bound), sharing in sorted(beyond.items()):
+        for source in dict.fromkeys(map(_short, sharing)) if sources else [""]:
+            groups.setdefault((quantity, bound, source), []).append(f"{value:.3g}")
+    texts = []
+    for (quantity, bound, source), values in groups.items():
+        texts += [f"{quantity} {bound} {', '.join(values)} N", *([source] if source else [])]
+    return texts
 
 
 def _short(guide: Guide) -> str:
