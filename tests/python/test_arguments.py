@@ -241,6 +241,59 @@ def test_matrix_is_read_like_any_array():
             yw.Pose.from_matrix((0, 0, 0), np.zeros(shape))
 
 
+class EndlessList(list):
+    """A list that goes on and on when it is gone through."""
+
+    def __iter__(self):
+        return iter(lambda: 0.1, None)
+
+
+ARRAYS = {
+    "matrix": lambda x: yw.Pose.from_matrix((0, 0, 0), x),
+    "points": SPHERE.fields_at,
+    "volts": CONVERTER.codes,
+    "x": lambda x: yw.linearity(x, [0.0, 1.0, 2.0]),
+}
+
+
+@pytest.mark.parametrize("call", ARRAYS.values(), ids=ARRAYS)
+@pytest.mark.parametrize(
+    "given", [Endless(0.1), [Endless(0.1)] * 3, EndlessList([0.1] * 3), [[EndlessList([0.1] * 3)]]]
+)
+def test_array_without_an_end_is_refused(call, given):
+    with pytest.raises(yw.InvalidValueError, match="says that it has 3 values and gives more"):
+        call(given)
+
+
+def test_what_gives_itself_as_an_array_is_read_whole():
+    class Table:
+        def __array__(self, dtype=None, copy=None):
+            return np.array([0.0, 1.0, 2.0])
+
+        def __len__(self):
+            return 10**9
+
+        def __getitem__(self, index):
+            raise LookupError("not asked for")
+
+    knot = []
+    knot.append(knot)
+    numbers = [0.0, 1.0, 2.0]
+    expected = CONVERTER.codes(numbers)
+    for given in (
+        Table(),
+        array.array("d", numbers),
+        memoryview(np.array(numbers)),
+        range(3),
+        tuple(numbers),
+    ):
+        np.testing.assert_array_equal(CONVERTER.codes(given), expected)
+    grid = np.full((2, 3), 0.02)
+    np.testing.assert_array_equal(SPHERE.fields_at(memoryview(grid))[0], SPHERE.fields_at(grid)[0])
+    with pytest.raises((TypeError, ValueError)):
+        CONVERTER.codes(knot)
+
+
 # Texts.
 
 

@@ -1,0 +1,469 @@
+"""Whatever is given to whatever can be called gives a result or an ordinary exception, and never a panic.
+
+The calls are made in a child process, which an abort would end and a hang would keep. What each function
+takes is read from the stub; the objects to call methods of are what the library itself returns.
+"""
+
+import ast
+import faulthandler
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+
+import yokewright as yw
+from yokewright import deg, mm
+
+STUB = Path(yw.__file__).with_name("_core.pyi")
+# The calls take seconds; a hang takes for ever. The rest is for a loaded machine.
+LIMIT_S = 120
+MEMORY = 8 << 30  # B, so that a huge count meets its end without taking the machine along
+
+
+class Long(list):
+    """Says that it is longer than it is."""
+
+    def __len__(self):
+        return 2**62
+
+
+class Short(list):
+    """Says that it is shorter than it is."""
+
+    def __len__(self):
+        return 0
+
+
+class Endless:
+    """Indexed without an end, as the old protocol of sequences allows."""
+
+    def __len__(self):
+        return 3
+
+    def __getitem__(self, index):
+        return 0.1
+
+
+class EndlessList(list):
+    """A list that goes on and on when it is gone through."""
+
+    def __iter__(self):
+        return iter(lambda: 0.1, None)
+
+
+class Unreadable(list):
+    """Cannot be read."""
+
+    def __iter__(self):
+        raise LookupError("not today")
+
+    def __getitem__(self, index):
+        raise LookupError("not today")
+
+
+class Unprintable:
+    """Cannot be shown."""
+
+    def __repr__(self):
+        raise LookupError("not today")
+
+
+NUMBERS = [
+    *(0.0, -0.0, 1e-160, -1e-160, 1e160, -1e160, 1e-320, 1e308, float("nan"), float("inf"), -float("inf")),
+    *(0.01, -1.0, 1.0, 3.0, 1e3, -1, 0, 1, 2, 2**31, 2**63, -(2**63), 10**30, True),
+]
+OTHERS = [
+    *("", "x", "open", "\0", "\ud800", "x" * 10_000, b"x", None, object(), Unprintable(), lambda: None),
+    *([], (), {}, set(), [1e160] * 3, [1e-160] * 3, [float("nan")] * 3, [0.0] * 3, [0.1, -0.1], [0.1]),
+    *([[]], [[[]]], [None], ["a", "b", "c"], [[0.1, 0.2], [0.3]], [(0.0, 0.0)] * 3, [(0.1, 0.2, 0.3)]),
+    *(Long([0.1, 0.2]), Long(), Short([0.1, 0.2, 0.3]), Unreadable([0.1, 0.2])),
+    *(np.zeros(0), np.zeros((0, 3)), np.zeros((3, 0)), np.zeros((2, 3, 3)), np.full((2, 3), np.nan)),
+    *(np.zeros(3, dtype=complex), np.zeros(3, dtype=object), np.array(["a"]), np.array(0.1)),
+    *(np.broadcast_to(0.1, (10**13,)), np.broadcast_to(0.1, (10**13, 3)), np.broadcast_to(0.1, (0, 10**13))),
+    *(np.ones((3, 2)).T, np.ones(6)[::-2], np.zeros(3, dtype=[("x", float)]), np.ma.masked_all(3)),
+    *(np.full(3, 1e160), np.full((1, 3), 1e-160), np.arange(3, dtype=np.int8), np.zeros(2, dtype=bool)),
+]
+HOSTILE = [*NUMBERS, *OTHERS]
+KNOT = []
+KNOT.append(KNOT)
+HOSTILE += [Endless(), [Endless(), Endless()], EndlessList([0.1, 0.2]), EndlessList(), KNOT, range(10**12)]
+
+# Long by nature: these few are asked less often.
+SEARCHES = (
+    "search",
+    "size_",
+    "fit_",
+    "find_",
+    "choose",
+    "thickness_for",
+    "clearance",
+    "envelope",
+    "evaluate",
+)
+# Where a number that is right depends on its name.
+TYPICAL = {
+    "wire_diameter": 2 * mm,
+    "outer_diameter": 18 * mm,
+    "active_turns": 8.0,
+    "body_turns": 8.0,
+    "free_length": 50 * mm,
+    "celsius": 20.0,
+    "rate": 1000.0,
+    "sensitivity": 15.0,
+    "supply": 3.3,
+    "reference": 3.3,
+    "force": 10.0,
+    "cycles": 1e6,
+    "ground": 0.1,
+    "crank": 0.04,
+    "coupler": 0.12,
+    "rocker": 0.08,
+}
+
+
+def beginnings():
+    """One of each that the library does not return by itself."""
+    pivot = yw.Pivot((0, 0, 0), (1, 0, 0))
+    hinge = yw.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.043, 0.09), stud=(0, 1, 0), swivel_limit=13 * deg)
+    crank = yw.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085), stud=(0, 0, 1), swivel_limit=13 * deg)
+    pedal = yw.Pedal(hinge, pad=(-0.01, 0.12, 0.18), push=(1, 0, 0), stops=(-15 * deg, 15 * deg))
+    example = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
+    evaluation = yw.Design.load(example).evaluate(11)
+    drawer = Path(__file__).parents[2] / "examples" / "drawer_springs.csv"
+    spring = yw.StraightSpring(rate=1000.0, free_length=50 * mm, works="above")
+    twist = yw.TwistSpring(rate=6.0, free_angle=0.0, works="both")
+    block = yw.Block((5 * mm,) * 3, (0, 0, 1.3))
+    plate = yw.SteelPlate((0, 0, -0.01), (0, 0, 1))
+    four_bar = yw.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
+    gimbal = yw.Gimbal(
+        outer=yw.Pivot((0, 0, 0), (0, 1, 0)), inner=pivot, stick=[(0, 0, 0), (0, 0, 0.4)], grip_radius=0.04
+    )
+    control = yw.Control(
+        pivots=[pivot],
+        travel=[(-0.2, 0.2)],
+        grip=(0, 0, 0.4),
+        elements=[
+            yw.Element.twist(twist, "lever"),
+            yw.Element.friction("lever", 0.1),
+            yw.Element.inertia("lever", 0.05),
+        ],
+    )
+    return [
+        *(pivot, hinge, pedal, yw.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
+        *(
+            evaluation.axes[0].verdicts[0],
+            yw.Design.load(example),
+            spring,
+            twist,
+            block,
+            plate,
+            four_bar,
+            gimbal,
+        ),
+        *(yw.Cylinder(6 * mm, 3 * mm, (0, 0.3, 1)), yw.Ring(8 * mm, 4 * mm, 3 * mm, (0, 0.3, 1))),
+        *(
+            yw.Sphere(5 * mm, (0, 0, 1)),
+            yw.MagnetGroup([block]),
+            yw.Gate.round(0.2),
+            yw.Gate.square((-0.2, 0.2), (-0.1, 0.1)),
+        ),
+        *(
+            yw.Obstacle.block((0.1, 0.1, 0.1), yw.Pose((0.4, 0, 0.4))),
+            yw.Obstacle.capsule((0, 0.4, 0), (0, 0.4, 0.1), 0.05),
+        ),
+        *(
+            yw.BallRod(hinge, crank),
+            yw.CenteredFourBar(four_bar, "open", 1.5),
+            control,
+            yw.Wire.named("ASTM A228"),
+        ),
+        *(yw.Grade.named("N42"), yw.ActiveArea.disc(0.4 * mm), yw.TurnSensor(travel=3.0, supply=3.3)),
+        *(
+            yw.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5)),
+            yw.SliderCrank(crank=0.04, rod=0.12, offset=0.0),
+        ),
+        *(
+            yw.CompressionSpring(
+                wire="EN 10270-1 SM",
+                wire_diameter=2 * mm,
+                outer_diameter=18 * mm,
+                active_turns=8,
+                free_length=50 * mm,
+            ),
+        ),
+        *(
+            yw.ExtensionSpring(
+                wire="ASTM A228",
+                wire_diameter=1 * mm,
+                outer_diameter=10 * mm,
+                body_turns=20,
+                initial_tension=3.0,
+            ),
+        ),
+        *(yw.TorsionSpring(wire="ASTM A228", wire_diameter=1 * mm, outer_diameter=10 * mm, body_turns=5),),
+        *(yw.FreeArm.between(hinge, 0.03, 0.1), yw.UniversalJoint(0.3), yw.Anchor("ground", (0, 0, 0.1))),
+        *(yw.ForceTable([0.1, 0.2, 0.3], [0.0, 5.0, 20.0]), yw.Element.breakout("lever", 0.4)),
+        yw.guides_for("stick", "pitch")[0],
+        *others(block, plate, pivot, spring, drawer),
+    ]
+
+
+def others(block, plate, pivot, spring, drawer):
+    """What only takes part in a job, or comes out of one."""
+    columns = {
+        "name": ("no", ""),
+        "outer_diameter": ("outer mm", "mm"),
+        "wire_diameter": ("wire mm", "mm"),
+        "free_length": ("free mm", "mm"),
+        "limit_length": ("longest mm", "mm"),
+        "rate": ("rate N/mm", "N/mm"),
+        "initial_tension": ("initial N", "N"),
+    }
+    stock = yw.StockList.read(
+        drawer.read_text(encoding="utf-8"),
+        kind="extension",
+        columns=columns,
+        delimiter=";",
+        decimal_comma=True,
+        wire="ASTM A228",
+    )
+    coil = {"rate": 2000.0, "preload": 10.0, "travel": 0.01}
+    lever = yw.Control(
+        pivots=[pivot],
+        travel=[(-0.25, 0.25)],
+        grip=(0, 0, 0.4),
+        elements=[
+            yw.Element.line(
+                spring, yw.Anchor("lever", (0, side * 0.01, 0.1)), yw.Anchor("ground", (0, side * 0.1, 0.1))
+            )
+            for side in (-1, 1)
+        ],
+    )
+    demand = {
+        "body": "lever",
+        "on_body": ((0, 0, 0.03), (0, 0.01, 0.12)),
+        "on_ground": ((0, 0.06, 0.02), (0, 0.15, 0.12)),
+        "mirror": (0, 1, 0),
+        "full_force": (12.0, 2.0),
+        "starts": 2,
+    }
+    pedal = yw.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5))
+    turns = np.linspace(-0.2, 0.2, 5)
+    arm = yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 0.1))
+    crank = yw.Arm((0.25, 0.06, 0.08), (0, 0, 1), (0.25, 0.01, 0.08))
+    tight = yw.size_compression_springs(["ASTM A228"], travel=0.05, rate=1e5, preload=1e3)
+    chosen = stock.choose(rate=500.0, force=12.0, travel=0.01, room=(0.03, 0.08))
+    return [
+        *(
+            stock,
+            stock.springs[0],
+            chosen,
+            plate.over(block),
+            yw.pull(block, yw.Sphere(5 * mm, (0, 0, 1), yw.Pose((0, 0, 0.02)))),
+        ),
+        *(yw.size_extension_springs(["ASTM A228"], **coil), tight, tight.rejected[0], tight.nearest),
+        yw.size_compression_springs(["ASTM A228"], **coil).best(),
+        yw.size_torsion_springs(["ASTM A228"], rate=0.6, preload=0.2, travel=50 * deg),
+        *(lever, lever.state([0.1]).lines[0], lever.line_spans()[0]),
+        *(
+            yw.SpringDemand([spring], **demand),
+            yw.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)).fit_springs(
+                [spring], **demand
+            ),
+        ),
+        pedal.stop_load(pedal.stop_at(0.05, 0.2), (0.0, -50.0, 0.0)),
+        yw.fit_four_bar(turns, 1.5 * turns, ground=0.1, lengths=(0.02, 0.15), starts=4),
+        yw.find_ball_rods(
+            input=yw.FreeArm.between(arm, 0.05, 0.15),
+            output=yw.FreeArm.between(crank, 0.03, 0.1),
+            travel=(-15 * deg, 15 * deg),
+            output_span=45 * deg,
+            span_tolerance=1 * deg,
+        ),
+        yw.linearity([0.0, 1.0, 2.0], [0.1, 0.9, 2.2]).independent_line,
+        yw.set_beside("stick", "roll", yw.Measured(force=20.0, breakout=1.0)),
+    ]
+
+
+def stubbed():
+    """Every function of the stub: (class or None, name, {argument: (annotation, has a default)}, kind)."""
+    for node in ast.parse(STUB.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.FunctionDef):
+            yield None, node.name, arguments(node), "function"
+        elif isinstance(node, ast.ClassDef):
+            for part in node.body:
+                if not isinstance(part, ast.FunctionDef):
+                    continue
+                words = {ast.unparse(one) for one in part.decorator_list}
+                kind = (
+                    "property" if "property" in words else "static" if "staticmethod" in words else "method"
+                )
+                yield node.name, part.name, arguments(part), kind
+
+
+def arguments(node):
+    taken = node.args
+    plain = [*taken.posonlyargs, *taken.args]
+    missing = [None] * (len(plain) - len(taken.defaults))
+    pairs = [
+        *zip(plain, [*missing, *taken.defaults], strict=True),
+        *zip(taken.kwonlyargs, taken.kw_defaults, strict=True),
+    ]
+    return {
+        one.arg: (ast.unparse(one.annotation) if one.annotation else "", default is not None)
+        for one, default in pairs
+        if one.arg not in ("self", "cls")
+    }
+
+
+class Callers:
+    """Makes the calls, and knows an object of every class that it has met."""
+
+    def __init__(self):
+        self.known = {}
+        self.count = 0
+        for one in beginnings():
+            self.meet(one)
+
+    def meet(self, value, depth=0):
+        if type(value).__module__.startswith("yokewright"):
+            # Under the name of its base too, if that is ours.
+            for kind in type(value).__mro__:
+                few = self.known.setdefault(kind.__name__, [])
+                if len(few) < 2:
+                    few.append(value)
+        elif isinstance(value, (list, tuple)) and depth < 2:
+            for one in value[:3]:
+                self.meet(one, depth + 1)
+
+    def typical(self, name, annotation):
+        """A value that an argument may have, by what the stub says of it."""
+        first = annotation.split("|")[0].strip()
+        if name in TYPICAL and "float" in first:
+            return TYPICAL[name]
+        if first.startswith("Literal["):
+            return ast.literal_eval(first[len("Literal[") : -1].split(",")[0])
+        for word in (first, first.removeprefix("Sequence[").rstrip("]")):
+            if word in self.known:
+                return self.known[word][0] if word == first else self.known[word][:1]
+        if "tuple[float, float]" in first:
+            return [(-0.2, 0.2)] if first.startswith("Sequence") else (-0.2, 0.2)
+        if name == "wires":
+            return ["ASTM A228"]
+        if name in ("wire", "grade"):
+            return {"wire": "ASTM A228", "grade": "N42"}[name]
+        usual = {"float": 0.01, "int": 5, "bool": True, "str": "lever", "ArrayLike": (0.0, 0.0, 0.1)}
+        if name.endswith("s") and first == "ArrayLike":
+            return [[0.0, 0.0, 0.1], [0.1, 0.0, 0.1]] if "point" in name else [0.01, 0.02, 0.05]
+        return usual.get(first, 0.01)
+
+    def call(self, what, function, named):
+        """One call; anything but a result or an ordinary exception ends the child."""
+        self.count += 1
+        try:
+            value = function(**named)
+        except Exception:
+            return
+        except BaseException as error:
+            shown = {
+                name: type(one).__name__ if isinstance(one, Unprintable) else repr(one)[:80]
+                for name, one in named.items()
+            }
+            sys.exit(f"{what}({shown}) raised {type(error).__name__}: {error}")
+        self.meet(value)
+
+    def operate(self, what, function):
+        """Calls of an operator, whose argument has no name."""
+        for value in HOSTILE:
+            self.call(what, lambda x: function(x), {"x": value})
+
+    def attack(self, what, function, taken, cheap):
+        base = {name: self.typical(name, kind) for name, (kind, optional) in taken.items() if not optional}
+        print(what, flush=True)
+        self.call(what, function, base)
+        worst = HOSTILE if cheap else HOSTILE[:: max(1, len(HOSTILE) // 12)]
+        for name in taken:
+            for value in worst:
+                self.call(what, function, base | {name: value})
+        for value in worst if cheap else ():
+            self.call(what, function, dict.fromkeys(taken, value))
+
+
+def everything():
+    """Call all there is; each is named before, so that the last name is that of what did not return."""
+    if sys.platform.startswith("linux"):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    faulthandler.dump_traceback_later(LIMIT_S - 20, exit=True)
+    callers = Callers()
+    functions = list(stubbed())
+    # Properties and calls without arguments first: what they return is called next.
+    for _ in range(2):
+        for owner, name, taken, kind in functions:
+            for one in callers.known.get(owner, []) if owner else []:
+                if kind == "property":
+                    callers.meet(getattr(one, name))
+                elif kind == "method" and not name.startswith("__"):
+                    base = {
+                        key: callers.typical(key, note)
+                        for key, (note, optional) in taken.items()
+                        if not optional
+                    }
+                    callers.call(f"{owner}.{name}", getattr(one, name), base)
+    reached = set()
+    for owner, name, taken, kind in functions:
+        cheap = not any(word in f"{owner}.{name}" for word in SEARCHES)
+        if kind == "property" or not taken:
+            continue
+        if kind == "function":
+            callers.attack(name, getattr(yw, name), taken, cheap)
+        elif name == "__new__":
+            callers.attack(owner, getattr(yw, owner), taken, cheap)
+        elif name.startswith("__"):
+            for one in callers.known.get(owner, []):
+                callers.operate(f"{owner}.{name}", getattr(one, name))
+        elif kind == "static":
+            callers.attack(f"{owner}.{name}", getattr(getattr(yw, owner), name), taken, cheap)
+        else:
+            for one in callers.known.get(owner, [])[: 2 if cheap else 1]:
+                callers.attack(f"{owner}.{name}", getattr(one, name), taken, cheap)
+        if owner is None or owner in callers.known or kind != "method":
+            reached.add((owner, name))
+    missed = sorted(
+        {
+            owner
+            for owner, _, taken, kind in functions
+            if owner and kind == "method" and owner not in callers.known
+        }
+    )
+    print("reached", len(reached), "calls", callers.count, "not met:", *missed)
+
+
+def test_no_call_panics_hangs_or_aborts():
+    done = subprocess.run(
+        [sys.executable, "-W", "error", __file__],
+        capture_output=True,
+        text=True,
+        timeout=LIMIT_S,
+        check=False,
+        errors="replace",
+    )
+    last = done.stdout.splitlines()[-1:]
+    assert done.returncode == 0, (last, done.stderr[-3000:])
+    _, reached, _, calls, *rest = last[0].split(" ")
+    # A class whose methods nobody calls would be a hole in the test.
+    assert rest == ["not", "met:"], rest
+    assert int(reached) > 200
+    assert int(calls) > 20_000
+
+
+def test_every_public_callable_is_in_the_stub():
+    told = {owner or name for owner, name, _, _ in stubbed()}
+    public = {name for name in yw.__all__ if callable(getattr(yw, name)) and not name.endswith("Error")}
+    assert public <= told
+
+
+if __name__ == "__main__":
+    everything()
