@@ -264,7 +264,9 @@ def others(block, plate, pivot, spring, drawer):
         ),
         *(yw.size_extension_springs(["ASTM A228"], **coil), tight, tight.rejected[0], tight.nearest),
         yw.size_compression_springs(["ASTM A228"], **coil).best(),
-        yw.size_torsion_springs(["ASTM A228"], rate=0.6, preload=0.2, travel=50 * deg),
+        yw.size_torsion_springs(
+            ["EN 10270-1 SM"], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm)
+        ).best(),
         *(lever, lever.state([0.1]).lines[0], lever.line_spans()[0]),
         *(
             yw.SpringDemand([spring], **demand),
