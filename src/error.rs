@@ -105,6 +105,17 @@ pub enum Error {
         /// The nearest names there are, separated by commas.
         near: String,
     },
+    /// Two that differ have one name.
+    #[error(
+        "{quantity}: the name '{}' stands for two that differ; give each a name of its own",
+        echo(name)
+    )]
+    NameTaken {
+        /// What the names are of.
+        quantity: &'static str,
+        /// The name of both.
+        name: String,
+    },
     /// A magnet grade is asked for its figures at a temperature at which it has none.
     #[error(
         "grade {grade} at {} degC: its figures hold from {} degC to its maximum working temperature of {} degC; \
@@ -336,7 +347,7 @@ pub enum Error {
         gap: f64,
     },
     /// A cell of a table that was read from a file cannot be used.
-    #[error("line {line}, column '{column}': {problem}")]
+    #[error("line {line}, column '{}': {problem}", echo(column))]
     Cell {
         /// Line of the file, from 1.
         line: u64,

@@ -30,6 +30,7 @@ impl From<Error> for PyErr {
             | Error::NotAChoice { .. }
             | Error::SameBody { .. }
             | Error::UnknownName { .. }
+            | Error::NameTaken { .. }
             | Error::Cell { .. }
             | Error::WorkingTemperature { .. }
             | Error::WireDiameter { .. }

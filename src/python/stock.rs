@@ -67,15 +67,18 @@ impl PyStockList {
     }
 
     /// This list with another one behind it.
-    fn with_list(&self, other: &Self) -> Self {
-        Self(self.0.clone().with(other.0.clone()))
+    ///
+    /// A spring that stands in both stands twice, for two in the drawer. A name that springs with other figures have in the two lists is refused.
+    fn with_list(&self, other: &Self) -> PyResult<Self> {
+        Ok(Self(self.0.clone().with(other.0.clone())?))
     }
 
     /// Which springs do a job: alone, opposed, parallel or in series; ranked by how well they meet the rate.
     ///
     /// rate: that the control shall feel, N/m. force: at the beginning of the travel, N; of opposed springs in each at rest. travel: from there, m;
     /// of opposed springs to either side. room: least and greatest distance of the points that hold them at the beginning, m. bore: greatest
-    /// outer diameter, m. Tolerances are shares. cycles: how long they shall last, with life_safety against breaking.
+    /// outer diameter, m. Tolerances are shares. cycles: how long they shall last, with life_safety against breaking. arrangements: what to
+    /// try, all four if None; one that is named twice is tried once.
     #[pyo3(signature = (*, rate, force, travel, room, rate_tolerance = 0.1, force_tolerance = 0.1, bore = None, cycles = None, surface = "unpeened",
         criterion = "Gerber", life_safety = 1.2, arrangements = None))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]

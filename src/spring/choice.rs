@@ -63,7 +63,7 @@ pub struct StockDemand {
     pub bore: Option<f64>,
     /// How long they shall last; `None` if they are moved seldom.
     pub life: Option<LifeDemand>,
-    /// What to try.
+    /// What to try; one that is named twice is tried once.
     pub arrangements: Vec<Arrangement>,
 }
 
@@ -128,9 +128,17 @@ impl StockDemand {
             tally: Tally::default(),
             found: Vec::new(),
         };
-        for (turn, &arrangement) in self.arrangements.iter().enumerate() {
+        for (turn, arrangement) in self.arrangements.iter().enumerate() {
+            if self
+                .arrangements
+                .iter()
+                .take(turn)
+                .any(|earlier| earlier == arrangement)
+            {
+                continue;
+            }
             for springs in &kinds {
-                search.arrange(turn, arrangement, springs)?;
+                search.arrange(turn, *arrangement, springs)?;
             }
         }
         search.keep_the_best();

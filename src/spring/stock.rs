@@ -11,7 +11,7 @@ use super::extension;
 use super::helix::{CoilDiameter, Curvature, stress_per_force};
 use super::law::{StraightSpring, StraightSpringSpec, Works};
 use super::wire::Wire;
-use crate::error::{Error, Result, counted, within_computed};
+use crate::error::{Error, Result, counted, echo, within_computed};
 use crate::units::MM;
 
 const INCH: f64 = 25.4 * MM;
@@ -335,11 +335,26 @@ impl StockList {
         &self.springs
     }
 
-    /// This list with another one behind it, as of a second supplier or of the other kind of spring.
-    #[must_use]
-    pub fn with(mut self, other: Self) -> Self {
+    /// This list with another one behind it, as of a second supplier or of the other kind of spring. A spring that stands in both stands twice, for two
+    /// springs in the drawer, as in one list.
+    ///
+    /// # Errors
+    /// [`Error::NameTaken`] for a name that springs with other figures have in the two lists, since nobody could tell which of them was chosen;
+    /// [`Error::Count`] if there are more than 10,000 springs together.
+    pub fn with(mut self, other: Self) -> Result<Self> {
+        let count = self.springs.len() + other.springs.len();
+        counted("springs of both stock lists", count, [0, MOST_ROWS])?;
+        let own: HashMap<&str, &StockSpring> = self.springs.iter().map(|s| (s.name(), s)).collect();
+        for spring in &other.springs {
+            if own.get(spring.name()).is_some_and(|own| *own != spring) {
+                return Err(Error::NameTaken {
+                    quantity: "springs of both stock lists",
+                    name: spring.name.clone(),
+                });
+            }
+        }
         self.springs.extend(other.springs);
-        self
+        Ok(self)
     }
 }
 
@@ -421,7 +436,7 @@ impl Columns {
             let place = place.ok_or_else(|| Error::UnknownName {
                 quantity: "column of the stock list",
                 given: heading.clone(),
-                near: headings.iter().collect::<Vec<_>>().join(", "),
+                near: headings.iter().map(echo).collect::<Vec<_>>().join(", "),
             })?;
             if let Some((other, _)) = places.next() {
                 let (one, other) = (place + 1, other + 1);
@@ -542,6 +557,7 @@ impl Row<'_> {
 
     fn named_twice(&self, name: &str, before: usize) -> Error {
         let line = line_of(self.text, before);
+        let name = echo(name);
         let problem = format!(
             "the name '{name}' stands on line {line} already, with other figures; give each kind of spring a name of its own"
         );
@@ -651,10 +667,9 @@ impl Row<'_> {
                     (false, true, false) => "; set decimal_comma if the list has decimal commas",
                     _ => "",
                 };
-                Err(self.cell(
-                    column,
-                    format!("{quantity}: '{text}' is not a number{hint}"),
-                ))
+                let text = echo(text);
+                let problem = format!("{quantity}: '{text}' is not a number{hint}");
+                Err(self.cell(column, problem))
             }
         }
     }

@@ -102,7 +102,7 @@ fn inches_and_pounds_are_units() {
     assert!((spring.greatest_deflection() - 12.7 * MM).abs() < 1e-12);
     let law = spring.line_spring();
     assert_eq!(law.response(38.0 * MM).unwrap().state, LineState::Solid);
-    assert_eq!(list.clone().with(list).springs().len(), 2);
+    assert_eq!(list.clone().with(list).unwrap().springs().len(), 2);
 }
 
 #[test]
@@ -280,6 +280,128 @@ fn one_heading_is_one_column_and_one_name_one_spring() {
     );
 }
 
+/// Two lists keep to what one list keeps to: a spring may stand twice, a name is of one spring.
+#[test]
+fn two_lists_do_not_share_a_name_for_different_springs() {
+    let own =
+        |rows: &str| StockList::read(&format!("id,od,l0,fmax,k\n{rows}"), &plain_format()).unwrap();
+    let list = own("a,0.5,2,10,20\nb,0.5,2,10,30\n");
+    let both = list.clone().with(own("c,0.5,2,10,31\nb,0.5,2,10,30\n"));
+    let names: Vec<String> = both
+        .unwrap()
+        .springs()
+        .iter()
+        .map(|s| s.name().to_owned())
+        .collect();
+    assert_eq!(names, ["a", "b", "c", "b"]);
+    for other in ["b,0.5,2,10,31\n", "c,0.5,2,10,31\nb,0.5,2.1,10,30\n"] {
+        let error = list.clone().with(own(other)).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "springs of both stock lists: the name 'b' stands for two that differ; give each a name of its own"
+        );
+    }
+    // One with the same figures that pulls is another.
+    let of_kind = |kind| {
+        let columns = vec![
+            column(Q::Name, "n", ""),
+            column(Q::OuterDiameter, "d", "mm"),
+            column(Q::FreeLength, "l", "mm"),
+            column(Q::LimitForce, "f", "N"),
+            column(Q::Rate, "k", "N/mm"),
+        ];
+        let format = StockFormat {
+            kind,
+            columns,
+            ..plain_format()
+        };
+        StockList::read("n,d,l,f,k\nb,9,60,10,2\n", &format).unwrap()
+    };
+    assert!(
+        of_kind(StockKind::Extension)
+            .with(of_kind(StockKind::Compression))
+            .is_err()
+    );
+    let mut rows = String::new();
+    for i in 0..10_000 {
+        writeln!(rows, "s{i},0.5,2,10,20").unwrap();
+    }
+    let long = own(&rows);
+    assert_eq!(
+        StockList::default()
+            .with(long.clone())
+            .unwrap()
+            .springs()
+            .len(),
+        10_000
+    );
+    assert_eq!(
+        long.with(own("a,0.5,2,10,20\n")).unwrap_err().to_string(),
+        "springs of both stock lists: 10001 given, 0 to 10000 needed"
+    );
+}
+
+/// What stands in a file is quoted on one line, without what a terminal obeys, and cut where it is long.
+#[test]
+fn cells_are_quoted_so_that_a_terminal_bears_them() {
+    let format = plain_format();
+    let long = "9x".repeat(500);
+    let cut = format!("{}...", "9x".repeat(30));
+    for (cell, quoted) in [
+        ("\u{1b}[31m5", "\\u{1b}[31m5"),
+        ("\"5\n5\"", "5\\n5"),
+        (long.as_str(), cut.as_str()),
+    ] {
+        assert_eq!(
+            refusal(&format!("id,od,l0,fmax,k\na,0.5,{cell},10,20\n"), &format),
+            format!("line 2, column 'l0': free_length: '{quoted}' is not a number")
+        );
+        assert_eq!(
+            refusal(
+                &format!("id,od,l0,fmax,k\n{cell},0.5,2,10,20\n{cell},0.5,2,10,21\n"),
+                &format
+            )
+            .replace("line 4", "line 3"),
+            format!(
+                "line 3, column 'id': the name '{quoted}' stands on line 2 already, with other figures; give each kind of spring a name of its own"
+            )
+        );
+        assert_eq!(
+            refusal(&format!("{cell},od,l0,fmax,k\n"), &format),
+            format!(
+                "column of the stock list 'id' is not known; nearest to it: {quoted}, od, l0, fmax, k"
+            )
+        );
+        let mut twice = plain_format();
+        twice.columns[0].heading = cell.trim_matches('"').to_owned();
+        let heading = format!("{cell},{cell},od,l0,fmax,k\n");
+        let refused = refusal(&heading, &twice);
+        assert!(
+            refused.starts_with(&format!("line 1, column '{quoted}': columns 1 and 2")),
+            "{refused}"
+        );
+    }
+}
+
+#[test]
+fn an_arrangement_named_twice_is_tried_once() {
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    use Arrangement::{Opposed, Parallel, Single};
+    let of = |arrangements| {
+        let demand = StockDemand {
+            arrangements,
+            ..demand()
+        };
+        demand.choose(&list).unwrap()
+    };
+    let once = of(vec![Opposed, Single, Parallel]);
+    assert_eq!(
+        of(vec![Opposed, Single, Opposed, Opposed, Parallel, Single]),
+        once
+    );
+    assert_eq!(once.tried, 18 + 2 * 171);
+}
+
 #[test]
 fn another_delimiter_is_named() {
     for (wrong, right) in [(',', ";"), (';', ","), (',', "\\t"), ('\t', "|")] {
@@ -442,7 +564,7 @@ fn the_force_gives_way_to_slack_and_to_life() {
     assert!(choice.force < 30.0);
     // A wire of 12 mm is thicker than the data on life: it fails, and the rest of the list is judged.
     let thick = one_extension("T", [0.5, 200.0, 400.0, 100.0, 2.0, 12.0]);
-    let sizing = single.choose(&thick.with(list)).unwrap();
+    let sizing = single.choose(&thick.with(list).unwrap()).unwrap();
     assert_eq!(sizing.best().unwrap(), &choice);
     assert!(
         sizing
@@ -457,7 +579,11 @@ fn the_force_gives_way_to_slack_and_to_life() {
 #[test]
 fn a_second_spring_counts_a_percent() {
     let one = |name, rate| one_extension(name, [rate, 40.0, 200.0, 10.0, 1.0, 1.0]);
-    let list = one("A", 0.506).with(one("B", 0.2485)).with(one("C", 0.25));
+    let list = one("A", 0.506)
+        .with(one("B", 0.2485))
+        .unwrap()
+        .with(one("C", 0.25))
+        .unwrap();
     let demand = StockDemand {
         rate_tolerance: 0.05,
         arrangements: vec![Arrangement::Single, Arrangement::Parallel],
@@ -473,8 +599,8 @@ fn a_second_spring_counts_a_percent() {
     // Of two that use different shares of what they stand, the greater is told: both are stretched 40 mm at the end, of 160 and of 80.
     let short = one_extension("D", [0.25, 40.0, 120.0, 10.0, 1.0, 1.0]);
     for list in [
-        one("C", 0.25).with(short.clone()),
-        short.with(one("C", 0.25)),
+        one("C", 0.25).with(short.clone()).unwrap(),
+        short.with(one("C", 0.25)).unwrap(),
     ] {
         let found = demand.choose(&list).unwrap().found;
         let pair = found

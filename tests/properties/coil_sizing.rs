@@ -177,7 +177,7 @@ fn read(rows: &[Row]) -> StockList {
             decimal_comma: false,
             wire,
         };
-        list = list.with(StockList::read(&text, &format).unwrap());
+        list = list.with(StockList::read(&text, &format).unwrap()).unwrap();
     }
     list
 }

@@ -36,6 +36,17 @@ def sensor(**changes):
     return yw.LinearHall(**data_sheet | changes)
 
 
+def one_spring(rate):
+    columns = {
+        "name": ("no", ""),
+        "outer_diameter": ("OD", "mm"),
+        "free_length": ("L0", "mm"),
+        "limit_length": ("Lmax", "mm"),
+        "rate": ("rate", "N/m"),
+    }
+    return yw.StockList.read(f"no,OD,L0,Lmax,rate\nA7,8,40,92,{rate}\n", kind="extension", columns=columns)
+
+
 def spring_on_itself():
     spring = yw.StraightSpring(rate=500.0, free_length=20 * yw.mm, works="above")
     return yw.Element.line(spring, yw.Anchor("lever", (0, 0, 0.02)), yw.Anchor("lever", (0, 0, 0.06)))
@@ -156,6 +167,11 @@ CASES = {
         lambda: yw.Grade.named("N43"),
         yw.InvalidValueError,
         ["N43", "N42"],
+    ),
+    "NameTaken": (
+        lambda: one_spring(450.0).with_list(one_spring(460.0)),
+        yw.InvalidValueError,
+        ["'A7'", "name of its own"],
     ),
     "WorkingTemperature": (
         lambda: yw.Grade.named("N42").remanence_at(90),
