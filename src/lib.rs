@@ -8,6 +8,7 @@ pub mod observer;
 mod parallel;
 pub mod pose;
 pub mod source;
+mod stored;
 pub mod units;
 // floor 1: pillars that do not know one another
 pub mod hall;
@@ -24,9 +25,9 @@ pub mod rig;
 pub use error::{Error, Result};
 /// The vectors, points and poses in the signatures; another version of nalgebra has other types of the same names.
 pub use nalgebra;
+pub use observer::Observer;
 #[cfg(feature = "proptest")]
 pub use proptest;
-pub use observer::Observer;
 
 // beside the floors
 #[cfg(feature = "python")]

@@ -166,6 +166,7 @@ impl<'a> Curve<'a> {
         let (mut angle, mut slopes) = (self.angle.clone(), slopes.to_vec());
         let mut open: Vec<bool> = (0..angle.len() - 1).map(|i| self.is_open(i)).collect();
         for round in 0.. {
+            observer::check()?;
             let touches = |i: usize| (i > 0 && open[i - 1]) || (i < open.len() && open[i]);
             let there: Vec<f64> = (0..angle.len())
                 .filter(|&i| touches(i))
@@ -241,6 +242,7 @@ impl<'a> Curve<'a> {
 
     fn follow_extremes(&mut self) -> Result<()> {
         for _ in 0..ROUNDS {
+            observer::check()?;
             let enough = GAIN * span(&self.flux) + ROUNDING;
             let found: Vec<f64> = vertices(&self.angle, &self.flux)
                 .filter(|v| v.gain > enough)
@@ -259,6 +261,7 @@ impl<'a> Curve<'a> {
     fn find_crossings(&mut self) -> Result<()> {
         let mut found = Vec::new();
         for limit in [self.rails, self.open].concat() {
+            observer::check()?;
             for (angle, flux) in self.angle.windows(2).zip(self.flux.windows(2)) {
                 if (flux[0] - limit) * (flux[1] - limit) < 0.0 {
                     let over = |angle: f64| self.axis.flux_at(angle).map_or(0.0, |b| b - limit);
@@ -301,6 +304,7 @@ pub(super) fn least(
     value: impl Fn(f64) -> Result<f64>,
 ) -> Result<f64> {
     for round in 0.. {
+        observer::check()?;
         let [least, most] = range(&y);
         let enough = GAIN * (most - least);
         let found = vertices(&x, &y).filter(|v| v.value < least - enough);

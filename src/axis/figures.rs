@@ -1,80 +1,57 @@
 //! What the swept curve amounts to, in the figures that decide about a design.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::Axis;
 use super::control::{HALF_TURN, TOUCHING};
 use super::curve::Curve;
 use super::linearity::Linearity;
 use super::sweep::{MAX_CLEARANCE, check_points, clearance};
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Result, finite, within};
 use crate::hall::Converter;
+use crate::stored::checked_when_read;
 
 /// A flux density that changes by less over the throw, T, or per radian does not change: rounding leaves 1e-15, and no
 /// sensor sees a picotesla.
 const NO_CHANGE: f64 = 1e-12;
 
-/// The figures of an [`Axis`] over its throw.
-///
-/// They are those of the curve itself: extremes, the angles at which a rail is met and the lines of the linearities are
-/// followed between samples, to 1e-9 of the span, so that they do not depend on the number of points as long as no
-/// feature of the curve is narrower than a quarter of a degree. The gain and the steps come from the gradient of the
-/// field. Figures that are read back (serde) pass the checks that computed ones pass by their making.
-///
-/// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns back, the linearity of an
-/// output that does not change) is `None`, never a number that looks like one.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "Stored")]
-pub struct Figures {
-    code_range: [i64; 2],
-    max_code: i64,
-    flux_span: f64,
-    volts_span: f64,
-    gain_flux: f64,
-    gain_volts: f64,
-    gain_counts: f64,
-    linearity_flux: Option<Linearity>,
-    linearity_volts: Option<Linearity>,
-    monotonic_range: [f64; 2],
-    monotonic: bool,
-    clipped: f64,
-    step_quantization_center: Option<f64>,
-    step_quantization_worst: Option<f64>,
-    step_noise_center: Option<f64>,
-    step_noise_worst: Option<f64>,
-    effective_bits: Option<f64>,
-    clearance: f64,
+checked_when_read! {
+    /// The figures of an [`Axis`] over its throw.
+    ///
+    /// They are those of the curve itself: extremes, the angles at which a rail is met and the lines of the linearities
+    /// are followed between samples, to 1e-9 of the span, so that they do not depend on the number of points as long as
+    /// no feature of the curve is narrower than a quarter of a degree. The gain and the steps come from the gradient of
+    /// the field. Figures that are read back (serde) pass the checks that computed ones pass by their making.
+    ///
+    /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns
+    /// back, the linearity of an output that does not change) is `None`, never a number that looks like one.
+    #[derive(Debug, Clone, PartialEq, Serialize)]
+    pub struct Figures {
+        code_range: [i64; 2],
+        max_code: i64,
+        flux_span: f64,
+        volts_span: f64,
+        gain_flux: f64,
+        gain_volts: f64,
+        gain_counts: f64,
+        linearity_flux: Option<Linearity>,
+        linearity_volts: Option<Linearity>,
+        monotonic_range: [f64; 2],
+        monotonic: bool,
+        clipped: f64,
+        step_quantization_center: Option<f64>,
+        step_quantization_worst: Option<f64>,
+        step_noise_center: Option<f64>,
+        step_noise_worst: Option<f64>,
+        effective_bits: Option<f64>,
+        clearance: f64,
+    }
 }
 
-/// Figures as they were written, not yet checked.
-#[derive(Deserialize)]
-#[serde(rename = "Figures")]
-struct Stored {
-    code_range: [i64; 2],
-    max_code: i64,
-    flux_span: f64,
-    volts_span: f64,
-    gain_flux: f64,
-    gain_volts: f64,
-    gain_counts: f64,
-    linearity_flux: Option<Linearity>,
-    linearity_volts: Option<Linearity>,
-    monotonic_range: [f64; 2],
-    monotonic: bool,
-    clipped: f64,
-    step_quantization_center: Option<f64>,
-    step_quantization_worst: Option<f64>,
-    step_noise_center: Option<f64>,
-    step_noise_worst: Option<f64>,
-    effective_bits: Option<f64>,
-    clearance: f64,
-}
-
-impl TryFrom<Stored> for Figures {
-    type Error = Error;
-
-    fn try_from(stored: Stored) -> Result<Self> {
-        let s = stored;
+impl Figures {
+    /// Whether these could be the figures of an axis, as far as they tell by themselves.
+    fn check(&self) -> Result<()> {
+        let s = self;
         let code = |name, code: i64, max: i64| within(name, code as f64, 0.0, max as f64, "counts");
         code("highest code", s.max_code, Converter::MAX_CODE)?;
         code("upper end of the codes", s.code_range[1], s.max_code)?;
@@ -116,26 +93,7 @@ impl TryFrom<Stored> for Figures {
         }
         finite("effective bits", s.effective_bits.unwrap_or(0.0), "bits")?;
         within("clearance", s.clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
-        Ok(Self {
-            code_range: s.code_range,
-            max_code: s.max_code,
-            flux_span: s.flux_span,
-            volts_span: s.volts_span,
-            gain_flux: s.gain_flux,
-            gain_volts: s.gain_volts,
-            gain_counts: s.gain_counts,
-            linearity_flux: s.linearity_flux,
-            linearity_volts: s.linearity_volts,
-            monotonic_range: s.monotonic_range,
-            monotonic: s.monotonic,
-            clipped: s.clipped,
-            step_quantization_center: s.step_quantization_center,
-            step_quantization_worst: s.step_quantization_worst,
-            step_noise_center: s.step_noise_center,
-            step_noise_worst: s.step_noise_worst,
-            effective_bits: s.effective_bits,
-            clearance: s.clearance,
-        })
+        Ok(())
     }
 }
 

@@ -1,55 +1,41 @@
 //! How straight a characteristic is, by the three measures of IEC 61298-2.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::Line;
 use crate::error::{Error, Result, finite, within};
 use crate::numeric::line;
+use crate::stored::checked_when_read;
 
-/// Departure of a characteristic from a straight line, as a fraction of its span.
-///
-/// The three differ in how the line is laid. Each figure is the largest departure from its line in either direction, divided
-/// by the span (greatest less least value) of the characteristic.
-///
-/// # References
-/// IEC 61298-2, *Process measurement and control devices, general methods and procedures for evaluating performance, part 2*: independent,
-/// terminal-based and zero-based linearity (definitions quoted from memory; also in ANSI/ISA-51.1).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "Stored")]
-pub struct Linearity {
-    independent: f64,
-    terminal_based: f64,
-    zero_based: f64,
-    independent_line: Line,
-    terminal_based_line: Line,
-    zero_based_line: Line,
+checked_when_read! {
+    /// Departure of a characteristic from a straight line, as a fraction of its span.
+    ///
+    /// The three differ in how the line is laid. Each figure is the largest departure from its line in either direction,
+    /// divided by the span (greatest less least value) of the characteristic.
+    ///
+    /// # References
+    /// IEC 61298-2, *Process measurement and control devices, general methods and procedures for evaluating performance,
+    /// part 2*: independent, terminal-based and zero-based linearity (definitions quoted from memory; also in
+    /// ANSI/ISA-51.1).
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+    pub struct Linearity {
+        independent: f64,
+        terminal_based: f64,
+        zero_based: f64,
+        independent_line: Line,
+        terminal_based_line: Line,
+        zero_based_line: Line,
+    }
 }
 
-/// Linearities as they were written, not yet checked.
-#[derive(Deserialize)]
-#[serde(rename = "Linearity")]
-struct Stored {
-    independent: f64,
-    terminal_based: f64,
-    zero_based: f64,
-    independent_line: Line,
-    terminal_based_line: Line,
-    zero_based_line: Line,
-}
-
-impl TryFrom<Stored> for Linearity {
-    type Error = Error;
-
-    fn try_from(stored: Stored) -> Result<Self> {
+impl Linearity {
+    /// Whether these could be linearities; each line checks itself when it is read.
+    fn check(&self) -> Result<()> {
         let part = |name, value| within(name, value, 0.0, f64::MAX, "of span");
-        Ok(Self {
-            independent: part("independent linearity", stored.independent)?,
-            terminal_based: part("terminal-based linearity", stored.terminal_based)?,
-            zero_based: part("zero-based linearity", stored.zero_based)?,
-            independent_line: stored.independent_line,
-            terminal_based_line: stored.terminal_based_line,
-            zero_based_line: stored.zero_based_line,
-        })
+        part("independent linearity", self.independent)?;
+        part("terminal-based linearity", self.terminal_based)?;
+        part("zero-based linearity", self.zero_based)?;
+        Ok(())
     }
 }
 

@@ -1,12 +1,13 @@
 //! The swept curve: angle -> flux density -> volts -> counts.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::control::{Axis, TOUCHING, check_throw};
 use super::curve::{even_angles, grid_points, least};
 use crate::error::{Error, Result, counted, within};
 use crate::hall::Converter;
 use crate::observer;
+use crate::stored::checked_when_read;
 
 /// How many angles a sweep may have.
 const POINTS: [usize; 2] = [3, 1_000_000];
@@ -21,45 +22,33 @@ pub(super) const MAX_CLEARANCE: f64 = 100.0;
 /// The highest supply of a sensor, V.
 const MAX_VOLTS: f64 = 40.0;
 
-/// The characteristic of an axis over its throw; all lists have one length.
-///
-/// A sweep that is read back (serde) passes the checks that a computed one passes by its making: lists of one length,
-/// angles evenly spaced over a throw that holds the center, values that are numbers and possible.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "Stored")]
-pub struct Sweep {
-    angle: Vec<f64>,
-    flux: Vec<f64>,
-    volts: Vec<f64>,
-    counts: Vec<i64>,
-    clipped: Vec<bool>,
-    clearance: f64,
+checked_when_read! {
+    /// The characteristic of an axis over its throw; all lists have one length.
+    ///
+    /// A sweep that is read back (serde) passes the checks that a computed one passes by its making: lists of one
+    /// length, angles evenly spaced over a throw that holds the center, values that are numbers and possible.
+    #[derive(Debug, Clone, PartialEq, Serialize)]
+    pub struct Sweep {
+        angle: Vec<f64>,
+        flux: Vec<f64>,
+        volts: Vec<f64>,
+        counts: Vec<i64>,
+        clipped: Vec<bool>,
+        clearance: f64,
+    }
 }
 
-/// A sweep as it was written, not yet checked.
-#[derive(Deserialize)]
-#[serde(rename = "Sweep")]
-struct Stored {
-    angle: Vec<f64>,
-    flux: Vec<f64>,
-    volts: Vec<f64>,
-    counts: Vec<i64>,
-    clipped: Vec<bool>,
-    clearance: f64,
-}
-
-impl TryFrom<Stored> for Sweep {
-    type Error = Error;
-
-    fn try_from(stored: Stored) -> Result<Self> {
-        let Stored {
+impl Sweep {
+    /// Whether the sweep could have been computed, as far as it tells by itself.
+    fn check(&self) -> Result<()> {
+        let Self {
             angle,
             flux,
             volts,
             counts,
             clipped,
             clearance,
-        } = stored;
+        } = self;
         let points = check_points(angle.len())?;
         for (second, second_len) in [
             ("flux", flux.len()),
@@ -82,10 +71,10 @@ impl TryFrom<Stored> for Sweep {
             let [min, max] = [place - allowed, place + allowed];
             within("angle of an evenly spaced sweep", angle, min, max, "rad")?;
         }
-        for &flux in &flux {
+        for &flux in flux {
             within("flux density", flux, -MAX_FLUX, MAX_FLUX, "T")?;
         }
-        for &volts in &volts {
+        for &volts in volts {
             within("sensor output", volts, 0.0, MAX_VOLTS, "V")?;
         }
         if let Some(code) = counts
@@ -95,15 +84,8 @@ impl TryFrom<Stored> for Sweep {
             let max = Converter::MAX_CODE as f64;
             within("code", *code as f64, 0.0, max, "counts")?;
         }
-        within("clearance", clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
-        Ok(Self {
-            angle,
-            flux,
-            volts,
-            counts,
-            clipped,
-            clearance,
-        })
+        within("clearance", *clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
+        Ok(())
     }
 }
 

@@ -3,42 +3,31 @@
 //! All fits take at least two samples, `x` strictly ascending, `x` and `y` finite and of one length; the caller checks.
 //! Where differences or slopes of the samples overflow, the deviation returned is infinite or NaN.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use crate::error::{Error, Result, finite};
+use crate::error::{Result, finite};
+use crate::stored::checked_when_read;
 
-/// The line y = offset + slope x.
-///
-/// One that is read back (serde) has finite figures, as one that was laid has.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "Stored")]
-pub struct Line {
-    /// y at x = 0, in the unit of y.
-    pub offset: f64,
-    /// Change of y for one unit of x.
-    pub slope: f64,
-}
-
-/// A line as it was written, not yet checked.
-#[derive(Deserialize)]
-#[serde(rename = "Line")]
-struct Stored {
-    offset: f64,
-    slope: f64,
-}
-
-impl TryFrom<Stored> for Line {
-    type Error = Error;
-
-    fn try_from(Stored { offset, slope }: Stored) -> Result<Self> {
-        Ok(Self {
-            offset: finite("offset of the line", offset, "its unit")?,
-            slope: finite("slope of the line", slope, "its unit")?,
-        })
+checked_when_read! {
+    /// The line y = offset + slope x.
+    ///
+    /// One that is read back (serde) has finite figures, as one that was laid has.
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+    pub struct Line {
+        /// y at x = 0, in the unit of y.
+        pub offset: f64,
+        /// Change of y for one unit of x.
+        pub slope: f64,
     }
 }
 
 impl Line {
+    fn check(&self) -> Result<()> {
+        finite("offset of the line", self.offset, "its unit")?;
+        finite("slope of the line", self.slope, "its unit")?;
+        Ok(())
+    }
+
     /// y at `x`.
     ///
     /// # Errors

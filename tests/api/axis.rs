@@ -2,11 +2,12 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{Isometry3, Point3, Vector3};
+use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
 use yokewright::axis::{
     ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutSearch, Moving, Side, linearity, search_layout,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::magnet::Sphere;
 use yokewright::units::{DEG, MM};
 use yokewright::{Error, Result};
 
@@ -505,4 +506,165 @@ fn search_bounds_are_checked() {
     assert!(refused(|s| s.linearity = f64::NAN).contains("allowed linearity"));
     assert!(refused(|s| s.headroom = 0.5).contains("headroom"));
     assert!(refused(|s| s.arm[0] = f64::NAN).contains("arm"));
+}
+
+/// An axis whose only magnet is a ball of 4 mm radius on the pivot, with a package carried round it at this distance,
+/// looking away from the ball or back at it.
+fn round_a_ball(distance: f64, back: bool, throw: [f64; 2]) -> Axis {
+    let ball = Sphere::new(8.0 * MM, Vector3::new(0.0, 1.2, 0.0), Isometry3::identity());
+    let turn = if back { -0.5 * PI } else { 0.5 * PI };
+    axis_with(|spec| {
+        spec.throw = throw;
+        spec.magnets = ball.expect("a plausible ball").into();
+        spec.moving = Moving::Sensor;
+        spec.sensor = LinearHall::new(LinearHallSpec {
+            depth: 0.5 * MM,
+            ..common::sensor_spec()
+        })
+        .expect("plausible");
+        spec.sensor_pose = Isometry3::translation(distance, 0.0, 0.0)
+            * UnitQuaternion::from_axis_angle(&Vector3::y_axis(), turn);
+    })
+    .expect("a plausible axis")
+}
+
+#[test]
+fn face_and_active_point_both_keep_clear() -> Result<()> {
+    let throw = [-0.3, 0.2];
+    let collides = |axis: &Axis| matches!(axis.sweep(5), Err(Error::Collision { .. }));
+    // Looking back at the ball, the face is nearer than the active point, 0.5 mm behind it; looking away, the point is.
+    for (distance, back, inside) in [
+        (4.01, true, false),
+        (3.99, true, true),
+        (3.51, true, true),
+        (4.51, false, false),
+        (4.49, false, true),
+        (4.01, false, true),
+    ] {
+        let axis = round_a_ball(distance * MM, back, throw);
+        assert_eq!(collides(&axis), inside, "{distance} mm, {back}");
+        assert_eq!(axis.figures(5).is_err(), inside, "{distance} mm, {back}");
+        if !inside {
+            // Of the face, in both cases.
+            let clearance = axis.sweep(5)?.clearance();
+            assert!(
+                (clearance - (distance - 4.0) * MM).abs() < 1e-15,
+                "{clearance}"
+            );
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn the_angle_of_a_collision_is_told() {
+    // Standing off the pivot, the ball meets the package at one end of the throw only.
+    let mut spec = round_a_ball(4.5 * MM, true, [-0.5, 0.8]).spec().clone();
+    spec.pivot = Point3::new(0.0, -MM, 0.0);
+    let axis = Axis::new(spec).expect("plausible");
+    // The face, 4.6 mm from the pivot, 1 mm from the ball's center, first comes within 4 mm of it somewhere.
+    let meets = |angle: f64| {
+        let face = axis.sensor_pose_at(angle).expect("in range") * Point3::origin();
+        face.coords.norm() < 4.0 * MM
+    };
+    let steps =
+        |points: usize| (0..points).map(move |i| -0.5 + 1.3 * i as f64 / (points - 1) as f64);
+    let first = steps(10_001).find(|&angle| meets(angle)).expect("it does");
+    let Err(Error::Collision { angle_deg }) = axis.sweep(3) else {
+        panic!("it collides")
+    };
+    // At the first point of the grid within, a quarter of a degree apart at most.
+    assert!(
+        (0.0..=0.26).contains(&(angle_deg - first / DEG)),
+        "{angle_deg} {}",
+        first / DEG
+    );
+}
+
+#[test]
+fn every_arrangement_tried_is_counted() -> Result<()> {
+    let tried = |arm: [f64; 2], gap: [f64; 2]| {
+        let found = search_layout(&LayoutSearch {
+            arm: arm.map(|arm| arm * MM),
+            gap: gap.map(|gap| gap * MM),
+            ..search()
+        })?;
+        Ok::<_, Error>(found.evaluations())
+    };
+    // 41 arms, then six rounds of 9; for each of them 25 gaps, then six rounds of 9.
+    assert_eq!(
+        tried([12.0, 13.0], [2.4, 3.0])?,
+        (41 + 6 * 9) * (25 + 6 * 9)
+    );
+    // What is fixed is tried once.
+    assert_eq!(tried([12.0, 13.0], [2.5, 2.5])?, 41 + 6 * 9);
+    assert_eq!(tried([12.0, 12.0], [2.4, 3.0])?, 25 + 6 * 9);
+    assert_eq!(tried([12.0, 12.0], [2.5, 2.5])?, 1);
+    Ok(())
+}
+
+#[test]
+fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
+    // Too close to stay off the rails: the arrangement that clips least, at the far ends of the bounds, is the nearest.
+    let spec = LayoutSearch {
+        arm: [8.0 * MM, 12.0 * MM],
+        gap: [0.5 * MM, 1.0 * MM],
+        ..search()
+    };
+    let Err(Error::NothingFound {
+        arm,
+        gap,
+        linearity_percent,
+        clipped_percent,
+        limit_percent,
+        arm_min,
+        arm_max,
+        gap_min,
+        gap_max,
+    }) = search_layout(&spec)
+    else {
+        panic!("nothing is to be found")
+    };
+    assert_eq!(
+        [[arm_min, arm_max], [gap_min, gap_max]],
+        [spec.arm, spec.gap]
+    );
+    assert_eq!(limit_percent, 1.0);
+    let figures = |arm: f64, gap: f64| {
+        common::layout()
+            .with(arm, gap)?
+            .axis(
+                common::THROW,
+                common::sensor(),
+                common::converter(),
+                Moving::Magnets,
+            )?
+            .figures(101)
+    };
+    let nearest = figures(arm, gap)?;
+    let bend = nearest.linearity_volts().expect("a span").independent();
+    assert!((linearity_percent - 100.0 * bend).abs() < 1e-6);
+    assert!((clipped_percent - 100.0 * nearest.clipped()).abs() < 1e-9);
+    assert!(clipped_percent > 1.0);
+    // How far each arrangement misses its limits: beyond the rails, as a part of the range, and in linearity. 4.5 V are the
+    // range, 25 V/T the sensitivity, -92 and +88 mT the rails.
+    let excess = |arm: f64, gap: f64| {
+        let figures = figures(arm, gap)?;
+        let most = 0.5 * figures.flux_span();
+        let over = (most - 0.088).max(most - 0.092).max(0.0) * 25.0 / 4.5;
+        let bend = figures.linearity_volts().expect("a span").independent();
+        Ok::<_, Error>(over + (bend - 0.01).max(0.0))
+    };
+    let least = excess(arm, gap)?;
+    for i in 0..=12 {
+        for k in 0..=6 {
+            let other = excess(
+                (8.0 + f64::from(i) / 3.0) * MM,
+                (0.5 + f64::from(k) / 12.0) * MM,
+            )?;
+            // The last steps of the search are 1e-5 of the bounds wide.
+            assert!(least <= other + 1e-4, "{least} {other}");
+        }
+    }
+    Ok(())
 }

@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use yokewright::Error;
 use yokewright::axis::{Axis, AxisSpec, Figures, Linearity, Moving, Sweep, linearity};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
-use yokewright::magnet::Sphere;
+use yokewright::magnet::{MagnetGroup, Sphere};
 use yokewright::units::{MM, MV};
 
 use crate::common;
@@ -231,6 +231,118 @@ fn a_reading_that_turns_back_turns_at_the_quarter() {
             ends[0].min(ends[1])
         };
         close(figures.flux_span(), most - least, ACCURACY * AMPLITUDE);
+    }
+}
+
+/// The ball with a smaller one outside the path, at 0.2 rad, which flattens the curve there.
+fn flattened(throw: [f64; 2], sensor: LinearHallSpec, reference: f64) -> Axis {
+    let mut spec = spec(throw, sensor, reference);
+    let (sin, cos) = 0.2_f64.sin_cos();
+    let ball = |diameter: f64, distance: f64, strength: f64| {
+        let polarization = strength * Vector3::new(-sin, cos, 0.0);
+        let place = Isometry3::translation(distance * cos, distance * sin, 0.0);
+        Sphere::new(diameter, polarization, place).expect("a plausible ball")
+    };
+    spec.magnets = MagnetGroup::new([
+        Sphere::new(8.0 * MM, Vector3::new(0.0, 1.2, 0.0), Isometry3::identity())
+            .expect("a plausible ball"),
+        ball(3.0 * MM, 12.0 * MM, 0.6),
+    ])
+    .expect("they stand clear of each other");
+    Axis::new(spec).expect("a plausible axis")
+}
+
+/// The angle at which the flux density is flattest while it lies between two limits, and its slope there, T/rad: by
+/// differences on a dense grid.
+fn flattest(axis: &Axis, between: [f64; 2]) -> (f64, f64) {
+    let [lower, upper] = axis.throw();
+    let flux = |angle: f64| axis.flux_at(angle).expect("clear of the balls");
+    let angles = (0..=10_000).map(|i| lower + (upper - lower) * f64::from(i) / 10_000.0);
+    let open = angles.filter(|&angle| (between[0]..=between[1]).contains(&flux(angle)));
+    let slopes = open.map(|angle| {
+        (
+            angle,
+            (flux(angle + 2e-5) - flux(angle - 2e-5)).abs() / 4e-5,
+        )
+    });
+    slopes
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .expect("some of it is open")
+}
+
+#[test]
+fn the_flattest_place_may_lie_inside() {
+    // Differences over 4e-5 rad are off by 4e-10 / 6 of the third derivative, some tens of the slope where a ball stands
+    // 4 mm off a path of 8 mm; half a step of the dense grid beside the place itself, by half its square times as much.
+    const ACCURACY: f64 = 1e-7;
+    let throw = [-0.5, 0.6];
+    let axis = flattened(throw, sensor(), 4.0);
+    let (place, slope) = flattest(&axis, [-1.0, 1.0]);
+    assert!(
+        (place - 0.2).abs() < 0.05 && slope < 0.5 * AMPLITUDE,
+        "{place} {slope}"
+    );
+    for points in [3, 101, 1000] {
+        let figures = axis.figures(points).expect("it sweeps");
+        assert!(figures.monotonic());
+        let worst = GAIN * slope;
+        close(
+            figures.step_quantization_worst().expect("it moves") * worst / LSB,
+            1.0,
+            ACCURACY,
+        );
+        close(
+            figures.step_noise_worst().expect("it moves") * worst / NOISE,
+            1.0,
+            ACCURACY,
+        );
+    }
+    // Falling instead of rising, the same.
+    let falling = LinearHallSpec {
+        direction: Vector3::z(),
+        ..sensor()
+    };
+    let figures = flattened(throw, falling, 4.0)
+        .figures(101)
+        .expect("it sweeps");
+    close(
+        figures.step_quantization_worst().expect("it moves") * GAIN * slope / LSB,
+        1.0,
+        ACCURACY,
+    );
+}
+
+#[test]
+fn a_flat_place_that_is_clipped_does_not_count() {
+    let throw = [-0.5, 0.6];
+    let flux = flattened(throw, sensor(), 4.0)
+        .flux_at(0.15)
+        .expect("clear of the balls");
+    // What lies beyond 0.15 rad is cut off: by the end of the converter; where the output falls, by the low rail.
+    let reference = (QUIESCENT + GAIN * flux) * 4096.0 / 4095.5;
+    let above = flattened(throw, sensor(), reference);
+    let falling = LinearHallSpec {
+        direction: Vector3::z(),
+        rail_low: QUIESCENT - GAIN * flux,
+        ..sensor()
+    };
+    let below = flattened(throw, falling, 4.0);
+    for (axis, flux, lsb) in [
+        (above, [-1.0, flux], reference / 4096.0),
+        (below, [-flux, 1.0], LSB),
+    ] {
+        let (_, whole) = flattest(&axis, [-1.0, 1.0]);
+        let (place, slope) = flattest(&axis, flux);
+        assert!(
+            place < 0.15 && slope > 1.02 * whole,
+            "{place}: {slope} {whole}"
+        );
+        let worst = axis
+            .figures(101)
+            .expect("it sweeps")
+            .step_quantization_worst();
+        // The place of the cut lies within a step of the dense grid, 1.1e-4 rad, over which the slope changes by a few times as much.
+        close(worst.expect("it moves") * GAIN * slope / lsb, 1.0, 1e-3);
     }
 }
 
