@@ -39,7 +39,7 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
     };
     room_for(array.len())?;
     match array.dtype().kind() {
-        b'i' | b'u' | b'f' => unmasked(array.into_any()),
+        kind if is_real(kind) => unmasked(array.into_any()),
         // An empty list has no type of its own.
         _ if array.is_empty() => Ok(array.into_any()),
         _ => Err(InvalidTypeError::new_err(format!(
@@ -47,6 +47,11 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
             array.dtype()
         ))),
     }
+}
+
+/// Whether an array of NumPy's kind holds real numbers.
+pub(super) fn is_real(kind: u8) -> bool {
+    matches!(kind, b'i' | b'u' | b'f')
 }
 
 /// Numbers up to which nobody asks for memory beforehand.

@@ -5,12 +5,13 @@
 use std::ops::Deref;
 
 use nalgebra::Point3;
+use numpy::{PyArrayDescrMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::conversion::FromPyObjectOwned;
 use pyo3::exceptions::{PyMemoryError, PyTypeError, PyValueError};
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyFloat, PyInt, PyList, PyMapping, PyMemoryView, PyString, PyTuple};
 
-use super::convert::{Triple, room_for};
+use super::convert::{Triple, is_real, room_for};
 use super::errors::{InvalidTypeError, InvalidValueError, shown, told};
 
 /// Values between two looks at the signals, so that Ctrl-C ends the reading of very many.
@@ -162,14 +163,25 @@ impl<const N: usize> FromPyObject<'_, '_> for Few<N> {
 }
 
 pub(super) fn few<const N: usize>(value: Borrowed<'_, '_, PyAny>) -> PyResult<[f64; N]> {
+    let refused = |value: Borrowed<'_, '_, PyAny>| {
+        let word = ["no", "one", "two", "three", "four"]
+            .get(N)
+            .unwrap_or(&"more");
+        let got = shown(value);
+        InvalidTypeError::new_err(format!("{word} numbers needed, got {got}"))
+    };
+    // Asking NumPy what a tuple is costs a fifth of a call; numbers of an array that are not real would lose a part.
+    if !value.is_instance_of::<PyTuple>()
+        && value
+            .cast::<PyUntypedArray>()
+            .is_ok_and(|array| !is_real(array.dtype().kind()))
+    {
+        return Err(refused(value));
+    }
     value.extract().map_err(|error: PyErr| {
         let py = value.py();
         if error.is_instance_of::<PyTypeError>(py) || error.is_instance_of::<PyValueError>(py) {
-            let word = ["no", "one", "two", "three", "four"]
-                .get(N)
-                .unwrap_or(&"more");
-            let got = shown(value);
-            InvalidTypeError::new_err(format!("{word} numbers needed, got {got}"))
+            refused(value)
         } else {
             error
         }

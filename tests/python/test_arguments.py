@@ -223,6 +223,12 @@ def test_other_than_so_many_numbers_is_named(name, call, right, wrong):
         call(wrong)
 
 
+@each_few
+def test_few_numbers_lose_no_imaginary_part(name, call, right):
+    with pytest.raises(yw.InvalidTypeError, match=rf"^{name}: (two|three) numbers needed, got array"):
+        call(np.array(right) + 1j)
+
+
 def test_length_of_few_numbers_that_is_a_lie_is_refused():
     for said in (2, 10**9):
         given = Liar([0.1])
@@ -320,6 +326,17 @@ def test_argument_is_named(call, name):
     assert f"{name}" in str(caught.value) + "".join(getattr(caught.value, "__notes__", []))
     if isinstance(caught.value, yw.YokewrightError):
         assert str(caught.value).startswith(f"{name}: ")
+
+
+@pytest.mark.parametrize(
+    "wrong", [3.0, None, yw.Pose((0, 0, 0)), [object()]], ids=["number", "None", "pose", "list"]
+)
+@pytest.mark.parametrize("name", sorted(name for name in vars(yw.plots) if name.startswith("plot_")))
+def test_drawings_say_what_they_need(name, wrong):
+    draw = getattr(yw.plots, name)
+    needed = sum(one.default is one.empty for one in inspect.signature(draw).parameters.values())
+    with pytest.raises((yw.InvalidTypeError, yw.InvalidValueError), match="needed"):
+        draw(*[wrong] * needed)
 
 
 def test_note_of_another_kind_stays_a_note():

@@ -1,11 +1,14 @@
 """What the drawings refuse, with the reason."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TypeVar, cast
 
 import numpy as np
 
 from .._core import Magnet, MagnetGroup
-from ..errors import InvalidValueError
+from ..errors import InvalidTypeError, InvalidValueError
+
+_T = TypeVar("_T")
 
 # A control is smaller, and a millimeter given as a meter is larger.
 LARGEST = 10.0  # m
@@ -17,7 +20,27 @@ def group_of(magnets: Magnet | MagnetGroup) -> MagnetGroup:
         return magnets
     if isinstance(magnets, Magnet):
         return MagnetGroup([magnets])
-    raise TypeError(f"a Magnet or a MagnetGroup is needed, got {type(magnets).__name__}")
+    raise InvalidTypeError(f"a Magnet or a MagnetGroup is needed, got {type(magnets).__name__}")
+
+
+def kind(value: object, *kinds: type, words: str = "") -> None:
+    """Refuse what is of none of the kinds; words: what they are together, if not their names."""
+    if not isinstance(value, kinds):
+        words = words or " or ".join(one.__name__ for one in kinds)
+        article = "an" if words[0] in "AEIOU" else "a"
+        raise InvalidTypeError(f"{article} {words} is needed, got {type(value).__name__}")
+
+
+def one_or_several(values: _T | Sequence[_T], *kinds: type[_T], name: str, words: str = "") -> list[_T]:
+    """At least one of a kind, in a list; name: what one of them is called."""
+    if not isinstance(values, (*kinds, Iterable)):
+        kind(values, *kinds, words=words)
+    several = [values] if isinstance(values, kinds) else list(cast(Sequence[_T], values))
+    if not several:
+        raise InvalidValueError(f"there is no {name} to draw; give at least 1")
+    for value in several:
+        kind(value, *kinds, words=words)
+    return several
 
 
 def interval(name: str, values: Sequence[float], unit: str) -> tuple[float, float]:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .._core import Block, Cylinder, Magnet, Pose, Ring, Sphere
+from ..errors import InvalidTypeError
 
 Points: TypeAlias = NDArray[np.float64]
 Interval: TypeAlias = tuple[float, float]
@@ -73,8 +74,8 @@ def way_out(magnet: Magnet, direction: Points) -> float:
         return float(np.min(half / ray))
 
 
-def _unknown(magnet: object) -> TypeError:
-    return TypeError(f"a Magnet is needed, got {type(magnet).__name__}")
+def _unknown(magnet: object) -> InvalidTypeError:
+    return InvalidTypeError(f"a Magnet is needed, got {type(magnet).__name__}")
 
 
 def _box_corners(half: Points) -> Points:

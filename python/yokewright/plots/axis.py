@@ -14,6 +14,7 @@ from matplotlib.transforms import ScaledTranslation
 
 from .._core import Axis, Line, Linearity, Magnet, Pose, Sweep, deg, linearity, mm, mT
 from ..errors import InvalidValueError
+from . import _checks
 from ._outlines import Points, extents, silhouette
 from ._style import (
     BAND,
@@ -101,6 +102,7 @@ def plot_layout(axis: Axis, angle: float = 0.0, ax: Axes | None = None) -> Axes:
     are dashed. Only the face and the active point of the sensor are known to the calculation: its
     body is drawn at a common size.
     """
+    _checks.kind(axis, Axis)
     if ax is None:
         _, ax = pyplot.subplots(figsize=(4.2, 4.6), layout="constrained")
     view = _View(axis)
@@ -121,6 +123,7 @@ def plot_layout(axis: Axis, angle: float = 0.0, ax: Axes | None = None) -> Axes:
 
 def plot_throw(axis: Axis) -> Figure:
     """Draw the layout at both ends of the throw, side by side at one scale, with a key below."""
+    _checks.kind(axis, Axis)
     figure = pyplot.figure(figsize=(7.2, 4.6), layout="constrained")
     draw_throw(axis, figure)
     return figure
@@ -147,6 +150,7 @@ def draw_throw(axis: Axis, figure: Figure) -> None:
 
 
 def _values(sweep: Sweep, quantity: str) -> tuple[Points, str]:
+    _checks.kind(sweep, Sweep)
     if quantity not in _QUANTITIES:
         raise InvalidValueError(f"quantity is {quantity!r}; choose from {', '.join(_QUANTITIES)}")
     unit, label = _QUANTITIES[quantity]

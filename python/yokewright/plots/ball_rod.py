@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from .._core import Arm, BallRod, Pedal, PedalPair, RodEnd, deg, mm
 from ..errors import InvalidValueError
-from ._checks import pair_of_names
+from ._checks import kind, pair_of_names
 from ._style import CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
 
 Points = NDArray[np.float64]
@@ -31,6 +31,7 @@ def plot_ball_rod(
     angles: input angles, rad; the first is drawn strong, the others faint. The frame is that of the points
     given: x to the right in both views, z up in the first, y up in the second. Returns both axes.
     """
+    kind(rod, BallRod)
     if not len(angles):
         raise InvalidValueError("there is no angle to draw; give at least 1")
     both = _views(axes)
@@ -46,6 +47,7 @@ def plot_pedals(pair: PedalPair, axes: Sequence[Axes] | None = None) -> list[Axe
 
     Seen from the left side and from above; the frame is x forward, y left, z up. Returns both axes.
     """
+    kind(pair, PedalPair)
     both = _views(axes)
     ends = [end for end in pair.reach() if end is not None]
     for left, right, crank in [(0.0, 0.0, 0.0), *((end.left, end.right, end.crank) for end in ends)]:
@@ -70,6 +72,7 @@ def plot_pedal_motion(pair: PedalPair, ax: Axes | None = None) -> Axes:
 
     The dotted lines are what the ratio at neutral would give; at the ends stands what ends the travel.
     """
+    kind(pair, PedalPair)
     lower, upper = pair.reach()
     if lower is None or upper is None:
         raise InvalidValueError("nothing ends the travel of these pedals; give them stops")
@@ -121,6 +124,7 @@ def plot_swivel(
     angles: first and last input angle, rad; without them the middle nine tenths between the locks. names:
     what the two arms are, such as ("left pedal", "crank"). A limit that is reached is marked where it is.
     """
+    kind(rod, BallRod)
     names = pair_of_names(names)
     studs = [(f"joint on the {name}", arm) for name, arm in zip(names, (rod.input, rod.output), strict=True)]
     if all(arm.stud is None for _, arm in studs):

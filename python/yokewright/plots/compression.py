@@ -25,8 +25,7 @@ def plot_spring_stress(
     removed), under EN 13906 none; the other one is drawn thin. Past the allowable stress the spring takes a
     set: it comes back shorter.
     """
-    if not isinstance(spring, CompressionSpring):
-        raise TypeError(f"a CompressionSpring is needed, got {type(spring).__name__}")
+    _checks.kind(spring, CompressionSpring)
     solid, free = spring.solid_length, spring.free_length
     span = None if travel is None else _checks.interval("travel", travel, "m")
     if span is not None and not (solid <= span[0] and span[1] <= free):
@@ -81,12 +80,7 @@ def plot_endurance(verdicts: LifeVerdict | Sequence[LifeVerdict], ax: Axes | Non
     surface, other criterion). Inside a line the spring stands the cycles asked for; the straight line down to
     the right is where it yields. A hollow point does not hold.
     """
-    several = [verdicts] if isinstance(verdicts, LifeVerdict) else list(verdicts)
-    if not several:
-        raise InvalidValueError("there is no verdict to draw; give at least 1")
-    for verdict in several:
-        if not isinstance(verdict, LifeVerdict):
-            raise TypeError(f"a LifeVerdict is needed, got {type(verdict).__name__}")
+    several = _checks.one_or_several(verdicts, LifeVerdict, name="verdict")
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.4, 4.0), layout="constrained")
     dress(ax, "Mean shear stress (MPa)", "Alternating shear stress (MPa)")

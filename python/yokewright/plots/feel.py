@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from .._core import Centering, ForceCurve, Guide, Release, deg, mm
 from ..errors import InvalidValueError
+from . import _checks
 from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
 
 # What a horizontal line in the drawing can mean, and from where to where it is drawn, in shares of the travel
@@ -41,11 +42,9 @@ def plot_force_travel(
     only. Sources are left out where there is no room for them. The figures inform and certify nothing.
     centering: marks the stretch in which the control comes to rest.
     """
-    if not isinstance(curve, ForceCurve):
-        raise TypeError(f"a ForceCurve is needed, got {type(curve).__name__}")
+    _checks.kind(curve, ForceCurve)
     for guide in guides:
-        if not isinstance(guide, Guide):
-            raise TypeError(f"a Guide is needed, got {type(guide).__name__}")
+        _checks.kind(guide, Guide)
         if guide.quantity not in _FORCES:
             raise InvalidValueError(
                 f"guide {guide.name} is about {guide.quantity}; only a force can be drawn here"
@@ -192,12 +191,7 @@ def plot_release(
     releases: one, or several to compare, with as many labels. Open dots are turns, a filled dot is where it
     comes to rest for good. centering: shades the stretch in which it may come to rest.
     """
-    several = [releases] if isinstance(releases, Release) else list(releases)
-    if not several:
-        raise InvalidValueError("there is no release to draw; give at least 1")
-    for release in several:
-        if not isinstance(release, Release):
-            raise TypeError(f"a Release is needed, got {type(release).__name__}")
+    several = _checks.one_or_several(releases, Release, name="release")
     if labels and len(labels) != len(several):
         raise InvalidValueError(f"{len(several)} releases but {len(labels)} labels; give one each")
     if ax is None:

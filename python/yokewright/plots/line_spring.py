@@ -1,13 +1,13 @@
 """What pulls between two points, and how hard an extension spring and its hooks work."""
 
 from collections.abc import Sequence
+from typing import get_args
 
 import numpy as np
 from matplotlib import pyplot
 from matplotlib.axes import Axes
 
 from .._core import CompressionSpring, ExtensionSpring, ForceTable, StockSpring, StraightSpring, mm
-from ..errors import InvalidValueError
 from . import _checks
 from ._style import BAND, CLIPPED, DASHED, FAINT, INK, STROKES, Style, dress, legend
 
@@ -26,12 +26,9 @@ def plot_force_law(
     springs: one or several to compare. lengths: from and to, m. Where a spring hangs slack its line lies on
     zero; outside a table there is none.
     """
-    several = [springs] if isinstance(springs, LineSpring) else list(springs)
-    if not several:
-        raise InvalidValueError("there is no spring to draw; give at least 1")
-    for spring in several:
-        if not isinstance(spring, LineSpring):
-            raise TypeError(f"a spring along a line is needed, got {type(spring).__name__}")
+    several: list[LineSpring] = _checks.one_or_several(
+        springs, *get_args(LineSpring), name="spring", words="spring along a line"
+    )
     low, high = _checks.interval("lengths", lengths, "m")
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.4, 3.8), layout="constrained")
@@ -87,8 +84,7 @@ def plot_extension_stress(
     travel: shortest and longest length in use, m, drawn as a band. The line that comes to 100 % first is the
     place where the spring gives; past it, shaded, it stays longer or breaks.
     """
-    if not isinstance(spring, ExtensionSpring):
-        raise TypeError(f"an ExtensionSpring is needed, got {type(spring).__name__}")
+    _checks.kind(spring, ExtensionSpring)
     free, longest = spring.free_length, spring.greatest_length
     span = None if travel is None else _checks.interval("travel", travel, "m")
     if ax is None:

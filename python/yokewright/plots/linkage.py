@@ -8,8 +8,8 @@ from matplotlib.axes import Axes
 from numpy.typing import ArrayLike, NDArray
 
 from .._core import BallRod, CenteredFourBar, deg, mm
-from ..errors import InvalidValueError
-from ._checks import LARGEST, interval
+from ..errors import InvalidTypeError, InvalidValueError
+from ._checks import LARGEST, interval, kind
 from ._style import BAND, CLIPPED, CURVE, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
 
 Points = NDArray[np.float64]
@@ -83,6 +83,7 @@ def plot_four_bar(
     point: along the coupler from the crank joint, and across to the left, m: its path over the whole
     travel of the crank is drawn as well.
     """
+    kind(built, CenteredFourBar)
     several = np.atleast_1d(np.asarray(turns, dtype=np.float64))
     positions = [built.joints(float(turn)) for turn in several]
     names = [_turn(turn) for turn in several]
@@ -104,6 +105,7 @@ def plot_ratio(
     angle is below 40 degrees and friction may lock the linkage, the ground is shaded. Toward a dead center
     the ratio grows without bound; the drawing ends at six times the median.
     """
+    kind(built, CenteredFourBar, BallRod)
     whole = built.travel or (-np.pi, np.pi)
     start, end = whole if turns is None else interval("turns", turns, "rad")
     angles = np.linspace(start, end, _LOOKS)
@@ -162,7 +164,10 @@ def _turn(turn: float) -> str:
 
 
 def _points(values: ArrayLike, name: str) -> Points:
-    points = np.asarray(values, dtype=np.float64)
+    try:
+        points = np.asarray(values, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise InvalidTypeError(f"{name}: an array of real numbers is needed") from None
     if points.ndim < 2 or points.shape[-1] != 2:
         raise InvalidValueError(f"{name} have shape {points.shape}; two coordinates a point are needed")
     if np.nanmax(np.abs(points), initial=0.0) > LARGEST:

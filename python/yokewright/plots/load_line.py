@@ -8,7 +8,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import FancyArrowPatch
 
 from .._core import WorkingPoint
-from ..errors import InvalidValueError
+from . import _checks
 from ._style import DASHED, FAINT, INK, STROKES, Style, dress, legend
 
 _KA = 1e3  # A/m
@@ -21,12 +21,7 @@ def plot_load_line(points: WorkingPoint | Sequence[WorkingPoint], ax: Axes | Non
     points: one, or several to compare: the same magnet at other temperatures, other grades, other shapes. A
     point past its knee is hollow: the true one is lower, as the material does not follow the line that far.
     """
-    several = [points] if isinstance(points, WorkingPoint) else list(points)
-    if not several:
-        raise InvalidValueError("there is no working point to draw; give at least 1")
-    for point in several:
-        if not isinstance(point, WorkingPoint):
-            raise TypeError(f"a WorkingPoint is needed, got {type(point).__name__}")
+    several = _checks.one_or_several(points, WorkingPoint, name="working point")
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.2, 4.2), layout="constrained")
     dress(ax, "Field strength H (kA/m)", "Flux density B (T)")

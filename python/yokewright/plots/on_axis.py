@@ -26,8 +26,7 @@ def plot_on_axis(
     left out, twice the largest size of the magnet. plate: steel whose images add to the field. To compare
     magnets, draw them into one `ax`, each with its label. A ring counts from the plane of its end.
     """
-    if not isinstance(magnet, Magnet):
-        raise TypeError(f"a Magnet is needed, got {type(magnet).__name__}, which has no axis of polarization")
+    _checks.kind(magnet, Magnet)
     north = magnet.pose.matrix @ magnet.polarization
     strength = np.linalg.norm(north)
     if strength == 0.0:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from .._core import Clearance, Gate, Gimbal, Obstacle, Pose, deg, mm
 from ..errors import InvalidValueError
-from ._checks import pair_of_names
+from ._checks import kind, pair_of_names
 from ._style import BAND, CLIPPED, CURVE, FAINT, FONT_PT, INK, STEEL, Style, dress, legend
 from .field_map import RAMP
 
@@ -46,6 +46,7 @@ def plot_stick_reach(
     The frame is that of the rig, in mm. clearance: of Gimbal.clearance, drawn from surface to surface with
     the stick where it is least. names: of the outer and the inner axis, such as ("pitch", "roll").
     """
+    _check(gimbal, gate, obstacles)
     names = pair_of_names(names)
     ax = _solid_axes() if ax is None else ax
     envelope = gimbal.envelope(gate, _STEP)
@@ -72,6 +73,13 @@ def plot_stick_reach(
     return ax
 
 
+def _check(gimbal: Gimbal, gate: Gate, obstacles: Sequence[Obstacle]) -> None:
+    kind(gimbal, Gimbal)
+    kind(gate, Gate)
+    for obstacle in obstacles:
+        kind(obstacle, Obstacle)
+
+
 def plot_clearance(
     gimbal: Gimbal,
     gate: Gate,
@@ -85,6 +93,7 @@ def plot_clearance(
     The cross marks the least distance, which does not come from the samples of the map but from
     Gimbal.clearance. names: of the outer and the inner axis, such as ("pitch", "roll").
     """
+    _check(gimbal, gate, obstacles)
     names = pair_of_names(names)
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.6, 4.6), layout="constrained")
