@@ -30,6 +30,7 @@ mod sphere;
 mod spring_extremes;
 mod spring_figures;
 mod spring_law;
+mod spring_limits;
 mod steel;
 mod stock;
 mod wire;

@@ -751,3 +751,152 @@ fn a_demand_is_checked() {
         .contains("arrangements to try: 0 given")
     );
 }
+
+/// The ranges as they are documented, by the error that names them.
+#[test]
+fn a_demand_keeps_to_its_ranges() {
+    let list = StockList::read(DRAWER, &drawer_format()).unwrap();
+    let with = |words: &str, expected: [f64; 2], change: fn(&mut StockDemand)| {
+        let mut demand = demand();
+        change(&mut demand);
+        match demand.choose(&list) {
+            Err(Error::OutOfRange {
+                quantity, min, max, ..
+            }) => assert!(
+                quantity.contains(words) && [min, max] == expected,
+                "{quantity}: {min} to {max}"
+            ),
+            other => panic!("{words}: {other:?}"),
+        }
+    };
+    with("wanted rate", [1e-3, 1e7], |d| d.rate = 9e-4);
+    with("of the rate", [0.0, 1.0], |d| d.rate_tolerance = -1e-9);
+    with("wanted force", [1e-3, 1e5], |d| d.force = 9e-4);
+    with("of the force", [0.0, 10.0], |d| d.force_tolerance = -1e-9);
+    with("travel", [1e-5, 5.0], |d| d.travel = 9e-6);
+    with("room", [0.0, 10.0], |d| d.room[0] = -1e-9);
+    with("bore", [1e-4, 1.0], |d| d.bore = Some(9e-5));
+    with("cycles", [1.0, 1e12], |d| {
+        d.life = Some(LifeDemand {
+            cycles: 0.5,
+            surface: Surface::Unpeened,
+            criterion: Criterion::Gerber,
+            safety: 1.0,
+        });
+    });
+    let row = |row: &str| {
+        let format = StockFormat {
+            columns: vec![
+                column(Q::Name, "n", ""),
+                column(Q::OuterDiameter, "d", "m"),
+                column(Q::FreeLength, "l", "m"),
+                column(Q::LimitLength, "x", "m"),
+                column(Q::Rate, "k", "N/m"),
+            ],
+            kind: StockKind::Extension,
+            ..plain_format()
+        };
+        refusal(&format!("n,d,l,x,k\n{row}\n"), &format)
+    };
+    for (text, words) in [
+        (
+            "a,0.00009,0.1,0.2,500",
+            "outer diameter = 0.00009 m is outside 0.0001 to 1 m",
+        ),
+        (
+            "a,0.01,0.1,0.2,0.0009",
+            "rate = 0.0009 N/m is outside 0.001 to 10000000 N/m",
+        ),
+        (
+            "a,0.01,0.1,0.1,500",
+            "deflection at the limit = 0 m is outside 0.000001 to 10 m",
+        ),
+    ] {
+        assert!(row(text).ends_with(words), "{}", row(text));
+    }
+}
+
+/// A limit by force counts from the initial tension: 2 N of the 12 N stretch nothing, the other 10 N at 0.5 N/mm 20 mm.
+#[test]
+fn a_limit_by_force_counts_from_the_initial_tension() {
+    let format = StockFormat {
+        columns: vec![
+            column(Q::Name, "n", ""),
+            column(Q::OuterDiameter, "d", "mm"),
+            column(Q::FreeLength, "l", "mm"),
+            column(Q::LimitForce, "f", "N"),
+            column(Q::Rate, "k", "N/mm"),
+            column(Q::InitialTension, "i", "N"),
+        ],
+        kind: StockKind::Extension,
+        ..plain_format()
+    };
+    let list = StockList::read("n,d,l,f,k,i\na,9,60,12,0.5,2\n", &format).unwrap();
+    let spring = &list.springs()[0];
+    assert!((spring.greatest_deflection() - 20.0 * MM).abs() < 1e-12);
+    let law = spring.line_spring();
+    assert!((law.length_range()[1] - 80.0 * MM).abs() < 1e-12);
+    assert!((law.response(80.0 * MM).unwrap().tension - 12.0).abs() < 1e-9);
+    // Wire, kilograms and other units of the same spring: 2 kgf are 19.6133 N.
+    let mut other = format;
+    other.columns[3].unit = "kgf".to_owned();
+    other.columns[4].unit = "kgf/mm".to_owned();
+    let list = StockList::read("n,d,l,f,k,i\na,9,60,2,0.05,0\n", &other).unwrap();
+    let spring = &list.springs()[0];
+    assert!((spring.rate() - 490.3325).abs() < 1e-9);
+    assert!((spring.greatest_deflection() - 40.0 * MM).abs() < 1e-12);
+}
+
+/// Without any tolerance only the spring that meets rate and force exactly fits.
+#[test]
+fn no_tolerance_is_none() {
+    let one = |name, rate| one_extension(name, [rate, 40.0, 200.0, 10.0, 2.0, 1.0]);
+    let list = one("A", 0.49).with(one("B", 0.5)).unwrap();
+    let list = list.with(one("C", 0.51)).unwrap();
+    let exact = StockDemand {
+        rate_tolerance: 0.0,
+        force_tolerance: 0.0,
+        arrangements: vec![Arrangement::Single],
+        ..demand()
+    };
+    let sizing = exact.choose(&list).unwrap();
+    assert_eq!((sizing.fitting, sizing.tried), (1, 3));
+    let best = sizing.best().unwrap();
+    assert_eq!(
+        (best.springs[0].name(), best.rate, best.force),
+        ("B", 500.0, 12.0)
+    );
+    // The two others miss the rate by two percent each.
+    assert_eq!(sizing.rejected.len(), 1);
+    assert_eq!(sizing.rejected[0].count, 2);
+    assert!((sizing.rejected[0].nearest.value - 0.02).abs() < 1e-12);
+}
+
+/// Of springs that fail in one thing the one is told that misses by least, wherever it stands: travel ends at 20 + 20 mm, they stand 25, 38 and 30.
+#[test]
+fn the_nearest_of_what_fails_is_told() {
+    let one = |name, longest| one_extension(name, [0.5, 40.0, longest, 10.0, 2.0, 1.0]);
+    let sizes = [("A", 65.0), ("B", 78.0), ("C", 70.0)];
+    for turn in 0..3 {
+        let mut list = StockList::default();
+        for i in 0..3 {
+            let (name, longest) = sizes[(i + turn) % 3];
+            list = list.with(one(name, longest)).unwrap();
+        }
+        let demand = StockDemand {
+            force_tolerance: 0.0,
+            arrangements: vec![Arrangement::Single],
+            ..demand()
+        };
+        let sizing = demand.choose(&list).unwrap();
+        assert_eq!(sizing.rejected.len(), 1);
+        let rejection = &sizing.rejected[0];
+        assert_eq!(
+            (rejection.count, rejection.nearest.shortfall),
+            (3, Shortfall::Travel)
+        );
+        assert!((rejection.nearest.value - 40.0 * MM).abs() < 1e-12);
+        assert!((rejection.nearest.limit - 38.0 * MM).abs() < 1e-12);
+        assert_eq!(sizing.nearest, Some(rejection.nearest));
+    }
+}
