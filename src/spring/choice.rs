@@ -600,17 +600,22 @@ impl StockDemand {
     /// What an arrangement fails in, by the figures that are returned.
     fn misses(&self, placed: &[Placed<'_>], departure: f64, figures: &Figures) -> Misses {
         let mut misses = Misses::default();
-        misses.most(Shortfall::Rate, departure, self.rate_tolerance);
         let off = (figures.force / self.force - 1.0).abs();
-        misses.most(Shortfall::Force, off, self.force_tolerance);
+        for (shortfall, departure, tolerance) in [
+            (Shortfall::Rate, departure, self.rate_tolerance),
+            (Shortfall::Force, off, self.force_tolerance),
+        ] {
+            misses.most_of(shortfall, departure, tolerance, 1.0 + tolerance);
+        }
         let [one, two] = figures.lengths;
         misses.least(Shortfall::TooShort, one.min(two), self.room[0]);
         misses.most(Shortfall::TooLong, one.max(two), self.room[1]);
         for one in placed {
             let (spring, end) = (one.spring, one.ends(figures.force)[1]);
             misses.at_most(Shortfall::Bore, spring.outer_diameter(), self.bore);
-            misses.most(Shortfall::Travel, end, spring.greatest_deflection());
-            misses.least(Shortfall::Slack, one.deflection(figures.force), one.less);
+            let (start, most) = (one.deflection(figures.force), spring.greatest_deflection());
+            misses.most(Shortfall::Travel, end, most);
+            misses.least_of(Shortfall::Slack, start, one.less, most + one.less);
         }
         if let (Some(safety), Some(life)) = (figures.life_safety, &self.life) {
             misses.least(Shortfall::Life, safety, life.safety);

@@ -202,13 +202,23 @@ pub(super) struct Misses {
 
 impl Misses {
     pub(super) fn least(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
-        if value < limit - ROUNDING * limit.abs() || value.is_nan() {
+        self.least_of(shortfall, value, limit, limit.abs());
+    }
+
+    pub(super) fn most(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
+        self.most_of(shortfall, value, limit, limit.abs());
+    }
+
+    /// As [`least`](Self::least), of a figure that is computed from others as large as `scale`: the limit itself may be zero.
+    pub(super) fn least_of(&mut self, shortfall: Shortfall, value: f64, limit: f64, scale: f64) {
+        if value < limit - ROUNDING * scale || value.is_nan() {
             self.note(shortfall, value, limit);
         }
     }
 
-    pub(super) fn most(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
-        if value > limit + ROUNDING * limit.abs() || value.is_nan() {
+    /// As [`most`](Self::most), of a figure that is computed from others as large as `scale`: the limit itself may be zero.
+    pub(super) fn most_of(&mut self, shortfall: Shortfall, value: f64, limit: f64, scale: f64) {
+        if value > limit + ROUNDING * scale || value.is_nan() {
             self.note(shortfall, value, limit);
         }
     }

@@ -204,6 +204,20 @@ fn an_extension_spring_keeps_to_its_ranges() {
         s.hook_reach = Some(46.0 * MM)
     });
     let spring = ExtensionSpring::new(extension()).unwrap();
+    // By hand: 792 MPa in the side of the hook at 28.648 MPa for 1 N; beyond 4 N it gives 1 mm for 0.45976 N. No more can be wound into it either.
+    let bears = 792.0 / 28.647_889_756_54;
+    let longest = spring.line_spring().length_range()[1] / MM;
+    assert!((longest - (47.0 + (bears - 4.0) / 0.459_757_612_522_5)).abs() < 1e-9);
+    let wound = |initial_tension| {
+        ExtensionSpring::new(ExtensionSpringSpec {
+            initial_tension,
+            ..extension()
+        })
+    };
+    assert!(wound(bears - 1e-3).is_ok());
+    assert!(
+        matches!(wound(bears + 1e-3), Err(Error::OutOfRange { max, .. }) if (max - bears).abs() < 1e-9)
+    );
     range("tension", [0.0, 1e6], spring.stresses(-1e-9));
     let one = |body, hook_bending, hook_torsion| ExtensionStresses {
         body,
@@ -314,6 +328,12 @@ fn endurance_keeps_to_its_ranges() {
     assert!(matches!(life(2.0001e8), Ok(Life::Cycles(n)) if n < 1e6 && n > 9.9e5));
     assert!(matches!(life(1.5399e9), Ok(Life::Cycles(n)) if n > 1e3 && n < 1.01e3));
     assert_eq!(life(1.5401e9), Ok(Life::Short));
+    // At the ultimate strength a mean stress leaves nothing, even for no alternating stress at all.
+    for criterion in [Criterion::Gerber, Criterion::Goodman] {
+        let endurance = Endurance::new(1e8, 0.0, 1e9, criterion).unwrap();
+        assert_eq!(endurance.life(&cycle(1e9, 0.0)), Ok(Life::Short));
+        assert_eq!(endurance.life(&cycle(0.9e9, 0.0)), Ok(Life::Endless));
+    }
     assert_eq!(
         (Life::Short.cycles(), Life::Endless.cycles()),
         (0.0, f64::INFINITY)

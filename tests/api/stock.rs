@@ -900,3 +900,61 @@ fn the_nearest_of_what_fails_is_told() {
         assert_eq!(sizing.nearest, Some(rejection.nearest));
     }
 }
+
+/// The travel ends just where the springs do: 10 N at 0.5 N/mm and 20 mm more are 40 mm, which they stand, whatever the last bit of their lengths is.
+#[test]
+fn limits_that_meet_in_one_force_leave_it() {
+    for i in 0..50 {
+        let free = 40.0 + 0.1 * f64::from(i);
+        let list = one_extension("E", [0.5, free, free + 40.0, 10.0, 2.0, 1.0]);
+        let demand = StockDemand {
+            force_tolerance: 0.0,
+            arrangements: vec![Arrangement::Single],
+            ..demand()
+        };
+        let sizing = demand.choose(&list).unwrap();
+        let best = sizing.best().unwrap();
+        assert!((best.force - 12.0).abs() < 1e-8, "{free}: {}", best.force);
+        assert!((best.use_of_travel - 1.0).abs() < 1e-8);
+        // Two one behind the other have half the rate, and the same in any other order of the steps.
+        let rate = 0.3 + 0.017 * f64::from(i);
+        let list = one_extension("E", [rate, free, free + 80.0, 10.0, 2.0, 1.0]);
+        let pair = StockDemand {
+            rate: rate / 2.0 / MM,
+            rate_tolerance: 0.0,
+            force: 3.0,
+            force_tolerance: 0.0,
+            arrangements: vec![Arrangement::Series],
+            ..demand.clone()
+        };
+        assert_eq!(pair.choose(&list).unwrap().found.len(), 1, "{rate}");
+    }
+}
+
+/// Where the limit is zero a miss counts as whole: a spring that hangs slack by 16 mm where none is allowed is nearer than one that is stretched by
+/// 40 mm and stands 15. It has 20 N of initial tension, and 12 N are wanted of it.
+#[test]
+fn a_miss_of_nothing_counts_as_whole() {
+    let slack = one_extension("A", [0.5, 60.0, 200.0, 10.0, 20.0, 2.0]);
+    let short = one_extension("B", [0.5, 25.0, 40.0, 10.0, 2.0, 1.0]);
+    for list in [
+        slack.clone().with(short.clone()).unwrap(),
+        short.with(slack).unwrap(),
+    ] {
+        let demand = StockDemand {
+            force_tolerance: 0.0,
+            room: [30.0 * MM, 50.0 * MM],
+            arrangements: vec![Arrangement::Single],
+            ..demand()
+        };
+        let sizing = demand.choose(&list).unwrap();
+        let nearest = sizing.nearest.unwrap();
+        assert_eq!((nearest.shortfall, nearest.limit), (Shortfall::Slack, 0.0));
+        assert!((nearest.value + 16.0 * MM).abs() < 1e-12);
+        let travel = sizing
+            .rejected
+            .iter()
+            .find(|r| r.nearest.shortfall == Shortfall::Travel);
+        assert_eq!(travel.unwrap().count, 1);
+    }
+}
