@@ -1,11 +1,14 @@
 //! Bodies behind linkages: what they weigh, how they swing and what they lose, each beside a hand calculation from the
 //! linkage's own ratio.
 
+use std::f64::consts::{PI, TAU};
+
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
     Anchor, Body, Control, ControlSpec, Drive, Element, Friction, GRAVITY, ReleaseSpec, Way,
 };
 use yokewright::linkage::{Arm, BallRod, Branch, FourBar, Transfer};
+use yokewright::spring::{TwistSpring, TwistSpringSpec, Works};
 use yokewright::units::MM;
 
 use crate::feel_controls::{anchor, lever, pivot, twist};
@@ -396,5 +399,82 @@ fn misplaced_linkages() {
     );
     for ratio in [0.0, 0.001, 200.0, f64::NAN] {
         assert!(Drive::ratio(pivot(ROCKER, [1.0, 0.0, 0.0]), Body::Lever, ratio).is_err());
+    }
+}
+
+/// The rocker of a double crank, whose angle jumps by a turn where it passes half a turn, and whose lever does not feel that: a spring wound about its
+/// pivot goes on. Beside it the turn of the rocker by its joints, where two circles meet: ground 20 mm, crank 50, coupler 34.2, rocker 50.
+#[test]
+fn a_rocker_past_half_a_turn() {
+    let linkage = FourBar::new(20.0 * MM, 50.0 * MM, 34.2 * MM, 50.0 * MM).unwrap();
+    let (rate, neutral) = (0.7, 2.9);
+    // Where the rocker joint lies as seen from the rocker pivot, to the left or the right of the line to the crank joint.
+    let rocker = |crank: f64, side: f64| {
+        let [x, y] = [50.0 * crank.cos() - 20.0, 50.0 * crank.sin()];
+        let square = x * x + y * y;
+        let along = (square + 50.0 * 50.0 - 34.2 * 34.2) / (2.0 * square);
+        let up = side * (50.0 * 50.0 / square - along * along).sqrt();
+        (along * y + up * x).atan2(along * x - up * y)
+    };
+    let spring = TwistSpring::new(TwistSpringSpec {
+        rate,
+        free_angle: 0.3,
+        works: Works::Both,
+        least: None,
+        greatest: None,
+    })
+    .unwrap();
+    let element = Element::Twist {
+        spring,
+        body: Body::Driven(0),
+    };
+    // With the pivots against each other the rocker counts the other way round.
+    for direction in [1.0, -1.0] {
+        let pivot = pivot([0.0, 20.0, 0.0], [direction, 0.0, 0.0]);
+        let mut passed = 0;
+        for (branch, side) in [(Branch::Open, -1.0), (Branch::Crossed, 1.0)] {
+            for neutral in [neutral, -neutral, neutral - PI] {
+                let drive = Drive::four_bar(pivot, Body::Lever, linkage, branch, neutral).unwrap();
+                let control = Control::new(ControlSpec {
+                    travel: vec![[-1.2, 1.2]],
+                    driven: vec![drive],
+                    elements: vec![element.clone()],
+                    ..lever(vec![]).spec().clone()
+                })
+                .unwrap();
+                // Found from one small step to the next, which cannot miss a jump of a turn.
+                for sense in [-1.0, 1.0] {
+                    let (mut turned, mut last) = (0.0, rocker(neutral, side));
+                    for step in 1..=120 {
+                        let angle = sense * 0.01 * f64::from(step);
+                        let here = rocker(neutral + angle, side);
+                        let by = here - last;
+                        passed += i32::from(by.abs() > PI);
+                        turned += by - TAU * (by / TAU).round();
+                        last = here;
+                        let state = control.state(&[angle]).unwrap();
+                        let energy = 0.5 * rate * (direction * turned - 0.3).powi(2);
+                        // A hundred roundings of angles of a few radians, times the torque.
+                        assert!(
+                            (state.energy - energy).abs() <= 1e-12,
+                            "{branch} {neutral} {angle}: {} {energy}",
+                            state.energy
+                        );
+                        let step = 1e-6;
+                        let by = rocker(neutral + angle + step, side)
+                            - rocker(neutral + angle - step, side);
+                        let ratio = (by - TAU * (by / TAU).round()) / (2.0 * step);
+                        let torque = -rate * (direction * turned - 0.3) * direction * ratio;
+                        // Of the difference: roundings of 1e-16 over 2e-6.
+                        assert!(
+                            (state.torque[0] - torque).abs() <= 1e-8,
+                            "{branch} {neutral} {angle}: {} {torque}",
+                            state.torque[0]
+                        );
+                    }
+                }
+            }
+        }
+        assert!(passed >= 2, "{passed}");
     }
 }

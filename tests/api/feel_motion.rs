@@ -299,6 +299,12 @@ fn no_swing() {
     let text = |elements| lever(elements).swing(Way::FIRST).unwrap_err().to_string();
     assert!(text(vec![wound(4.0, 2.0), inertia(0.1)]).contains("stable rests"));
     assert!(text(vec![breakout(0.1, 2.0), inertia(0.1)]).contains("jump of the torque"));
+    // From -0.1 N m on one side to 0.1 on the other.
+    let jump = lever(vec![breakout(0.1, 2.0), inertia(0.1)]).swing(Way::FIRST);
+    let Err(Error::OutOfRange { value, .. }) = jump else {
+        panic!("{jump:?}")
+    };
+    assert!((value - 0.2).abs() <= 1e-15, "{value}");
     assert!(text(vec![twist(4.0)]).contains("moment of inertia"));
     let stiff = lever(vec![wound(4.0, 2.0)]).rests(Way::FIRST).unwrap();
     assert_eq!(

@@ -24,6 +24,7 @@ mod hostile_linkages;
 mod magnet;
 mod material;
 mod numbers;
+mod pedals;
 mod pose;
 mod pull;
 mod sphere;
