@@ -761,6 +761,43 @@ fn springs_over_the_gate() {
     assert!((span.longest.0 - (0.06 + 0.001f64.hypot(0.05))).abs() <= 1e-12);
 }
 
+/// A body that turns by -50 to 150 degrees: of the two ends the farther one counts, though uphill from the center leads to the nearer. By the law of
+/// cosines from arms of 30 and 80 mm.
+#[test]
+fn springs_over_a_gate_with_two_rises() {
+    let (near, far) = (20.0 * DEG, 200.0 * DEG);
+    let to = |angle: f64| {
+        Element::line(
+            extension(100.0, 10.0 * MM, 0.0),
+            anchor(Body::Driven(0), 0.0, 30.0, 0.0),
+            anchor(Body::Ground, 0.0, 80.0 * angle.cos(), 80.0 * angle.sin()),
+        )
+    };
+    let control = Control::new(ControlSpec {
+        travel: vec![[-5.0 * DEG, 15.0 * DEG]],
+        driven: vec![Drive::ratio(pivot([0.0; 3], [1.0, 0.0, 0.0]), Body::Lever, 10.0).unwrap()],
+        elements: vec![to(near), to(far)],
+        ..lever(vec![]).spec().clone()
+    })
+    .unwrap();
+    let spans = control.line_spans(41).unwrap();
+    let length = |apart: f64| {
+        let square = 30.0_f64.powi(2) + 80.0_f64.powi(2) - 2.0 * 30.0 * 80.0 * apart.cos();
+        square.sqrt() * MM
+    };
+    // The first is nearest at 20 degrees and farthest at the stop at 150; the second is farthest at 20 and nearest at that stop.
+    let stop = 15.0 * DEG;
+    assert!((spans[0].longest.0 - length(130.0 * DEG)).abs() <= 1e-15);
+    assert!((spans[1].shortest.0 - length(50.0 * DEG)).abs() <= 1e-15);
+    assert_eq!(
+        (&spans[0].longest.1, &spans[1].shortest.1),
+        (&vec![stop], &vec![stop])
+    );
+    // At an extreme within, lengths are flat: angles to 1e-8.
+    assert!((spans[0].shortest.0 - 50.0 * MM).abs() <= 1e-14);
+    assert!((spans[1].longest.0 - 110.0 * MM).abs() <= 1e-14);
+}
+
 /// A stick with like springs on both axes and its weight: it balances upright if they are stiff enough, else it falls into a corner of its gate.
 #[test]
 fn a_stick_in_a_gimbal_balances() {

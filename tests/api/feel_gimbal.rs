@@ -474,3 +474,28 @@ fn both_ends_on_one_body() {
         assert_eq!(control.unwrap_err(), error);
     }
 }
+
+/// Axes that are nearly one: the ways of the grip differ by an angle of the same sine, and a millionth is the least.
+#[test]
+fn axes_that_are_nearly_one() {
+    let hold = |sine: f64| {
+        Control::new(ControlSpec {
+            bearing: Bearing::Gimbal {
+                outer: pivot([0.0; 3], [1.0, 0.0, 0.0]),
+                inner: pivot([0.0; 3], [1.0, sine, 0.0]),
+            },
+            grip: Point3::new(0.0, 0.0, 0.4),
+            gravity: Vector3::zeros(),
+            ..upright([-0.1, 0.1], vec![], Vector3::zeros())
+                .spec()
+                .clone()
+        })
+        .and_then(|control| control.state(&[0.0, 0.0]))
+    };
+    // Squares of a millionth, from numbers rounded by 1e-16: to one in ten thousand.
+    assert!(hold(1.01e-6).is_ok());
+    let Err(Error::OutOfRange { value, .. }) = hold(0.99e-6) else {
+        panic!("axes that are one")
+    };
+    assert!((value - 0.99e-6).abs() <= 1e-9, "{value}");
+}

@@ -1,11 +1,12 @@
 //! Figures of feel beside hand calculations, SciPy and brute force; and hostile numbers in every place there is for
 //! one.
 
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive, Element,
-    Ends, ForceCurve, Friction, GRAVITY, Level, Measured, Motion, Operated, RestKind, Swing, Way,
-    friction_torque, gradient_limits, least_maneuver_force, noticeable_steps, set_beside,
+    Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
+    Element, Ends, ForceCurve, Friction, GRAVITY, Level, Measured, Motion, Operated, RestKind,
+    Swing, Way, friction_torque, gradient_limits, least_maneuver_force, noticeable_steps,
+    set_beside,
 };
 use yokewright::units::MM;
 
@@ -723,7 +724,39 @@ fn ends_of_ranges() {
     let place = |x: f64| Anchor::new(body, Point3::new(0.0, x, 0.0)).is_ok();
     let loose = Swing::new(40.0, 0.1, 0.8).unwrap();
     let centering = control.centering(Way::FIRST).unwrap();
-    let ranges: [(&str, f64, f64, Take<'_>); 29] = [
+    let standing = |grip: Point3<f64>, point: [f64; 3], gravity: f64| {
+        Control::new(ControlSpec {
+            bearing: Bearing::Single(pivot(point, [1.0, 0.0, 0.0])),
+            grip,
+            gravity: Vector3::new(0.0, gravity, 0.0),
+            ..lever(vec![]).spec().clone()
+        })
+        .is_ok()
+    };
+    let ranges: [(&str, f64, f64, Take<'_>); 35] = [
+        // The arms 16 and 12 of 20 m.
+        ("grip", 1e-3, 20.0, &|x: f64| match x < 16.0 {
+            true => standing(Point3::new(0.0, 0.0, x), [0.0; 3], 0.0),
+            false => {
+                let up = (x * x - 256.0).sqrt() - 6.0;
+                standing(Point3::new(0.0, 10.0, up), [0.0, -6000.0, -6000.0], 0.0)
+            }
+        }),
+        ("gravity", -100.0, 100.0, &|x| {
+            standing(Point3::new(0.0, 0.0, 0.4), [0.0; 3], x)
+        }),
+        ("noticeable fraction", 0.01, 1.0, &|x| {
+            noticeable_steps(12.0, 10.0, x).is_ok()
+        }),
+        ("weight of an aircraft", f64::MIN_POSITIVE, 1e6, &|x| {
+            least_maneuver_force(Operated::Stick, x).is_ok()
+        }),
+        ("n/alpha", 0.1, 1000.0, &|x| {
+            gradient_limits(Operated::Stick, Level::One, x, 7.0).is_ok()
+        }),
+        ("limit load factor", 1.1, 20.0, &|x| {
+            gradient_limits(Operated::Stick, Level::One, 20.0, x).is_ok()
+        }),
         ("mass", 0.0, 1000.0, &|x| {
             Element::Mass { mass: x, at }.check().is_ok()
         }),

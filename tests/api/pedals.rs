@@ -4,7 +4,7 @@
 //! to 1e-14; rates from both joints moving alike along the rod; ends by halving to 1e-13 on whatever stops first; forces from the moments about each
 //! pivot in turn, then those on the crank. NumPy, in double precision.
 
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 use nalgebra::{Point3, Vector3};
 use yokewright::linkage::{Arm, Foot, Member, Pedal, PedalLimitKind, PedalPair, Travel};
@@ -552,12 +552,15 @@ fn a_pair_that_turns_around_has_no_ends() {
     let pair = PedalPair::mirrored(left, crank).unwrap();
     let reach = pair.reach();
     assert_eq!((reach.lower, reach.upper), (None, None));
-    let words = pair.figures(11).unwrap_err().to_string();
+    let error = pair.figures(11).unwrap_err();
+    assert!(
+        matches!(error, Error::OutOfRange { value, min: 0.0, max, .. } if value == TAU && max == TAU)
+    );
+    let words = error.to_string();
     assert!(
         words.contains("travel of the crank without a stop"),
         "{words}"
     );
-    // Stops on one side are not enough, on both they are.
     let stopped = pair.with_crank_stops(-0.5, 0.4).unwrap();
     let [lower, upper] = [stopped.reach().lower, stopped.reach().upper].map(Option::unwrap);
     assert_eq!([lower.crank, upper.crank], [-0.5, 0.4]);
