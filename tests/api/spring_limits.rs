@@ -3,12 +3,12 @@
 use yokewright::spring::{
     BelowTable, CoilDiameter, CompressionDemand, Criterion, Cycle, Endurance, ExtensionDemand,
     ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, ForceTable, HookShape, Life,
-    LifeDemand, LineState, Practice, StraightSpring, StraightSpringSpec, Surface, TorsionDemand,
-    TorsionSpring, TorsionSpringSpec, TwistSpring, TwistSpringSpec, TwistState, Wanted, Wire,
-    Works,
+    LifeDemand, LineSpring, LineState, Practice, StraightSpring, StraightSpringSpec, Surface,
+    TorsionDemand, TorsionSpring, TorsionSpringSpec, TwistSpring, TwistSpringSpec, TwistState,
+    Wanted, Wire, Works,
 };
 use yokewright::units::MM;
-use yokewright::{Error, Result};
+use yokewright::{Error, Observer, Result};
 
 /// Asserts that a value is refused for itself, with the range that is documented.
 #[track_caller]
@@ -440,4 +440,37 @@ fn laws_keep_to_their_ranges_and_edges() {
     let at = strut.response(0.4).unwrap();
     assert!((at.energy - 2.0).abs() < 1e-12 && (at.stiffness - 100.0).abs() < 1e-9);
     assert_eq!(strut.response(0.2).unwrap().state, LineState::Working);
+}
+
+/// Whoever has asked to stop gets no more rows, and no search begins another coil.
+#[test]
+fn what_is_stopped_stops() {
+    let straight = StraightSpring::new(StraightSpringSpec {
+        rate: 400.0,
+        free_length: 60.0 * MM,
+        initial_tension: 0.0,
+        works: Works::Above,
+        shortest: None,
+        longest: None,
+    });
+    let law = LineSpring::from(straight.unwrap());
+    let lengths = [0.1; 3000];
+    assert_eq!(law.responses(&lengths).valid.len(), 3000);
+    let extension = ExtensionDemand::new(vec![wire()], 500.0, 5.0, 0.04);
+    let torsion = TorsionDemand::new(vec![wire()], 0.6, 0.2, 0.9);
+    let wanted = Wanted::Rate {
+        rate: 2000.0,
+        preload: 20.0,
+        start_length: None,
+    };
+    let compression = CompressionDemand::new(vec![wire()], wanted, 0.015);
+    let observer = Observer::new();
+    let outside = observer.run(|| {
+        observer.stop();
+        assert_eq!(law.responses(&lengths).valid.len(), 0);
+        assert_eq!(extension.search().map(|_| ()), Err(Error::Stopped));
+        assert_eq!(torsion.search().map(|_| ()), Err(Error::Stopped));
+        assert_eq!(compression.search().map(|_| ()), Err(Error::Stopped));
+    });
+    assert_eq!(outside, Err(Error::Stopped));
 }
