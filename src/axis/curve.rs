@@ -348,3 +348,7 @@ fn vertices(x: &[f64], y: &[f64]) -> impl Iterator<Item = Vertex> {
         })
     })
 }
+
+#[cfg(test)]
+#[path = "curve_tests.rs"]
+mod tests;

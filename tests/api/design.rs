@@ -80,6 +80,22 @@ fn an_unknown_key_is_told_with_what_was_meant() {
 }
 
 #[test]
+fn a_third_of_the_letters_may_be_wrong() {
+    // Two letters too many, two others, three too few; one more is too much.
+    for (key, given, meant) in [
+        ("arm_mm", "arm_mmxx", true),
+        ("arm_mm", "arx_mn", true),
+        ("arm_mm", "xrx_mn", false),
+        ("polarization_mT", "polrztion_mT", true),
+        ("polarization_mT", "plrztin_mT", false),
+    ] {
+        let text = refused(key, given).to_string();
+        let hint = format!("did you mean {key} (");
+        assert_eq!(text.contains(&hint), meant, "{text}");
+    }
+}
+
+#[test]
 fn a_key_without_its_unit_is_told() {
     let text = refused("arm_mm", "arm").to_string();
     assert!(text.contains("did you mean arm_mm ("), "{text}");
@@ -217,6 +233,8 @@ fn a_file_without_axes_is_told() {
         parse("title = \"x\""),
         "stick.toml, line 1, axis is missing; give one or more [[axis]]"
     );
+    // What is not there has no line of its own: the first stands for it.
+    assert!(parse("\ntitle = \"x\"").starts_with("stick.toml, line 1, axis is missing"));
     assert!(parse("").contains("title is missing"));
     assert!(parse("title = \"x\"\naxis = 3").contains("axis = 3"));
     assert!(parse("title = \"x\"\nmagnet = 3").contains("magnet = 3"));
@@ -471,6 +489,8 @@ fn what_is_too_much_is_not_short() {
     let design = with(line, "linearity_max_percent = 0.01").expect("it is good");
     let text = design.evaluate(101).expect("it sweeps").to_string();
     assert!(text.contains("points too much"), "{text}");
+    let headline = text.lines().nth(1);
+    assert_eq!(headline, Some("10 of 12 targets met, 1 close, 1 missed"));
     let line = line_with("range_used_min_percent");
     let design = with(line, "range_used_min_percent = 99.9").expect("it is good");
     let text = design.evaluate(101).expect("it sweeps").to_string();

@@ -346,6 +346,35 @@ fn a_flat_place_that_is_clipped_does_not_count() {
     }
 }
 
+#[test]
+fn a_reading_that_is_level_at_the_center_has_no_gain() {
+    // Polarized along the arm the curve is a cosine. All of it turned by an angle that no double holds, so that the slope at
+    // the center is some rounding and not zero.
+    let turn = Isometry3::rotation(0.7 * Vector3::z());
+    let mut spec = spec([-0.5, 0.6], sensor(), 4.0);
+    spec.sensor_pose = turn * spec.sensor_pose;
+    spec.magnets = Sphere::new(
+        8.0 * MM,
+        turn * Vector3::new(-0.6, 0.0, 0.0),
+        Isometry3::identity(),
+    )
+    .expect("a plausible ball")
+    .into();
+    let figures = Axis::new(spec)
+        .and_then(|axis| axis.figures(101))
+        .expect("it sweeps");
+    assert_eq!((figures.gain_flux(), figures.gain_volts()), (0.0, 0.0));
+    assert_eq!(figures.monotonic_range(), [0.0, 0.0]);
+    assert_eq!(figures.step_quantization_center(), None);
+    assert_eq!(figures.step_noise_center(), None);
+    assert!(!figures.monotonic());
+    close(
+        figures.flux_span(),
+        0.5 * AMPLITUDE * (1.0 - 0.6_f64.cos()),
+        ACCURACY * AMPLITUDE,
+    );
+}
+
 /// Half the height of the narrowest strip that holds the samples: the height is a convex function of the slope, so its
 /// least value is found by thirds.
 fn narrowest(x: &[f64], y: &[f64]) -> f64 {
