@@ -357,3 +357,23 @@ fn a_release_checks_what_it_is_given() {
             .contains("inertia")
     );
 }
+
+/// Damped just so that it does not swing, in numbers that meet it exactly: (1 + w t) exp(-w t), with w = 2 rad/s.
+#[test]
+fn damped_to_the_brink() {
+    let swing = Swing::new(4.0, 1.0, 4.0).unwrap();
+    for time in [0.0, 0.1, 0.7, 3.0] {
+        let expected = (1.0 + 2.0 * time) * (-2.0 * time).exp();
+        let found = swing.share_after(time).unwrap();
+        assert!(
+            (found - expected).abs() <= 1e-15,
+            "{time}: {found} {expected}"
+        );
+    }
+    // Where (1 + x) exp(-x) is 0.02, by halving in 30 digits.
+    let settled = swing.settling_time(0.02).unwrap().unwrap();
+    assert!(
+        (settled - 0.5 * 5.833921701917391).abs() <= 1e-12,
+        "{settled}"
+    );
+}

@@ -9,7 +9,7 @@ use std::f64::consts::{PI, TAU};
 use nalgebra::{Point3, Vector3};
 use yokewright::linkage::{Arm, Foot, Member, Pedal, PedalLimitKind, PedalPair, Travel};
 use yokewright::units::{DEG, MM};
-use yokewright::{Error, Result};
+use yokewright::{Error, Observer, Result};
 
 /// Both routes round some tens of times.
 const ROOT: f64 = 1e-12;
@@ -482,6 +482,21 @@ fn what_a_pedal_may_be() {
     assert!(pedal(at(0.0, 120.0, 10.0 - 1e-9), Vector3::x()).is_err());
     assert!(pedal(at(0.0, 400.0, 2000.0 - 1e-6), Vector3::x()).is_ok());
     assert!(pedal(at(0.0, 120.0, 2000.0 + 1e-6), Vector3::x()).is_err());
+    // Within 10 m of the origin along each axis, either way.
+    for axis in 0..3 {
+        for end in [-10.0, 10.0] {
+            let beside = |by: f64| {
+                let mut hinge = Vector3::zeros();
+                hinge[axis] = end * 0.99;
+                let mut pad = hinge + Vector3::new(0.1, 0.0, 0.1);
+                pad[axis] = end + by;
+                let joint = Point3::from(hinge + Vector3::new(0.0, 0.0, 0.09));
+                let arm = Arm::new(Point3::from(hinge), Vector3::y(), joint).unwrap();
+                Pedal::new(arm, Point3::from(pad), Vector3::new(1.0, 0.0, -0.7)).is_ok()
+            };
+            assert!(beside(0.0) && !beside(end * 1e-9), "{axis} {end}");
+        }
+    }
     // The pad above the hinge goes along x: the x of the unit push is the share.
     let push = |share: f64| Vector3::new(share, 0.0, -(1.0 - share * share).sqrt());
     let pad = at(0.0, 120.0, 180.0);
@@ -590,4 +605,30 @@ fn words_of_pedals() {
         ..Limits::default()
     });
     assert_eq!(end.reach().lower.unwrap().limit.to_string(), "left stop");
+}
+
+/// Work that is stopped on the way may leave fewer rows, and then as many for every member.
+#[test]
+fn rows_of_stopped_work_are_alike() {
+    let pair = pair(Limits::default());
+    let angles = vec![0.1; 20_000];
+    for given in Member::ALL {
+        let observer = Observer::new();
+        let mut inside = None;
+        let outside = observer.run(|| {
+            observer.stop();
+            inside = Some(pair.poses(given, &angles));
+        });
+        assert_eq!(outside, Err(Error::Stopped));
+        let rows = inside.unwrap();
+        let count = rows.valid.len();
+        assert!(count < angles.len(), "{count}");
+        for member in [&rows.left, &rows.right, &rows.crank] {
+            let valid = &member.valid[..count];
+            assert!(
+                valid.iter().zip(&rows.valid).all(|(one, all)| one == all),
+                "{given}"
+            );
+        }
+    }
 }
