@@ -761,6 +761,23 @@ fn springs_over_the_gate() {
     assert!((span.longest.0 - (0.06 + 0.001f64.hypot(0.05))).abs() <= 1e-12);
 }
 
+/// A spring that points at the pivot and is just at its free length there, shortest: either way it grows, into its initial tension. In numbers that
+/// are exact: arms of 1/16 and 3/16 m, a length of 1/8 m.
+#[test]
+fn initial_tension_at_the_shortest_length() {
+    let place = |body, z: f64| Anchor::new(body, Point3::new(0.0, 0.0, z)).unwrap();
+    let control = lever(vec![Element::line(
+        extension(400.0, 0.125, 5.0),
+        place(Body::Lever, 0.0625),
+        place(Body::Ground, 0.1875),
+    )]);
+    let state = control.state(&[0.0]).unwrap();
+    assert_eq!(state.torque[0], 0.0);
+    // L^2 = r^2 + R^2 - 2 r R cos q, so that L'' = r R / L at q = 0.
+    let expected = 5.0 * 0.0625 * 0.1875 / 0.125;
+    assert!((state.stiffness[0][0] - expected).abs() <= 1e-14);
+}
+
 /// A body that turns by -50 to 150 degrees: of the two ends the farther one counts, though uphill from the center leads to the nearer. By the law of
 /// cosines from arms of 30 and 80 mm.
 #[test]

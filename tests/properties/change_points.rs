@@ -519,3 +519,25 @@ fn slides_at_their_limits() {
         }
     }
 }
+
+/// A crank as long as the ground, with a coupler and a rocker that keep it off 0, counts the turns of its rocker as a crank does that is longer by a
+/// part in 1e9.
+#[test]
+fn a_crank_of_the_length_of_the_ground_is_like_a_longer_one() {
+    for [coupler, rocker] in [[0.12, 0.07], [0.07, 0.12]] {
+        let of = |crank: f64| FourBar::new(0.1, crank, coupler, rocker).unwrap();
+        let (equal, longer) = (of(0.1), of(0.1 * (1.0 + 1e-9)));
+        for branch in [Branch::Open, Branch::Crossed] {
+            let [equal, longer] = [&equal, &longer].map(|linkage| linkage.rocker_travel(branch));
+            assert_eq!((equal.len(), longer.len()), (2, 2));
+            for (equal, longer) in equal.iter().zip(&longer) {
+                // Angles of triangles of sides of 50 to 190 mm, one of which is off by 0.1 nm.
+                let near = |a: f64, b: f64| (a - b).abs() <= 1e-7;
+                assert!(
+                    near(equal.from, longer.from) && near(equal.to, longer.to),
+                    "{equal:?} {longer:?}"
+                );
+            }
+        }
+    }
+}
