@@ -362,7 +362,7 @@ fn a_release_checks_what_it_is_given() {
 #[test]
 fn damped_to_the_brink() {
     let swing = Swing::new(4.0, 1.0, 4.0).unwrap();
-    for time in [0.0, 0.1, 0.7, 3.0] {
+    for time in [0.0_f64, 0.1, 0.7, 3.0] {
         let expected = (1.0 + 2.0 * time) * (-2.0 * time).exp();
         let found = swing.share_after(time).unwrap();
         assert!(
