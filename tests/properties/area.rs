@@ -50,7 +50,7 @@ fn strength(across: f64, z: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     /// By Stokes' theorem. What the estimate must cover, besides what is left of the orders, is the rounding of the field and of the pose.
     #[test]

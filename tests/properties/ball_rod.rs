@@ -184,7 +184,7 @@ fn the_range_of_an_output_that_ends_at_half_a_turn() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 2000, ..ProptestConfig::default() })]
 
     #[test]
     fn the_rod_closes_both_ways((rod, share) in (any_rods(), 0.0..=1.0_f64)) {

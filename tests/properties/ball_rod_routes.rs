@@ -79,7 +79,7 @@ fn across(arm: &Arm, joint: &Point3<f64>, force: &Vector3<f64>) -> Vector3<f64> 
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
 
     /// By virtual work: of the input torque against that of the output, and of the rod, were it to grow.
     #[test]

@@ -321,7 +321,7 @@ fn placed_by_search(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
 
     /// Every arrangement tried by itself, and the place where it is held searched for: what is chosen is all that fits, in order.
     #[test]
@@ -396,7 +396,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
 
     #[test]
     fn extension_springs_do_what_is_wanted(

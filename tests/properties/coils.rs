@@ -71,7 +71,7 @@ fn torsion_specs() -> impl Strategy<Value = TorsionSpringSpec> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     /// At its greatest tension one of the three stresses is what the spring bears, and none is above.
     #[test]

@@ -134,7 +134,7 @@ fn endurances() -> impl Strategy<Value = Endurance> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     /// The formula takes the turns flat; the helix of the wire differs by the square of its slope.
     #[test]
@@ -386,7 +386,7 @@ fn demands() -> impl Strategy<Value = CompressionDemand> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
 
     #[test]
     fn what_is_found_does_it(demand in demands()) {

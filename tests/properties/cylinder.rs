@@ -184,7 +184,7 @@ fn position_rounding(lengths: f64, distance: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     #[test]
     fn a_mirror_reflects_the_field(((shape, point, _), j, axis) in (clear_places(), polarizations(), 0..3_usize)) {

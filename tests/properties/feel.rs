@@ -120,7 +120,7 @@ fn friction(torque: f64) -> Element {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     /// By differences of fourth order over 1e-3 rad. Springs are 0.1 m and longer over the travel and arms up to a meter, so that the fifth
     /// derivative is below some 1e5 times the energy of up to 1e3 J: an error of 1e-12 / 30 of that.
@@ -215,7 +215,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     /// Without damping and friction the energy stays what it was, over stops that lose nothing and over breakouts.
     #[test]
@@ -258,7 +258,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     /// A control of anything is a control or an error, and what it answers is finite or an error.
     #[test]

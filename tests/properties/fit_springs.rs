@@ -166,7 +166,7 @@ fn kept(control: &Control, fits: &[SpringFit]) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 
     #[test]
     fn a_known_pair_on_a_lever_is_matched(known in known(true)) {
@@ -180,7 +180,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 6, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 6, ..ProptestConfig::default() })]
 
     #[test]
     fn known_pairs_on_a_stick_are_matched(pitch in known(false), roll in known(false)) {

@@ -79,7 +79,7 @@ fn the_links_close_at_the_end_of_the_travel() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     #[test]
     fn the_links_close(posture in postures()) {

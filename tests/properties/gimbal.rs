@@ -95,7 +95,7 @@ fn allowed(gimbal: &Gimbal, gate: &Gate, [outer, inner]: [f64; 2]) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
 
     #[test]
     fn square_axes_by_direction_cosines(pose in poses(), length in 0.05..1.0_f64, outer in -PI..PI, inner in -PI..PI) {
@@ -197,7 +197,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
 
     /// No sampled position lies beyond the extremes, and each extreme is the coordinate at an allowed position.
     #[test]

@@ -45,7 +45,7 @@ fn differences(block: &Block, point: &Point3<f64>, step: f64) -> Matrix3<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     /// Outside as well as inside: neither currents nor, with J uniform, poles in the volume.
     #[test]

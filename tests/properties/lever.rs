@@ -51,7 +51,7 @@ fn stopped() -> impl Strategy<Value = (Lever, Stop)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     /// Steps of the path add up to its length: a polygon of 400 sides falls short by (6 rad / 400)^2 / 24 at most.
     #[test]

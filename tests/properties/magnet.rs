@@ -151,7 +151,7 @@ fn mirrored(v: Vector3<f64>, axis: usize) -> Vector3<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     #[test]
     fn a_mirror_reflects_the_field(((size, point), j, axis) in (places(), polarizations(), 0..3_usize)) {

@@ -62,7 +62,7 @@ fn inside(obstacle: &Obstacle, [u, v, w]: [f64; 3]) -> Point3<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     /// A distance changes by no more than one moves: between samples by half their spacing.
     #[test]

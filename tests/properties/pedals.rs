@@ -25,7 +25,7 @@ fn inside(pair: &PedalPair, share: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     #[test]
     fn whichever_angle_is_given((pair, share) in (any_pairs(), -1.0..=1.0_f64)) {

@@ -218,7 +218,7 @@ fn anything() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
 
     /// A rule with fixed nodes, and the surfaces written out anew: nothing but the field is shared.
     #[test]

@@ -35,7 +35,7 @@ fn rods() -> impl Strategy<Value = Rod> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     #[test]
     fn a_tube_is_a_bar_less_its_bore(outer in decades(-3.0..=-0.5), share in 0.011..0.49_f64) {

@@ -685,7 +685,7 @@ fn compression_demands() -> impl Strategy<Value = CompressionDemand> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 150, ..ProptestConfig::default() })]
 
     #[test]
     fn no_good_compression_spring_is_lost(demand in compression_demands()) {

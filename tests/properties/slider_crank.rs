@@ -31,7 +31,7 @@ fn placed() -> impl Strategy<Value = (SliderCrank, Branch, f64)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     #[test]
     fn the_rod_joins_crank_and_slide((slider, branch, angle) in placed()) {

@@ -39,7 +39,7 @@ fn reaches() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     /// B = grad x A with the vector potential A = R^3 J x r / (3 r^3) of a dipole, by differences (second order, over 1e-4 of r:
     /// 1e-7 of B, whose third derivative is at most 60 B / r^3).

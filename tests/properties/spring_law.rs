@@ -50,7 +50,7 @@ fn table() -> impl Strategy<Value = ForceTable> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     /// Over an interval on which the line is straight, the energy differs by the mean force times the way.
     #[test]

@@ -80,7 +80,7 @@ fn scale(group: &MagnetGroup, point: &Point3<f64>) -> f64 {
 const ROUNDING: f64 = 4e-12;
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     /// On the face of a body of infinite permeability H has no tangential part. Any plate in space.
     #[test]
@@ -148,7 +148,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
     /// A magnet over steel has half the energy that it has in the field of a fixed image, because the image moves along;
     /// its slope is the pull.

@@ -19,7 +19,7 @@ fn off(one: f64, other: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     /// Three poses of a known linkage give that linkage back.
     #[test]
@@ -74,7 +74,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 4, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 4, ..ProptestConfig::default() })]
 
     /// A linkage within the limits exists, so the fit finds one at least nearly as good, keeps the limits and does not lose to three points.
     #[test]

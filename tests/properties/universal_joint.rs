@@ -25,7 +25,7 @@ fn by_rotations(bend: f64, fork: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     #[test]
     fn the_output_is_where_rotations_put_it(bend in bends(), phase in -3.0..3.0_f64, angle in -3.0..3.0_f64) {

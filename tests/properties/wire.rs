@@ -36,7 +36,7 @@ fn strengths() -> impl Strategy<Value = WireStrength> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
     /// Inside its range every wire has a strength between those of its ends, and a row of the table where there is one.
     #[test]
