@@ -31,7 +31,7 @@ impl Line {
     /// y at `x`.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] if `x`, the line or y is not a finite number.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) if `x`, the line or y is not a finite number.
     pub fn at(&self, x: f64) -> Result<f64> {
         finite("x on the line", x, "its unit")?;
         finite("y of the line", self.value(x), "its unit")
