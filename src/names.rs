@@ -47,7 +47,7 @@ fn plain(name: &str) -> String {
 }
 
 /// Least number of letters to insert, delete or replace (Levenshtein), of names of any length in time proportional to the shorter table name.
-fn distance(a: &str, b: &str) -> usize {
+pub(crate) fn distance(a: &str, b: &str) -> usize {
     let a: Vec<char> = a.chars().collect();
     let mut row: Vec<usize> = (0..=a.len()).collect();
     for (i, other) in b.chars().enumerate() {

@@ -12,6 +12,7 @@ use toml::de::{DeTable, DeValue};
 use super::design_error::{DesignError, Mistakes, Problem};
 use super::keys::{Allowed, KEYS, Key};
 use crate::error::Error;
+use crate::names;
 
 /// Sections that hold parts by name, and the list of axes.
 const ROOT_SECTIONS: [&str; 4] = ["magnet", "sensor", "converter", AXIS];
@@ -377,22 +378,9 @@ fn nearest(given: &str, known: &[&str]) -> Option<String> {
     if let Some(name) = known.iter().find(|name| name.starts_with(given)) {
         return Some((*name).to_owned());
     }
-    let best = known.iter().map(|&name| (edits(given, name), name)).min()?;
+    let best = known
+        .iter()
+        .map(|&name| (names::distance(given, name), name))
+        .min()?;
     (3 * best.0 <= given.chars().count().max(3)).then(|| best.1.to_owned())
-}
-
-/// Levenshtein distance.
-fn edits(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, from) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, &to) in b.iter().enumerate() {
-            let replace = diagonal + usize::from(from != to);
-            diagonal = row[j + 1];
-            row[j + 1] = replace.min(diagonal + 1).min(row[j] + 1);
-        }
-    }
-    row[b.len()]
 }
