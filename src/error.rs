@@ -554,20 +554,10 @@ pub(crate) fn within(
     max: f64,
     unit: &'static str,
 ) -> Result<f64> {
-    finite(quantity, value, unit)?;
-    if (min..=max).contains(&value) {
-        return Ok(value);
-    }
-    let hint = Hint::suggest(value, unit, |factor| {
-        (min..=max).contains(&(value * factor))
-    });
-    Err(Error::OutOfRange {
-        quantity,
-        value,
-        min,
-        max,
-        unit,
-        hint,
+    bounded(quantity, value, [min, max], unit, || {
+        Hint::suggest(value, unit, |factor| {
+            (min..=max).contains(&(value * factor))
+        })
     })
 }
 
@@ -579,23 +569,28 @@ pub(crate) fn within_computed(
     max: f64,
     unit: &'static str,
 ) -> Result<f64> {
-    within(quantity, value, min, max, unit).map_err(|error| match error {
-        Error::OutOfRange {
-            quantity,
-            value,
-            min,
-            max,
-            unit,
-            ..
-        } => Error::OutOfRange {
-            quantity,
-            value,
-            min,
-            max,
-            unit,
-            hint: Hint::None,
-        },
-        other => other,
+    bounded(quantity, value, [min, max], unit, || Hint::None)
+}
+
+/// What [`within`] and [`within_computed`] share.
+fn bounded(
+    quantity: &'static str,
+    value: f64,
+    [min, max]: [f64; 2],
+    unit: &'static str,
+    hint: impl FnOnce() -> Hint,
+) -> Result<f64> {
+    finite(quantity, value, unit)?;
+    if (min..=max).contains(&value) {
+        return Ok(value);
+    }
+    Err(Error::OutOfRange {
+        quantity,
+        value,
+        min,
+        max,
+        unit,
+        hint: hint(),
     })
 }
 
