@@ -7,7 +7,7 @@ use std::str::FromStr;
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::Serialize;
 
-use super::{Figures, Sweep};
+use crate::axis::{Figures, Sweep};
 use crate::error::{Error, Result, ascending, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::MagnetGroup;

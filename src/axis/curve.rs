@@ -5,7 +5,7 @@
 //! a bracketed root, and each place found joins the samples. What is wider than a step of the grid is found to 1e-9 of
 //! the span (tested against other grids and against a dense search), whatever the number of points.
 
-use super::{Axis, Linearity, linearity::span};
+use crate::axis::{Axis, Linearity, linearity::span};
 use crate::error::Result;
 use crate::numeric::root;
 use crate::observer;

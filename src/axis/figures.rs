@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::Axis;
-use super::control::{HALF_TURN, TOUCHING};
-use super::curve::Curve;
-use super::linearity::Linearity;
-use super::sweep::{MAX_CLEARANCE, check_points, clearance};
+use crate::axis::Axis;
+use crate::axis::control::{HALF_TURN, TOUCHING};
+use crate::axis::curve::Curve;
+use crate::axis::linearity::Linearity;
+use crate::axis::sweep::{MAX_CLEARANCE, check_points, clearance};
 use crate::error::{Result, finite, within};
 use crate::hall::Converter;
 use crate::stored::checked_when_read;

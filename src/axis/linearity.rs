@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::Line;
+use crate::axis::Line;
 use crate::error::{Error, Result, finite, within};
 use crate::numeric::line;
 use crate::stored::checked_when_read;

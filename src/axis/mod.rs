@@ -3,18 +3,18 @@
 //! [`Axis`] is the general arrangement in space, [`ArmLayout`] the usual one (a block on an arm, a sensor facing it), [`Sweep`] the curve
 //! angle -> flux density -> volts -> counts, [`Figures`] what the curve amounts to, [`search_layout`] the best arm and gap.
 
+mod arrangement;
 mod control;
 mod curve;
 mod figures;
-mod layout;
 mod linearity;
 mod search;
 mod sweep;
 
 pub use crate::numeric::line::Line;
+pub use arrangement::{ArmLayout, ArmLayoutSpec, Side};
 pub use control::{Axis, AxisSpec, Moving};
 pub use figures::Figures;
-pub use layout::{ArmLayout, ArmLayoutSpec, Side};
 pub use linearity::{Linearity, linearity};
 pub use search::{Found, LayoutSearch, search_layout};
 pub use sweep::Sweep;

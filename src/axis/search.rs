@@ -1,8 +1,8 @@
 //! The best arm and gap for a layout.
 
-use super::curve::Curve;
-use super::sweep::clearance;
-use super::{ArmLayout, Axis, Figures, Moving};
+use crate::axis::curve::Curve;
+use crate::axis::sweep::clearance;
+use crate::axis::{ArmLayout, Axis, Figures, Moving};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
 use crate::observer;

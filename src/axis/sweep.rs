@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::control::{Axis, TOUCHING, check_throw};
-use super::curve::{even_angles, grid_points, least};
+use crate::axis::control::{Axis, TOUCHING, check_throw};
+use crate::axis::curve::{even_angles, grid_points, least};
 use crate::error::{Error, Result, counted, within};
 use crate::hall::Converter;
 use crate::observer;

@@ -2,8 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use super::body::Body;
 use crate::error::{Error, Result, within};
+use crate::feel::body::Body;
 use crate::numeric::pchip::Pchip;
 
 /// Points of a profile.
@@ -42,7 +42,7 @@ pub struct CamSpec {
 /// A sprung follower on a profile: energy F0 h + k h^2 / 2 with the lift h of the follower at the angle of the body.
 ///
 /// Between the points the lift runs on a monotone cubic curve: it never overshoots, so no detent appears that the table does not have, and its slope is
-/// continuous; the stiffness jumps at the points. A notch with a sharp bottom is a [`Breakout`](super::Breakout).
+/// continuous; the stiffness jumps at the points. A notch with a sharp bottom is a [`Breakout`](crate::feel::Breakout).
 ///
 /// # Example
 /// ```

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::control::Control;
-use super::track::{Rest, RestKind, Track, Way};
 use crate::error::{Result, within};
+use crate::feel::control::Control;
+use crate::feel::equilibrium::{Rest, RestKind, Track, Way};
 use crate::numeric::quadrature::gauss_legendre;
 
 /// Points of the rule that integrates friction over each piece of the travel: friction changes slowly, so that twenty give it to rounding.

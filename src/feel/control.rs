@@ -5,9 +5,9 @@ use std::f64::consts::PI;
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
-use super::body::{Bearing, Body, Drive, Scene, check_place, distance, pivot_of};
-use super::element::{Element, Load};
 use crate::error::{Error, Result, ascending, counted, finite, within};
+use crate::feel::body::{Bearing, Body, Drive, Scene, check_place, distance, pivot_of};
+use crate::feel::elements::{Element, Load};
 use crate::spring::LineState;
 
 /// Standard gravity, m/s^2, downward along -z; exact by definition (3rd CGPM, 1901).

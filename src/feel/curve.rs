@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use super::control::Control;
-use super::guidance::Measured;
-use super::track::{Track, Way, check_points, steps};
 use crate::error::Result;
+use crate::feel::control::Control;
+use crate::feel::equilibrium::{Track, Way, check_points, steps};
+use crate::feel::guidance::Measured;
 use crate::observer;
 
 /// A control along one angle: rows of equal number in ascending order of the angle.
@@ -52,8 +52,9 @@ impl ForceCurve {
             || -> Result<_> { Ok((track.with_stiffness(angle, side)?, track.friction(angle)?)) };
         let found = row().ok();
         let nan = f64::NAN;
-        let value =
-            |of: fn(&super::track::Along) -> f64| found.as_ref().map_or(nan, |(a, _)| of(a));
+        let value = |of: fn(&crate::feel::equilibrium::Along) -> f64| {
+            found.as_ref().map_or(nan, |(a, _)| of(a))
+        };
         self.angle.push(angle);
         self.way.push(track.arm * angle);
         self.energy.push(value(|along| along.energy));

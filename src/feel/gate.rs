@@ -3,9 +3,9 @@
 use nalgebra::Matrix2;
 use serde::Serialize;
 
-use super::control::{Control, Side};
-use super::track::{Track, Way};
 use crate::error::{Error, Result, counted};
+use crate::feel::control::{Control, Side};
+use crate::feel::equilibrium::{Track, Way};
 use crate::observer;
 use crate::spring::LineState;
 
@@ -277,7 +277,10 @@ impl Control {
 
     /// First and second derivative of the energy in a direction.
     fn along(&self, angles: &[f64], way: &[f64]) -> Result<(f64, f64)> {
-        fn sums<const N: usize>(load: &super::element::Load<N>, way: [f64; N]) -> (f64, f64) {
+        fn sums<const N: usize>(
+            load: &crate::feel::elements::Load<N>,
+            way: [f64; N],
+        ) -> (f64, f64) {
             let slope = (0..N).map(|i| load.slope[i] * way[i]).sum();
             let bend = (0..N)
                 .flat_map(|i| (0..N).map(move |j| (i, j)))

@@ -5,24 +5,22 @@ mod cam;
 mod centering;
 mod control;
 mod curve;
-mod element;
+mod elements;
+mod equilibrium;
 mod fit;
-mod fit_search;
 mod gate;
 mod guidance;
-mod guidance_table;
-mod release;
-mod swing;
-mod track;
+mod motion;
 
 pub use body::{Anchor, Bearing, Body, Coupling, Drive};
 pub use cam::{Cam, CamSpec, Ends};
 pub use centering::Centering;
 pub use control::{Control, ControlSpec, GRAVITY, LineAt, Side, State};
 pub use curve::ForceCurve;
-pub use element::{
+pub use elements::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
+pub use equilibrium::{Rest, RestKind, Way};
 pub use fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, Wanted};
 pub use gate::{Balance, LineSpan};
 pub use guidance::{
@@ -31,6 +29,4 @@ pub use guidance::{
     gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps, set_beside,
     weight_rules,
 };
-pub use release::{Release, ReleaseSpec};
-pub use swing::Swing;
-pub use track::{Rest, RestKind, Way};
+pub use motion::{Release, ReleaseSpec, Swing};

@@ -6,8 +6,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use super::MAX_NOISE;
 use crate::error::{Error, Result, counted, finite, within};
+use crate::hall::MAX_NOISE;
 
 /// Bits of the converters there are.
 const BITS: [usize; 2] = [6, 24];

@@ -5,8 +5,8 @@ use std::f64::consts::FRAC_PI_2;
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
-use super::MAX_NOISE;
 use crate::error::{Error, Result, finite, within};
+use crate::hall::MAX_NOISE;
 use crate::numeric::direction::unit;
 use crate::units::MM;
 

@@ -5,11 +5,11 @@
 
 mod converter;
 mod linear;
-mod turn;
+mod rotary;
 
 pub use converter::{Codes, Converter, Rounding, bits_from_averaging, bits_from_snr_db};
 pub use linear::{LinearHall, LinearHallSpec, Outputs, noise_from_density};
-pub use turn::TurnSensor;
+pub use rotary::TurnSensor;
 
 /// Most rms noise of a sensor or a converter that is of any use, V.
 const MAX_NOISE: f64 = 0.1;

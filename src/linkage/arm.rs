@@ -3,9 +3,9 @@
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
-use super::Pivot;
-use super::pivot::placed;
 use crate::error::{Error, Result, within};
+use crate::linkage::Pivot;
+use crate::linkage::pivot::placed;
 use crate::numeric::direction::unit;
 use crate::units::DEG;
 

@@ -2,140 +2,50 @@
 
 mod arm;
 mod ball_rod;
-mod ball_rod_batch;
-mod ball_rod_kernel;
-mod ball_rod_loads;
-mod ball_rod_locks;
-mod ball_rod_reach;
-mod ball_rod_search;
-mod ball_rod_turns;
-mod centered;
-mod four_bar;
 #[cfg(feature = "proptest")]
 pub mod generators;
-mod gimbal;
 mod lever;
-mod obstacle;
 mod pedals;
 mod pivot;
+mod planar;
+mod range;
 mod rod;
-mod slider_crank;
-mod stop;
-mod synthesis;
-mod transfers;
+mod stick;
+mod transmission;
 mod universal_joint;
 
 pub use arm::{Arm, Stud};
-pub use ball_rod::{Assembly, BallRod};
-pub use ball_rod_batch::BallRodAngles;
-pub use ball_rod_loads::{OutputShift, RodLoads};
-pub use ball_rod_reach::{RodEnd, RodLimit, RodReach};
-pub use ball_rod_search::{
-    ArmLengths, BallRodDesign, BallRodFigures, BallRodGoal, FreeArm, find_ball_rods,
+pub use ball_rod::{
+    ArmLengths, Assembly, BallRod, BallRodAngles, BallRodDesign, BallRodFigures, BallRodGoal,
+    FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, find_ball_rods,
 };
-pub use centered::CenteredFourBar;
-pub use four_bar::{
-    Branch, BranchAngles, CouplerCurve, DeadCenter, DeadCenterKind, FourBar, FourBarClass,
-    FourBarMotion, FourBarPose, FourBarSolutions, Grashof, PointMotion, TRANSMISSION_GOOD,
-    TRANSMISSION_LIMIT, Track,
-};
-pub use gimbal::{
-    Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec, GripPoses,
-    GripTravel, InnerSensor, StickPart,
-};
-pub use lever::{Guide, Lever};
-pub use obstacle::{Obstacle, ObstacleShape};
+pub use lever::{Guide, Lever, Stop, StopLoad, StoppedTravel};
 pub use pedals::{
     Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalLoads,
     PedalPair, PedalPose, PedalPoses, PedalReach,
 };
 pub use pivot::Pivot;
+pub use planar::{
+    Branch, BranchAngles, CenteredFourBar, CouplerCurve, DeadCenter, DeadCenterKind, FourBar,
+    FourBarClass, FourBarFit, FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, Grashof,
+    PointMotion, SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion,
+    SliderCrankPose, TRANSMISSION_GOOD, TRANSMISSION_LIMIT, ThreePointFourBar, Track,
+    chebyshev_spacing, fit_four_bar, freudenstein_ratios, three_point_four_bar,
+};
+pub use range::Travel;
 pub use rod::{Buckling, Ends, Rod, RodLoad, RodMaterial, RodSection};
-pub use slider_crank::{
-    SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion, SliderCrankPose,
+pub use stick::{
+    Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec, GripPoses,
+    GripTravel, InnerSensor, Obstacle, ObstacleShape, StickPart,
 };
-pub use stop::{Stop, StopLoad, StoppedTravel};
-pub use synthesis::{
-    FourBarFit, FourBarGoal, ThreePointFourBar, chebyshev_spacing, fit_four_bar,
-    freudenstein_ratios, three_point_four_bar,
-};
-pub use transfers::Transfers;
+pub use transmission::{Transfer, Transfers};
 pub use universal_joint::UniversalJoint;
 
 use std::f64::consts::{PI, TAU};
 
-use crate::error::{Result, finite, within};
+use crate::error::{Result, within};
 use crate::observer;
 use crate::units::MM;
-
-/// An output angle and how it follows the input angle.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
-pub struct Transfer {
-    /// Output angle, rad.
-    pub angle: f64,
-    /// First derivative of the output angle by the input angle (ratio of angular velocities).
-    pub ratio: f64,
-    /// Second derivative of the output angle by the input angle, 1/rad.
-    pub curvature: f64,
-}
-
-impl Transfer {
-    /// An output angle (rad) with its first and second derivative (1/rad) by the input angle.
-    ///
-    /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite).
-    pub fn new(angle: f64, ratio: f64, curvature: f64) -> Result<Self> {
-        Ok(Self {
-            angle: finite("output angle", angle, "rad")?,
-            ratio: finite("ratio of output to input", ratio, "(no unit)")?,
-            curvature: finite("second derivative of the output", curvature, "1/rad")?,
-        })
-    }
-
-    /// What comes out of `next`, whose input is the output of this one: by the chain rule.
-    #[must_use]
-    pub fn then(&self, next: &Self) -> Self {
-        Self {
-            angle: next.angle,
-            ratio: next.ratio * self.ratio,
-            curvature: next.curvature * self.ratio * self.ratio + next.ratio * self.curvature,
-        }
-    }
-}
-
-/// A stretch of travel that something turning or sliding can go.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
-pub struct Travel {
-    /// Where it begins, rad or m.
-    pub from: f64,
-    /// Where it ends, not before `from`.
-    pub to: f64,
-}
-
-impl Travel {
-    /// From -pi to pi, with nothing to stop at.
-    pub const FULL_TURN: Self = Self { from: -PI, to: PI };
-
-    /// The stretch that covers all values.
-    fn over(values: impl Iterator<Item = f64>) -> Self {
-        let none = [f64::INFINITY, f64::NEG_INFINITY];
-        let [from, to] = values.fold(none, |[from, to], value| [from.min(value), to.max(value)]);
-        Self { from, to }
-    }
-
-    /// How long it is, rad or m.
-    #[must_use]
-    pub fn length(&self) -> f64 {
-        self.to - self.from
-    }
-
-    /// The angle less or plus whole turns such that it lies in the stretch, if one does.
-    #[must_use]
-    pub fn turned_into(&self, angle: f64) -> Option<f64> {
-        let turned = angle + ((self.from - angle) / TAU).ceil() * TAU;
-        (turned <= self.to).then_some(turned)
-    }
-}
 
 /// The shortest and the longest link of a control, m.
 const LENGTH_RANGE: [f64; 2] = [0.1 * MM, 3.0];

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::{Transfer, Transfers};
 use crate::error::{Result, within};
+use crate::linkage::{Transfer, Transfers};
 use crate::units::DEG;
 
 /// The greatest bend, rad. Real joints stop at about 45 degrees; at 90 the shaft does not turn at all.

@@ -6,8 +6,8 @@ use std::sync::LazyLock;
 use nalgebra::{Isometry3, Point3, Vector3};
 use serde::Serialize;
 
-use super::{Magnet, MagnetGroup, check_pose};
 use crate::error::{Error, Result, within};
+use crate::magnet::{Magnet, MagnetGroup, check_pose};
 use crate::numeric::quadrature::gauss_legendre;
 use crate::observer;
 

@@ -2,8 +2,9 @@
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
-use super::{Fields, Gradients, Magnet, overlap};
 use crate::error::{Result, counted};
+use crate::magnet::shape::overlap;
+use crate::magnet::{Fields, Gradients, Magnet};
 use crate::observer;
 
 /// The most magnets in one group.

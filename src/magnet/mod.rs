@@ -4,36 +4,19 @@
 //! recoil permeability is close to 1 (Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, ch. 3 and 4).
 
 mod area;
-mod block;
-mod block_kernel;
-mod cylinder;
-mod cylinder_kernel;
-mod cylinder_kernel_exact;
+mod force;
 mod group;
+mod kernel;
 pub mod material;
-mod overlap;
-mod pull;
-mod pull_ball;
-mod pull_blocks;
-mod pull_charge;
-mod pull_far;
-mod ring;
-mod round;
-mod shapes;
-mod sphere;
-mod steel;
-mod surface;
+mod plate;
+mod shape;
 mod values;
 
 pub use area::{ActiveArea, Mean, Outline};
-pub use block::Block;
-pub use cylinder::Cylinder;
+pub use force::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
 pub use group::MagnetGroup;
-pub use pull::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
-pub use ring::Ring;
-pub use shapes::Magnet;
-pub use sphere::Sphere;
-pub use steel::{OverPlate, SteelPlate};
+pub use plate::{OverPlate, SteelPlate};
+pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};
 pub use values::{Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};

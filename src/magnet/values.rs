@@ -1,6 +1,6 @@
 //! What a magnet gives at many points: values in the order of the points, and which of them there are.
 
-use super::MAX_COORDINATE;
+use crate::magnet::MAX_COORDINATE;
 use crate::parallel;
 use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
 

@@ -21,7 +21,7 @@
 //! R. Bulirsch, Numerical calculation of elliptic integrals and elliptic functions III, Numerische Mathematik 13 (1969)
 //! 305-315.
 
-use super::pair::Real;
+use crate::numeric::pair::Real;
 
 /// Three integrals of one modulus kc, each divided by pi/2.
 #[derive(Debug, Clone, Copy)]

@@ -7,7 +7,7 @@
 
 use std::ops::{Add, Mul, Neg, Sub};
 
-use super::lanes::mul_add;
+use crate::numeric::simd::lanes::mul_add;
 
 /// What a formula needs of its numbers, so that one text serves one argument and two.
 pub(crate) trait Real:

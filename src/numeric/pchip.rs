@@ -6,7 +6,7 @@
 //! (1984) 300-304, for the slopes (weighted harmonic mean); at the ends the three-point formula, held to the shape of the data (C. Moler,
 //! *Numerical Computing with MATLAB*, SIAM 2004, ch. 3).
 
-use crate::numeric::lanes::select;
+use crate::numeric::simd::lanes::select;
 
 /// The curve; its value and its slope are continuous.
 #[derive(Debug, Clone, PartialEq)]

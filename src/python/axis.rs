@@ -4,16 +4,18 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out};
-use super::hall::{PyConverter, PyLinearHall};
-use super::long::long;
-use super::magnet::{PyMagnet, PyMagnetGroup};
-use super::pose::PyPose;
-use super::sequence::Few;
 use crate::axis::{
     self, ArmLayout, ArmLayoutSpec, Axis, AxisSpec, Figures, Found, LayoutSearch, Line, Linearity,
     Sweep,
 };
+use crate::python::gate::convert::{
+    Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out,
+};
+use crate::python::gate::long::long;
+use crate::python::gate::sequence::Few;
+use crate::python::hall::{PyConverter, PyLinearHall};
+use crate::python::magnet::{PyMagnet, PyMagnetGroup};
+use crate::python::pose::PyPose;
 
 /// A straight line: offset + slope x.
 #[pyclass(frozen, eq, module = "yokewright", name = "Line")]

@@ -5,9 +5,9 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
-use super::long::long;
 use crate::hall::{self, Converter, LinearHall, LinearHallSpec, TurnSensor};
+use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
+use crate::python::gate::long::long;
 
 /// A ratiometric linear Hall sensor.
 ///

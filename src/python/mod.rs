@@ -3,38 +3,16 @@
 //! Nothing is computed here; every method borrows, calls the core and converts. This folder is the only place in the
 //! project that knows PyO3.
 
-mod area;
 mod axis;
-mod ball_rod;
-mod ball_rod_search;
-mod coil_springs;
-mod compression;
-mod convert;
-mod element;
-mod errors;
 mod feel;
-mod force_law;
-mod four_bar;
-mod gimbal;
-mod guidance;
+mod gate;
 mod hall;
-mod lever;
 mod linkage;
-mod long;
 mod magnet;
-mod material;
-mod pedals;
 mod pose;
-mod recorded;
 mod rig;
-mod rod;
-mod sequence;
-mod slider_crank;
 mod source;
-mod steel;
-mod stock;
-mod universal_joint;
-mod wire;
+mod spring;
 
 use pyo3::prelude::*;
 
@@ -42,97 +20,101 @@ use pyo3::prelude::*;
 #[pymodule]
 mod _core {
     #[pymodule_export]
-    use super::area::{PyActiveArea, PyMean};
-    #[pymodule_export]
-    use super::axis::{
+    use crate::python::axis::{
         PyArmLayout, PyAxis, PyFigures, PyFound, PyLine, PyLinearity, PySweep, linearity,
         search_layout,
     };
     #[pymodule_export]
-    use super::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
-    #[pymodule_export]
-    use super::ball_rod_search::{PyBallRodDesign, PyBallRodFigures, PyFreeArm, find_ball_rods};
-    #[pymodule_export]
-    use super::coil_springs::{
-        PyExtensionLife, PyExtensionSpring, PyExtensionStresses, PySizedExtension, PySizedTorsion,
-        PySpringSearch, PyTorsionLife, PyTorsionSpring, PyWoundUp, size_extension_springs,
-        size_torsion_springs,
-    };
-    #[pymodule_export]
-    use super::compression::{
-        PyCompressionSpring, PyEndurance, PyLifeVerdict, PyMiss, PyRejection, PySizedSpring,
-        PySizing, size_compression_springs,
-    };
-    #[pymodule_export]
-    use super::element::{PyAnchor, PyCapturedSpring, PyDrive, PyElement, friction_torque};
-    #[pymodule_export]
-    use super::feel::{
+    use crate::python::feel::control::{
         PyBalance, PyCentering, PyControl, PyControlState, PyForceCurve, PyLineAt, PyLineSpan,
         PyRelease, PyRest, PySpringDemand, PySpringFit, PySwing,
     };
     #[pymodule_export]
-    use super::force_law::{
-        PyForceTable, PySpringResponse, PySpringResponses, PyStraightSpring, PyTwistResponse,
-        PyTwistSpring,
+    use crate::python::feel::elements::{
+        PyAnchor, PyCapturedSpring, PyDrive, PyElement, friction_torque,
     };
     #[pymodule_export]
-    use super::four_bar::{
+    use crate::python::feel::guidance::{
+        PyGuide, PyMeasured, PyStanding, gradient_limits, guides_for, least_maneuver_force,
+        noticeable_steps, set_beside,
+    };
+    #[pymodule_export]
+    use crate::python::gate::long::PyObserver;
+    #[pymodule_export]
+    use crate::python::hall::{
+        PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
+        noise_from_density,
+    };
+    #[pymodule_export]
+    use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
+    #[pymodule_export]
+    use crate::python::linkage::ball_rod_search::{
+        PyBallRodDesign, PyBallRodFigures, PyFreeArm, find_ball_rods,
+    };
+    #[pymodule_export]
+    use crate::python::linkage::four_bar::{
         PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarFit, PyFourBarMotion, PyFourBarPose,
         PyFourBarSolutions, PyThreePointFourBar, chebyshev_spacing, fit_four_bar, solve_four_bars,
         three_point_four_bar,
     };
     #[pymodule_export]
-    use super::gimbal::{
-        PyClearance, PyEnvelope, PyGate, PyGimbal, PyGripTravel, PyObstacle, PyPivot,
-    };
+    use crate::python::linkage::lever::{PyLever, PyStop, PyStopLoad, PyStoppedTravel};
     #[pymodule_export]
-    use super::guidance::{
-        PyGuide, PyMeasured, PyStanding, gradient_limits, guides_for, least_maneuver_force,
-        noticeable_steps, set_beside,
-    };
-    #[pymodule_export]
-    use super::hall::{
-        PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
-        noise_from_density,
-    };
-    #[pymodule_export]
-    use super::lever::{PyLever, PyStop, PyStopLoad, PyStoppedTravel};
-    #[pymodule_export]
-    use super::linkage::{PyTransfer, PyTransfers};
-    #[pymodule_export]
-    use super::long::PyObserver;
-    #[pymodule_export]
-    use super::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
-    #[pymodule_export]
-    use super::material::{
-        PyFigure, PyGrade, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,
-    };
-    #[pymodule_export]
-    use super::pedals::{
+    use crate::python::linkage::pedals::{
         PyPadPose, PyPedal, PyPedalEnd, PyPedalFigures, PyPedalLoads, PyPedalPair, PyPedalPose,
         PyPedalPoses,
     };
     #[pymodule_export]
-    use super::pose::PyPose;
+    use crate::python::linkage::rod::{PyRod, PyRodLoad, PyRodMaterial, PyRodSection};
     #[pymodule_export]
-    use super::rig::{PyAxisEvaluation, PyBrokenAxis, PyDesign, PyEvaluation, PyVerdict};
-    #[pymodule_export]
-    use super::rod::{PyRod, PyRodLoad, PyRodMaterial, PyRodSection};
-    #[pymodule_export]
-    use super::slider_crank::{
+    use crate::python::linkage::slider_crank::{
         PySlideDeadCenter, PySlideTransfer, PySlideTransfers, PySliderCrank, PySliderCrankMotion,
         PySliderCrankPose,
     };
     #[pymodule_export]
-    use super::steel::{
+    use crate::python::linkage::stick::{
+        PyClearance, PyEnvelope, PyGate, PyGimbal, PyGripTravel, PyObstacle, PyPivot,
+    };
+    #[pymodule_export]
+    use crate::python::linkage::universal_joint::PyUniversalJoint;
+    #[pymodule_export]
+    use crate::python::linkage::{PyTransfer, PyTransfers};
+    #[pymodule_export]
+    use crate::python::magnet::area::{PyActiveArea, PyMean};
+    #[pymodule_export]
+    use crate::python::magnet::material::{
+        PyFigure, PyGrade, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,
+    };
+    #[pymodule_export]
+    use crate::python::magnet::plate::{
         PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
     };
     #[pymodule_export]
-    use super::stock::{PyStockChoice, PyStockList, PyStockSpring};
+    use crate::python::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]
-    use super::universal_joint::PyUniversalJoint;
+    use crate::python::pose::PyPose;
     #[pymodule_export]
-    use super::wire::{PyAllowableShares, PyWire};
+    use crate::python::rig::{PyAxisEvaluation, PyBrokenAxis, PyDesign, PyEvaluation, PyVerdict};
+    #[pymodule_export]
+    use crate::python::spring::coils::{
+        PyExtensionLife, PyExtensionSpring, PyExtensionStresses, PySizedExtension, PySizedTorsion,
+        PySpringSearch, PyTorsionLife, PyTorsionSpring, PyWoundUp, size_extension_springs,
+        size_torsion_springs,
+    };
+    #[pymodule_export]
+    use crate::python::spring::compression::{
+        PyCompressionSpring, PyEndurance, PyLifeVerdict, PyMiss, PyRejection, PySizedSpring,
+        PySizing, size_compression_springs,
+    };
+    #[pymodule_export]
+    use crate::python::spring::law::{
+        PyForceTable, PySpringResponse, PySpringResponses, PyStraightSpring, PyTwistResponse,
+        PyTwistSpring,
+    };
+    #[pymodule_export]
+    use crate::python::spring::stock::{PyStockChoice, PyStockList, PyStockSpring};
+    #[pymodule_export]
+    use crate::python::spring::wire::{PyAllowableShares, PyWire};
 
     use crate::feel::GUIDANCE_CAVEAT;
     use crate::rig::{CAUTIONS, KEYS};

@@ -4,12 +4,12 @@ use nalgebra::{Isometry3, Matrix3, Rotation3, UnitQuaternion, Vector3};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use super::convert::{
-    Floats1, Floats2, GridFloats, Points, Rows, Triple, grid_points_out, matrix_out, vector_out,
-};
-use super::errors::InvalidValueError;
 use crate::error::finite;
 use crate::pose;
+use crate::python::gate::convert::{
+    Floats1, Floats2, GridFloats, Points, Rows, Triple, grid_points_out, matrix_out, vector_out,
+};
+use crate::python::gate::errors::InvalidValueError;
 
 /// How far a rotation matrix may be from orthonormal: beyond the rounding of any chain of products, below any real error.
 const ORTHONORMAL: f64 = 1e-9;

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 
-use super::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
-use super::convert::Count;
-use super::long::long;
+use crate::python::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
+use crate::python::gate::convert::Count;
+use crate::python::gate::long::long;
 use crate::rig::{AxisEvaluation, BrokenAxis, Design, Evaluation, Verdict};
 
 /// A whole design, checked.

@@ -1,7 +1,7 @@
 //! Where figures come from, as tuples: (what it covers, text, "seen" | "from memory" | "common practice").
 
-use super::sequence::Many;
 use crate::error::{Error, Result};
+use crate::python::gate::sequence::Many;
 use crate::source::{Provenance, Source};
 
 pub(super) type SourceTuple = (String, String, String);

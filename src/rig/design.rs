@@ -5,12 +5,12 @@ use std::path::Path;
 
 use nalgebra::Vector3;
 
-use super::design_error::{DesignError, Mistakes, Problem, shown_names};
-use super::document::{Document, Section};
-use super::evaluation::Evaluation;
-use super::verdict::Target;
 use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use crate::rig::design_error::{DesignError, Mistakes, Problem, shown_names};
+use crate::rig::document::{Document, Section};
+use crate::rig::evaluation::Evaluation;
+use crate::rig::verdict::Target;
 use crate::units::{DEG, MM, MT, MV, MV_PER_MT};
 
 /// A whole design, checked.

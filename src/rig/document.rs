@@ -9,10 +9,10 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::design_error::{DesignError, Mistakes, Problem};
-use super::keys::{Allowed, KEYS, Key};
 use crate::error::Error;
 use crate::names;
+use crate::rig::design_error::{DesignError, Mistakes, Problem};
+use crate::rig::keys::{Allowed, KEYS, Key};
 
 /// Sections that hold parts by name, and the list of axes.
 const ROOT_SECTIONS: [&str; 4] = ["magnet", "sensor", "converter", AXIS];

@@ -4,10 +4,10 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use super::design::{Design, NamedAxis};
-use super::verdict::{State, Verdict, percent};
 use crate::axis::{ArmLayout, Axis, Figures, Sweep};
 use crate::error::{Error, echo, printable};
+use crate::rig::design::{Design, NamedAxis};
+use crate::rig::verdict::{State, Verdict, percent};
 use crate::units::{DEG, MM};
 
 /// An evaluated design: one serializable result.

@@ -3,42 +3,30 @@
 //! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks, flies: wear eye protection,
 //! keep fingers out of the coils, guide long springs, and let no spring go under load. For simulators only.
 
-mod choice;
-mod coil;
-mod coil_sizing;
-mod compression;
-mod extension;
-mod fatigue;
-mod helix;
+mod helical;
 mod law;
-mod shortfall;
 mod sizing;
 mod stock;
-mod table;
-mod torsion;
 mod wire;
-mod wires;
 
-pub use choice::{Arrangement, StockChoice, StockDemand};
-pub use coil_sizing::{ExtensionDemand, SizedExtension, SizedTorsion, TorsionDemand};
-pub use compression::{
-    AtLengths, CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats,
-    Service, Setting, Turns,
+pub use helical::{
+    AtLengths, CoilDiameter, CompressionSpring, CompressionSpringSpec, Criterion, Curvature, Cycle,
+    Ends, Endurance, ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses,
+    HookShape, Life, LifeVerdict, Practice, RECOMMENDED, Recommended, Seats, Service, Setting,
+    Surface, TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, Turns, WoundUp,
 };
-pub use extension::{
-    ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape,
-};
-pub use fatigue::{Criterion, Cycle, Endurance, Life, LifeVerdict, Surface};
-pub use helix::{CoilDiameter, Curvature, Practice};
 pub use law::{
-    LineSpring, LineState, Response, Responses, StraightSpring, StraightSpringSpec, TwistResponse,
-    TwistSpring, TwistSpringSpec, TwistState, Works,
+    BelowTable, ForceTable, LineSpring, LineState, Response, Responses, StraightSpring,
+    StraightSpringSpec, TwistResponse, TwistSpring, TwistSpringSpec, TwistState, Works,
 };
-pub use shortfall::{Miss, Rejection, Shortfall};
-pub use sizing::{CompressionDemand, LifeDemand, RankBy, SizedSpring, Sizing, Wanted};
-pub use stock::{StockColumn, StockFormat, StockKind, StockList, StockQuantity, StockSpring};
-pub use table::{BelowTable, ForceTable};
-pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
+pub use sizing::{
+    CompressionDemand, ExtensionDemand, LifeDemand, Miss, RankBy, Rejection, Shortfall,
+    SizedExtension, SizedSpring, SizedTorsion, Sizing, TorsionDemand, Wanted,
+};
+pub use stock::{
+    Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockKind, StockList,
+    StockQuantity, StockSpring,
+};
 pub use wire::{
     AllowableShares, ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireFamily,
     WireSpec, WireStrength,

@@ -1,20 +1,20 @@
 //! Two pedals coupled through one center crank.
 
+mod loads;
 mod reach;
-mod work;
 
+pub use loads::{PadPose, PedalLoads};
 pub use reach::{PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalReach};
-pub use work::{PadPose, PedalLoads};
 
 use std::fmt;
 
 use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
-use super::{Arm, BallRod, Transfer, Transfers, Travel};
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, ascending, within};
+use crate::linkage::{Arm, BallRod, Transfer, Transfers, Travel};
 use crate::numeric::direction::unit;
 use crate::units::MM;
 

@@ -4,8 +4,8 @@ use std::fmt;
 
 use serde::Serialize;
 
-use super::{Foot, Member, PedalPair, Side};
 use crate::error::{Error, Result, counted};
+use crate::linkage::pedals::{Foot, Member, PedalPair, Side};
 use crate::linkage::{Assembly, RodLimit, Travel};
 
 /// What ends the travel, apart from whose it is.

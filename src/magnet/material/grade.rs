@@ -4,9 +4,9 @@ use std::fmt;
 
 use serde::Serialize;
 
-use super::{Bound, Figure, MU_0, REFERENCE_CELSIUS, grades};
 use crate::error::{Error, Result, counted, finite, within};
 use crate::magnet::Block;
+use crate::magnet::material::{Bound, Figure, MU_0, REFERENCE_CELSIUS, table};
 use crate::source::{Provenance, Source};
 
 /// The kind of material, which decides the shape of the demagnetization curve.
@@ -178,13 +178,13 @@ impl Grade {
     /// # Errors
     /// [`Error::UnknownName`] with the names nearest to it.
     pub fn named(name: &str) -> Result<Self> {
-        grades::named(name)
+        table::named(name)
     }
 
     /// Every grade that has a name.
     #[must_use]
     pub fn all() -> &'static [Self] {
-        grades::all()
+        table::all()
     }
 
     /// All figures.
@@ -254,7 +254,7 @@ impl Grade {
     }
 
     /// Maximum working temperature, degC. Makers state it for a compact magnet (length of 0.7 diameters, say); a flat one reaches its knee
-    /// earlier, which [`WorkingPoint`](super::WorkingPoint) tells.
+    /// earlier, which [`WorkingPoint`](crate::magnet::material::WorkingPoint) tells.
     #[must_use]
     pub fn max_celsius(&self) -> f64 {
         self.0.max_celsius

@@ -27,7 +27,7 @@
 pub mod demagnetizing;
 mod figure;
 mod grade;
-mod grades;
+mod table;
 mod working_point;
 
 pub use crate::source::{Provenance, Source};

@@ -4,13 +4,13 @@ use std::fmt;
 
 use serde::Serialize;
 
-use super::{Bound, Grade, MU_0, REFERENCE_CELSIUS};
 use crate::error::{Result, within};
+use crate::magnet::material::{Bound, Grade, MU_0, REFERENCE_CELSIUS};
 
 /// What acts on a magnet.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Load {
-    /// Demagnetizing factor along the polarization: 1e-12 (all but closed circuit) to 1 (infinite plate). See [`demagnetizing`](super::demagnetizing).
+    /// Demagnetizing factor along the polarization: 1e-12 (all but closed circuit) to 1 (infinite plate). See [`demagnetizing`](crate::magnet::material::demagnetizing).
     pub demagnetizing_factor: f64,
     /// Temperature of the magnet, degC.
     pub celsius: f64,

@@ -1,0 +1,178 @@
+//! The usual arrangement: one block on an arm, one sensor facing it.
+
+use std::fmt;
+use std::str::FromStr;
+
+use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use serde::Serialize;
+
+use crate::axis::{Axis, AxisSpec, Moving};
+use crate::error::{Error, Result, within};
+use crate::hall::{Converter, LinearHall};
+use crate::magnet::Block;
+
+/// The longest arm, the widest gap and the largest offset of a plausible control, m.
+const MAX_ARM: f64 = 1.0;
+const MAX_GAP: f64 = 0.2;
+const MAX_OFFSET: f64 = 0.2;
+
+/// On which side of the magnet the sensor stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Side {
+    /// Farther from the pivot than the magnet, looking back at the pivot.
+    Outer,
+    /// Between pivot and magnet, looking outward.
+    Inner,
+    /// Beside the magnet along the pivot's axis, looking down that axis.
+    Axial,
+}
+
+impl Side {
+    /// Every choice, for messages.
+    pub const ALL: [Self; 3] = [Self::Outer, Self::Inner, Self::Axial];
+}
+
+impl fmt::Display for Side {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Outer => "outer",
+            Self::Inner => "inner",
+            Self::Axial => "axial",
+        })
+    }
+}
+
+impl FromStr for Side {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Error::choose("side of the sensor", text, &Self::ALL)
+    }
+}
+
+/// Measures of an [`ArmLayout`]. Vectors are (radial, tangential, axial).
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArmLayoutSpec {
+    /// Side lengths of the block, m.
+    pub magnet_size: Vector3<f64>,
+    /// Polarization of the block, T.
+    pub polarization: Vector3<f64>,
+    /// Pivot to the center of the magnet, m.
+    pub arm: f64,
+    /// Face of the magnet to face of the sensor's package when centered, m.
+    pub gap: f64,
+    /// Where the sensor stands.
+    pub side: Side,
+    /// How far the sensor stands out of its place, m.
+    pub offset: Vector3<f64>,
+}
+
+/// A block on an arm and a sensor facing it.
+///
+/// The pivot's axis is +z through the origin; when centered the arm lies along +x, so x is the radial, y the tangential and z the axial
+/// direction. The sensor's package faces the middle of the magnet's face across the gap. The package's x axis lies along the tangent, its z axis
+/// out of its face towards the magnet: a sensor that reads across its face (direction +z) reads the radial component on the outer
+/// and inner side and the axial component on the axial side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArmLayout {
+    spec: ArmLayoutSpec,
+    magnet: Block,
+}
+
+impl ArmLayout {
+    /// Checks the measures.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an arm beyond 1 m, a gap beyond 0.2 m, an offset beyond 0.2 m, or whatever
+    /// [`Block::new`] refuses.
+    pub fn new(spec: ArmLayoutSpec) -> Result<Self> {
+        within("arm", spec.arm, 0.0, MAX_ARM, "m")?;
+        within("gap", spec.gap, 0.0, MAX_GAP, "m")?;
+        let names = ["radial offset", "tangential offset", "axial offset"];
+        for (name, value) in names.into_iter().zip(spec.offset.iter()) {
+            within(name, *value, -MAX_OFFSET, MAX_OFFSET, "m")?;
+        }
+        let place = Isometry3::translation(spec.arm, 0.0, 0.0);
+        let magnet = Block::new(spec.magnet_size, spec.polarization, place)?;
+        Ok(Self { spec, magnet })
+    }
+
+    /// The measures as given.
+    #[must_use]
+    pub fn spec(&self) -> &ArmLayoutSpec {
+        &self.spec
+    }
+
+    /// The same layout with another arm and gap, m.
+    ///
+    /// # Errors
+    /// As [`ArmLayout::new`].
+    pub fn with(&self, arm: f64, gap: f64) -> Result<Self> {
+        Self::new(ArmLayoutSpec {
+            arm,
+            gap,
+            ..self.spec.clone()
+        })
+    }
+
+    /// The magnet when centered.
+    #[must_use]
+    pub fn magnet(&self) -> &Block {
+        &self.magnet
+    }
+
+    /// The sensor's package when centered.
+    #[must_use]
+    pub fn sensor_pose(&self) -> Isometry3<f64> {
+        let ArmLayoutSpec {
+            magnet_size: size,
+            arm,
+            gap,
+            side,
+            offset,
+            ..
+        } = &self.spec;
+        let (place, normal) = match side {
+            Side::Outer => (
+                Vector3::new(arm + 0.5 * size.x + gap, 0.0, 0.0),
+                -Vector3::x(),
+            ),
+            Side::Inner => (
+                Vector3::new(arm - 0.5 * size.x - gap, 0.0, 0.0),
+                Vector3::x(),
+            ),
+            Side::Axial => (Vector3::new(*arm, 0.0, 0.5 * size.z + gap), -Vector3::z()),
+        };
+        let tangent = Vector3::y();
+        let columns = Matrix3::from_columns(&[tangent, normal.cross(&tangent), normal]);
+        let rotation = Rotation3::from_matrix_unchecked(columns);
+        Isometry3::from_parts(
+            Translation3::from(place + offset),
+            UnitQuaternion::from_rotation_matrix(&rotation),
+        )
+    }
+
+    /// The axis that this layout makes with a throw (rad), a sensor and a converter.
+    ///
+    /// # Errors
+    /// As [`Axis::new`].
+    pub fn axis(
+        &self,
+        throw: [f64; 2],
+        sensor: LinearHall,
+        converter: Converter,
+        moving: Moving,
+    ) -> Result<Axis> {
+        Axis::new(AxisSpec {
+            pivot: Point3::origin(),
+            direction: Vector3::z(),
+            throw,
+            magnets: self.magnet.clone().into(),
+            sensor,
+            sensor_pose: self.sensor_pose(),
+            converter,
+            moving,
+        })
+    }
+}

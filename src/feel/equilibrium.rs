@@ -1,0 +1,430 @@
+//! One angle of a control moving while the other, if there is one, is held: where forces jump, and where the control stays when it is let go.
+
+use serde::Serialize;
+
+use crate::error::{Error, Result, counted};
+use crate::feel::body::{Body, Scene};
+use crate::feel::control::{Control, check_angle, check_arm};
+use crate::feel::elements::{AT_JUMP, Load};
+use crate::observer;
+
+/// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the travel may be overlooked.
+const STEPS: usize = 400;
+/// Halvings that bring an interval down to neighboring numbers.
+const HALVINGS: usize = 200;
+
+/// Which angle moves, and where the other one is held.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub enum Way {
+    /// The only angle, or the outer one of a gimbal with the inner one at this angle, rad.
+    Outer(f64),
+    /// The inner angle of a gimbal with the outer one at this angle, rad.
+    Inner(f64),
+}
+
+impl Way {
+    /// The only angle, or the outer one of a gimbal with the inner one at zero.
+    pub const FIRST: Self = Self::Outer(0.0);
+}
+
+/// A place or a stretch where the control stays.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Rest {
+    /// Where it begins, rad.
+    pub from: f64,
+    /// Where it ends, rad; the same for a single place.
+    pub to: f64,
+    /// Whether the control comes back when it is moved a little to either side.
+    pub stable: bool,
+    /// What keeps it there.
+    pub kind: RestKind,
+}
+
+/// What keeps a control where it stays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum RestKind {
+    /// Its springs and weights, and friction if that is counted.
+    Free,
+    /// A force that jumps, as at a breakout.
+    Jump,
+    /// A stop.
+    Stop,
+}
+
+impl Rest {
+    /// Middle of the stretch, rad.
+    #[must_use]
+    pub fn middle(&self) -> f64 {
+        0.5 * (self.from + self.to)
+    }
+}
+
+/// Energy and its derivatives by the one angle.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Along {
+    pub(super) energy: f64,
+    pub(super) slope: f64,
+    pub(super) bend: f64,
+}
+
+/// What resists motion at one angle.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Drag {
+    /// Moment of inertia, kg m^2, and its derivative by the angle.
+    pub(super) inertia: [f64; 2],
+    /// N m s/rad.
+    pub(super) damping: f64,
+    /// Coulomb friction, N m.
+    pub(super) friction: f64,
+}
+
+/// A control of which one angle moves.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Track<'a> {
+    control: &'a Control,
+    pub(super) axis: usize,
+    held: f64,
+    pub(super) travel: [f64; 2],
+    /// Distance of the grip from the pivot, m: it does not change while only this angle does.
+    pub(super) arm: f64,
+    magnets: bool,
+}
+
+impl<'a> Track<'a> {
+    pub(super) fn new(control: &'a Control, way: Way) -> Result<Self> {
+        let (axis, held) = match way {
+            Way::Outer(held) => (0, held),
+            Way::Inner(held) => (1, held),
+        };
+        let axes = control.axes();
+        let spec = control.spec();
+        let Some(travel) = spec.travel.get(axis) else {
+            return Err(Error::NotAChoice {
+                quantity: "angle that moves",
+                given: "inner".to_owned(),
+                choices: "outer (the only one of this control)".to_owned(),
+            });
+        };
+        if axes == 2 {
+            check_angle(held, &spec.travel[1 - axis])?;
+        } else if held != 0.0 {
+            // There is no other angle that could be held.
+            check_angle(held, &[0.0, 0.0])?;
+        }
+        let mut track = Self {
+            control,
+            axis,
+            held,
+            travel: *travel,
+            arm: 0.0,
+            magnets: spec
+                .elements
+                .iter()
+                .any(|e| matches!(e, crate::feel::Element::Magnets(_))),
+        };
+        track.arm = if axes == 1 {
+            track.arm_of::<1>()?
+        } else {
+            track.arm_of::<2>()?
+        };
+        Ok(track)
+    }
+
+    fn arm_of<const N: usize>(&self) -> Result<f64> {
+        let scene = self.control.scene(self.place::<N>(0.0))?;
+        let grip = scene.of(Body::Lever).point(&self.control.spec().grip);
+        check_arm(grip.first[self.axis].norm())
+    }
+
+    pub(super) fn place<const N: usize>(&self, q: f64) -> [f64; N] {
+        let mut place = [self.held; N];
+        place[self.axis] = q;
+        place
+    }
+
+    /// At an angle; `side` +1 or -1: from where it is approached. The stiffness of magnets is left out.
+    pub(super) fn at(&self, q: f64, side: f64) -> Result<Along> {
+        if self.control.axes() == 1 {
+            self.at_one(self.control.load([q], [side])?)
+        } else {
+            let place: [f64; 2] = self.place(q);
+            self.at_one(self.control.load(place, [side; 2])?)
+        }
+    }
+
+    fn at_one<const N: usize>(&self, load: Load<N>) -> Result<Along> {
+        Ok(Along {
+            energy: load.energy,
+            slope: load.slope[self.axis],
+            bend: load.bend[self.axis][self.axis],
+        })
+    }
+
+    /// The same with the stiffness of magnets.
+    pub(super) fn with_stiffness(&self, q: f64, side: f64) -> Result<Along> {
+        let mut along = self.at(q, side)?;
+        if self.magnets {
+            along.bend += if self.control.axes() == 1 {
+                self.differences::<1>(q)?
+            } else {
+                self.differences::<2>(q)?
+            };
+        }
+        Ok(along)
+    }
+
+    fn differences<const N: usize>(&self, q: f64) -> Result<f64> {
+        let mut load = Load::<N>::ZERO;
+        self.control.add_differences(self.place(q), &mut load)?;
+        Ok(load.bend[self.axis][self.axis])
+    }
+
+    pub(super) fn drag(&self, q: f64) -> Result<Drag> {
+        if self.control.axes() == 1 {
+            self.drag_in::<1>(q)
+        } else {
+            self.drag_in::<2>(q)
+        }
+    }
+
+    fn drag_in<const N: usize>(&self, q: f64) -> Result<Drag> {
+        let scene: Scene<N> = self.control.scene(self.place(q))?;
+        let mut drag = Drag {
+            inertia: [0.0; 2],
+            damping: 0.0,
+            friction: 0.0,
+        };
+        for element in &self.control.spec().elements {
+            let [inertia, slope] = element.inertia(&scene, self.axis);
+            drag.inertia[0] += inertia;
+            drag.inertia[1] += slope;
+            drag.damping += element.damping(&scene, self.axis);
+            drag.friction += element.friction(&scene, self.axis)?;
+        }
+        Ok(drag)
+    }
+
+    pub(super) fn friction(&self, q: f64) -> Result<f64> {
+        let rubs =
+            |element: &crate::feel::Element| matches!(element, crate::feel::Element::Friction(_));
+        if self.control.spec().elements.iter().any(rubs) {
+            Ok(self.drag(q)?.friction)
+        } else {
+            Ok(0.0)
+        }
+    }
+
+    /// Angles within the travel at which a force jumps, ascending.
+    pub(super) fn jumps(&self) -> Result<Vec<f64>> {
+        let [least, greatest] = self.travel;
+        let mut all = Vec::new();
+        for element in &self.control.spec().elements {
+            if !element.jumps() {
+                continue;
+            }
+            let distance = |q: f64| -> Result<f64> {
+                let distance = if self.control.axes() == 1 {
+                    element.distance_from_jump(&self.control.scene([q])?)
+                } else {
+                    element.distance_from_jump(&self.control.scene::<2>(self.place(q))?)
+                };
+                Ok(distance.unwrap_or(f64::INFINITY))
+            };
+            // The last place that was not on a jump, and what it was.
+            let mut before: Option<(f64, f64)> = None;
+            for q in steps(least, greatest, STEPS) {
+                observer::check()?;
+                let here = distance(q)?;
+                if here.abs() <= AT_JUMP {
+                    continue;
+                }
+                if let Some((from, sign)) = before
+                    && sign * here < 0.0
+                {
+                    let jump = halve(from, q, |q| Ok(distance(q)? * sign > 0.0))?;
+                    all.push(if jump.abs() <= AT_JUMP { 0.0 } else { jump });
+                }
+                before = Some((q, here));
+            }
+        }
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|b, a| *b - *a <= AT_JUMP);
+        Ok(all)
+    }
+
+    /// Where the control stays, ascending; with or without friction.
+    pub(super) fn rests(&self, with_friction: bool) -> Result<Vec<Rest>> {
+        let nodes = self.nodes(|q, side| self.drive(q, side, with_friction))?;
+        let mut rests = Vec::new();
+        // Below the lowest place the stop drives the control up.
+        let mut last = (self.travel[0], -1);
+        let mut still: Option<[f64; 2]> = None;
+        let end = (self.travel[1], 1);
+        for (q, drive) in nodes.into_iter().chain([end]) {
+            if drive == 0 {
+                let from = still.map_or(q, |[from, _]| from);
+                still = Some([from, q]);
+                continue;
+            }
+            if let Some([from, to]) = still.take() {
+                let moving = |q: f64| Ok(self.drive(q, 1.0, with_friction)? != 0);
+                // From the last place that moves to the first that does not, and the same on the other side.
+                let from = if from > last.0 {
+                    halve(last.0, from, moving)?
+                } else {
+                    from
+                };
+                let stays = |q: f64| moving(q).map(|moves| !moves);
+                let to = if to < q { halve(to, q, stays)? } else { to };
+                rests.push(self.rest(from, to, last.1, drive));
+            } else if drive != last.1 {
+                rests.push(self.turn(last, (q, drive), with_friction)?);
+            }
+            last = (q, drive);
+        }
+        Ok(rests)
+    }
+
+    /// Where the drive changes its sign between two places, with a stretch of none between them if there is one.
+    fn turn(
+        &self,
+        (mut a, before): (f64, i8),
+        (mut b, after): (f64, i8),
+        with_friction: bool,
+    ) -> Result<Rest> {
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (a + b);
+            if middle <= a || middle >= b {
+                break;
+            }
+            observer::check()?;
+            let drive = self.drive(middle, 1.0, with_friction)?;
+            if drive == before {
+                a = middle;
+            } else if drive == after {
+                b = middle;
+            } else {
+                let moving = |q: f64| Ok(self.drive(q, 1.0, with_friction)? != 0);
+                let from = halve(a, middle, moving)?;
+                let to = halve(middle, b, |q| moving(q).map(|moves| !moves))?;
+                return Ok(self.rest(from, to, before, after));
+            }
+        }
+        let place = if a == b { a } else { 0.5 * (a + b) };
+        let place = if place.abs() <= AT_JUMP { 0.0 } else { place };
+        Ok(self.rest(place, place, before, after))
+    }
+
+    fn rest(&self, from: f64, to: f64, before: i8, after: i8) -> Rest {
+        let at_jump = || {
+            let jumps = self.jumps().unwrap_or_default();
+            jumps.iter().any(|jump| (from..=to).contains(jump))
+        };
+        let kind = if from <= self.travel[0] || to >= self.travel[1] {
+            RestKind::Stop
+        } else if at_jump() {
+            RestKind::Jump
+        } else {
+            RestKind::Free
+        };
+        Rest {
+            from,
+            to,
+            stable: before < 0 && after > 0,
+            kind,
+        }
+    }
+
+    /// Which way the control is pushed: -1 where it wants to go up (the energy falls), +1 where it wants to go down, 0 where it stays.
+    fn drive(&self, q: f64, side: f64, with_friction: bool) -> Result<i8> {
+        let slope = self.at(q, side)?.slope;
+        let friction = if with_friction {
+            self.friction(q)?
+        } else {
+            0.0
+        };
+        Ok(if slope > friction {
+            1
+        } else if slope < -friction {
+            -1
+        } else {
+            0
+        })
+    }
+
+    /// Values of a function over the travel: every jump comes twice, from below and from above.
+    fn nodes<T>(&self, value: impl Fn(f64, f64) -> Result<T>) -> Result<Vec<(f64, T)>> {
+        let mut nodes = Vec::new();
+        for [from, to] in self.pieces()? {
+            let steps_here =
+                (STEPS as f64 * (to - from) / (self.travel[1] - self.travel[0])).ceil();
+            for q in steps(from, to, (steps_here as usize).max(8)) {
+                observer::check()?;
+                let side = if q == to { -1.0 } else { 1.0 };
+                nodes.push((q, value(q, side)?));
+            }
+        }
+        Ok(nodes)
+    }
+
+    /// The travel cut where forces jump.
+    pub(super) fn pieces(&self) -> Result<Vec<[f64; 2]>> {
+        let [least, greatest] = self.travel;
+        let inside = self
+            .jumps()?
+            .into_iter()
+            .filter(|jump| least < *jump && *jump < greatest);
+        let cuts: Vec<f64> = [least]
+            .into_iter()
+            .chain(inside)
+            .chain([greatest])
+            .collect();
+        Ok(cuts.windows(2).map(|pair| [pair[0], pair[1]]).collect())
+    }
+}
+
+impl Control {
+    /// Where the control comes to rest without friction, along one angle, ascending: stable and unstable equilibria, breakouts, and stops that springs or weights
+    /// push it against.
+    ///
+    /// Looked for in steps of a four-hundredth of the travel, then narrowed down to the last bit.
+    ///
+    /// # Errors
+    /// [`Error::NotAChoice`] for an angle that the control does not have; as [`state`](Self::state) for every angle of the travel.
+    pub fn rests(&self, way: Way) -> Result<Vec<Rest>> {
+        Track::new(self, way)?.rests(false)
+    }
+}
+
+/// `steps` + 1 equally spaced values, both ends exact.
+pub(super) fn steps(from: f64, to: f64, steps: usize) -> impl Iterator<Item = f64> {
+    let step = (to - from) / steps as f64;
+    (0..=steps).map(move |i| {
+        if i == steps {
+            to
+        } else {
+            from + step * i as f64
+        }
+    })
+}
+
+/// Where a property that holds at `a` and not at `b` ends, to the last bit.
+fn halve(mut a: f64, mut b: f64, holds: impl Fn(f64) -> Result<bool>) -> Result<f64> {
+    for _ in 0..HALVINGS {
+        observer::check()?;
+        let middle = 0.5 * (a + b);
+        if middle <= a.min(b) || middle >= a.max(b) {
+            break;
+        }
+        if holds(middle)? {
+            a = middle;
+        } else {
+            b = middle;
+        }
+    }
+    Ok(b)
+}
+
+pub(super) fn check_points(points: usize) -> Result<usize> {
+    counted("points of the curve", points, [2, 100_000])
+}

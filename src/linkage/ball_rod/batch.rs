@@ -1,0 +1,170 @@
+//! Ball-joint rods at many angles, and many of them: the fast path.
+
+use std::f64::consts::TAU;
+
+use serde::Serialize;
+
+use crate::linkage::ball_rod::kernel::{Half, Input, Kernel};
+use crate::linkage::{BallRod, Transfer, Transfers};
+use crate::numeric::simd::grid::{self, ClosedForm};
+use crate::numeric::simd::lanes::{atan2, cos_sin, select};
+
+/// Output angles of both assemblies, rad, between -pi and pi; NaN where the rod does not reach.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BallRodAngles {
+    /// Put together as at neutral.
+    pub neutral: Vec<f64>,
+    /// Put together the other way.
+    pub other: Vec<f64>,
+    /// Whether the rod reaches.
+    pub valid: Vec<bool>,
+}
+
+impl BallRod {
+    /// Output angles of both assemblies at many input angles (rad, -2 pi to 2 pi).
+    ///
+    /// This is geometry alone: it also solves where the linkage closes again beyond a lock, and does not count whole turns.
+    /// [`transfers`](Self::transfers) does both. Values agree with [`output_angle`](Self::output_angle) to a few units in the last place; at and
+    /// beside a lock, to what that leaves of them. The rod closes to some 2e-15 (1 + output arm / rod) of the size of the linkage.
+    #[must_use]
+    pub fn solve_many(&self, angles: &[f64]) -> BallRodAngles {
+        solve(std::slice::from_ref(self), angles)
+    }
+
+    /// Output angles of both assemblies of many linkages at many input angles (rad, -2 pi to 2 pi), for tolerance studies: linkage i
+    /// at angle j is entry i * (number of angles) + j.
+    #[must_use]
+    pub fn solve_grid(rods: &[Self], angles: &[f64]) -> BallRodAngles {
+        solve(rods, angles)
+    }
+
+    /// Output angle, ratio and its change at many input angles (rad): [`transfer`](Self::transfer) for each.
+    ///
+    /// Angles where `transfer` would return an error are NaN and marked. Values agree with it to a few units in the last place; beside a lock, to
+    /// what that leaves of them.
+    #[must_use]
+    pub fn transfers(&self, angles: &[f64]) -> Transfers {
+        let form = OnTheWay {
+            side: self.side,
+            locks: self
+                .travel()
+                .map_or([-TAU, TAU], |travel| [travel.from, travel.to]),
+        };
+        let mut columns = grid::solve(form, &[self.kernel.row()], angles);
+        for (i, input) in angles.iter().enumerate() {
+            // At a lock the ratio is infinite, or so large that its square is.
+            let row = if !columns[2][i].is_finite() {
+                [f64::NAN; 3]
+            } else if self.winds()
+                || self
+                    .travel()
+                    .is_some_and(|t| *input == t.from || *input == t.to)
+            {
+                self.transfer(*input)
+                    .map_or([f64::NAN; 3], |at| [at.angle, at.ratio, at.curvature])
+            } else {
+                continue;
+            };
+            for (column, value) in columns.iter_mut().zip(row) {
+                column[i] = value;
+            }
+        }
+        let [angles, ratios, curvatures] = columns;
+        let valid = curvatures.iter().map(|value| value.is_finite()).collect();
+        Transfers {
+            angles,
+            ratios,
+            curvatures,
+            valid,
+        }
+    }
+}
+
+impl Transfers {
+    /// The input itself.
+    pub(in crate::linkage) fn identity(angles: &[f64]) -> Self {
+        Self {
+            angles: angles.to_vec(),
+            ratios: vec![1.0; angles.len()],
+            curvatures: vec![0.0; angles.len()],
+            valid: angles.iter().map(|angle| angle.is_finite()).collect(),
+        }
+    }
+
+    /// What comes out of `next`, whose inputs are the outputs of these, row by row.
+    pub(in crate::linkage) fn then(&self, next: &Self) -> Self {
+        (0..self.angles.len())
+            .map(|i| next.valid[i].then(|| self.row(i).then(&next.row(i))))
+            .collect()
+    }
+
+    fn row(&self, i: usize) -> Transfer {
+        Transfer {
+            angle: self.angles[i],
+            ratio: self.ratios[i],
+            curvature: self.curvatures[i],
+        }
+    }
+}
+
+fn solve(rods: &[BallRod], angles: &[f64]) -> BallRodAngles {
+    let rows: Vec<_> = rods
+        .iter()
+        .map(|rod| {
+            let [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch] = rod.kernel.row();
+            [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch, rod.side]
+        })
+        .collect();
+    let [neutral, other] = grid::solve(Both, &rows, angles);
+    let valid = neutral.iter().map(|angle| !angle.is_nan()).collect();
+    BallRodAngles {
+        neutral,
+        other,
+        valid,
+    }
+}
+
+#[inline(always)]
+fn input<const FMA: bool>(angle: f64) -> Input {
+    let [cos, sin] = cos_sin::<FMA>(0.5 * angle);
+    Input::halves(sin, cos)
+}
+
+#[inline(always)]
+fn turned<const FMA: bool>(half: Half) -> f64 {
+    2.0 * atan2::<FMA>(half.num, half.den)
+}
+
+#[derive(Clone, Copy)]
+struct Both;
+
+impl ClosedForm<11, 2> for Both {
+    #[inline(always)]
+    fn solve<const FMA: bool>(self, row: [f64; 11], angle: f64) -> [f64; 2] {
+        let [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch, side] = row;
+        let kernel = Kernel::of_row([p0, p1, p2, q0, q1, q2, w0, w1, w2, touch]);
+        let at = kernel.at::<FMA>(input::<FMA>(angle));
+        let closes = kernel.closes(&at) & (angle.abs() <= TAU);
+        [side, -side].map(|side| select(closes, turned::<FMA>(at.half(side)), f64::NAN))
+    }
+}
+
+/// The neutral assembly between its locks.
+#[derive(Clone, Copy)]
+struct OnTheWay {
+    side: f64,
+    locks: [f64; 2],
+}
+
+impl ClosedForm<10, 3> for OnTheWay {
+    #[inline(always)]
+    fn solve<const FMA: bool>(self, row: [f64; 10], angle: f64) -> [f64; 3] {
+        let kernel = Kernel::of_row(row);
+        let input = input::<FMA>(angle);
+        let at = kernel.at::<FMA>(input);
+        let half = at.half(self.side);
+        let (ratio, curvature) = kernel.derivatives::<FMA>(input, &at, half, self.side);
+        let reached = kernel.closes(&at) & (angle >= self.locks[0]) & (angle <= self.locks[1]);
+        [turned::<FMA>(half), ratio, curvature].map(|value| select(reached, value, f64::NAN))
+    }
+}

@@ -1,0 +1,207 @@
+//! How far a ball-joint rod goes: the swivel of its joints, what ends the travel first, and the range of the output.
+
+use std::f64::consts::{FRAC_PI_2, TAU};
+use std::fmt;
+
+use nalgebra::Point3;
+use serde::Serialize;
+
+use crate::error::{Result, within};
+use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
+use crate::linkage::{Arm, Assembly, BallRod, Stud, Travel};
+use crate::numeric::root::between;
+
+/// What ends the travel of a ball-joint rod.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum RodLimit {
+    /// The rod points at the output pivot.
+    Lock,
+    /// The ball joint on the input arm is at its rated swivel.
+    InputSwivel,
+    /// The ball joint on the output arm is at its rated swivel.
+    OutputSwivel,
+}
+
+impl fmt::Display for RodLimit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Lock => "lock",
+            Self::InputSwivel => "input swivel",
+            Self::OutputSwivel => "output swivel",
+        })
+    }
+}
+
+/// One end of the travel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RodEnd {
+    /// Input angle there, rad.
+    pub input: f64,
+    /// Output angle there, rad.
+    pub output: f64,
+    /// What is reached there first.
+    pub limit: RodLimit,
+}
+
+/// Both ends of the travel; `None` where the input turns all the way round without reaching anything.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RodReach {
+    /// The end below neutral.
+    pub lower: Option<RodEnd>,
+    /// The end above neutral.
+    pub upper: Option<RodEnd>,
+}
+
+impl BallRod {
+    /// Swivel angles, rad, of the ball joints on the input and the output arm at an input angle (rad); `None` for an arm without a stud.
+    ///
+    /// The angle by which the rod leaves the plane normal to the stud, positive towards the stud's direction as seen along the rod from the
+    /// joint: sin(swivel) = stud . rod, the misalignment angle of the rod end.
+    ///
+    /// # Errors
+    /// As [`BallRod::output_angle`].
+    pub fn swivels(&self, angle: f64) -> Result<[Option<f64>; 2]> {
+        let output = self.output_angle(angle, Assembly::Neutral)?;
+        Ok(self.swivels_between(angle, output))
+    }
+
+    /// Derivatives of stud . rod for both joints by the input angle, m: zero where the swivel has an extreme.
+    pub(in crate::linkage) fn swivel_slopes(&self, angle: f64) -> Result<[Option<f64>; 2]> {
+        let at = self.transfer(angle)?;
+        let [a, b] = self.joints_between(angle, at.angle);
+        let rod = a - b;
+        let speed = |arm: &Arm, joint: Point3<f64>| arm.direction().cross(&(joint - arm.foot()));
+        let change = speed(&self.input, a) - speed(&self.output, b) * at.ratio;
+        let slope = |arm: &Arm, angle: f64, ratio: f64, sign: f64| {
+            let stud = arm.turned(&arm.stud()?.direction(), angle);
+            Some(sign * (arm.direction().cross(&stud).dot(&rod) * ratio + stud.dot(&change)))
+        };
+        Ok([
+            slope(&self.input, angle, 1.0, -1.0),
+            slope(&self.output, at.angle, at.ratio, 1.0),
+        ])
+    }
+
+    fn swivels_between(&self, input: f64, output: f64) -> [Option<f64>; 2] {
+        let rod = self.rod_between(input, output);
+        // Seen from either joint the rod leads to the other one.
+        [(&self.input, input, -rod), (&self.output, output, rod)].map(|(arm, angle, rod)| {
+            let stud = arm.turned(&arm.stud()?.direction(), angle);
+            Some(stud.dot(&rod).atan2(stud.cross(&rod).norm()))
+        })
+    }
+
+    fn studs(&self) -> [Option<Stud>; 2] {
+        [self.input.stud(), self.output.stud()]
+    }
+
+    pub(in crate::linkage) fn check_swivels_at_start(&self) -> Result<()> {
+        let output = self.output_angle(self.start(), Assembly::Neutral)?;
+        let names = [
+            "swivel at neutral of the ball joint on the input arm",
+            "swivel at neutral of the ball joint on the output arm",
+        ];
+        let swivels = self.swivels_between(self.start(), output).into_iter();
+        for ((name, stud), swivel) in names.into_iter().zip(self.studs()).zip(swivels) {
+            if let (Some(limit), Some(swivel)) = (stud.and_then(|stud| stud.limit()), swivel) {
+                within(name, swivel, -limit, limit, "rad")?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Where the travel ends below and above neutral, and what ends it: a lock or the swivel of a joint, whichever comes first.
+    ///
+    /// The swivel is looked at in 512 places from neutral to the lock (or a full turn), closer together towards the lock, where the output moves
+    /// fastest, and the crossing is then found to the last bits. An excess that comes and goes between two places would be missed; swivels
+    /// change as slowly as the arms turn, so that would be one of less than about 1e-4 of itself.
+    #[must_use]
+    pub fn reach(&self) -> RodReach {
+        let [lower, upper] = self
+            .travel()
+            .map_or([None; 2], |travel| [Some(travel.from), Some(travel.to)]);
+        RodReach {
+            lower: self.end(lower, (self.start() - TAU).max(-TAU)),
+            upper: self.end(upper, (self.start() + TAU).min(TAU)),
+        }
+    }
+
+    fn end(&self, lock: Option<f64>, turn: f64) -> Option<RodEnd> {
+        const PLACES: u32 = 512;
+        let last = lock.unwrap_or(turn);
+        // Towards the lock the output goes with the root of what is left, so with this it goes evenly.
+        let start = self.start();
+        let place = |share: f64| start + (last - start) * (FRAC_PI_2 * share).sin();
+        let output = |angle: f64| self.output_angle(angle, Assembly::Neutral);
+        // How much each joint is beyond its limit.
+        let limits = self.studs().map(|stud| stud?.limit());
+        let excess = |share: f64| -> [f64; 2] {
+            let angle = place(share);
+            let swivels =
+                output(angle).map_or([None; 2], |output| self.swivels_between(angle, output));
+            std::array::from_fn(|joint| match (swivels[joint], limits[joint]) {
+                (Some(swivel), Some(limit)) => swivel.abs() - limit,
+                _ => f64::NEG_INFINITY,
+            })
+        };
+        let steps = if limits == [None; 2] { 0 } else { PLACES };
+        for step in 1..=steps {
+            let [from, to] = [step - 1, step].map(|step| f64::from(step) / f64::from(PLACES));
+            let beyond = excess(to);
+            let crossing = |joint: usize| {
+                (beyond[joint] > 0.0).then(|| between(|share| excess(share)[joint], from, to))
+            };
+            let first = [(0, RodLimit::InputSwivel), (1, RodLimit::OutputSwivel)]
+                .into_iter()
+                .filter_map(|(joint, limit)| Some((crossing(joint)?, limit)))
+                .min_by(|a, b| a.0.total_cmp(&b.0));
+            if let Some((share, limit)) = first {
+                let input = place(share);
+                return output(input).ok().map(|output| RodEnd {
+                    input,
+                    output,
+                    limit,
+                });
+            }
+        }
+        let input = lock?;
+        let limit = RodLimit::Lock;
+        output(input).ok().map(|output| RodEnd {
+            input,
+            output,
+            limit,
+        })
+    }
+
+    /// All output angles, rad, that the input reaches between its locks; `None` if the output turns all the way round.
+    ///
+    /// Its ends are at a lock, or where the rod points at the axis of the input pivot: the output then turns back.
+    #[must_use]
+    pub fn output_travel(&self) -> Option<Travel> {
+        let at = |input: f64| self.output_angle(input, Assembly::Neutral).ok();
+        let [from, to] = match self.travel() {
+            Some(Travel { from, to }) => [from, to],
+            // Winding round shows after one turn.
+            None if (at(TAU)? - at(0.0)?).abs() > 1.0 => return None,
+            None => [-TAU, TAU],
+        };
+        let back = Kernel::new(&self.output, &self.input, self.rod);
+        // Where two of its zeros meet, rounding may part them from the real ones; the extreme between them stays.
+        let square = back.discriminant();
+        let places = [square.root_places(), square.derivative().root_places()];
+        let inputs = places.into_iter().flatten().flatten().flat_map(|output| {
+            // Both inputs meet there but for the root of a rounding.
+            let at = back.at::<false>(Input::new(output));
+            let input = Loop { square: 0.0, ..at }.half(1.0).angle();
+            [input - TAU, input, input + TAU]
+        });
+        // A place that is none of these does no harm: the output reaches it all the same.
+        let inside = inputs.filter(|input| (from..=to).contains(input));
+        Some(Travel::over(
+            [from, self.start(), to]
+                .into_iter()
+                .chain(inside)
+                .filter_map(at),
+        ))
+    }
+}

@@ -1,0 +1,730 @@
+//! Arm lengths for a ball-joint rod: the wanted turn of a sensor for the travel of a pedal, as evenly as can be.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::storage::Owned;
+use nalgebra::{DMatrix, DVector, Dyn};
+use serde::Serialize;
+
+use crate::error::{Error, Result, ascending, counted, within};
+use crate::linkage::{Arm, BallRod};
+use crate::numeric::root::between;
+use crate::parallel;
+use crate::units::{DEG, MM};
+
+/// Shortest and longest arm, m.
+const RADIUS_RANGE: [f64; 2] = [1.0 * MM, 2.0];
+/// How far an arm may be clocked to either side, rad.
+const MAX_CLOCKING: f64 = 90.0 * DEG;
+/// Longest travel to either side, wanted turn, and margins, rad.
+const MAX_TRAVEL: f64 = 120.0 * DEG;
+/// Holes in an arm.
+const HOLES: [usize; 2] = [1, 100];
+/// Designs that may be asked for.
+const COUNTS: [usize; 2] = [1, 100];
+/// Places over the travel at which a linkage is looked at while searching, and when it is judged.
+const PLACES: [usize; 2] = [15, 101];
+/// Lengths, and clockings, to start from where they are free.
+const STARTS: [usize; 2] = [7, 3];
+/// Of the starts, how many are refined.
+const REFINED: usize = 16;
+/// How much the turn over the whole travel counts against the evenness of the ratio.
+const SPAN_WEIGHT: f64 = 3.0;
+/// Of the other starts, how many are brought within the limits if none of the refined ones is.
+const RESTORED: usize = 64;
+/// How far inside its limits a design is brought, rad: less where the limits leave less room than that.
+const MARGINS: [f64; 3] = [1e-7, 1e-10, 0.0];
+/// How much a radian beyond a limit counts.
+const LIMIT_WEIGHT: f64 = 30.0;
+/// Limits that a design has to keep.
+const LIMITS: usize = 5;
+/// What stands for a linkage that does not close: worse than any that does.
+const HOPELESS: f64 = 1e3;
+/// For differences: the optimum of central ones, the cube root of a rounding.
+const STEP: f64 = 6e-6;
+/// Designs whose lengths and clockings differ by less, m or rad, are one.
+const SAME: f64 = 1e-5;
+
+/// The lengths that an arm may have.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub enum ArmLengths {
+    /// Any between two, m.
+    Between([f64; 2]),
+    /// Those of a row of holes, m.
+    Holes(Vec<f64>),
+}
+
+/// An arm with what is free about it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FreeArm {
+    /// Pivot, direction of the arm and stud (its limit counts) at neutral; its length is replaced.
+    pub arm: Arm,
+    /// The lengths to choose from, 1 mm to 2 m; up to 100 holes.
+    pub lengths: ArmLengths,
+    /// How far the arm may be clocked on its pivot at neutral, from least to greatest angle within 90 degrees to either side, rad; zeros
+    /// for an arm that stands where it stands.
+    pub clocking: [f64; 2],
+}
+
+/// What a ball-joint rod should do; [`find_ball_rods`] finds the arms.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BallRodGoal {
+    /// The arm that drives: the pedal.
+    pub input: FreeArm,
+    /// The arm that is driven: the crank with the sensor.
+    pub output: FreeArm,
+    /// Least and greatest input angle, rad, which hold zero, up to 120 degrees to either side.
+    pub travel: [f64; 2],
+    /// How far the output should turn over the whole travel, in either sense, rad, up to 240 degrees.
+    pub output_span: f64,
+    /// By how much that may be missed, rad.
+    pub span_tolerance: f64,
+    /// The least transmission angle over the travel, rad, 0 to 85 degrees.
+    pub least_transmission_angle: f64,
+    /// How much input travel must be left up to a lock at either end, rad.
+    pub lock_margin: f64,
+    /// How many designs to return at most, 1 to 100.
+    pub count: usize,
+}
+
+/// A ball-joint rod found for a [`BallRodGoal`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BallRodDesign {
+    /// The linkage.
+    pub rod: BallRod,
+    /// By how much the arms were clocked, input and output, rad.
+    pub clocking: [f64; 2],
+    /// What it does.
+    pub figures: BallRodFigures,
+}
+
+/// What a ball-joint rod does over a travel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BallRodFigures {
+    /// Turn of the output over the whole travel, rad, positive in the sense of the input.
+    pub output_span: f64,
+    /// Least and greatest ratio.
+    pub ratios: [f64; 2],
+    /// Greatest ratio less the least, over the mean of the two; none where that is zero, as for an output that stands still or turns back midway.
+    pub ratio_variation: Option<f64>,
+    /// The largest sum of the output angles at equal input angles to either side, rad: zero for a linkage that does the same left and right.
+    pub asymmetry: f64,
+    /// The least transmission angle, rad.
+    pub least_transmission_angle: f64,
+    /// Input travel left up to a lock at the nearer end, rad; half a turn if there is none.
+    pub lock_margin: f64,
+    /// Largest swivel of the ball joints on the input and the output arm, rad; none without a stud.
+    pub swivels: [Option<f64>; 2],
+}
+
+/// Finds the arm lengths, and the clocking where it is free, that turn the output by the wanted angle with the least variation of the
+/// ratio. The rod is as long as the joints are then apart at neutral.
+///
+/// A grid of starts (all pairs of holes) is ranked, and the best are refined by least squares (Levenberg-Marquardt) where something is
+/// free to vary continuously. The sum of squares is that of ratio over wanted ratio less 1 over the travel, of the same for the whole
+/// turn, and of what goes beyond a limit; an even ratio about neutral is also what makes left and
+/// right alike when the linkage is mirrored for the other foot. The optimum of such a sum lies a little beyond a limit that it would gain by
+/// crossing; from there, and where that fails from the start itself, the design is brought within the limits by their excess alone. It is a search
+/// among many starts: better designs far from all of them are not excluded. Where nothing varies continuously, all designs are judged.
+///
+/// The designs that keep every limit, by the very figures that are returned, come out, the least variation of the ratio first.
+///
+/// # Caution
+/// Rods and arms between pedals carry a foot: a press in an emergency passes a kilonewton. See [`Rod`](crate::linkage::Rod) for what a rod bears.
+/// For simulators only.
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for what lies outside the ranges that
+/// [`BallRodGoal`] and [`FreeArm`] give; [`Error::NothingFits`] if no design keeps the limits, with what the nearest one fails in most.
+///
+/// # Example
+/// ```
+/// use nalgebra::{Point3, Vector3};
+/// use yokewright::linkage::{Arm, ArmLengths, BallRodGoal, FreeArm, find_ball_rods};
+/// use yokewright::units::{DEG, MM};
+///
+/// // A pedal hinged about y pulls a crank that turns about z; holes every 10 mm in the crank, any place on the pedal.
+/// let pedal = Arm::new(Point3::origin(), Vector3::y(), Point3::new(0.0, 0.0, 100.0 * MM))?;
+/// let center = Point3::new(0.25, 0.1, 0.08);
+/// let crank = Arm::new(center, Vector3::z(), center - Vector3::y() * (50.0 * MM))?;
+/// let found = find_ball_rods(&BallRodGoal {
+///     input: FreeArm { arm: pedal, lengths: ArmLengths::Between([60.0 * MM, 160.0 * MM]), clocking: [0.0, 0.0] },
+///     output: FreeArm { arm: crank, lengths: ArmLengths::Holes((3..=8).map(|i| f64::from(i) * 10.0 * MM).collect()), clocking: [-0.3, 0.3] },
+///     travel: [-15.0 * DEG, 15.0 * DEG],
+///     output_span: 50.0 * DEG,
+///     span_tolerance: 1.0 * DEG,
+///     least_transmission_angle: 45.0 * DEG,
+///     lock_margin: 10.0 * DEG,
+///     count: 3,
+/// })?;
+/// let best = &found[0].figures;
+/// assert!((best.output_span.abs() - 50.0 * DEG).abs() <= 1.0 * DEG && best.ratio_variation.is_some_and(|x| x < 0.1));
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+pub fn find_ball_rods(goal: &BallRodGoal) -> Result<Vec<BallRodDesign>> {
+    goal.check()?;
+    let mut starts = parallel::map(&goal.starts(), |candidate| Start {
+        cost: candidate.residuals().norm_squared(),
+        beyond: candidate.beyond(PLACES[0], 0.0).norm_squared(),
+        candidate: candidate.clone(),
+    })?;
+    let tried = starts.len();
+    starts.sort_by(|one, other| one.cost.total_cmp(&other.cost));
+    // Where nothing varies there is nothing to refine, and all are judged.
+    let first = if starts.iter().all(|start| start.candidate.is_fixed()) {
+        tried
+    } else {
+        REFINED.max(2 * goal.count).min(tried)
+    };
+    let mut rest = starts.split_off(first);
+    let mut judged = judged(&starts)?;
+    if judged.iter().all(|one| one.worst.excess > 0.0) {
+        // What is most even need not be near what keeps the limits.
+        rest.sort_by(|one, other| one.beyond.total_cmp(&other.beyond));
+        rest.truncate(RESTORED);
+        judged.extend(self::judged(&rest)?);
+    }
+    let nearest = judged
+        .iter()
+        .map(|one| one.worst)
+        .min_by(|one, other| one.excess.total_cmp(&other.excess));
+    judged.retain(|one| one.worst.excess <= 0.0);
+    let variation = |one: &Judged| one.design.figures.ratio_variation.unwrap_or(f64::INFINITY);
+    judged.sort_by(|one, other| variation(one).total_cmp(&variation(other)));
+    let mut designs: Vec<BallRodDesign> = Vec::new();
+    for Judged { design, .. } in judged {
+        if designs.len() < goal.count && !designs.iter().any(|other| same(&design, other)) {
+            designs.push(design);
+        }
+    }
+    if !designs.is_empty() {
+        return Ok(designs);
+    }
+    let nearest = nearest.unwrap_or(Miss {
+        quantity: "input angle up to which it closes",
+        value: 0.0,
+        limit: goal.travel[1].max(-goal.travel[0]),
+        excess: f64::INFINITY,
+    });
+    Err(Error::NothingFits {
+        what: "pairs of arms with a ball-joint rod",
+        tried,
+        quantity: nearest.quantity,
+        value: nearest.value,
+        limit: nearest.limit,
+        unit: "rad",
+    })
+}
+
+impl BallRod {
+    /// What the linkage does over a travel of the input (rad).
+    ///
+    /// Extremes are looked for between 101 places and found to the last bits: where the curvature changes its sign for the ratio, and so on. The
+    /// least transmission angle follows in closed form, from the extremes of the discriminant of the loop equation.
+    ///
+    /// # Errors
+    /// As [`BallRod::transfer`] for the places of the travel, [`Error::NotAscending`] for one that does not go upward.
+    pub fn figures(&self, travel: [f64; 2]) -> Result<BallRodFigures> {
+        ascending("travel of the input", travel, "rad")?;
+        self.figures_at(travel, PLACES[1])
+    }
+
+    fn figures_at(&self, travel: [f64; 2], count: usize) -> Result<BallRodFigures> {
+        let [low, high] = travel;
+        let over = |range, slope: &dyn Fn(f64) -> Result<f64>| extreme_places(range, count, slope);
+        let mut ratios = [f64::INFINITY, f64::NEG_INFINITY];
+        for angle in over(travel, &|angle| Ok(self.transfer(angle)?.curvature))? {
+            let ratio = self.transfer(angle)?.ratio;
+            ratios = [ratios[0].min(ratio), ratios[1].max(ratio)];
+        }
+        let mut swivels: [Option<f64>; 2] = [None; 2];
+        for (joint, most) in swivels.iter_mut().enumerate() {
+            if [self.input(), self.output()][joint].stud().is_none() {
+                continue;
+            }
+            let slope = |angle| Ok(self.swivel_slopes(angle)?[joint].unwrap_or(0.0));
+            for angle in over(travel, &slope)? {
+                let here = self.swivels(angle)?[joint].unwrap_or(0.0);
+                *most = Some(here.abs().max(most.unwrap_or(0.0)));
+            }
+        }
+        let both = high.min(-low).max(0.0);
+        let mut asymmetry = 0.0_f64;
+        let slope = |angle: f64| Ok(self.transfer(angle)?.ratio - self.transfer(-angle)?.ratio);
+        for angle in over([0.0, both], &slope)? {
+            let sum = self.transfer(angle)?.angle + self.transfer(-angle)?.angle;
+            asymmetry = asymmetry.max(sum.abs());
+        }
+        let margin = |locks: crate::linkage::Travel| (low - locks.from).min(locks.to - high);
+        let variation = (ratios[1] - ratios[0]) / (0.5 * (ratios[0] + ratios[1])).abs();
+        Ok(BallRodFigures {
+            output_span: self.transfer(high)?.angle - self.transfer(low)?.angle,
+            ratios,
+            ratio_variation: variation.is_finite().then_some(variation),
+            asymmetry,
+            least_transmission_angle: self.least_transmission_angle(travel)?,
+            lock_margin: self.travel().map_or(PI, margin),
+            swivels,
+        })
+    }
+}
+
+/// Evenly spaced places of a range, neutral if it is one of them, and those at which a slope changes its sign between two of them: where what it is the
+/// slope of has its extremes.
+fn extreme_places(
+    range: [f64; 2],
+    count: usize,
+    slope: impl Fn(f64) -> Result<f64>,
+) -> Result<Vec<f64>> {
+    let even: Vec<f64> = places(range, count).collect();
+    let slopes = even
+        .iter()
+        .map(|&angle| slope(angle))
+        .collect::<Result<Vec<f64>>>()?;
+    let pairs = even.windows(2).zip(slopes.windows(2));
+    let turning = pairs.filter_map(|(ends, slopes)| {
+        let turns = slopes[0] * slopes[1] < 0.0;
+        turns.then(|| between(|angle| slope(angle).unwrap_or(0.0), ends[0], ends[1]))
+    });
+    let turning: Vec<f64> = turning.collect();
+    let neutral = (range[0]..=range[1]).contains(&0.0).then_some(0.0);
+    Ok(even.into_iter().chain(turning).chain(neutral).collect())
+}
+
+/// A limit that a design fails in, or keeps with `excess` at zero or below.
+#[derive(Clone, Copy)]
+struct Miss {
+    quantity: &'static str,
+    value: f64,
+    limit: f64,
+    /// How far beyond the limit, rad.
+    excess: f64,
+}
+
+struct Judged {
+    design: BallRodDesign,
+    worst: Miss,
+}
+
+struct Start<'a> {
+    candidate: Candidate<'a>,
+    /// Sum of squares of what the search makes small.
+    cost: f64,
+    /// The same of what lies beyond the limits alone.
+    beyond: f64,
+}
+
+/// The best that comes of each start, if it closes over the travel.
+fn judged(starts: &[Start<'_>]) -> Result<Vec<Judged>> {
+    let each = parallel::map(starts, |start| start.candidate.best())?;
+    Ok(each.into_iter().flatten().collect())
+}
+
+impl BallRodGoal {
+    fn check(&self) -> Result<()> {
+        let [low, high] = self.travel;
+        within(
+            "lower end of the input travel",
+            low,
+            -MAX_TRAVEL,
+            0.0,
+            "rad",
+        )?;
+        within(
+            "upper end of the input travel",
+            high,
+            0.0,
+            MAX_TRAVEL,
+            "rad",
+        )?;
+        ascending("travel of the input", self.travel, "rad")?;
+        within(
+            "wanted turn of the output",
+            self.output_span,
+            0.1 * DEG,
+            2.0 * MAX_TRAVEL,
+            "rad",
+        )?;
+        within(
+            "tolerance of the turn",
+            self.span_tolerance,
+            1e-9,
+            MAX_TRAVEL,
+            "rad",
+        )?;
+        within(
+            "least transmission angle",
+            self.least_transmission_angle,
+            0.0,
+            85.0 * DEG,
+            "rad",
+        )?;
+        within(
+            "margin to the lock",
+            self.lock_margin,
+            0.0,
+            MAX_TRAVEL,
+            "rad",
+        )?;
+        counted("designs", self.count, COUNTS)?;
+        self.input.check()?;
+        self.output.check()
+    }
+
+    fn starts(&self) -> Vec<Candidate<'_>> {
+        let (input, output) = (self.input.starts(), self.output.starts());
+        let pair = |&(first, one): &([f64; 2], Free)| {
+            let with = move |&(second, other): &([f64; 2], Free)| Candidate {
+                goal: self,
+                values: [first, second],
+                free: [one, other],
+            };
+            output.iter().map(with)
+        };
+        input.iter().flat_map(pair).collect()
+    }
+
+    /// What the design fails in, each limit in turn.
+    fn misses(&self, figures: &BallRodFigures) -> [Miss; LIMITS] {
+        let above = |quantity, value: f64, limit: f64| Miss {
+            quantity,
+            value,
+            limit,
+            excess: limit - value,
+        };
+        let span = figures.output_span.abs();
+        let off = span - self.output_span;
+        let [first, second] = [
+            (&self.input, "swivel of the joint on the input arm", 0),
+            (&self.output, "swivel of the joint on the output arm", 1),
+        ]
+        .map(|(free, quantity, joint)| {
+            let value = figures.swivels[joint].unwrap_or(0.0);
+            let limit = free.arm.stud().and_then(|stud| stud.limit());
+            let limit = limit.unwrap_or(FRAC_PI_2);
+            Miss {
+                quantity,
+                value,
+                limit,
+                excess: value - limit,
+            }
+        });
+        [
+            Miss {
+                quantity: "turn of the output",
+                value: span,
+                limit: self.output_span + self.span_tolerance.copysign(off),
+                excess: off.abs() - self.span_tolerance,
+            },
+            above(
+                "least transmission angle",
+                figures.least_transmission_angle,
+                self.least_transmission_angle,
+            ),
+            above("margin to the lock", figures.lock_margin, self.lock_margin),
+            first,
+            second,
+        ]
+    }
+}
+
+/// Which of length and clocking may vary continuously, and how far.
+type Free = [Option<[f64; 2]>; 2];
+
+impl FreeArm {
+    /// An error for a length or a clocking outside the ranges that the fields give.
+    pub(crate) fn check(&self) -> Result<()> {
+        let [min, max] = RADIUS_RANGE;
+        match &self.lengths {
+            ArmLengths::Between(lengths) => {
+                for length in lengths {
+                    within("length of the arm", *length, min, max, "m")?;
+                }
+                ascending("length of the arm", *lengths, "m")?;
+            }
+            ArmLengths::Holes(holes) => {
+                counted("holes of the arm", holes.len(), HOLES)?;
+                for hole in holes {
+                    within("hole of the arm", *hole, min, max, "m")?;
+                }
+            }
+        }
+        let [low, high] = self.clocking;
+        within(
+            "least clocking of the arm",
+            low,
+            -MAX_CLOCKING,
+            MAX_CLOCKING,
+            "rad",
+        )?;
+        within(
+            "greatest clocking of the arm",
+            high,
+            low,
+            MAX_CLOCKING,
+            "rad",
+        )?;
+        Ok(())
+    }
+
+    /// Lengths and clockings to start from, with what is free about each.
+    fn starts(&self) -> Vec<([f64; 2], Free)> {
+        let [lengths, clockings] = STARTS;
+        let (lengths, free_length) = match &self.lengths {
+            ArmLengths::Between(range) => (places(*range, lengths).collect(), Some(*range)),
+            ArmLengths::Holes(holes) => (holes.clone(), None),
+        };
+        let clocked = self.clocking[0] < self.clocking[1];
+        let (clockings, free_clocking) = if clocked {
+            (
+                places(self.clocking, clockings).collect(),
+                Some(self.clocking),
+            )
+        } else {
+            (vec![self.clocking[0]], None)
+        };
+        let free = [free_length, free_clocking];
+        let with = |length: f64| {
+            clockings
+                .iter()
+                .map(move |&clocking| ([length, clocking], free))
+        };
+        lengths.into_iter().flat_map(with).collect()
+    }
+
+    /// The arm with a length and a clocking, its joint with its rated swivel or free, so that it can be told by how much the limit is missed.
+    fn built(&self, [length, clocking]: [f64; 2], limited: bool) -> Result<Arm> {
+        let foot = self.arm.foot();
+        let joint = foot + (self.arm.joint() - foot) * (length / self.arm.length());
+        let joint = self.arm.carried(&joint, clocking);
+        let arm = Arm::new(self.arm.pivot(), self.arm.direction(), joint)?;
+        match self.arm.stud() {
+            Some(stud) => {
+                let direction = self.arm.turned(&stud.direction(), clocking);
+                arm.with_stud(direction, stud.limit().filter(|_| limited))
+            }
+            None => Ok(arm),
+        }
+    }
+}
+
+/// A pair of arms: length and clocking of each, and what of it is free.
+#[derive(Clone)]
+struct Candidate<'a> {
+    goal: &'a BallRodGoal,
+    values: [[f64; 2]; 2],
+    free: [Free; 2],
+}
+
+impl Candidate<'_> {
+    fn built(&self, limited: bool) -> Result<BallRod> {
+        let [input, output] = self.values;
+        let input = self.goal.input.built(input, limited)?;
+        let output = self.goal.output.built(output, limited)?;
+        BallRod::new(input, output)
+    }
+
+    fn is_fixed(&self) -> bool {
+        self.free.as_flattened().iter().all(Option::is_none)
+    }
+
+    fn residuals(&self) -> DVector<f64> {
+        let goal = self.goal;
+        let [count, _] = PLACES;
+        let attempt = || -> Result<DVector<f64>> {
+            let rod = self.built(false)?;
+            let figures = rod.figures_at(goal.travel, count)?;
+            let wanted = goal.output_span / (goal.travel[1] - goal.travel[0]);
+            let even = places(goal.travel, count)
+                .map(|angle| {
+                    Ok((rod.transfer(angle)?.ratio.abs() / wanted - 1.0) / (count as f64).sqrt())
+                })
+                .collect::<Result<Vec<f64>>>()?;
+            let span = SPAN_WEIGHT * (figures.output_span.abs() / goal.output_span - 1.0);
+            // The turn itself has its own term.
+            let beyond = goal
+                .misses(&figures)
+                .into_iter()
+                .skip(1)
+                .map(|miss| LIMIT_WEIGHT * miss.excess.max(0.0));
+            Ok(DVector::from_iterator(
+                count + LIMITS,
+                even.into_iter().chain([span]).chain(beyond),
+            ))
+        };
+        attempt().unwrap_or_else(|_| DVector::repeat(count + LIMITS, HOPELESS))
+    }
+
+    /// By how much each limit, brought in by a margin (rad), is exceeded; zeros for a design that keeps them all.
+    fn beyond(&self, count: usize, margin: f64) -> DVector<f64> {
+        let goal = self.goal;
+        let figures = self
+            .built(false)
+            .and_then(|rod| rod.figures_at(goal.travel, count));
+        let Ok(figures) = figures else {
+            return DVector::repeat(LIMITS, HOPELESS);
+        };
+        let misses = goal.misses(&figures);
+        let excess = misses.iter().map(|miss| (miss.excess + margin).max(0.0));
+        DVector::from_iterator(LIMITS, excess)
+    }
+
+    /// What is free, as angles whose sine goes from end to end of its range. Not quite at an end, where the sine stands still: `inset` takes from
+    /// 0 to 1 the share of the way from the middle.
+    fn variables(&self, inset: impl Fn(f64) -> f64) -> DVector<f64> {
+        let free = self.free.as_flattened().iter();
+        let both = self.values.as_flattened().iter().zip(free);
+        let angles = both.filter_map(|(value, range)| {
+            let [low, high] = (*range)?;
+            let share = (2.0 * (value - low) / (high - low) - 1.0).clamp(-1.0, 1.0);
+            Some(inset(share).asin())
+        });
+        DVector::from_vec(angles.collect())
+    }
+
+    fn with(&self, variables: &DVector<f64>) -> Self {
+        let mut moved = self.clone();
+        let free = self.free.as_flattened().iter();
+        let all = moved.values.as_flattened_mut().iter_mut().zip(free);
+        let ranges = all.filter_map(|(value, range)| Some((value, (*range)?)));
+        for ((value, [low, high]), variable) in ranges.zip(variables.iter()) {
+            *value = low + 0.5 * (high - low) * (1.0 + variable.sin());
+        }
+        moved
+    }
+
+    /// The most even design near this one, a little beyond its limits where that pays.
+    fn refined(&self) -> Self {
+        let refined = self.minimized(self.variables(|share| 0.98 * share), Self::residuals);
+        // A start at the end of a range was moved in from it; never end up worse.
+        if refined.residuals().norm_squared() <= self.residuals().norm_squared() {
+            refined
+        } else {
+            self.clone()
+        }
+    }
+
+    /// The nearest design that keeps the limits, by their excess alone.
+    fn restored(&self, margin: f64) -> Self {
+        const END: f64 = 0.9999;
+        let variables = self.variables(|share| share.clamp(-END, END));
+        self.minimized(variables, |candidate| candidate.beyond(PLACES[1], margin))
+    }
+
+    fn minimized(
+        &self,
+        variables: DVector<f64>,
+        residuals: impl Fn(&Self) -> DVector<f64>,
+    ) -> Self {
+        let problem = Problem {
+            start: self.clone(),
+            variables,
+            residuals,
+        };
+        let (found, _) = LevenbergMarquardt::new()
+            .with_patience(50)
+            .minimize(problem);
+        self.with(&found.variables)
+    }
+
+    /// The best design that comes of this one: the most even one if it keeps the limits, else the nearest to it or to this one that does; if none does, the
+    /// one that fails by least. None if nothing closes over the travel.
+    fn best(&self) -> Option<Judged> {
+        if self.is_fixed() {
+            return self.judged();
+        }
+        let refined = self.refined();
+        let mut best = refined.judged();
+        for from in [&refined, self] {
+            for margin in MARGINS {
+                if best.as_ref().is_some_and(|one| one.worst.excess <= 0.0) {
+                    return best;
+                }
+                let next = from.restored(margin).judged();
+                best = best.into_iter().chain(next).min_by(|one, other| {
+                    let [one, other] = [one, other].map(|judged| judged.worst.excess);
+                    one.total_cmp(&other)
+                });
+            }
+        }
+        best
+    }
+
+    /// The design with all its limits; none if it does not close over the travel.
+    fn judged(&self) -> Option<Judged> {
+        let figures = self.built(false).ok()?.figures(self.goal.travel).ok()?;
+        let misses = self.goal.misses(&figures).into_iter();
+        let worst = misses.max_by(|one, other| one.excess.total_cmp(&other.excess))?;
+        let [[_, first], [_, second]] = self.values;
+        let design = BallRodDesign {
+            rod: self.built(worst.excess <= 0.0).ok()?,
+            clocking: [first, second],
+            figures,
+        };
+        Some(Judged { design, worst })
+    }
+}
+
+struct Problem<'a, F> {
+    start: Candidate<'a>,
+    variables: DVector<f64>,
+    residuals: F,
+}
+
+impl<'a, F: Fn(&Candidate<'a>) -> DVector<f64>> LeastSquaresProblem<f64, Dyn, Dyn>
+    for Problem<'a, F>
+{
+    type ResidualStorage = Owned<f64, Dyn>;
+    type JacobianStorage = Owned<f64, Dyn, Dyn>;
+    type ParameterStorage = Owned<f64, Dyn>;
+
+    fn set_params(&mut self, variables: &DVector<f64>) {
+        self.variables.copy_from(variables);
+    }
+
+    fn params(&self) -> DVector<f64> {
+        self.variables.clone()
+    }
+
+    fn residuals(&self) -> Option<DVector<f64>> {
+        Some((self.residuals)(&self.start.with(&self.variables)))
+    }
+
+    fn jacobian(&self) -> Option<DMatrix<f64>> {
+        let columns: Vec<_> = (0..self.variables.len())
+            .map(|i| {
+                let at = |step: f64| {
+                    let mut variables = self.variables.clone();
+                    variables[i] += step;
+                    (self.residuals)(&self.start.with(&variables))
+                };
+                (at(STEP) - at(-STEP)) / (2.0 * STEP)
+            })
+            .collect();
+        Some(DMatrix::from_columns(&columns))
+    }
+}
+
+fn same(one: &BallRodDesign, other: &BallRodDesign) -> bool {
+    let sizes = |design: &BallRodDesign| {
+        let [first, second] = design.clocking;
+        [
+            design.rod.input().length(),
+            design.rod.output().length(),
+            first,
+            second,
+        ]
+    };
+    let both = sizes(one).into_iter().zip(sizes(other));
+    both.into_iter().all(|(a, b)| (a - b).abs() < SAME)
+}
+
+/// Evenly spaced values from one end of a range to the other, both exactly.
+fn places([low, high]: [f64; 2], count: usize) -> impl Iterator<Item = f64> {
+    let last = (count - 1) as f64;
+    (0..count).map(move |i| {
+        let share = i as f64 / last;
+        low * (1.0 - share) + high * share
+    })
+}

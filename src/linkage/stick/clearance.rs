@@ -1,0 +1,198 @@
+//! How near the stick and the grip come to what stands around them.
+
+use nalgebra::Point3;
+use serde::Serialize;
+
+use crate::error::{Error, Result, counted, within};
+use crate::linkage::Obstacle;
+use crate::linkage::stick::branch_and_bound::{Look, least};
+use crate::linkage::stick::gate::Gate;
+use crate::linkage::stick::gimbal::{Gimbal, checked};
+use crate::units::{MM, UM};
+
+/// To what a clearance may be asked for, m.
+const TOLERANCE_RANGE: [f64; 2] = [1.0 * UM, 10.0 * MM];
+/// How many obstacles may stand around a stick.
+const OBSTACLES: [usize; 2] = [1, 1000];
+
+/// A part of the stick.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum StickPart {
+    /// The straight piece of this number, counted from 0 at the gimbal.
+    Piece(usize),
+    /// The ball about the grip point.
+    Grip,
+}
+
+/// The least distance between the stick and its obstacles, and where it is.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Clearance {
+    /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the center line of the
+    /// stick is in the obstacle; from there on it stays.
+    pub distance: f64,
+    /// Outer and inner angle at which it is that small, rad.
+    pub angles: [f64; 2],
+    /// Which obstacle, counted from 0.
+    pub obstacle: usize,
+    /// Which part of the stick.
+    pub part: StickPart,
+    /// The point of the stick's center line that is nearest, m.
+    pub stick_point: Point3<f64>,
+    /// The point of the obstacle that is nearest, m; for a capsule on its center line.
+    pub obstacle_point: Point3<f64>,
+}
+
+impl Clearance {
+    /// Whether stick and obstacle touch or overlap.
+    #[must_use]
+    pub fn collides(&self) -> bool {
+        self.distance <= 0.0
+    }
+}
+
+impl Gimbal {
+    /// The least distance between the stick (with its grip) and any of the obstacles at one position (rad).
+    ///
+    /// # Errors
+    /// As [`Gimbal::grip_at`], and [`Error::Count`] if there is no obstacle.
+    pub fn clearance_at(
+        &self,
+        outer: f64,
+        inner: f64,
+        obstacles: &[Obstacle],
+    ) -> Result<Clearance> {
+        counted("obstacles", obstacles.len(), OBSTACLES)?;
+        self.nearest_at(checked(outer, inner)?, obstacles)
+    }
+
+    /// Least distances (m) at many outer and inner angles (rad); NaN where [`Gimbal::clearance_at`] would refuse the angles.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, [`Error::Count`] if there is no obstacle.
+    pub fn clearances_at(
+        &self,
+        outer: &[f64],
+        inner: &[f64],
+        obstacles: &[Obstacle],
+    ) -> Result<Vec<f64>> {
+        counted("obstacles", obstacles.len(), OBSTACLES)?;
+        let rows = self.each(outer, inner, |[outer, inner]| {
+            Ok(self
+                .look_around(checked(outer, inner)?, [0.0; 2], obstacles)
+                .value)
+        })?;
+        Ok(rows
+            .into_iter()
+            .map(|row| row.unwrap_or(f64::NAN))
+            .collect())
+    }
+
+    /// The least distance between the stick (with its grip) and any of the obstacles over a whole gate.
+    ///
+    /// Nowhere in the gate is the true distance smaller by more than `tolerance` (m): a branch-and-bound search, resting on the fact that
+    /// a point of the stick moves by no more than its distance from an axis for each radian about it. At each position the distance is
+    /// exact to rounding.
+    ///
+    /// # Caution
+    /// A hand between stick and panel needs room beyond the grip's own; some 25 mm for fingers is common practice.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tolerance is not within 1 micrometre to 10 mm or if the gate is round and the
+    /// gimbal cannot tilt that far in every direction, [`Error::Count`] if there is no obstacle, [`Error::NotConverged`] if the search
+    /// takes too long.
+    pub fn clearance(
+        &self,
+        gate: &Gate,
+        obstacles: &[Obstacle],
+        tolerance: f64,
+    ) -> Result<Clearance> {
+        counted("obstacles", obstacles.len(), OBSTACLES)?;
+        let [min, max] = TOLERANCE_RANGE;
+        within("tolerance of the clearance", tolerance, min, max, "m")?;
+        let found = least(
+            "clearance of the stick",
+            &self.region(gate)?,
+            tolerance,
+            |center, half| self.look_around(center, half, obstacles),
+        )?;
+        self.nearest_at(found.angles, obstacles)
+    }
+
+    /// The distance at the center of a cell and how small it may be within it: for each part and obstacle, what the part can move is taken off.
+    fn look_around(&self, center: [f64; 2], half: [f64; 2], obstacles: &[Obstacle]) -> Look {
+        let mut seen = Look {
+            value: f64::INFINITY,
+            floor: f64::INFINITY,
+            lowest: None,
+        };
+        for (_, [from, to], radius, neutral) in self.parts(center) {
+            // First about the outer axis, where it stands at the center's inner angle, then about the inner one. Distances from a line are
+            // greatest at the ends of a straight piece.
+            let ends = [(from, neutral[0]), (to, neutral[1])];
+            let moves = ends.map(|(there, neutral)| {
+                self.spec.outer.radius(&there) * half[0]
+                    + self.spec.inner.radius(&neutral) * half[1]
+            });
+            let moved = moves[0].max(moves[1]);
+            for obstacle in obstacles {
+                let distance = obstacle.nearest(&from, &to).distance - radius;
+                // Once the center lines meet it falls no further.
+                let deepest = -radius - obstacle.padding();
+                seen.value = seen.value.min(distance);
+                seen.floor = seen.floor.min((distance - moved).max(deepest));
+            }
+        }
+        seen
+    }
+
+    fn nearest_at(&self, angles: [f64; 2], obstacles: &[Obstacle]) -> Result<Clearance> {
+        let all = self
+            .parts(angles)
+            .flat_map(|(part, [from, to], radius, _)| {
+                obstacles.iter().enumerate().map(move |(number, obstacle)| {
+                    let nearest = obstacle.nearest(&from, &to);
+                    Clearance {
+                        distance: nearest.distance - radius,
+                        angles,
+                        obstacle: number,
+                        part,
+                        stick_point: nearest.on_line,
+                        obstacle_point: nearest.on_line - nearest.gap,
+                    }
+                })
+            });
+        let least = all.min_by(|a, b| a.distance.total_cmp(&b.distance));
+        least.ok_or(Error::Count {
+            quantity: "obstacles",
+            count: obstacles.len(),
+            min: OBSTACLES[0],
+            max: OBSTACLES[1],
+        })
+    }
+
+    /// Straight pieces and grip at a position: which, their ends there, their radius, and their ends at neutral.
+    fn parts(
+        &self,
+        angles: [f64; 2],
+    ) -> impl Iterator<Item = (StickPart, [Point3<f64>; 2], f64, [Point3<f64>; 2])> + '_ {
+        let motion = self.turned(angles).both;
+        let moved = move |ends: [Point3<f64>; 2]| ends.map(|end| motion * end);
+        let piece = move |(number, ends): (usize, &[Point3<f64>])| {
+            let ends = [ends[0], ends[1]];
+            (
+                StickPart::Piece(number),
+                moved(ends),
+                self.spec.stick_radius,
+                ends,
+            )
+        };
+        let ball = [self.grip(); 2];
+        let grip = (StickPart::Grip, moved(ball), self.spec.grip_radius, ball);
+        self.spec
+            .stick
+            .windows(2)
+            .enumerate()
+            .map(piece)
+            .chain([grip])
+    }
+}

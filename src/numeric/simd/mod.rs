@@ -1,0 +1,5 @@
+//! Elementary functions and loops for the vector units.
+
+pub(crate) mod dispatch;
+pub(crate) mod grid;
+pub(crate) mod lanes;

@@ -1,0 +1,271 @@
+//! Published control-force figures.
+
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::feel::{self, Guide, Measured, Standing};
+
+/// One published figure for a control; it informs and certifies nothing.
+#[pyclass(frozen, eq, module = "yokewright", name = "Guide")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyGuide(&'static Guide);
+
+#[pymethods]
+impl PyGuide {
+    /// Name of the figure: rule and figure.
+    #[getter]
+    fn name(&self) -> &'static str {
+        self.0.name
+    }
+
+    /// What is operated: "stick", "wheel", "pedals", "lever", "finger stick" or "hand".
+    #[getter]
+    fn operated(&self) -> String {
+        self.0.operated.to_string()
+    }
+
+    /// For what, or which way: "pitch", "roll", "yaw", "fore and aft", "lateral" or "any".
+    #[getter]
+    fn motion(&self) -> String {
+        self.0.motion.to_string()
+    }
+
+    /// What the figure is about.
+    #[getter]
+    fn quantity(&self) -> String {
+        self.0.quantity.to_string()
+    }
+
+    /// "at least", "at most" or "nominal".
+    #[getter]
+    fn bound(&self) -> String {
+        self.0.bound.to_string()
+    }
+
+    /// The figure in SI: N, m, rad or a fraction.
+    #[getter]
+    fn value(&self) -> f64 {
+        self.0.value()
+    }
+
+    /// As printed.
+    #[getter]
+    fn printed(&self) -> f64 {
+        self.0.printed
+    }
+
+    /// Unit as printed.
+    #[getter]
+    fn printed_unit(&self) -> String {
+        self.0.printed_unit.to_string()
+    }
+
+    /// Where it is printed.
+    #[getter]
+    fn source(&self) -> &'static str {
+        self.0.source
+    }
+
+    /// How it came here: "seen" (read in the source) or "from memory" (to be checked).
+    #[getter]
+    fn provenance(&self) -> String {
+        self.0.provenance.to_string()
+    }
+
+    /// When it applies, and what else to know.
+    #[getter]
+    fn note(&self) -> &'static str {
+        self.0.note
+    }
+
+    fn __repr__(&self) -> String {
+        let guide = self.0;
+        format!(
+            "<Guide {}: {} {} {}, {}>",
+            guide.name, guide.bound, guide.printed, guide.printed_unit, guide.provenance
+        )
+    }
+}
+
+/// What a control measures: greatest force (N), force held for long (N), breakout with friction (N), travel end to end and one way (m), deflection (rad).
+#[pyclass(frozen, eq, module = "yokewright", name = "Measured")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyMeasured(pub(in crate::python) Measured);
+
+#[pymethods]
+impl PyMeasured {
+    #[new]
+    #[pyo3(signature = (*, force = None, held_force = None, breakout = None, travel = None, travel_one_way = None, deflection = None))]
+    fn new(
+        force: Option<f64>,
+        held_force: Option<f64>,
+        breakout: Option<f64>,
+        travel: Option<f64>,
+        travel_one_way: Option<f64>,
+        deflection: Option<f64>,
+    ) -> PyResult<Self> {
+        let measured = Measured {
+            force,
+            held_force,
+            breakout,
+            travel,
+            travel_one_way,
+            deflection,
+        };
+        measured.check()?;
+        Ok(Self(measured))
+    }
+
+    /// Greatest force over the travel, N.
+    #[getter]
+    fn force(&self) -> Option<f64> {
+        self.0.force
+    }
+
+    /// Force that has to be held for long, N.
+    #[getter]
+    fn held_force(&self) -> Option<f64> {
+        self.0.held_force
+    }
+
+    /// Force that sets the control in motion from its center, friction included, N.
+    #[getter]
+    fn breakout(&self) -> Option<f64> {
+        self.0.breakout
+    }
+
+    /// Way of grip or pad from end to end, m.
+    #[getter]
+    fn travel(&self) -> Option<f64> {
+        self.0.travel
+    }
+
+    /// Greater of the ways from the center to the ends, m.
+    #[getter]
+    fn travel_one_way(&self) -> Option<f64> {
+        self.0.travel_one_way
+    }
+
+    /// Greater of the angles from the center to the ends, rad.
+    #[getter]
+    fn deflection(&self) -> Option<f64> {
+        self.0.deflection
+    }
+
+    fn __repr__(&self) -> String {
+        let text =
+            |value: Option<f64>| value.map_or("None".to_owned(), |value| format!("{value:?}"));
+        format!(
+            "Measured(force={}, held_force={}, breakout={}, travel={}, travel_one_way={}, deflection={})",
+            text(self.0.force),
+            text(self.0.held_force),
+            text(self.0.breakout),
+            text(self.0.travel),
+            text(self.0.travel_one_way),
+            text(self.0.deflection)
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("force", self.0.force)?;
+        named.set_item("held_force", self.0.held_force)?;
+        named.set_item("breakout", self.0.breakout)?;
+        named.set_item("travel", self.0.travel)?;
+        named.set_item("travel_one_way", self.0.travel_one_way)?;
+        named.set_item("deflection", self.0.deflection)?;
+        Ok(((), named))
+    }
+}
+
+/// Where a control lies against one published figure; str() says it in words, with source and provenance.
+#[pyclass(frozen, eq, module = "yokewright", name = "Standing")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyStanding(Standing);
+
+#[pymethods]
+impl PyStanding {
+    /// The figure.
+    #[getter]
+    fn guide(&self) -> PyGuide {
+        PyGuide(self.0.guide)
+    }
+
+    /// What the control measures, in SI; None if that is not known or the figure is not about feel.
+    #[getter]
+    fn value(&self) -> Option<f64> {
+        self.0.value
+    }
+
+    /// Value less figure, in SI.
+    #[getter]
+    fn above(&self) -> Option<f64> {
+        self.0.above
+    }
+
+    /// Whether the control lies on the side that the figure means; None if there is nothing to compare.
+    #[getter]
+    fn on_the_side_meant(&self) -> Option<bool> {
+        self.0.on_the_side_meant()
+    }
+
+    fn __str__(&self) -> String {
+        self.0.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Standing {}>", self.0)
+    }
+}
+
+/// The published figures for a kind of control ("stick", "wheel", "pedals", "lever", "finger stick", "hand") and a motion ("pitch", "roll", "yaw",
+/// "fore and aft", "lateral", "any").
+#[pyfunction]
+#[pyo3(signature = (operated, motion = "any"))]
+pub(in crate::python) fn guides_for(operated: &str, motion: &str) -> PyResult<Vec<PyGuide>> {
+    let found = feel::guides_for(operated.parse()?, motion.parse()?);
+    Ok(found.into_iter().map(PyGuide).collect())
+}
+
+/// Where a control lies against each published figure that applies; read GUIDANCE_CAVEAT with it.
+#[pyfunction]
+#[pyo3(signature = (operated, motion, measured))]
+pub(in crate::python) fn set_beside(
+    operated: &str,
+    motion: &str,
+    measured: &PyMeasured,
+) -> PyResult<Vec<PyStanding>> {
+    let found = feel::set_beside(operated.parse()?, motion.parse()?, &measured.0)?;
+    Ok(found.into_iter().map(PyStanding).collect())
+}
+
+/// Least and greatest elevator force for a g of maneuver, N per g, by MIL-F-8785C table V (from memory, to be checked).
+///
+/// operated: "stick" or "wheel". level: 1 to 3. n_per_alpha: g per rad. limit_load_factor: g. None where the table as recalled gives no figure.
+#[pyfunction]
+pub(in crate::python) fn gradient_limits(
+    operated: &str,
+    level: usize,
+    n_per_alpha: f64,
+    limit_load_factor: f64,
+) -> PyResult<(Option<f64>, Option<f64>)> {
+    let level = level.to_string().parse()?;
+    let limits = feel::gradient_limits(operated.parse()?, level, n_per_alpha, limit_load_factor)?;
+    Ok(limits.into())
+}
+
+/// Least elevator force (N) that may reach the limit load factor, by 14 CFR 23.155 (from memory, to be checked); weight of the aircraft in N.
+#[pyfunction]
+pub(in crate::python) fn least_maneuver_force(operated: &str, weight: f64) -> PyResult<f64> {
+    Ok(feel::least_maneuver_force(operated.parse()?, weight)?)
+}
+
+/// By how many just noticeable differences two stiffnesses differ; fraction: the relative change that is just felt.
+#[pyfunction]
+pub(in crate::python) fn noticeable_steps(
+    stiffness: f64,
+    other: f64,
+    fraction: f64,
+) -> PyResult<f64> {
+    Ok(feel::noticeable_steps(stiffness, other, fraction)?)
+}

@@ -1,0 +1,7 @@
+//! What every wrapper goes through: numbers and arrays in and out, errors, long work.
+
+pub(super) mod convert;
+pub(super) mod errors;
+pub(super) mod long;
+pub(super) mod recorded;
+pub(super) mod sequence;

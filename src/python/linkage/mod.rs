@@ -1,0 +1,145 @@
+//! What all linkages share.
+
+pub(super) mod ball_rod;
+pub(super) mod ball_rod_search;
+pub(super) mod four_bar;
+pub(super) mod lever;
+pub(super) mod pedals;
+pub(super) mod rod;
+pub(super) mod slider_crank;
+pub(super) mod stick;
+pub(super) mod universal_joint;
+
+use bytemuck::allocation::cast_vec;
+use nalgebra::{Point2, Vector2};
+use numpy::{IntoPyArray, PyArray1};
+use pyo3::prelude::*;
+
+use crate::Error;
+use crate::linkage::{Branch, Transfer, Transfers, Travel};
+use crate::python::gate::convert::{Floats1, Floats2, table_out};
+
+/// "open" or "crossed".
+#[derive(Clone, Copy)]
+pub(super) struct BranchName(pub(super) Branch);
+
+impl FromPyObject<'_, '_> for BranchName {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let text: &str = value.extract()?;
+        Ok(Self(Error::choose("branch", text, &Branch::BOTH)?))
+    }
+}
+
+/// An output angle and how it follows the input angle.
+#[pyclass(frozen, eq, module = "yokewright", name = "Transfer")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyTransfer(pub(super) Transfer);
+
+#[pymethods]
+impl PyTransfer {
+    #[new]
+    fn new(angle: f64, ratio: f64, curvature: f64) -> PyResult<Self> {
+        Ok(Self(Transfer::new(angle, ratio, curvature)?))
+    }
+
+    /// Output angle, rad.
+    #[getter]
+    fn angle(&self) -> f64 {
+        self.0.angle
+    }
+
+    /// First derivative of the output angle by the input angle: ratio of angular velocities.
+    #[getter]
+    fn ratio(&self) -> f64 {
+        self.0.ratio
+    }
+
+    /// Second derivative of the output angle by the input angle, 1/rad.
+    #[getter]
+    fn curvature(&self) -> f64 {
+        self.0.curvature
+    }
+
+    fn __repr__(&self) -> String {
+        let Transfer {
+            angle,
+            ratio,
+            curvature,
+        } = self.0;
+        format!("Transfer(angle={angle:?}, ratio={ratio:?}, curvature={curvature:?})")
+    }
+
+    fn __getnewargs__(&self) -> (f64, f64, f64) {
+        (self.0.angle, self.0.ratio, self.0.curvature)
+    }
+}
+
+/// Output angles at many input angles (N,), in their order, with first and second derivative; NaN where there are none.
+#[pyclass(frozen, module = "yokewright", name = "Transfers")]
+pub(super) struct PyTransfers {
+    parts: [Py<PyArray1<f64>>; 3],
+    valid: Py<PyArray1<bool>>,
+}
+
+impl PyTransfers {
+    pub(super) fn of(py: Python<'_>, transfers: Transfers) -> Self {
+        let parts = [transfers.angles, transfers.ratios, transfers.curvatures];
+        Self {
+            parts: parts.map(|part| part.into_pyarray(py).unbind()),
+            valid: transfers.valid.into_pyarray(py).unbind(),
+        }
+    }
+}
+
+#[pymethods]
+impl PyTransfers {
+    /// Output angles, rad, shape (N,).
+    #[getter]
+    fn angles(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
+        self.parts[0].clone_ref(py)
+    }
+
+    /// First derivatives of the output angle by the input angle, shape (N,).
+    #[getter]
+    fn ratios(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
+        self.parts[1].clone_ref(py)
+    }
+
+    /// Second derivatives of the output angle by the input angle, 1/rad, shape (N,).
+    #[getter]
+    fn curvatures(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
+        self.parts[2].clone_ref(py)
+    }
+
+    /// Whether the linkage closes there and has a ratio, shape (N,).
+    #[getter]
+    fn valid(&self, py: Python<'_>) -> Py<PyArray1<bool>> {
+        self.valid.clone_ref(py)
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let count = self.valid.bind(py).as_any().len()?;
+        Ok(format!("<Transfers at {count} angles>"))
+    }
+}
+
+pub(super) fn point2_out<'py>(py: Python<'py>, point: &Point2<f64>) -> Floats1<'py> {
+    PyArray1::from_slice(py, point.coords.as_slice())
+}
+
+pub(super) fn vector2_out<'py>(py: Python<'py>, vector: &Vector2<f64>) -> Floats1<'py> {
+    PyArray1::from_slice(py, vector.as_slice())
+}
+
+pub(super) fn points2_out(py: Python<'_>, points: Vec<Point2<f64>>) -> Floats2<'_> {
+    let count = points.len();
+    let flat = cast_vec::<Point2<f64>, [f64; 2]>(points).into_flattened();
+    table_out(py, flat, (count, 2))
+}
+
+pub(super) fn travels_out(travels: Vec<Travel>) -> Vec<(f64, f64)> {
+    let pair = |Travel { from, to }| (from, to);
+    travels.into_iter().map(pair).collect()
+}

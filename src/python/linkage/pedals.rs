@@ -1,0 +1,563 @@
+//! Coupled pedals.
+
+use nalgebra::Vector3;
+use numpy::IntoPyArray;
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::Error;
+use crate::linkage::{
+    Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalPair, PedalPose,
+    PedalPoses,
+};
+use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
+use crate::python::gate::long::long;
+use crate::python::gate::sequence::Few;
+use crate::python::linkage::PyTransfer;
+use crate::python::linkage::ball_rod::{PyArm, PyBallRod, travel_out};
+
+/// "left", "right" or "crank".
+struct MemberName(Member);
+
+impl FromPyObject<'_, '_> for MemberName {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let text: &str = value.extract()?;
+        Ok(Self(Error::choose("member", text, &Member::ALL)?))
+    }
+}
+
+/// "left" or "right".
+struct FootName(Foot);
+
+impl FromPyObject<'_, '_> for FootName {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let text: &str = value.extract()?;
+        Ok(Self(Error::choose("foot", text, &Foot::BOTH)?))
+    }
+}
+
+fn stops_text(name: &str, stops: Option<(f64, f64)>) -> String {
+    stops.map_or_else(String::new, |stops| format!(", {name}={stops:?}"))
+}
+
+/// A pedal: an arm on its hinge that carries the rod's joint and the pad.
+///
+/// arm: hinge and rod joint. pad: the middle of the pad at neutral, m. push: direction of the foot's push, any length, fixed in space. stops: angles of the hinge
+/// (rad) on either side of neutral, or None.
+#[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "Pedal")]
+#[derive(Clone, Copy, PartialEq)]
+pub(in crate::python) struct PyPedal(Pedal);
+
+#[pymethods]
+impl PyPedal {
+    #[new]
+    #[pyo3(signature = (arm, pad, push, *, stops = None))]
+    fn new(arm: PyArm, pad: Triple, push: Triple, stops: Option<Few<2>>) -> PyResult<Self> {
+        let pedal = Pedal::new(arm.0, pad.point(), push.vector())?;
+        Ok(Self(match stops {
+            Some(Few([lower, upper])) => pedal.with_stops(lower, upper)?,
+            None => pedal,
+        }))
+    }
+
+    /// Hinge and rod joint.
+    #[getter]
+    fn arm(&self) -> PyArm {
+        PyArm(self.0.arm())
+    }
+
+    /// Middle of the pad at neutral, m, shape (3,).
+    #[getter]
+    fn pad<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.pad().coords)
+    }
+
+    /// Direction of the foot's push, of length 1, shape (3,).
+    #[getter]
+    fn push<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.push())
+    }
+
+    /// Angles of the stops, rad; None if there are none.
+    #[getter]
+    fn stops(&self) -> Option<(f64, f64)> {
+        self.0.stops().map(travel_out)
+    }
+
+    /// Distance of the pad from the hinge's axis, m.
+    #[getter]
+    fn pad_radius(&self) -> f64 {
+        self.0.pad_radius()
+    }
+
+    /// Its mirror image in the plane y = 0, with the same angles.
+    fn mirrored(&self) -> PyResult<Self> {
+        Ok(Self(self.0.mirrored()?))
+    }
+
+    fn __repr__(&self) -> String {
+        let plain = |v: &Vector3<f64>| format!("({:?}, {:?}, {:?})", v.x, v.y, v.z);
+        format!(
+            "Pedal(arm={}, pad={}, push={}{})",
+            self.arm().__repr__(),
+            plain(&self.0.pad().coords),
+            plain(&self.0.push()),
+            stops_text("stops", self.stops())
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("arm", self.arm())?;
+        named.set_item("pad", self.pad(py))?;
+        named.set_item("push", self.push(py))?;
+        named.set_item("stops", self.stops())?;
+        Ok(((), named))
+    }
+}
+
+/// Two pedals, each with a ball-joint rod to an arm of one center crank.
+///
+/// left_crank, right_crank: the arms of the crank on one and the same pivot. crank_stops: angles (rad) on either side of neutral, or None. All angles are zero at
+/// neutral. For simulators only: a foot in an emergency presses with more than a kilonewton.
+#[pyclass(frozen, eq, module = "yokewright", name = "PedalPair")]
+#[derive(Clone, Copy, PartialEq)]
+pub(in crate::python) struct PyPedalPair(PedalPair);
+
+fn stopped(pair: PedalPair, stops: Option<Few<2>>) -> PyResult<PyPedalPair> {
+    Ok(PyPedalPair(match stops {
+        Some(Few([lower, upper])) => pair.with_crank_stops(lower, upper)?,
+        None => pair,
+    }))
+}
+
+#[pymethods]
+impl PyPedalPair {
+    #[new]
+    #[pyo3(signature = (left, right, left_crank, right_crank, *, crank_stops = None))]
+    fn new(
+        left: PyPedal,
+        right: PyPedal,
+        left_crank: PyArm,
+        right_crank: PyArm,
+        crank_stops: Option<Few<2>>,
+    ) -> PyResult<Self> {
+        let pair = PedalPair::new(left.0, right.0, left_crank.0, right_crank.0)?;
+        stopped(pair, crank_stops)
+    }
+
+    /// The left pedal and the left arm of the crank with their mirror images in the plane y = 0 (x forward, y left, z up).
+    #[staticmethod]
+    #[pyo3(signature = (left, left_crank, *, crank_stops = None))]
+    fn mirrored(left: PyPedal, left_crank: PyArm, crank_stops: Option<Few<2>>) -> PyResult<Self> {
+        stopped(PedalPair::mirrored(left.0, left_crank.0)?, crank_stops)
+    }
+
+    /// The left pedal.
+    #[getter]
+    fn left(&self) -> PyPedal {
+        PyPedal(self.0.pedal(Foot::Left))
+    }
+
+    /// The right pedal.
+    #[getter]
+    fn right(&self) -> PyPedal {
+        PyPedal(self.0.pedal(Foot::Right))
+    }
+
+    /// The arm of the crank for the left rod.
+    #[getter]
+    fn left_crank(&self) -> PyArm {
+        PyArm(self.0.crank_arm(Foot::Left))
+    }
+
+    /// The arm of the crank for the right rod.
+    #[getter]
+    fn right_crank(&self) -> PyArm {
+        PyArm(self.0.crank_arm(Foot::Right))
+    }
+
+    /// Angles of the stops of the crank, rad; None if there are none.
+    #[getter]
+    fn crank_stops(&self) -> Option<(f64, f64)> {
+        self.0.crank_stops().map(travel_out)
+    }
+
+    /// The rod of a pedal ("left" or "right"), driven by the pedal.
+    fn rod(&self, foot: FootName) -> PyBallRod {
+        PyBallRod(self.0.rod(foot.0))
+    }
+
+    /// All three angles, given that of "left", "right" or "crank" (rad), each with its derivatives by the given one.
+    fn pose(&self, given: MemberName, angle: f64) -> PyResult<PyPedalPose> {
+        Ok(PyPedalPose(self.0.pose(given.0, angle)?))
+    }
+
+    /// pose for many angles (N,); rows that it refuses are NaN and False in the mask.
+    fn poses(
+        &self,
+        py: Python<'_>,
+        given: MemberName,
+        angles: Numbers<'_>,
+    ) -> PyResult<PyPedalPoses> {
+        Ok(PyPedalPoses(
+            angles.with(py, |angles| self.0.poses(given.0, angles))?,
+        ))
+    }
+
+    /// Where the travel ends for negative and for positive angles of the crank: a stop, a lock or the swivel of a ball joint; None where nothing ends it.
+    fn reach(&self, py: Python<'_>) -> PyResult<(Option<PyPedalEnd>, Option<PyPedalEnd>)> {
+        let pair = self.0;
+        let reach = long(py, || pair.reach())?;
+        Ok((reach.lower.map(Into::into), reach.upper.map(Into::into)))
+    }
+
+    /// Ranges, ratios and likeness of both sides over the travel, from so many angles of the crank.
+    #[pyo3(signature = (points = Count(201)), text_signature = "($self, points=201)")]
+    fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyPedalFigures> {
+        let pair = self.0;
+        Ok(PyPedalFigures(long(py, || pair.figures(points.0))??))
+    }
+
+    /// Where the pad of a pedal ("left" or "right") is at an angle of its hinge (rad).
+    fn pad(&self, foot: FootName, angle: f64) -> PyResult<PyPadPose> {
+        Ok(PyPadPose(self.0.pad(foot.0, angle)?))
+    }
+
+    /// Forces when a foot ("left" or "right") pushes with a force (N) with its pedal at an angle (rad) and the other foot holds still.
+    fn loads(&self, foot: FootName, angle: f64, force: f64) -> PyResult<PyPedalLoads> {
+        Ok(PyPedalLoads(self.0.loads(foot.0, angle, force)?))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "PedalPair(left={}, right={}, left_crank={}, right_crank={}{})",
+            self.left().__repr__(),
+            self.right().__repr__(),
+            self.left_crank().__repr__(),
+            self.right_crank().__repr__(),
+            stops_text("crank_stops", self.crank_stops())
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("left", self.left())?;
+        named.set_item("right", self.right())?;
+        named.set_item("left_crank", self.left_crank())?;
+        named.set_item("right_crank", self.right_crank())?;
+        named.set_item("crank_stops", self.crank_stops())?;
+        Ok(((), named))
+    }
+}
+
+/// A pedal pair in one position; derivatives are by the angle that was given.
+#[pyclass(frozen, eq, module = "yokewright", name = "PedalPose")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPedalPose(PedalPose);
+
+#[pymethods]
+impl PyPedalPose {
+    /// Left pedal.
+    #[getter]
+    fn left(&self) -> PyTransfer {
+        PyTransfer(self.0.left)
+    }
+
+    /// Right pedal.
+    #[getter]
+    fn right(&self) -> PyTransfer {
+        PyTransfer(self.0.right)
+    }
+
+    /// Center crank: what a sensor on its pivot reads.
+    #[getter]
+    fn crank(&self) -> PyTransfer {
+        PyTransfer(self.0.crank)
+    }
+
+    fn __repr__(&self) -> String {
+        let PedalPose { left, right, crank } = self.0;
+        format!(
+            "<PedalPose left {:?}, right {:?}, crank {:?} rad>",
+            left.angle, right.angle, crank.angle
+        )
+    }
+}
+
+/// A pedal pair in many positions, in the order of the angles given; ratios are by the given angle.
+#[pyclass(frozen, eq, module = "yokewright", name = "PedalPoses")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPedalPoses(PedalPoses);
+
+#[pymethods]
+impl PyPedalPoses {
+    /// Angles of the left pedal, rad, shape (N,).
+    #[getter]
+    fn left<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        self.0.left.angles.clone().into_pyarray(py)
+    }
+
+    /// Angles of the right pedal, rad, shape (N,).
+    #[getter]
+    fn right<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        self.0.right.angles.clone().into_pyarray(py)
+    }
+
+    /// Angles of the center crank, rad, shape (N,).
+    #[getter]
+    fn crank<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        self.0.crank.angles.clone().into_pyarray(py)
+    }
+
+    /// Left pedal per given angle, shape (N,).
+    #[getter]
+    fn left_ratio<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        self.0.left.ratios.clone().into_pyarray(py)
+    }
+
+    /// Right pedal per given angle, shape (N,).
+    #[getter]
+    fn right_ratio<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        self.0.right.ratios.clone().into_pyarray(py)
+    }
+
+    /// Center crank per given angle, shape (N,).
+    #[getter]
+    fn crank_ratio<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        self.0.crank.ratios.clone().into_pyarray(py)
+    }
+
+    /// Whether all three have an angle there, shape (N,).
+    #[getter]
+    fn valid<'py>(&self, py: Python<'py>) -> Mask<'py> {
+        self.0.valid.clone().into_pyarray(py)
+    }
+
+    fn __len__(&self) -> usize {
+        self.0.valid.len()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<PedalPoses of {} angles>", self.0.valid.len())
+    }
+}
+
+/// One end of the travel of a pedal pair: all three angles, rad.
+#[pyclass(frozen, eq, get_all, module = "yokewright", name = "PedalEnd")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPedalEnd {
+    /// Left pedal, rad.
+    left: f64,
+    /// Right pedal, rad.
+    right: f64,
+    /// Center crank, rad.
+    crank: f64,
+    /// What is reached there first: "stop", "lock", "pedal swivel" or "crank swivel".
+    limit: String,
+    /// At which pedal, its rod or its joints, or at the "crank".
+    member: String,
+}
+
+impl From<PedalEnd> for PyPedalEnd {
+    fn from(end: PedalEnd) -> Self {
+        Self {
+            left: end.left,
+            right: end.right,
+            crank: end.crank,
+            limit: end.limit.kind.to_string(),
+            member: end.limit.member.to_string(),
+        }
+    }
+}
+
+#[pymethods]
+impl PyPedalEnd {
+    fn __repr__(&self) -> String {
+        format!(
+            "<PedalEnd left {:?}, right {:?}, crank {:?} rad: {} {}>",
+            self.left, self.right, self.crank, self.member, self.limit
+        )
+    }
+}
+
+/// A pedal pair in figures over its travel.
+#[pyclass(frozen, eq, module = "yokewright", name = "PedalFigures")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPedalFigures(PedalFigures);
+
+#[pymethods]
+impl PyPedalFigures {
+    /// Angles of the left pedal, rad.
+    #[getter]
+    fn left(&self) -> (f64, f64) {
+        travel_out(self.0.left)
+    }
+
+    /// Angles of the right pedal, rad.
+    #[getter]
+    fn right(&self) -> (f64, f64) {
+        travel_out(self.0.right)
+    }
+
+    /// Angles of the crank, rad: what a sensor on its pivot sees.
+    #[getter]
+    fn crank(&self) -> (f64, f64) {
+        travel_out(self.0.crank)
+    }
+
+    /// Advance of the left pad along its push, m.
+    #[getter]
+    fn left_advance(&self) -> (f64, f64) {
+        travel_out(self.0.left_advance)
+    }
+
+    /// Advance of the right pad along its push, m.
+    #[getter]
+    fn right_advance(&self) -> (f64, f64) {
+        travel_out(self.0.right_advance)
+    }
+
+    /// Crank per left pedal at neutral.
+    #[getter]
+    fn crank_ratio(&self) -> f64 {
+        self.0.crank_ratio
+    }
+
+    /// Least and greatest crank per left pedal over the travel.
+    #[getter]
+    fn crank_ratios(&self) -> (f64, f64) {
+        travel_out(self.0.crank_ratios)
+    }
+
+    /// Right per left pedal at neutral.
+    #[getter]
+    fn other_ratio(&self) -> f64 {
+        self.0.other_ratio
+    }
+
+    /// Least and greatest right per left pedal over the travel.
+    #[getter]
+    fn other_ratios(&self) -> (f64, f64) {
+        travel_out(self.0.other_ratios)
+    }
+
+    /// How much the advances of the left pad and, with the crank as far on the other side, of the right pad differ at most, m.
+    #[getter]
+    fn asymmetry(&self) -> f64 {
+        self.0.asymmetry
+    }
+
+    /// Least and greatest mean of both pads' advances, m: how much less or more one foot comes back than the other goes.
+    #[getter]
+    fn mean_advance(&self) -> (f64, f64) {
+        travel_out(self.0.mean_advance)
+    }
+
+    fn __repr__(&self) -> String {
+        let ((a, b), (c, d)) = (self.left(), self.crank());
+        format!("<PedalFigures left {a:?} to {b:?} rad, crank {c:?} to {d:?} rad>")
+    }
+}
+
+/// Where a pad is and how it got there from neutral.
+#[pyclass(frozen, eq, module = "yokewright", name = "PadPose")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPadPose(PadPose);
+
+#[pymethods]
+impl PyPadPose {
+    /// Middle of the pad, m, shape (3,).
+    #[getter]
+    fn point<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.point.coords)
+    }
+
+    /// Way along the circle about the hinge, m, signed as the hinge's angle.
+    #[getter]
+    fn arc(&self) -> f64 {
+        self.0.arc
+    }
+
+    /// Straight distance from neutral, m.
+    #[getter]
+    fn chord(&self) -> f64 {
+        self.0.chord
+    }
+
+    /// How far the pad has gone along the push, m.
+    #[getter]
+    fn advance(&self) -> f64 {
+        self.0.advance
+    }
+
+    /// How far it goes along the push for a small turn, m/rad.
+    #[getter]
+    fn advance_per_angle(&self) -> f64 {
+        self.0.advance_per_angle
+    }
+
+    fn __repr__(&self) -> String {
+        let (advance, arc) = (self.0.advance, self.0.arc);
+        format!("<PadPose advance {advance:?} m, arc {arc:?} m>")
+    }
+}
+
+/// What one foot's push does, the other foot holding still; without friction and weight.
+#[pyclass(frozen, eq, module = "yokewright", name = "PedalLoads")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPedalLoads(PedalLoads);
+
+#[pymethods]
+impl PyPedalLoads {
+    /// Torque of the push about the hinge, N m.
+    #[getter]
+    fn torque(&self) -> f64 {
+        self.0.torque
+    }
+
+    /// Force in the rod of the pushed pedal, N: positive pulls, negative pushes.
+    #[getter]
+    fn rod_force(&self) -> f64 {
+        self.0.rod_force
+    }
+
+    /// Torque of that rod on the crank, N m.
+    #[getter]
+    fn crank_torque(&self) -> f64 {
+        self.0.crank_torque
+    }
+
+    /// Force in the rod of the other pedal, N.
+    #[getter]
+    fn other_rod_force(&self) -> f64 {
+        self.0.other_rod_force
+    }
+
+    /// Torque of its rod on the other pedal about its hinge, N m.
+    #[getter]
+    fn other_torque(&self) -> f64 {
+        self.0.other_torque
+    }
+
+    /// Push of the other foot that holds still, N; negative if it would have to pull.
+    #[getter]
+    fn other_force(&self) -> f64 {
+        self.0.other_force
+    }
+
+    /// Force of the crank's bearings on the crank, N, shape (3,).
+    #[getter]
+    fn crank_reaction<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.crank_reaction)
+    }
+
+    fn __repr__(&self) -> String {
+        let (rod, other) = (self.0.rod_force, self.0.other_force);
+        format!("<PedalLoads rod {rod:?} N, other foot {other:?} N>")
+    }
+}

@@ -1,0 +1,308 @@
+//! Rods and what they carry.
+
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::linkage::{Ends, Rod, RodLoad, RodMaterial, RodSection};
+
+/// Cross section of a rod: RodSection.round(...) or RodSection.tube(...).
+#[pyclass(frozen, eq, module = "yokewright", name = "RodSection")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyRodSection(RodSection);
+
+#[pymethods]
+impl PyRodSection {
+    /// A solid round bar of the given diameter (m); for a threaded rod the minor diameter of the thread.
+    #[staticmethod]
+    fn round(diameter: f64) -> PyResult<Self> {
+        Ok(Self(RodSection::round(diameter)?))
+    }
+
+    /// A round tube of the given outer diameter and wall (m).
+    #[staticmethod]
+    fn tube(outer_diameter: f64, wall: f64) -> PyResult<Self> {
+        Ok(Self(RodSection::tube(outer_diameter, wall)?))
+    }
+
+    /// Outer diameter, m.
+    #[getter]
+    fn outer_diameter(&self) -> f64 {
+        self.0.outer_diameter()
+    }
+
+    /// Wall, m; half the diameter for a solid bar.
+    #[getter]
+    fn wall(&self) -> f64 {
+        self.0.wall()
+    }
+
+    /// Inner diameter, m; zero for a solid bar.
+    #[getter]
+    fn inner_diameter(&self) -> f64 {
+        self.0.inner_diameter()
+    }
+
+    /// Area, m^2.
+    #[getter]
+    fn area(&self) -> f64 {
+        self.0.area()
+    }
+
+    /// Second moment of area about a diameter, m^4.
+    #[getter]
+    fn second_moment(&self) -> f64 {
+        self.0.second_moment()
+    }
+
+    /// Radius of gyration, m.
+    #[getter]
+    fn radius_of_gyration(&self) -> f64 {
+        self.0.radius_of_gyration()
+    }
+
+    fn __repr__(&self) -> String {
+        let (outer, wall) = (self.outer_diameter(), self.wall());
+        format!("RodSection.tube(outer_diameter={outer:?}, wall={wall:?})")
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (f64, f64))> {
+        let this = slf.get();
+        let sizes = (this.outer_diameter(), this.wall());
+        Ok((slf.getattr("tube")?, sizes))
+    }
+}
+
+/// Modulus of elasticity and yield strength (Pa) of what a rod is made of.
+#[pyclass(frozen, eq, module = "yokewright", name = "RodMaterial")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyRodMaterial(RodMaterial);
+
+#[pymethods]
+impl PyRodMaterial {
+    #[new]
+    fn new(modulus: f64, yield_strength: f64) -> PyResult<Self> {
+        Ok(Self(RodMaterial::new(modulus, yield_strength)?))
+    }
+
+    /// A common material by its name, one of names(): rounded design figures, to be checked against the bar in hand.
+    #[staticmethod]
+    fn named(name: &str) -> PyResult<Self> {
+        Ok(Self(RodMaterial::named(name)?))
+    }
+
+    /// Names of the common materials.
+    #[staticmethod]
+    fn names() -> Vec<&'static str> {
+        RodMaterial::names().collect()
+    }
+
+    /// Modulus of elasticity, Pa.
+    #[getter]
+    fn modulus(&self) -> f64 {
+        self.0.modulus()
+    }
+
+    /// Yield strength, Pa.
+    #[getter]
+    fn yield_strength(&self) -> f64 {
+        self.0.yield_strength()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "RodMaterial(modulus={:?}, yield_strength={:?})",
+            self.modulus(),
+            self.yield_strength()
+        )
+    }
+
+    fn __getnewargs__(&self) -> (f64, f64) {
+        (self.modulus(), self.yield_strength())
+    }
+}
+
+/// A straight rod loaded along its axis: when it buckles and when it yields.
+///
+/// length: between its joints, m. ends: "pinned-pinned", "fixed-pinned", "fixed-fixed" or "fixed-free". factor: effective length
+/// over length; without one the recommended factor of these ends. Rods between pedals carry a foot: an emergency press passes a kilonewton.
+#[pyclass(frozen, eq, module = "yokewright", name = "Rod")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyRod(pub(in crate::python) Rod);
+
+#[pymethods]
+impl PyRod {
+    #[new]
+    #[pyo3(signature = (*, section, material, length, ends = "pinned-pinned", factor = None))]
+    fn new(
+        section: &PyRodSection,
+        material: &PyRodMaterial,
+        length: f64,
+        ends: &str,
+        factor: Option<f64>,
+    ) -> PyResult<Self> {
+        let ends: Ends = ends.parse()?;
+        let factor = factor.unwrap_or(ends.recommended_factor());
+        let rod = Rod::new(section.0, material.0, length, ends, factor)?;
+        Ok(Self(rod))
+    }
+
+    /// Effective length over length that theory gives for ends: 1 pinned-pinned, 0.699 fixed-pinned, 0.5 fixed-fixed, 2 fixed-free. No clamp is
+    /// as stiff as that; recommended_factor says what to take.
+    #[staticmethod]
+    fn theoretical_factor(ends: &str) -> PyResult<f64> {
+        Ok(ends.parse::<Ends>()?.theoretical_factor())
+    }
+
+    /// Effective length over length that is recommended for ends, what a Rod takes if none is given.
+    #[staticmethod]
+    fn recommended_factor(ends: &str) -> PyResult<f64> {
+        Ok(ends.parse::<Ends>()?.recommended_factor())
+    }
+
+    /// Cross section.
+    #[getter]
+    fn section(&self) -> PyRodSection {
+        PyRodSection(self.0.section())
+    }
+
+    /// Material.
+    #[getter]
+    fn material(&self) -> PyRodMaterial {
+        PyRodMaterial(self.0.material())
+    }
+
+    /// Length between the joints, m.
+    #[getter]
+    fn length(&self) -> f64 {
+        self.0.length()
+    }
+
+    /// How the ends are held.
+    #[getter]
+    fn ends(&self) -> String {
+        self.0.ends().to_string()
+    }
+
+    /// Effective length over length.
+    #[getter]
+    fn factor(&self) -> f64 {
+        self.0.factor()
+    }
+
+    /// Effective length over radius of gyration.
+    #[getter]
+    fn slenderness(&self) -> f64 {
+        self.0.slenderness()
+    }
+
+    /// The slenderness above which Euler's load holds, below which Johnson's.
+    #[getter]
+    fn transition_slenderness(&self) -> f64 {
+        self.0.transition_slenderness()
+    }
+
+    /// "Euler" or "Johnson": which formula holds for this rod.
+    #[getter]
+    fn buckling(&self) -> String {
+        self.0.buckling().to_string()
+    }
+
+    /// Euler's load, N, whether it holds or not.
+    #[getter]
+    fn euler_load(&self) -> f64 {
+        self.0.euler_load()
+    }
+
+    /// Johnson's load, N; it holds below the transition slenderness.
+    #[getter]
+    fn johnson_load(&self) -> f64 {
+        self.0.johnson_load()
+    }
+
+    /// The pressing force at which the rod buckles, N.
+    #[getter]
+    fn critical_load(&self) -> f64 {
+        self.0.critical_load()
+    }
+
+    /// The force at which the section yields, N.
+    #[getter]
+    fn squash_load(&self) -> f64 {
+        self.0.squash_load()
+    }
+
+    /// The pressing force that leaves a safety factor against buckling, N.
+    fn allowable_load(&self, safety: f64) -> PyResult<f64> {
+        Ok(self.0.allowable_load(safety)?)
+    }
+
+    /// How the rod bears a force (N): positive pulls, negative presses.
+    fn under(&self, force: f64) -> PyResult<PyRodLoad> {
+        Ok(PyRodLoad(self.0.under(force)?))
+    }
+
+    /// Least diameter (m) of a solid bar of this material, length and ends that bears a pressing force (N) with a safety factor.
+    fn least_diameter(&self, press: f64, safety: f64) -> PyResult<f64> {
+        Ok(self.0.least_diameter(press, safety)?)
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "Rod(section={}, material={}, length={:?}, ends={:?}, factor={:?})",
+            self.section().__repr__(),
+            self.material().__repr__(),
+            self.length(),
+            self.ends(),
+            self.factor()
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("section", Py::new(py, self.section())?)?;
+        named.set_item("material", Py::new(py, self.material())?)?;
+        named.set_item("length", self.length())?;
+        named.set_item("ends", self.ends())?;
+        named.set_item("factor", self.factor())?;
+        Ok(((), named))
+    }
+}
+
+/// How a rod bears a force.
+#[pyclass(frozen, eq, module = "yokewright", name = "RodLoad")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyRodLoad(RodLoad);
+
+#[pymethods]
+impl PyRodLoad {
+    /// Force, N: positive pulls, negative presses.
+    #[getter]
+    fn force(&self) -> f64 {
+        self.0.force
+    }
+
+    /// Mean stress over the section, Pa, with the sign of the force.
+    #[getter]
+    fn stress(&self) -> f64 {
+        self.0.stress
+    }
+
+    /// The force of this direction at which the rod fails, N, as a magnitude.
+    #[getter]
+    fn limit(&self) -> f64 {
+        self.0.limit
+    }
+
+    /// Limit over force: below 1 the rod fails.
+    #[getter]
+    fn safety(&self) -> f64 {
+        self.0.safety
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<RodLoad {:?} N of {:?} N, safety {:.2}>",
+            self.0.force, self.0.limit, self.0.safety
+        )
+    }
+}

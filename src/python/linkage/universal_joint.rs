@@ -1,0 +1,82 @@
+//! The universal joint.
+
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::linkage::UniversalJoint;
+use crate::python::gate::convert::Numbers;
+use crate::python::gate::long::long;
+use crate::python::linkage::{PyTransfer, PyTransfers};
+
+/// A universal joint (Cardan or Hooke's joint) between two shafts at an angle.
+///
+/// bend: angle by which the shafts leave a straight line, rad. phase: angle of the input fork's pins from the plane of the shafts when
+/// the control is centered, rad. Input and output angle are zero there.
+#[pyclass(frozen, eq, module = "yokewright", name = "UniversalJoint")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyUniversalJoint(UniversalJoint);
+
+#[pymethods]
+impl PyUniversalJoint {
+    #[new]
+    #[pyo3(signature = (bend, phase = 0.0))]
+    fn new(bend: f64, phase: f64) -> PyResult<Self> {
+        Ok(Self(UniversalJoint::new(bend, phase)?))
+    }
+
+    /// Angle between the shafts, rad.
+    #[getter]
+    fn bend(&self) -> f64 {
+        self.0.bend()
+    }
+
+    /// Angle of the input fork's pins from the plane of the shafts when centered, rad.
+    #[getter]
+    fn phase(&self) -> f64 {
+        self.0.phase()
+    }
+
+    /// Output angle (rad) at an input angle (rad), with first and second derivative.
+    fn transfer(&self, angle: f64) -> PyResult<PyTransfer> {
+        Ok(PyTransfer(self.0.transfer(angle)?))
+    }
+
+    /// The same at many input angles (N,), rad; rows that are refused are NaN and False.
+    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
+        let angles = angles.to_vec();
+        Ok(PyTransfers::of(py, long(py, || self.0.transfers(&angles))?))
+    }
+
+    /// Least and greatest ratio over a turn.
+    #[getter]
+    fn ratio_range(&self) -> (f64, f64) {
+        self.0.ratio_range().into()
+    }
+
+    /// Fork angle in the first quarter turn at which the ratio is 1, rad from the plane of the shafts.
+    #[getter]
+    fn unit_ratio_angle(&self) -> f64 {
+        self.0.unit_ratio_angle()
+    }
+
+    /// Fork angle (rad) at which the second derivative is greatest, and how great (1/rad): times input speed squared the angular acceleration.
+    #[getter]
+    fn greatest_curvature(&self) -> (f64, f64) {
+        self.0.greatest_curvature()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "UniversalJoint(bend={:?}, phase={:?})",
+            self.bend(),
+            self.phase()
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("bend", self.bend())?;
+        named.set_item("phase", self.phase())?;
+        Ok(((), named))
+    }
+}

@@ -1,0 +1,154 @@
+//! The mean over a sensor's flat active area.
+
+use pyo3::prelude::*;
+use pyo3::types::PyTuple;
+
+use crate::magnet::{ActiveArea, Mean, Outline};
+use crate::python::gate::convert::{Floats1, vector_out};
+use crate::python::gate::long::long;
+use crate::python::magnet::plate::Magnets;
+use crate::python::pose::PyPose;
+
+/// A sensor's flat active area: a rectangle or a disc in the xy plane of its pose, its normal along +z.
+#[pyclass(frozen, eq, module = "yokewright", name = "ActiveArea")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyActiveArea {
+    area: ActiveArea,
+    pose: PyPose,
+}
+
+impl PyActiveArea {
+    fn make(
+        pose: Option<&Bound<'_, PyPose>>,
+        make: impl FnOnce(nalgebra::Isometry3<f64>) -> crate::Result<ActiveArea>,
+    ) -> PyResult<Self> {
+        let pose = pose.map_or_else(PyPose::identity, |pose| pose.get().clone());
+        Ok(Self {
+            area: make(pose.isometry)?,
+            pose,
+        })
+    }
+}
+
+#[pymethods]
+impl PyActiveArea {
+    /// A rectangle of the given sides (m) along its own x and y.
+    #[staticmethod]
+    #[pyo3(signature = (width, height, pose = None))]
+    fn rectangle(width: f64, height: f64, pose: Option<&Bound<'_, PyPose>>) -> PyResult<Self> {
+        Self::make(pose, |pose| ActiveArea::rectangle(width, height, pose))
+    }
+
+    /// A disc of the given diameter (m).
+    #[staticmethod]
+    #[pyo3(signature = (diameter, pose = None))]
+    fn disc(diameter: f64, pose: Option<&Bound<'_, PyPose>>) -> PyResult<Self> {
+        Self::make(pose, |pose| ActiveArea::disc(diameter, pose))
+    }
+
+    /// Side along x, m; None of a disc.
+    #[getter]
+    fn width(&self) -> Option<f64> {
+        match self.area.outline() {
+            Outline::Rectangle { width, .. } => Some(width),
+            Outline::Disc { .. } => None,
+        }
+    }
+
+    /// Side along y, m; None of a disc.
+    #[getter]
+    fn height(&self) -> Option<f64> {
+        match self.area.outline() {
+            Outline::Rectangle { height, .. } => Some(height),
+            Outline::Disc { .. } => None,
+        }
+    }
+
+    /// Diameter, m; None of a rectangle.
+    #[getter]
+    fn diameter(&self) -> Option<f64> {
+        match self.area.outline() {
+            Outline::Rectangle { .. } => None,
+            Outline::Disc { diameter } => Some(diameter),
+        }
+    }
+
+    /// Surface, m2.
+    #[getter]
+    fn surface(&self) -> f64 {
+        self.area.surface()
+    }
+
+    /// Where the area stands.
+    #[getter]
+    fn pose(&self) -> PyPose {
+        self.pose.clone()
+    }
+
+    /// Mean flux density over the area, T; the order rises until two successive rules agree to tolerance times the mean of |B|.
+    #[pyo3(signature = (magnets, tolerance = 1e-9))]
+    fn mean_field(&self, py: Python<'_>, magnets: Magnets, tolerance: f64) -> PyResult<PyMean> {
+        Ok(PyMean(long(py, || {
+            self.area.mean_field(&magnets.0, tolerance)
+        })??))
+    }
+
+    fn __repr__(&self) -> String {
+        let pose = self.pose.__repr__();
+        match self.area.outline() {
+            Outline::Rectangle { width, height } => {
+                format!("ActiveArea.rectangle(width={width:?}, height={height:?}, pose={pose})")
+            }
+            Outline::Disc { diameter } => {
+                format!("ActiveArea.disc(diameter={diameter:?}, pose={pose})")
+            }
+        }
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, Bound<'_, PyTuple>)> {
+        let (py, this) = (slf.py(), slf.get());
+        let pose = this.pose();
+        Ok(match this.area.outline() {
+            Outline::Rectangle { width, height } => (
+                slf.getattr("rectangle")?,
+                (width, height, pose).into_pyobject(py)?,
+            ),
+            Outline::Disc { diameter } => {
+                (slf.getattr("disc")?, (diameter, pose).into_pyobject(py)?)
+            }
+        })
+    }
+}
+
+/// A mean with what is known of its error.
+#[pyclass(frozen, module = "yokewright", name = "Mean")]
+pub(in crate::python) struct PyMean(Mean);
+
+#[pymethods]
+impl PyMean {
+    /// Mean flux density, T, shape (3,).
+    #[getter]
+    fn value<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.value)
+    }
+
+    /// How much the last raise of the order changed it, T.
+    #[getter]
+    fn error_estimate(&self) -> f64 {
+        self.0.error_estimate
+    }
+
+    /// Points of the rule that gave it.
+    #[getter]
+    fn points(&self) -> usize {
+        self.0.points
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<Mean {:?} T, {} points>",
+            self.0.value.as_slice(),
+            self.0.points
+        )
+    }
+}

@@ -1,0 +1,537 @@
+//! Grades of magnet material and the working point.
+
+use nalgebra::Vector3;
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::error::Error;
+use crate::magnet::material::{
+    Bound as Pick, Condition, Family, Figure, Grade, GradeSpec, Load, WorkingPoint, demagnetizing,
+};
+use crate::python::gate::convert::{Floats1, Triple, vector_out};
+use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
+use crate::python::gate::sequence::Many;
+use crate::python::magnet::PyMagnet;
+use crate::python::magnet::plate::Magnets;
+use crate::python::source::{SourceTuple, sources_in, sources_out};
+
+/// A figure as a table prints it: a typical value, a least one, or two of least, typical and greatest.
+#[pyclass(frozen, eq, module = "yokewright", name = "Figure")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyFigure(Figure);
+
+#[pymethods]
+impl PyFigure {
+    #[new]
+    #[pyo3(signature = (*, least = None, typical = None, greatest = None))]
+    fn new(least: Option<f64>, typical: Option<f64>, greatest: Option<f64>) -> PyResult<Self> {
+        let figure = match (least, typical, greatest) {
+            (Some(least), None, None) => Figure::Min(least),
+            (None, Some(typical), None) => Figure::Typical(typical),
+            (Some(least), Some(typical), None) => Figure::MinTypical(least, typical),
+            (Some(least), None, Some(greatest)) => Figure::MinMax(least, greatest),
+            _ => {
+                return Err(InvalidValueError::new_err(
+                    "a figure has a least or a typical value, least and typical, or least and greatest",
+                ));
+            }
+        };
+        Ok(Self(figure.checked()?))
+    }
+
+    /// The least value printed; if there is none, the typical one.
+    #[getter]
+    fn lowest(&self) -> f64 {
+        self.0.lowest()
+    }
+
+    /// The typical value printed; if there is none, the middle of least and greatest, or the least.
+    #[getter]
+    fn nominal(&self) -> f64 {
+        self.0.nominal()
+    }
+
+    /// The greatest value printed; if there is none, the typical one, or the least.
+    #[getter]
+    fn highest(&self) -> f64 {
+        self.0.highest()
+    }
+
+    fn __repr__(&self) -> String {
+        match self.0 {
+            Figure::Min(least) => format!("Figure(least={least:?})"),
+            Figure::Typical(typical) => format!("Figure(typical={typical:?})"),
+            Figure::MinTypical(least, typical) => {
+                format!("Figure(least={least:?}, typical={typical:?})")
+            }
+            Figure::MinMax(least, greatest) => {
+                format!("Figure(least={least:?}, greatest={greatest:?})")
+            }
+        }
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        match self.0 {
+            Figure::Min(least) => named.set_item("least", least)?,
+            Figure::Typical(typical) => named.set_item("typical", typical)?,
+            Figure::MinTypical(least, typical) => {
+                named.set_item("least", least)?;
+                named.set_item("typical", typical)?;
+            }
+            Figure::MinMax(least, greatest) => {
+                named.set_item("least", least)?;
+                named.set_item("greatest", greatest)?;
+            }
+        }
+        Ok(((), named))
+    }
+}
+
+/// A figure given as a Figure, or as a number, which is taken as typical.
+struct FigureIn(Figure);
+
+impl FromPyObject<'_, '_> for FigureIn {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        match value.cast::<PyFigure>() {
+            Ok(figure) => Ok(Self(figure.get().0)),
+            Err(_) => match value.extract() {
+                Ok(number) => Ok(Self(Figure::Typical(number))),
+                Err(_) => Err(InvalidTypeError::new_err(format!(
+                    "a Figure or a number is needed, got {}",
+                    shown(value)
+                ))),
+            },
+        }
+    }
+}
+
+const FAMILIES: [Family; 6] = [
+    Family::NdFeB,
+    Family::Ferrite,
+    Family::SmCo5,
+    Family::Sm2Co17,
+    Family::AlNiCo,
+    Family::Other,
+];
+fn bound(text: &str) -> crate::Result<Pick> {
+    Error::choose("bound", text, &["lowest", "nominal", "highest"]).map(|name| match name {
+        "lowest" => Pick::Lowest,
+        "highest" => Pick::Highest,
+        _ => Pick::Nominal,
+    })
+}
+
+/// A grade of magnet material: its figures at 20 degC, how they change with temperature, and where they come from.
+///
+/// Grade.named("N42SH") for one of the trade's or of IEC 60404-8-1; the constructor for one of your own. Figures are Figure objects
+/// or numbers (typical). remanence: T. coercivities: A/m. energy_product: J/m3. coefficients: 1/K. density: kg/m3. *_celsius: degC.
+/// sources: (what it covers, text, "seen" | "from memory" | "common practice").
+#[pyclass(frozen, eq, module = "yokewright", name = "Grade")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyGrade(Grade);
+
+#[pymethods]
+impl PyGrade {
+    #[new]
+    #[pyo3(signature = (*, name, family = "other", remanence, intrinsic_coercivity, remanence_coefficient, coercivity_coefficient,
+        recoil_permeability, density, min_celsius, max_celsius, sources, squareness = 0.9, normal_coercivity = None,
+        energy_product = None, curie_celsius = None))]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn new(
+        name: String,
+        family: &str,
+        remanence: FigureIn,
+        intrinsic_coercivity: FigureIn,
+        remanence_coefficient: f64,
+        coercivity_coefficient: FigureIn,
+        recoil_permeability: f64,
+        density: FigureIn,
+        min_celsius: f64,
+        max_celsius: f64,
+        sources: Many<SourceTuple>,
+        squareness: f64,
+        normal_coercivity: Option<FigureIn>,
+        energy_product: Option<FigureIn>,
+        curie_celsius: Option<FigureIn>,
+    ) -> PyResult<Self> {
+        Ok(Self(Grade::new(GradeSpec {
+            name,
+            family: Error::choose("family", family, &FAMILIES)?,
+            remanence: remanence.0,
+            normal_coercivity: normal_coercivity.map(|figure| figure.0),
+            intrinsic_coercivity: intrinsic_coercivity.0,
+            energy_product: energy_product.map(|figure| figure.0),
+            remanence_coefficient,
+            coercivity_coefficient: coercivity_coefficient.0,
+            recoil_permeability,
+            squareness,
+            density: density.0,
+            min_celsius,
+            max_celsius,
+            curie_celsius: curie_celsius.map(|figure| figure.0),
+            sources: sources_in(sources)?,
+        })?))
+    }
+
+    /// A grade by its designation; case, spaces, hyphens and underscores make no difference.
+    #[staticmethod]
+    fn named(name: &str) -> PyResult<Self> {
+        Ok(Self(Grade::named(name)?))
+    }
+
+    /// Every grade that has a name.
+    #[staticmethod]
+    fn all() -> Vec<Self> {
+        Grade::all().iter().cloned().map(Self).collect()
+    }
+
+    /// Designation.
+    #[getter]
+    fn name(&self) -> &str {
+        self.0.name()
+    }
+
+    /// Kind of material.
+    #[getter]
+    fn family(&self) -> String {
+        self.0.family().to_string()
+    }
+
+    /// Remanence at 20 degC, T.
+    #[getter]
+    fn remanence(&self) -> PyFigure {
+        PyFigure(self.0.remanence())
+    }
+
+    /// Intrinsic coercivity HcJ at 20 degC, A/m.
+    #[getter]
+    fn intrinsic_coercivity(&self) -> PyFigure {
+        PyFigure(self.0.intrinsic_coercivity())
+    }
+
+    /// Coercivity HcB at 20 degC, A/m, if printed.
+    #[getter]
+    fn normal_coercivity(&self) -> Option<PyFigure> {
+        self.0.normal_coercivity().map(PyFigure)
+    }
+
+    /// Largest energy product, J/m3, if printed.
+    #[getter]
+    fn energy_product(&self) -> Option<PyFigure> {
+        self.0.spec().energy_product.map(PyFigure)
+    }
+
+    /// Temperature coefficient of the remanence, 1/K.
+    #[getter]
+    fn remanence_coefficient(&self) -> f64 {
+        self.0.spec().remanence_coefficient
+    }
+
+    /// Temperature coefficient of the intrinsic coercivity, 1/K.
+    #[getter]
+    fn coercivity_coefficient(&self) -> PyFigure {
+        PyFigure(self.0.spec().coercivity_coefficient)
+    }
+
+    /// Relative recoil permeability.
+    #[getter]
+    fn recoil_permeability(&self) -> f64 {
+        self.0.recoil_permeability()
+    }
+
+    /// Field strength of the knee as a share of HcJ.
+    #[getter]
+    fn squareness(&self) -> f64 {
+        self.0.spec().squareness
+    }
+
+    /// Density, kg/m3.
+    #[getter]
+    fn density(&self) -> PyFigure {
+        PyFigure(self.0.density())
+    }
+
+    /// Lowest temperature for which the coefficients hold, degC.
+    #[getter]
+    fn min_celsius(&self) -> f64 {
+        self.0.min_celsius()
+    }
+
+    /// Maximum working temperature, degC.
+    #[getter]
+    fn max_celsius(&self) -> f64 {
+        self.0.max_celsius()
+    }
+
+    /// Curie temperature, degC, if printed.
+    #[getter]
+    fn curie_celsius(&self) -> Option<PyFigure> {
+        self.0.spec().curie_celsius.map(PyFigure)
+    }
+
+    /// Where the figures come from: (what it covers, text, provenance).
+    #[getter]
+    fn sources(&self) -> Vec<SourceTuple> {
+        sources_out(self.0.sources())
+    }
+
+    /// Remanence at a temperature (degC), T.
+    #[pyo3(signature = (celsius, bound = "nominal"))]
+    fn remanence_at(&self, celsius: f64, bound: &str) -> PyResult<f64> {
+        Ok(self.0.remanence_at(celsius, self::bound(bound)?)?)
+    }
+
+    /// Intrinsic coercivity HcJ at a temperature (degC), A/m.
+    #[pyo3(signature = (celsius, bound = "nominal"))]
+    fn intrinsic_coercivity_at(&self, celsius: f64, bound: &str) -> PyResult<f64> {
+        Ok(self
+            .0
+            .intrinsic_coercivity_at(celsius, self::bound(bound)?)?)
+    }
+
+    /// Field strength of the knee at a temperature (degC), A/m, positive.
+    fn knee_at(&self, celsius: f64) -> PyResult<f64> {
+        Ok(self.0.knee_at(celsius)?)
+    }
+
+    /// Mass of a magnet or a group made of this grade, kg.
+    fn mass(&self, magnet: Magnets) -> PyResult<f64> {
+        let Some(volume) = magnet.0.volume() else {
+            let text = "a superposed group has no volume and no mass: its parts are no solids";
+            return Err(InvalidValueError::new_err(text));
+        };
+        Ok(self.0.mass(volume)?)
+    }
+
+    fn __repr__(&self) -> String {
+        let remanence = self.0.remanence().nominal();
+        format!(
+            "<Grade {}, {}, {remanence} T, up to {} degC ({})>",
+            self.0.name(),
+            self.0.family(),
+            self.0.max_celsius(),
+            self.0.provenance()
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("name", self.name())?;
+        named.set_item("family", self.family())?;
+        named.set_item("remanence", self.remanence())?;
+        named.set_item("intrinsic_coercivity", self.intrinsic_coercivity())?;
+        named.set_item("remanence_coefficient", self.remanence_coefficient())?;
+        named.set_item("coercivity_coefficient", self.coercivity_coefficient())?;
+        named.set_item("recoil_permeability", self.recoil_permeability())?;
+        named.set_item("density", self.density())?;
+        named.set_item("min_celsius", self.min_celsius())?;
+        named.set_item("max_celsius", self.max_celsius())?;
+        named.set_item("sources", self.sources())?;
+        named.set_item("squareness", self.squareness())?;
+        named.set_item("normal_coercivity", self.normal_coercivity())?;
+        named.set_item("energy_product", self.energy_product())?;
+        named.set_item("curie_celsius", self.curie_celsius())?;
+        Ok(((), named))
+    }
+}
+
+/// Where a magnet works on its demagnetization curve, and how far that is from losing flux for good.
+///
+/// demagnetizing_factor: along the polarization. celsius: degC. external_field: A/m, positive along the polarization.
+/// bound: "lowest", "nominal" or "highest" remanence.
+#[pyclass(frozen, eq, module = "yokewright", name = "WorkingPoint")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyWorkingPoint {
+    point: WorkingPoint,
+    grade: Grade,
+    bound: Pick,
+}
+
+#[pymethods]
+impl PyWorkingPoint {
+    #[new]
+    #[pyo3(signature = (grade, demagnetizing_factor, *, celsius = 20.0, external_field = 0.0, bound = "nominal"))]
+    fn new(
+        grade: &PyGrade,
+        demagnetizing_factor: f64,
+        celsius: f64,
+        external_field: f64,
+        bound: &str,
+    ) -> PyResult<Self> {
+        let bound = self::bound(bound)?;
+        let load = Load {
+            demagnetizing_factor,
+            celsius,
+            external_field,
+        };
+        Ok(Self {
+            point: WorkingPoint::new(&grade.0, bound, load)?,
+            grade: grade.0.clone(),
+            bound,
+        })
+    }
+
+    /// The grade.
+    #[getter]
+    fn grade(&self) -> PyGrade {
+        PyGrade(self.grade.clone())
+    }
+
+    /// Demagnetizing factor along the polarization.
+    #[getter]
+    fn demagnetizing_factor(&self) -> f64 {
+        self.point.load().demagnetizing_factor
+    }
+
+    /// Temperature, degC.
+    #[getter]
+    fn celsius(&self) -> f64 {
+        self.point.load().celsius
+    }
+
+    /// Field strength from outside, A/m.
+    #[getter]
+    fn external_field(&self) -> f64 {
+        self.point.load().external_field
+    }
+
+    /// "lowest", "nominal" or "highest" remanence.
+    #[getter]
+    fn bound(&self) -> &'static str {
+        match self.bound {
+            Pick::Lowest => "lowest",
+            Pick::Nominal => "nominal",
+            Pick::Highest => "highest",
+        }
+    }
+
+    /// Remanence at the temperature, T.
+    #[getter]
+    fn remanence(&self) -> f64 {
+        self.point.remanence()
+    }
+
+    /// Effective polarization, T: what to build the magnet with.
+    #[getter]
+    fn polarization(&self) -> f64 {
+        self.point.polarization()
+    }
+
+    /// Mean flux density inside, T.
+    #[getter]
+    fn flux_density(&self) -> f64 {
+        self.point.flux_density()
+    }
+
+    /// Mean field strength inside, A/m; negative as it opposes the polarization.
+    #[getter]
+    fn field_strength(&self) -> f64 {
+        self.point.field_strength()
+    }
+
+    /// Permeance coefficient, (1 - N) / N.
+    #[getter]
+    fn permeance_coefficient(&self) -> f64 {
+        self.point.permeance_coefficient()
+    }
+
+    /// The knee: field strength (A/m, negative) and flux density (T).
+    #[getter]
+    fn knee(&self) -> (f64, f64) {
+        let knee = self.point.knee();
+        (knee.field_strength, knee.flux_density)
+    }
+
+    /// How much further the field strength may fall before the knee, A/m; negative past it.
+    #[getter]
+    fn margin(&self) -> f64 {
+        self.point.margin()
+    }
+
+    /// How much more opposing field from outside the magnet bears, A/m.
+    #[getter]
+    fn opposing_field_left(&self) -> f64 {
+        self.point.opposing_field_left()
+    }
+
+    /// Share of the polarization lost against 20 degC; it returns with the temperature.
+    #[getter]
+    fn reversible_loss(&self) -> f64 {
+        self.point.reversible_loss()
+    }
+
+    /// Lowest and highest temperature (degC) at which it stays above its knee; None if it is past it at 20 degC.
+    #[getter]
+    fn reversible_celsius(&self) -> Option<(f64, f64)> {
+        self.point.reversible_celsius().map(Into::into)
+    }
+
+    /// Whether the working point lies above the knee.
+    #[getter]
+    fn reversible(&self) -> bool {
+        self.point.condition() == Condition::Reversible
+    }
+
+    /// What that means, in words.
+    #[getter]
+    fn condition(&self) -> String {
+        self.point.condition().to_string()
+    }
+
+    /// Flux density on the recoil line at a field strength (A/m), T.
+    fn recoil_line(&self, field_strength: f64) -> PyResult<f64> {
+        Ok(self.point.recoil_line(field_strength)?)
+    }
+
+    /// Flux density on the load line at a field strength (A/m), T.
+    fn load_line(&self, field_strength: f64) -> PyResult<f64> {
+        Ok(self.point.load_line(field_strength)?)
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<WorkingPoint {} at {} degC: polarization {:.4} T, margin {:.0} A/m>",
+            self.grade.name(),
+            self.celsius(),
+            self.polarization(),
+            self.margin()
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("grade", self.grade())?;
+        named.set_item("demagnetizing_factor", self.demagnetizing_factor())?;
+        named.set_item("celsius", self.celsius())?;
+        named.set_item("external_field", self.external_field())?;
+        named.set_item("bound", self.bound())?;
+        Ok(((), named))
+    }
+}
+
+/// Demagnetizing factors of a magnet along its own x, y and z, shape (3,): magnetometric, for uniform polarization.
+#[pyfunction]
+pub(in crate::python) fn demagnetizing_factors<'py>(
+    py: Python<'py>,
+    magnet: &PyMagnet,
+) -> PyResult<Floats1<'py>> {
+    let factors: Vector3<f64> = demagnetizing::of(&magnet.magnet)?;
+    Ok(vector_out(py, &factors))
+}
+
+/// Demagnetizing factor of a magnet along a direction in its own frame; left out: along its polarization.
+#[pyfunction]
+#[pyo3(signature = (magnet, direction = None))]
+pub(in crate::python) fn demagnetizing_factor(
+    magnet: &PyMagnet,
+    direction: Option<Triple>,
+) -> PyResult<f64> {
+    let direction = direction.map_or_else(|| magnet.magnet.polarization(), Triple::vector);
+    Ok(demagnetizing::along(
+        &demagnetizing::of(&magnet.magnet)?,
+        &direction,
+    )?)
+}

@@ -1,0 +1,458 @@
+//! Magnets: one base class with what every shape can do, one class a shape with its measures.
+
+pub(super) mod area;
+pub(super) mod material;
+pub(super) mod plate;
+
+use nalgebra::Vector3;
+use pyo3::exceptions::PyTypeError;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyTuple};
+
+use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
+use crate::python::gate::convert::{
+    Floats1, Floats2, GridFloats, GridMask, Points, Triple, fields_out, gradients_out, matrix_out,
+    vector_out,
+};
+use crate::python::gate::sequence::Many;
+use crate::python::magnet::plate::Magnets;
+use crate::python::pose::PyPose;
+
+/// A uniformly polarized magnet of any shape; made as Block, Cylinder, Ring or Sphere.
+///
+/// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value.
+#[pyclass(frozen, eq, subclass, module = "yokewright", name = "Magnet")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyMagnet {
+    pub(super) magnet: Magnet,
+    pose: PyPose,
+}
+
+impl PyMagnet {
+    /// The magnet as an object of its shape's class.
+    pub(super) fn object<'py>(py: Python<'py>, magnet: &Magnet) -> PyResult<Bound<'py, PyAny>> {
+        // By way of the pose's rotation vector, so that the object survives being printed or pickled to the last bit.
+        let pose = PyPose::of(&magnet.pose())?;
+        let magnet = magnet.placed(pose.isometry)?;
+        Self { magnet, pose }.into_object(py)
+    }
+
+    pub(super) fn into_object(self, py: Python<'_>) -> PyResult<Bound<'_, PyAny>> {
+        let base = PyClassInitializer::from(self.clone());
+        Ok(match self.magnet {
+            Magnet::Block(_) => Bound::new(py, base.add_subclass(PyBlock))?.into_any(),
+            Magnet::Cylinder(_) => Bound::new(py, base.add_subclass(PyCylinder))?.into_any(),
+            Magnet::Ring(_) => Bound::new(py, base.add_subclass(PyRing))?.into_any(),
+            Magnet::Sphere(_) => Bound::new(py, base.add_subclass(PySphere))?.into_any(),
+        })
+    }
+
+    /// Whatever `make` makes of the pose.
+    fn make<M: Into<Magnet>>(
+        pose: Option<&Bound<'_, PyPose>>,
+        make: impl FnOnce(nalgebra::Isometry3<f64>) -> crate::Result<M>,
+    ) -> PyResult<Self> {
+        let pose = pose.map_or_else(PyPose::identity, |pose| pose.get().clone());
+        let magnet = make(pose.isometry)?.into();
+        Ok(Self { magnet, pose })
+    }
+
+    /// The arguments that every shape has.
+    fn fill(&self, py: Python<'_>, named: &Bound<'_, PyDict>) -> PyResult<()> {
+        named.set_item("polarization", self.polarization(py))?;
+        named.set_item("pose", self.pose())
+    }
+
+    /// The end of every shape's printed form.
+    fn repr_tail(&self) -> String {
+        let polarization = self.magnet.polarization();
+        format!(
+            "polarization={:?}, pose={})",
+            polarization.as_slice(),
+            self.pose.__repr__()
+        )
+    }
+
+    pub(super) fn repr(&self) -> String {
+        let start = match &self.magnet {
+            Magnet::Block(block) => format!("Block(size={:?}", block.size().as_slice()),
+            Magnet::Cylinder(cylinder) => format!(
+                "Cylinder(diameter={:?}, length={:?}",
+                cylinder.diameter(),
+                cylinder.length()
+            ),
+            Magnet::Ring(ring) => format!(
+                "Ring(outer_diameter={:?}, inner_diameter={:?}, length={:?}",
+                ring.outer_diameter(),
+                ring.inner_diameter(),
+                ring.length()
+            ),
+            Magnet::Sphere(sphere) => format!("Sphere(diameter={:?}", sphere.diameter()),
+        };
+        format!("{start}, {}", self.repr_tail())
+    }
+}
+
+#[pymethods]
+impl PyMagnet {
+    /// Polarization in the magnet's own frame, T, shape (3,).
+    #[getter]
+    fn polarization<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.magnet.polarization())
+    }
+
+    /// Where the magnet stands.
+    #[getter]
+    fn pose(&self) -> PyPose {
+        self.pose.clone()
+    }
+
+    /// The same magnet moved by a pose, applied after its present one.
+    fn moved<'py>(&self, py: Python<'py>, pose: &PyPose) -> PyResult<Bound<'py, PyAny>> {
+        Self::object(py, &self.magnet.moved(&pose.isometry)?)
+    }
+
+    /// Volume of the material, m3.
+    #[getter]
+    fn volume(&self) -> f64 {
+        self.magnet.volume()
+    }
+
+    /// Distance of a point from the surface, m: positive outside, negative inside.
+    fn distance(&self, point: Triple) -> PyResult<f64> {
+        Ok(self.magnet.distance(&point.point())?)
+    }
+
+    /// Flux density at one point (3,), T, shape (3,).
+    ///
+    /// Raises NoFieldError on an edge, InvalidValueError for a point that is not finite or beyond 1e6 m.
+    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.magnet.field_at(&point.point())?))
+    }
+
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...) of the points that have a value.
+    ///
+    /// Points where field_at would raise are NaN and False. Releases the interpreter lock.
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        Ok(fields_out(
+            py,
+            points.with(py, |points| self.magnet.fields_at(points))?,
+            points.grid(),
+        ))
+    }
+
+    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
+    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
+        Ok(matrix_out(py, &self.magnet.gradient_at(&point.point())?))
+    }
+
+    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...) of the points that have a value.
+    fn gradients_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        Ok(gradients_out(
+            py,
+            points.with(py, |points| self.magnet.gradients_at(points))?,
+            points.grid(),
+        ))
+    }
+
+    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
+    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.magnet.h_at(&point.point())?))
+    }
+
+    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
+    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(
+            py,
+            &self.magnet.polarization_at(&point.point())?,
+        ))
+    }
+
+    fn __repr__(&self) -> String {
+        self.repr()
+    }
+}
+
+/// Defines a shape's class: its constructor, its getters and how it is pickled.
+macro_rules! shape {
+    (
+        $(#[$doc:meta])* $class:ident, $name:literal, $variant:ident,
+        $( $(#[$get_doc:meta])* $field:ident : $input:ty => $pass:expr => $output:ty = $convert:expr ),+
+    ) => {
+        $(#[$doc])*
+        #[pyclass(frozen, extends = PyMagnet, module = "yokewright", name = $name)]
+        pub(super) struct $class;
+
+        #[pymethods]
+        impl $class {
+            #[new]
+            #[pyo3(signature = ($($field,)+ polarization, pose = None))]
+            fn new(
+                $($field: $input,)+
+                polarization: Triple,
+                pose: Option<&Bound<'_, PyPose>>,
+            ) -> PyResult<PyClassInitializer<Self>> {
+                let magnet = PyMagnet::make(pose, |pose| {
+                    $variant::new($($pass($field),)+ polarization.vector(), pose)
+                })?;
+                Ok(PyClassInitializer::from(magnet).add_subclass(Self))
+            }
+
+            $(
+                $(#[$get_doc])*
+                #[getter]
+                fn $field<'py>(slf: PyRef<'py, Self>) -> PyResult<$output> {
+                    let py = slf.py();
+                    match &slf.as_super().magnet {
+                        Magnet::$variant(shape) => Ok($convert(py, shape.$field())),
+                        _ => Err(PyTypeError::new_err(concat!("not a ", $name))),
+                    }
+                }
+            )+
+
+            fn __getnewargs_ex__(slf: Bound<'_, Self>) -> PyResult<((), Bound<'_, PyDict>)> {
+                let named = PyDict::new(slf.py());
+                $( named.set_item(stringify!($field), slf.getattr(stringify!($field))?)?; )+
+                slf.as_super().get().fill(slf.py(), &named)?;
+                Ok(((), named))
+            }
+        }
+    };
+}
+
+fn number(_: Python<'_>, value: f64) -> f64 {
+    value
+}
+
+fn vector(py: Python<'_>, value: Vector3<f64>) -> Floats1<'_> {
+    vector_out(py, &value)
+}
+
+shape!(
+    /// A rectangular magnet.
+    ///
+    /// size: side lengths, m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PyBlock, "Block", Block,
+    /// Side lengths, m, shape (3,).
+    size: Triple => Triple::vector => Floats1<'py> = vector
+);
+
+shape!(
+    /// A solid cylinder; its axis is the z axis of its own frame.
+    ///
+    /// diameter, length: m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PyCylinder, "Cylinder", Cylinder,
+    /// Diameter, m.
+    diameter: f64 => std::convert::identity => f64 = number,
+    /// Length, m.
+    length: f64 => std::convert::identity => f64 = number
+);
+
+shape!(
+    /// A ring (hollow cylinder); its axis is the z axis of its own frame.
+    ///
+    /// outer_diameter, inner_diameter, length: m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PyRing, "Ring", Ring,
+    /// Outer diameter, m.
+    outer_diameter: f64 => std::convert::identity => f64 = number,
+    /// Inner diameter, m.
+    inner_diameter: f64 => std::convert::identity => f64 = number,
+    /// Length, m.
+    length: f64 => std::convert::identity => f64 = number
+);
+
+shape!(
+    /// A ball.
+    ///
+    /// diameter: m. polarization: T, in the magnet's own frame. pose: where it stands.
+    PySphere, "Sphere", Sphere,
+    /// Diameter, m.
+    diameter: f64 => std::convert::identity => f64 = number
+);
+
+/// Magnets that act together; their fields add up.
+///
+/// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise CollisionError, as no
+/// two parts can; touching is fine. MagnetGroup.superposed takes them, too.
+#[pyclass(frozen, eq, module = "yokewright", name = "MagnetGroup")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyMagnetGroup {
+    pub(super) group: MagnetGroup,
+    magnets: Vec<PyMagnet>,
+}
+
+impl PyMagnetGroup {
+    pub(super) fn of(group: &MagnetGroup) -> crate::Result<Self> {
+        let magnets = group.magnets().iter().map(|magnet| {
+            let pose = PyPose::of(&magnet.pose())?;
+            let magnet = magnet.placed(pose.isometry)?;
+            Ok(PyMagnet { magnet, pose })
+        });
+        let magnets: Vec<PyMagnet> = magnets.collect::<crate::Result<_>>()?;
+        let placed = magnets.iter().map(|magnet| magnet.magnet.clone());
+        let group = group.with_members(placed.collect());
+        Ok(Self { group, magnets })
+    }
+
+    fn make(
+        parts: Vec<Part>,
+        make: impl FnOnce(Vec<MagnetGroup>) -> crate::Result<MagnetGroup>,
+    ) -> PyResult<Self> {
+        let (groups, magnets): (Vec<_>, Vec<_>) = parts
+            .into_iter()
+            .map(|Part { group, magnets }| (group, magnets))
+            .unzip();
+        let (group, magnets) = (make(groups)?, magnets.concat());
+        Ok(Self { group, magnets })
+    }
+}
+
+/// A Magnet or a MagnetGroup as a part of a group.
+struct Part {
+    group: MagnetGroup,
+    magnets: Vec<PyMagnet>,
+}
+
+impl FromPyObject<'_, '_> for Part {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let Magnets(group) = value.extract()?;
+        let magnets = match value.cast::<PyMagnetGroup>() {
+            Ok(group) => group.get().magnets.clone(),
+            Err(_) => vec![value.cast::<PyMagnet>()?.get().clone()],
+        };
+        Ok(Self { group, magnets })
+    }
+}
+
+#[pymethods]
+impl PyMagnetGroup {
+    #[new]
+    fn new(py: Python<'_>, magnets: Many<Part>) -> PyResult<Self> {
+        Self::make(magnets.into_vec(), |groups| {
+            py.detach(|| MagnetGroup::new(groups))
+        })
+    }
+
+    /// A group whose magnets may reach into each other: one polarized the other way stands for a hole in the other.
+    #[staticmethod]
+    fn superposed(magnets: Many<Part>) -> PyResult<Self> {
+        Self::make(magnets.into_vec(), MagnetGroup::superposed)
+    }
+
+    /// Whether it was made by MagnetGroup.superposed, or holds a part that was.
+    #[getter]
+    fn is_superposed(&self) -> bool {
+        self.group.is_superposed()
+    }
+
+    /// Volume of the material, m3; None of a superposed group, whose parts are no solids.
+    #[getter]
+    fn volume(&self) -> Option<f64> {
+        self.group.volume()
+    }
+
+    /// Mean of the centers of its magnets, each weighted by its volume, m, shape (3,).
+    #[getter]
+    fn center<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.group.center().coords)
+    }
+
+    /// Distance of a point from the nearest surface, m: positive outside, negative inside a magnet.
+    fn distance(&self, point: Triple) -> PyResult<f64> {
+        Ok(self.group.distance(&point.point())?)
+    }
+
+    /// The magnets, in the order given.
+    #[getter]
+    fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyAny>>> {
+        self.magnets
+            .iter()
+            .map(|magnet| magnet.clone().into_object(py))
+            .collect()
+    }
+
+    /// The whole group moved by a pose.
+    fn moved(&self, pose: &PyPose) -> PyResult<Self> {
+        Ok(Self::of(&self.group.moved(&pose.isometry)?)?)
+    }
+
+    /// Flux density at one point (3,), T, shape (3,); raises as Block.field_at.
+    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.group.field_at(&point.point())?))
+    }
+
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...) of the points that have a value.
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        Ok(fields_out(
+            py,
+            points.with(py, |points| self.group.fields_at(points))?,
+            points.grid(),
+        ))
+    }
+
+    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
+    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
+        Ok(matrix_out(py, &self.group.gradient_at(&point.point())?))
+    }
+
+    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...) of the points that have a value.
+    fn gradients_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        Ok(gradients_out(
+            py,
+            points.with(py, |points| self.group.gradients_at(points))?,
+            points.grid(),
+        ))
+    }
+
+    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
+    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.group.h_at(&point.point())?))
+    }
+
+    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
+    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.group.polarization_at(&point.point())?))
+    }
+
+    fn __len__(&self) -> usize {
+        self.magnets.len()
+    }
+
+    pub(super) fn __repr__(&self) -> String {
+        let magnets: Vec<String> = self.magnets.iter().map(PyMagnet::repr).collect();
+        let make = if self.group.is_superposed() {
+            "MagnetGroup.superposed"
+        } else {
+            "MagnetGroup"
+        };
+        format!("{make}(magnets=[{}])", magnets.join(", "))
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, Bound<'_, PyTuple>)> {
+        let (py, this) = (slf.py(), slf.get());
+        let make = if this.group.is_superposed() {
+            slf.getattr("superposed")?
+        } else {
+            slf.get_type().into_any()
+        };
+        Ok((make, (this.magnets(py)?,).into_pyobject(py)?))
+    }
+}

@@ -1,0 +1,232 @@
+//! Steel plates, and the pull between magnets and to steel.
+
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::magnet::{self, Magnet, MagnetGroup, OverPlate, PULL_TOLERANCE, Pull, SteelPlate};
+use crate::python::gate::convert::{
+    Floats1, GridFloats, GridMask, Points, Triple, fields_out, vector_out,
+};
+use crate::python::gate::errors::{InvalidTypeError, shown};
+use crate::python::gate::long::long;
+use crate::python::magnet::{PyMagnet, PyMagnetGroup};
+
+/// A Magnet or a MagnetGroup.
+pub(in crate::python) struct Magnets(pub(in crate::python) MagnetGroup);
+
+impl FromPyObject<'_, '_> for Magnets {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        if let Ok(group) = value.cast::<PyMagnetGroup>() {
+            return Ok(Self(group.get().group.clone()));
+        }
+        match value.cast::<PyMagnet>() {
+            Ok(magnet) => Ok(Self(MagnetGroup::new([magnet.get().magnet.clone()])?)),
+            Err(_) => {
+                let got = shown(value);
+                let text = format!("a Magnet or a MagnetGroup is needed, got {got}");
+                Err(InvalidTypeError::new_err(text))
+            }
+        }
+    }
+}
+
+/// A thick, flat, unsaturated plate of soft steel; magnets in front of it act together with their mirror images.
+///
+/// point: of its face, m. normal: away from the steel, to where the magnets are.
+#[pyclass(frozen, eq, module = "yokewright", name = "SteelPlate")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PySteelPlate {
+    plate: SteelPlate,
+    point: Triple,
+    normal: Triple,
+}
+
+#[pymethods]
+impl PySteelPlate {
+    #[new]
+    fn new(point: Triple, normal: Triple) -> PyResult<Self> {
+        let plate = SteelPlate::new(point.point(), normal.vector())?;
+        Ok(Self {
+            plate,
+            point,
+            normal,
+        })
+    }
+
+    /// A point of the face, m, shape (3,).
+    #[getter]
+    fn point<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.point.vector())
+    }
+
+    /// Direction away from the steel, as given, shape (3,).
+    #[getter]
+    fn normal<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.normal.vector())
+    }
+
+    /// How far a point lies in front of the face, m; negative inside the steel.
+    fn distance(&self, point: Triple) -> PyResult<f64> {
+        Ok(self.plate.distance(&point.point())?)
+    }
+
+    /// The gap between the plate and the nearest magnet, m.
+    fn gap(&self, magnets: Magnets) -> PyResult<f64> {
+        Ok(self.plate.gap(&magnets.0)?)
+    }
+
+    /// The mirror images of the magnets.
+    fn images(&self, magnets: Magnets) -> PyResult<PyMagnetGroup> {
+        Ok(PyMagnetGroup::of(&self.plate.images(&magnets.0)?)?)
+    }
+
+    /// The magnets together with their images, for what lies in front of the face.
+    fn with_images(&self, magnets: Magnets) -> PyResult<PyMagnetGroup> {
+        Ok(PyMagnetGroup::of(&self.plate.with_images(&magnets.0)?)?)
+    }
+
+    /// The field of the magnets over this plate; points behind its face are refused.
+    fn over(&self, magnets: Magnets) -> PyResult<PyOverPlate> {
+        Ok(PyOverPlate(self.plate.over(&magnets.0)?))
+    }
+
+    /// The thickness (m) at which the flux just brings the plate to saturation (T): an estimate.
+    #[pyo3(signature = (magnets, saturation = 2.0))]
+    fn thickness_for(&self, magnets: Magnets, saturation: f64) -> PyResult<f64> {
+        Ok(self.plate.thickness_for(&magnets.0, saturation)?)
+    }
+
+    /// Force and torque of the plate on the magnets, the torque about a point; left out: about their center.
+    #[pyo3(signature = (magnets, about = None, tolerance = PULL_TOLERANCE), text_signature = "($self, magnets, about=None, tolerance=1e-09)")]
+    fn pull(
+        &self,
+        py: Python<'_>,
+        magnets: Magnets,
+        about: Option<Triple>,
+        tolerance: f64,
+    ) -> PyResult<PyPull> {
+        let pull = long(py, || {
+            self.plate
+                .pull_within(&magnets.0, about.map(Triple::point), tolerance)
+        })??;
+        Ok(PyPull(pull))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "SteelPlate(point={:?}, normal={:?})",
+            self.point.0, self.normal.0
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("point", self.point(py))?;
+        named.set_item("normal", self.normal(py))?;
+        Ok(((), named))
+    }
+}
+
+/// Magnets over a steel plate.
+#[pyclass(frozen, module = "yokewright", name = "OverPlate")]
+pub(in crate::python) struct PyOverPlate(OverPlate);
+
+#[pymethods]
+impl PyOverPlate {
+    /// The magnets and their images.
+    #[getter]
+    fn group(&self) -> PyResult<PyMagnetGroup> {
+        Ok(PyMagnetGroup::of(self.0.group())?)
+    }
+
+    /// Flux density at one point in front of the face, T, shape (3,).
+    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.0.field_at(&point.point())?))
+    }
+
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...); points behind the face are NaN and False.
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        Ok(fields_out(
+            py,
+            points.with(py, |points| self.0.fields_at(points))?,
+            points.grid(),
+        ))
+    }
+}
+
+/// Force and torque on magnets.
+#[pyclass(frozen, eq, module = "yokewright", name = "Pull")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPull(Pull);
+
+#[pymethods]
+impl PyPull {
+    /// Force, N, shape (3,).
+    #[getter]
+    fn force<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.force)
+    }
+
+    /// Torque about the point asked for, N m, shape (3,).
+    #[getter]
+    fn torque<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        vector_out(py, &self.0.torque)
+    }
+
+    /// Estimated numerical error of the force, N.
+    #[getter]
+    fn force_error(&self) -> f64 {
+        self.0.force_error
+    }
+
+    /// Estimated numerical error of the torque, N m.
+    #[getter]
+    fn torque_error(&self) -> f64 {
+        self.0.torque_error
+    }
+
+    fn __repr__(&self) -> String {
+        let (force, torque) = (self.0.force.as_slice(), self.0.torque.as_slice());
+        format!("<Pull force {force:?} N, torque {torque:?} N m>")
+    }
+}
+
+/// Force and torque of the magnets `by` on the magnets `on`, the torque about a point; left out: about the center of those
+/// acted on.
+#[pyfunction]
+#[pyo3(signature = (by, on, about = None, tolerance = PULL_TOLERANCE), text_signature = "(by, on, about=None, tolerance=1e-09)")]
+pub(in crate::python) fn pull(
+    py: Python<'_>,
+    by: Magnets,
+    on: Magnets,
+    about: Option<Triple>,
+    tolerance: f64,
+) -> PyResult<PyPull> {
+    let pull = long(py, || {
+        magnet::pull_within(&by.0, &on.0, about.map(Triple::point), tolerance)
+    })??;
+    Ok(PyPull(pull))
+}
+
+/// Energy of two sets of magnets in each other's field, J: zero far apart, negative where they attract.
+#[pyfunction]
+pub(in crate::python) fn interaction_energy(
+    py: Python<'_>,
+    by: Magnets,
+    on: Magnets,
+) -> PyResult<f64> {
+    Ok(long(py, || magnet::interaction_energy(&by.0, &on.0))??)
+}
+
+/// The force with which two such magnets hold together pole to pole, N: what fingers between them may have to bear.
+#[pyfunction]
+pub(in crate::python) fn contact_force(py: Python<'_>, magnet: &PyMagnet) -> PyResult<f64> {
+    let magnet: &Magnet = &magnet.magnet;
+    Ok(long(py, || magnet::contact_force(magnet))??)
+}

@@ -1,0 +1,843 @@
+//! Compression springs, fatigue, and the search for springs.
+
+use numpy::IntoPyArray;
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::error::Error;
+use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
+use crate::python::gate::errors::InvalidValueError;
+use crate::python::gate::long::long;
+use crate::python::gate::sequence::{Few, Many};
+use crate::python::spring::law::PyStraightSpring;
+use crate::python::spring::wire::{PyWire, WireIn};
+use crate::spring::{
+    AtLengths, CoilDiameter, CompressionDemand, CompressionSpring, CompressionSpringSpec,
+    Criterion, Curvature, Cycle, Ends, Endurance, LifeDemand, LifeVerdict, Miss, Practice, RankBy,
+    Rejection, Seats, Service, Setting, SizedSpring, Sizing, Surface, Turns, Wanted,
+};
+
+pub(in crate::python) fn surface(text: &str) -> crate::Result<Surface> {
+    Error::choose("surface", text, &Surface::ALL)
+}
+
+pub(in crate::python) fn criterion(text: &str) -> crate::Result<Criterion> {
+    Error::choose("criterion", text, &Criterion::ALL)
+}
+
+fn seats(text: &str) -> crate::Result<Seats> {
+    Error::choose("seats", text, &Seats::ALL)
+}
+
+/// The coil diameter from exactly one of three.
+pub(in crate::python) fn coil_in(
+    outer: Option<f64>,
+    mean: Option<f64>,
+    inner: Option<f64>,
+) -> PyResult<CoilDiameter> {
+    match (outer, mean, inner) {
+        (Some(outer), None, None) => Ok(CoilDiameter::Outer(outer)),
+        (None, Some(mean), None) => Ok(CoilDiameter::Mean(mean)),
+        (None, None, Some(inner)) => Ok(CoilDiameter::Inner(inner)),
+        _ => Err(InvalidValueError::new_err(
+            "give exactly one of outer_diameter, mean_diameter and inner_diameter",
+        )),
+    }
+}
+
+fn turns_in(active: Option<f64>, total: Option<f64>) -> PyResult<Turns> {
+    match (active, total) {
+        (Some(active), None) => Ok(Turns::Active(active)),
+        (None, Some(total)) => Ok(Turns::Total(total)),
+        _ => Err(InvalidValueError::new_err(
+            "give exactly one of active_turns and total_turns",
+        )),
+    }
+}
+
+fn masked(py: Python<'_>, all: AtLengths) -> (Floats1<'_>, Mask<'_>) {
+    (all.values.into_pyarray(py), all.valid.into_pyarray(py))
+}
+
+/// A helical compression spring of round wire.
+///
+/// wire: a Wire or the name of one. Give one of outer_diameter, mean_diameter, inner_diameter (m), and one of active_turns, total_turns.
+/// free_length: m. ends: "plain", "plain ground", "squared" or "squared ground". setting: "as wound" or "set removed". curvature:
+/// "Bergstraesser" (also EN 13906-1) or "Wahl". practice: "Shigley" or "EN 13906", whose rules hold where they differ.
+///
+/// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the coils. For simulators only.
+#[pyclass(frozen, eq, module = "yokewright", name = "CompressionSpring")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) CompressionSpring);
+
+#[pymethods]
+impl PyCompressionSpring {
+    #[new]
+    #[pyo3(signature = (*, wire, wire_diameter, free_length, outer_diameter = None, mean_diameter = None, inner_diameter = None,
+        active_turns = None, total_turns = None, ends = "squared ground", setting = "as wound", curvature = "Bergstraesser",
+        practice = "Shigley"))]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn new(
+        wire: WireIn,
+        wire_diameter: f64,
+        free_length: f64,
+        outer_diameter: Option<f64>,
+        mean_diameter: Option<f64>,
+        inner_diameter: Option<f64>,
+        active_turns: Option<f64>,
+        total_turns: Option<f64>,
+        ends: &str,
+        setting: &str,
+        curvature: &str,
+        practice: &str,
+    ) -> PyResult<Self> {
+        Ok(Self(CompressionSpring::new(CompressionSpringSpec {
+            wire: wire.0,
+            wire_diameter,
+            coil: coil_in(outer_diameter, mean_diameter, inner_diameter)?,
+            turns: turns_in(active_turns, total_turns)?,
+            free_length,
+            ends: Error::choose("ends", ends, &Ends::ALL)?,
+            setting: Error::choose("setting", setting, &Setting::ALL)?,
+            curvature: Error::choose("curvature", curvature, &Curvature::ALL)?,
+            practice: Error::choose("practice", practice, &Practice::ALL)?,
+        })?))
+    }
+
+    /// Material.
+    #[getter]
+    fn wire(&self) -> PyWire {
+        PyWire(self.0.wire().clone())
+    }
+
+    /// Diameter of the wire, m.
+    #[getter]
+    fn wire_diameter(&self) -> f64 {
+        self.0.wire_diameter()
+    }
+
+    /// Diameter of the coil from the middle of the wire to the middle of the wire, m.
+    #[getter]
+    fn mean_diameter(&self) -> f64 {
+        self.0.mean_diameter()
+    }
+
+    /// Diameter over the wire, m, without load.
+    #[getter]
+    fn outer_diameter(&self) -> f64 {
+        self.0.outer_diameter()
+    }
+
+    /// Diameter between the wire, m.
+    #[getter]
+    fn inner_diameter(&self) -> f64 {
+        self.0.inner_diameter()
+    }
+
+    /// Turns that spring.
+    #[getter]
+    fn active_turns(&self) -> f64 {
+        self.0.active_turns()
+    }
+
+    /// All turns.
+    #[getter]
+    fn total_turns(&self) -> f64 {
+        self.0.total_turns()
+    }
+
+    /// Length without load, m.
+    #[getter]
+    fn free_length(&self) -> f64 {
+        self.0.free_length()
+    }
+
+    /// How the ends are made.
+    #[getter]
+    fn ends(&self) -> String {
+        self.0.spec().ends.to_string()
+    }
+
+    /// Whether its set was removed.
+    #[getter]
+    fn setting(&self) -> String {
+        self.0.spec().setting.to_string()
+    }
+
+    /// Whose curvature factor.
+    #[getter]
+    fn curvature(&self) -> String {
+        self.0.spec().curvature.to_string()
+    }
+
+    /// Whose rules.
+    #[getter]
+    fn practice(&self) -> String {
+        self.0.spec().practice.to_string()
+    }
+
+    /// Spring index: mean diameter over wire diameter.
+    #[getter]
+    fn index(&self) -> f64 {
+        self.0.index()
+    }
+
+    /// Rate, N/m.
+    #[getter]
+    fn rate(&self) -> f64 {
+        self.0.rate()
+    }
+
+    /// Length when all coils touch, m.
+    #[getter]
+    fn solid_length(&self) -> f64 {
+        self.0.solid_length()
+    }
+
+    /// What it does between two points: from solid to free, slack beyond.
+    #[getter]
+    fn line_spring(&self) -> PyResult<PyStraightSpring> {
+        Ok(PyStraightSpring(self.0.line_spring()?))
+    }
+
+    /// Force that closes all coils, N.
+    #[getter]
+    fn solid_force(&self) -> f64 {
+        self.0.solid_force()
+    }
+
+    /// Pitch of the active turns without load, m.
+    #[getter]
+    fn pitch(&self) -> f64 {
+        self.0.pitch()
+    }
+
+    /// Length of the wire in it, m.
+    #[getter]
+    fn wire_length(&self) -> f64 {
+        self.0.wire_length()
+    }
+
+    /// Mass, kg.
+    #[getter]
+    fn mass(&self) -> f64 {
+        self.0.mass()
+    }
+
+    /// Mass of the active turns, kg.
+    #[getter]
+    fn active_mass(&self) -> f64 {
+        self.0.active_mass()
+    }
+
+    /// Factor by which the curvature of the wire raises the stress.
+    #[getter]
+    fn curvature_factor(&self) -> f64 {
+        self.0.curvature_factor()
+    }
+
+    /// Least tensile strength of its wire, Pa.
+    #[getter]
+    fn tensile_strength(&self) -> f64 {
+        self.0.tensile_strength()
+    }
+
+    /// Shear stress that a static load may cause, Pa.
+    #[getter]
+    fn allowable_stress(&self) -> f64 {
+        self.0.allowable_stress()
+    }
+
+    /// Force at which it begins to take a set, N.
+    #[getter]
+    fn yield_force(&self) -> f64 {
+        self.0.yield_force()
+    }
+
+    /// Safety against taking a set when pressed solid; recommended is 1.2.
+    #[getter]
+    fn solid_safety(&self) -> f64 {
+        self.0.solid_safety()
+    }
+
+    /// Lowest frequency at which its coils surge between two plates, Hz.
+    #[getter]
+    fn surge_frequency(&self) -> f64 {
+        self.0.surge_frequency()
+    }
+
+    /// Force at a length (m), N; zero above the free length.
+    fn force(&self, length: f64) -> PyResult<f64> {
+        Ok(self.0.force(length)?)
+    }
+
+    /// Force at each length (N,): N, shape (N,), and a mask; lengths below solid are NaN and False.
+    fn forces<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
+        let lengths = lengths.to_vec();
+        Ok(masked(py, long(py, || self.0.forces(&lengths))?))
+    }
+
+    /// Length at which it pushes with a force (N), m.
+    fn length(&self, force: f64) -> PyResult<f64> {
+        Ok(self.0.length(force)?)
+    }
+
+    /// Shear stress under a force (N), with the curvature factor, Pa.
+    fn stress(&self, force: f64) -> PyResult<f64> {
+        Ok(self.0.stress(force)?)
+    }
+
+    /// Shear stress with the curvature factor at each length (N,): Pa, shape (N,), and a mask; lengths below solid are NaN and False.
+    fn stresses<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
+        let lengths = lengths.to_vec();
+        Ok(masked(py, long(py, || self.0.stresses(&lengths))?))
+    }
+
+    /// Shear stress under a force (N) without any factor, Pa.
+    fn nominal_stress(&self, force: f64) -> PyResult<f64> {
+        Ok(self.0.nominal_stress(force)?)
+    }
+
+    /// Safety against yielding under a force (N).
+    fn static_safety(&self, force: f64) -> PyResult<f64> {
+        Ok(self.0.static_safety(force)?)
+    }
+
+    /// How much more force it takes to close the coils than there is at a length (m), as a share.
+    fn clash_allowance(&self, length: f64) -> PyResult<f64> {
+        Ok(self.0.clash_allowance(length)?)
+    }
+
+    /// The shortest length to use, m. service: "static" or "dynamic", which only EN 13906 distinguishes.
+    #[pyo3(signature = (service = "static"))]
+    fn least_working_length(&self, service: &str) -> PyResult<f64> {
+        let service = Error::choose("service", service, &Service::ALL)?;
+        Ok(self.0.least_working_length(service))
+    }
+
+    /// The longest free length that never buckles, m. seats: "fixed-fixed", "fixed-pinned", "pinned-pinned" or "fixed-free".
+    #[pyo3(signature = (seats = "fixed-fixed"))]
+    fn stable_free_length(&self, seats: &str) -> PyResult<f64> {
+        Ok(self.0.stable_free_length(self::seats(seats)?))
+    }
+
+    /// How far it can be compressed before it buckles, m; None if it goes solid first. seats as in stable_free_length.
+    #[pyo3(signature = (seats = "fixed-fixed"))]
+    fn critical_deflection(&self, seats: &str) -> PyResult<Option<f64>> {
+        Ok(self.0.critical_deflection(self::seats(seats)?))
+    }
+
+    /// Diameter over the wire at a length (m), m: compressed coils grow.
+    fn outer_diameter_at(&self, length: f64) -> PyResult<f64> {
+        Ok(self.0.outer_diameter_at(length)?)
+    }
+
+    /// Whether it lasts a number of cycles between two forces (N), by Zimmerli's data.
+    ///
+    /// surface: "unpeened" or "peened". criterion: "Gerber", "Goodman" or "Sines".
+    #[pyo3(signature = (forces, *, cycles = 1e6, surface = "unpeened", criterion = "Gerber"),
+           text_signature = "($self, forces, *, cycles=1000000.0, surface='unpeened', criterion='Gerber')")]
+    fn fatigue(
+        &self,
+        forces: Few<2>,
+        cycles: f64,
+        surface: &str,
+        criterion: &str,
+    ) -> PyResult<PyLifeVerdict> {
+        let (surface, criterion) = (self::surface(surface)?, self::criterion(criterion)?);
+        let verdict = self.0.fatigue(forces.into(), surface, criterion, cycles)?;
+        Ok(PyLifeVerdict(verdict))
+    }
+
+    fn __repr__(&self) -> String {
+        let spring = &self.0;
+        format!(
+            "CompressionSpring(wire={}, wire_diameter={:?}, mean_diameter={:?}, active_turns={:?}, free_length={:?}, ends='{}', setting='{}', curvature='{}', practice='{}')",
+            self.wire().__repr__(),
+            spring.wire_diameter(),
+            spring.mean_diameter(),
+            spring.active_turns(),
+            spring.free_length(),
+            self.ends(),
+            self.setting(),
+            self.curvature(),
+            self.practice(),
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let spec = self.0.spec();
+        let named = PyDict::new(py);
+        named.set_item("wire", self.wire())?;
+        named.set_item("wire_diameter", spec.wire_diameter)?;
+        match spec.coil {
+            CoilDiameter::Outer(outer) => named.set_item("outer_diameter", outer)?,
+            CoilDiameter::Mean(mean) => named.set_item("mean_diameter", mean)?,
+            CoilDiameter::Inner(inner) => named.set_item("inner_diameter", inner)?,
+        }
+        match spec.turns {
+            Turns::Active(turns) => named.set_item("active_turns", turns)?,
+            Turns::Total(turns) => named.set_item("total_turns", turns)?,
+        }
+        named.set_item("free_length", spec.free_length)?;
+        named.set_item("ends", self.ends())?;
+        named.set_item("setting", self.setting())?;
+        named.set_item("curvature", self.curvature())?;
+        named.set_item("practice", self.practice())?;
+        Ok(((), named))
+    }
+}
+
+/// What a part endures: a point of endless life that tests gave, the ultimate strength, and the line drawn between them.
+///
+/// alternating, mean: stresses (Pa) that are borne for a million cycles. ultimate: strength in the same kind of stress, Pa. criterion: how
+/// the mean counts, "Gerber", "Goodman" or "Sines". Endurance.zimmerli(...) for springs of steel wire.
+#[pyclass(frozen, eq, module = "yokewright", name = "Endurance")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyEndurance(Endurance);
+
+#[pymethods]
+impl PyEndurance {
+    #[new]
+    #[pyo3(signature = (alternating, mean, ultimate, criterion = "Gerber"))]
+    fn new(alternating: f64, mean: f64, ultimate: f64, criterion: &str) -> PyResult<Self> {
+        let criterion = self::criterion(criterion)?;
+        Ok(Self(Endurance::new(
+            alternating,
+            mean,
+            ultimate,
+            criterion,
+        )?))
+    }
+
+    /// In shear, for springs of a steel wire (a Wire or its name) of a diameter (m) up to 10 mm, "unpeened" or "peened".
+    #[staticmethod]
+    #[pyo3(signature = (wire, wire_diameter, surface = "unpeened", criterion = "Gerber"))]
+    fn zimmerli(
+        wire: WireIn,
+        wire_diameter: f64,
+        surface: &str,
+        criterion: &str,
+    ) -> PyResult<Self> {
+        let (surface, criterion) = (self::surface(surface)?, self::criterion(criterion)?);
+        Ok(Self(Endurance::zimmerli(
+            &wire.0,
+            wire_diameter,
+            surface,
+            criterion,
+        )?))
+    }
+
+    /// The same in bending, by distortion energy, for a wire of that tensile strength (Pa).
+    fn in_bending(&self, tensile_strength: f64) -> PyResult<Self> {
+        Ok(Self(self.0.in_bending(tensile_strength)?))
+    }
+
+    /// Alternating stress of endless life at the mean stress of the test, Pa.
+    #[getter]
+    fn alternating(&self) -> f64 {
+        self.0.alternating()
+    }
+
+    /// Mean stress of the test, Pa.
+    #[getter]
+    fn mean(&self) -> f64 {
+        self.0.mean()
+    }
+
+    /// Ultimate strength in the same kind of stress, Pa.
+    #[getter]
+    fn ultimate(&self) -> f64 {
+        self.0.ultimate()
+    }
+
+    /// How the mean stress counts.
+    #[getter]
+    fn criterion(&self) -> String {
+        self.0.criterion().to_string()
+    }
+
+    /// Alternating stress of endless life without mean stress, Pa.
+    #[getter]
+    fn fully_reversed(&self) -> f64 {
+        self.0.fully_reversed()
+    }
+
+    /// Alternating stress that is borne for a number of cycles at a mean stress (Pa), Pa.
+    #[pyo3(signature = (mean, cycles = 1e6), text_signature = "($self, mean, cycles=1000000.0)")]
+    fn alternating_at(&self, mean: f64, cycles: f64) -> PyResult<f64> {
+        Ok(self.0.alternating_at(mean, cycles)?)
+    }
+
+    /// Factor by which a cycle between two stresses (Pa) may grow before it breaks the part in that many cycles.
+    #[pyo3(signature = (stresses, cycles = 1e6), text_signature = "($self, stresses, cycles=1000000.0)")]
+    fn safety(&self, stresses: Few<2>, cycles: f64) -> PyResult<f64> {
+        Ok(self
+            .0
+            .safety(&Cycle::between(stresses.0[0], stresses.0[1])?, cycles)?)
+    }
+
+    /// How many cycles between two stresses (Pa) the part stands: infinity from a million on, 0 below a thousand.
+    fn life(&self, stresses: Few<2>) -> PyResult<f64> {
+        let life = self
+            .0
+            .life(&Cycle::between(stresses.0[0], stresses.0[1])?)?;
+        Ok(life.cycles())
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "Endurance(alternating={:?}, mean={:?}, ultimate={:?}, criterion='{}')",
+            self.alternating(),
+            self.mean(),
+            self.ultimate(),
+            self.criterion()
+        )
+    }
+
+    fn __getnewargs__(&self) -> (f64, f64, f64, String) {
+        (
+            self.alternating(),
+            self.mean(),
+            self.ultimate(),
+            self.criterion(),
+        )
+    }
+}
+
+/// Whether a spring lasts, and how well.
+#[pyclass(frozen, eq, module = "yokewright", name = "LifeVerdict")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyLifeVerdict(pub(in crate::python) LifeVerdict);
+
+#[pymethods]
+impl PyLifeVerdict {
+    /// Mean stress of the cycle, Pa.
+    #[getter]
+    fn mean(&self) -> f64 {
+        self.0.cycle.mean
+    }
+
+    /// Alternating stress of the cycle, Pa.
+    #[getter]
+    fn alternating(&self) -> f64 {
+        self.0.cycle.alternating
+    }
+
+    /// What the spring endures.
+    #[getter]
+    fn endurance(&self) -> PyEndurance {
+        PyEndurance(self.0.endurance)
+    }
+
+    /// The cycles asked for.
+    #[getter]
+    fn cycles(&self) -> f64 {
+        self.0.cycles
+    }
+
+    /// Safety against breaking within the cycles asked for.
+    #[getter]
+    fn safety(&self) -> f64 {
+        self.0.safety
+    }
+
+    /// Safety against yielding under the greatest force.
+    #[getter]
+    fn static_safety(&self) -> f64 {
+        self.0.static_safety
+    }
+
+    /// How many cycles it stands: infinity from a million on, 0 below a thousand.
+    #[getter]
+    fn life(&self) -> f64 {
+        self.0.life.cycles()
+    }
+
+    /// Whether it neither breaks nor yields.
+    #[getter]
+    fn holds(&self) -> bool {
+        self.0.holds()
+    }
+
+    fn __repr__(&self) -> String {
+        let (verdict, safety) = (&self.0, self.0.safety);
+        let holds = if verdict.holds() {
+            "holds"
+        } else {
+            "does not hold"
+        };
+        format!(
+            "<LifeVerdict {holds} {} cycles, safety {safety:.3}>",
+            verdict.cycles
+        )
+    }
+}
+
+/// A figure of a spring that misses its limit.
+#[pyclass(frozen, eq, module = "yokewright", name = "Miss")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyMiss(pub(in crate::python) Miss);
+
+#[pymethods]
+impl PyMiss {
+    /// In words, what is wrong.
+    #[getter]
+    fn reason(&self) -> String {
+        self.0.shortfall.to_string()
+    }
+
+    /// The quantity that falls short.
+    #[getter]
+    fn quantity(&self) -> &'static str {
+        self.0.shortfall.quantity().0
+    }
+
+    /// Its value.
+    #[getter]
+    fn value(&self) -> f64 {
+        self.0.value
+    }
+
+    /// The limit that it misses.
+    #[getter]
+    fn limit(&self) -> f64 {
+        self.0.limit
+    }
+
+    /// The unit of both.
+    #[getter]
+    fn unit(&self) -> &'static str {
+        self.0.shortfall.quantity().1
+    }
+
+    fn __repr__(&self) -> String {
+        let (value, limit) = (self.0.value, self.0.limit);
+        format!(
+            "<Miss {}: {} {value:.4e}, limit {limit:.4e} {}>",
+            self.reason(),
+            self.quantity(),
+            self.unit()
+        )
+    }
+}
+
+/// How many springs failed in one thing, and how near the nearest of them came.
+#[pyclass(frozen, eq, module = "yokewright", name = "Rejection")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyRejection(pub(in crate::python) Rejection);
+
+#[pymethods]
+impl PyRejection {
+    /// In words, what is wrong with them.
+    #[getter]
+    fn reason(&self) -> String {
+        self.0.nearest.shortfall.to_string()
+    }
+
+    /// How many springs. One that fails in several things counts in each.
+    #[getter]
+    fn count(&self) -> usize {
+        self.0.count
+    }
+
+    /// The one that missed by least.
+    #[getter]
+    fn nearest(&self) -> PyMiss {
+        PyMiss(self.0.nearest)
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Rejection {} {}>", self.0.count, self.reason())
+    }
+}
+
+/// A spring that does what was asked for.
+#[pyclass(frozen, eq, module = "yokewright", name = "SizedSpring")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PySizedSpring(SizedSpring);
+
+#[pymethods]
+impl PySizedSpring {
+    /// The spring.
+    #[getter]
+    fn spring(&self) -> PyCompressionSpring {
+        PyCompressionSpring(self.0.spring.clone())
+    }
+
+    /// Length at the beginning and at the end of the travel, m.
+    #[getter]
+    fn lengths(&self) -> (f64, f64) {
+        self.0.lengths.into()
+    }
+
+    /// Force at the beginning and at the end of the travel, N.
+    #[getter]
+    fn forces(&self) -> (f64, f64) {
+        self.0.forces.into()
+    }
+
+    /// Safety against breaking within the cycles asked for, if a life was.
+    #[getter]
+    fn life_safety(&self) -> Option<f64> {
+        self.0.life_safety
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<SizedSpring {}>", self.spring().__repr__())
+    }
+}
+
+/// What a search for a spring found.
+#[pyclass(frozen, eq, module = "yokewright", name = "Sizing")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PySizing(Sizing);
+
+#[pymethods]
+impl PySizing {
+    /// The best spring of each wire and wire diameter that fits, ranked.
+    #[getter]
+    fn found(&self) -> Vec<PySizedSpring> {
+        self.0.found.iter().cloned().map(PySizedSpring).collect()
+    }
+
+    /// The best of all; raises NothingFoundError, which says what the nearest fails in.
+    fn best(&self) -> PyResult<PySizedSpring> {
+        Ok(PySizedSpring(self.0.best()?.clone()))
+    }
+
+    /// How many springs were tried.
+    #[getter]
+    fn tried(&self) -> usize {
+        self.0.tried
+    }
+
+    /// How many of them fit.
+    #[getter]
+    fn fitting(&self) -> usize {
+        self.0.fitting
+    }
+
+    /// What the others failed in, most frequent first.
+    #[getter]
+    fn rejected(&self) -> Vec<PyRejection> {
+        self.0.rejected.iter().copied().map(PyRejection).collect()
+    }
+
+    /// If none fits: what the one that comes nearest fails in most.
+    #[getter]
+    fn nearest(&self) -> Option<PyMiss> {
+        self.0.nearest.map(PyMiss)
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<Sizing {} of {} springs fit>",
+            self.0.fitting, self.0.tried
+        )
+    }
+}
+
+fn wanted(
+    rate: Option<f64>,
+    preload: Option<f64>,
+    start_length: Option<f64>,
+    force: Option<f64>,
+    length: Option<f64>,
+) -> PyResult<Wanted> {
+    match (rate, preload, start_length, force, length) {
+        (Some(rate), preload, start_length, None, None) => Ok(Wanted::Rate {
+            rate,
+            preload: preload.unwrap_or(0.0),
+            start_length,
+        }),
+        (None, None, None, Some(force), Some(length)) => Ok(Wanted::Force { force, length }),
+        _ => Err(InvalidValueError::new_err(
+            "give either rate (with preload and start_length, if you like) or force and length",
+        )),
+    }
+}
+
+/// The compression springs that do a job in a space, the best of each wire diameter, ranked.
+///
+/// wires: Wires or names, each tried in every diameter in which it is sold. travel: m. Wanted is either a rate (N/m), starting from a
+/// preload (N) at start_length (m; else the shortest that leaves room between the coils), or a force (N) at a length (m), which is the end of
+/// the travel. bore, rod: hole that it must fit into and rod that must pass, m. longest_free, longest_solid: m. seats: as in
+/// CompressionSpring.stable_free_length, or None if it is guided. cycles: how often it is compressed, None if seldom; surface, criterion and
+/// life_safety say how its life is judged. index, active_turns: least and greatest. rank_by: "mass", "free length", "solid length", "outer
+/// diameter" or "solid safety".
+#[pyfunction]
+#[pyo3(signature = (wires, *, travel, rate = None, preload = None, start_length = None, force = None, length = None, bore = None, rod = None,
+    longest_free = None, longest_solid = None, seats = Some("fixed-fixed"), cycles = None, surface = "unpeened", criterion = "Gerber",
+    life_safety = 1.2, index = Few([4.0, 12.0]), active_turns = Few([3.0, 15.0]), clash_allowance = 0.15, solid_safety = 1.2, ends = "squared ground",
+    setting = "as wound", curvature = "Bergstraesser", practice = "Shigley", coil_steps = Count(200), turn_steps = Count(25), rank_by = "mass"),
+    text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, bore=None, rod=None, longest_free=None, longest_solid=None, seats='fixed-fixed', cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), clash_allowance=0.15, solid_safety=1.2, ends='squared ground', setting='as wound', curvature='Bergstraesser', practice='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
+#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+pub(in crate::python) fn size_compression_springs(
+    py: Python<'_>,
+    wires: Many<WireIn>,
+    travel: f64,
+    rate: Option<f64>,
+    preload: Option<f64>,
+    start_length: Option<f64>,
+    force: Option<f64>,
+    length: Option<f64>,
+    bore: Option<f64>,
+    rod: Option<f64>,
+    longest_free: Option<f64>,
+    longest_solid: Option<f64>,
+    seats: Option<&str>,
+    cycles: Option<f64>,
+    surface: &str,
+    criterion: &str,
+    life_safety: f64,
+    index: Few<2>,
+    active_turns: Few<2>,
+    clash_allowance: f64,
+    solid_safety: f64,
+    ends: &str,
+    setting: &str,
+    curvature: &str,
+    practice: &str,
+    coil_steps: Count,
+    turn_steps: Count,
+    rank_by: &str,
+) -> PyResult<PySizing> {
+    let (surface, criterion) = (self::surface(surface)?, self::criterion(criterion)?);
+    let demand = CompressionDemand {
+        wires: wires.into_iter().map(|wire| wire.0).collect(),
+        wanted: wanted(rate, preload, start_length, force, length)?,
+        travel,
+        bore,
+        rod,
+        longest_free,
+        longest_solid,
+        seats: seats.map(self::seats).transpose()?,
+        life: cycles.map(|cycles| LifeDemand {
+            cycles,
+            surface,
+            criterion,
+            safety: life_safety,
+        }),
+        index: index.into(),
+        active_turns: active_turns.into(),
+        clash_allowance,
+        solid_safety,
+        ends: Error::choose("ends", ends, &Ends::ALL)?,
+        setting: Error::choose("setting", setting, &Setting::ALL)?,
+        curvature: Error::choose("curvature", curvature, &Curvature::ALL)?,
+        practice: Error::choose("practice", practice, &Practice::ALL)?,
+        coil_steps: coil_steps.0,
+        turn_steps: turn_steps.0,
+        rank_by: Error::choose("rank_by", rank_by, &RankBy::ALL)?,
+    };
+    Ok(PySizing(long(py, || demand.search())??))
+}

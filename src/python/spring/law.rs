@@ -1,0 +1,435 @@
+//! What springs do between two points and about a pivot.
+
+use numpy::{IntoPyArray, PyArray1};
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+
+use crate::python::gate::convert::{Floats1, Mask, Numbers};
+use crate::python::gate::long::long;
+use crate::spring::{
+    BelowTable, ForceTable, LineSpring, Response, Responses, StraightSpring, StraightSpringSpec,
+    TwistResponse, TwistSpring, TwistSpringSpec,
+};
+
+/// A spring whose force grows in proportion: tension = initial tension + rate (length - free length) where it works, zero where slack.
+///
+/// rate: N/m. free_length: distance of its ends without load, m. works: "above" its free length (an extension spring), "below" (a
+/// compression spring) or "both" (held at both ends). initial_tension: that must be overcome before an extension spring opens, N. shortest
+/// and longest: length below which it is solid and above which it is over-stretched, m. Past them the line goes on and the state says so.
+///
+/// Springs under load hurt: wear eye protection, let a spring down before you open what holds it.
+#[pyclass(frozen, eq, module = "yokewright", name = "StraightSpring")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyStraightSpring(pub(in crate::python) StraightSpring);
+
+#[pymethods]
+impl PyStraightSpring {
+    #[new]
+    #[pyo3(signature = (*, rate, free_length, works, initial_tension = 0.0, shortest = None, longest = None))]
+    fn new(
+        rate: f64,
+        free_length: f64,
+        works: &str,
+        initial_tension: f64,
+        shortest: Option<f64>,
+        longest: Option<f64>,
+    ) -> PyResult<Self> {
+        Ok(Self(StraightSpring::new(StraightSpringSpec {
+            rate,
+            free_length,
+            initial_tension,
+            works: works.parse()?,
+            shortest,
+            longest,
+        })?))
+    }
+
+    /// Force for a change of length, N/m.
+    #[getter]
+    fn rate(&self) -> f64 {
+        self.0.spec().rate
+    }
+
+    /// Distance of its ends without load, m.
+    #[getter]
+    fn free_length(&self) -> f64 {
+        self.0.spec().free_length
+    }
+
+    /// "above", "below" or "both".
+    #[getter]
+    fn works(&self) -> String {
+        self.0.spec().works.to_string()
+    }
+
+    /// Tension that must be overcome before it opens, N.
+    #[getter]
+    fn initial_tension(&self) -> f64 {
+        self.0.spec().initial_tension
+    }
+
+    /// Length below which it is solid, m; None if there is no limit.
+    #[getter]
+    fn shortest(&self) -> Option<f64> {
+        self.0.spec().shortest
+    }
+
+    /// Length above which it is over-stretched, m; None if there is no limit.
+    #[getter]
+    fn longest(&self) -> Option<f64> {
+        self.0.spec().longest
+    }
+
+    /// Shortest and longest length that it stands, m; where no limit was given, 0 and 10 m.
+    #[getter]
+    fn length_range(&self) -> (f64, f64) {
+        self.0.length_range().into()
+    }
+
+    /// Tension, stiffness, energy and state at a length (m, 0 to 10).
+    fn response(&self, length: f64) -> PyResult<PySpringResponse> {
+        Ok(PySpringResponse(self.0.response(length)?))
+    }
+
+    /// Responses at many lengths (N,), m.
+    fn responses<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<PySpringResponses> {
+        let (spring, lengths) = (LineSpring::from(self.0), lengths.to_vec());
+        Ok(PySpringResponses(long(py, || spring.responses(&lengths))?))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "StraightSpring(rate={:?}, free_length={:?}, works='{}', initial_tension={:?}, shortest={}, longest={})",
+            self.rate(),
+            self.free_length(),
+            self.works(),
+            self.initial_tension(),
+            option(self.shortest()),
+            option(self.longest()),
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("rate", self.rate())?;
+        named.set_item("free_length", self.free_length())?;
+        named.set_item("works", self.works())?;
+        named.set_item("initial_tension", self.initial_tension())?;
+        named.set_item("shortest", self.shortest())?;
+        named.set_item("longest", self.longest())?;
+        Ok(((), named))
+    }
+}
+
+/// As Python writes it.
+pub(in crate::python) fn option(value: Option<f64>) -> String {
+    value.map_or_else(|| "None".to_owned(), |value| format!("{value:?}"))
+}
+
+/// An elastic cord, a gas strut or anything else known by its tension (N, negative where it pushes) at ascending lengths (m).
+///
+/// Between the points runs the monotone cubic curve of Fritsch and Carlson, and the energy is its exact integral. Outside the table
+/// nothing is guessed: it is refused, or slack below the first length with slack_below=True, as a cord is.
+///
+/// A stretched cord or a compressed strut lets go all at once: wear eye protection, keep out of its line, never open a strut.
+#[pyclass(frozen, eq, module = "yokewright", name = "ForceTable")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyForceTable(pub(in crate::python) ForceTable);
+
+#[pymethods]
+impl PyForceTable {
+    #[new]
+    #[pyo3(signature = (lengths, tensions, *, slack_below = false))]
+    fn new(lengths: Numbers<'_>, tensions: Numbers<'_>, slack_below: bool) -> PyResult<Self> {
+        let below = if slack_below {
+            BelowTable::Slack
+        } else {
+            BelowTable::Refused
+        };
+        let (lengths, tensions) = (lengths.to_vec(), tensions.to_vec());
+        Ok(Self(ForceTable::new(&lengths, &tensions, below)?))
+    }
+
+    /// The lengths given, m, shape (N,).
+    #[getter]
+    fn lengths<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, self.0.lengths())
+    }
+
+    /// The tensions given, N, shape (N,).
+    #[getter]
+    fn tensions<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, self.0.tensions())
+    }
+
+    /// Whether it hangs slack below the first length.
+    #[getter]
+    fn slack_below(&self) -> bool {
+        self.0.below() == BelowTable::Slack
+    }
+
+    /// Shortest and longest length that have a value, m.
+    #[getter]
+    fn length_range(&self) -> (f64, f64) {
+        self.0.length_range().into()
+    }
+
+    /// Tension, stiffness, energy and state at a length (m) within length_range.
+    fn response(&self, length: f64) -> PyResult<PySpringResponse> {
+        Ok(PySpringResponse(self.0.response(length)?))
+    }
+
+    /// Responses at many lengths (N,), m; rows outside length_range are NaN and False in the mask.
+    fn responses<'py>(
+        &self,
+        py: Python<'py>,
+        lengths: Numbers<'py>,
+    ) -> PyResult<PySpringResponses> {
+        let (spring, lengths) = (LineSpring::from(self.0.clone()), lengths.to_vec());
+        Ok(PySpringResponses(long(py, || spring.responses(&lengths))?))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "ForceTable({:?}, {:?}, slack_below={})",
+            self.0.lengths(),
+            self.0.tensions(),
+            if self.slack_below() { "True" } else { "False" },
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("lengths", self.lengths(py))?;
+        named.set_item("tensions", self.tensions(py))?;
+        named.set_item("slack_below", self.slack_below())?;
+        Ok(((), named))
+    }
+}
+
+/// What a spring along a line does at one length.
+#[pyclass(frozen, eq, module = "yokewright", name = "SpringResponse")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PySpringResponse(pub(in crate::python) Response);
+
+#[pymethods]
+impl PySpringResponse {
+    /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
+    #[getter]
+    fn tension(&self) -> f64 {
+        self.0.tension
+    }
+
+    /// Derivative of the tension by the length, N/m.
+    #[getter]
+    fn stiffness(&self) -> f64 {
+        self.0.stiffness
+    }
+
+    /// Energy stored, J: zero where unloaded.
+    #[getter]
+    fn energy(&self) -> f64 {
+        self.0.energy
+    }
+
+    /// "slack", "working", "solid" or "overstretched".
+    #[getter]
+    fn state(&self) -> String {
+        self.0.state.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        let Response {
+            tension,
+            stiffness,
+            energy,
+            state,
+        } = self.0;
+        format!("<SpringResponse {tension:?} N, {stiffness:?} N/m, {energy:?} J, {state}>")
+    }
+}
+
+/// What a spring along a line does at many lengths, in their order.
+#[pyclass(frozen, module = "yokewright", name = "SpringResponses")]
+pub(in crate::python) struct PySpringResponses(pub(in crate::python) Responses);
+
+#[pymethods]
+impl PySpringResponses {
+    /// Forces along the line, N, shape (N,): positive pulls the ends together; NaN where the length is refused.
+    #[getter]
+    fn tensions<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, &self.0.tensions)
+    }
+
+    /// Derivatives of the tension by the length, N/m, shape (N,).
+    #[getter]
+    fn stiffnesses<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, &self.0.stiffnesses)
+    }
+
+    /// Energies stored, J, shape (N,).
+    #[getter]
+    fn energies<'py>(&self, py: Python<'py>) -> Floats1<'py> {
+        PyArray1::from_slice(py, &self.0.energies)
+    }
+
+    /// "slack", "working", "solid", "overstretched", or None where the length is refused: a list of N.
+    #[getter]
+    fn states(&self) -> Vec<Option<String>> {
+        let text = |state: &Option<crate::spring::LineState>| state.map(|state| state.to_string());
+        self.0.states.iter().map(text).collect()
+    }
+
+    /// Whether the length has a value, shape (N,).
+    #[getter]
+    fn valid<'py>(&self, py: Python<'py>) -> Mask<'py> {
+        self.0.valid.clone().into_pyarray(py)
+    }
+
+    fn __len__(&self) -> usize {
+        self.0.valid.len()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<SpringResponses at {} lengths>", self.0.valid.len())
+    }
+}
+
+/// A spring about a pivot: torque = rate (angle - free angle) where it works, zero where its legs are loose.
+///
+/// rate: N m/rad. free_angle: angle of the turning part at which nothing loads it, rad. works: "above", "below" or "both". least and
+/// greatest: angles that it stands, rad; past them the line goes on and the state says so.
+///
+/// The legs of a wound torsion spring strike when they slip: wear eye protection, keep fingers out of their way.
+#[pyclass(frozen, eq, module = "yokewright", name = "TwistSpring")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyTwistSpring(pub(in crate::python) TwistSpring);
+
+#[pymethods]
+impl PyTwistSpring {
+    #[new]
+    #[pyo3(signature = (*, rate, free_angle, works, least = None, greatest = None))]
+    fn new(
+        rate: f64,
+        free_angle: f64,
+        works: &str,
+        least: Option<f64>,
+        greatest: Option<f64>,
+    ) -> PyResult<Self> {
+        Ok(Self(TwistSpring::new(TwistSpringSpec {
+            rate,
+            free_angle,
+            works: works.parse()?,
+            least,
+            greatest,
+        })?))
+    }
+
+    /// Torque for a change of angle, N m/rad.
+    #[getter]
+    fn rate(&self) -> f64 {
+        self.0.spec().rate
+    }
+
+    /// Angle at which nothing loads it, rad.
+    #[getter]
+    fn free_angle(&self) -> f64 {
+        self.0.spec().free_angle
+    }
+
+    /// "above", "below" or "both".
+    #[getter]
+    fn works(&self) -> String {
+        self.0.spec().works.to_string()
+    }
+
+    /// Least angle that it stands, rad; None if there is no limit.
+    #[getter]
+    fn least(&self) -> Option<f64> {
+        self.0.spec().least
+    }
+
+    /// Greatest angle that it stands, rad; None if there is no limit.
+    #[getter]
+    fn greatest(&self) -> Option<f64> {
+        self.0.spec().greatest
+    }
+
+    /// Least and greatest angle that it stands, rad; where no limit was given, -100 and 100 rad.
+    #[getter]
+    fn angle_range(&self) -> (f64, f64) {
+        self.0.angle_range().into()
+    }
+
+    /// Torque, stiffness, energy and state at an angle (rad) of the turning part.
+    fn response(&self, angle: f64) -> PyResult<PyTwistResponse> {
+        Ok(PyTwistResponse(self.0.response(angle)?))
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "TwistSpring(rate={:?}, free_angle={:?}, works='{}', least={}, greatest={})",
+            self.rate(),
+            self.free_angle(),
+            self.works(),
+            option(self.least()),
+            option(self.greatest()),
+        )
+    }
+
+    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
+        let named = PyDict::new(py);
+        named.set_item("rate", self.rate())?;
+        named.set_item("free_angle", self.free_angle())?;
+        named.set_item("works", self.works())?;
+        named.set_item("least", self.least())?;
+        named.set_item("greatest", self.greatest())?;
+        Ok(((), named))
+    }
+}
+
+/// What a spring at a pivot does at one angle.
+#[pyclass(frozen, eq, module = "yokewright", name = "TwistResponse")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyTwistResponse(TwistResponse);
+
+#[pymethods]
+impl PyTwistResponse {
+    /// Torque that holds it there, N m: positive towards greater angles; the spring acts on the turning part with the opposite.
+    #[getter]
+    fn torque(&self) -> f64 {
+        self.0.torque
+    }
+
+    /// Derivative of the torque by the angle, N m/rad.
+    #[getter]
+    fn stiffness(&self) -> f64 {
+        self.0.stiffness
+    }
+
+    /// Energy stored, J: zero where unloaded.
+    #[getter]
+    fn energy(&self) -> f64 {
+        self.0.energy
+    }
+
+    /// "slack", "working" or "overwound".
+    #[getter]
+    fn state(&self) -> String {
+        self.0.state.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        let TwistResponse {
+            torque,
+            stiffness,
+            energy,
+            state,
+        } = self.0;
+        format!("<TwistResponse {torque:?} N m, {stiffness:?} N m/rad, {energy:?} J, {state}>")
+    }
+}

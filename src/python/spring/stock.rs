@@ -1,0 +1,247 @@
+//! Springs from a supplier's list.
+
+use std::collections::BTreeMap;
+
+use pyo3::prelude::*;
+
+use crate::Error;
+use crate::python::gate::long::long;
+use crate::python::gate::sequence::{Few, Many};
+use crate::python::spring::coils::{PySpringSearch, life_in};
+use crate::python::spring::law::PyStraightSpring;
+use crate::python::spring::wire::WireIn;
+use crate::spring::{
+    Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockList, StockSpring,
+};
+
+/// A supplier's list of springs, or what lies in the drawer, from CSV.
+///
+/// A list says what a spring was, not what a used one still is: look for set, rust and nicked hooks.
+#[pyclass(frozen, eq, module = "yokewright", name = "StockList")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyStockList(StockList);
+
+#[pymethods]
+impl PyStockList {
+    /// Reads the text of a CSV file whose first line holds the headings.
+    ///
+    /// kind: "extension" or "compression". columns: quantity to (heading, unit), of "name" (unit ""), "rate", "free_length", "outer_diameter",
+    /// "limit_length" or "limit_force", and if there are any "initial_tension", "wire_diameter". Units: mm, m, in; N, kgf, lbf; N/mm, N/m,
+    /// kgf/mm, lbf/in. wire: what all are made of, a Wire or its designation. A cell that cannot be used is told by line and column.
+    #[staticmethod]
+    #[pyo3(signature = (text, *, kind, columns, delimiter = ',', decimal_comma = false, wire = None))]
+    fn read(
+        text: &str,
+        kind: &str,
+        columns: BTreeMap<String, (String, String)>,
+        delimiter: char,
+        decimal_comma: bool,
+        wire: Option<WireIn>,
+    ) -> PyResult<Self> {
+        let columns = columns.into_iter().map(|(quantity, (heading, unit))| {
+            Ok(StockColumn {
+                quantity: quantity.parse()?,
+                heading,
+                unit,
+            })
+        });
+        let format = StockFormat {
+            kind: kind.parse()?,
+            columns: columns.collect::<crate::Result<_>>()?,
+            delimiter,
+            decimal_comma,
+            wire: wire.map(|wire| wire.0),
+        };
+        Ok(Self(StockList::read(text, &format)?))
+    }
+
+    /// The springs, in the order of the list.
+    #[getter]
+    fn springs(&self) -> Vec<PyStockSpring> {
+        self.0
+            .springs()
+            .iter()
+            .cloned()
+            .map(PyStockSpring)
+            .collect()
+    }
+
+    /// This list with another one behind it.
+    ///
+    /// A spring that stands in both stands twice, for two in the drawer. A name that springs with other figures have in the two lists is refused.
+    fn with_list(&self, other: &Self) -> PyResult<Self> {
+        Ok(Self(self.0.clone().with(other.0.clone())?))
+    }
+
+    /// Which springs do a job: alone, opposed, parallel or in series; ranked by how well they meet the rate.
+    ///
+    /// rate: that the control shall feel, N/m. force: at the beginning of the travel, N; of opposed springs in each at rest. travel: from there, m;
+    /// of opposed springs to either side. room: least and greatest distance of the points that hold them at the beginning, m. bore: greatest
+    /// outer diameter, m. Tolerances are shares. cycles: how long they shall last, with life_safety against breaking. arrangements: what to
+    /// try, all four if None; one that is named twice is tried once.
+    #[pyo3(signature = (*, rate, force, travel, room, rate_tolerance = 0.1, force_tolerance = 0.1, bore = None, cycles = None, surface = "unpeened",
+        criterion = "Gerber", life_safety = 1.2, arrangements = None))]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn choose(
+        &self,
+        py: Python<'_>,
+        rate: f64,
+        force: f64,
+        travel: f64,
+        room: Few<2>,
+        rate_tolerance: f64,
+        force_tolerance: f64,
+        bore: Option<f64>,
+        cycles: Option<f64>,
+        surface: &str,
+        criterion: &str,
+        life_safety: f64,
+        arrangements: Option<Many<String>>,
+    ) -> PyResult<PySpringSearch> {
+        let all = || Arrangement::ALL.iter().map(ToString::to_string).collect();
+        let names: Vec<String> = arrangements.map_or_else(all, Many::into_vec);
+        let chosen = names
+            .iter()
+            .map(|name| Error::choose("arrangement", name, &Arrangement::ALL));
+        let demand = StockDemand {
+            rate,
+            rate_tolerance,
+            force,
+            force_tolerance,
+            travel,
+            room: room.into(),
+            bore,
+            life: life_in(cycles, surface, criterion, life_safety)?,
+            arrangements: chosen.collect::<crate::Result<_>>()?,
+        };
+        PySpringSearch::of(py, long(py, || demand.choose(&self.0))??, PyStockChoice)
+    }
+
+    fn __len__(&self) -> usize {
+        self.0.springs().len()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<StockList of {} springs>", self.0.springs().len())
+    }
+}
+
+/// One spring of a list.
+#[pyclass(frozen, eq, module = "yokewright", name = "StockSpring")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyStockSpring(pub(in crate::python) StockSpring);
+
+#[pymethods]
+impl PyStockSpring {
+    /// What the supplier calls it.
+    #[getter]
+    fn name(&self) -> &str {
+        self.0.name()
+    }
+
+    /// "extension" or "compression".
+    #[getter]
+    fn kind(&self) -> String {
+        self.0.kind().to_string()
+    }
+
+    /// Rate, N/m.
+    #[getter]
+    fn rate(&self) -> f64 {
+        self.0.rate()
+    }
+
+    /// Length without load, m.
+    #[getter]
+    fn free_length(&self) -> f64 {
+        self.0.free_length()
+    }
+
+    /// Initial tension, N.
+    #[getter]
+    fn initial_tension(&self) -> f64 {
+        self.0.initial_tension()
+    }
+
+    /// Outer diameter, m.
+    #[getter]
+    fn outer_diameter(&self) -> f64 {
+        self.0.outer_diameter()
+    }
+
+    /// How far it may be stretched or pressed, m.
+    #[getter]
+    fn greatest_deflection(&self) -> f64 {
+        self.0.greatest_deflection()
+    }
+
+    /// What it does between two points.
+    #[getter]
+    fn line_spring(&self) -> PyStraightSpring {
+        PyStraightSpring(self.0.line_spring())
+    }
+
+    fn __repr__(&self) -> String {
+        let (name, kind, rate) = (self.0.name(), self.0.kind(), self.0.rate());
+        format!("<StockSpring {name}, {kind}, {rate:?} N/m>")
+    }
+}
+
+/// Springs from a list that do what is wanted.
+#[pyclass(frozen, eq, module = "yokewright", name = "StockChoice")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyStockChoice(StockChoice);
+
+#[pymethods]
+impl PyStockChoice {
+    /// "single", "opposed", "parallel" or "series".
+    #[getter]
+    fn arrangement(&self) -> String {
+        self.0.arrangement.to_string()
+    }
+
+    /// The spring, or the two of them.
+    #[getter]
+    fn springs(&self) -> Vec<PyStockSpring> {
+        self.0.springs.iter().cloned().map(PyStockSpring).collect()
+    }
+
+    /// Rate that the control feels, N/m.
+    #[getter]
+    fn rate(&self) -> f64 {
+        self.0.rate
+    }
+
+    /// Distance of the points that hold them at the beginning of the travel, m; of opposed springs each has its own.
+    #[getter]
+    fn lengths(&self) -> Vec<f64> {
+        self.0.lengths.clone()
+    }
+
+    /// Force at the beginning of the travel, N.
+    #[getter]
+    fn force(&self) -> f64 {
+        self.0.force
+    }
+
+    /// Share of the deflection that they stand which the end of the travel uses.
+    #[getter]
+    fn use_of_travel(&self) -> f64 {
+        self.0.use_of_travel
+    }
+
+    /// Safety against breaking within the cycles asked for; None if no life was.
+    #[getter]
+    fn life_safety(&self) -> Option<f64> {
+        self.0.life_safety
+    }
+
+    fn __repr__(&self) -> String {
+        let names: Vec<_> = self.0.springs.iter().map(StockSpring::name).collect();
+        let (names, rate) = (names.join(" + "), self.0.rate);
+        format!(
+            "<StockChoice {} {names}, {rate:.4} N/m>",
+            self.0.arrangement
+        )
+    }
+}

@@ -1,0 +1,581 @@
+//! What acts between two points along the line that joins them, and between two parts about the pivot that joins them.
+//!
+//! Force and torque are derivatives of an energy: tension = dU/d(length), torque = dU/d(angle).
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::Serialize;
+
+use crate::error::{Error, Result, within};
+use crate::observer;
+use crate::spring::helical::compression::BLOCK;
+use crate::spring::law::table::ForceTable;
+
+/// Rates, N/m: from a thread of rubber to a car's suspension.
+const RATE: [f64; 2] = [1e-3, 1e7];
+/// Lengths of a spring and distances of its ends, m.
+const LENGTH: [f64; 2] = [0.0, 10.0];
+/// Initial tensions, N.
+const INITIAL_TENSION: [f64; 2] = [0.0, 1e5];
+/// Rates of a spring that is twisted, N m/rad; the thinnest wire in ten thousand turns of index 50 comes to some 1e-10.
+const TWIST_RATE: [f64; 2] = [1e-12, 1e5];
+/// Angles between the parts, rad: torsion springs of many turns wind up by several.
+const ANGLE: [f64; 2] = [-100.0, 100.0];
+
+/// On which side of its free length or free angle a spring works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Works {
+    /// Only above: an extension spring, which hangs slack below its free length; a torsion spring wound up by growing angles.
+    Above,
+    /// Only below: a compression spring, which comes off its seat above its free length.
+    Below,
+    /// On both sides, held at both ends.
+    Both,
+}
+
+impl Works {
+    const ALL: [Self; 3] = [Self::Above, Self::Below, Self::Both];
+}
+
+impl fmt::Display for Works {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Above => "above",
+            Self::Below => "below",
+            Self::Both => "both",
+        })
+    }
+}
+
+impl FromStr for Works {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Error::choose("side on which the spring works", text, &Self::ALL)
+    }
+}
+
+/// What a spring along a line does at a length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum LineState {
+    /// Carries nothing: no force at all.
+    Slack,
+    /// Within its limits.
+    Working,
+    /// Shorter than it can get: its coils touch before.
+    Solid,
+    /// Longer than it stands.
+    Overstretched,
+}
+
+impl fmt::Display for LineState {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Slack => "slack",
+            Self::Working => "working",
+            Self::Solid => "solid",
+            Self::Overstretched => "overstretched",
+        })
+    }
+}
+
+/// What a spring at a pivot does at an angle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TwistState {
+    /// Carries nothing: no torque at all.
+    Slack,
+    /// Within its limits.
+    Working,
+    /// Turned further than it stands.
+    Overwound,
+}
+
+impl fmt::Display for TwistState {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Slack => "slack",
+            Self::Working => "working",
+            Self::Overwound => "overwound",
+        })
+    }
+}
+
+/// What a spring along a line does at one length.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Response {
+    /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
+    pub tension: f64,
+    /// Derivative of the tension by the length, N/m.
+    pub stiffness: f64,
+    /// Energy stored, J: zero where unloaded. Its derivative by the length is the tension.
+    pub energy: f64,
+    /// Slack, working, or past a limit.
+    pub state: LineState,
+}
+
+impl Response {
+    pub(in crate::spring) const SLACK: Self = Self {
+        tension: 0.0,
+        stiffness: 0.0,
+        energy: 0.0,
+        state: LineState::Slack,
+    };
+}
+
+/// What a spring at a pivot does at one angle.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TwistResponse {
+    /// Torque that holds the spring there, N m: positive if it must be applied towards greater angles. The spring acts on the turning
+    /// part with the opposite.
+    pub torque: f64,
+    /// Derivative of the torque by the angle, N m/rad.
+    pub stiffness: f64,
+    /// Energy stored, J: zero where unloaded. Its derivative by the angle is the torque.
+    pub energy: f64,
+    /// Slack, working, or past a limit.
+    pub state: TwistState,
+}
+
+/// Responses in the order of the lengths given.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Responses {
+    /// Tensions, N; NaN where the length is refused.
+    pub tensions: Vec<f64>,
+    /// Stiffnesses, N/m; NaN where the length is refused.
+    pub stiffnesses: Vec<f64>,
+    /// Energies, J; NaN where the length is refused.
+    pub energies: Vec<f64>,
+    /// What the spring does there; `None` where the length is refused.
+    pub states: Vec<Option<LineState>>,
+    /// Whether the length has a value.
+    pub valid: Vec<bool>,
+}
+
+/// What the straight line of force has at one place; `None` where it is slack.
+struct OnLine {
+    force: f64,
+    energy: f64,
+}
+
+/// A force that grows straight from a free position, on one side of it or on both.
+fn straight(rate: f64, free: f64, initial: f64, works: Works, at: f64) -> Option<OnLine> {
+    let by = at - free;
+    let loaded = match works {
+        Works::Above => by > 0.0,
+        Works::Below => by < 0.0,
+        Works::Both => true,
+    };
+    loaded.then_some(OnLine {
+        force: initial + rate * by,
+        energy: (initial + 0.5 * rate * by) * by,
+    })
+}
+
+/// Checks the limits against each other and against the free position.
+fn limits(
+    quantity: &'static str,
+    free: f64,
+    works: Works,
+    [lower, upper]: [f64; 2],
+    unit: &'static str,
+) -> Result<()> {
+    // A spring that can never be loaded is a slip.
+    let (lower, upper) = match works {
+        Works::Above => (lower.max(free), upper),
+        Works::Below => (lower, upper.min(free)),
+        Works::Both => (lower, upper),
+    };
+    if lower < upper {
+        Ok(())
+    } else {
+        Err(Error::NotAscending {
+            quantity,
+            lower,
+            upper,
+            unit,
+        })
+    }
+}
+
+/// What is known of a spring whose force grows in proportion; [`StraightSpring::new`] checks it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct StraightSpringSpec {
+    /// Force for a change of length, N/m, 1e-3 to 1e7.
+    pub rate: f64,
+    /// Distance of its ends when nothing loads it, m, 0 to 10. For an extension spring inside the hooks, for a compression spring over all.
+    pub free_length: f64,
+    /// Tension that must be overcome before the coils of an extension spring part, N; 0 for all that do not only pull.
+    pub initial_tension: f64,
+    /// On which side of the free length it works.
+    pub works: Works,
+    /// Length below which it is solid, m; `None` if there is no such limit.
+    pub shortest: Option<f64>,
+    /// Length above which it is over-stretched, m; `None` if there is no such limit.
+    pub longest: Option<f64>,
+}
+
+/// A spring whose force grows in proportion: tension = F0 + k (L - L0) where it works, zero where it is slack.
+///
+/// Past its limits the line goes on and the state says so: that is what the spring would have to carry, not what it can. At exactly its
+/// free length it is slack; with an initial tension the force steps there.
+///
+/// # Caution
+/// Springs under load have put out eyes and taken fingertips: wear eye protection, let a spring down before you open what holds it.
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{LineState, StraightSpring, StraightSpringSpec, Works};
+/// use yokewright::units::MM;
+///
+/// let spring = StraightSpring::new(StraightSpringSpec {
+///     rate: 400.0,
+///     free_length: 60.0 * MM,
+///     initial_tension: 3.0,
+///     works: Works::Above,
+///     shortest: None,
+///     longest: Some(120.0 * MM),
+/// })?;
+/// let stretched = spring.response(80.0 * MM)?;
+/// assert!((stretched.tension - 11.0).abs() < 1e-12);   // 3 N + 400 N/m * 20 mm
+/// assert_eq!(spring.response(50.0 * MM)?.tension, 0.0);
+/// assert_eq!(spring.response(130.0 * MM)?.state, LineState::Overstretched);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(transparent)]
+pub struct StraightSpring {
+    spec: StraightSpringSpec,
+}
+
+impl StraightSpring {
+    /// Checks what is known of the spring.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`StraightSpringSpec`] or there is an initial tension where the
+    /// spring does not only pull; [`Error::NotAscending`] if the limits leave no length at which it works.
+    pub fn new(spec: StraightSpringSpec) -> Result<Self> {
+        let [least, most] = LENGTH;
+        within("spring rate", spec.rate, RATE[0], RATE[1], "N/m")?;
+        within(
+            "free length of the spring",
+            spec.free_length,
+            least,
+            most,
+            "m",
+        )?;
+        let (quantity, highest) = match spec.works {
+            Works::Above => ("initial tension", INITIAL_TENSION[1]),
+            _ => ("initial tension of a spring that does not only pull", 0.0),
+        };
+        within(
+            quantity,
+            spec.initial_tension,
+            INITIAL_TENSION[0],
+            highest,
+            "N",
+        )?;
+        if let Some(shortest) = spec.shortest {
+            within("shortest length of the spring", shortest, least, most, "m")?;
+        }
+        if let Some(longest) = spec.longest {
+            within("longest length of the spring", longest, least, most, "m")?;
+        }
+        let spring = Self { spec };
+        let range = spring.length_range();
+        limits(
+            "lengths at which the spring works",
+            spec.free_length,
+            spec.works,
+            range,
+            "m",
+        )?;
+        Ok(spring)
+    }
+
+    /// What it was made of.
+    #[must_use]
+    pub fn spec(&self) -> &StraightSpringSpec {
+        &self.spec
+    }
+
+    /// Shortest and longest length that it stands, m; where no limit was given, 0 and 10 m.
+    #[must_use]
+    pub fn length_range(&self) -> [f64; 2] {
+        let [least, most] = LENGTH;
+        [
+            self.spec.shortest.unwrap_or(least),
+            self.spec.longest.unwrap_or(most),
+        ]
+    }
+
+    /// Tension, stiffness and energy at a length (m, 0 to 10).
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`].
+    pub fn response(&self, length: f64) -> Result<Response> {
+        within("length of the spring", length, LENGTH[0], LENGTH[1], "m")?;
+        let StraightSpringSpec {
+            rate,
+            free_length,
+            initial_tension,
+            works,
+            ..
+        } = self.spec;
+        let [shortest, longest] = self.length_range();
+        let on_line = straight(rate, free_length, initial_tension, works, length);
+        let state = if length < shortest {
+            LineState::Solid
+        } else if length > longest {
+            LineState::Overstretched
+        } else if on_line.is_none() {
+            LineState::Slack
+        } else {
+            LineState::Working
+        };
+        Ok(match on_line {
+            None => Response {
+                state,
+                ..Response::SLACK
+            },
+            Some(OnLine { force, energy }) => Response {
+                tension: force,
+                stiffness: rate,
+                energy,
+                state,
+            },
+        })
+    }
+}
+
+/// What acts between two points along the line that joins them.
+///
+/// Each kind of spring becomes one of these laws by `LineSpring::from`.
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{BelowTable, ForceTable, LineSpring};
+/// use yokewright::units::MM;
+///
+/// // A gas strut pushes: its tension is negative.
+/// let lengths = [250.0 * MM, 300.0 * MM, 350.0 * MM];
+/// let strut = LineSpring::from(ForceTable::new(&lengths, &[-260.0, -225.0, -200.0], BelowTable::Refused)?);
+/// let at = strut.response(300.0 * MM)?;
+/// assert!(at.tension == -225.0 && at.energy > 0.0);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum LineSpring {
+    /// Force in proportion, with limits.
+    Straight(StraightSpring),
+    /// Force from a table.
+    Table(ForceTable),
+}
+
+impl From<StraightSpring> for LineSpring {
+    fn from(spring: StraightSpring) -> Self {
+        Self::Straight(spring)
+    }
+}
+
+impl From<ForceTable> for LineSpring {
+    fn from(table: ForceTable) -> Self {
+        Self::Table(table)
+    }
+}
+
+impl LineSpring {
+    /// Tension, stiffness and energy at a length (m): the distance of its ends.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if the length is not within 0 to 10 m or outside a table.
+    pub fn response(&self, length: f64) -> Result<Response> {
+        match self {
+            Self::Straight(spring) => spring.response(length),
+            Self::Table(table) => table.response(length),
+        }
+    }
+
+    /// Responses at many lengths (m). A row that [`response`](Self::response) would refuse is NaN and marked.
+    #[must_use]
+    pub fn responses(&self, lengths: &[f64]) -> Responses {
+        let mut all = Responses::default();
+        for (number, length) in lengths.iter().enumerate() {
+            // Whoever asks to stop gets no result.
+            if number % BLOCK == 0 && observer::check().is_err() {
+                break;
+            }
+            let one = self.response(*length).ok();
+            let value = |of: fn(&Response) -> f64| one.as_ref().map_or(f64::NAN, of);
+            all.tensions.push(value(|one| one.tension));
+            all.stiffnesses.push(value(|one| one.stiffness));
+            all.energies.push(value(|one| one.energy));
+            all.states.push(one.map(|one| one.state));
+            all.valid.push(one.is_some());
+        }
+        all
+    }
+
+    /// Shortest and longest length (m): what a straight spring stands, what a table covers.
+    #[must_use]
+    pub fn length_range(&self) -> [f64; 2] {
+        match self {
+            Self::Straight(spring) => spring.length_range(),
+            Self::Table(table) => table.length_range(),
+        }
+    }
+}
+
+/// What is known of a spring that acts about a pivot; [`TwistSpring::new`] checks it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TwistSpringSpec {
+    /// Torque for a change of angle, N m/rad, 1e-12 to 1e5.
+    pub rate: f64,
+    /// Angle at which nothing loads it, rad, -100 to 100. A spring built in wound up by 0.5 rad at the center has -0.5.
+    pub free_angle: f64,
+    /// On which side of the free angle it works.
+    pub works: Works,
+    /// Least angle that it stands, rad; `None` if there is no such limit.
+    pub least: Option<f64>,
+    /// Greatest angle that it stands, rad; `None` if there is no such limit.
+    pub greatest: Option<f64>,
+}
+
+/// A spring about a pivot whose torque grows in proportion: torque = k (angle - free angle) where it works, zero where its legs are loose.
+///
+/// The angle is that of the turning part. Past its limits the line goes on and the state says so.
+///
+/// # Caution
+/// The legs of a wound torsion spring strike when they slip: wear eye protection, keep fingers out of their way.
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{TwistSpring, TwistSpringSpec, TwistState, Works};
+/// use yokewright::units::DEG;
+///
+/// let spring = TwistSpring::new(TwistSpringSpec {
+///     rate: 0.8,
+///     free_angle: -30.0 * DEG,
+///     works: Works::Above,
+///     least: None,
+///     greatest: Some(60.0 * DEG),
+/// })?;
+/// assert!((spring.response(0.0)?.torque - 0.8 * 30.0 * DEG).abs() < 1e-12);
+/// assert_eq!(spring.response(-40.0 * DEG)?.state, TwistState::Slack);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(transparent)]
+pub struct TwistSpring {
+    spec: TwistSpringSpec,
+}
+
+impl TwistSpring {
+    /// Checks what is known of the spring.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`TwistSpringSpec`]; [`Error::NotAscending`] if the limits
+    /// leave no angle at which it works.
+    pub fn new(spec: TwistSpringSpec) -> Result<Self> {
+        let [least, most] = ANGLE;
+        let [softest, stiffest] = TWIST_RATE;
+        within(
+            "rate of the torsion spring",
+            spec.rate,
+            softest,
+            stiffest,
+            "N m/rad",
+        )?;
+        within(
+            "free angle of the torsion spring",
+            spec.free_angle,
+            least,
+            most,
+            "rad",
+        )?;
+        if let Some(angle) = spec.least {
+            within(
+                "least angle of the torsion spring",
+                angle,
+                least,
+                most,
+                "rad",
+            )?;
+        }
+        if let Some(angle) = spec.greatest {
+            within(
+                "greatest angle of the torsion spring",
+                angle,
+                least,
+                most,
+                "rad",
+            )?;
+        }
+        let spring = Self { spec };
+        limits(
+            "angles at which the torsion spring works",
+            spec.free_angle,
+            spec.works,
+            spring.angle_range(),
+            "rad",
+        )?;
+        Ok(spring)
+    }
+
+    /// What it was made of.
+    #[must_use]
+    pub fn spec(&self) -> &TwistSpringSpec {
+        &self.spec
+    }
+
+    /// Least and greatest angle that it stands, rad; where no limit was given, -100 and 100 rad.
+    #[must_use]
+    pub fn angle_range(&self) -> [f64; 2] {
+        let [least, most] = ANGLE;
+        [
+            self.spec.least.unwrap_or(least),
+            self.spec.greatest.unwrap_or(most),
+        ]
+    }
+
+    /// Torque, stiffness and energy at an angle of the turning part (rad, -100 to 100).
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`].
+    pub fn response(&self, angle: f64) -> Result<TwistResponse> {
+        within(
+            "angle of the torsion spring",
+            angle,
+            ANGLE[0],
+            ANGLE[1],
+            "rad",
+        )?;
+        let TwistSpringSpec {
+            rate,
+            free_angle,
+            works,
+            ..
+        } = self.spec;
+        let [least, greatest] = self.angle_range();
+        let on_line = straight(rate, free_angle, 0.0, works, angle);
+        let state = if angle < least || angle > greatest {
+            TwistState::Overwound
+        } else if on_line.is_none() {
+            TwistState::Slack
+        } else {
+            TwistState::Working
+        };
+        let (torque, stiffness, energy) =
+            on_line.map_or((0.0, 0.0, 0.0), |on| (on.force, rate, on.energy));
+        Ok(TwistResponse {
+            torque,
+            stiffness,
+            energy,
+            state,
+        })
+    }
+}

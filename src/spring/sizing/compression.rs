@@ -1,0 +1,658 @@
+//! From a wanted force, a space and a life to the springs that do it.
+//!
+//! Every wire diameter in which a wire is sold is tried with many coil diameters; what fails is counted by what it fails in, so that "nothing fits" says
+//! why and by how much.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::error::{Error, Result, ascending, counted, within, within_computed};
+use crate::spring::helical::compression::{
+    CompressionSpring, CompressionSpringSpec, Ends, LONGEST, RECOMMENDED, Seats, Service, Setting,
+    Turns, en_least_gap,
+};
+use crate::spring::helical::fatigue::{Criterion, Cycle, Endurance, Surface};
+use crate::spring::helical::helix::{CoilDiameter, Curvature, Practice, rate};
+use crate::spring::sizing::shortfall::{Miss, Misses, ROUNDING, Rejection, Shortfall, Tally};
+use crate::spring::wire::types::Wire;
+use crate::units::MM;
+use crate::{observer, parallel};
+
+const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
+const LENGTH_RANGE: [f64; 2] = [0.01 * MM, 5.0];
+const SAFETY_RANGE: [f64; 2] = [0.1, 100.0];
+const MOST_STEPS: usize = 10_000;
+
+/// What a compression spring shall do.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub enum Wanted {
+    /// A rate, starting from a force.
+    Rate {
+        /// Force for a change of length, N/m: 1e-3 to 1e7.
+        rate: f64,
+        /// Force at the beginning of the travel, N: 0 to 1e5.
+        preload: f64,
+        /// Length at the beginning of the travel, m, if it is given; else the shortest that leaves room between the coils.
+        start_length: Option<f64>,
+    },
+    /// A force at the end of the travel, whatever the rate.
+    Force {
+        /// Force at the end of the travel, N: 0 to 1e5.
+        force: f64,
+        /// Length there, m.
+        length: f64,
+    },
+}
+
+/// How many cycles a spring shall last, and how it is judged.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LifeDemand {
+    /// Number of cycles over the whole travel.
+    pub cycles: f64,
+    /// Surface of the wire.
+    pub surface: Surface,
+    /// How the mean stress counts.
+    pub criterion: Criterion,
+    /// Least safety against breaking: 0.1 to 100.
+    pub safety: f64,
+}
+
+/// By what the springs that fit are ranked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub enum RankBy {
+    /// The lightest first: the least wire.
+    #[default]
+    Mass,
+    /// The shortest first, without load.
+    FreeLength,
+    /// The shortest first, pressed solid.
+    SolidLength,
+    /// The narrowest first.
+    OuterDiameter,
+    /// The one that can be pressed solid with the largest safety first.
+    SolidSafety,
+}
+
+impl RankBy {
+    /// Every one.
+    pub const ALL: [Self; 5] = [
+        Self::Mass,
+        Self::FreeLength,
+        Self::SolidLength,
+        Self::OuterDiameter,
+        Self::SolidSafety,
+    ];
+
+    /// Less is better.
+    fn score(self, spring: &CompressionSpring) -> f64 {
+        match self {
+            Self::Mass => spring.mass(),
+            Self::FreeLength => spring.free_length(),
+            Self::SolidLength => spring.solid_length(),
+            Self::OuterDiameter => spring.outer_diameter(),
+            Self::SolidSafety => -spring.solid_safety(),
+        }
+    }
+}
+
+impl fmt::Display for RankBy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Mass => "mass",
+            Self::FreeLength => "free length",
+            Self::SolidLength => "solid length",
+            Self::OuterDiameter => "outer diameter",
+            Self::SolidSafety => "solid safety",
+        })
+    }
+}
+
+/// What is wanted of a compression spring, the room for it, and the limits it shall keep. [`CompressionDemand::new`] fills in the usual ones.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CompressionDemand {
+    /// Wires to try, each in every diameter in which it is sold.
+    pub wires: Vec<Wire>,
+    /// What it shall do.
+    pub wanted: Wanted,
+    /// How far it is compressed in use, m.
+    pub travel: f64,
+    /// The hole that it must fit into even when pressed solid, m, if there is one.
+    pub bore: Option<f64>,
+    /// The rod that must pass through it, m, if there is one.
+    pub rod: Option<f64>,
+    /// The longest it may be without load, m.
+    pub longest_free: Option<f64>,
+    /// The longest it may be when pressed solid, m.
+    pub longest_solid: Option<f64>,
+    /// How its ends are held; `None` if it is guided all along and cannot buckle.
+    pub seats: Option<Seats>,
+    /// How long it shall last; `None` if it is moved seldom.
+    pub life: Option<LifeDemand>,
+    /// Least and greatest spring index.
+    pub index: [f64; 2],
+    /// Fewest and most active turns.
+    pub active_turns: [f64; 2],
+    /// Least clash allowance at the end of the travel. By [`Practice::En13906`] the gaps that EN 13906-1 asks for are kept as well.
+    pub clash_allowance: f64,
+    /// Least safety against yielding when pressed solid.
+    pub solid_safety: f64,
+    /// How the ends are made.
+    pub ends: Ends,
+    /// Whether the set is removed.
+    pub setting: Setting,
+    /// Whose curvature factor.
+    pub curvature: Curvature,
+    /// Whose rules.
+    pub practice: Practice,
+    /// How many coil diameters to try for each wire diameter: 2 to 10,000.
+    pub coil_steps: usize,
+    /// How many numbers of turns to try for each coil where the rate is free: 2 to 10,000.
+    pub turn_steps: usize,
+    /// By what those that fit are ranked.
+    pub rank_by: RankBy,
+}
+
+/// A spring that fits.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SizedSpring {
+    /// The spring.
+    pub spring: CompressionSpring,
+    /// Length at the beginning and at the end of the travel, m.
+    pub lengths: [f64; 2],
+    /// Force at the beginning and at the end of the travel, N.
+    pub forces: [f64; 2],
+    /// Safety against breaking within the cycles asked for, if a life was.
+    pub life_safety: Option<f64>,
+}
+
+/// What a search for a spring found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sizing<S = SizedSpring> {
+    /// What was searched for.
+    pub what: &'static str,
+    /// Those that fit, ranked: of springs to be made the best of each wire and wire diameter.
+    pub found: Vec<S>,
+    /// How many springs were tried.
+    pub tried: usize,
+    /// How many of them fit.
+    pub fitting: usize,
+    /// What the others failed in, most frequent first.
+    pub rejected: Vec<Rejection>,
+    /// If none fits: what the one that comes nearest fails in most.
+    pub nearest: Option<Miss>,
+}
+
+impl<S> Sizing<S> {
+    /// What was found, ranked by its score, with the count of what was not.
+    pub(in crate::spring) fn ranked(
+        what: &'static str,
+        tally: Tally,
+        mut found: Vec<(f64, S)>,
+    ) -> Self {
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut rejected: Vec<_> = tally.rejected.into_iter().flatten().collect();
+        rejected.sort_by_key(|r| std::cmp::Reverse(r.count));
+        Self {
+            what,
+            nearest: tally.nearest.filter(|_| found.is_empty()).map(|n| n.1),
+            found: found.into_iter().map(|(_, spring)| spring).collect(),
+            tried: tally.tried,
+            fitting: tally.fitting,
+            rejected,
+        }
+    }
+
+    /// The best of all.
+    ///
+    /// # Errors
+    /// [`Error::NothingFits`], which says what the one that came nearest fails in most, and by how much; [`Error::Count`] if there was none to try.
+    pub fn best(&self) -> Result<&S> {
+        self.found.first().ok_or_else(|| {
+            let (what, tried) = (self.what, self.tried);
+            match self.nearest {
+                Some(miss) => {
+                    let (quantity, unit) = miss.shortfall.quantity();
+                    Error::NothingFits {
+                        what,
+                        tried,
+                        quantity,
+                        value: miss.value,
+                        limit: miss.limit,
+                        unit,
+                    }
+                }
+                None => Error::Count {
+                    quantity: what,
+                    count: 0,
+                    min: 1,
+                    max: tried,
+                },
+            }
+        })
+    }
+}
+
+impl CompressionDemand {
+    /// What is wanted, with the limits that Shigley recommends ([`RECOMMENDED`]), squared and ground ends between plates, as wound, no limit of room and no
+    /// life asked for.
+    #[must_use]
+    pub fn new(wires: Vec<Wire>, wanted: Wanted, travel: f64) -> Self {
+        Self {
+            wires,
+            wanted,
+            travel,
+            bore: None,
+            rod: None,
+            longest_free: None,
+            longest_solid: None,
+            seats: Some(Seats::FixedFixed),
+            life: None,
+            index: RECOMMENDED.index,
+            active_turns: RECOMMENDED.active_turns,
+            clash_allowance: RECOMMENDED.clash_allowance,
+            solid_safety: RECOMMENDED.solid_safety,
+            ends: Ends::SquaredGround,
+            setting: Setting::default(),
+            curvature: Curvature::default(),
+            practice: Practice::default(),
+            coil_steps: 200,
+            turn_steps: 25,
+            rank_by: RankBy::default(),
+        }
+    }
+
+    /// The springs that do it, the best of each wire diameter, ranked by [`rank_by`](Self::rank_by).
+    ///
+    /// Coil diameters are spread evenly over the spring indices allowed, and the narrowest that passes the rod is tried too. Where a rate is wanted the turns
+    /// follow from it; else they are spread evenly as well.
+    ///
+    /// # Caution
+    /// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense. That nothing fits is no
+    /// error here; [`Sizing::best`] makes it one.
+    ///
+    /// # Example
+    /// ```
+    /// use yokewright::spring::{CompressionDemand, Wanted, Wire};
+    /// use yokewright::units::MM;
+    ///
+    /// // 20 N at rest, 2 N/mm more over 15 mm, in a tube of 20 mm.
+    /// let wanted = Wanted::Rate { rate: 2000.0, preload: 20.0, start_length: None };
+    /// let demand = CompressionDemand {
+    ///     bore: Some(20.0 * MM),
+    ///     ..CompressionDemand::new(vec![Wire::named("EN 10270-1 SM")?], wanted, 15.0 * MM)
+    /// };
+    /// let sizing = demand.search()?;
+    /// let best = sizing.best()?;
+    /// assert!((best.spring.rate() - 2000.0).abs() < 1e-6);
+    /// assert!(best.spring.outer_diameter() < 20.0 * MM);
+    /// # Ok::<(), yokewright::Error>(())
+    /// ```
+    pub fn search(&self) -> Result<Sizing> {
+        self.check()?;
+        search("compression springs", &self.wires, |wire, diameter| {
+            self.try_diameter(wire, diameter)
+        })
+    }
+
+    fn check(&self) -> Result<()> {
+        check_wires(&self.wires)?;
+        for (quantity, count) in [
+            ("coil diameters to try", self.coil_steps),
+            ("numbers of turns to try", self.turn_steps),
+        ] {
+            check_steps(quantity, count)?;
+        }
+        let [shortest, longest] = LENGTH_RANGE;
+        let length = |quantity, value| within(quantity, value, shortest, longest, "m");
+        length("travel of the spring", self.travel)?;
+        let force = |quantity, value| within(quantity, value, FORCE_RANGE[0], FORCE_RANGE[1], "N");
+        match self.wanted {
+            Wanted::Rate {
+                rate,
+                preload,
+                start_length,
+            } => {
+                within("wanted rate", rate, 1e-3, 1e7, "N/m")?;
+                force("preload", preload)?;
+                if let Some(start) = start_length {
+                    length("length at the beginning of the travel", start)?;
+                    let travel = self.travel;
+                    let quantity = "travel of the spring, with its length at the beginning";
+                    within_computed(quantity, travel, shortest, start, "m")?;
+                }
+            }
+            Wanted::Force {
+                force: wanted,
+                length: at,
+            } => {
+                force("wanted force", wanted)?;
+                length("length at which the force is wanted", at)?;
+            }
+        }
+        for (quantity, limit) in [
+            ("bore for the spring", self.bore),
+            ("rod through the spring", self.rod),
+            ("longest free length", self.longest_free),
+            ("longest solid length", self.longest_solid),
+        ] {
+            if let Some(limit) = limit {
+                length(quantity, limit)?;
+            }
+        }
+        interval("spring index", self.index, 2.0, 50.0, "(no unit)")?;
+        interval("active turns", self.active_turns, 0.5, 1000.0, "turns")?;
+        within(
+            "clash allowance",
+            self.clash_allowance,
+            0.0,
+            10.0,
+            "(no unit)",
+        )?;
+        let [least, most] = SAFETY_RANGE;
+        let solid = self.solid_safety;
+        within("safety when pressed solid", solid, least, most, "(no unit)")?;
+        if let Some(life) = &self.life {
+            life.check()?;
+        }
+        Ok(())
+    }
+
+    /// The room to leave between all coils together at the end of the travel, m.
+    fn least_gap(&self, d: f64, mean: f64, turns: f64, deflection: f64) -> f64 {
+        let gap = self.clash_allowance * deflection;
+        match self.practice {
+            Practice::Shigley => gap,
+            Practice::En13906 => {
+                let service = match self.life {
+                    None => Service::Static,
+                    Some(_) => Service::Dynamic,
+                };
+                gap.max(en_least_gap(d, mean, turns, service))
+            }
+        }
+    }
+
+    /// All coils of one wire diameter.
+    fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part<SizedSpring>> {
+        let endurance = self.life.and_then(|life| {
+            // A wire for which the data do not hold fails in its life.
+            Endurance::zimmerli(wire, d, life.surface, life.criterion).ok()
+        });
+        let life = match (self.life, endurance) {
+            (None, _) => LifeCheck::None,
+            (Some(_), None) => LifeCheck::Fails,
+            (Some(life), Some(endurance)) => LifeCheck::By {
+                endurance,
+                reversed: endurance.fully_reversed_at(life.cycles)?,
+                least: life.safety,
+            },
+        };
+        let mut part = Part::default();
+        let [least, most] = self.index.map(|index| index * d);
+        let steps = (0..self.coil_steps).map(|i| spread(least, most, i, self.coil_steps));
+        let narrowest = self.rod.map(|rod| rod + d);
+        let shear_modulus = wire.shear_modulus(d)?;
+        for mean in steps.chain(narrowest.filter(|mean| (least..=most).contains(mean))) {
+            observer::check()?;
+            let mut attempt = |turns, deflections, free_length| {
+                let candidate = Candidate {
+                    wire,
+                    d,
+                    mean,
+                    turns,
+                    deflections,
+                    free_length,
+                };
+                self.try_coil(&candidate, &life, &mut part);
+            };
+            match self.wanted {
+                Wanted::Rate {
+                    rate: wanted,
+                    preload,
+                    start_length,
+                } => {
+                    let start = preload / wanted;
+                    let turns = rate(shear_modulus, d, mean, 1.0) / wanted;
+                    let free = start_length.map(|length| length + start);
+                    attempt(turns, [start, start + self.travel], free);
+                }
+                Wanted::Force { force, length } => {
+                    let [few, many] = self.active_turns;
+                    for i in 0..self.turn_steps {
+                        let turns = spread(few, many, i, self.turn_steps);
+                        let end = force / rate(shear_modulus, d, mean, turns);
+                        attempt(turns, [end - self.travel, end], Some(length + end));
+                    }
+                }
+            }
+        }
+        Ok(part)
+    }
+
+    fn try_coil(&self, candidate: &Candidate<'_>, life: &LifeCheck, part: &mut Part<SizedSpring>) {
+        let Candidate {
+            wire,
+            d,
+            mean,
+            turns,
+            deflections,
+            free_length,
+        } = *candidate;
+        let mut misses = Misses::default();
+        let [few, many] = self.active_turns;
+        // To the last bit, as a spring takes them.
+        if turns < few {
+            misses.note(Shortfall::FewTurns, turns, few);
+        } else if turns > many {
+            misses.note(Shortfall::ManyTurns, turns, many);
+        }
+        let total = turns + self.ends.inactive_turns();
+        let solid = self.ends.solid_length(d, total, self.practice);
+        let end = deflections[1];
+        let gap = self.least_gap(d, mean, turns, end);
+        let free = free_length.unwrap_or(solid + end + gap);
+        misses.most(Shortfall::Loose, free - deflections[0], free);
+        misses.at_most(Shortfall::SolidLength, solid, self.longest_solid);
+        misses.most(
+            Shortfall::FreeLength,
+            free,
+            self.longest_free.unwrap_or(LONGEST),
+        );
+        misses.at_least(Shortfall::Rod, mean - d, self.rod);
+        // Of the whole room, not of the allowance: this may be zero, and then met only but for rounding.
+        let (room, needed) = ((free - solid) / end, 1.0 + gap / end);
+        if room < needed * (1.0 - ROUNDING) {
+            misses.note(Shortfall::Clash, room - 1.0, gap / end);
+        }
+        // With turns or lengths that no spring has there is nothing more to find out.
+        let spring = CompressionSpring::new(CompressionSpringSpec {
+            wire: wire.clone(),
+            wire_diameter: d,
+            coil: CoilDiameter::Mean(mean),
+            turns: Turns::Active(turns),
+            free_length: free,
+            ends: self.ends,
+            setting: self.setting,
+            curvature: self.curvature,
+            practice: self.practice,
+        });
+        let Ok(spring) = spring else {
+            // Its outer diameter is known all the same.
+            misses.at_most(Shortfall::Bore, mean + d, self.bore);
+            // What is left is a spring with hardly any room between its coils.
+            let misses = misses.or(Shortfall::Clash, room - 1.0, gap / end);
+            part.tally.reject(&misses);
+            return;
+        };
+        let solid = spring.solid_length();
+        let swollen = spring.outer_diameter_at(solid).unwrap_or(mean + d);
+        misses.at_most(Shortfall::Bore, swollen, self.bore);
+        misses.least(Shortfall::Solid, spring.solid_safety(), self.solid_safety);
+        if let Some(critical) = self
+            .seats
+            .and_then(|seats| spring.critical_deflection(seats))
+        {
+            misses.least(Shortfall::Buckling, critical, end);
+        }
+        let forces = deflections.map(|deflection| spring.rate() * deflection);
+        let stress = |force| spring.stress(force);
+        let life_safety = match life {
+            LifeCheck::None => None,
+            LifeCheck::Fails => Some((0.0, self.life.map_or(1.0, |life| life.safety))),
+            LifeCheck::By {
+                endurance,
+                reversed,
+                least,
+            } => {
+                let [start, end] = forces.map(|force| force.max(0.0));
+                let cycle = stress(start).and_then(|s| Cycle::between(s, stress(end)?));
+                let safety = cycle.map_or(0.0, |cycle| endurance.raw_safety(&cycle, *reversed));
+                Some((safety, *least))
+            }
+        };
+        if let Some((safety, least)) = life_safety {
+            misses.least(Shortfall::Life, safety, least);
+        }
+        let score = self.rank_by.score(&spring);
+        part.judge(&misses, score, || SizedSpring {
+            lengths: deflections.map(|deflection| free - deflection),
+            forces,
+            life_safety: life_safety.map(|(safety, _)| safety),
+            spring,
+        });
+    }
+}
+
+/// A spring to try. Without a free length it gets the shortest that keeps the clash allowance.
+struct Candidate<'a> {
+    wire: &'a Wire,
+    d: f64,
+    mean: f64,
+    turns: f64,
+    deflections: [f64; 2],
+    free_length: Option<f64>,
+}
+
+/// How the life of a candidate is judged.
+enum LifeCheck {
+    None,
+    Fails,
+    By {
+        endurance: Endurance,
+        reversed: f64,
+        least: f64,
+    },
+}
+
+/// Every diameter in which the wires are sold, and what came of them in one ranking.
+pub(in crate::spring) fn search<S: Send>(
+    what: &'static str,
+    wires: &[Wire],
+    try_diameter: impl Fn(&Wire, f64) -> Result<Part<S>> + Sync,
+) -> Result<Sizing<S>> {
+    let diameters = wires.iter().flat_map(|wire| {
+        let sold = wire.standard_diameters();
+        sold.iter().map(move |&diameter| (wire, diameter))
+    });
+    let diameters: Vec<_> = diameters.collect();
+    let parts = parallel::map(&diameters, |&(wire, diameter)| try_diameter(wire, diameter))?;
+    let mut tally = Tally::default();
+    let mut found = Vec::new();
+    for part in parts {
+        let part = part?;
+        tally.add(&part.tally);
+        found.extend(part.best);
+    }
+    Ok(Sizing::ranked(what, tally, found))
+}
+
+pub(in crate::spring) fn check_wires(wires: &[Wire]) -> Result<()> {
+    counted("wires to try", wires.len(), [1, 100])?;
+    if wires
+        .iter()
+        .any(|wire| wire.standard_diameters().is_empty())
+    {
+        return Err(Error::Count {
+            quantity: "standard diameters of a wire to try",
+            count: 0,
+            min: 1,
+            max: MOST_STEPS,
+        });
+    }
+    Ok(())
+}
+
+pub(in crate::spring) fn check_steps(quantity: &'static str, count: usize) -> Result<usize> {
+    counted(quantity, count, [2, MOST_STEPS])
+}
+
+impl LifeDemand {
+    pub(in crate::spring) fn check(&self) -> Result<()> {
+        let [least, most] = SAFETY_RANGE;
+        within("number of cycles", self.cycles, 1.0, 1e12, "cycles")?;
+        within(
+            "safety against breaking",
+            self.safety,
+            least,
+            most,
+            "(no unit)",
+        )?;
+        Ok(())
+    }
+}
+
+/// What came of one wire diameter.
+pub(in crate::spring) struct Part<S> {
+    pub(in crate::spring) tally: Tally,
+    best: Option<(f64, S)>,
+}
+
+impl<S> Default for Part<S> {
+    fn default() -> Self {
+        Self {
+            tally: Tally::default(),
+            best: None,
+        }
+    }
+}
+
+impl<S> Part<S> {
+    /// Counts a candidate, and keeps it if it is the best so far.
+    pub(in crate::spring) fn judge(
+        &mut self,
+        misses: &Misses,
+        score: f64,
+        spring: impl FnOnce() -> S,
+    ) {
+        if !misses.is_empty() {
+            self.tally.reject(misses);
+            return;
+        }
+        self.tally.accept();
+        if self.best.as_ref().is_none_or(|(best, _)| score < *best) {
+            self.best = Some((score, spring()));
+        }
+    }
+}
+
+/// The `i`-th of `count` values from `least` to `most`.
+pub(in crate::spring) fn spread(least: f64, most: f64, i: usize, count: usize) -> f64 {
+    let share = i as f64 / (count - 1) as f64;
+    (1.0 - share) * least + share * most
+}
+
+pub(in crate::spring) fn interval(
+    quantity: &'static str,
+    [lower, upper]: [f64; 2],
+    min: f64,
+    max: f64,
+    unit: &'static str,
+) -> Result<[f64; 2]> {
+    within(quantity, lower, min, max, unit)?;
+    within(quantity, upper, min, max, unit)?;
+    ascending(quantity, [lower, upper], unit)
+}

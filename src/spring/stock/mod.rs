@@ -1,0 +1,7 @@
+//! A supplier's list, and which springs of it do a job.
+
+mod choice;
+mod list;
+
+pub use choice::{Arrangement, StockChoice, StockDemand};
+pub use list::{StockColumn, StockFormat, StockKind, StockList, StockQuantity, StockSpring};
