@@ -79,7 +79,7 @@ mutants: build/tools/bin/cargo-mutants ## change FILES (e.g. 'src/hall/**') on p
 	PROPTEST_RNG_SEED=$(SEED) build/tools/bin/cargo-mutants mutants --output build --shard $(SHARD) --timeout 300 --build-timeout 600 \
 		$(foreach file,$(FILES),--file '$(file)') --cargo-test-arg --locked --cargo-test-arg --lib --cargo-test-arg --tests
 
-FILES ?= src/axis/** src/hall/** src/rig/** src/feel/** src/linkage/pedals/** src/spring/choice.rs src/linkage/four_bar/limits.rs
+FILES ?= src/axis/** src/hall/** src/rig/** src/feel/** src/linkage/pedals/** src/spring/stock/choice.rs src/linkage/planar/four_bar/limits.rs
 # k/n: the k-th of n parts, from 0.
 SHARD ?= 0/1
 

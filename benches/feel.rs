@@ -7,11 +7,11 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, Friction, GRAVITY, ReleaseSpec,
-    Way,
+    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, FreeResponseSpec, Friction,
+    GRAVITY, Way,
 };
 use yokewright::linkage::{Arm, BallRod, Pivot};
-use yokewright::spring::{LineSpring, StraightSpring, StraightSpringSpec, Works};
+use yokewright::spring::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
 use yokewright::units::{DEG, MM};
 
 fn anchor(body: Body, x: f64, y: f64, z: f64) -> Anchor {
@@ -23,17 +23,15 @@ fn pivot(x: f64, y: f64, z: f64) -> Pivot {
 }
 
 fn spring() -> LineSpring {
-    let spec = StraightSpringSpec {
+    let spec = LinearSpringSpec {
         rate: 500.0,
         free_length: 80.0 * MM,
         initial_tension: 0.0,
-        works: Works::Above,
+        works: SpringAction::Above,
         shortest: None,
         longest: None,
     };
-    StraightSpring::new(spec)
-        .expect("a plausible spring")
-        .into()
+    LinearSpring::new(spec).expect("a plausible spring").into()
 }
 
 /// Four springs and the weight of the grip.
@@ -98,7 +96,7 @@ fn feel(c: &mut Criterion) {
         Friction::in_bearing(Body::Lever, 0.01).expect("a plausible friction"),
     ));
     let swinging = control(single, vec![], parts);
-    let spec = ReleaseSpec {
+    let spec = FreeResponseSpec {
         way: Way::FIRST,
         start: 12.0 * DEG,
         duration: 1.0,

@@ -7,7 +7,7 @@ use std::hint::black_box;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use nalgebra::{Point3, Vector3};
 use yokewright::linkage::{
-    Arm, BallRod, Branch, FourBar, FourBarGoal, Member, Pedal, PedalPair, fit_four_bar,
+    Arm, BallRod, Branch, FourBar, FourBarGoal, Pedal, PedalMember, PedalPair, fit_four_bar,
 };
 
 fn four_bar() -> FourBar {
@@ -105,7 +105,7 @@ fn ball_rod(c: &mut Criterion) {
     let pedal = Pedal::new(pedal, pad, Vector3::x()).expect("a plausible pedal");
     let pair = PedalPair::mirrored(pedal, crank).expect("not locked");
     group.bench_function("pedal pair, many positions, one core", |b| {
-        b.iter(|| pair.poses(Member::Left, black_box(&one_core)));
+        b.iter(|| pair.poses(PedalMember::Left, black_box(&one_core)));
     });
     group.finish();
 }

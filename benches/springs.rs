@@ -6,18 +6,18 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use yokewright::spring::{
-    Arrangement, CompressionDemand, Criterion as MeanStress, ExtensionDemand, LifeDemand,
-    StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity, Surface,
-    TorsionDemand, Wanted, Wire,
+    Arrangement, CompressionDemand, ExtensionDemand, FatigueCriterion as MeanStress, LifeDemand,
+    SizingTarget, StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity,
+    TorsionDemand, Wire, WireSurface,
 };
 use yokewright::units::{DEG, MM};
 
-fn demand(wanted: Wanted, candidates: usize) -> CompressionDemand {
+fn demand(wanted: SizingTarget, candidates: usize) -> CompressionDemand {
     let wire = Wire::named("EN 10270-1 SM").expect("a wire of the table");
     let diameters = wire.standard_diameters().len();
     let base = CompressionDemand::new(vec![wire], wanted, 20.0 * MM);
     let turns = match wanted {
-        Wanted::Force { .. } => base.turn_steps,
+        SizingTarget::Force { .. } => base.turn_steps,
         _ => 1,
     };
     CompressionDemand {
@@ -25,7 +25,7 @@ fn demand(wanted: Wanted, candidates: usize) -> CompressionDemand {
         rod: Some(8.0 * MM),
         life: Some(LifeDemand {
             cycles: 1e6,
-            surface: Surface::Unpeened,
+            surface: WireSurface::Unpeened,
             criterion: MeanStress::Gerber,
             safety: 1.2,
         }),
@@ -37,12 +37,12 @@ fn demand(wanted: Wanted, candidates: usize) -> CompressionDemand {
 fn sizing(c: &mut Criterion) {
     let mut group = c.benchmark_group("compression springs, 1e5 candidates");
     group.sample_size(20);
-    let rate = Wanted::Rate {
+    let rate = SizingTarget::Rate {
         rate: 2000.0,
         preload: 20.0,
         start_length: None,
     };
-    let force = Wanted::Force {
+    let force = SizingTarget::Force {
         force: 60.0,
         length: 50.0 * MM,
     };
@@ -57,7 +57,7 @@ fn sizing(c: &mut Criterion) {
 
 const LIFE: LifeDemand = LifeDemand {
     cycles: 1e6,
-    surface: Surface::Unpeened,
+    surface: WireSurface::Unpeened,
     criterion: MeanStress::Gerber,
     safety: 1.2,
 };

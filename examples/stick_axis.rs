@@ -4,7 +4,7 @@
 
 use std::process::ExitCode;
 
-use yokewright::rig::{CAUTIONS, Design, State};
+use yokewright::rig::{CAUTIONS, Design, VerdictState};
 use yokewright::units::{DEG, MT};
 
 fn main() -> ExitCode {
@@ -33,5 +33,5 @@ fn main() -> ExitCode {
     for caution in CAUTIONS {
         println!("! {caution}");
     }
-    ExitCode::from(u8::from(evaluation.state() == State::Missed))
+    ExitCode::from(u8::from(evaluation.state() == VerdictState::Missed))
 }

@@ -7,7 +7,7 @@ use std::str::FromStr;
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::Serialize;
 
-use crate::axis::{Figures, Sweep};
+use crate::axis::{AxisFigures, Sweep};
 use crate::error::{Error, Result, ascending, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::MagnetGroup;
@@ -78,7 +78,7 @@ pub struct AxisSpec {
 ///
 /// # Example
 /// ```
-/// use yokewright::axis::{ArmLayout, ArmLayoutSpec, Moving, Side};
+/// use yokewright::axis::{ArmLayout, ArmLayoutSpec, Moving, MagnetSide};
 /// use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 /// use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
 /// use nalgebra::Vector3;
@@ -88,7 +88,7 @@ pub struct AxisSpec {
 ///     polarization: Vector3::new(0.0, 1300.0 * MT, 0.0), // along the tangent
 ///     arm: 12.0 * MM,
 ///     gap: 2.0 * MM,
-///     side: Side::Outer,
+///     side: MagnetSide::Outer,
 ///     offset: Vector3::zeros(),
 /// })?;
 /// let sensor = LinearHall::new(LinearHallSpec {
@@ -252,13 +252,13 @@ impl Axis {
         Sweep::new(self, points)
     }
 
-    /// What the curve amounts to; see [`Figures`]. They do not depend on the number of points beyond the accuracy
+    /// What the curve amounts to; see [`AxisFigures`]. They do not depend on the number of points beyond the accuracy
     /// stated there; more `points` find narrower features.
     ///
     /// # Errors
     /// As [`Axis::sweep`].
-    pub fn figures(&self, points: usize) -> Result<Figures> {
-        Figures::new(self, points)
+    pub fn figures(&self, points: usize) -> Result<AxisFigures> {
+        AxisFigures::new(self, points)
     }
 
     /// Flux density at many angles, T, or the error of the first that has none.

@@ -26,7 +26,7 @@ checked_when_read! {
     /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns
     /// back, the linearity of an output that does not change) is `None`, never a number that looks like one.
     #[derive(Debug, Clone, PartialEq, Serialize)]
-    pub struct Figures {
+    pub struct AxisFigures {
         code_range: [i64; 2],
         max_code: i64,
         flux_span: f64,
@@ -48,7 +48,7 @@ checked_when_read! {
     }
 }
 
-impl Figures {
+impl AxisFigures {
     /// Whether these could be the figures of an axis, as far as they tell by themselves.
     fn check(&self) -> Result<()> {
         let s = self;
@@ -97,7 +97,7 @@ impl Figures {
     }
 }
 
-impl Figures {
+impl AxisFigures {
     pub(super) fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let clearance = clearance(axis, points)?;

@@ -1,7 +1,7 @@
 //! One control from hand to count: magnets, pivot, sensor and converter in a row.
 //!
 //! [`Axis`] is the general arrangement in space, [`ArmLayout`] the usual one (a block on an arm, a sensor facing it), [`Sweep`] the curve
-//! angle -> flux density -> volts -> counts, [`Figures`] what the curve amounts to, [`search_layout`] the best arm and gap.
+//! angle -> flux density -> volts -> counts, [`AxisFigures`] what the curve amounts to, [`search_layout`] the best arm and gap.
 
 mod arrangement;
 mod control;
@@ -12,9 +12,9 @@ mod search;
 mod sweep;
 
 pub use crate::numeric::line::Line;
-pub use arrangement::{ArmLayout, ArmLayoutSpec, Side};
+pub use arrangement::{ArmLayout, ArmLayoutSpec, MagnetSide};
 pub use control::{Axis, AxisSpec, Moving};
-pub use figures::Figures;
+pub use figures::AxisFigures;
 pub use linearity::{Linearity, linearity};
-pub use search::{Found, LayoutSearch, search_layout};
+pub use search::{LayoutCandidate, LayoutDemand, search_layout};
 pub use sweep::Sweep;

@@ -2,7 +2,7 @@
 
 use crate::axis::curve::Curve;
 use crate::axis::sweep::clearance;
-use crate::axis::{ArmLayout, Axis, Figures, Moving};
+use crate::axis::{ArmLayout, Axis, AxisFigures, Moving};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
 use crate::observer;
@@ -18,7 +18,7 @@ const POINTS: usize = 3;
 
 /// What to search: the widest unclipped straight sweep over arm length and gap.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LayoutSearch {
+pub struct LayoutDemand {
     /// Everything but arm and gap is taken from here.
     pub layout: ArmLayout,
     /// Shortest and longest arm, m.
@@ -41,14 +41,14 @@ pub struct LayoutSearch {
 
 /// The result of a search.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Found {
+pub struct LayoutCandidate {
     layout: ArmLayout,
     axis: Axis,
-    figures: Figures,
+    figures: AxisFigures,
     evaluations: usize,
 }
 
-impl Found {
+impl LayoutCandidate {
     /// The layout with the arm and gap found.
     #[must_use]
     pub fn layout(&self) -> &ArmLayout {
@@ -63,7 +63,7 @@ impl Found {
 
     /// Its figures.
     #[must_use]
-    pub fn figures(&self) -> &Figures {
+    pub fn figures(&self) -> &AxisFigures {
         &self.figures
     }
 
@@ -108,7 +108,7 @@ impl Candidate {
 /// # Errors
 /// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order; [`Error::NothingFound`], with
 /// the least bad arrangement, if none meets the limits; [`Error::Collision`] if all collide.
-pub fn search_layout(search: &LayoutSearch) -> Result<Found> {
+pub fn search_layout(search: &LayoutDemand) -> Result<LayoutCandidate> {
     for (quantity, [lower, upper]) in [("arm bounds", search.arm), ("gap bounds", search.gap)] {
         if lower > upper {
             return Err(Error::NotAscending {
@@ -145,7 +145,7 @@ pub fn search_layout(search: &LayoutSearch) -> Result<Found> {
             let layout = search.layout.with(best.arm, best.gap)?;
             let axis = search.axis(&layout)?;
             let figures = axis.figures(POINTS)?;
-            Ok(Found {
+            Ok(LayoutCandidate {
                 layout,
                 axis,
                 figures,
@@ -169,7 +169,7 @@ pub fn search_layout(search: &LayoutSearch) -> Result<Found> {
 
 /// The state of a running search.
 struct Scan<'a> {
-    search: &'a LayoutSearch,
+    search: &'a LayoutDemand,
     refusal: Error,
     evaluations: usize,
 }
@@ -219,7 +219,7 @@ fn zoom(
     Ok(best.map(|(_, candidate)| candidate))
 }
 
-impl LayoutSearch {
+impl LayoutDemand {
     fn axis(&self, layout: &ArmLayout) -> Result<Axis> {
         layout.axis(
             self.throw,

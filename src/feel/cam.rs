@@ -15,7 +15,7 @@ const SAME_LIFT: f64 = 1e-9;
 
 /// How a profile goes on past its table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-pub enum Ends {
+pub enum CamEnds {
     /// Not at all: angles outside are refused.
     Refused,
     /// It repeats, as the row of detents of a knob does; the last lift is the first one again.
@@ -32,7 +32,7 @@ pub struct CamSpec {
     /// Lift of the follower there, m: the way of its center (for a roller: of the roller's axle) along its slide.
     pub lifts: Vec<f64>,
     /// How the table goes on.
-    pub ends: Ends,
+    pub ends: CamEnds,
     /// Force of the follower's spring at lift zero, N, 0 to 1e5.
     pub preload: f64,
     /// Rate of the follower's spring, N/m, 0 to 1e7.
@@ -46,13 +46,13 @@ pub struct CamSpec {
 ///
 /// # Example
 /// ```
-/// use yokewright::feel::{Body, Cam, CamSpec, Ends};
+/// use yokewright::feel::{Body, Cam, CamSpec, CamEnds};
 /// use yokewright::units::{DEG, MM};
 /// let cam = Cam::new(CamSpec {
 ///     body: Body::Lever,
 ///     angles: vec![-10.0 * DEG, 0.0, 10.0 * DEG],
 ///     lifts: vec![2.0 * MM, 0.0, 2.0 * MM],
-///     ends: Ends::Refused,
+///     ends: CamEnds::Refused,
 ///     preload: 20.0,
 ///     rate: 1000.0,
 /// })?;
@@ -126,7 +126,7 @@ impl Cam {
             )?;
         }
         let mut points: Vec<[f64; 2]> = angles.iter().zip(lifts).map(|(a, h)| [*a, *h]).collect();
-        if spec.ends == Ends::Periodic {
+        if spec.ends == CamEnds::Periodic {
             let ([first, .., last], [.., before, end]) = (&lifts[..], &angles[..]) else {
                 return Err(Error::Count {
                     quantity: "points of the cam",
@@ -199,8 +199,8 @@ impl Cam {
         };
         crate::error::finite("angle of the cam", angle, "rad")?;
         match self.spec.ends {
-            Ends::Refused => within("angle of the cam", angle, first, last, "rad"),
-            Ends::Periodic => Ok(first + (angle - first).rem_euclid(last - first)),
+            CamEnds::Refused => within("angle of the cam", angle, first, last, "rad"),
+            CamEnds::Periodic => Ok(first + (angle - first).rem_euclid(last - first)),
         }
     }
 }

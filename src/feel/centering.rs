@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::error::{Result, within};
 use crate::feel::control::Control;
-use crate::feel::equilibrium::{Rest, RestKind, Track, Way};
+use crate::feel::equilibrium::{EquilibriumBand, EquilibriumKind, Track, Way};
 use crate::numeric::quadrature::gauss_legendre;
 
 /// Points of the rule that integrates friction over each piece of the travel: friction changes slowly, so that twenty give it to rounding.
@@ -14,9 +14,9 @@ const RULE: usize = 20;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Centering {
     /// Every stretch in which the control stays when it is let go at rest, ascending.
-    pub bands: Vec<Rest>,
+    pub bands: Vec<EquilibriumBand>,
     /// The band to which it comes back from both stops, if there is one.
-    pub center: Option<Rest>,
+    pub center: Option<EquilibriumBand>,
     /// Where springs and weights alone would bring it: the stable rest in or nearest to the center band, rad.
     pub neutral: Option<f64>,
     /// Greatest distance of the center band's ends from angle zero, rad: the centering error.
@@ -63,14 +63,16 @@ impl Control {
         let mut stable = bands.iter().filter(|band| band.stable);
         let center = match (stable.next(), stable.next()) {
             // Every other band would hold it as well, be it ever so little.
-            (Some(only), None) if only.kind != RestKind::Stop && bands.len() == 1 => Some(*only),
+            (Some(only), None) if only.kind != EquilibriumKind::Stop && bands.len() == 1 => {
+                Some(*only)
+            }
             _ => None,
         };
         let aim = center.map_or(0.0, |band| band.middle());
         let neutral = track
             .rests(false)?
             .into_iter()
-            .filter(|rest| rest.stable && rest.kind != RestKind::Stop)
+            .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)
             .map(|rest| rest.middle())
             .min_by(|a, b| (a - aim).abs().total_cmp(&(b - aim).abs()));
         let [mut breakout_up, mut breakout_down] = [None, None];
@@ -80,7 +82,7 @@ impl Control {
             breakout_down = Some((friction - track.at(neutral, -1.0)?.slope) / track.arm);
         }
         Ok(Centering {
-            error: center.map(|band| band.from.abs().max(band.to.abs())),
+            error: center.map(|band| band.lower.abs().max(band.upper.abs())),
             center,
             neutral,
             breakout_up,

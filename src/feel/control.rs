@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::error::{Error, Result, ascending, counted, finite, within};
 use crate::feel::body::{Bearing, Body, Drive, Scene, check_place, distance, pivot_of};
 use crate::feel::elements::{Element, Load};
-use crate::spring::LineState;
+use crate::spring::LinearSpringState;
 
 /// Standard gravity, m/s^2, downward along -z; exact by definition (3rd CGPM, 1901).
 pub const GRAVITY: Vector3<f64> = Vector3::new(0.0, 0.0, -9.806_65);
@@ -56,15 +56,15 @@ pub struct ControlSpec {
 /// use nalgebra::{Point3, Vector3};
 /// use yokewright::feel::{Anchor, Bearing, Body, Control, ControlSpec, Element, GRAVITY};
 /// use yokewright::linkage::Pivot;
-/// use yokewright::spring::{LineSpring, StraightSpring, StraightSpringSpec, Works};
+/// use yokewright::spring::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
 /// use yokewright::units::{DEG, MM};
 ///
 /// // A stick 400 mm long; two springs pull at it to the left and to the right, 60 mm above the pivot.
-/// let spring = StraightSpring::new(StraightSpringSpec {
+/// let spring = LinearSpring::new(LinearSpringSpec {
 ///     rate: 500.0,
 ///     free_length: 80.0 * MM,
 ///     initial_tension: 0.0,
-///     works: Works::Above,
+///     works: SpringAction::Above,
 ///     shortest: None,
 ///     longest: None,
 /// })?;
@@ -99,7 +99,7 @@ pub struct Control {
 
 /// What acts along a line between two anchors, at one position of the control.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct LineAt {
+pub struct SpringOperatingPoint {
     /// Number of the element among those of the control.
     pub element: usize,
     /// Distance of the anchors, m.
@@ -107,12 +107,12 @@ pub struct LineAt {
     /// Force that pulls the ends together, N.
     pub tension: f64,
     /// Whether it is slack, works, or is past a limit.
-    pub state: LineState,
+    pub state: LinearSpringState,
 }
 
 /// A control at one position.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct State {
+pub struct ControlState {
     /// The angles, rad.
     pub angles: Vec<f64>,
     /// Energy of springs, weights and magnets, J.
@@ -130,19 +130,19 @@ pub struct State {
     /// Where the grip is, m.
     pub grip: Point3<f64>,
     /// What the springs do.
-    pub lines: Vec<LineAt>,
+    pub lines: Vec<SpringOperatingPoint>,
 }
 
 /// From which side a position is approached; the answers differ only where a force jumps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Side {
+pub enum ApproachSide {
     /// From greater angles.
     Above,
     /// From smaller angles.
     Below,
 }
 
-impl Side {
+impl ApproachSide {
     pub(super) fn sign(self) -> f64 {
         match self {
             Self::Above => 1.0,
@@ -262,15 +262,15 @@ impl Control {
     /// # Errors
     /// [`Error::LengthMismatch`] for a wrong number of angles; [`Error::NotFinite`], [`Error::OutOfRange`] for an angle beyond the stops, a spring off its
     /// table, anchors that coincide, or a grip on the pivot; what a linkage or magnets refuse.
-    pub fn state(&self, angles: &[f64]) -> Result<State> {
-        self.state_from(angles, Side::Above)
+    pub fn state(&self, angles: &[f64]) -> Result<ControlState> {
+        self.state_from(angles, ApproachSide::Above)
     }
 
     /// The same, where a force jumps with the limits from the side given, in every angle.
     ///
     /// # Errors
     /// As [`state`](Self::state).
-    pub fn state_from(&self, angles: &[f64], side: Side) -> Result<State> {
+    pub fn state_from(&self, angles: &[f64], side: ApproachSide) -> Result<ControlState> {
         self.check_angles(angles)?;
         match *angles {
             [first] => self.state_at([first], [side.sign()]),
@@ -289,7 +289,7 @@ impl Control {
         Ok(())
     }
 
-    fn state_at<const N: usize>(&self, q: [f64; N], side: [f64; N]) -> Result<State> {
+    fn state_at<const N: usize>(&self, q: [f64; N], side: [f64; N]) -> Result<ControlState> {
         let scene = self.scene(q)?;
         let mut load = self.load_in(&scene, side)?;
         self.add_differences(q, &mut load)?;
@@ -297,7 +297,7 @@ impl Control {
         let mut lines = Vec::new();
         for (number, element) in self.spec.elements.iter().enumerate() {
             if let Some((length, pulled)) = element.pulled(&scene, &side)? {
-                lines.push(LineAt {
+                lines.push(SpringOperatingPoint {
                     element: number,
                     length,
                     tension: pulled.tension,
@@ -310,7 +310,7 @@ impl Control {
             arm.push(check_arm(way.norm())?);
         }
         let force = load.slope.iter().zip(&arm).map(|(slope, arm)| slope / arm);
-        Ok(State {
+        Ok(ControlState {
             angles: q.to_vec(),
             energy: load.energy,
             torque: load.slope.iter().map(|slope| -slope).collect(),

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::error::Result;
 use crate::feel::control::Control;
 use crate::feel::equilibrium::{Track, Way, check_points, steps};
-use crate::feel::guidance::Measured;
+use crate::feel::guidance::ControlMeasurements;
 use crate::observer;
 
 /// A control along one angle: rows of equal number in ascending order of the angle.
@@ -81,7 +81,7 @@ impl ForceCurve {
     /// What the curve measures, to set beside published figures: greatest force with friction, travel, deflection. The breakout is that of
     /// [`Control::centering`].
     #[must_use]
-    pub fn measured(&self) -> Measured {
+    pub fn measured(&self) -> ControlMeasurements {
         let most = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
         let force = self
             .force
@@ -93,12 +93,12 @@ impl ForceCurve {
             (Some(first), Some(last)) => Some(last - first),
             _ => None,
         };
-        Measured {
+        ControlMeasurements {
             force: all.then(|| most(&mut force.into_iter())),
             travel,
             travel_one_way: travel.map(|_| most(&mut self.way.iter().map(|way| way.abs()))),
             deflection: travel.map(|_| most(&mut self.angle.iter().map(|angle| angle.abs()))),
-            ..Measured::default()
+            ..ControlMeasurements::default()
         }
     }
 }

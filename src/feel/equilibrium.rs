@@ -29,20 +29,20 @@ impl Way {
 
 /// A place or a stretch where the control stays.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Rest {
+pub struct EquilibriumBand {
     /// Where it begins, rad.
-    pub from: f64,
+    pub lower: f64,
     /// Where it ends, rad; the same for a single place.
-    pub to: f64,
+    pub upper: f64,
     /// Whether the control comes back when it is moved a little to either side.
     pub stable: bool,
     /// What keeps it there.
-    pub kind: RestKind,
+    pub kind: EquilibriumKind,
 }
 
 /// What keeps a control where it stays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum RestKind {
+pub enum EquilibriumKind {
     /// Its springs and weights, and friction if that is counted.
     Free,
     /// A force that jumps, as at a breakout.
@@ -51,11 +51,11 @@ pub enum RestKind {
     Stop,
 }
 
-impl Rest {
+impl EquilibriumBand {
     /// Middle of the stretch, rad.
     #[must_use]
     pub fn middle(&self) -> f64 {
-        0.5 * (self.from + self.to)
+        0.5 * (self.lower + self.upper)
     }
 }
 
@@ -253,7 +253,7 @@ impl<'a> Track<'a> {
     }
 
     /// Where the control stays, ascending; with or without friction.
-    pub(super) fn rests(&self, with_friction: bool) -> Result<Vec<Rest>> {
+    pub(super) fn rests(&self, with_friction: bool) -> Result<Vec<EquilibriumBand>> {
         let nodes = self.nodes(|q, side| self.drive(q, side, with_friction))?;
         let mut rests = Vec::new();
         // Below the lowest place the stop drives the control up.
@@ -291,7 +291,7 @@ impl<'a> Track<'a> {
         (mut a, before): (f64, i8),
         (mut b, after): (f64, i8),
         with_friction: bool,
-    ) -> Result<Rest> {
+    ) -> Result<EquilibriumBand> {
         for _ in 0..HALVINGS {
             let middle = 0.5 * (a + b);
             if middle <= a || middle >= b {
@@ -315,21 +315,21 @@ impl<'a> Track<'a> {
         Ok(self.rest(place, place, before, after))
     }
 
-    fn rest(&self, from: f64, to: f64, before: i8, after: i8) -> Rest {
+    fn rest(&self, from: f64, to: f64, before: i8, after: i8) -> EquilibriumBand {
         let at_jump = || {
             let jumps = self.jumps().unwrap_or_default();
             jumps.iter().any(|jump| (from..=to).contains(jump))
         };
         let kind = if from <= self.travel[0] || to >= self.travel[1] {
-            RestKind::Stop
+            EquilibriumKind::Stop
         } else if at_jump() {
-            RestKind::Jump
+            EquilibriumKind::Jump
         } else {
-            RestKind::Free
+            EquilibriumKind::Free
         };
-        Rest {
-            from,
-            to,
+        EquilibriumBand {
+            lower: from,
+            upper: to,
             stable: before < 0 && after > 0,
             kind,
         }
@@ -391,7 +391,7 @@ impl Control {
     ///
     /// # Errors
     /// [`Error::NotAChoice`] for an angle that the control does not have; as [`state`](Self::state) for every angle of the travel.
-    pub fn rests(&self, way: Way) -> Result<Vec<Rest>> {
+    pub fn rests(&self, way: Way) -> Result<Vec<EquilibriumBand>> {
         Track::new(self, way)?.rests(false)
     }
 }

@@ -4,10 +4,10 @@ use nalgebra::Matrix2;
 use serde::Serialize;
 
 use crate::error::{Error, Result, counted};
-use crate::feel::control::{Control, Side};
+use crate::feel::control::{ApproachSide, Control};
 use crate::feel::equilibrium::{Track, Way};
 use crate::observer;
-use crate::spring::LineState;
+use crate::spring::LinearSpringState;
 
 /// Rounds of refinement about an extreme of the grid; each halves the step, so that twenty leave a millionth of it.
 const ROUNDS: usize = 20;
@@ -24,7 +24,7 @@ const NO_DRIVE: f64 = 1e-9;
 
 /// What a spring goes through over the whole gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LineSpan {
+pub struct SpringEnvelope {
     /// Number of the element among those of the control.
     pub element: usize,
     /// Least distance of its anchors, m, and the angles (rad) where that is.
@@ -43,7 +43,7 @@ pub struct LineSpan {
 
 /// Where a control comes to rest from a given position, without friction.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Balance {
+pub struct Equilibrium {
     /// The angles, rad.
     pub angles: Vec<f64>,
     /// Whether no small displacement within the stops lowers the energy: it stays there, and comes back.
@@ -57,7 +57,7 @@ impl Control {
     ///
     /// # Errors
     /// [`Error::Count`]; what a linkage or coinciding anchors refuse somewhere in the gate.
-    pub fn line_spans(&self, points: usize) -> Result<Vec<LineSpan>> {
+    pub fn line_spans(&self, points: usize) -> Result<Vec<SpringEnvelope>> {
         counted("points of the grid", points, [2, 1001])?;
         if self.axes() == 1 {
             self.spans_over::<1>(points)
@@ -66,7 +66,7 @@ impl Control {
         }
     }
 
-    fn spans_over<const N: usize>(&self, points: usize) -> Result<Vec<LineSpan>> {
+    fn spans_over<const N: usize>(&self, points: usize) -> Result<Vec<SpringEnvelope>> {
         let mut spans = Vec::new();
         for element in 0..self.spec().elements.len() {
             if let Some(span) = self.span_of::<N>(element, points)? {
@@ -76,7 +76,11 @@ impl Control {
         Ok(spans)
     }
 
-    fn span_of<const N: usize>(&self, number: usize, points: usize) -> Result<Option<LineSpan>> {
+    fn span_of<const N: usize>(
+        &self,
+        number: usize,
+        points: usize,
+    ) -> Result<Option<SpringEnvelope>> {
         let Some(element) = self.spec().elements.get(number) else {
             return Ok(None);
         };
@@ -91,10 +95,10 @@ impl Control {
                 Err(_) => None,
             };
             let place = match state {
-                Some(LineState::Slack) => Some(0),
-                Some(LineState::Solid) => Some(1),
-                Some(LineState::Overstretched) => Some(2),
-                Some(LineState::Working) => None,
+                Some(LinearSpringState::Slack) => Some(0),
+                Some(LinearSpringState::Solid) => Some(1),
+                Some(LinearSpringState::Overstretched) => Some(2),
+                Some(LinearSpringState::Working) => None,
                 None => Some(3),
             };
             if let Some(place) = place {
@@ -103,7 +107,7 @@ impl Control {
             Ok(element.length(&scene)?.unwrap_or(f64::NAN))
         })?;
         let [slack, solid, overstretched, refused] = states;
-        Ok(Some(LineSpan {
+        Ok(Some(SpringEnvelope {
             element: number,
             shortest: (shortest.0, shortest.1.to_vec()),
             longest: (longest.0, longest.1.to_vec()),
@@ -183,7 +187,7 @@ impl Control {
     ///
     /// # Errors
     /// As [`state`](Self::state); [`Error::Stalled`] if the descent does not end.
-    pub fn balance(&self, start: &[f64]) -> Result<Balance> {
+    pub fn balance(&self, start: &[f64]) -> Result<Equilibrium> {
         self.check_angles(start)?;
         let mut angles = start.to_vec();
         let axes = self.axes();
@@ -211,7 +215,7 @@ impl Control {
         })
     }
 
-    fn balance_at(&self, angles: Vec<f64>) -> Result<Balance> {
+    fn balance_at(&self, angles: Vec<f64>) -> Result<Equilibrium> {
         let stiffness = &self.state(&angles)?.stiffness;
         let stiffness = match stiffness.as_slice() {
             [first, second] => {
@@ -221,7 +225,7 @@ impl Control {
             }
             rows => [rows[0][0]; 2],
         };
-        Ok(Balance {
+        Ok(Equilibrium {
             stable: self.holds(&angles)?,
             angles,
             stiffness,
@@ -261,7 +265,7 @@ impl Control {
         let turn = std::f64::consts::TAU / DIRECTIONS as f64;
         let around = (0..DIRECTIONS).filter(|i| i % (DIRECTIONS / 4) != 0);
         all.extend(around.map(|i| vec![(turn * i as f64).cos(), (turn * i as f64).sin()]));
-        for side in [Side::Above, Side::Below] {
+        for side in [ApproachSide::Above, ApproachSide::Below] {
             let stiffness = self.state_from(angles, side)?.stiffness;
             let [first, second] = stiffness.as_slice() else {
                 continue;
@@ -305,16 +309,16 @@ impl Track<'_> {
         let rests = self.rests(false)?;
         if rests
             .iter()
-            .any(|rest| rest.stable && rest.from <= angle && angle <= rest.to)
+            .any(|rest| rest.stable && rest.lower <= angle && angle <= rest.upper)
         {
             return Ok(angle);
         }
         let up = self.at(angle, 1.0)?.slope < 0.0;
         let stable = rests.iter().filter(|rest| rest.stable);
         let next = if up {
-            stable.map(|rest| rest.from).find(|from| *from >= angle)
+            stable.map(|rest| rest.lower).find(|from| *from >= angle)
         } else {
-            stable.map(|rest| rest.to).rev().find(|to| *to <= angle)
+            stable.map(|rest| rest.upper).rev().find(|to| *to <= angle)
         };
         Ok(next.unwrap_or(angle))
     }

@@ -13,20 +13,23 @@ mod guidance;
 mod motion;
 
 pub use body::{Anchor, Bearing, Body, Coupling, Drive};
-pub use cam::{Cam, CamSpec, Ends};
+pub use cam::{Cam, CamEnds, CamSpec};
 pub use centering::Centering;
-pub use control::{Control, ControlSpec, GRAVITY, LineAt, Side, State};
+pub use control::{
+    ApproachSide, Control, ControlSpec, ControlState, GRAVITY, SpringOperatingPoint,
+};
 pub use curve::ForceCurve;
 pub use elements::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
-pub use equilibrium::{Rest, RestKind, Way};
-pub use fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, Wanted};
-pub use gate::{Balance, LineSpan};
+pub use equilibrium::{EquilibriumBand, EquilibriumKind, Way};
+pub use fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, TargetValue};
+pub use gate::{Equilibrium, SpringEnvelope};
 pub use guidance::{
-    Bound, GRADIENT_SOURCE, GUIDANCE_CAVEAT, GradientRule, Guide, LBF, Level, Measured, Motion,
-    Operated, PrintedUnit, Quantity, Standing, WEIGHT_SOURCE, WeightRule, gradient_limits,
-    gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps, set_beside,
+    ControlKind, ControlMeasurements, FlyingQualityLevel, GRADIENT_SOURCE, GUIDANCE_CAVEAT,
+    GradientRule, GuidanceBound, GuidanceComparison, GuidanceFigure, GuidanceMotion,
+    GuidanceQuantity, LBF, PrintedUnit, WEIGHT_SOURCE, WeightRule, compare_with_guidance,
+    gradient_limits, gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps,
     weight_rules,
 };
-pub use motion::{Release, ReleaseSpec, Swing};
+pub use motion::{FreeResponse, FreeResponseSpec, SecondOrderResponse};

@@ -83,7 +83,7 @@ pub struct LinearHall {
 
 /// Output voltages in the order of the flux densities given.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Outputs {
+pub struct HallOutputs {
     /// Output, V; NaN where the flux density is not finite.
     pub values: Vec<f64>,
     /// Whether the flux density is finite.
@@ -253,7 +253,7 @@ impl LinearHall {
 
     /// Output, V, for each flux density along the direction, T; held at the rails.
     #[must_use]
-    pub fn outputs(&self, flux: &[f64]) -> Outputs {
+    pub fn outputs(&self, flux: &[f64]) -> HallOutputs {
         let held = |&b: &f64| {
             if b.is_finite() {
                 self.held(b)
@@ -261,7 +261,7 @@ impl LinearHall {
                 f64::NAN
             }
         };
-        Outputs {
+        HallOutputs {
             values: flux.iter().map(held).collect(),
             valid: flux.iter().map(|b| b.is_finite()).collect(),
         }

@@ -14,9 +14,9 @@ use crate::units::DEG;
 ///
 /// # Example
 /// ```
-/// use yokewright::hall::TurnSensor;
+/// use yokewright::hall::RotarySensor;
 /// use yokewright::units::DEG;
-/// let sensor = TurnSensor::new(300.0 * DEG, 5.0)?;
+/// let sensor = RotarySensor::new(300.0 * DEG, 5.0)?;
 /// assert!((sensor.output(150.0 * DEG)? - 2.5).abs() < 1e-12);
 /// assert!((sensor.share(12.0 * DEG)? - 0.04).abs() < 1e-12);
 /// # Ok::<(), yokewright::Error>(())
@@ -25,12 +25,12 @@ use crate::units::DEG;
 /// # References
 /// The voltage divider (textbook).
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct TurnSensor {
+pub struct RotarySensor {
     travel: f64,
     supply: f64,
 }
 
-impl TurnSensor {
+impl RotarySensor {
     /// A sensor with an electrical `travel` (rad, 5 degrees to 10 turns) at a `supply` (V, 0.5 to 40).
     ///
     /// # Errors

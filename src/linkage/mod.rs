@@ -19,24 +19,24 @@ pub use ball_rod::{
     ArmLengths, Assembly, BallRod, BallRodAngles, BallRodDesign, BallRodFigures, BallRodGoal,
     FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, find_ball_rods,
 };
-pub use lever::{Guide, Lever, Stop, StopLoad, StoppedTravel};
+pub use lever::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
 pub use pedals::{
-    Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalLoads,
-    PedalPair, PedalPose, PedalPoses, PedalReach,
+    FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalLoads,
+    PedalMember, PedalPair, PedalPose, PedalPoses, PedalReach,
 };
 pub use pivot::Pivot;
 pub use planar::{
-    Branch, BranchAngles, CenteredFourBar, CouplerCurve, DeadCenter, DeadCenterKind, FourBar,
-    FourBarClass, FourBarFit, FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, Grashof,
-    PointMotion, SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion,
-    SliderCrankPose, TRANSMISSION_GOOD, TRANSMISSION_LIMIT, ThreePointFourBar, Track,
+    Branch, BranchAngles, BranchTrack, CenteredFourBar, CouplerCurve, DeadCenter, DeadCenterKind,
+    FourBar, FourBarClass, FourBarFit, FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions,
+    Grashof, PointMotion, SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank,
+    SliderCrankMotion, SliderCrankPose, TRANSMISSION_GOOD, TRANSMISSION_LIMIT, ThreePointFourBar,
     chebyshev_spacing, fit_four_bar, freudenstein_ratios, three_point_four_bar,
 };
-pub use range::Travel;
-pub use rod::{Buckling, Ends, Rod, RodLoad, RodMaterial, RodSection};
+pub use range::Range;
+pub use rod::{Buckling, Rod, RodEnds, RodLoad, RodMaterial, RodSection};
 pub use stick::{
-    Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec, GripPoses,
-    GripTravel, InnerSensor, Obstacle, ObstacleShape, StickPart,
+    Clearance, Envelope, EnvelopeExtreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec,
+    GripPoses, GripTravel, InnerSensor, Obstacle, ObstacleShape, StickPart,
 };
 pub use transmission::{Transfer, Transfers};
 pub use universal_joint::UniversalJoint;

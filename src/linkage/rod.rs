@@ -171,7 +171,7 @@ impl RodMaterial {
 
 /// How the two ends of a rod are held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Ends {
+pub enum RodEnds {
     /// Both free to turn: ball joints, rod ends, clevises.
     PinnedPinned,
     /// One clamped, one free to turn.
@@ -182,7 +182,7 @@ pub enum Ends {
     FixedFree,
 }
 
-impl Ends {
+impl RodEnds {
     const ALL: [Self; 4] = [
         Self::PinnedPinned,
         Self::FixedPinned,
@@ -218,7 +218,7 @@ impl Ends {
     }
 }
 
-impl fmt::Display for Ends {
+impl fmt::Display for RodEnds {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::PinnedPinned => "pinned-pinned",
@@ -229,7 +229,7 @@ impl fmt::Display for Ends {
     }
 }
 
-impl FromStr for Ends {
+impl FromStr for RodEnds {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
@@ -267,12 +267,12 @@ impl fmt::Display for Buckling {
 ///
 /// # Example
 /// ```
-/// use yokewright::linkage::{Ends, Rod, RodMaterial, RodSection};
+/// use yokewright::linkage::{RodEnds, Rod, RodMaterial, RodSection};
 /// use yokewright::units::MM;
 ///
 /// // A 6 mm steel bar, 400 mm between its rod ends.
 /// let bar = RodSection::round(6.0 * MM)?;
-/// let ends = Ends::PinnedPinned;
+/// let ends = RodEnds::PinnedPinned;
 /// let rod = Rod::new(bar, RodMaterial::named("steel S235")?, 400.0 * MM, ends, ends.theoretical_factor())?;
 /// assert!((rod.critical_load() - 824.0).abs() < 1.0); // N: too little for a foot
 /// # Ok::<(), yokewright::Error>(())
@@ -286,7 +286,7 @@ pub struct Rod {
     section: RodSection,
     material: RodMaterial,
     length: f64,
-    ends: Ends,
+    ends: RodEnds,
     factor: f64,
 }
 
@@ -305,7 +305,7 @@ pub struct RodLoad {
 
 impl Rod {
     /// A rod of the given free length (m) with its ends held as `ends` says; `factor` is effective length over length, as a rule
-    /// [`Ends::theoretical_factor`] or, for clamps, [`Ends::recommended_factor`].
+    /// [`RodEnds::theoretical_factor`] or, for clamps, [`RodEnds::recommended_factor`].
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the length is not within 1 mm to 50 m and at least the outer diameter, or the
@@ -314,7 +314,7 @@ impl Rod {
         section: RodSection,
         material: RodMaterial,
         length: f64,
-        ends: Ends,
+        ends: RodEnds,
         factor: f64,
     ) -> Result<Self> {
         let [min, max] = LENGTH_RANGE;
@@ -356,7 +356,7 @@ impl Rod {
 
     /// How the ends are held.
     #[must_use]
-    pub fn ends(&self) -> Ends {
+    pub fn ends(&self) -> RodEnds {
         self.ends
     }
 
@@ -401,7 +401,7 @@ impl Rod {
     #[must_use]
     pub fn johnson_load(&self) -> f64 {
         let share = self.slenderness() / self.transition_slenderness();
-        self.squash_load() * (1.0 - 0.5 * share.powi(2))
+        self.yield_load() * (1.0 - 0.5 * share.powi(2))
     }
 
     /// The load at which the rod buckles, N: Euler's or Johnson's, whichever [`Rod::buckling`] says.
@@ -415,7 +415,7 @@ impl Rod {
 
     /// The load at which the section yields, N, pulled or pressed: A Sy.
     #[must_use]
-    pub fn squash_load(&self) -> f64 {
+    pub fn yield_load(&self) -> f64 {
         self.section.area() * self.material.yield_strength
     }
 
@@ -438,7 +438,7 @@ impl Rod {
         let limit = if force < 0.0 {
             self.critical_load()
         } else {
-            self.squash_load()
+            self.yield_load()
         };
         Ok(RodLoad {
             force,

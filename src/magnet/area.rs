@@ -19,7 +19,7 @@ const TOLERANCE_RANGE: [f64; 2] = [1e-12, 0.1];
 /// Outline of an active area, m.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub enum Outline {
+pub enum AreaOutline {
     /// Along x and along y.
     Rectangle {
         /// Side along x.
@@ -57,13 +57,13 @@ pub enum Outline {
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct ActiveArea {
-    outline: Outline,
+    outline: AreaOutline,
     pose: Isometry3<f64>,
 }
 
 /// A mean with what is known of its error.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Mean {
+pub struct AreaMean {
     /// Mean flux density over the area, T, in the frame of the query.
     pub value: Vector3<f64>,
     /// How much the last raise of the order changed it, T: as a rule far more than the error that is left.
@@ -83,7 +83,7 @@ impl ActiveArea {
         within("active area width", width, min, max, "m")?;
         within("active area height", height, min, max, "m")?;
         check_pose(&pose)?;
-        let outline = Outline::Rectangle { width, height };
+        let outline = AreaOutline::Rectangle { width, height };
         Ok(Self { outline, pose })
     }
 
@@ -95,13 +95,13 @@ impl ActiveArea {
         let [min, max] = SIZE_RANGE;
         within("active area diameter", diameter, min, max, "m")?;
         check_pose(&pose)?;
-        let outline = Outline::Disc { diameter };
+        let outline = AreaOutline::Disc { diameter };
         Ok(Self { outline, pose })
     }
 
     /// Shape and size.
     #[must_use]
-    pub fn outline(&self) -> Outline {
+    pub fn outline(&self) -> AreaOutline {
         self.outline
     }
 
@@ -109,8 +109,8 @@ impl ActiveArea {
     #[must_use]
     pub fn surface(&self) -> f64 {
         match self.outline {
-            Outline::Rectangle { width, height } => width * height,
-            Outline::Disc { diameter } => 0.25 * PI * diameter * diameter,
+            AreaOutline::Rectangle { width, height } => width * height,
+            AreaOutline::Disc { diameter } => 0.25 * PI * diameter * diameter,
         }
     }
 
@@ -143,7 +143,7 @@ impl ActiveArea {
     /// jumps. (Looked for with up to some thousand points, so a cut shallower than a hundredth of the area's size may escape; the
     /// orders then have to agree all the same.) [`Error::OnEdge`] if a point of the rule lies on an edge. [`Error::NotConverged`] if the highest
     /// order, 64 x 64 points or 32 circles of 128, still differs from the one before, as happens when an edge lies within or very near the area.
-    pub fn mean_field(&self, magnets: &MagnetGroup, tolerance: f64) -> Result<Mean> {
+    pub fn mean_field(&self, magnets: &MagnetGroup, tolerance: f64) -> Result<AreaMean> {
         let [min, max] = TOLERANCE_RANGE;
         within(
             "tolerance of the mean field",
@@ -158,8 +158,8 @@ impl ActiveArea {
             }
         }
         let rules: &[Rule] = match self.outline {
-            Outline::Rectangle { .. } => &SQUARE,
-            Outline::Disc { .. } => &CIRCLE,
+            AreaOutline::Rectangle { .. } => &SQUARE,
+            AreaOutline::Disc { .. } => &CIRCLE,
         };
         let mut before: Option<Vector3<f64>> = None;
         let (mut reached, mut wanted) = (f64::INFINITY, 0.0);
@@ -169,7 +169,7 @@ impl ActiveArea {
                 reached = (value - before).norm();
                 wanted = tolerance * size;
                 if reached <= wanted {
-                    return Ok(Mean {
+                    return Ok(AreaMean {
                         value,
                         error_estimate: reached.max(ROUNDING * size),
                         points: rule.len(),
@@ -212,8 +212,8 @@ impl ActiveArea {
 
     fn half(&self) -> [f64; 2] {
         match self.outline {
-            Outline::Rectangle { width, height } => [0.5 * width, 0.5 * height],
-            Outline::Disc { diameter } => [0.5 * diameter; 2],
+            AreaOutline::Rectangle { width, height } => [0.5 * width, 0.5 * height],
+            AreaOutline::Disc { diameter } => [0.5 * diameter; 2],
         }
     }
 
@@ -259,7 +259,7 @@ impl ActiveArea {
     fn within_outline(&self, [u, v]: [f64; 2], reach: f64) -> ([f64; 2], f64) {
         let rho = u.hypot(v);
         match self.outline {
-            Outline::Disc { .. } if rho > 1.0 => ([u / rho, v / rho], 2.0 * reach),
+            AreaOutline::Disc { .. } if rho > 1.0 => ([u / rho, v / rho], 2.0 * reach),
             _ => ([u, v], reach),
         }
     }

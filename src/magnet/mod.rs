@@ -12,10 +12,10 @@ mod plate;
 mod shape;
 mod values;
 
-pub use area::{ActiveArea, Mean, Outline};
+pub use area::{ActiveArea, AreaMean, AreaOutline};
 pub use force::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
 pub use group::MagnetGroup;
-pub use plate::{OverPlate, SteelPlate};
+pub use plate::{MagnetsOverPlate, SteelPlate};
 pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};
 pub use values::{Fields, Gradients};
 

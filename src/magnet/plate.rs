@@ -130,8 +130,8 @@ impl SteelPlate {
     ///
     /// # Errors
     /// As [`SteelPlate::with_images`].
-    pub fn over(&self, magnets: &MagnetGroup) -> Result<OverPlate> {
-        Ok(OverPlate {
+    pub fn over(&self, magnets: &MagnetGroup) -> Result<MagnetsOverPlate> {
+        Ok(MagnetsOverPlate {
             plate: self.clone(),
             group: self.with_images(magnets)?,
         })
@@ -356,12 +356,12 @@ impl<'a> Carried<'a> {
 
 /// Magnets over a steel plate: the field in front of its face.
 #[derive(Debug, Clone, PartialEq)]
-pub struct OverPlate {
+pub struct MagnetsOverPlate {
     plate: SteelPlate,
     group: MagnetGroup,
 }
 
-impl OverPlate {
+impl MagnetsOverPlate {
     /// The plate.
     #[must_use]
     pub fn plate(&self) -> &SteelPlate {

@@ -5,8 +5,8 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::axis::{
-    self, ArmLayout, ArmLayoutSpec, Axis, AxisSpec, Figures, Found, LayoutSearch, Line, Linearity,
-    Sweep,
+    self, ArmLayout, ArmLayoutSpec, Axis, AxisFigures, AxisSpec, LayoutCandidate, LayoutDemand,
+    Line, Linearity, Sweep,
 };
 use crate::python::gate::convert::{
     Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out,
@@ -404,8 +404,8 @@ impl PyAxis {
     /// What the curve amounts to. The figures do not depend on the number of points, as long as the curve has nothing
     /// narrower than a step.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
-    fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyFigures> {
-        Ok(PyFigures(long(py, || self.axis.figures(points.0))??))
+    fn figures(&self, py: Python<'_>, points: Count) -> PyResult<PyAxisFigures> {
+        Ok(PyAxisFigures(long(py, || self.axis.figures(points.0))??))
     }
 
     fn __repr__(&self) -> String {
@@ -508,12 +508,12 @@ impl PySweep {
 ///
 /// Extremes, clipping and lines are followed between samples to 1e-9 of the span: the figures do not depend on the
 /// number of points.
-#[pyclass(frozen, eq, module = "yokewright", name = "Figures")]
+#[pyclass(frozen, eq, module = "yokewright", name = "AxisFigures")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyFigures(pub(super) Figures);
+pub(super) struct PyAxisFigures(pub(super) AxisFigures);
 
 #[pymethods]
-impl PyFigures {
+impl PyAxisFigures {
     /// The value that to_json has written; how results are pickled.
     #[staticmethod]
     fn from_json(text: &str) -> PyResult<Self> {
@@ -659,11 +659,11 @@ impl PyFigures {
 }
 
 /// The result of search_layout.
-#[pyclass(frozen, module = "yokewright", name = "Found")]
-pub(super) struct PyFound(Found);
+#[pyclass(frozen, module = "yokewright", name = "LayoutCandidate")]
+pub(super) struct PyLayoutCandidate(LayoutCandidate);
 
 #[pymethods]
-impl PyFound {
+impl PyLayoutCandidate {
     /// The layout with the arm and gap found.
     #[getter]
     fn layout(&self) -> PyArmLayout {
@@ -678,8 +678,8 @@ impl PyFound {
 
     /// Its figures.
     #[getter]
-    fn figures(&self) -> PyFigures {
-        PyFigures(self.0.figures().clone())
+    fn figures(&self) -> PyAxisFigures {
+        PyAxisFigures(self.0.figures().clone())
     }
 
     /// How many arrangements were tried.
@@ -711,8 +711,8 @@ pub(super) fn search_layout(
     converter: &PyConverter,
     moving: &str,
     headroom: f64,
-) -> PyResult<PyFound> {
-    let search = LayoutSearch {
+) -> PyResult<PyLayoutCandidate> {
+    let search = LayoutDemand {
         layout: layout.0.clone(),
         arm: arm.into(),
         gap: gap.into(),
@@ -723,5 +723,7 @@ pub(super) fn search_layout(
         converter: converter.0.clone(),
         moving: moving.parse()?,
     };
-    Ok(PyFound(long(py, || axis::search_layout(&search))??))
+    Ok(PyLayoutCandidate(long(py, || {
+        axis::search_layout(&search)
+    })??))
 }

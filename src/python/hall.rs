@@ -5,7 +5,7 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::hall::{self, Converter, LinearHall, LinearHallSpec, TurnSensor};
+use crate::hall::{self, Converter, LinearHall, LinearHallSpec, RotarySensor};
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
 
@@ -309,16 +309,16 @@ impl PyConverter {
 }
 
 /// A potentiometer or shaft-end angle sensor: its output covers the supply over a fixed electrical travel (rad).
-#[pyclass(frozen, eq, module = "yokewright", name = "TurnSensor")]
+#[pyclass(frozen, eq, module = "yokewright", name = "RotarySensor")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyTurnSensor(TurnSensor);
+pub(super) struct PyRotarySensor(RotarySensor);
 
 #[pymethods]
-impl PyTurnSensor {
+impl PyRotarySensor {
     #[new]
     #[pyo3(signature = (*, travel, supply))]
     fn new(travel: f64, supply: f64) -> PyResult<Self> {
-        Ok(Self(TurnSensor::new(travel, supply)?))
+        Ok(Self(RotarySensor::new(travel, supply)?))
     }
 
     /// Electrical travel, rad.
@@ -345,7 +345,7 @@ impl PyTurnSensor {
 
     fn __repr__(&self) -> String {
         format!(
-            "TurnSensor(travel={:?}, supply={:?})",
+            "RotarySensor(travel={:?}, supply={:?})",
             self.travel(),
             self.supply()
         )

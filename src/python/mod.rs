@@ -21,13 +21,14 @@ use pyo3::prelude::*;
 mod _core {
     #[pymodule_export]
     use crate::python::axis::{
-        PyArmLayout, PyAxis, PyFigures, PyFound, PyLine, PyLinearity, PySweep, linearity,
-        search_layout,
+        PyArmLayout, PyAxis, PyAxisFigures, PyLayoutCandidate, PyLine, PyLinearity, PySweep,
+        linearity, search_layout,
     };
     #[pymodule_export]
     use crate::python::feel::control::{
-        PyBalance, PyCentering, PyControl, PyControlState, PyForceCurve, PyLineAt, PyLineSpan,
-        PyRelease, PyRest, PySpringDemand, PySpringFit, PySwing,
+        PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,
+        PyFreeResponse, PySecondOrderResponse, PySpringDemand, PySpringEnvelope, PySpringFit,
+        PySpringOperatingPoint,
     };
     #[pymodule_export]
     use crate::python::feel::elements::{
@@ -35,14 +36,14 @@ mod _core {
     };
     #[pymodule_export]
     use crate::python::feel::guidance::{
-        PyGuide, PyMeasured, PyStanding, gradient_limits, guides_for, least_maneuver_force,
-        noticeable_steps, set_beside,
+        PyControlMeasurements, PyGuidanceComparison, PyGuidanceFigure, compare_with_guidance,
+        gradient_limits, guides_for, least_maneuver_force, noticeable_steps,
     };
     #[pymodule_export]
     use crate::python::gate::long::PyObserver;
     #[pymodule_export]
     use crate::python::hall::{
-        PyConverter, PyLinearHall, PyTurnSensor, bits_from_averaging, bits_from_snr_db,
+        PyConverter, PyLinearHall, PyRotarySensor, bits_from_averaging, bits_from_snr_db,
         noise_from_density,
     };
     #[pymodule_export]
@@ -80,14 +81,14 @@ mod _core {
     #[pymodule_export]
     use crate::python::linkage::{PyTransfer, PyTransfers};
     #[pymodule_export]
-    use crate::python::magnet::area::{PyActiveArea, PyMean};
+    use crate::python::magnet::area::{PyActiveArea, PyAreaMean};
     #[pymodule_export]
     use crate::python::magnet::material::{
-        PyFigure, PyGrade, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,
+        PyGrade, PyRatedValue, PyWorkingPoint, demagnetizing_factor, demagnetizing_factors,
     };
     #[pymodule_export]
     use crate::python::magnet::plate::{
-        PyOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
+        PyMagnetsOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
     };
     #[pymodule_export]
     use crate::python::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
@@ -98,7 +99,7 @@ mod _core {
     #[pymodule_export]
     use crate::python::spring::coils::{
         PyExtensionLife, PyExtensionSpring, PyExtensionStresses, PySizedExtension, PySizedTorsion,
-        PySpringSearch, PyTorsionLife, PyTorsionSpring, PyWoundUp, size_extension_springs,
+        PySpringSearch, PyTorsionLife, PyTorsionSpring, PyTorsionState, size_extension_springs,
         size_torsion_springs,
     };
     #[pymodule_export]
@@ -108,8 +109,8 @@ mod _core {
     };
     #[pymodule_export]
     use crate::python::spring::law::{
-        PyForceTable, PySpringResponse, PySpringResponses, PyStraightSpring, PyTwistResponse,
-        PyTwistSpring,
+        PyForceTable, PyLinearSpring, PyLinearTorsionSpring, PySpringResponse, PySpringResponses,
+        PyTorsionResponse,
     };
     #[pymodule_export]
     use crate::python::spring::stock::{PyStockChoice, PyStockList, PyStockSpring};

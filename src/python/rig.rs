@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 
-use crate::python::axis::{PyArmLayout, PyAxis, PyFigures, PySweep};
+use crate::python::axis::{PyArmLayout, PyAxis, PyAxisFigures, PySweep};
 use crate::python::gate::convert::Count;
 use crate::python::gate::long::long;
 use crate::rig::{AxisEvaluation, BrokenAxis, Design, Evaluation, Verdict};
@@ -218,8 +218,8 @@ impl PyAxisEvaluation {
 
     /// Its figures.
     #[getter]
-    fn figures(&self) -> PyFigures {
-        PyFigures(self.0.figures().clone())
+    fn figures(&self) -> PyAxisFigures {
+        PyAxisFigures(self.0.figures().clone())
     }
 
     /// Its targets, each with a verdict.

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use nalgebra::Vector3;
 
-use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
+use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, MagnetSide, Moving};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use crate::rig::design_error::{DesignError, Mistakes, Problem, shown_names};
 use crate::rig::document::{Document, Section};
@@ -17,11 +17,11 @@ use crate::units::{DEG, MM, MT, MV, MV_PER_MT};
 ///
 /// # Example
 /// ```
-/// use yokewright::rig::{Design, State};
+/// use yokewright::rig::{Design, VerdictState};
 /// let design = Design::load("examples/trainer_stick.toml")?;
 /// let evaluation = design.evaluate(1001)?;
 /// println!("{evaluation}");
-/// assert!(evaluation.state() < State::Missed);
+/// assert!(evaluation.state() < VerdictState::Missed);
 /// # Ok::<(), yokewright::rig::DesignError>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
@@ -315,7 +315,7 @@ fn read_axis(section: &Section<'_>, parts: &Parts) -> Result<NamedAxis, DesignEr
     mistakes.note(parts.converters.of(section));
     let arm = mistakes.take(number(section, "arm_mm", MM));
     let gap = mistakes.take(number(section, "gap_mm", MM));
-    let side = mistakes.take(section.word::<Side>("side"));
+    let side = mistakes.take(section.word::<MagnetSide>("side"));
     let offset = mistakes.take(section.numbers::<3>("offset_mm"));
     let moving = mistakes.take(section.word::<Moving>("moving"));
     let targets = mistakes.take(read_targets(section));
@@ -328,7 +328,7 @@ fn read_axis(section: &Section<'_>, parts: &Parts) -> Result<NamedAxis, DesignEr
         polarization: magnet.polarization,
         arm,
         gap,
-        side: side.unwrap_or(Side::Outer),
+        side: side.unwrap_or(MagnetSide::Outer),
         offset: offset.map_or(Vector3::zeros(), |offset| Vector3::from(offset) * MM),
     })
     .map_err(refuse)?;

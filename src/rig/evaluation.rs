@@ -4,10 +4,10 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use crate::axis::{ArmLayout, Axis, Figures, Sweep};
+use crate::axis::{ArmLayout, Axis, AxisFigures, Sweep};
 use crate::error::{Error, echo, printable};
 use crate::rig::design::{Design, NamedAxis};
-use crate::rig::verdict::{State, Verdict, percent};
+use crate::rig::verdict::{Verdict, VerdictState, percent};
 use crate::units::{DEG, MM};
 
 /// An evaluated design: one serializable result.
@@ -68,7 +68,7 @@ pub struct AxisEvaluation {
     #[serde(skip)]
     axis: Axis,
     sweep: Sweep,
-    figures: Figures,
+    figures: AxisFigures,
     verdicts: Vec<Verdict>,
     notes: Vec<String>,
 }
@@ -116,16 +116,16 @@ impl Evaluation {
 
     /// The worst of all verdicts; missed if an axis cannot be swept, else met if there are no targets.
     #[must_use]
-    pub fn state(&self) -> State {
+    pub fn state(&self) -> VerdictState {
         if !self.broken.is_empty() {
-            return State::Missed;
+            return VerdictState::Missed;
         }
         let states = self
             .axes
             .iter()
             .flat_map(|axis| &axis.verdicts)
             .map(Verdict::state);
-        states.max().unwrap_or(State::Met)
+        states.max().unwrap_or(VerdictState::Met)
     }
 
     /// The result as JSON; SI units throughout, except the verdicts, which carry theirs.
@@ -144,7 +144,11 @@ impl fmt::Display for Evaluation {
             let verdicts = self.axes.iter().flat_map(|axis| &axis.verdicts);
             verdicts.filter(|verdict| verdict.state() == state).count()
         };
-        let (met, close, missed) = (count(State::Met), count(State::Close), count(State::Missed));
+        let (met, close, missed) = (
+            count(VerdictState::Met),
+            count(VerdictState::Close),
+            count(VerdictState::Missed),
+        );
         let total = met + close + missed;
         writeln!(f, "{}", printable(&self.title))?;
         write!(
@@ -217,7 +221,7 @@ impl AxisEvaluation {
 
     /// Its figures.
     #[must_use]
-    pub fn figures(&self) -> &Figures {
+    pub fn figures(&self) -> &AxisFigures {
         &self.figures
     }
 
@@ -262,7 +266,7 @@ impl fmt::Display for AxisEvaluation {
 }
 
 /// What the figures alone do not say.
-fn notes(axis: &Axis, figures: &Figures) -> Vec<String> {
+fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
     let mut notes = Vec::new();
     let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
     if figures.clipped() > 0.0 {

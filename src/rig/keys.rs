@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::axis::{Moving, Side};
+use crate::axis::{MagnetSide, Moving};
 use crate::hall::Rounding;
 
 /// What a key may hold. Numbers are in the unit that the key's name ends in.
@@ -27,7 +27,7 @@ pub enum Allowed {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Words {
-    /// Those of [`Side`].
+    /// Those of [`MagnetSide`].
     Side,
     /// Those of [`Moving`].
     Moving,
@@ -95,7 +95,7 @@ impl Key {
             Allowed::Numbers(count, min, max) => {
                 format!("{count} numbers, each from {min} to {max}{unit}")
             }
-            Allowed::Word(Words::Side) => one_of(&Side::ALL),
+            Allowed::Word(Words::Side) => one_of(&MagnetSide::ALL),
             Allowed::Word(Words::Moving) => one_of(&Moving::ALL),
             Allowed::Word(Words::Rounding) => one_of(&Rounding::ALL),
             Allowed::Part(section) => format!("the name of a [{section}.NAME]"),

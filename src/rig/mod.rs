@@ -13,4 +13,4 @@ pub use design::{Design, NamedAxis};
 pub use design_error::{DesignError, Problem};
 pub use evaluation::{AxisEvaluation, BrokenAxis, Evaluation};
 pub use keys::{Allowed, KEYS, Key, Words};
-pub use verdict::{Sense, State, Target, Verdict};
+pub use verdict::{Target, TargetSense, Verdict, VerdictState};

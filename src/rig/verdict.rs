@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::axis::Figures;
+use crate::axis::AxisFigures;
 use crate::units::{DEG, MM};
 
 /// A target missed by no more than this part of it is close.
@@ -31,7 +31,7 @@ pub enum Target {
 
 /// Which way a target points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-pub enum Sense {
+pub enum TargetSense {
     /// The figure should not be less.
     #[serde(rename = "at least")]
     AtLeast,
@@ -40,7 +40,7 @@ pub enum Sense {
     AtMost,
 }
 
-impl fmt::Display for Sense {
+impl fmt::Display for TargetSense {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::AtLeast => "at least",
@@ -86,16 +86,16 @@ impl Target {
 
     /// Which way it points.
     #[must_use]
-    pub fn sense(self) -> Sense {
+    pub fn sense(self) -> TargetSense {
         match self {
-            Self::RangeUsed | Self::EffectiveBits | Self::Clearance => Sense::AtLeast,
-            Self::Linearity | Self::Clipped | Self::Step => Sense::AtMost,
+            Self::RangeUsed | Self::EffectiveBits | Self::Clearance => TargetSense::AtLeast,
+            Self::Linearity | Self::Clipped | Self::Step => TargetSense::AtMost,
         }
     }
 
     /// The figure that answers it, in its unit; `None` where the figure has no value.
     #[must_use]
-    pub fn figure(self, figures: &Figures) -> Option<f64> {
+    pub fn figure(self, figures: &AxisFigures) -> Option<f64> {
         match self {
             Self::RangeUsed => Some(100.0 * figures.range_used()),
             Self::Linearity => figures.linearity_volts().map(|l| 100.0 * l.independent()),
@@ -115,7 +115,7 @@ impl Target {
 /// How a target stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum State {
+pub enum VerdictState {
     /// The figure is on the right side.
     Met,
     /// It is on the wrong side by no more than a tenth of what was wanted.
@@ -124,7 +124,7 @@ pub enum State {
     Missed,
 }
 
-impl fmt::Display for State {
+impl fmt::Display for VerdictState {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Met => "met",
@@ -138,26 +138,26 @@ impl fmt::Display for State {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Verdict {
     target: Target,
-    sense: Sense,
+    sense: TargetSense,
     unit: &'static str,
     wanted: f64,
     got: Option<f64>,
     margin: Option<f64>,
-    state: State,
+    state: VerdictState,
     qualification: Option<String>,
 }
 
 impl Verdict {
-    pub(super) fn new(target: Target, wanted: f64, figures: &Figures) -> Self {
+    pub(super) fn new(target: Target, wanted: f64, figures: &AxisFigures) -> Self {
         let got = target.figure(figures);
         let margin = got.map(|got| match target.sense() {
-            Sense::AtLeast => got - wanted,
-            Sense::AtMost => wanted - got,
+            TargetSense::AtLeast => got - wanted,
+            TargetSense::AtMost => wanted - got,
         });
         let state = match margin {
-            Some(margin) if margin >= 0.0 => State::Met,
-            Some(margin) if margin >= -CLOSE * wanted => State::Close,
-            _ => State::Missed,
+            Some(margin) if margin >= 0.0 => VerdictState::Met,
+            Some(margin) if margin >= -CLOSE * wanted => VerdictState::Close,
+            _ => VerdictState::Missed,
         };
         Self {
             target,
@@ -213,7 +213,7 @@ impl Verdict {
 
     /// How the target stands.
     #[must_use]
-    pub fn state(&self) -> State {
+    pub fn state(&self) -> VerdictState {
         self.state
     }
 }
@@ -229,8 +229,8 @@ impl fmt::Display for Verdict {
                 let wanted = format!("{} {} {unit}", self.sense, figure(self.wanted));
                 let way = match (margin >= 0.0, self.sense) {
                     (true, _) => "to spare",
-                    (false, Sense::AtLeast) => "short of it",
-                    (false, Sense::AtMost) => "too much",
+                    (false, TargetSense::AtLeast) => "short of it",
+                    (false, TargetSense::AtMost) => "too much",
                 };
                 write!(
                     f,
@@ -255,7 +255,7 @@ impl fmt::Display for Verdict {
 }
 
 /// What must be said beside a figure that looks better for a fault of the curve.
-fn qualification(target: Target, figures: &Figures) -> Option<String> {
+fn qualification(target: Target, figures: &AxisFigures) -> Option<String> {
     if !matches!(target, Target::RangeUsed | Target::EffectiveBits) {
         return None;
     }

@@ -3,7 +3,7 @@ use serde_json::{Value, json};
 use super::*;
 
 /// Figures of an invented axis, some of them changed.
-fn figures(changes: &[(&str, Value)]) -> Figures {
+fn figures(changes: &[(&str, Value)]) -> AxisFigures {
     let line = json!({"offset": 0.0, "slope": 1.0});
     let mut value = json!({
         "code_range": [1000, 3000], "max_code": 4000,
@@ -28,12 +28,18 @@ fn figures(changes: &[(&str, Value)]) -> Figures {
 fn each_target_is_answered_by_its_figure_in_its_unit() {
     let figures = figures(&[("clipped", json!(0.25))]);
     let cases = [
-        (Target::RangeUsed, 50.0, "%", Sense::AtLeast, "points"),
-        (Target::Linearity, 0.8, "%", Sense::AtMost, "points"),
-        (Target::Clipped, 25.0, "%", Sense::AtMost, "points"),
-        (Target::Step, 4.0, "deg", Sense::AtMost, "deg"),
-        (Target::EffectiveBits, 9.5, "bits", Sense::AtLeast, "bits"),
-        (Target::Clearance, 2.0, "mm", Sense::AtLeast, "mm"),
+        (Target::RangeUsed, 50.0, "%", TargetSense::AtLeast, "points"),
+        (Target::Linearity, 0.8, "%", TargetSense::AtMost, "points"),
+        (Target::Clipped, 25.0, "%", TargetSense::AtMost, "points"),
+        (Target::Step, 4.0, "deg", TargetSense::AtMost, "deg"),
+        (
+            Target::EffectiveBits,
+            9.5,
+            "bits",
+            TargetSense::AtLeast,
+            "bits",
+        ),
+        (Target::Clearance, 2.0, "mm", TargetSense::AtLeast, "mm"),
     ];
     assert_eq!(cases.len(), Target::KEYS.len());
     for ((target, expected, unit, sense, margin), (keyed, key)) in
@@ -42,11 +48,11 @@ fn each_target_is_answered_by_its_figure_in_its_unit() {
         assert_eq!(target, keyed);
         // The key tells unit and sense as well.
         let words = match (sense, unit) {
-            (Sense::AtLeast, "%") => "min_percent".to_owned(),
-            (Sense::AtMost, "%") => "max_percent".to_owned(),
-            (Sense::AtLeast, "bits") => "bits_min".to_owned(),
-            (Sense::AtLeast, unit) => format!("min_{unit}"),
-            (Sense::AtMost, unit) => format!("max_{unit}"),
+            (TargetSense::AtLeast, "%") => "min_percent".to_owned(),
+            (TargetSense::AtMost, "%") => "max_percent".to_owned(),
+            (TargetSense::AtLeast, "bits") => "bits_min".to_owned(),
+            (TargetSense::AtLeast, unit) => format!("min_{unit}"),
+            (TargetSense::AtMost, unit) => format!("max_{unit}"),
         };
         assert!(key.ends_with(&words), "{key}");
         let got = target.figure(&figures).expect("it has a value");
@@ -95,22 +101,25 @@ fn close_ends_at_a_tenth_of_what_was_wanted() {
     };
     // Whole numbers in bits, so that the edge itself can be hit: a tenth of 10 is 1.
     let bits = |got| state(Target::EffectiveBits, 10.0, "effective_bits", got);
-    assert_eq!(bits(11.0), (State::Met, 1.0));
-    assert_eq!(bits(10.0), (State::Met, 0.0));
-    assert_eq!(bits(9.75), (State::Close, -0.25));
-    assert_eq!(bits(9.0), (State::Close, -1.0));
-    assert_eq!(bits(8.9999).0, State::Missed);
+    assert_eq!(bits(11.0), (VerdictState::Met, 1.0));
+    assert_eq!(bits(10.0), (VerdictState::Met, 0.0));
+    assert_eq!(bits(9.75), (VerdictState::Close, -0.25));
+    assert_eq!(bits(9.0), (VerdictState::Close, -1.0));
+    assert_eq!(bits(8.9999).0, VerdictState::Missed);
     // The other way round, with parts that a double holds: at most 20 %, close up to 22 %.
     let clipped = |got| state(Target::Clipped, 20.0, "clipped", got);
-    assert_eq!(clipped(0.1875), (State::Met, 1.25));
-    assert_eq!(clipped(0.21875), (State::Close, -1.875));
-    assert_eq!(clipped(0.25), (State::Missed, -5.0));
+    assert_eq!(clipped(0.1875), (VerdictState::Met, 1.25));
+    assert_eq!(clipped(0.21875), (VerdictState::Close, -1.875));
+    assert_eq!(clipped(0.25), (VerdictState::Missed, -5.0));
     // Nothing is close to a target of zero.
     assert_eq!(
         state(Target::Clipped, 0.0, "clipped", 1e-9).0,
-        State::Missed
+        VerdictState::Missed
     );
-    assert_eq!(state(Target::Clipped, 0.0, "clipped", 0.0).0, State::Met);
+    assert_eq!(
+        state(Target::Clipped, 0.0, "clipped", 0.0).0,
+        VerdictState::Met
+    );
     let none = Verdict::new(
         Target::EffectiveBits,
         1.0,
@@ -118,13 +127,13 @@ fn close_ends_at_a_tenth_of_what_was_wanted() {
     );
     assert_eq!(
         (none.state(), none.got(), none.margin()),
-        (State::Missed, None, None)
+        (VerdictState::Missed, None, None)
     );
     assert!(
         none.to_string().contains("no value   at least 1 bits"),
         "{none}"
     );
-    assert!(State::Met < State::Close && State::Close < State::Missed);
+    assert!(VerdictState::Met < VerdictState::Close && VerdictState::Close < VerdictState::Missed);
 }
 
 #[test]

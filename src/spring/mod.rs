@@ -10,18 +10,20 @@ mod stock;
 mod wire;
 
 pub use helical::{
-    AtLengths, CoilDiameter, CompressionSpring, CompressionSpringSpec, Criterion, Curvature, Cycle,
-    Ends, Endurance, ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses,
-    HookShape, Life, LifeVerdict, Practice, RECOMMENDED, Recommended, Seats, Service, Setting,
-    Surface, TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, Turns, WoundUp,
+    CoilDiameter, CoilEnds, CompressionSpring, CompressionSpringSpec, CurvatureFactor, Cycle,
+    DesignCode, EndFixity, Endurance, ExtensionLife, ExtensionSpring, ExtensionSpringSpec,
+    ExtensionStresses, FatigueCriterion, HookShape, LengthValues, Life, LifeVerdict, Presetting,
+    RECOMMENDED, RecommendedRanges, Service, TorsionLife, TorsionLimit, TorsionSpring,
+    TorsionSpringSpec, TorsionState, Turns, WireSurface,
 };
 pub use law::{
-    BelowTable, ForceTable, LineSpring, LineState, Response, Responses, StraightSpring,
-    StraightSpringSpec, TwistResponse, TwistSpring, TwistSpringSpec, TwistState, Works,
+    BelowTable, ForceTable, LineSpring, LinearSpring, LinearSpringSpec, LinearSpringState,
+    LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction, SpringResponse, SpringResponses,
+    TorsionResponse, TorsionSpringState,
 };
 pub use sizing::{
     CompressionDemand, ExtensionDemand, LifeDemand, Miss, RankBy, Rejection, Shortfall,
-    SizedExtension, SizedSpring, SizedTorsion, Sizing, TorsionDemand, Wanted,
+    SizedExtension, SizedSpring, SizedTorsion, Sizing, SizingTarget, TorsionDemand,
 };
 pub use stock::{
     Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockKind, StockList,

@@ -3,7 +3,7 @@
 use nalgebra::{Isometry3, Point3, Vector3, vector};
 use yokewright::Error;
 use yokewright::error::Hint;
-use yokewright::magnet::{ActiveArea, Block, Magnet, MagnetGroup, Outline, Sphere};
+use yokewright::magnet::{ActiveArea, AreaOutline, Block, Magnet, MagnetGroup, Sphere};
 use yokewright::units::{MM, UM};
 
 /// The roll magnet of the training rig: half sides 5, 4 and 2 mm.
@@ -30,11 +30,11 @@ fn it_has_what_it_was_made_of() {
     let pose = Isometry3::new(vector![1.0, 2.0, 3.0] * MM, vector![0.1, 0.2, 0.3]);
     let plate = plate(pose);
     let (width, height) = (2.0 * MM, 1.0 * MM);
-    assert_eq!(plate.outline(), Outline::Rectangle { width, height });
+    assert_eq!(plate.outline(), AreaOutline::Rectangle { width, height });
     assert_eq!(plate.pose(), pose);
     let disc = ActiveArea::disc(0.3 * MM, pose).unwrap();
     let diameter = 0.3 * MM;
-    assert_eq!(disc.outline(), Outline::Disc { diameter });
+    assert_eq!(disc.outline(), AreaOutline::Disc { diameter });
     let motion = at(1.0, 0.0, 0.0);
     assert_eq!(disc.moved(&motion).unwrap().pose(), motion * pose);
     assert!(disc.moved(&at(2e9, 0.0, 0.0)).is_err());

@@ -4,7 +4,8 @@ use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
 use yokewright::axis::{
-    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutSearch, Moving, Side, linearity, search_layout,
+    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, MagnetSide, Moving, linearity,
+    search_layout,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::magnet::Sphere;
@@ -83,13 +84,13 @@ fn layout_measures_are_checked() {
     assert!(with(|spec| spec.gap = -0.1 * MM).contains("gap"));
     assert!(with(|spec| spec.offset.z = f64::NAN).contains("axial offset"));
     assert!(with(|spec| spec.magnet_size.x = 5.0).contains("did you mean 5 * MM?"));
-    let message = text("outside".parse::<Side>());
+    let message = text("outside".parse::<MagnetSide>());
     assert!(message.contains("outer, inner, axial"), "{message}");
 }
 
 #[test]
 fn each_side_faces_the_magnet_across_the_gap() {
-    for side in Side::ALL {
+    for side in MagnetSide::ALL {
         let layout = ArmLayout::new(ArmLayoutSpec {
             side,
             ..common::layout_spec()
@@ -176,7 +177,7 @@ fn a_sensor_inside_a_magnet_is_a_collision() {
     let layout = ArmLayout::new(ArmLayoutSpec {
         arm: 4.0 * MM,
         gap: 5.0 * MM,
-        side: Side::Inner,
+        side: MagnetSide::Inner,
         ..common::layout_spec()
     })
     .expect("a plausible layout");
@@ -349,8 +350,8 @@ fn linearity_refuses_what_is_no_characteristic() {
     assert!(refused(&[0.0, 1.0], &[-1e308, 1e308]).contains("span of y"));
 }
 
-fn search() -> LayoutSearch {
-    LayoutSearch {
+fn search() -> LayoutDemand {
+    LayoutDemand {
         layout: common::layout(),
         arm: [8.0 * MM, 20.0 * MM],
         gap: [1.0 * MM, 6.0 * MM],
@@ -369,12 +370,12 @@ fn the_search_beats_its_neighbors() -> Result<()> {
     let figures = found.figures();
     assert_eq!(figures.clipped(), 0.0);
     let independent =
-        |f: &yokewright::axis::Figures| f.linearity_volts().expect("a span").independent();
+        |f: &yokewright::axis::AxisFigures| f.linearity_volts().expect("a span").independent();
     assert!(independent(figures) <= 0.01);
     // Nothing on a grid of its own spacing does better. The search's merit is span less linearity; its finest cell is about 1e-5
     // of the bounds, which moves the merit by less than 1e-4.
     let range = 4.5;
-    let merit = |f: &yokewright::axis::Figures| f.volts_span() / range - independent(f);
+    let merit = |f: &yokewright::axis::AxisFigures| f.volts_span() / range - independent(f);
     let best = merit(figures);
     for i in 0..=17 {
         for k in 0..=17 {
@@ -409,7 +410,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
             ..common::sensor_spec()
         })
         .expect("plausible");
-        let spec = LayoutSearch {
+        let spec = LayoutDemand {
             throw: [-throw, throw * (0.6 + 0.4 * turn(0.9))],
             linearity,
             sensor,
@@ -465,7 +466,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
 
 #[test]
 fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
-    let found = search_layout(&LayoutSearch {
+    let found = search_layout(&LayoutDemand {
         headroom: 0.1,
         ..search()
     })?;
@@ -477,7 +478,7 @@ fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
 
 #[test]
 fn a_search_that_finds_nothing_says_how_near_it_came() {
-    let message = text(search_layout(&LayoutSearch {
+    let message = text(search_layout(&LayoutDemand {
         gap: [0.1 * MM, 0.2 * MM],
         linearity: 1e-4,
         ..search()
@@ -495,7 +496,7 @@ fn a_search_that_finds_nothing_says_how_near_it_came() {
 
 #[test]
 fn search_bounds_are_checked() {
-    let refused = |change: fn(&mut LayoutSearch)| {
+    let refused = |change: fn(&mut LayoutDemand)| {
         let mut spec = search();
         change(&mut spec);
         text(search_layout(&spec))
@@ -584,7 +585,7 @@ fn the_angle_of_a_collision_is_told() {
 #[test]
 fn every_arrangement_tried_is_counted() -> Result<()> {
     let tried = |arm: [f64; 2], gap: [f64; 2]| {
-        let found = search_layout(&LayoutSearch {
+        let found = search_layout(&LayoutDemand {
             arm: arm.map(|arm| arm * MM),
             gap: gap.map(|gap| gap * MM),
             ..search()
@@ -606,7 +607,7 @@ fn every_arrangement_tried_is_counted() -> Result<()> {
 #[test]
 fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
     // Too close to stay off the rails: the arrangement that clips least, at the far ends of the bounds, is the nearest.
-    let spec = LayoutSearch {
+    let spec = LayoutDemand {
         arm: [8.0 * MM, 12.0 * MM],
         gap: [0.5 * MM, 1.0 * MM],
         ..search()

@@ -1,7 +1,9 @@
 //! Ball-joint rods and pedals in special places, and what is refused with which words.
 
 use nalgebra::{Point3, Vector3};
-use yokewright::linkage::{Arm, Assembly, BallRod, Foot, Member, Pedal, PedalLimitKind, PedalPair};
+use yokewright::linkage::{
+    Arm, Assembly, BallRod, FootSide, Pedal, PedalLimitKind, PedalMember, PedalPair,
+};
 use yokewright::units::{DEG, MM};
 use yokewright::{Error, Result};
 
@@ -94,7 +96,7 @@ fn a_parallelogram_keeps_step_to_its_change_points() {
     let rod = parallelogram();
     let travel = rod.travel().unwrap();
     // Arms along the ground line, 90 deg to either side.
-    assert!((travel.from + 90.0 * DEG).abs() < 1e-7 && (travel.to - 90.0 * DEG).abs() < 1e-7);
+    assert!((travel.lower + 90.0 * DEG).abs() < 1e-7 && (travel.upper - 90.0 * DEG).abs() < 1e-7);
     for angle in [-80.0 * DEG, -DEG, 0.0, 45.0 * DEG, 89.0 * DEG] {
         let at = rod.transfer(angle).unwrap();
         assert!((at.angle - angle).abs() < 1e-12 && (at.ratio - 1.0).abs() < 1e-10);
@@ -187,8 +189,8 @@ fn what_comes_first_on_the_pedals() {
     .unwrap();
     let reach = stopped.reach();
     for (end, member) in [
-        (reach.lower.unwrap(), Member::Left),
-        (reach.upper.unwrap(), Member::Right),
+        (reach.lower.unwrap(), PedalMember::Left),
+        (reach.upper.unwrap(), PedalMember::Right),
     ] {
         // The pedal that goes forward meets its nearer stop.
         assert_eq!(
@@ -221,7 +223,7 @@ fn what_comes_first_on_the_pedals() {
 #[test]
 fn pedals_push_against_each_other_evenly_at_neutral() {
     let pair = PedalPair::mirrored(pedal(), crank()).unwrap();
-    let loads = pair.loads(Foot::Left, 0.0, 1000.0).unwrap();
+    let loads = pair.loads(FootSide::Left, 0.0, 1000.0).unwrap();
     assert!((loads.other_force - 1000.0).abs() < 1e-9);
     assert!((loads.torque - 180.0).abs() < 1e-9);
     assert!((loads.rod_force - loads.other_rod_force).abs() < 1e-9);

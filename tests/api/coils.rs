@@ -1,8 +1,8 @@
 //! Extension and torsion springs: what they refuse, in words.
 
 use yokewright::spring::{
-    CoilDiameter, Criterion, ExtensionSpring, ExtensionSpringSpec, HookShape, Practice, Surface,
-    TorsionSpring, TorsionSpringSpec, Wire, Works,
+    CoilDiameter, DesignCode, ExtensionSpring, ExtensionSpringSpec, FatigueCriterion, HookShape,
+    SpringAction, TorsionSpring, TorsionSpringSpec, Wire, WireSurface,
 };
 use yokewright::units::MM;
 
@@ -17,7 +17,7 @@ fn extension() -> ExtensionSpringSpec {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice: Practice::Shigley,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -29,7 +29,7 @@ fn torsion() -> TorsionSpringSpec {
         body_turns: 6.0,
         legs: [20.0 * MM, 20.0 * MM],
         arbor: None,
-        practice: Practice::Shigley,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -101,7 +101,7 @@ fn a_torsion_spring_says_what_is_wrong() {
     let spring = TorsionSpring::new(TorsionSpringSpec { arbor, ..torsion() }).unwrap();
     let refused = spring.wound_up(2.0).unwrap_err().to_string();
     assert!(refused.starts_with("angle by which the torsion spring is wound up before it grips its arbor = 2 rad is outside 0 to"));
-    let refused = spring.twist_spring(0.0, Works::Both).unwrap_err();
+    let refused = spring.twist_spring(0.0, SpringAction::Both).unwrap_err();
     assert_eq!(
         refused.to_string(),
         "side on which the torsion spring works: 'both' is not known; choose one of: above, below"
@@ -112,7 +112,12 @@ fn a_torsion_spring_says_what_is_wrong() {
 fn fatigue_is_known_of_steel_alone() {
     let wire = Wire::named("ASTM B159").unwrap();
     let spring = TorsionSpring::new(TorsionSpringSpec { wire, ..torsion() }).unwrap();
-    let life = spring.fatigue([0.0, 0.01], Surface::Unpeened, Criterion::Gerber, 1e6);
+    let life = spring.fatigue(
+        [0.0, 0.01],
+        WireSurface::Unpeened,
+        FatigueCriterion::Gerber,
+        1e6,
+    );
     let text = life.unwrap_err().to_string();
     assert!(
         text.starts_with("steel wire for the fatigue of torsion springs: 'ASTM B159' is not known"),

@@ -1,9 +1,9 @@
 //! What callers of compression springs, their fatigue and their sizing rely on.
 
 use yokewright::spring::{
-    CoilDiameter, CompressionDemand, CompressionSpring, CompressionSpringSpec, Criterion,
-    Curvature, Cycle, Ends, Endurance, Life, LifeDemand, Practice, RankBy, Seats, Setting,
-    Shortfall, Sizing, Surface, Turns, Wanted, Wire,
+    CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring, CompressionSpringSpec,
+    CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance, FatigueCriterion, Life, LifeDemand,
+    Presetting, RankBy, Shortfall, Sizing, SizingTarget, Turns, Wire, WireSurface,
 };
 use yokewright::units::MM;
 use yokewright::{Error, Result};
@@ -23,10 +23,10 @@ fn spec() -> CompressionSpringSpec {
         coil: CoilDiameter::Mean(16.0 * MM),
         turns: Turns::Active(8.0),
         free_length: 40.0 * MM,
-        ends: Ends::SquaredGround,
-        setting: Setting::AsWound,
-        curvature: Curvature::Bergstraesser,
-        practice: Practice::Shigley,
+        ends: CoilEnds::SquaredGround,
+        setting: Presetting::AsWound,
+        curvature: CurvatureFactor::Bergstraesser,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -112,13 +112,13 @@ fn what_the_rules_allow() {
     let least = 1760e6;
     let as_wound = spring_with(|_| ()).unwrap();
     assert!((as_wound.allowable_stress() / (0.45 * least) - 1.0).abs() < 1e-12);
-    let set = spring_with(|s| s.setting = Setting::SetRemoved).unwrap();
+    let set = spring_with(|s| s.setting = Presetting::SetRemoved).unwrap();
     assert!((set.allowable_stress() / (0.60 * least) - 1.0).abs() < 1e-12);
     // 8 F D / (pi d^3) at the force where each begins to yield.
     let nominal = |s: &CompressionSpring| s.nominal_stress(s.yield_force()).unwrap();
     assert!((nominal(&as_wound) * (34.0 / 29.0) / (0.45 * least) - 1.0).abs() < 1e-12);
     assert!((nominal(&set) * (17.0 / 16.0) / (0.60 * least) - 1.0).abs() < 1e-12);
-    let standard = spring_with(|s| s.practice = Practice::En13906).unwrap();
+    let standard = spring_with(|s| s.practice = DesignCode::En13906).unwrap();
     assert!((nominal(&standard) / (0.56 * least) - 1.0).abs() < 1e-12);
 }
 
@@ -132,7 +132,7 @@ fn compressed_coils_grow() {
         ((16.0_f64.powi(2) + (4.5_f64.powi(2) - 4.0) / std::f64::consts::PI.powi(2)).sqrt() - 16.0)
             * MM;
     assert!((growth(&spring) - exact).abs() < 1e-12);
-    let standard = spring_with(|s| s.practice = Practice::En13906).unwrap();
+    let standard = spring_with(|s| s.practice = DesignCode::En13906).unwrap();
     let m = 38.0_f64 / 8.0;
     let expected = 0.1 * (m * m - 0.8 * m * 2.0 - 0.2 * 4.0) / 16.0 * MM;
     assert!((growth(&standard) - expected).abs() < 1e-12);
@@ -146,16 +146,21 @@ fn a_long_spring_buckles() {
     })
     .unwrap();
     let critical = |seats| long.critical_deflection(seats).unwrap();
-    assert!(critical(Seats::FixedFree) < critical(Seats::PinnedPinned));
-    assert!(critical(Seats::PinnedPinned) < critical(Seats::FixedPinned));
-    assert!(critical(Seats::FixedPinned) < critical(Seats::FixedFixed));
+    assert!(critical(EndFixity::FixedFree) < critical(EndFixity::PinnedPinned));
+    assert!(critical(EndFixity::PinnedPinned) < critical(EndFixity::FixedPinned));
+    assert!(critical(EndFixity::FixedPinned) < critical(EndFixity::FixedFixed));
 }
 
 #[test]
 fn endurance_refuses_what_the_tests_do_not_cover() {
     let of = |name: &str, d: f64| {
         let wire = Wire::named(name).unwrap();
-        Endurance::zimmerli(&wire, d * MM, Surface::Unpeened, Criterion::Goodman)
+        Endurance::zimmerli(
+            &wire,
+            d * MM,
+            WireSurface::Unpeened,
+            FatigueCriterion::Goodman,
+        )
     };
     assert!(
         text(of("ASTM B159", 1.0)).contains("'ASTM B159' is not known; choose one of: ASTM A228")
@@ -164,7 +169,12 @@ fn endurance_refuses_what_the_tests_do_not_cover() {
     // Stainless wire of 10 mm: 0.67 x 968 MPa is too little above the mean stress of the test.
     assert!(text(of("ASTM A313", 10.0)).contains("Goodman's line through Zimmerli's data"));
     let spring = spring_with(|_| ()).unwrap();
-    let beyond = spring.fatigue([0.0, 500.0], Surface::Peened, Criterion::Gerber, 1e6);
+    let beyond = spring.fatigue(
+        [0.0, 500.0],
+        WireSurface::Peened,
+        FatigueCriterion::Gerber,
+        1e6,
+    );
     assert!(text(beyond).contains("force of the spring"));
     let endurance = of("EN 10270-1 SM", 2.0).unwrap();
     let cycle = Cycle::between(100e6, 300e6).unwrap();
@@ -180,7 +190,7 @@ fn endurance_refuses_what_the_tests_do_not_cover() {
 }
 
 fn demand() -> CompressionDemand {
-    let wanted = Wanted::Rate {
+    let wanted = SizingTarget::Rate {
         rate: 2000.0,
         preload: 20.0,
         start_length: None,
@@ -190,8 +200,8 @@ fn demand() -> CompressionDemand {
         rod: Some(8.0 * MM),
         life: Some(LifeDemand {
             cycles: 1e6,
-            surface: Surface::Unpeened,
-            criterion: Criterion::Gerber,
+            surface: WireSurface::Unpeened,
+            criterion: FatigueCriterion::Gerber,
             safety: 1.2,
         }),
         ..CompressionDemand::new(vec![wire()], wanted, 15.0 * MM)
@@ -266,7 +276,7 @@ fn the_narrowest_that_passes_the_rod_is_tried() {
 fn a_start_length_is_kept() {
     let at = |start: f64| {
         search_with(|d| {
-            d.wanted = Wanted::Rate {
+            d.wanted = SizingTarget::Rate {
                 rate: 2000.0,
                 preload: 20.0,
                 start_length: Some(start),
@@ -309,7 +319,7 @@ fn demands_that_make_no_sense_are_refused() {
         ),
         (
             search_with(|d| {
-                d.wanted = Wanted::Force {
+                d.wanted = SizingTarget::Force {
                     force: -1.0,
                     length: 0.04,
                 }

@@ -1,6 +1,6 @@
 //! Design files: what is read, and how mistakes are told.
 
-use yokewright::rig::{Design, DesignError, KEYS, Problem, State};
+use yokewright::rig::{Design, DesignError, KEYS, Problem, VerdictState};
 
 const GOOD: &str = include_str!("../../examples/trainer_stick.toml");
 
@@ -38,7 +38,7 @@ fn the_shipped_design_is_evaluated() {
         .evaluate(1001)
         .expect("it sweeps");
     assert_eq!(evaluation.axes().len(), 2);
-    assert!(evaluation.state() < State::Missed);
+    assert!(evaluation.state() < VerdictState::Missed);
     for axis in evaluation.axes() {
         assert_eq!(axis.verdicts().len(), 6);
         assert_eq!(axis.sweep().angle().len(), 1001);
@@ -291,7 +291,7 @@ fn one_axis_that_collides_leaves_the_others() {
         broken.reason(),
         yokewright::Error::Collision { .. }
     ));
-    assert_eq!(evaluation.state(), State::Missed);
+    assert_eq!(evaluation.state(), VerdictState::Missed);
     let text = evaluation.to_string();
     assert!(text.contains("; 1 axis cannot be evaluated"), "{text}");
     assert!(
@@ -346,7 +346,7 @@ fn clipping_is_told_whatever_the_targets() {
         }
         // The range is used, but at the price of dead ends: the verdict says so.
         let verdict = &axis.verdicts()[0];
-        assert_eq!(verdict.state(), State::Met);
+        assert_eq!(verdict.state(), VerdictState::Met);
         let but = verdict.qualification().expect("it is clipped");
         assert!(but.ends_with(" % of the throw is clipped"), "{but}");
         assert!(text.contains(&format!("to spare, but {but}")), "{text}");
@@ -369,7 +369,7 @@ fn clipping_is_told_whatever_the_targets() {
     // Nothing beside the targets: 11 of the 12 are met, one of the second axis is close.
     let headline = text.lines().nth(1);
     assert_eq!(headline, Some("11 of 12 targets met, 1 close, 0 missed"));
-    assert_eq!(evaluation.state(), State::Close);
+    assert_eq!(evaluation.state(), VerdictState::Close);
 }
 
 #[test]
@@ -512,7 +512,7 @@ fn targets_are_met_close_or_missed() {
         (verdict.state(), verdict.got().expect("it has a value"))
     };
     let (_, got) = state(50.0);
-    assert_eq!(state(got * 0.999).0, State::Met);
-    assert_eq!(state(got * 1.05).0, State::Close);
-    assert_eq!(state(got * 1.15).0, State::Missed);
+    assert_eq!(state(got * 0.999).0, VerdictState::Met);
+    assert_eq!(state(got * 1.05).0, VerdictState::Close);
+    assert_eq!(state(got * 1.15).0, VerdictState::Missed);
 }

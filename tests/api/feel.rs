@@ -3,13 +3,15 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Error;
 use yokewright::feel::{
-    Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, Friction, GRAVITY, MagnetPair, ReleaseSpec, RestKind, Side, Swing, Way,
-    friction_torque,
+    Anchor, ApproachSide, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control,
+    ControlSpec, Drive, Element, EquilibriumKind, FreeResponseSpec, Friction, GRAVITY, MagnetPair,
+    SecondOrderResponse, Way, friction_torque,
 };
 use yokewright::linkage::{Arm, BallRod, Branch, FourBar, Pivot};
 use yokewright::magnet::{Block, MagnetGroup, pull};
-use yokewright::spring::{LineState, TwistSpring, TwistSpringSpec, Works};
+use yokewright::spring::{
+    LinearSpringState, LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction,
+};
 use yokewright::units::{DEG, MM};
 
 use crate::feel_controls::{
@@ -73,18 +75,21 @@ fn a_slack_spring_does_nothing() {
         (state.energy, state.torque[0], state.force[0]),
         (0.0, 0.0, 0.0)
     );
-    assert_eq!(state.lines[0].state, LineState::Slack);
+    assert_eq!(state.lines[0].state, LinearSpringState::Slack);
     // It stays anywhere: one stretch from stop to stop.
     let rests = control.rests(Way::FIRST).unwrap();
     assert_eq!(rests.len(), 1);
-    assert_eq!([rests[0].from, rests[0].to], control.spec().travel[0]);
+    assert_eq!([rests[0].lower, rests[0].upper], control.spec().travel[0]);
 }
 
 #[test]
 fn a_breakout_has_two_values() {
     let control = lever(vec![breakout(0.8, 3.0)]);
     let at = |side| -control.state_from(&[0.0], side).unwrap().torque[0];
-    assert_eq!((at(Side::Above), at(Side::Below)), (0.8, -0.8));
+    assert_eq!(
+        (at(ApproachSide::Above), at(ApproachSide::Below)),
+        (0.8, -0.8)
+    );
     assert!((slope(&control, 0.1) - 1.1).abs() <= ROUNDING);
     let curve = control.curve(Way::FIRST, 101).unwrap();
     assert_eq!(curve.len(), 102);
@@ -97,7 +102,7 @@ fn a_breakout_has_two_values() {
     assert_eq!(rests.len(), 1);
     assert_eq!(
         (rests[0].kind, rests[0].middle(), rests[0].stable),
-        (RestKind::Jump, 0.0, true)
+        (EquilibriumKind::Jump, 0.0, true)
     );
 }
 
@@ -121,12 +126,15 @@ fn a_captured_spring_breaks_out() {
     );
     let control = lever(vec![Element::line(spring, on_lever, on_frame)]);
     let at = |side| -control.state_from(&[0.0], side).unwrap().torque[0];
-    assert!((at(Side::Above) - 0.6).abs() <= ROUNDING && (at(Side::Below) + 0.6).abs() <= ROUNDING);
+    assert!(
+        (at(ApproachSide::Above) - 0.6).abs() <= ROUNDING
+            && (at(ApproachSide::Below) + 0.6).abs() <= ROUNDING
+    );
     // Set 2 mm longer, it centers where its length is 102 mm.
     let longer = CapturedSpring::new(102.0 * MM, 12.0, 800.0, 20.0 * MM).unwrap();
     let control = lever(vec![Element::line(longer, on_lever, on_frame)]);
     let rest = control.rests(Way::FIRST).unwrap()[0];
-    assert_eq!((rest.kind, rest.stable), (RestKind::Jump, true));
+    assert_eq!((rest.kind, rest.stable), (EquilibriumKind::Jump, true));
     let length = control.state(&[rest.middle()]).unwrap().lines[0].length;
     assert!((length - 0.102).abs() <= 1e-15, "{length}");
 }
@@ -144,11 +152,11 @@ fn initial_tension_breaks_out() {
     let control = lever(vec![to(-120.0), to(120.0)]);
     let at = |side| -control.state_from(&[0.0], side).unwrap().torque[0];
     assert!(
-        (at(Side::Above) - 0.24).abs() <= ROUNDING,
+        (at(ApproachSide::Above) - 0.24).abs() <= ROUNDING,
         "{}",
-        at(Side::Above)
+        at(ApproachSide::Above)
     );
-    assert!((at(Side::Below) + 0.24).abs() <= ROUNDING);
+    assert!((at(ApproachSide::Below) + 0.24).abs() <= ROUNDING);
 }
 
 /// A mass above its pivot falls over: unstable upright, at rest at the stops; below it hangs.
@@ -176,8 +184,8 @@ fn weights() {
         .iter()
         .map(|r| (r.kind, r.stable))
         .collect();
-    let stop = (RestKind::Stop, true);
-    assert_eq!(kinds, [stop, (RestKind::Free, false), stop]);
+    let stop = (EquilibriumKind::Stop, true);
+    assert_eq!(kinds, [stop, (EquilibriumKind::Free, false), stop]);
     assert!(!up.centering(Way::FIRST).unwrap().centers());
     let down = with_mass(-300.0);
     assert!(down.centering(Way::FIRST).unwrap().centers());
@@ -193,7 +201,10 @@ fn friction_band() {
     let control = lever(vec![twist(rate), bearing_friction(friction)]);
     let centering = control.centering(Way::FIRST).unwrap();
     let band = centering.center.unwrap();
-    for (end, expected) in [(band.from, -friction / rate), (band.to, friction / rate)] {
+    for (end, expected) in [
+        (band.lower, -friction / rate),
+        (band.upper, friction / rate),
+    ] {
         assert!((end - expected).abs() <= ROUNDING, "{end}");
     }
     assert!((centering.error.unwrap() - friction / rate).abs() <= ROUNDING);
@@ -285,9 +296,9 @@ fn along_one_axis_of_a_gimbal() {
     for (i, angle) in curve.angle.iter().enumerate() {
         assert!(curve.valid[i]);
         let side = if i > 0 && curve.angle[i - 1] == *angle {
-            Side::Above
+            ApproachSide::Above
         } else {
-            Side::Below
+            ApproachSide::Below
         };
         let state = control.state_from(&[0.1, *angle], side).unwrap();
         assert!((state.torque[1] - curve.torque[i]).abs() <= 1e-12);
@@ -366,7 +377,7 @@ fn a_row_of_detents() {
         })
         .unwrap()
     };
-    let control = lever(vec![Element::Cam(cam(Ends::Periodic))]);
+    let control = lever(vec![Element::Cam(cam(CamEnds::Periodic))]);
     for angle in [-4.0, -1.0, 0.5, 3.0] {
         let [here, there] = [angle, angle + 10.0].map(|deg| slope(&control, deg * DEG));
         assert!((here - there).abs() <= 1e-12, "{angle}: {here} {there}");
@@ -381,7 +392,7 @@ fn a_row_of_detents() {
     assert_eq!(stable, 3);
     assert!(
         lever(vec![])
-            .with_elements(vec![Element::Cam(cam(Ends::Refused))])
+            .with_elements(vec![Element::Cam(cam(CamEnds::Refused))])
             .unwrap()
             .state(&[0.2])
             .is_err()
@@ -415,7 +426,7 @@ fn let_go_with_viscous_damping() {
             damping,
         },
     ]);
-    let swing = Swing::new(rate, inertia, damping).unwrap();
+    let swing = SecondOrderResponse::new(rate, inertia, damping).unwrap();
     assert_eq!(control.swing(Way::FIRST).unwrap(), swing);
     let start = 0.2;
     let release = control.release(&spec(start, 2.0)).unwrap();
@@ -435,8 +446,8 @@ fn let_go_with_viscous_damping() {
     assert!(release.rest.is_none());
 }
 
-fn spec(start: f64, duration: f64) -> ReleaseSpec {
-    ReleaseSpec {
+fn spec(start: f64, duration: f64) -> FreeResponseSpec {
+    FreeResponseSpec {
         way: Way::FIRST,
         start,
         duration,
@@ -482,7 +493,7 @@ fn energy_is_kept() {
         },
     ]);
     let release = control
-        .release(&ReleaseSpec {
+        .release(&FreeResponseSpec {
             rebound: 1.0,
             ..spec(0.2, 3.0)
         })
@@ -651,10 +662,10 @@ fn through_a_ball_rod() {
     )
     .unwrap();
     let rod = BallRod::new(pedal, crank).unwrap();
-    let spring = TwistSpring::new(TwistSpringSpec {
+    let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate: 5.0,
         free_angle: 0.0,
-        works: Works::Both,
+        works: SpringAction::Both,
         least: None,
         greatest: None,
     })

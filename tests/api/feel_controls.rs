@@ -2,21 +2,22 @@
 
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, Friction, GRAVITY,
+    Anchor, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control, ControlSpec,
+    Drive, Element, Friction, GRAVITY,
 };
 use yokewright::linkage::Pivot;
 use yokewright::spring::{
-    LineSpring, StraightSpring, StraightSpringSpec, TwistSpring, TwistSpringSpec, Works,
+    LineSpring, LinearSpring, LinearSpringSpec, LinearTorsionSpring, LinearTorsionSpringSpec,
+    SpringAction,
 };
 use yokewright::units::{DEG, MM};
 
 pub(crate) fn extension(rate: f64, free_length: f64, initial_tension: f64) -> LineSpring {
-    StraightSpring::new(StraightSpringSpec {
+    LinearSpring::new(LinearSpringSpec {
         rate,
         free_length,
         initial_tension,
-        works: Works::Above,
+        works: SpringAction::Above,
         shortest: None,
         longest: None,
     })
@@ -59,10 +60,10 @@ pub(crate) fn opposed(rate: f64, free_length: f64) -> Vec<Element> {
 
 /// A torsion spring that gives a lever a stiffness of its own.
 pub(crate) fn twist(rate: f64) -> Element {
-    let spring = TwistSpring::new(TwistSpringSpec {
+    let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle: 0.0,
-        works: Works::Both,
+        works: SpringAction::Both,
         least: None,
         greatest: None,
     });
@@ -84,10 +85,10 @@ pub(crate) fn breakout(preload: f64, rate: f64) -> Element {
 /// a cam, a crank driven by the ring, and weight.
 pub(crate) fn gimbal() -> Control {
     let strut = CapturedSpring::new(95.0 * MM, 8.0, 900.0, 60.0 * MM).expect("a plausible strut");
-    let twist = TwistSpring::new(TwistSpringSpec {
+    let twist = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate: 0.7,
         free_angle: -0.4,
-        works: Works::Above,
+        works: SpringAction::Above,
         least: None,
         greatest: None,
     });
@@ -95,7 +96,7 @@ pub(crate) fn gimbal() -> Control {
         body: Body::Lever,
         angles: vec![-0.5, -0.2, 0.0, 0.15, 0.5],
         lifts: vec![6.0 * MM, 1.0 * MM, 0.0, 0.5 * MM, 4.0 * MM],
-        ends: Ends::Refused,
+        ends: CamEnds::Refused,
         preload: 15.0,
         rate: 1200.0,
     });

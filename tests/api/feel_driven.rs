@@ -5,10 +5,10 @@ use std::f64::consts::{PI, TAU};
 
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Body, Control, ControlSpec, Drive, Element, Friction, GRAVITY, ReleaseSpec, Way,
+    Anchor, Body, Control, ControlSpec, Drive, Element, FreeResponseSpec, Friction, GRAVITY, Way,
 };
 use yokewright::linkage::{Arm, BallRod, Branch, FourBar, Transfer};
-use yokewright::spring::{TwistSpring, TwistSpringSpec, Works};
+use yokewright::spring::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
 use yokewright::units::MM;
 
 use crate::feel_controls::{anchor, lever, pivot, twist};
@@ -102,8 +102,8 @@ fn inertia(angle: f64) -> f64 {
     0.002 + rocker_inertia() * rocker(angle).ratio.powi(2)
 }
 
-fn spec(duration: f64, points: usize) -> ReleaseSpec {
-    ReleaseSpec {
+fn spec(duration: f64, points: usize) -> FreeResponseSpec {
+    FreeResponseSpec {
         way: Way::FIRST,
         start: 0.25,
         duration,
@@ -416,10 +416,10 @@ fn a_rocker_past_half_a_turn() {
         let up = side * (50.0 * 50.0 / square - along * along).sqrt();
         (along * y + up * x).atan2(along * x - up * y)
     };
-    let spring = TwistSpring::new(TwistSpringSpec {
+    let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle: 0.3,
-        works: Works::Both,
+        works: SpringAction::Both,
         least: None,
         greatest: None,
     })

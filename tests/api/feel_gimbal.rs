@@ -4,12 +4,12 @@
 use nalgebra::{Isometry3, Matrix3x2, Point3, Rotation3, Unit, Vector2, Vector3};
 use yokewright::Error;
 use yokewright::feel::{
-    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, Friction, GRAVITY, MagnetPair,
-    RestKind, Side, Way,
+    Anchor, ApproachSide, Bearing, Body, Control, ControlSpec, Drive, Element, EquilibriumKind,
+    Friction, GRAVITY, MagnetPair, Way,
 };
 use yokewright::linkage::Pivot;
 use yokewright::magnet::{Block, MagnetGroup};
-use yokewright::spring::{LineSpring, StraightSpring, StraightSpringSpec, Works};
+use yokewright::spring::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
 use yokewright::units::MM;
 
 use crate::feel_controls::{anchor, breakout, extension, gimbal, lever, pivot};
@@ -123,14 +123,14 @@ fn friction_on_its_own_axis() {
 #[test]
 fn swings_of_both_axes() {
     let twist = |body, rate: f64| {
-        let spec = yokewright::spring::TwistSpringSpec {
+        let spec = yokewright::spring::LinearTorsionSpringSpec {
             rate,
             free_angle: 0.0,
-            works: Works::Both,
+            works: SpringAction::Both,
             least: None,
             greatest: None,
         };
-        let spring = yokewright::spring::TwistSpring::new(spec).unwrap();
+        let spring = yokewright::spring::LinearTorsionSpring::new(spec).unwrap();
         Element::Twist { spring, body }
     };
     let control = upright(
@@ -187,15 +187,15 @@ fn swings_of_both_axes() {
 fn opposed_at(azimuth: f64, rate: f64) -> Vec<Element> {
     let to = |sign: f64| {
         let (x, y) = (sign * 120.0 * azimuth.cos(), sign * 120.0 * azimuth.sin());
-        let spec = StraightSpringSpec {
+        let spec = LinearSpringSpec {
             rate,
             free_length: 120.0 * MM,
             initial_tension: 0.0,
-            works: Works::Both,
+            works: SpringAction::Both,
             shortest: None,
             longest: None,
         };
-        let spring = LineSpring::from(StraightSpring::new(spec).unwrap());
+        let spring = LineSpring::from(LinearSpring::new(spec).unwrap());
         Element::line(
             spring,
             anchor(Body::Lever, 0.0, 0.0, 60.0),
@@ -339,9 +339,9 @@ fn a_state_between_the_places_of_the_grid() {
         .unwrap()
     };
     let spring = |works, longest: Option<f64>| {
-        let spec = StraightSpringSpec {
+        let spec = LinearSpringSpec {
             rate: 100.0,
-            free_length: if works == Works::Below {
+            free_length: if works == SpringAction::Below {
                 110.0 * MM - 1e-9
             } else {
                 10.0 * MM
@@ -351,9 +351,9 @@ fn a_state_between_the_places_of_the_grid() {
             shortest: None,
             longest,
         };
-        LineSpring::from(StraightSpring::new(spec).unwrap())
+        LineSpring::from(LinearSpring::new(spec).unwrap())
     };
-    let stretched = on(spring(Works::Above, Some(110.0 * MM - 1e-9)));
+    let stretched = on(spring(SpringAction::Above, Some(110.0 * MM - 1e-9)));
     let span = &stretched.line_spans(6).unwrap()[0];
     assert!((span.longest.0 - 110.0 * MM).abs() <= 1e-15);
     let at = span.overstretched.clone().unwrap();
@@ -362,9 +362,9 @@ fn a_state_between_the_places_of_the_grid() {
         stretched.state(&at).unwrap().lines[0].state.to_string(),
         "overstretched"
     );
-    let loose = on(spring(Works::Below, None));
+    let loose = on(spring(SpringAction::Below, None));
     assert!(loose.line_spans(6).unwrap()[0].slack.is_some());
-    let enough = on(spring(Works::Above, Some(110.0 * MM + 1e-9)));
+    let enough = on(spring(SpringAction::Above, Some(110.0 * MM + 1e-9)));
     assert_eq!(enough.line_spans(6).unwrap()[0].overstretched, None);
 }
 
@@ -422,7 +422,7 @@ fn a_jump_on_both_axes() {
         vec![on(Body::Ring), on(Body::Lever)],
         Vector3::zeros(),
     );
-    for (side, sign) in [(Side::Above, 1.0), (Side::Below, -1.0)] {
+    for (side, sign) in [(ApproachSide::Above, 1.0), (ApproachSide::Below, -1.0)] {
         let state = stick.state_from(&[0.0, 0.0], side).unwrap();
         assert_eq!(state.torque, [-sign * 0.3, -sign * 0.3]);
         assert_eq!(state.stiffness, [[1.5, 0.0], [0.0, 1.5]]);
@@ -431,7 +431,7 @@ fn a_jump_on_both_axes() {
     let rests = stick.rests(Way::Inner(0.1)).unwrap();
     assert_eq!(
         (rests.len(), rests[0].kind, rests[0].middle()),
-        (1, RestKind::Jump, 0.0)
+        (1, EquilibriumKind::Jump, 0.0)
     );
     let one = lever(vec![breakout(0.2, 0.7)]).balance(&[0.1]).unwrap();
     assert_eq!(

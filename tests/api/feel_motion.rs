@@ -4,9 +4,10 @@
 use nalgebra::Vector3;
 use yokewright::Error;
 use yokewright::feel::{
-    Body, Control, ControlSpec, Element, Release, ReleaseSpec, RestKind, Swing, Way,
+    Body, Control, ControlSpec, Element, EquilibriumKind, FreeResponse, FreeResponseSpec,
+    SecondOrderResponse, Way,
 };
-use yokewright::spring::{TwistSpring, TwistSpringSpec, Works};
+use yokewright::spring::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
 use yokewright::units::DEG;
 
 use crate::feel_controls::{bearing_friction, breakout, lever, twist};
@@ -19,21 +20,21 @@ fn inertia(moment: f64) -> Element {
 }
 
 fn wound(rate: f64, free_angle: f64) -> Element {
-    let spec = TwistSpringSpec {
+    let spec = LinearTorsionSpringSpec {
         rate,
         free_angle,
-        works: Works::Both,
+        works: SpringAction::Both,
         least: None,
         greatest: None,
     };
     Element::Twist {
-        spring: TwistSpring::new(spec).unwrap(),
+        spring: LinearTorsionSpring::new(spec).unwrap(),
         body: Body::Lever,
     }
 }
 
-fn spec(start: f64, duration: f64) -> ReleaseSpec {
-    ReleaseSpec {
+fn spec(start: f64, duration: f64) -> FreeResponseSpec {
+    FreeResponseSpec {
         way: Way::FIRST,
         start,
         duration,
@@ -67,7 +68,7 @@ fn a_swing_beside_runge_kutta() {
     let (stiffness, moment) = (40.0, 0.1);
     for ratio in [0.0, 0.05, 0.3, 0.9, 0.9999, 1.0, 1.0001, 1.5, 6.0] {
         let damping = 2.0 * ratio * 2.0; // sqrt(40 * 0.1) = 2
-        let swing = Swing::new(stiffness, moment, damping).unwrap();
+        let swing = SecondOrderResponse::new(stiffness, moment, damping).unwrap();
         assert!((swing.natural_frequency() - 20.0).abs() <= 1e-13);
         assert!((swing.damping_ratio() - ratio).abs() <= 1e-15);
         let (step, count) = (2e-4, 10_000);
@@ -120,7 +121,7 @@ fn a_stop_gives_back_its_share() {
     let (moment, rebound) = (0.01, 0.5);
     let stop = 15.0 * DEG;
     let control = lever(vec![wound(1e-3, 100.0), inertia(moment)]);
-    let released = ReleaseSpec {
+    let released = FreeResponseSpec {
         rebound,
         ..spec(-0.1, 3.0)
     };
@@ -184,7 +185,7 @@ fn let_go_within_what_holds_it() {
 /// The rows of a motion of which everything is known: x = 0.2, 0.1, -0.1, 0.05, 0 at 0, 1, 2, 3, 4 s.
 #[test]
 fn read_off_a_motion() {
-    let release = Release {
+    let release = FreeResponse {
         time: vec![0.0, 1.0, 2.0, 3.0, 4.0],
         angle: vec![0.2, 0.1, -0.1, 0.05, 0.0],
         speed: vec![0.0; 5],
@@ -222,13 +223,13 @@ fn read_off_a_motion() {
         release.settling_time(0.0, -0.1),
         Err(Error::OutOfRange { .. })
     ));
-    let tiny = Release {
+    let tiny = FreeResponse {
         angle: vec![5e-324, -0.1],
         time: vec![0.0, 1.0],
         ..release.clone()
     };
     assert!(matches!(tiny.overshoot(0.0), Err(Error::NotFinite { .. })));
-    let nothing = Release {
+    let nothing = FreeResponse {
         angle: vec![],
         time: vec![],
         ..release
@@ -240,7 +241,7 @@ fn read_off_a_motion() {
 /// A control with two notches swings about the one nearest to zero, wherever the others lie.
 #[test]
 fn a_swing_about_the_nearest_rest() {
-    use yokewright::feel::{Cam, CamSpec, Ends};
+    use yokewright::feel::{Cam, CamEnds, CamSpec};
     for (near, far) in [(0.06, -0.2), (-0.06, 0.2), (0.06, 0.2), (-0.06, -0.2)] {
         // Notches at both places, with crests a little to either side.
         let mut points: Vec<[f64; 2]> = vec![[-0.3, 3e-3], [0.3, 3e-3]];
@@ -252,7 +253,7 @@ fn a_swing_about_the_nearest_rest() {
             body: Body::Lever,
             angles: points.iter().map(|p| p[0]).collect(),
             lifts: points.iter().map(|p| p[1]).collect(),
-            ends: Ends::Refused,
+            ends: CamEnds::Refused,
             preload: 20.0,
             rate: 0.0,
         })
@@ -309,14 +310,14 @@ fn no_swing() {
     let stiff = lever(vec![wound(4.0, 2.0)]).rests(Way::FIRST).unwrap();
     assert_eq!(
         (stiff.len(), stiff[0].kind, stiff[0].stable),
-        (1, RestKind::Stop, true)
+        (1, EquilibriumKind::Stop, true)
     );
 }
 
 #[test]
 fn a_release_checks_what_it_is_given() {
     let control = lever(vec![twist(4.0), inertia(0.01)]);
-    let release = |change: &dyn Fn(&mut ReleaseSpec)| {
+    let release = |change: &dyn Fn(&mut FreeResponseSpec)| {
         let mut given = spec(0.1, 1.0);
         change(&mut given);
         control.release(&given)
@@ -361,7 +362,7 @@ fn a_release_checks_what_it_is_given() {
 /// Damped just so that it does not swing, in numbers that meet it exactly: (1 + w t) exp(-w t), with w = 2 rad/s.
 #[test]
 fn damped_to_the_brink() {
-    let swing = Swing::new(4.0, 1.0, 4.0).unwrap();
+    let swing = SecondOrderResponse::new(4.0, 1.0, 4.0).unwrap();
     for time in [0.0_f64, 0.1, 0.7, 3.0] {
         let expected = (1.0 + 2.0 * time) * (-2.0 * time).exp();
         let found = swing.share_after(time).unwrap();

@@ -3,10 +3,10 @@
 
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, ForceCurve, Friction, GRAVITY, Level, Measured, Motion, Operated, RestKind,
-    Swing, Way, friction_torque, gradient_limits, least_maneuver_force, noticeable_steps,
-    set_beside,
+    Anchor, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control, ControlKind,
+    ControlMeasurements, ControlSpec, Drive, Element, EquilibriumKind, FlyingQualityLevel,
+    ForceCurve, Friction, GRAVITY, GuidanceMotion, SecondOrderResponse, Way, compare_with_guidance,
+    friction_torque, gradient_limits, least_maneuver_force, noticeable_steps,
 };
 use yokewright::units::MM;
 
@@ -17,7 +17,7 @@ use crate::feel_controls::{
 fn cam(
     angles: &[f64],
     lifts: &[f64],
-    ends: Ends,
+    ends: CamEnds,
     preload: f64,
     rate: f64,
 ) -> yokewright::Result<Cam> {
@@ -39,7 +39,7 @@ fn a_cam_beside_scipy() {
     let profile = cam(
         &[-0.5, -0.2, 0.0, 0.15, 0.5],
         &[6.0 * MM, 1.0 * MM, 0.0, 0.5 * MM, 4.0 * MM],
-        Ends::Refused,
+        CamEnds::Refused,
         preload,
         rate,
     )
@@ -103,7 +103,7 @@ fn a_periodic_cam() {
     let row = cam(
         &[0.1, 0.2, 0.4],
         &[1e-3, 3e-3, 1e-3],
-        Ends::Periodic,
+        CamEnds::Periodic,
         10.0,
         0.0,
     )
@@ -123,7 +123,7 @@ fn a_periodic_cam() {
         let above = row.lift(beside).unwrap() - 1e-3;
         assert!(above > 0.0 && above < 1e-8, "{beside} {above}");
     }
-    let open = |lifts: [f64; 3]| cam(&[0.1, 0.2, 0.4], &lifts, Ends::Periodic, 10.0, 0.0);
+    let open = |lifts: [f64; 3]| cam(&[0.1, 0.2, 0.4], &lifts, CamEnds::Periodic, 10.0, 0.0);
     assert!(
         open([1e-3, 3e-3, 1.5e-3])
             .unwrap_err()
@@ -137,12 +137,12 @@ fn a_periodic_cam() {
 fn a_cam_checks_its_profile() {
     let good = ([-0.1, 0.0, 0.1], [1e-3, 0.0, 1e-3]);
     let refused = |angles: &[f64], lifts: &[f64], preload: f64, rate: f64, word: &str| {
-        let text = cam(angles, lifts, Ends::Refused, preload, rate)
+        let text = cam(angles, lifts, CamEnds::Refused, preload, rate)
             .unwrap_err()
             .to_string();
         assert!(text.contains(word), "{text}");
     };
-    assert!(cam(&good.0, &good.1, Ends::Refused, 5.0, 100.0).is_ok());
+    assert!(cam(&good.0, &good.1, CamEnds::Refused, 5.0, 100.0).is_ok());
     refused(&[-0.1, 0.0], &good.1, 5.0, 100.0, "match");
     refused(&[-0.1, 0.0], &[1e-3, 0.0], 5.0, 100.0, "points of the cam");
     refused(&[-0.1, 0.0, 0.0], &good.1, 5.0, 100.0, "step");
@@ -158,7 +158,7 @@ fn a_cam_checks_its_profile() {
     refused(&[-7.0, 0.0, 0.1], &good.1, 5.0, 100.0, "angle of the cam");
     refused(&good.0, &good.1, -1.0, 100.0, "lift zero");
     refused(&good.0, &good.1, 5.0, -1.0, "rate");
-    let text = cam(&good.0, &good.1, Ends::Refused, 5.0, 0.0)
+    let text = cam(&good.0, &good.1, CamEnds::Refused, 5.0, 0.0)
         .unwrap()
         .lift(0.2)
         .unwrap_err()
@@ -170,14 +170,15 @@ fn a_cam_checks_its_profile() {
 #[test]
 fn an_uneven_lever() {
     let (rate, free, preload, rub) = (4.0, 0.1, 0.2, 0.05);
-    let spring = yokewright::spring::TwistSpring::new(yokewright::spring::TwistSpringSpec {
-        rate,
-        free_angle: free,
-        works: yokewright::spring::Works::Both,
-        least: None,
-        greatest: None,
-    })
-    .unwrap();
+    let spring =
+        yokewright::spring::LinearTorsionSpring::new(yokewright::spring::LinearTorsionSpringSpec {
+            rate,
+            free_angle: free,
+            works: yokewright::spring::SpringAction::Both,
+            least: None,
+            greatest: None,
+        })
+        .unwrap();
     let notch = Breakout::new(Body::Lever, preload, 0.0, 0.08).unwrap();
     let elements = vec![
         Element::Twist {
@@ -196,8 +197,8 @@ fn an_uneven_lever() {
     let centering = control.centering(Way::FIRST).unwrap();
     let band = centering.center.unwrap();
     assert_eq!(
-        (band.kind, band.from, band.to),
-        (RestKind::Jump, 0.08, 0.08)
+        (band.kind, band.lower, band.upper),
+        (EquilibriumKind::Jump, 0.08, 0.08)
     );
     assert!(centering.centers() && centering.bands == [band]);
     assert_eq!(
@@ -241,7 +242,10 @@ fn an_uneven_lever() {
             })
     );
     assert!(ForceCurve::default().is_empty());
-    assert_eq!(ForceCurve::default().measured(), Measured::default());
+    assert_eq!(
+        ForceCurve::default().measured(),
+        ControlMeasurements::default()
+    );
 }
 
 /// Every rest is an extreme of the energy, and every extreme of the energy on a fine grid is a rest.
@@ -255,7 +259,7 @@ fn rests_beside_brute_force() {
                 cam(
                     &[-0.3, -0.25, -0.12, 0.0, 0.05],
                     &[2.0 * MM, 1.0 * MM, 2.5 * MM, 0.0, 2.0 * MM],
-                    Ends::Periodic,
+                    CamEnds::Periodic,
                     30.0,
                     0.0,
                 )
@@ -299,11 +303,11 @@ fn rests_beside_brute_force() {
         assert!((rest.middle() - angle).abs() <= 2.6e-5, "{rest:?} {angle}");
         assert_eq!(rest.stable, *stable, "{rest:?}");
         let kind = if rest.middle().abs() == 0.5 {
-            RestKind::Stop
+            EquilibriumKind::Stop
         } else if (rest.middle() - 0.2).abs() < 1e-9 {
-            RestKind::Jump
+            EquilibriumKind::Jump
         } else {
-            RestKind::Free
+            EquilibriumKind::Free
         };
         assert_eq!(rest.kind, kind, "{rest:?}");
     }
@@ -316,7 +320,7 @@ fn bands_beside_brute_force() {
     let mut elements = opposed(300.0, 80.0 * MM);
     let notches = [2.0 * MM, 1.0 * MM, 2.0 * MM];
     elements.push(Element::Cam(
-        cam(&[-0.1, -0.04, 0.05], &notches, Ends::Periodic, 60.0, 0.0).unwrap(),
+        cam(&[-0.1, -0.04, 0.05], &notches, CamEnds::Periodic, 60.0, 0.0).unwrap(),
     ));
     elements.push(bearing_friction(rub));
     let control = lever(elements);
@@ -339,7 +343,7 @@ fn bands_beside_brute_force() {
     assert!(bands.len() > 4);
     for (band, [from, to]) in bands.iter().zip(brute) {
         assert!(
-            (band.from - from).abs() <= 3e-5 && (band.to - to).abs() <= 3e-5,
+            (band.lower - from).abs() <= 3e-5 && (band.upper - to).abs() <= 3e-5,
             "{band:?}"
         );
     }
@@ -483,7 +487,7 @@ fn hostile_numbers() {
             }
             take(
                 "cam",
-                cam(&angles, &lifts, Ends::Refused, preload, rate).map(Element::Cam),
+                cam(&angles, &lifts, CamEnds::Refused, preload, rate).map(Element::Cam),
             );
         }
         for axis in 0..3 {
@@ -558,7 +562,7 @@ fn hostile_numbers() {
         for place in 0..3 {
             let mut given = [40.0, 0.1, 0.8];
             given[place] = x;
-            if let Ok(swing) = Swing::new(given[0], given[1], given[2]) {
+            if let Ok(swing) = SecondOrderResponse::new(given[0], given[1], given[2]) {
                 assert!(!refused, "{what}");
                 assert!(swing.overshoot().is_finite() && swing.damping_ratio().is_finite());
                 assert!(
@@ -568,7 +572,7 @@ fn hostile_numbers() {
                 );
             }
         }
-        let swing = Swing::new(40.0, 0.1, 0.8).unwrap();
+        let swing = SecondOrderResponse::new(40.0, 0.1, 0.8).unwrap();
         assert!(swing.settling_time(x).is_err(), "{what}");
         assert!(swing.share_after(x).map_or(true, f64::is_finite));
         assert_eq!(swing.share_after(x).is_err(), refused || x < 0.0, "{what}");
@@ -584,7 +588,7 @@ fn hostile_numbers() {
                 travel_one_way,
                 deflection,
             ] = all;
-            let measured = Measured {
+            let measured = ControlMeasurements {
                 force,
                 held_force,
                 breakout,
@@ -594,7 +598,8 @@ fn hostile_numbers() {
             };
             let bad = !x.is_finite() || x < 0.0;
             assert_eq!(measured.check().is_err(), bad, "{what}");
-            let standings = set_beside(Operated::Stick, Motion::Any, &measured);
+            let standings =
+                compare_with_guidance(ControlKind::Stick, GuidanceMotion::Any, &measured);
             assert_eq!(standings.is_err(), bad, "{what}");
             let above = standings.iter().flatten().filter_map(|one| one.above);
             assert!(above.into_iter().all(f64::is_finite));
@@ -606,13 +611,13 @@ fn hostile_numbers() {
             noticeable_steps(x, 10.0, 0.2),
             noticeable_steps(10.0, x, 0.2),
             noticeable_steps(12.0, 10.0, x),
-            least_maneuver_force(Operated::Stick, x),
+            least_maneuver_force(ControlKind::Stick, x),
         ] {
             assert!(found.map_or(true, f64::is_finite), "{what}");
         }
         for found in [
-            gradient_limits(Operated::Stick, Level::One, x, 7.0),
-            gradient_limits(Operated::Stick, Level::One, 20.0, x),
+            gradient_limits(ControlKind::Stick, FlyingQualityLevel::One, x, 7.0),
+            gradient_limits(ControlKind::Stick, FlyingQualityLevel::One, 20.0, x),
         ] {
             assert!(found.is_err(), "{what}");
         }
@@ -622,7 +627,7 @@ fn hostile_numbers() {
 /// Every long loop looks whether it shall stop.
 #[test]
 fn long_work_can_be_stopped() {
-    use yokewright::feel::{FitSpec, ReleaseSpec, SpringChoice, SpringLayout, Wanted};
+    use yokewright::feel::{FitSpec, FreeResponseSpec, SpringChoice, SpringLayout, TargetValue};
     use yokewright::{Error, Observer, Result};
     let control = lever(vec![
         twist(3.0),
@@ -634,7 +639,7 @@ fn long_work_can_be_stopped() {
         opposed(300.0, 80.0 * MM).remove(0),
     ]);
     let corner = |y: f64| [Point3::new(0.0, y, 0.05), Point3::new(0.0, y + 0.05, 0.1)];
-    let release = ReleaseSpec {
+    let release = FreeResponseSpec {
         way: Way::FIRST,
         start: 0.1,
         duration: 1.0,
@@ -650,7 +655,7 @@ fn long_work_can_be_stopped() {
         choices: vec![SpringChoice::Spring(extension(500.0, 50.0 * MM, 0.0))],
         may_be_slack: false,
         full_force: None,
-        gradient: Some(Wanted {
+        gradient: Some(TargetValue {
             value: 60.0,
             tolerance: 10.0,
         }),
@@ -703,7 +708,7 @@ fn ends_of_ranges() {
     let swing = |place: usize, x: f64| {
         let mut given = [40.0, 0.1, 0.8];
         given[place] = x;
-        Swing::new(given[0], given[1], given[2]).is_ok()
+        SecondOrderResponse::new(given[0], given[1], given[2]).is_ok()
     };
     let bearing = |place: usize, x: f64| {
         let mut given = [0.1, 0.004, 60.0];
@@ -714,7 +719,7 @@ fn ends_of_ranges() {
         cam(
             &[-0.1, 0.0, 0.1],
             &[1e-3, 0.0, 1e-3],
-            Ends::Refused,
+            CamEnds::Refused,
             preload,
             rate,
         )
@@ -722,7 +727,7 @@ fn ends_of_ranges() {
     };
     let gear = |x: f64| Drive::ratio(pivot([0.0; 3], [1.0, 0.0, 0.0]), body, x).is_ok();
     let place = |x: f64| Anchor::new(body, Point3::new(0.0, x, 0.0)).is_ok();
-    let loose = Swing::new(40.0, 0.1, 0.8).unwrap();
+    let loose = SecondOrderResponse::new(40.0, 0.1, 0.8).unwrap();
     let centering = control.centering(Way::FIRST).unwrap();
     let standing = |grip: Point3<f64>, point: [f64; 3], gravity: f64| {
         Control::new(ControlSpec {
@@ -749,13 +754,13 @@ fn ends_of_ranges() {
             noticeable_steps(12.0, 10.0, x).is_ok()
         }),
         ("weight of an aircraft", f64::MIN_POSITIVE, 1e6, &|x| {
-            least_maneuver_force(Operated::Stick, x).is_ok()
+            least_maneuver_force(ControlKind::Stick, x).is_ok()
         }),
         ("n/alpha", 0.1, 1000.0, &|x| {
-            gradient_limits(Operated::Stick, Level::One, x, 7.0).is_ok()
+            gradient_limits(ControlKind::Stick, FlyingQualityLevel::One, x, 7.0).is_ok()
         }),
         ("limit load factor", 1.1, 20.0, &|x| {
-            gradient_limits(Operated::Stick, Level::One, 20.0, x).is_ok()
+            gradient_limits(ControlKind::Stick, FlyingQualityLevel::One, 20.0, x).is_ok()
         }),
         ("mass", 0.0, 1000.0, &|x| {
             Element::Mass { mass: x, at }.check().is_ok()
@@ -785,10 +790,24 @@ fn ends_of_ranges() {
         ("follower", 0.0, 1e5, &|x| follower(x, 0.0)),
         ("follower's rate", 0.0, 1e7, &|x| follower(10.0, x)),
         ("cam's angle", 5e-7, TAU, &|x| {
-            cam(&[-0.1, 0.0, x], &[0.0, 0.0, 0.0], Ends::Refused, 1.0, 0.0).is_ok()
+            cam(
+                &[-0.1, 0.0, x],
+                &[0.0, 0.0, 0.0],
+                CamEnds::Refused,
+                1.0,
+                0.0,
+            )
+            .is_ok()
         }),
         ("lift", -1.0, 1.0, &|x| {
-            cam(&[-0.1, 0.0, 0.1], &[0.0, 0.0, x], Ends::Refused, 1.0, 0.0).is_ok()
+            cam(
+                &[-0.1, 0.0, 0.1],
+                &[0.0, 0.0, x],
+                CamEnds::Refused,
+                1.0,
+                0.0,
+            )
+            .is_ok()
         }),
         ("gears", 0.01, 100.0, &gear),
         ("gears backward", -100.0, -0.01, &gear),

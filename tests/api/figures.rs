@@ -7,7 +7,7 @@
 use nalgebra::{Isometry3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
 use serde_json::{Value, json};
 use yokewright::Error;
-use yokewright::axis::{Axis, AxisSpec, Figures, Linearity, Moving, Sweep, linearity};
+use yokewright::axis::{Axis, AxisFigures, AxisSpec, Linearity, Moving, Sweep, linearity};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::magnet::{MagnetGroup, Sphere};
 use yokewright::units::{MM, MV};
@@ -622,7 +622,7 @@ fn results_are_read_back_as_they_were() {
             sweep
         );
         assert_eq!(
-            serde_json::from_value::<Figures>(stored(&figures)).expect("it is good"),
+            serde_json::from_value::<AxisFigures>(stored(&figures)).expect("it is good"),
             figures
         );
     }
@@ -691,7 +691,7 @@ fn stored_figures_are_checked() {
         let mut value_of = good.clone();
         *value_of.pointer_mut(place).expect("it is there") = value;
         assert!(
-            serde_json::from_value::<Figures>(value_of).is_err(),
+            serde_json::from_value::<AxisFigures>(value_of).is_err(),
             "{place}"
         );
     }

@@ -5,11 +5,11 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Error;
 use yokewright::feel::{
     Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, FitSpec, GRAVITY, MagnetPair,
-    SpringChoice, SpringFit, SpringLayout, Wanted, Way,
+    SpringChoice, SpringFit, SpringLayout, TargetValue, Way,
 };
 use yokewright::magnet::{Block, MagnetGroup};
 use yokewright::spring::{
-    BelowTable, ForceTable, LineSpring, StraightSpring, StraightSpringSpec, Works,
+    BelowTable, ForceTable, LineSpring, LinearSpring, LinearSpringSpec, SpringAction,
 };
 use yokewright::units::MM;
 
@@ -19,11 +19,11 @@ use crate::feel_controls::{bearing_friction, breakout, lever, pivot, twist};
 const ROUNDING: f64 = 1e-11;
 
 fn spring(rate: f64, free: f64, initial_tension: f64, longest: Option<f64>) -> LineSpring {
-    StraightSpring::new(StraightSpringSpec {
+    LinearSpring::new(LinearSpringSpec {
         rate,
         free_length: free * MM,
         initial_tension,
-        works: Works::Above,
+        works: SpringAction::Above,
         shortest: None,
         longest: longest.map(|longest| longest * MM),
     })
@@ -35,8 +35,8 @@ fn corner(x: f64, y: f64, z: f64) -> Point3<f64> {
     Point3::new(x, y, z) * MM
 }
 
-fn wanted(value: f64, tolerance: f64) -> Option<Wanted> {
-    Some(Wanted { value, tolerance })
+fn wanted(value: f64, tolerance: f64) -> Option<TargetValue> {
+    Some(TargetValue { value, tolerance })
 }
 
 /// A pair of springs to the left and right of a lever or stick.
@@ -126,7 +126,7 @@ fn check(control: &Control, specs: &[FitSpec], fits: &[SpringFit]) {
             "{breakout} {fit:?}"
         );
         let mut miss: f64 = 0.0;
-        let mut against = |wanted: Option<Wanted>, values: &[f64]| {
+        let mut against = |wanted: Option<TargetValue>, values: &[f64]| {
             for value in values {
                 miss = miss.max(wanted.map_or(0.0, |w| ((value - w.value) / w.tolerance).abs()));
             }
@@ -417,11 +417,11 @@ fn every_kind_of_spring() {
     check(&control, std::slice::from_ref(&table), &fits);
     assert_eq!(fits[0].preload(), None);
 
-    let pressed = StraightSpring::new(StraightSpringSpec {
+    let pressed = LinearSpring::new(LinearSpringSpec {
         rate: 500.0,
         free_length: 120.0 * MM,
         initial_tension: 0.0,
-        works: Works::Below,
+        works: SpringAction::Below,
         shortest: Some(50.0 * MM),
         longest: None,
     });
@@ -558,7 +558,7 @@ fn demands_are_checked() {
 #[test]
 fn the_nearest_there_is() {
     let control = lever(vec![]);
-    let demand = |full: f64, gradient: Option<Wanted>| FitSpec {
+    let demand = |full: f64, gradient: Option<TargetValue>| FitSpec {
         full_force: wanted(full, 1.0),
         gradient,
         starts: 3,

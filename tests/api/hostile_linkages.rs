@@ -2,8 +2,8 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::linkage::{
-    Arm, ArmLengths, Assembly, BallRod, BallRodGoal, Ends, FreeArm, Gate, Gimbal, GimbalAxis,
-    GimbalSpec, InnerSensor, Lever, Obstacle, Pivot, Rod, RodMaterial, RodSection, Stop,
+    Arm, ArmLengths, Assembly, BallRod, BallRodGoal, FreeArm, Gate, Gimbal, GimbalAxis, GimbalSpec,
+    InnerSensor, Lever, Obstacle, Pivot, Rod, RodEnds, RodMaterial, RodSection, Stop,
     UniversalJoint, find_ball_rods,
 };
 use yokewright::units::{DEG, MM};
@@ -101,8 +101,12 @@ fn arms_and_ball_joint_rods() {
                 .into_iter()
                 .flatten(),
         );
-        all.extend(rod.travel().into_iter().flat_map(|t| [t.from, t.to]));
-        all.extend(rod.output_travel().into_iter().flat_map(|t| [t.from, t.to]));
+        all.extend(rod.travel().into_iter().flat_map(|t| [t.lower, t.upper]));
+        all.extend(
+            rod.output_travel()
+                .into_iter()
+                .flat_map(|t| [t.lower, t.upper]),
+        );
         Some(all)
     });
     sweep("stud", [0.0, 1.0, 0.0, 0.3], |[x, y, z, limit]| {
@@ -378,7 +382,7 @@ fn obstacles_and_levers() {
 
 #[test]
 fn rods_and_shaft_joints() {
-    let ends = Ends::FixedPinned;
+    let ends = RodEnds::FixedPinned;
     sweep(
         "rod",
         [8.0 * MM, 1.0 * MM, 70e9, 150e6, 0.4, 0.8, 2.0, -500.0],

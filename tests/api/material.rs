@@ -2,7 +2,8 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::magnet::material::{
-    Bound, Condition, Figure, Grade, GradeSpec, Load, Provenance, WorkingPoint, demagnetizing,
+    Condition, Grade, GradeSpec, Load, Provenance, RatedBound, RatedValue, WorkingPoint,
+    demagnetizing,
 };
 use yokewright::magnet::{Block, Cylinder, Magnet, Ring};
 use yokewright::units::{MM, MT};
@@ -53,7 +54,7 @@ fn a_combined_name_takes_from_both_classes() {
     );
     assert_eq!(combined.name(), "N42SH");
     assert_eq!(combined.remanence(), base.remanence());
-    assert_eq!(combined.intrinsic_coercivity(), Figure::Min(1592e3));
+    assert_eq!(combined.intrinsic_coercivity(), RatedValue::Min(1592e3));
     assert_eq!(combined.max_celsius(), 150.0);
     // The printed HcB belongs to the lower coercivity.
     assert_eq!(combined.normal_coercivity(), None);
@@ -103,42 +104,48 @@ fn where_the_figures_come_from_is_shown() {
 #[test]
 fn beyond_the_maximum_temperature() {
     let n42 = Grade::named("N42").unwrap();
-    let message = text(n42.remanence_at(95.0, Bound::Nominal));
+    let message = text(n42.remanence_at(95.0, RatedBound::Nominal));
     assert_eq!(
         message,
         "grade N42 at 95 degC: its figures hold from -40 degC to its maximum working temperature of 80 degC; \
          choose a grade rated for that temperature"
     );
-    assert!(n42.remanence_at(80.0, Bound::Nominal).is_ok());
+    assert!(n42.remanence_at(80.0, RatedBound::Nominal).is_ok());
     assert!(text(n42.knee_at(f64::NAN)).contains("not a finite number"));
 }
 
 #[test]
 fn alnico_has_no_straight_line() {
     let grade = Grade::named("Alnico 5").unwrap();
-    let message = text(WorkingPoint::new(&grade, Bound::Nominal, Load::alone(0.1)));
+    let message = text(WorkingPoint::new(
+        &grade,
+        RatedBound::Nominal,
+        Load::alone(0.1),
+    ));
     assert!(
         message.contains("Alnico 5 has a curved demagnetization curve"),
         "{message}"
     );
     assert!(grade.straight_energy_product().is_err());
     assert!(grade.knee_at(20.0).is_err());
-    assert!(grade.remanence_at(100.0, Bound::Nominal).is_ok());
+    assert!(grade.remanence_at(100.0, RatedBound::Nominal).is_ok());
 }
 
 #[test]
 fn slips_of_unit_are_caught() {
-    let message = text(grade_with(|spec| spec.remanence = Figure::Typical(1300.0)));
+    let message = text(grade_with(|spec| {
+        spec.remanence = RatedValue::Typical(1300.0)
+    }));
     assert!(message.ends_with("did you mean 1300 * MT?"), "{message}");
     let message = text(grade_with(|spec| spec.remanence_coefficient = -0.12));
     assert!(
         message.contains("-0.12 1/K is outside -0.01 to 0.01 1/K"),
         "{message}"
     );
-    let message = text(grade_with(|spec| spec.density = Figure::Typical(7.5)));
+    let message = text(grade_with(|spec| spec.density = RatedValue::Typical(7.5)));
     assert!(message.contains("kg/m3"), "{message}");
     let message = text(grade_with(|spec| {
-        spec.intrinsic_coercivity = Figure::Min(955.0)
+        spec.intrinsic_coercivity = RatedValue::Min(955.0)
     }));
     assert!(message.contains("A/m"), "{message}");
     let message = text(demagnetizing::cylinder(4.0, 8.0 * MM));
@@ -150,11 +157,11 @@ fn figures_that_contradict_each_other_are_refused() {
     type Change = fn(&mut GradeSpec);
     let changes: [(Change, &str); 8] = [
         (
-            |s| s.remanence = Figure::MinMax(1.3, 1.2),
+            |s| s.remanence = RatedValue::MinMax(1.3, 1.2),
             "remanence: lower end 1.3 T",
         ),
         (
-            |s| s.normal_coercivity = Some(Figure::Min(960e3)),
+            |s| s.normal_coercivity = Some(RatedValue::Min(960e3)),
             "coercivity HcB",
         ),
         (|s| s.max_celsius = 160.0, "share of the coercivity left"),
@@ -163,7 +170,7 @@ fn figures_that_contradict_each_other_are_refused() {
             "share of the remanence left",
         ),
         (
-            |s| s.curie_celsius = Some(Figure::Typical(70.0)),
+            |s| s.curie_celsius = Some(RatedValue::Typical(70.0)),
             "Curie temperature",
         ),
         (|s| s.min_celsius = 25.0, "lowest temperature"),
@@ -226,7 +233,7 @@ fn no_direction_no_factor() {
 #[test]
 fn a_load_outside_its_ranges_is_refused() {
     let n42 = Grade::named("N42").unwrap();
-    let point = |load: Load| WorkingPoint::new(&n42, Bound::Nominal, load);
+    let point = |load: Load| WorkingPoint::new(&n42, RatedBound::Nominal, load);
     assert!(text(point(Load::alone(0.0))).contains("demagnetizing factor = 0"));
     assert!(point(Load::alone(1.2)).is_err());
     let load = Load {
@@ -240,7 +247,7 @@ fn a_load_outside_its_ranges_is_refused() {
         external_field: -1e7,
         ..load
     };
-    let message = text(WorkingPoint::new(&c1, Bound::Nominal, load));
+    let message = text(WorkingPoint::new(&c1, RatedBound::Nominal, load));
     assert!(message.contains("effective polarization"), "{message}");
 }
 
@@ -249,7 +256,7 @@ fn a_load_outside_its_ranges_is_refused() {
 fn the_working_point_of_a_cube() {
     let n42 = Grade::named("N42").unwrap();
     let load = Load::alone(demagnetizing::block(&Vector3::repeat(10.0 * MM)).unwrap().z);
-    let cold = WorkingPoint::new(&n42, Bound::Nominal, load).unwrap();
+    let cold = WorkingPoint::new(&n42, RatedBound::Nominal, load).unwrap();
     assert!((cold.polarization() - 1.278_689).abs() < 1e-6);
     assert!((cold.flux_density() - 0.852_459).abs() < 1e-6);
     assert!((cold.field_strength() + 339_182.7).abs() < 1.0);
@@ -260,7 +267,7 @@ fn the_working_point_of_a_cube() {
 
     let hot = WorkingPoint::new(
         &n42,
-        Bound::Nominal,
+        RatedBound::Nominal,
         Load {
             celsius: 60.0,
             ..load
@@ -281,7 +288,7 @@ fn warnings_name_the_loss() {
     let n42 = Grade::named("N42").unwrap();
     let hot = WorkingPoint::new(
         &n42,
-        Bound::Nominal,
+        RatedBound::Nominal,
         Load {
             celsius: 80.0,
             ..flat
@@ -300,7 +307,7 @@ fn warnings_name_the_loss() {
     let load = Load::alone(0.65);
     let cold = WorkingPoint::new(
         &y30bh,
-        Bound::Nominal,
+        RatedBound::Nominal,
         Load {
             celsius: -40.0,
             ..load
@@ -315,7 +322,7 @@ fn warnings_name_the_loss() {
     );
 
     // A plate alone in the open is past its knee from the start.
-    let plate = WorkingPoint::new(&y30bh, Bound::Nominal, Load::alone(0.99)).unwrap();
+    let plate = WorkingPoint::new(&y30bh, RatedBound::Nominal, Load::alone(0.99)).unwrap();
     assert_eq!(plate.reversible_celsius(), None);
 }
 
@@ -354,7 +361,7 @@ fn from_grade_to_field() {
     let n = demagnetizing::block(&size).unwrap().z;
     let n42 = Grade::named("N42").unwrap();
     let field = |load: Load| {
-        let point = WorkingPoint::new(&n42, Bound::Nominal, load).unwrap();
+        let point = WorkingPoint::new(&n42, RatedBound::Nominal, load).unwrap();
         let polarization = Vector3::z() * point.polarization();
         let block = Block::new(size, polarization, Isometry3::identity()).unwrap();
         (
@@ -373,7 +380,7 @@ fn from_grade_to_field() {
 #[test]
 fn results_serialize() {
     let n42 = Grade::named("N42").unwrap();
-    let point = WorkingPoint::new(&n42, Bound::Nominal, Load::alone(0.3)).unwrap();
+    let point = WorkingPoint::new(&n42, RatedBound::Nominal, Load::alone(0.3)).unwrap();
     let value = serde_json::to_value(&point).unwrap();
     assert_eq!(value["load"]["celsius"], 20.0);
     assert_eq!(value["polarization"].as_f64(), Some(point.polarization()));
@@ -383,14 +390,14 @@ fn results_serialize() {
 
 #[test]
 fn a_figure_holds_numbers_in_order() {
-    let figure = Figure::MinTypical(1.2, 1.25);
+    let figure = RatedValue::MinTypical(1.2, 1.25);
     assert_eq!(figure.checked(), Ok(figure));
     for bad in [
-        Figure::Min(f64::NAN),
-        Figure::Typical(f64::INFINITY),
-        Figure::MinMax(1.0, f64::NAN),
-        Figure::MinMax(-1e308, 1e308),
-        Figure::MinTypical(1.3, 1.2),
+        RatedValue::Min(f64::NAN),
+        RatedValue::Typical(f64::INFINITY),
+        RatedValue::MinMax(1.0, f64::NAN),
+        RatedValue::MinMax(-1e308, 1e308),
+        RatedValue::MinTypical(1.3, 1.2),
     ] {
         assert!(bad.checked().is_err(), "{bad:?}");
     }
@@ -399,7 +406,7 @@ fn a_figure_holds_numbers_in_order() {
 #[test]
 fn a_field_strength_that_no_line_has() {
     let grade = Grade::named("N42").unwrap();
-    let point = WorkingPoint::new(&grade, Bound::Nominal, Load::alone(0.3)).unwrap();
+    let point = WorkingPoint::new(&grade, RatedBound::Nominal, Load::alone(0.3)).unwrap();
     for line in [WorkingPoint::recoil_line, WorkingPoint::load_line] {
         let h = point.field_strength();
         assert!((line(&point, h).unwrap() - point.flux_density()).abs() < 1e-14);

@@ -4,10 +4,10 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Result;
 use yokewright::axis::{
-    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutSearch, Moving, linearity, search_layout,
+    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, Moving, linearity, search_layout,
 };
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, Rounding, TurnSensor, bits_from_snr_db,
+    Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_snr_db,
     noise_from_density,
 };
 
@@ -107,7 +107,7 @@ fn converters_and_shaft_sensors() {
         ])
     });
     sweep([1.0, 5.0, 0.5, 0.5], |n| {
-        let sensor = TurnSensor::new(n[0], n[1])?;
+        let sensor = RotarySensor::new(n[0], n[1])?;
         Ok(vec![sensor.output(n[2])?, sensor.share(n[3])?])
     });
     sweep([1e-7, 25.0, 1e4], |n| {
@@ -232,7 +232,7 @@ fn search_limits_that_are_no_numbers() {
         for value in NONE.into_iter().chain([1e308, -1e308]) {
             let mut n = good;
             n[place] = value;
-            let search = LayoutSearch {
+            let search = LayoutDemand {
                 layout: common::layout(),
                 arm: [n[0], n[1]],
                 gap: [n[2], n[3]],

@@ -7,7 +7,7 @@
 use std::f64::consts::{PI, TAU};
 
 use nalgebra::{Point3, Vector3};
-use yokewright::linkage::{Arm, Foot, Member, Pedal, PedalLimitKind, PedalPair, Travel};
+use yokewright::linkage::{Arm, FootSide, Pedal, PedalLimitKind, PedalMember, PedalPair, Range};
 use yokewright::units::{DEG, MM};
 use yokewright::{Error, Observer, Result};
 
@@ -108,18 +108,18 @@ fn each_angle_of_an_unlike_pair_from_each_other() {
     ];
     let pair = pair(Limits::default());
     for [crank, left, right, left_rate, right_rate] in rows {
-        let expected = |member: Member| match member {
-            Member::Left => (left, left_rate),
-            Member::Right => (right, right_rate),
-            Member::Crank => (crank * DEG, 1.0),
+        let expected = |member: PedalMember| match member {
+            PedalMember::Left => (left, left_rate),
+            PedalMember::Right => (right, right_rate),
+            PedalMember::Crank => (crank * DEG, 1.0),
         };
-        for given in Member::ALL {
+        for given in PedalMember::ALL {
             let (angle, by) = expected(given);
             let one = pair.pose(given, angle).unwrap();
             let many = pair.poses(given, &[angle]);
             assert_eq!(many.valid, [true]);
             for (member, rows) in
-                Member::ALL
+                PedalMember::ALL
                     .into_iter()
                     .zip([&many.left, &many.right, &many.crank])
             {
@@ -136,8 +136,8 @@ fn each_angle_of_an_unlike_pair_from_each_other() {
 
 #[test]
 fn what_ends_an_unlike_pair_first() {
-    use Member::{Crank, Left, Right};
     use PedalLimitKind::{CrankSwivel, PedalSwivel, Stop};
+    use PedalMember::{Crank, Left, Right};
     let stops = Limits {
         left: Some([-14.0, 11.0]),
         right: Some([-12.0, 15.0]),
@@ -249,9 +249,9 @@ fn figures_of_an_unlike_pair() {
     });
     let figures = pair.figures(41).unwrap();
     // The ends are good to 1e-11, and ratios change by less than ten times that.
-    let same = |got: Travel, from: f64, to: f64, what: &str| {
-        close(got.from, from, 1e-10, what);
-        close(got.to, to, 1e-10, what);
+    let same = |got: Range, from: f64, to: f64, what: &str| {
+        close(got.lower, from, 1e-10, what);
+        close(got.upper, to, 1e-10, what);
     };
     same(figures.left, -0.244346095279187, 0.191986217719361, "left");
     same(
@@ -313,7 +313,7 @@ fn figures_up_to_the_locks_are_finite() {
         figures.mean_advance,
     ] {
         assert!(
-            travel.from.is_finite() && travel.to.is_finite(),
+            travel.lower.is_finite() && travel.upper.is_finite(),
             "{figures:?}"
         );
     }
@@ -324,21 +324,21 @@ fn forces_on_each_part_of_an_unlike_pair() {
     // Torque, rod, torque on the crank; other rod, torque on the other pedal, push that holds it; bearings on the crank along x, y, z.
     let rows = [
         (
-            Foot::Left,
+            FootSide::Left,
             8.0,
             [71.8559933532333, 809.679562096428, -35.0074399445924],
             [913.342879512868, -94.5851100062704, 576.765870050715],
             [-1717.75390427514, 70.7318874495181, -87.1507964482029],
         ),
         (
-            Foot::Left,
+            FootSide::Left,
             -6.0,
             [71.1874626134451, 793.200661607965, -34.8345932110658],
             [1016.9353225072, -105.671146118428, 660.437856997835],
             [-1801.40486618454, 104.424236423306, -108.057523773508],
         ),
         (
-            Foot::Right,
+            FootSide::Right,
             5.0,
             [63.7814992515156, 614.615843872843, 20.5076682996527],
             [471.641168755994, -42.2449275366481, 238.257488504738],
@@ -373,7 +373,7 @@ fn the_way_of_each_pad() {
     // Point along x, y, z; arc, chord, advance, advance by angle.
     let rows = [
         (
-            Foot::Left,
+            FootSide::Left,
             -0.3,
             [-0.0627470020902972, 0.12, 0.169005365975996],
             [
@@ -384,7 +384,7 @@ fn the_way_of_each_pad() {
             ],
         ),
         (
-            Foot::Left,
+            FootSide::Left,
             0.4,
             [0.0608846916755282, 0.12, 0.169685162343606],
             [
@@ -395,7 +395,7 @@ fn the_way_of_each_pad() {
             ],
         ),
         (
-            Foot::Right,
+            FootSide::Right,
             -0.3,
             [-0.0481201891573083, -0.123077079222077, 0.160357094284844],
             [
@@ -406,7 +406,7 @@ fn the_way_of_each_pad() {
             ],
         ),
         (
-            Foot::Right,
+            FootSide::Right,
             0.4,
             [0.064373673911928, -0.12984225243271, 0.160201680020061],
             [
@@ -443,9 +443,9 @@ fn a_mirrored_pair_is_the_image_in_every_part() {
     let left = left.with_stops(-0.2, 0.3).unwrap();
     let crank = Arm::new(at(-150.0, 0.0, 90.0), Vector3::z(), at(-150.0, 45.0, 90.0)).unwrap();
     let pair = PedalPair::mirrored(left, crank).unwrap();
-    let right = pair.pedal(Foot::Right);
+    let right = pair.pedal(FootSide::Right);
     let image = |point: Point3<f64>| Point3::new(point.x, -point.y, point.z);
-    assert_eq!(pair.pedal(Foot::Left), left);
+    assert_eq!(pair.pedal(FootSide::Left), left);
     assert_eq!(right.pad(), image(left.pad()));
     assert_eq!(right.arm().joint(), image(left.arm().joint()));
     assert_eq!(
@@ -453,12 +453,15 @@ fn a_mirrored_pair_is_the_image_in_every_part() {
         Vector3::new(left.push().x, -left.push().y, left.push().z)
     );
     assert_eq!(right.stops(), left.stops());
-    assert_eq!(pair.crank_arm(Foot::Left), crank);
-    assert_eq!(pair.crank_arm(Foot::Right).joint(), image(crank.joint()));
-    assert_eq!(pair.rod(Foot::Right).input(), right.arm());
+    assert_eq!(pair.crank_arm(FootSide::Left), crank);
+    assert_eq!(
+        pair.crank_arm(FootSide::Right).joint(),
+        image(crank.joint())
+    );
+    assert_eq!(pair.rod(FootSide::Right).input(), right.arm());
     // The same angle is the mirrored motion.
     for angle in [-0.4, 0.3] {
-        let [one, other] = Foot::BOTH.map(|foot| pair.pad(foot, angle).unwrap());
+        let [one, other] = FootSide::BOTH.map(|foot| pair.pad(foot, angle).unwrap());
         let off = (image(one.point) - other.point).norm();
         assert!(off <= 1e-15, "{off}");
     }
@@ -466,9 +469,9 @@ fn a_mirrored_pair_is_the_image_in_every_part() {
     let stopped = pair.with_crank_stops(-0.25, 0.5).unwrap();
     assert_eq!(
         stopped.crank_stops(),
-        Some(Travel {
-            from: -0.25,
-            to: 0.5
+        Some(Range {
+            lower: -0.25,
+            upper: 0.5
         })
     );
 }
@@ -528,7 +531,11 @@ fn what_a_pedal_may_be() {
         (10_001.0, false),
         (-10_001.0, false),
     ] {
-        assert_eq!(pair.loads(Foot::Left, 0.0, force).is_ok(), good, "{force}");
+        assert_eq!(
+            pair.loads(FootSide::Left, 0.0, force).is_ok(),
+            good,
+            "{force}"
+        );
     }
 }
 
@@ -543,8 +550,8 @@ fn a_pad_that_moves_square_to_its_push_is_not_held() {
     let pair = PedalPair::new(left, right, crank(45.0), crank(-45.0)).unwrap();
     let square = 0.2_f64.atan();
     let loads = |off: f64| -> Result<f64> {
-        let angle = pair.pose(Member::Right, square + off)?.left.angle;
-        Ok(pair.loads(Foot::Left, angle, 400.0)?.other_force)
+        let angle = pair.pose(PedalMember::Right, square + off)?.left.angle;
+        Ok(pair.loads(FootSide::Left, angle, 400.0)?.other_force)
     };
     // Below a millionth of the radius.
     for off in [-0.9e-6, 0.0, 0.9e-6] {
@@ -585,12 +592,21 @@ fn a_pair_that_turns_around_has_no_ends() {
 #[test]
 fn words_of_pedals() {
     assert_eq!(
-        Member::ALL.map(|member| member.to_string()),
+        PedalMember::ALL.map(|member| member.to_string()),
         ["left", "right", "crank"]
     );
-    assert_eq!(Foot::BOTH.map(|foot| foot.to_string()), ["left", "right"]);
-    assert_eq!(Foot::BOTH.map(Foot::other), [Foot::Right, Foot::Left]);
-    assert_eq!(Foot::BOTH.map(Member::from), [Member::Left, Member::Right]);
+    assert_eq!(
+        FootSide::BOTH.map(|foot| foot.to_string()),
+        ["left", "right"]
+    );
+    assert_eq!(
+        FootSide::BOTH.map(FootSide::other),
+        [FootSide::Right, FootSide::Left]
+    );
+    assert_eq!(
+        FootSide::BOTH.map(PedalMember::from),
+        [PedalMember::Left, PedalMember::Right]
+    );
     let kinds = [
         (PedalLimitKind::Stop, "stop"),
         (PedalLimitKind::Lock, "lock"),
@@ -612,7 +628,7 @@ fn words_of_pedals() {
 fn rows_of_stopped_work_are_alike() {
     let pair = pair(Limits::default());
     let angles = vec![0.1; 20_000];
-    for given in Member::ALL {
+    for given in PedalMember::ALL {
         let observer = Observer::new();
         let mut inside = None;
         let outside = observer.run(|| {

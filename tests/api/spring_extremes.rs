@@ -3,13 +3,14 @@
 //! A safety or an allowance without load is infinite, and says so in its documentation; nothing else is, and nothing is NaN or less than zero that cannot be.
 
 use yokewright::spring::{
-    Arrangement, BelowTable, CoilDiameter, CompressionDemand, CompressionSpring,
-    CompressionSpringSpec, Criterion, Curvature, Cycle, Ends, Endurance, ExtensionDemand,
-    ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, ForceTable, HookShape, Life,
-    LifeDemand, LineSpring, ListedStrength, ModuliBand, PowerBand, Practice, Seats, Service,
-    Setting, StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity as Q,
-    StraightSpring, StraightSpringSpec, StrengthStep, Surface, TorsionDemand, TorsionSpring,
-    TorsionSpringSpec, Turns, TwistSpring, TwistSpringSpec, Wanted, Wire, WireStrength, Works,
+    Arrangement, BelowTable, CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring,
+    CompressionSpringSpec, CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance,
+    ExtensionDemand, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, FatigueCriterion,
+    ForceTable, HookShape, Life, LifeDemand, LineSpring, LinearSpring, LinearSpringSpec,
+    LinearTorsionSpring, LinearTorsionSpringSpec, ListedStrength, ModuliBand, PowerBand,
+    Presetting, Service, SizingTarget, SpringAction, StockColumn, StockDemand, StockFormat,
+    StockKind, StockList, StockQuantity as Q, StrengthStep, TorsionDemand, TorsionSpring,
+    TorsionSpringSpec, Turns, Wire, WireStrength, WireSurface,
 };
 
 const EXTREMES: [f64; 24] = [
@@ -94,7 +95,7 @@ fn compression(spring: &CompressionSpring, [force, length]: [f64; 2]) {
     ] {
         finite(what, value);
     }
-    for seats in Seats::ALL {
+    for seats in EndFixity::ALL {
         finite("stable", spring.stable_free_length(seats));
         finite("critical", spring.critical_deflection(seats).unwrap_or(0.0));
     }
@@ -110,7 +111,12 @@ fn compression(spring: &CompressionSpring, [force, length]: [f64; 2]) {
         assert_eq!(all.values[0].is_finite(), all.valid[0]);
         assert_eq!(all.valid[0], spring.force(length).is_ok());
     }
-    let verdict = spring.fatigue([force, 1.0], Surface::Unpeened, Criterion::Goodman, 1e5);
+    let verdict = spring.fatigue(
+        [force, 1.0],
+        WireSurface::Unpeened,
+        FatigueCriterion::Goodman,
+        1e5,
+    );
     if let Ok(verdict) = verdict {
         safety("safety", verdict.safety);
         safety("static", verdict.static_safety);
@@ -119,8 +125,8 @@ fn compression(spring: &CompressionSpring, [force, length]: [f64; 2]) {
 
 #[test]
 fn compression_springs() {
-    for ends in Ends::ALL {
-        for practice in Practice::ALL {
+    for ends in CoilEnds::ALL {
+        for practice in DesignCode::ALL {
             let new = |d, mean, turns, free_length| {
                 CompressionSpring::new(CompressionSpringSpec {
                     wire: wire(),
@@ -129,8 +135,8 @@ fn compression_springs() {
                     turns,
                     free_length,
                     ends,
-                    setting: Setting::AsWound,
-                    curvature: Curvature::Wahl,
+                    setting: Presetting::AsWound,
+                    curvature: CurvatureFactor::Wahl,
                     practice,
                 })
             };
@@ -151,8 +157,8 @@ fn compression_springs() {
 fn extension_springs() {
     let plausible = [1e-3, 9e-3, 30.0, 4.0, 4e-3, 2e-3, 8e-3, 10.0];
     for (hook, practice) in [
-        (HookShape::Full, Practice::Shigley),
-        (HookShape::Half, Practice::En13906),
+        (HookShape::Full, DesignCode::Shigley),
+        (HookShape::Half, DesignCode::En13906),
     ] {
         sweep(
             plausible,
@@ -190,7 +196,12 @@ fn extension_springs() {
                     finite("use", stresses.use_of(&spring.allowable()).unwrap());
                 }
                 safety("static", spring.static_safety(tension).unwrap_or(0.0));
-                let life = spring.fatigue([tension, 5.0], Surface::Unpeened, Criterion::Sines, 1e5);
+                let life = spring.fatigue(
+                    [tension, 5.0],
+                    WireSurface::Unpeened,
+                    FatigueCriterion::Sines,
+                    1e5,
+                );
                 if let Ok(life) = life {
                     safety("safety", life.safety());
                     safety("static", life.body.static_safety);
@@ -215,7 +226,7 @@ fn extension_springs() {
 
 #[test]
 fn torsion_springs() {
-    for practice in Practice::ALL {
+    for practice in DesignCode::ALL {
         sweep(
             [1e-3, 9e-3, 6.0, 0.02, 0.03, 6e-3, 0.1, 0.3],
             |[d, mean, turns, one, other, arbor, torque, angle]| {
@@ -253,12 +264,17 @@ fn torsion_springs() {
                     }
                 }
                 safety("static", spring.static_safety(torque).unwrap_or(0.0));
-                let life = spring.fatigue([torque, 0.01], Surface::Peened, Criterion::Gerber, 1e5);
+                let life = spring.fatigue(
+                    [torque, 0.01],
+                    WireSurface::Peened,
+                    FatigueCriterion::Gerber,
+                    1e5,
+                );
                 if let Ok(life) = life {
                     safety("safety", life.safety);
                     safety("static", life.static_safety);
                 }
-                if let Ok(law) = spring.twist_spring(angle, Works::Below) {
+                if let Ok(law) = spring.twist_spring(angle, SpringAction::Below) {
                     finite("law", law.response(angle).map_or(0.0, |at| at.torque));
                 }
             },
@@ -268,7 +284,7 @@ fn torsion_springs() {
 
 #[test]
 fn fatigue() {
-    for criterion in Criterion::ALL {
+    for criterion in FatigueCriterion::ALL {
         sweep(
             [2e8, 4e8, 1.2e9, 3e8, 1e8, 1e5],
             |[alternating, mean, ultimate, one, other, cycles]| {
@@ -306,10 +322,10 @@ fn fatigue() {
             },
         );
         for diameter in EXTREMES {
-            let _ = Endurance::zimmerli(&wire(), diameter, Surface::Peened, criterion);
+            let _ = Endurance::zimmerli(&wire(), diameter, WireSurface::Peened, criterion);
         }
     }
-    for curvature in Curvature::ALL {
+    for curvature in CurvatureFactor::ALL {
         for index in EXTREMES {
             finite("factor", curvature.factor(index).unwrap_or(0.0));
         }
@@ -318,11 +334,11 @@ fn fatigue() {
 
 #[test]
 fn laws() {
-    for works in [Works::Above, Works::Below, Works::Both] {
+    for works in [SpringAction::Above, SpringAction::Below, SpringAction::Both] {
         sweep(
             [500.0, 0.05, 0.0, 0.02, 0.09, 0.06],
             |[rate, free_length, initial_tension, shortest, longest, at]| {
-                let spec = StraightSpringSpec {
+                let spec = LinearSpringSpec {
                     rate,
                     free_length,
                     initial_tension,
@@ -330,7 +346,7 @@ fn laws() {
                     shortest: Some(shortest),
                     longest: Some(longest),
                 };
-                let Ok(spring) = StraightSpring::new(spec) else {
+                let Ok(spring) = LinearSpring::new(spec) else {
                     return;
                 };
                 let all = LineSpring::from(spring).responses(&[at]);
@@ -344,14 +360,14 @@ fn laws() {
         sweep(
             [0.8, 0.1, -0.5, 1.0, 0.3],
             |[rate, free_angle, least, greatest, at]| {
-                let spec = TwistSpringSpec {
+                let spec = LinearTorsionSpringSpec {
                     rate,
                     free_angle,
                     works,
                     least: Some(least),
                     greatest: Some(greatest),
                 };
-                let Ok(spring) = TwistSpring::new(spec) else {
+                let Ok(spring) = LinearTorsionSpring::new(spec) else {
                     return;
                 };
                 if let Ok(at) = spring.response(at) {
@@ -462,8 +478,8 @@ fn searches() {
     let life = |cycles, safety| {
         Some(LifeDemand {
             cycles,
-            surface: Surface::Unpeened,
-            criterion: Criterion::Gerber,
+            surface: WireSurface::Unpeened,
+            criterion: FatigueCriterion::Gerber,
             safety,
         })
     };
@@ -471,17 +487,17 @@ fn searches() {
         [2000.0, 20.0, 0.015, 0.03, 1e5, 1.2],
         |[rate, preload, travel, room, cycles, safety]| {
             for wanted in [
-                Wanted::Rate {
+                SizingTarget::Rate {
                     rate,
                     preload,
                     start_length: Some(room),
                 },
-                Wanted::Rate {
+                SizingTarget::Rate {
                     rate,
                     preload,
                     start_length: None,
                 },
-                Wanted::Force {
+                SizingTarget::Force {
                     force: rate,
                     length: room,
                 },
@@ -631,8 +647,8 @@ fn stock_lists() {
         ]| {
             let life = LifeDemand {
                 cycles,
-                surface: Surface::Unpeened,
-                criterion: Criterion::Goodman,
+                surface: WireSurface::Unpeened,
+                criterion: FatigueCriterion::Goodman,
                 safety: least,
             };
             let demand = StockDemand {

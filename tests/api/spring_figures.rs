@@ -1,10 +1,11 @@
 //! Every figure of the springs by hand: the formulas of Shigley, chapter 10, and EN 13906, worked in mm, N and MPa with a pocket calculator's precision.
 
 use yokewright::spring::{
-    CoilDiameter, CompressionSpring, CompressionSpringSpec, Criterion, Curvature, Cycle, Ends,
-    Endurance, ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape,
-    Life, LifeVerdict, Practice, Seats, Service, Setting, Surface, TorsionLife, TorsionLimit,
-    TorsionSpring, TorsionSpringSpec, Turns, Wire, Works,
+    CoilDiameter, CoilEnds, CompressionSpring, CompressionSpringSpec, CurvatureFactor, Cycle,
+    DesignCode, EndFixity, Endurance, ExtensionLife, ExtensionSpring, ExtensionSpringSpec,
+    ExtensionStresses, FatigueCriterion, HookShape, Life, LifeVerdict, Presetting, Service,
+    SpringAction, TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, Turns, Wire,
+    WireSurface,
 };
 use yokewright::units::MM;
 
@@ -20,16 +21,16 @@ fn close(what: &str, value: f64, expected: f64) {
 }
 
 /// EN 10270-1 SM of 2 mm: Rm 1760 MPa, G 81.5 GPa, E 206 GPa, 7850 kg/m3.
-fn compression(practice: Practice) -> CompressionSpring {
+fn compression(practice: DesignCode) -> CompressionSpring {
     CompressionSpring::new(CompressionSpringSpec {
         wire: Wire::named("EN 10270-1 SM").unwrap(),
         wire_diameter: 2.0 * MM,
         coil: CoilDiameter::Mean(16.0 * MM),
         turns: Turns::Active(8.0),
         free_length: 40.0 * MM,
-        ends: Ends::SquaredGround,
-        setting: Setting::AsWound,
-        curvature: Curvature::Bergstraesser,
+        ends: CoilEnds::SquaredGround,
+        setting: Presetting::AsWound,
+        curvature: CurvatureFactor::Bergstraesser,
         practice,
     })
     .unwrap()
@@ -37,7 +38,7 @@ fn compression(practice: Practice) -> CompressionSpring {
 
 #[test]
 fn compression_springs_by_hand() {
-    let spring = compression(Practice::Shigley);
+    let spring = compression(DesignCode::Shigley);
     // G d^4 / (8 D^3 n)
     close("rate", spring.rate() * MM, 4.974_365_234_375);
     close("solid length", spring.solid_length() / MM, 20.0);
@@ -93,7 +94,7 @@ fn compression_springs_by_hand() {
     // pi D / 0.5 sqrt(2 (E - G) / (2 G + E))
     close(
         "stable length",
-        spring.stable_free_length(Seats::FixedFixed) / MM,
+        spring.stable_free_length(EndFixity::FixedFixed) / MM,
         82.582_179_678_59,
     );
     close("surge", spring.surge_frequency(), 354.118_938_052);
@@ -122,7 +123,7 @@ fn compression_springs_by_hand() {
     );
     assert_eq!(law.length_range(), [spring.solid_length(), 10.0]);
 
-    let standard = compression(Practice::En13906);
+    let standard = compression(DesignCode::En13906);
     // n (0.0015 D^2 / d + 0.1 d) over solid, half as much again if it moves.
     let least = |service| standard.least_working_length(service) / MM;
     close("static", least(Service::Static), 23.136);
@@ -141,14 +142,14 @@ fn compression_springs_by_hand() {
 fn buckling_by_hand() {
     let spec = CompressionSpringSpec {
         free_length: 80.0 * MM,
-        ..compression(Practice::Shigley).spec().clone()
+        ..compression(DesignCode::Shigley).spec().clone()
     };
     let spring = CompressionSpring::new(spec).unwrap();
-    assert_eq!(spring.critical_deflection(Seats::FixedFixed), None);
+    assert_eq!(spring.critical_deflection(EndFixity::FixedFixed), None);
     for (seats, expected) in [
-        (Seats::FixedPinned, 20.953_830_255_83),
-        (Seats::PinnedPinned, 9.497_174_988_858),
-        (Seats::FixedFree, 2.241_915_041_681),
+        (EndFixity::FixedPinned, 20.953_830_255_83),
+        (EndFixity::PinnedPinned, 9.497_174_988_858),
+        (EndFixity::FixedFree, 2.241_915_041_681),
     ] {
         let critical = spring.critical_deflection(seats).unwrap();
         close("deflection", critical / MM, expected);
@@ -160,17 +161,25 @@ fn buckling_by_hand() {
 fn one_pitch_for_each_practice() {
     let (d, n, free) = (2.0, 8.0, 40.0);
     for (ends, shigley, standard) in [
-        (Ends::Plain, (free - d) / n, (free - d) / n),
-        (Ends::PlainGround, free / (n + 1.0), (free - d) / n),
-        (Ends::Squared, (free - 3.0 * d) / n, (free - 2.5 * d) / n),
-        (Ends::SquaredGround, (free - 2.0 * d) / n, (free - d) / n),
+        (CoilEnds::Plain, (free - d) / n, (free - d) / n),
+        (CoilEnds::PlainGround, free / (n + 1.0), (free - d) / n),
+        (
+            CoilEnds::Squared,
+            (free - 3.0 * d) / n,
+            (free - 2.5 * d) / n,
+        ),
+        (
+            CoilEnds::SquaredGround,
+            (free - 2.0 * d) / n,
+            (free - d) / n,
+        ),
     ] {
         let of = |practice| {
             let spec = compression(practice).spec().clone();
             CompressionSpring::new(CompressionSpringSpec { ends, ..spec }).unwrap()
         };
-        close("Shigley", of(Practice::Shigley).pitch() / MM, shigley);
-        let spring = of(Practice::En13906);
+        close("Shigley", of(DesignCode::Shigley).pitch() / MM, shigley);
+        let spring = of(DesignCode::En13906);
         close("standard", spring.pitch() / MM, standard);
         let m = spring.pitch() / MM;
         let growth = spring.outer_diameter_at(spring.solid_length()).unwrap() / MM - 18.0;
@@ -186,15 +195,23 @@ fn one_pitch_for_each_practice() {
 /// Twice the force, or the other force, or half of both would all be another safety.
 #[test]
 fn fatigue_by_hand() {
-    let spring = compression(Practice::Shigley);
+    let spring = compression(DesignCode::Shigley);
     for (criterion, reversed, safety) in [
-        (Criterion::Gerber, 269.151_075_717_5, 2.327_185_019_924),
-        (Criterion::Goodman, 355.705_709_218_8, 2.116_746_403_001),
-        (Criterion::Sines, 241.316_505_260_9, 2.751_627_813_44),
+        (
+            FatigueCriterion::Gerber,
+            269.151_075_717_5,
+            2.327_185_019_924,
+        ),
+        (
+            FatigueCriterion::Goodman,
+            355.705_709_218_8,
+            2.116_746_403_001,
+        ),
+        (FatigueCriterion::Sines, 241.316_505_260_9, 2.751_627_813_44),
     ] {
         for forces in [[20.0, 60.0], [60.0, 20.0]] {
             let verdict = spring
-                .fatigue(forces, Surface::Unpeened, criterion, 2e5)
+                .fatigue(forces, WireSurface::Unpeened, criterion, 2e5)
                 .unwrap();
             close(
                 "reversed",
@@ -210,14 +227,14 @@ fn fatigue_by_hand() {
     // a N^b from 0.77 Ssu at a thousand to the endless one at a million cycles.
     let endurance = |criterion| {
         let wire = Wire::named("EN 10270-1 SM").unwrap();
-        Endurance::zimmerli(&wire, 2.0 * MM, Surface::Unpeened, criterion).unwrap()
+        Endurance::zimmerli(&wire, 2.0 * MM, WireSurface::Unpeened, criterion).unwrap()
     };
     let once = spring.stress(20.0).unwrap();
     for (criterion, times, cycles) in [
-        (Criterion::Gerber, 2.2, 326_214.464_945_6),
-        (Criterion::Gerber, 3.0, 14_371.354_020_84),
-        (Criterion::Goodman, 2.6, 10_991.852_235_41),
-        (Criterion::Sines, 3.0, 127_461.863_851_3),
+        (FatigueCriterion::Gerber, 2.2, 326_214.464_945_6),
+        (FatigueCriterion::Gerber, 3.0, 14_371.354_020_84),
+        (FatigueCriterion::Goodman, 2.6, 10_991.852_235_41),
+        (FatigueCriterion::Sines, 3.0, 127_461.863_851_3),
     ] {
         let cycle = Cycle::between(times * once, 3.0 * times * once).unwrap();
         let Life::Cycles(life) = endurance(criterion).life(&cycle).unwrap() else {
@@ -233,10 +250,13 @@ fn fatigue_by_hand() {
         );
     }
     let short = Cycle::between(4.0 * once, 12.0 * once).unwrap();
-    assert_eq!(endurance(Criterion::Gerber).life(&short), Ok(Life::Short));
+    assert_eq!(
+        endurance(FatigueCriterion::Gerber).life(&short),
+        Ok(Life::Short)
+    );
     assert_eq!(Life::Short.cycles(), 0.0);
     assert_eq!(Life::Endless.cycles(), f64::INFINITY);
-    let gerber = endurance(Criterion::Gerber);
+    let gerber = endurance(FatigueCriterion::Gerber);
     close(
         "at 2e5",
         gerber.fully_reversed_at(2e5).unwrap() / MPA,
@@ -245,14 +265,19 @@ fn fatigue_by_hand() {
     let left = 1.0 - (500.0_f64 / 1179.2).powi(2);
     let borne = gerber.alternating_at(500.0 * MPA, 2e5).unwrap() / MPA;
     close("alternating at", borne, 357.300_779_357_7 * left);
-    assert_eq!(gerber.criterion(), Criterion::Gerber);
+    assert_eq!(gerber.criterion(), FatigueCriterion::Gerber);
 }
 
 /// A spring that breaks does not hold, nor one that yields; of an extension spring each part counts, of hook and body.
 #[test]
 fn what_holds_neither_breaks_nor_yields() {
     let cycle = Cycle::between(0.0, 100.0 * MPA).unwrap();
-    let endurance = Endurance::new(241.0 * MPA, 379.0 * MPA, 1000.0 * MPA, Criterion::Gerber);
+    let endurance = Endurance::new(
+        241.0 * MPA,
+        379.0 * MPA,
+        1000.0 * MPA,
+        FatigueCriterion::Gerber,
+    );
     let verdict = |safety, static_safety| LifeVerdict {
         cycle,
         endurance: endurance.clone().unwrap(),
@@ -293,14 +318,14 @@ fn what_holds_neither_breaks_nor_yields() {
     // Sines lets the mean aside: up to solid and a little back the coils never break, but a spring not made for it yields.
     let spec = CompressionSpringSpec {
         free_length: 60.0 * MM,
-        ..compression(Practice::Shigley).spec().clone()
+        ..compression(DesignCode::Shigley).spec().clone()
     };
     let spring = CompressionSpring::new(spec).unwrap();
     let solid = spring.solid_force();
     let verdict = spring.fatigue(
         [0.9 * solid, solid],
-        Surface::Unpeened,
-        Criterion::Sines,
+        WireSurface::Unpeened,
+        FatigueCriterion::Sines,
         1e6,
     );
     let verdict = verdict.unwrap();
@@ -308,7 +333,7 @@ fn what_holds_neither_breaks_nor_yields() {
 }
 
 /// EN 10270-1 SM of 1 mm: Rm 1980 MPa.
-fn extension(hook: HookShape, practice: Practice) -> ExtensionSpring {
+fn extension(hook: HookShape, practice: DesignCode) -> ExtensionSpring {
     ExtensionSpring::new(ExtensionSpringSpec {
         wire: Wire::named("EN 10270-1 SM").unwrap(),
         wire_diameter: 1.0 * MM,
@@ -326,7 +351,7 @@ fn extension(hook: HookShape, practice: Practice) -> ExtensionSpring {
 
 #[test]
 fn extension_springs_by_hand() {
-    let spring = extension(HookShape::Full, Practice::Shigley);
+    let spring = extension(HookShape::Full, DesignCode::Shigley);
     // Nb + G / E
     close("active turns", spring.active_turns(), 30.395_631_067_96);
     close("rate", spring.rate() * MM, 0.459_757_612_522_5);
@@ -399,7 +424,7 @@ fn extension_springs_by_hand() {
         assert!(text.starts_with("stress allowed = "), "{text}");
     }
 
-    let half = extension(HookShape::Half, Practice::Shigley);
+    let half = extension(HookShape::Half, DesignCode::Shigley);
     close("half hooks", half.wire_length() / MM, 877.052_379_385_2);
     close("free", half.free_length() / MM, 39.0);
     // The sharper bend of 2 d.
@@ -408,14 +433,14 @@ fn extension_springs_by_hand() {
         half.stresses(1.0).unwrap().hook_bending / MPA,
         57.614_089_399_27,
     );
-    let standard = extension(HookShape::Full, Practice::En13906);
+    let standard = extension(HookShape::Full, DesignCode::En13906);
     close("active turns", standard.active_turns(), 30.0);
 }
 
 /// Mean 7 N and alternating 3 N; Gerber's safety by Shigley's closed form (eq. 6-48).
 #[test]
 fn extension_fatigue_by_hand() {
-    let spring = extension(HookShape::Full, Practice::Shigley);
+    let spring = extension(HookShape::Full, DesignCode::Shigley);
     let gerber = |per_newton: f64, reversed: f64, ultimate: f64| {
         let (a, m) = (3.0 * per_newton, 7.0 * per_newton);
         let root = (1.0 + (2.0 * m * reversed / (ultimate * a)).powi(2)).sqrt();
@@ -425,7 +450,12 @@ fn extension_fatigue_by_hand() {
     let ultimate = 0.67 * 1980.0;
     let reversed = 241.316_505_260_9 / (1.0 - (379.211_651_124_2_f64 / ultimate).powi(2));
     for tensions in [[4.0, 10.0], [10.0, 4.0]] {
-        let life = spring.fatigue(tensions, Surface::Unpeened, Criterion::Gerber, 1e6);
+        let life = spring.fatigue(
+            tensions,
+            WireSurface::Unpeened,
+            FatigueCriterion::Gerber,
+            1e6,
+        );
         let life = life.unwrap();
         close(
             "body",
@@ -461,7 +491,7 @@ fn extension_fatigue_by_hand() {
     }
 }
 
-fn torsion(practice: Practice) -> TorsionSpring {
+fn torsion(practice: DesignCode) -> TorsionSpring {
     TorsionSpring::new(TorsionSpringSpec {
         wire: Wire::named("EN 10270-1 SM").unwrap(),
         wire_diameter: 1.0 * MM,
@@ -476,7 +506,7 @@ fn torsion(practice: Practice) -> TorsionSpring {
 
 #[test]
 fn torsion_springs_by_hand() {
-    let spring = torsion(Practice::Shigley);
+    let spring = torsion(DesignCode::Shigley);
     // Nb + (l1 + l2) / (3 pi D)
     close("active turns", spring.active_turns(), 6.589_462_752_192);
     // d^4 E / (10.8 D Na) / (2 pi), N mm/rad
@@ -533,7 +563,7 @@ fn torsion_springs_by_hand() {
         219.752_073_429_4 * std::f64::consts::FRAC_PI_4 * 7.85e-6,
     );
     close("outer", spring.outer_diameter() / MM, 10.0);
-    let law = spring.twist_spring(-0.1, Works::Below).unwrap();
+    let law = spring.twist_spring(-0.1, SpringAction::Below).unwrap();
     close(
         "law",
         law.response(-0.6).unwrap().torque / MM,
@@ -541,7 +571,7 @@ fn torsion_springs_by_hand() {
     );
     close("end", law.angle_range()[0], -1.040_973_080_609);
 
-    let standard = torsion(Practice::En13906);
+    let standard = torsion(DesignCode::En13906);
     close("rate", standard.rate() / MM, 54.274_362_317_31);
     close(
         "stress",
@@ -562,7 +592,7 @@ fn torsion_springs_by_hand() {
 /// Half of 0.50 Rm up and down is endless; between 1e5 and 1e6 cycles the share falls in a straight line with the logarithm.
 #[test]
 fn torsion_fatigue_by_hand() {
-    let spring = torsion(Practice::Shigley);
+    let spring = torsion(DesignCode::Shigley);
     let (one, other) = (11.105_478_251_3 * 20.0, 11.105_478_251_3 * 60.0);
     let (a, m) = (0.5 * (other - one), 0.5 * (other + one));
     for (cycles, share) in [
@@ -577,7 +607,12 @@ fn torsion_fatigue_by_hand() {
         let root = (1.0 + (2.0 * m * reversed / (1980.0 * a)).powi(2)).sqrt();
         let expected = 0.5 * (1980.0 / m).powi(2) * (a / reversed) * (root - 1.0);
         for torques in [[0.02, 0.06], [0.06, 0.02]] {
-            let life = spring.fatigue(torques, Surface::Unpeened, Criterion::Gerber, cycles);
+            let life = spring.fatigue(
+                torques,
+                WireSurface::Unpeened,
+                FatigueCriterion::Gerber,
+                cycles,
+            );
             let life = life.unwrap();
             close("safety", life.safety, expected);
             close("static safety", life.static_safety, 0.78 * 1980.0 / other);
@@ -591,12 +626,20 @@ fn torsion_fatigue_by_hand() {
 fn zimmerli_needs_a_strength() {
     let kpsi = 6.894_757_293_168;
     for (surface, [alternating, mean], least) in [
-        (Surface::Unpeened, [35.0, 55.0], [567.01, 692.61, 383.04]),
-        (Surface::Peened, [57.5, 77.5], [850.56, 1049.21, 539.74]),
+        (
+            WireSurface::Unpeened,
+            [35.0, 55.0],
+            [567.01, 692.61, 383.04],
+        ),
+        (WireSurface::Peened, [57.5, 77.5], [850.56, 1049.21, 539.74]),
     ] {
-        for (criterion, least) in [Criterion::Gerber, Criterion::Goodman, Criterion::Sines]
-            .into_iter()
-            .zip(least)
+        for (criterion, least) in [
+            FatigueCriterion::Gerber,
+            FatigueCriterion::Goodman,
+            FatigueCriterion::Sines,
+        ]
+        .into_iter()
+        .zip(least)
         {
             let allowed = |ultimate: f64| {
                 let [a, m] = [alternating, mean].map(|stress| stress * kpsi * MPA);
@@ -630,28 +673,36 @@ fn zimmerli_needs_a_strength() {
     }
     // Hard-drawn wire of 4 mm: 0.67 x 1783 / 4^0.19 = 918 MPa.
     let wire = Wire::named("ASTM A227").unwrap();
-    let refused = Endurance::zimmerli(&wire, 4.0 * MM, Surface::Peened, Criterion::Goodman);
+    let refused = Endurance::zimmerli(
+        &wire,
+        4.0 * MM,
+        WireSurface::Peened,
+        FatigueCriterion::Goodman,
+    );
     assert_eq!(
         refused.unwrap_err().to_string(),
         "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take Gerber's, unpeened wire, or a thinner or \
          stronger one) = 918000000 Pa is outside 1049200000 to 10000000000 Pa"
     );
     for (surface, criterion) in [
-        (Surface::Peened, Criterion::Gerber),
-        (Surface::Unpeened, Criterion::Goodman),
+        (WireSurface::Peened, FatigueCriterion::Gerber),
+        (WireSurface::Unpeened, FatigueCriterion::Goodman),
     ] {
         assert!(Endurance::zimmerli(&wire, 4.0 * MM, surface, criterion).is_ok());
     }
     let weak = Wire::named("ASTM A313").unwrap();
     for (surface, words) in [
         (
-            Surface::Peened,
+            WireSurface::Peened,
             "else take unpeened wire, or a thinner or stronger one",
         ),
-        (Surface::Unpeened, "else take a thinner or stronger wire"),
+        (
+            WireSurface::Unpeened,
+            "else take a thinner or stronger wire",
+        ),
     ] {
         let text = |d: f64| {
-            let endurance = Endurance::zimmerli(&weak, d * MM, surface, Criterion::Gerber);
+            let endurance = Endurance::zimmerli(&weak, d * MM, surface, FatigueCriterion::Gerber);
             endurance.err().map(|error| error.to_string())
         };
         if let Some(text) = text(10.0) {
@@ -663,7 +714,7 @@ fn zimmerli_needs_a_strength() {
 /// A limit that was computed, or a measure that is right in its unit, suggests no other unit.
 #[test]
 fn no_other_unit_is_suggested_where_none_is_wrong() {
-    let spec = torsion(Practice::Shigley).spec().clone();
+    let spec = torsion(DesignCode::Shigley).spec().clone();
     let with = |arbor| {
         let spec = TorsionSpringSpec {
             arbor: Some(arbor),
@@ -676,12 +727,14 @@ fn no_other_unit_is_suggested_where_none_is_wrong() {
         "arbor, with the inner diameter of the coils = 0.015 m is outside 0.00001 to 0.008 m"
     );
     assert!(with(7.8).ends_with("did you mean 7.8 * MM?"));
-    let text = torsion(Practice::Shigley)
+    let text = torsion(DesignCode::Shigley)
         .wound_up(2.0)
         .unwrap_err()
         .to_string();
     assert!(text.contains("before it grips its arbor = 2 rad") && !text.contains("did you mean"));
-    let spec = extension(HookShape::Full, Practice::Shigley).spec().clone();
+    let spec = extension(HookShape::Full, DesignCode::Shigley)
+        .spec()
+        .clone();
     let with = |reach| {
         let spec = ExtensionSpringSpec {
             hook_reach: Some(reach),

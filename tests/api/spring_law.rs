@@ -2,24 +2,24 @@
 
 use yokewright::Error;
 use yokewright::spring::{
-    BelowTable, ForceTable, LineState, StraightSpring, StraightSpringSpec, TwistSpring,
-    TwistSpringSpec, TwistState, Works,
+    BelowTable, ForceTable, LinearSpring, LinearSpringSpec, LinearSpringState, LinearTorsionSpring,
+    LinearTorsionSpringSpec, SpringAction, TorsionSpringState,
 };
 use yokewright::units::{DEG, MM};
 
-fn spec() -> StraightSpringSpec {
-    StraightSpringSpec {
+fn spec() -> LinearSpringSpec {
+    LinearSpringSpec {
         rate: 500.0,
         free_length: 50.0 * MM,
         initial_tension: 0.0,
-        works: Works::Both,
+        works: SpringAction::Both,
         shortest: None,
         longest: None,
     }
 }
 
-fn refusal(spec: StraightSpringSpec) -> String {
-    StraightSpring::new(spec).unwrap_err().to_string()
+fn refusal(spec: LinearSpringSpec) -> String {
+    LinearSpring::new(spec).unwrap_err().to_string()
 }
 
 fn table(lengths: &[f64], tensions: &[f64]) -> Result<ForceTable, Error> {
@@ -28,7 +28,7 @@ fn table(lengths: &[f64], tensions: &[f64]) -> Result<ForceTable, Error> {
 
 #[test]
 fn a_straight_spring_refuses_what_no_spring_is() {
-    let too_long = StraightSpringSpec {
+    let too_long = LinearSpringSpec {
         free_length: 50.0,
         ..spec()
     };
@@ -36,7 +36,7 @@ fn a_straight_spring_refuses_what_no_spring_is() {
         refusal(too_long),
         "free length of the spring = 50 m is outside 0 to 10 m; did you mean 50 * MM?"
     );
-    let nothing = StraightSpringSpec {
+    let nothing = LinearSpringSpec {
         rate: 0.0,
         ..spec()
     };
@@ -44,7 +44,7 @@ fn a_straight_spring_refuses_what_no_spring_is() {
         refusal(nothing),
         "spring rate = 0 N/m is outside 0.001 to 10000000 N/m"
     );
-    let pushes_back = StraightSpringSpec {
+    let pushes_back = LinearSpringSpec {
         initial_tension: 2.0,
         ..spec()
     };
@@ -52,13 +52,13 @@ fn a_straight_spring_refuses_what_no_spring_is() {
         refusal(pushes_back),
         "initial tension of a spring that does not only pull = 2 N is outside 0 to 0 N"
     );
-    let never_loaded = StraightSpringSpec {
-        works: Works::Above,
+    let never_loaded = LinearSpringSpec {
+        works: SpringAction::Above,
         longest: Some(40.0 * MM),
         ..spec()
     };
     assert_eq!(
-        StraightSpring::new(never_loaded).unwrap_err(),
+        LinearSpring::new(never_loaded).unwrap_err(),
         Error::NotAscending {
             quantity: "lengths at which the spring works",
             lower: 50.0 * MM,
@@ -66,13 +66,13 @@ fn a_straight_spring_refuses_what_no_spring_is() {
             unit: "m",
         }
     );
-    let spring = StraightSpring::new(spec()).unwrap();
+    let spring = LinearSpring::new(spec()).unwrap();
     assert!(spring.response(-MM).is_err() && spring.response(f64::NAN).is_err());
 }
 
 #[test]
 fn a_spring_seated_on_both_sides_pushes_and_pulls() {
-    let spring = StraightSpring::new(spec()).unwrap();
+    let spring = LinearSpring::new(spec()).unwrap();
     let [push, pull] = [40.0, 60.0].map(|length| spring.response(length * MM).unwrap());
     assert!((push.tension + 5.0).abs() < 1e-12 && (pull.tension - 5.0).abs() < 1e-12);
     assert!((push.energy - 0.025).abs() < 1e-15 && (pull.energy - 0.025).abs() < 1e-15);
@@ -80,32 +80,32 @@ fn a_spring_seated_on_both_sides_pushes_and_pulls() {
 
 #[test]
 fn a_compression_spring_comes_off_its_seat_and_goes_solid() {
-    let spring = StraightSpring::new(StraightSpringSpec {
-        works: Works::Below,
+    let spring = LinearSpring::new(LinearSpringSpec {
+        works: SpringAction::Below,
         shortest: Some(20.0 * MM),
         ..spec()
     })
     .unwrap();
     let state = |length: f64| spring.response(length * MM).unwrap().state;
-    assert_eq!(state(60.0), LineState::Slack);
-    assert_eq!(state(30.0), LineState::Working);
-    assert_eq!(state(19.0), LineState::Solid);
+    assert_eq!(state(60.0), LinearSpringState::Slack);
+    assert_eq!(state(30.0), LinearSpringState::Working);
+    assert_eq!(state(19.0), LinearSpringState::Solid);
 }
 
 #[test]
 fn a_twisted_spring_knows_degrees_from_radians() {
-    let spec = TwistSpringSpec {
+    let spec = LinearTorsionSpringSpec {
         rate: 1.0,
         free_angle: 0.0,
-        works: Works::Below,
+        works: SpringAction::Below,
         least: Some(-90.0 * DEG),
         greatest: None,
     };
-    let spring = TwistSpring::new(spec).unwrap();
+    let spring = LinearTorsionSpring::new(spec).unwrap();
     let state = |degrees: f64| spring.response(degrees * DEG).unwrap().state;
-    assert_eq!(state(10.0), TwistState::Slack);
-    assert_eq!(state(-45.0), TwistState::Working);
-    assert_eq!(state(-91.0), TwistState::Overwound);
+    assert_eq!(state(10.0), TorsionSpringState::Slack);
+    assert_eq!(state(-45.0), TorsionSpringState::Working);
+    assert_eq!(state(-91.0), TorsionSpringState::Overwound);
     assert_eq!(
         spring.response(180.0).unwrap_err().to_string(),
         "angle of the torsion spring = 180 rad is outside -100 to 100 rad; did you mean 180 * DEG?"

@@ -1,11 +1,11 @@
 //! What springs and demands may be asked: each range as it is documented, the usual limits that a demand begins with, and what lies just at an edge.
 
 use yokewright::spring::{
-    BelowTable, CoilDiameter, CompressionDemand, Criterion, Cycle, Endurance, ExtensionDemand,
-    ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, ForceTable, HookShape, Life,
-    LifeDemand, LineSpring, LineState, Practice, StraightSpring, StraightSpringSpec, Surface,
-    TorsionDemand, TorsionSpring, TorsionSpringSpec, TwistSpring, TwistSpringSpec, TwistState,
-    Wanted, Wire, Works,
+    BelowTable, CoilDiameter, CompressionDemand, Cycle, DesignCode, Endurance, ExtensionDemand,
+    ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, FatigueCriterion, ForceTable,
+    HookShape, Life, LifeDemand, LineSpring, LinearSpring, LinearSpringSpec, LinearSpringState,
+    LinearTorsionSpring, LinearTorsionSpringSpec, SizingTarget, SpringAction, TorsionDemand,
+    TorsionSpring, TorsionSpringSpec, TorsionSpringState, Wire, WireSurface,
 };
 use yokewright::units::MM;
 use yokewright::{Error, Observer, Result};
@@ -36,8 +36,8 @@ fn wire() -> Wire {
 fn life(cycles: f64, safety: f64) -> Option<LifeDemand> {
     Some(LifeDemand {
         cycles,
-        surface: Surface::Unpeened,
-        criterion: Criterion::Gerber,
+        surface: WireSurface::Unpeened,
+        criterion: FatigueCriterion::Gerber,
         safety,
     })
 }
@@ -126,7 +126,7 @@ fn a_torsion_demand_keeps_to_its_ranges() {
 
 #[test]
 fn a_compression_demand_keeps_to_its_ranges() {
-    let rate = |rate, preload, start_length| Wanted::Rate {
+    let rate = |rate, preload, start_length| SizingTarget::Rate {
         rate,
         preload,
         start_length,
@@ -150,7 +150,7 @@ fn a_compression_demand_keeps_to_its_ranges() {
     with("travel of the spring, with its", [1e-5, 0.014], &|d| {
         d.wanted = rate(2e3, 20.0, Some(0.014));
     });
-    let force = |force, length| Wanted::Force { force, length };
+    let force = |force, length| SizingTarget::Force { force, length };
     with("wanted force", [0.0, 1e5], &|d| {
         d.wanted = force(-1e-9, 0.03);
     });
@@ -182,7 +182,7 @@ fn extension() -> ExtensionSpringSpec {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice: Practice::Shigley,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -246,7 +246,7 @@ fn torsion(turns: f64) -> TorsionSpringSpec {
         body_turns: turns,
         legs: [20.0 * MM, 30.0 * MM],
         arbor: None,
-        practice: Practice::Shigley,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -264,12 +264,22 @@ fn a_torsion_spring_keeps_to_its_ranges() {
     range("torque", [0.0, 1e5], spring.stress(-1e-9));
     range("wound up", [0.0, 100.0], spring.wound_up(-1e-9));
     for cycles in [0.9, 2e12] {
-        let life = spring.fatigue([0.0, 0.1], Surface::Unpeened, Criterion::Gerber, cycles);
+        let life = spring.fatigue(
+            [0.0, 0.1],
+            WireSurface::Unpeened,
+            FatigueCriterion::Gerber,
+            cycles,
+        );
         range("cycles", [1.0, 1e12], life);
     }
     assert!(
         spring
-            .fatigue([0.0, 0.1], Surface::Unpeened, Criterion::Gerber, 1.0)
+            .fatigue(
+                [0.0, 0.1],
+                WireSurface::Unpeened,
+                FatigueCriterion::Gerber,
+                1.0
+            )
             .is_ok()
     );
     // 0.78 Rm is reached at 2.7 rad with 6 turns, so that 175 turns stand some 75 rad: the law knows it, from -60 rad up and from 60 down, but not
@@ -278,20 +288,25 @@ fn a_torsion_spring_keeps_to_its_ranges() {
     let stands = long.greatest_angle();
     assert!((70.0..80.0).contains(&stands), "{stands}");
     let above = |free| {
-        long.twist_spring(free, Works::Above)
+        long.twist_spring(free, SpringAction::Above)
             .unwrap()
             .spec()
             .greatest
     };
-    let below = |free| long.twist_spring(free, Works::Below).unwrap().spec().least;
+    let below = |free| {
+        long.twist_spring(free, SpringAction::Below)
+            .unwrap()
+            .spec()
+            .least
+    };
     assert_eq!((above(0.0), below(0.0)), (Some(stands), Some(-stands)));
     assert_eq!((above(40.0), below(-40.0)), (None, None));
-    assert!(long.twist_spring(0.0, Works::Both).is_err());
+    assert!(long.twist_spring(0.0, SpringAction::Both).is_err());
 }
 
 #[test]
 fn endurance_keeps_to_its_ranges() {
-    let new = |a, m, u| Endurance::new(a, m, u, Criterion::Sines);
+    let new = |a, m, u| Endurance::new(a, m, u, FatigueCriterion::Sines);
     range("ultimate", [1e6, 1e10], new(1e5, 0.0, 9e5));
     range("alternating", [1e3, 0.77e9], new(999.0, 0.0, 1e9));
     range("alternating", [1e3, 0.77e9], new(0.78e9, 0.0, 1e9));
@@ -300,7 +315,7 @@ fn endurance_keeps_to_its_ranges() {
     range(
         "fully reversed",
         [1e3, 0.77e9],
-        Endurance::new(1e8, 0.9e9, 1e9, Criterion::Goodman),
+        Endurance::new(1e8, 0.9e9, 1e9, FatigueCriterion::Goodman),
     );
     range(
         "stress of the cycle",
@@ -329,7 +344,7 @@ fn endurance_keeps_to_its_ranges() {
     assert!(matches!(life(1.5399e9), Ok(Life::Cycles(n)) if n > 1e3 && n < 1.01e3));
     assert_eq!(life(1.5401e9), Ok(Life::Short));
     // At the ultimate strength a mean stress leaves nothing, even for no alternating stress at all.
-    for criterion in [Criterion::Gerber, Criterion::Goodman] {
+    for criterion in [FatigueCriterion::Gerber, FatigueCriterion::Goodman] {
         let endurance = Endurance::new(1e8, 0.0, 1e9, criterion).unwrap();
         assert_eq!(endurance.life(&cycle(1e9, 0.0)), Ok(Life::Short));
         assert_eq!(endurance.life(&cycle(0.9e9, 0.0)), Ok(Life::Endless));
@@ -342,18 +357,18 @@ fn endurance_keeps_to_its_ranges() {
 
 #[test]
 fn laws_keep_to_their_ranges_and_edges() {
-    let plain = StraightSpringSpec {
+    let plain = LinearSpringSpec {
         rate: 400.0,
         free_length: 60.0 * MM,
         initial_tension: 0.0,
-        works: Works::Below,
+        works: SpringAction::Below,
         shortest: Some(20.0 * MM),
         longest: None,
     };
-    let with = |change: fn(&mut StraightSpringSpec)| {
+    let with = |change: fn(&mut LinearSpringSpec)| {
         let mut spec = plain;
         change(&mut spec);
-        StraightSpring::new(spec)
+        LinearSpring::new(spec)
     };
     range("rate", [1e-3, 1e7], with(|s| s.rate = 9e-4));
     range("free length", [0.0, 10.0], with(|s| s.free_length = 10.1));
@@ -362,45 +377,45 @@ fn laws_keep_to_their_ranges_and_edges() {
     range("longest", [0.0, 10.0], with(|s| s.longest = Some(10.1)));
     // Pressed from 60 mm on it must have a length below that to work at.
     for shortest in [60.0 * MM, 61.0 * MM] {
-        let spec = StraightSpringSpec {
+        let spec = LinearSpringSpec {
             shortest: Some(shortest),
             ..plain
         };
         assert!(
-            matches!(StraightSpring::new(spec), Err(Error::NotAscending { lower, upper, .. }) if lower == shortest && upper == 60.0 * MM)
+            matches!(LinearSpring::new(spec), Err(Error::NotAscending { lower, upper, .. }) if lower == shortest && upper == 60.0 * MM)
         );
     }
     // A limit above the free length changes nothing for it, nor one below for a spring that pulls.
     assert!(with(|s| s.longest = Some(70.0 * MM)).is_ok());
-    assert!(with(|s| s.works = Works::Above).is_ok());
-    let pulls = with(|s| (s.works, s.longest) = (Works::Above, Some(60.0 * MM)));
+    assert!(with(|s| s.works = SpringAction::Above).is_ok());
+    let pulls = with(|s| (s.works, s.longest) = (SpringAction::Above, Some(60.0 * MM)));
     assert!(matches!(pulls, Err(Error::NotAscending { .. })));
 
-    let twist = TwistSpringSpec {
+    let twist = LinearTorsionSpringSpec {
         rate: 0.8,
         free_angle: 0.2,
-        works: Works::Above,
+        works: SpringAction::Above,
         least: Some(-0.5),
         greatest: Some(1.2),
     };
-    let spring = TwistSpring::new(twist).unwrap();
+    let spring = LinearTorsionSpring::new(twist).unwrap();
     for (angle, torque, stiffness, energy, state) in [
-        (-0.6, 0.0, 0.0, 0.0, TwistState::Overwound),
-        (-0.5, 0.0, 0.0, 0.0, TwistState::Slack),
-        (0.2, 0.0, 0.0, 0.0, TwistState::Slack),
+        (-0.6, 0.0, 0.0, 0.0, TorsionSpringState::Overwound),
+        (-0.5, 0.0, 0.0, 0.0, TorsionSpringState::Slack),
+        (0.2, 0.0, 0.0, 0.0, TorsionSpringState::Slack),
         // 0.8 N m/rad over 1 rad, and over 1.1.
-        (1.2, 0.8, 0.8, 0.4, TwistState::Working),
-        (1.3, 0.88, 0.8, 0.484, TwistState::Overwound),
+        (1.2, 0.8, 0.8, 0.4, TorsionSpringState::Working),
+        (1.3, 0.88, 0.8, 0.484, TorsionSpringState::Overwound),
     ] {
         let at = spring.response(angle).unwrap();
         assert_eq!((at.state, at.stiffness), (state, stiffness), "{angle}");
         assert!((at.torque - torque).abs() < 1e-12 && (at.energy - energy).abs() < 1e-12);
     }
     range("angle", [-100.0, 100.0], spring.response(101.0));
-    let with = |change: fn(&mut TwistSpringSpec)| {
+    let with = |change: fn(&mut LinearTorsionSpringSpec)| {
         let mut spec = twist;
         change(&mut spec);
-        TwistSpring::new(spec)
+        LinearTorsionSpring::new(spec)
     };
     range("rate", [1e-12, 1e5], with(|s| s.rate = 9e-13));
     range(
@@ -430,26 +445,32 @@ fn laws_keep_to_their_ranges_and_edges() {
     let at = cord.response(0.2).unwrap();
     assert_eq!(
         (at.state, at.tension, at.stiffness, at.energy),
-        (LineState::Slack, 0.0, 0.0, 0.0)
+        (LinearSpringState::Slack, 0.0, 0.0, 0.0)
     );
-    assert_eq!(cord.response(0.2 + 1e-9).unwrap().state, LineState::Working);
+    assert_eq!(
+        cord.response(0.2 + 1e-9).unwrap().state,
+        LinearSpringState::Working
+    );
     assert_eq!(cord.response(0.4).unwrap().tension, 20.0);
     let strut = ForceTable::new(&[0.2, 0.4], &[0.0, 20.0], BelowTable::Refused).unwrap();
     assert_eq!(strut.length_range(), [0.2, 0.4]);
     // A straight line of 100 N/m: half of 20 N over 0.2 m at its end.
     let at = strut.response(0.4).unwrap();
     assert!((at.energy - 2.0).abs() < 1e-12 && (at.stiffness - 100.0).abs() < 1e-9);
-    assert_eq!(strut.response(0.2).unwrap().state, LineState::Working);
+    assert_eq!(
+        strut.response(0.2).unwrap().state,
+        LinearSpringState::Working
+    );
 }
 
 /// Whoever has asked to stop gets no more rows, and no search begins another coil.
 #[test]
 fn what_is_stopped_stops() {
-    let straight = StraightSpring::new(StraightSpringSpec {
+    let straight = LinearSpring::new(LinearSpringSpec {
         rate: 400.0,
         free_length: 60.0 * MM,
         initial_tension: 0.0,
-        works: Works::Above,
+        works: SpringAction::Above,
         shortest: None,
         longest: None,
     });
@@ -458,7 +479,7 @@ fn what_is_stopped_stops() {
     assert_eq!(law.responses(&lengths).valid.len(), 3000);
     let extension = ExtensionDemand::new(vec![wire()], 500.0, 5.0, 0.04);
     let torsion = TorsionDemand::new(vec![wire()], 0.6, 0.2, 0.9);
-    let wanted = Wanted::Rate {
+    let wanted = SizingTarget::Rate {
         rate: 2000.0,
         preload: 20.0,
         start_length: None,

@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use yokewright::Error;
 use yokewright::spring::{
-    Arrangement, Criterion, LifeDemand, LineState, Shortfall, StockColumn, StockDemand,
-    StockFormat, StockKind, StockList, StockQuantity as Q, Surface, Wire,
+    Arrangement, FatigueCriterion, LifeDemand, LinearSpringState, Shortfall, StockColumn,
+    StockDemand, StockFormat, StockKind, StockList, StockQuantity as Q, Wire, WireSurface,
 };
 use yokewright::units::MM;
 
@@ -87,7 +87,7 @@ fn the_drawer_is_read() {
     let law = spring.line_spring();
     assert_eq!(
         law.response(97.0 * MM).unwrap().state,
-        LineState::Overstretched
+        LinearSpringState::Overstretched
     );
     assert!((law.response(50.0 * MM).unwrap().tension - 5.3).abs() < 1e-9);
 }
@@ -101,7 +101,10 @@ fn inches_and_pounds_are_units() {
     assert!((spring.rate() - 3502.54).abs() < 0.01);
     assert!((spring.greatest_deflection() - 12.7 * MM).abs() < 1e-12);
     let law = spring.line_spring();
-    assert_eq!(law.response(38.0 * MM).unwrap().state, LineState::Solid);
+    assert_eq!(
+        law.response(38.0 * MM).unwrap().state,
+        LinearSpringState::Solid
+    );
     assert_eq!(list.clone().with(list).unwrap().springs().len(), 2);
 }
 
@@ -546,8 +549,8 @@ fn the_force_gives_way_to_slack_and_to_life() {
 
     let life = LifeDemand {
         cycles: 1e6,
-        surface: Surface::Unpeened,
-        criterion: Criterion::Gerber,
+        surface: WireSurface::Unpeened,
+        criterion: FatigueCriterion::Gerber,
         safety: 1.5,
     };
     let single = StockDemand {
@@ -636,8 +639,8 @@ fn nothing_fits_says_why() {
 fn life_needs_the_wire() {
     let life = LifeDemand {
         cycles: 1e6,
-        surface: Surface::Unpeened,
-        criterion: Criterion::Gerber,
+        surface: WireSurface::Unpeened,
+        criterion: FatigueCriterion::Gerber,
         safety: 1.1,
     };
     let demand = StockDemand {
@@ -779,8 +782,8 @@ fn a_demand_keeps_to_its_ranges() {
     with("cycles", [1.0, 1e12], |d| {
         d.life = Some(LifeDemand {
             cycles: 0.5,
-            surface: Surface::Unpeened,
-            criterion: Criterion::Gerber,
+            surface: WireSurface::Unpeened,
+            criterion: FatigueCriterion::Gerber,
             safety: 1.0,
         });
     });

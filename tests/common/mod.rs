@@ -1,7 +1,7 @@
 //! A stick axis to test on.
 
 use nalgebra::Vector3;
-use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, Moving, Side};
+use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, MagnetSide, Moving};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
 
@@ -16,7 +16,7 @@ pub(crate) fn layout_spec() -> ArmLayoutSpec {
         polarization: Vector3::new(0.0, 1300.0 * MT, 0.0),
         arm: 12.0 * MM,
         gap: 2.0 * MM,
-        side: Side::Outer,
+        side: MagnetSide::Outer,
         offset: Vector3::zeros(),
     }
 }

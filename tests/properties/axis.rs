@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
-use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, AxisSpec, Moving, Side, linearity};
+use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, AxisSpec, MagnetSide, Moving, linearity};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::units::{DEG, MM};
 
@@ -18,7 +18,7 @@ fn layouts() -> impl Strategy<Value = ArmLayout> {
         vector(1.4),
         0.0..60.0,
         0.5..20.0,
-        prop::sample::select(Side::ALL.to_vec()),
+        prop::sample::select(MagnetSide::ALL.to_vec()),
         vector(2.0),
     )
         .prop_map(|(size, polarization, arm, gap, side, offset)| {
@@ -177,7 +177,7 @@ proptest! {
         let n = &numbers;
         let triple = |i: usize| Vector3::new(n[i], n[i + 1], n[i + 2]);
         let _ = ArmLayout::new(ArmLayoutSpec {
-            magnet_size: triple(0), polarization: triple(3), arm: n[6], gap: n[7], side: Side::Axial, offset: triple(8),
+            magnet_size: triple(0), polarization: triple(3), arm: n[6], gap: n[7], side: MagnetSide::Axial, offset: triple(8),
         });
         let good = crate::common::axis();
         let axis = Axis::new(AxisSpec {

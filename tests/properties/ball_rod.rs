@@ -8,7 +8,7 @@ use yokewright::linkage::generators::spatial::{
     arms, ball_rods, directions, nearly_changing_ball_rods, nearly_locking_ball_rods, poses,
     special_ball_rods,
 };
-use yokewright::linkage::{Arm, Assembly, BallRod, RodLimit, Travel};
+use yokewright::linkage::{Arm, Assembly, BallRod, Range, RodLimit};
 use yokewright::units::{DEG, MM};
 
 use crate::magnet::anything;
@@ -44,7 +44,12 @@ fn miss(rod: &BallRod, input: f64, output: f64) -> f64 {
 }
 
 fn travel(rod: &BallRod) -> Option<[f64; 2]> {
-    rod.travel().map(|Travel { from, to }| [from, to])
+    rod.travel().map(
+        |Range {
+             lower: from,
+             upper: to,
+         }| [from, to],
+    )
 }
 
 /// An angle on the way from neutral.
@@ -177,7 +182,7 @@ fn the_range_of_an_output_that_ends_at_half_a_turn() {
         let [from, to] = [down[0].min(up[0]), down[1].max(up[1])];
         // Of the extremes between the steps a square of a step is missed.
         assert!(
-            (range.from - from).abs() < 1e-7 && (range.to - to).abs() < 1e-7,
+            (range.lower - from).abs() < 1e-7 && (range.upper - to).abs() < 1e-7,
             "{range:?} {from} {to}"
         );
     }
@@ -282,7 +287,7 @@ proptest! {
         let [low, high] = travel(&rod).unwrap();
         for angle in [low, high, low + share * (high - low)] {
             let output = rod.output_angle(angle, Assembly::Neutral).unwrap();
-            prop_assert!(output >= range.from - 1e-12 && output <= range.to + 1e-12, "{output} {range:?}");
+            prop_assert!(output >= range.lower - 1e-12 && output <= range.upper + 1e-12, "{output} {range:?}");
         }
         for end in [low, high] {
             let at = |angle| rod.output_angle(angle, Assembly::Neutral).unwrap();
@@ -450,10 +455,10 @@ proptest! {
         let Some(range) = rod.output_travel() else { return Ok(()) };
         let outputs: Vec<f64> = shares.iter().map(|share| rod.output_angle(inside(&rod, *share), Assembly::Neutral).unwrap()).collect();
         for output in outputs {
-            prop_assert!(output >= range.from - 1e-7 && output <= range.to + 1e-7, "{output} {range:?}");
+            prop_assert!(output >= range.lower - 1e-7 && output <= range.upper + 1e-7, "{output} {range:?}");
         }
         let neutral = rod.output_angle(0.0, Assembly::Neutral).unwrap();
-        prop_assert!(range.from <= neutral + 1e-7 && range.to >= neutral - 1e-7);
+        prop_assert!(range.lower <= neutral + 1e-7 && range.upper >= neutral - 1e-7);
     }
 
     #[test]

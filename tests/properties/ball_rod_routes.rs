@@ -49,7 +49,7 @@ fn plain() -> impl Strategy<Value = (BallRod, f64)> {
     (ball_rods(), -0.8..0.8_f64).prop_filter_map("away from locks", |(rod, share)| {
         let (low, high) = rod
             .travel()
-            .map_or((-1.0, 1.0), |t| (t.from.max(-1.0), t.to.min(1.0)));
+            .map_or((-1.0, 1.0), |t| (t.lower.max(-1.0), t.upper.min(1.0)));
         let angle = if share < 0.0 {
             -share * low
         } else {

@@ -114,7 +114,7 @@ fn ball_rods() -> impl Strategy<Value = BallRod> {
 impl Demand {
     fn of(&self, rod: &BallRod) -> Option<(BallRodGoal, Judgment)> {
         let [low, high] = rod.travel().map_or([-1.5, 1.5], |travel| {
-            [travel.from.max(-1.5), travel.to.min(1.5)]
+            [travel.lower.max(-1.5), travel.upper.min(1.5)]
         });
         let travel = [low * self.travel[0], high * self.travel[1]];
         let does = Judgment::of(rod, travel).ok()?;
@@ -460,7 +460,7 @@ fn an_even_design_makes_even_pedals() {
     let pedal = Pedal::new(best.rod.input(), pad, Vector3::x()).unwrap();
     let pair = PedalPair::mirrored(pedal, best.rod.output()).unwrap();
     let figures = pair
-        .rod(yokewright::linkage::Foot::Right)
+        .rod(yokewright::linkage::FootSide::Right)
         .figures(goal.travel)
         .unwrap();
     assert!(

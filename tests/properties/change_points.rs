@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use yokewright::linkage::{
-    Branch, CenteredFourBar, DeadCenterKind, FourBar, FourBarClass, SliderCrank, Travel,
+    Branch, CenteredFourBar, DeadCenterKind, FourBar, FourBarClass, Range, SliderCrank,
 };
 
 /// Whole-number lengths: ground, crank, coupler, rocker.
@@ -128,20 +128,20 @@ fn distance(one: f64, other: f64) -> f64 {
 }
 
 /// Angles over a stretch, thick and ever thicker toward its ends and toward 0 and pi.
-fn looks(stretch: &Travel) -> Vec<f64> {
+fn looks(stretch: &Range) -> Vec<f64> {
     let mut looks: Vec<f64> = (0..1000)
-        .map(|i| stretch.from + stretch.length() * (f64::from(i) + 0.5) / 1000.0)
+        .map(|i| stretch.lower + stretch.length() * (f64::from(i) + 0.5) / 1000.0)
         .collect();
     for k in 2..60 {
         let near = 2.0_f64.powi(-k);
-        looks.extend([stretch.from + near, stretch.to - near]);
+        looks.extend([stretch.lower + near, stretch.upper - near]);
         looks.extend(
             [-PI, 0.0, PI]
                 .into_iter()
                 .flat_map(|middle| [middle - near, middle + near]),
         );
     }
-    looks.retain(|angle| *angle > stretch.from && *angle < stretch.to);
+    looks.retain(|angle| *angle > stretch.lower && *angle < stretch.upper);
     looks.sort_by(f64::total_cmp);
     looks
 }
@@ -193,17 +193,17 @@ fn check_by_scan(whole: Whole, bar: &FourBar, smooth: bool) {
             }
             if stretch.length() == 0.0 {
                 assert_eq!(rocker.length(), 0.0);
-            } else if rocker == Travel::FULL_TURN {
+            } else if rocker == Range::FULL_TURN {
                 assert!(most - least > TAU - 0.02, "{bar:?} {branch} {least} {most}");
             } else {
                 // A root of a rounding beyond, seen from a diagonal down to a billionth; what lies between two looks short.
                 let beyond = if smooth { 1e-7 } else { 5e-3 };
                 assert!(
-                    least > rocker.from - beyond && most < rocker.to + beyond,
+                    least > rocker.lower - beyond && most < rocker.upper + beyond,
                     "{bar:?} {branch} {rocker:?} {least} {most}"
                 );
                 assert!(
-                    least < rocker.from + 0.01 && most > rocker.to - 0.01,
+                    least < rocker.lower + 0.01 && most > rocker.upper - 0.01,
                     "{bar:?} {branch} {rocker:?} {least} {most}"
                 );
             }
@@ -211,7 +211,7 @@ fn check_by_scan(whole: Whole, bar: &FourBar, smooth: bool) {
     }
     for stretch in &travel {
         let least = bar
-            .least_transmission_angle(stretch.from, stretch.to)
+            .least_transmission_angle(stretch.lower, stretch.upper)
             .unwrap();
         let seen = looks(stretch)
             .into_iter()
@@ -246,7 +246,10 @@ fn dead_centers_are_counted_without_regard_to_roundings() {
             let (one, other) = (near.crank_travel(), bar.crank_travel());
             assert_eq!(one.len(), other.len(), "{near:?}");
             for (one, other) in one.iter().zip(&other) {
-                assert!((one.from - other.from).abs() < 1e-7 && (one.to - other.to).abs() < 1e-7);
+                assert!(
+                    (one.lower - other.lower).abs() < 1e-7
+                        && (one.upper - other.upper).abs() < 1e-7
+                );
             }
             for branch in Branch::BOTH {
                 for (one, other) in near
@@ -255,7 +258,8 @@ fn dead_centers_are_counted_without_regard_to_roundings() {
                     .zip(&bar.rocker_travel(branch))
                 {
                     assert!(
-                        (one.from - other.from).abs() < 1e-7 && (one.to - other.to).abs() < 1e-7,
+                        (one.lower - other.lower).abs() < 1e-7
+                            && (one.upper - other.upper).abs() < 1e-7,
                         "{near:?} {one:?} {other:?}"
                     );
                 }
@@ -329,14 +333,26 @@ fn a_kite_ends_where_its_crank_joint_meets_the_rocker_pivot() {
         assert!((angle - open(t, 0.5)).abs() < 1e-12);
     }
     assert!(long.pose(0.0, Branch::Open).is_err());
-    assert_eq!(long.crank_travel(), [Travel { from: 0.0, to: TAU }]);
+    assert_eq!(
+        long.crank_travel(),
+        [Range {
+            lower: 0.0,
+            upper: TAU
+        }]
+    );
     assert_eq!(
         long.rocker_travel(Branch::Open),
-        [Travel { from: 0.0, to: PI }]
+        [Range {
+            lower: 0.0,
+            upper: PI
+        }]
     );
     assert_eq!(
         long.rocker_travel(Branch::Crossed),
-        [Travel { from: -PI, to: 0.0 }]
+        [Range {
+            lower: -PI,
+            upper: 0.0
+        }]
     );
     assert!(long.dead_centers().is_empty());
 
@@ -344,19 +360,20 @@ fn a_kite_ends_where_its_crank_joint_meets_the_rocker_pivot() {
     let most = 2.0 * 0.6_f64.asin();
     let travel = short.crank_travel();
     for (found, [from, to]) in travel.iter().zip([[-most, 0.0], [0.0, most]]) {
-        assert!((found.from - from).abs() < 1e-14 && (found.to - to).abs() < 1e-14);
+        assert!((found.lower - from).abs() < 1e-14 && (found.upper - to).abs() < 1e-14);
     }
     let ends = [[PI, 1.5 * PI - 0.5 * most], [0.0, 0.5 * most + FRAC_PI_2]];
     for (found, [from, to]) in short.rocker_travel(Branch::Open).iter().zip(ends) {
         assert!(
-            (found.from - from).abs() < 1e-14 && (found.to - to).abs() < 1e-14,
+            (found.lower - from).abs() < 1e-14 && (found.upper - to).abs() < 1e-14,
             "{found:?}"
         );
     }
     // The crank of a centered one stays on its side.
     let built = CenteredFourBar::new(short, Branch::Open, 0.3).unwrap();
     assert!(
-        (built.travel().from + 0.3).abs() < 1e-15 && (built.travel().to + 0.3 - most).abs() < 1e-14
+        (built.travel().lower + 0.3).abs() < 1e-15
+            && (built.travel().upper + 0.3 - most).abs() < 1e-14
     );
     assert!(
         built.transfer(-0.2).is_ok() && built.transfer(-0.4).is_err() && built.pose(-0.4).is_err()
@@ -372,18 +389,22 @@ fn a_parallelogram_has_four_dead_centers() {
     for (ground, crank) in [(0.1, 0.3), (0.3, 0.1), (0.7, 0.1 + 0.2), (0.1 + 0.7, 0.3)] {
         let bar = FourBar::new(ground, crank, ground, crank).unwrap();
         assert_eq!(found(&bar), [1, 1, 1, 1], "{bar:?}");
-        assert_eq!(bar.crank_travel(), [Travel::FULL_TURN]);
+        assert_eq!(bar.crank_travel(), [Range::FULL_TURN]);
         for angle in [0.5, 2.0, 3.0] {
             assert!((bar.pose(angle, Branch::Open).unwrap().rocker_angle - angle).abs() < 1e-12);
         }
         let open = bar.rocker_travel(Branch::Open)[0];
         let expected = if crank > ground {
-            Travel::FULL_TURN
+            Range::FULL_TURN
         } else {
-            Travel { from: 0.0, to: PI }
+            Range {
+                lower: 0.0,
+                upper: PI,
+            }
         };
         assert!(
-            (open.from - expected.from).abs() < 1e-12 && (open.to - expected.to).abs() < 1e-12,
+            (open.lower - expected.lower).abs() < 1e-12
+                && (open.upper - expected.upper).abs() < 1e-12,
             "{open:?}"
         );
     }
@@ -399,7 +420,7 @@ fn the_full_turn_closes_everywhere() {
         0.01685889032694349,
     )
     .unwrap();
-    let whole = bar.crank_travel() == [Travel::FULL_TURN];
+    let whole = bar.crank_travel() == [Range::FULL_TURN];
     assert!(!whole || bar.pose(0.0, Branch::Open).is_ok());
     // Lengths off by up to some twenty roundings, on either side of what counts as equal.
     for ulps in 0..60 {
@@ -418,7 +439,7 @@ fn the_full_turn_closes_everywhere() {
                     (bar.ground() - bar.crank()).abs() < 1e-14 && (0.5 * angle).sin().abs() < 1e-13
                 };
                 for stretch in bar.crank_travel() {
-                    for angle in [stretch.from, stretch.to, 0.0, PI, -PI] {
+                    for angle in [stretch.lower, stretch.upper, 0.0, PI, -PI] {
                         let Some(angle) = stretch.turned_into(angle) else {
                             continue;
                         };
@@ -432,7 +453,7 @@ fn the_full_turn_closes_everywhere() {
                         );
                     }
                     assert!(
-                        bar.least_transmission_angle(stretch.from, stretch.to)
+                        bar.least_transmission_angle(stretch.lower, stretch.upper)
                             .is_ok(),
                         "{bar:?} {stretch:?}"
                     );
@@ -453,12 +474,12 @@ fn one_position_only() {
             let bar = FourBar::new(d, a, b, c).unwrap();
             assert_eq!(
                 bar.crank_travel(),
-                [Travel {
-                    from: angle,
-                    to: angle
+                [Range {
+                    lower: angle,
+                    upper: angle
                 }]
             );
-            assert!(bar.crank_travel()[0].from.is_sign_positive());
+            assert!(bar.crank_travel()[0].lower.is_sign_positive());
             assert!(bar.least_transmission_angle(angle, angle).unwrap() < 1e-6);
             assert!(bar.least_transmission_angle(-0.0, 0.0).is_ok() == (angle == 0.0));
             assert_eq!(
@@ -505,7 +526,11 @@ fn slides_at_their_limits() {
         let travel = slider.crank_travel();
         assert_eq!(travel.len(), stretches, "{slider:?} {travel:?}");
         for stretch in travel {
-            for angle in [stretch.from, stretch.to, 0.5 * (stretch.from + stretch.to)] {
+            for angle in [
+                stretch.lower,
+                stretch.upper,
+                0.5 * (stretch.lower + stretch.upper),
+            ] {
                 assert!(
                     slider.pose(angle, Branch::Open).is_ok(),
                     "{slider:?} {angle}"
@@ -514,7 +539,7 @@ fn slides_at_their_limits() {
         }
         for branch in Branch::BOTH {
             for slide in slider.slide_travel(branch) {
-                assert!(slide.from <= slide.to);
+                assert!(slide.lower <= slide.upper);
             }
         }
     }
@@ -534,7 +559,7 @@ fn a_crank_of_the_length_of_the_ground_is_like_a_longer_one() {
                 // Angles of triangles of sides of 50 to 190 mm, one of which is off by 0.1 nm.
                 let near = |a: f64, b: f64| (a - b).abs() <= 1e-7;
                 assert!(
-                    near(equal.from, longer.from) && near(equal.to, longer.to),
+                    near(equal.lower, longer.lower) && near(equal.upper, longer.upper),
                     "{equal:?} {longer:?}"
                 );
             }

@@ -4,9 +4,9 @@ use proptest::prelude::*;
 use std::f64::consts::PI;
 
 use yokewright::spring::{
-    Arrangement, Criterion, Cycle, Endurance, ExtensionDemand, LifeDemand, LineState, Practice,
-    Shortfall, StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity as Q,
-    Surface, TorsionDemand, Wire,
+    Arrangement, Cycle, DesignCode, Endurance, ExtensionDemand, FatigueCriterion, LifeDemand,
+    LinearSpringState, Shortfall, StockColumn, StockDemand, StockFormat, StockKind, StockList,
+    StockQuantity as Q, TorsionDemand, Wire, WireSurface,
 };
 
 use crate::magnet::{anything, decades};
@@ -15,12 +15,12 @@ use crate::magnet::{anything, decades};
 const ROUNDING: f64 = 1e-9;
 
 fn life() -> impl Strategy<Value = Option<LifeDemand>> {
-    let surfaces = prop_oneof![Just(Surface::Unpeened), Just(Surface::Peened)];
+    let surfaces = prop_oneof![Just(WireSurface::Unpeened), Just(WireSurface::Peened)];
     prop::option::of((decades(3.0..=7.0), surfaces, 0.8..2.0_f64)).prop_map(|life| {
         life.map(|(cycles, surface, safety)| LifeDemand {
             cycles,
             surface,
-            criterion: Criterion::Gerber,
+            criterion: FatigueCriterion::Gerber,
             safety,
         })
     })
@@ -30,8 +30,8 @@ fn wires() -> impl Strategy<Value = Vec<Wire>> {
     prop::sample::select(Wire::all().to_vec()).prop_map(|wire| vec![wire])
 }
 
-fn practices() -> impl Strategy<Value = Practice> {
-    prop_oneof![Just(Practice::Shigley), Just(Practice::En13906)]
+fn practices() -> impl Strategy<Value = DesignCode> {
+    prop_oneof![Just(DesignCode::Shigley), Just(DesignCode::En13906)]
 }
 
 fn arrangements() -> impl Strategy<Value = Vec<Arrangement>> {
@@ -329,13 +329,13 @@ proptest! {
         rows in rows(), first in 0..10_usize, second in 0..10_usize, kind in 0..4_usize, stray in 0.9..1.1_f64, rate_tolerance in 0.0..0.5_f64,
         force in 2.0..30.0_f64, force_tolerance in 0.0..0.6_f64, travel in 2.0..15.0_f64, near in 0.0..60.0_f64, span in 5.0..100.0_f64,
         bore in prop::option::of(9.0..14.0_f64), safety in prop::option::of(0.8..2.5_f64), arrangements in arrangements(),
-        criterion in prop::sample::select(Criterion::ALL.to_vec()),
+        criterion in prop::sample::select(FatigueCriterion::ALL.to_vec()),
     ) {
         let rows = sorted(&rows);
         // About the rate of some arrangement of the list.
         let [one, two] = [rows[first % rows.len()].rate, rows[second % rows.len()].rate];
         let rate = 1e3 * stray * [one, one + two, one + two, one * two / (one + two)][kind];
-        let life = safety.map(|safety| LifeDemand { cycles: 2e5, surface: Surface::Unpeened, criterion, safety });
+        let life = safety.map(|safety| LifeDemand { cycles: 2e5, surface: WireSurface::Unpeened, criterion, safety });
         let demand = StockDemand {
             rate, rate_tolerance, force, force_tolerance, travel: travel * 1e-3, room: [near * 1e-3, (near + span) * 1e-3],
             bore: bore.map(|bore| bore * 1e-3), life, arrangements: arrangements.clone(),
@@ -413,8 +413,8 @@ proptest! {
             for (length, tension) in found.lengths.iter().zip(found.tensions) {
                 let at = law.response(*length).unwrap();
                 // The beginning may lie where the initial tension just stands.
-                prop_assert!(at.state == LineState::Working || (tension - spring.spec().initial_tension).abs() < ROUNDING * (1.0 + tension));
-                prop_assert!(at.state == LineState::Slack || (at.tension - tension).abs() <= ROUNDING * (1.0 + tension));
+                prop_assert!(at.state == LinearSpringState::Working || (tension - spring.spec().initial_tension).abs() < ROUNDING * (1.0 + tension));
+                prop_assert!(at.state == LinearSpringState::Slack || (at.tension - tension).abs() <= ROUNDING * (1.0 + tension));
             }
             prop_assert!(bore.is_none_or(|bore| spring.outer_diameter() <= bore * (1.0 + ROUNDING)));
             prop_assert!(longest_start.is_none_or(|most| found.lengths[0] <= most * (1.0 + ROUNDING)));

@@ -4,8 +4,8 @@ use std::f64::consts::{PI, TAU};
 
 use proptest::prelude::*;
 use yokewright::spring::{
-    CoilDiameter, ExtensionSpring, ExtensionSpringSpec, HookShape, LineState, Practice,
-    TorsionLimit, TorsionSpring, TorsionSpringSpec, TwistState, Wire, Works,
+    CoilDiameter, DesignCode, ExtensionSpring, ExtensionSpringSpec, HookShape, LinearSpringState,
+    SpringAction, TorsionLimit, TorsionSpring, TorsionSpringSpec, TorsionSpringState, Wire,
 };
 
 use crate::magnet::anything;
@@ -13,8 +13,8 @@ use crate::magnet::anything;
 /// Share that some ten operations round.
 const ROUNDING: f64 = 1e-12;
 
-fn practices() -> impl Strategy<Value = Practice> {
-    prop_oneof![Just(Practice::Shigley), Just(Practice::En13906)]
+fn practices() -> impl Strategy<Value = DesignCode> {
+    prop_oneof![Just(DesignCode::Shigley), Just(DesignCode::En13906)]
 }
 
 fn hooks() -> impl Strategy<Value = HookShape> {
@@ -82,9 +82,9 @@ proptest! {
         let stresses = spring.stresses(spring.greatest_tension()).unwrap();
         prop_assert!((stresses.use_of(&spring.allowable()).unwrap() - 1.0).abs() < ROUNDING);
         let law = spring.line_spring();
-        prop_assert_eq!(law.response(spring.free_length()).unwrap().state, LineState::Slack);
+        prop_assert_eq!(law.response(spring.free_length()).unwrap().state, LinearSpringState::Slack);
         let end = law.response(spring.greatest_length()).unwrap();
-        prop_assert_eq!(end.state, LineState::Working);
+        prop_assert_eq!(end.state, LinearSpringState::Working);
         // The way to the end is a difference of lengths.
         let rounding = 4.0 * f64::EPSILON * spring.greatest_length() * spring.rate();
         prop_assert!((end.tension - spring.greatest_tension()).abs() <= ROUNDING * end.tension + rounding);
@@ -142,13 +142,13 @@ proptest! {
         let spring = TorsionSpring::new(spec).unwrap();
         let by = share * spring.greatest_angle().min(90.0);
         let wound = spring.wound_up(by).unwrap();
-        for (works, sign) in [(Works::Above, 1.0), (Works::Below, -1.0)] {
+        for (works, sign) in [(SpringAction::Above, 1.0), (SpringAction::Below, -1.0)] {
             let law = spring.twist_spring(free, works).unwrap();
             let at = law.response(free + sign * by).unwrap();
             prop_assert!((at.torque - sign * wound.torque).abs() <= 1e-9 * wound.torque + ROUNDING * spring.rate());
-            prop_assert_eq!(law.response(free - sign * 0.1).unwrap().state, TwistState::Slack);
+            prop_assert_eq!(law.response(free - sign * 0.1).unwrap().state, TorsionSpringState::Slack);
         }
-        prop_assert!(spring.twist_spring(free, Works::Both).is_err());
+        prop_assert!(spring.twist_spring(free, SpringAction::Both).is_err());
     }
 
     #[test]

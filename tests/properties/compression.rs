@@ -5,9 +5,9 @@ use std::f64::consts::PI;
 use nalgebra::{DMatrix, SymmetricEigen, Vector3};
 use proptest::prelude::*;
 use yokewright::spring::{
-    CoilDiameter, CompressionDemand, CompressionSpring, CompressionSpringSpec, Criterion,
-    Curvature, Cycle, Ends, Endurance, Life, LifeDemand, LineState, Practice, Seats, Service,
-    Setting, Surface, Turns, Wanted, Wire,
+    CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring, CompressionSpringSpec,
+    CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance, FatigueCriterion, Life, LifeDemand,
+    LinearSpringState, Presetting, Service, SizingTarget, Turns, Wire, WireSurface,
 };
 use yokewright::units::MM;
 
@@ -21,12 +21,12 @@ fn wires() -> impl Strategy<Value = Wire> {
 }
 
 /// Anything but the lengths.
-fn choices() -> impl Strategy<Value = (Ends, Setting, Curvature, Practice)> {
+fn choices() -> impl Strategy<Value = (CoilEnds, Presetting, CurvatureFactor, DesignCode)> {
     (
-        prop::sample::select(Ends::ALL.to_vec()),
-        prop::sample::select(Setting::ALL.to_vec()),
-        prop::sample::select(Curvature::ALL.to_vec()),
-        prop::sample::select(Practice::ALL.to_vec()),
+        prop::sample::select(CoilEnds::ALL.to_vec()),
+        prop::sample::select(Presetting::ALL.to_vec()),
+        prop::sample::select(CurvatureFactor::ALL.to_vec()),
+        prop::sample::select(DesignCode::ALL.to_vec()),
     )
 }
 
@@ -118,15 +118,15 @@ fn cycles_below(most: f64) -> impl Strategy<Value = Cycle> {
 
 fn endurances() -> impl Strategy<Value = Endurance> {
     (
-        prop::sample::select(Criterion::ALL.to_vec()),
+        prop::sample::select(FatigueCriterion::ALL.to_vec()),
         prop::bool::ANY,
         0.5..4.0_f64,
     )
         .prop_map(|(criterion, peened, d)| {
             let surface = if peened {
-                Surface::Peened
+                WireSurface::Peened
             } else {
-                Surface::Unpeened
+                WireSurface::Unpeened
             };
             let wire = Wire::named("EN 10270-1 SH").unwrap();
             Endurance::zimmerli(&wire, d * MM, surface, criterion).unwrap()
@@ -159,7 +159,7 @@ proptest! {
         // The energy is a parabola, whose central difference is exact but for its rounding, some 1e-16 of the energy over 1e-3 of the way.
         let rounding = 1e-12 * spring.solid_force() * (free - solid) / step * 1e-3;
         prop_assert!((force + slope).abs() <= rounding + 1e-9 * force, "{} {}", force, slope);
-        prop_assert_eq!(law.response(length).unwrap().state, LineState::Working);
+        prop_assert_eq!(law.response(length).unwrap().state, LinearSpringState::Working);
         prop_assert_eq!(spring.force(1.01 * free).unwrap_or(0.0), 0.0);
     }
 
@@ -212,7 +212,7 @@ proptest! {
         prop_assert!(closed >= open * (1.0 - ROUNDING));
         let service = Service::ALL.map(|service| spring.least_working_length(service));
         prop_assert!(solid < service[0] && service[0] <= service[1]);
-        for seats in Seats::ALL {
+        for seats in EndFixity::ALL {
             match spring.critical_deflection(seats) {
                 Some(deflection) => {
                     prop_assert!(free > spring.stable_free_length(seats));
@@ -220,7 +220,7 @@ proptest! {
                 }
                 // Stable, or solid before: with the softest seats it buckles sooner.
                 None => {
-                    let harder = spring.critical_deflection(Seats::FixedFixed);
+                    let harder = spring.critical_deflection(EndFixity::FixedFixed);
                     prop_assert!(harder.is_none());
                 }
             }
@@ -255,7 +255,7 @@ proptest! {
         });
         if let Ok(spring) = spring {
             for value in [spring.rate(), spring.mass(), spring.solid_length(), spring.solid_force(), spring.surge_frequency(),
-                spring.yield_force(), spring.solid_safety(), spring.wire_length(), spring.stable_free_length(Seats::FixedFree)] {
+                spring.yield_force(), spring.solid_safety(), spring.wire_length(), spring.stable_free_length(EndFixity::FixedFree)] {
                 prop_assert!(value.is_finite() && value > 0.0, "{:?} {}", spring, value);
             }
             let answers = [spring.force(length), spring.length(force), spring.stress(force), spring.outer_diameter_at(length)];
@@ -298,14 +298,14 @@ proptest! {
     fn endurance_goes_through_the_test(endurance in endurances()) {
         let borne = endurance.alternating_at(endurance.mean(), 1e6).unwrap();
         prop_assert!((borne / endurance.alternating() - 1.0).abs() < ROUNDING);
-        let goodman = Endurance::new(endurance.alternating(), endurance.mean(), endurance.ultimate(), Criterion::Goodman).unwrap();
+        let goodman = Endurance::new(endurance.alternating(), endurance.mean(), endurance.ultimate(), FatigueCriterion::Goodman).unwrap();
         prop_assert!(goodman.fully_reversed() >= endurance.fully_reversed());
     }
 
     #[test]
     fn endurance_of_garbage(stresses in prop::array::uniform3(anything()), cycle in prop::array::uniform2(anything()), cycles in anything()) {
         let [alternating, mean, ultimate] = stresses;
-        for criterion in Criterion::ALL {
+        for criterion in FatigueCriterion::ALL {
             let Ok(endurance) = Endurance::new(alternating, mean, ultimate, criterion) else { continue };
             prop_assert!(endurance.fully_reversed().is_finite());
             if let Ok(cycle) = Cycle::between(cycle[0], cycle[1]) {
@@ -324,23 +324,24 @@ fn demands() -> impl Strategy<Value = CompressionDemand> {
             prop::option::of(0.03..0.2_f64)
         )
             .prop_map(|(rate, preload, start_length)| {
-                Wanted::Rate {
+                SizingTarget::Rate {
                     rate,
                     preload,
                     start_length,
                 }
             }),
-        (5.0..300.0_f64, 0.01..0.1_f64).prop_map(|(force, length)| Wanted::Force { force, length }),
+        (5.0..300.0_f64, 0.01..0.1_f64)
+            .prop_map(|(force, length)| SizingTarget::Force { force, length }),
     ];
     let life = prop::option::of(
         (3.0..7.0_f64, prop::bool::ANY).prop_map(|(decades, peened)| LifeDemand {
             cycles: 10.0_f64.powf(decades),
             surface: if peened {
-                Surface::Peened
+                WireSurface::Peened
             } else {
-                Surface::Unpeened
+                WireSurface::Unpeened
             },
-            criterion: Criterion::Goodman,
+            criterion: FatigueCriterion::Goodman,
             safety: 1.1,
         }),
     );
@@ -353,7 +354,7 @@ fn demands() -> impl Strategy<Value = CompressionDemand> {
         prop::option::of(0.03..0.2_f64),
         life,
         choices(),
-        prop::option::of(prop::sample::select(Seats::ALL.to_vec())),
+        prop::option::of(prop::sample::select(EndFixity::ALL.to_vec())),
     )
         .prop_map(
             |(
@@ -413,14 +414,14 @@ proptest! {
                 prop_assert!((spring.force(length).unwrap() - force).abs() <= tolerance * (1.0 + force.abs()));
             }
             match demand.wanted {
-                Wanted::Rate { rate, preload, start_length } => {
+                SizingTarget::Rate { rate, preload, start_length } => {
                     prop_assert!((spring.rate() / rate - 1.0).abs() < tolerance);
                     prop_assert!((sized.forces[0] - preload).abs() < tolerance * (1.0 + preload));
                     if let Some(wanted) = start_length {
                         prop_assert!((start - wanted).abs() < tolerance);
                     }
                 }
-                Wanted::Force { force, length } => {
+                SizingTarget::Force { force, length } => {
                     prop_assert!((sized.forces[1] - force).abs() < tolerance * force);
                     prop_assert!((end - length).abs() < tolerance);
                 }
@@ -450,12 +451,12 @@ proptest! {
     fn demands_of_garbage(demand in demands(), numbers in prop::array::uniform8(anything()), which in any::<u8>()) {
         let pick = |bit: usize, own: f64| if which & (1 << bit) != 0 { numbers[bit] } else { own };
         let wanted = match demand.wanted {
-            Wanted::Rate { rate, preload, start_length } => Wanted::Rate {
+            SizingTarget::Rate { rate, preload, start_length } => SizingTarget::Rate {
                 rate: pick(0, rate),
                 preload: pick(1, preload),
                 start_length: start_length.map(|l| pick(2, l)),
             },
-            Wanted::Force { force, length } => Wanted::Force { force: pick(0, force), length: pick(1, length) },
+            SizingTarget::Force { force, length } => SizingTarget::Force { force: pick(0, force), length: pick(1, length) },
         };
         let garbage = CompressionDemand {
             wanted,

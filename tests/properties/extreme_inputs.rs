@@ -5,7 +5,7 @@ use std::fmt::Debug;
 
 use nalgebra::{Point2, Point3, Vector3};
 use yokewright::linkage::{
-    Arm, Branch, CenteredFourBar, Foot, FourBar, FourBarGoal, Member, Pedal, PedalPair,
+    Arm, Branch, CenteredFourBar, FootSide, FourBar, FourBarGoal, Pedal, PedalMember, PedalPair,
     SliderCrank, Transfer, Transfers, chebyshev_spacing, fit_four_bar, freudenstein_ratios,
     three_point_four_bar,
 };
@@ -277,7 +277,7 @@ fn pedals() {
         PedalPair::mirrored(pedal([-0.01, 0.12, 0.18], [1.0, 0.0, 0.0]).unwrap(), crank).unwrap();
     for x in EXTREME {
         refuses_nan([x], &pair.with_crank_stops(x, 0.1));
-        for foot in Foot::BOTH {
+        for foot in FootSide::BOTH {
             refuses_nan([x], &pair.pad(foot, x));
             sound(pair.pad(foot, x));
             for y in EXTREME {
@@ -287,7 +287,7 @@ fn pedals() {
             }
         }
     }
-    for member in Member::ALL {
+    for member in PedalMember::ALL {
         let poses = pair.poses(member, &EXTREME);
         for rows in [&poses.left, &poses.right, &poses.crank] {
             marked(rows);
@@ -299,7 +299,7 @@ fn pedals() {
     }
     // Where the rod of one side no longer reaches, no member keeps a value, not even the one given.
     let lefts: Vec<f64> = (0..60).map(|i| 0.05 * f64::from(i)).collect();
-    let poses = pair.poses(Member::Left, &lefts);
+    let poses = pair.poses(PedalMember::Left, &lefts);
     assert!(poses.valid[0] && poses.valid.contains(&false));
     for rows in [&poses.left, &poses.right, &poses.crank] {
         marked(rows);

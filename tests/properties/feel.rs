@@ -3,12 +3,13 @@
 use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::feel::{
-    Anchor, Bearing, Body, Breakout, Cam, CamSpec, CapturedSpring, Control, ControlSpec, Drive,
-    Element, Ends, Friction, ReleaseSpec, Swing, Way,
+    Anchor, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control, ControlSpec,
+    Drive, Element, FreeResponseSpec, Friction, SecondOrderResponse, Way,
 };
 use yokewright::linkage::Pivot;
 use yokewright::spring::{
-    LineSpring, StraightSpring, StraightSpringSpec, TwistSpring, TwistSpringSpec, Works,
+    LineSpring, LinearSpring, LinearSpringSpec, LinearTorsionSpring, LinearTorsionSpringSpec,
+    SpringAction,
 };
 
 use crate::magnet::anything;
@@ -27,23 +28,23 @@ fn pivots() -> impl Strategy<Value = Pivot> {
 /// Springs whose force is smooth: held at both ends, so that they push as well as pull.
 fn springs() -> impl Strategy<Value = LineSpring> {
     (10.0..5000.0_f64, 0.0..0.3_f64).prop_map(|(rate, free_length)| {
-        let spec = StraightSpringSpec {
+        let spec = LinearSpringSpec {
             rate,
             free_length,
             initial_tension: 0.0,
-            works: Works::Both,
+            works: SpringAction::Both,
             shortest: None,
             longest: None,
         };
-        StraightSpring::new(spec).unwrap().into()
+        LinearSpring::new(spec).unwrap().into()
     })
 }
 
-fn twist(rate: f64, free_angle: f64) -> TwistSpring {
-    TwistSpring::new(TwistSpringSpec {
+fn twist(rate: f64, free_angle: f64) -> LinearTorsionSpring {
+    LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle,
-        works: Works::Both,
+        works: SpringAction::Both,
         least: None,
         greatest: None,
     })
@@ -140,7 +141,7 @@ proptest! {
             let slope = (8.0 * (c.energy - b.energy) - (d.energy - a.energy)) / 12e-3;
             prop_assert!((here.torque[axis] + slope).abs() <= 1e-6 * size, "{} {slope}", here.torque[axis]);
             for other in 0..2 {
-                let rise = |to: &yokewright::feel::State, from: &yokewright::feel::State| from.torque[other] - to.torque[other];
+                let rise = |to: &yokewright::feel::ControlState, from: &yokewright::feel::ControlState| from.torque[other] - to.torque[other];
                 let bend = (8.0 * rise(&c, &b) - rise(&d, &a)) / 12e-3;
                 let found = here.stiffness[axis][other];
                 prop_assert!((found - bend).abs() <= 1e-5 * size, "{found} {bend}");
@@ -176,7 +177,7 @@ proptest! {
         prop_assert!((centering.loop_area - 2.0 * rub).abs() <= 1e-12);
         if free.abs() + half < 0.5 {
             let band = centering.center.unwrap();
-            prop_assert!((band.from - (free - half)).abs() <= 1e-12 && (band.to - (free + half)).abs() <= 1e-12);
+            prop_assert!((band.lower - (free - half)).abs() <= 1e-12 && (band.upper - (free + half)).abs() <= 1e-12);
             prop_assert!((centering.neutral.unwrap() - free).abs() <= 1e-12);
             prop_assert!((centering.breakout_up.unwrap() - rub / 0.4).abs() <= 1e-12);
         } else {
@@ -203,7 +204,7 @@ proptest! {
     #[test]
     fn a_swing_settles(stiffness in 0.1..1000.0_f64, inertia in 1e-4..1.0_f64, ratio in 0.001..10.0_f64, share in 0.001..0.5_f64) {
         let damping = 2.0 * ratio * (stiffness * inertia).sqrt();
-        let swing = Swing::new(stiffness, inertia, damping).unwrap();
+        let swing = SecondOrderResponse::new(stiffness, inertia, damping).unwrap();
         prop_assert!((swing.damping_ratio() - ratio).abs() <= 1e-12 * ratio);
         let time = swing.settling_time(share).unwrap().unwrap();
         prop_assert!((swing.share_after(time).unwrap().abs() - share).abs() <= 1e-9);
@@ -226,7 +227,7 @@ proptest! {
             Element::Inertia { body: Body::Lever, moment },
             Element::Mass { mass, at: Anchor::new(Body::Lever, Point3::new(0.0, 0.0, 0.3)).unwrap() },
         ]);
-        let spec = ReleaseSpec { way: Way::FIRST, start, duration: 1.0, points: 101, rebound: 1.0 };
+        let spec = FreeResponseSpec { way: Way::FIRST, start, duration: 1.0, points: 101, rebound: 1.0 };
         let release = control.release(&spec).unwrap();
         let inertia = moment + mass * 0.09;
         let energies: Vec<f64> = release.angle.iter().zip(&release.speed)
@@ -246,7 +247,7 @@ proptest! {
             Element::Inertia { body: Body::Lever, moment },
             friction(rub),
         ]);
-        let spec = ReleaseSpec { way: Way::FIRST, start, duration: 20.0, points: 501, rebound: 0.5 };
+        let spec = FreeResponseSpec { way: Way::FIRST, start, duration: 20.0, points: 501, rebound: 0.5 };
         let release = control.release(&spec).unwrap();
         let [_, angle] = release.rest.unwrap();
         prop_assert!(angle.abs() <= rub / rate + 1e-9);
@@ -286,7 +287,7 @@ proptest! {
             elements.extend(Friction::in_joints(a, b, f7).ok().map(Element::Friction));
         }
         elements.extend(Breakout::new(body(2), f8, f9, f10).ok().map(Element::Breakout));
-        let cam = CamSpec { body: body(1), angles: vec![f0, f1, f2, f3], lifts: vec![f4, f5, f6, f4], ends: Ends::Periodic, preload: f7, rate: f8 };
+        let cam = CamSpec { body: body(1), angles: vec![f0, f1, f2, f3], lifts: vec![f4, f5, f6, f4], ends: CamEnds::Periodic, preload: f7, rate: f8 };
         elements.extend(Cam::new(cam).ok().map(Element::Cam));
         let bearing = if two { Bearing::Gimbal { outer: pivot, inner: other } } else { Bearing::Single(pivot) };
         let driven = Drive::ratio(other, body(2), f11).ok().into_iter().collect();
@@ -318,6 +319,6 @@ proptest! {
                 let _ = control.line_spans(3);
             }
         }
-        let _ = Swing::new(f0, f1, f2).map(|swing| swing.settling_time(f3));
+        let _ = SecondOrderResponse::new(f0, f1, f2).map(|swing| swing.settling_time(f3));
     }
 }

@@ -4,10 +4,10 @@ use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::feel::{
     Anchor, Bearing, Body, Control, ControlSpec, Element, FitSpec, GRAVITY, SpringChoice,
-    SpringFit, SpringLayout, Wanted, Way,
+    SpringFit, SpringLayout, TargetValue, Way,
 };
 use yokewright::linkage::Pivot;
-use yokewright::spring::{LineSpring, StraightSpring, StraightSpringSpec, Works};
+use yokewright::spring::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
 
 /// A pair of springs on a lever or stick that is known to do what will be asked for: where it hangs, and how much room
 /// its limits leave beyond what it goes through.
@@ -96,11 +96,11 @@ impl Known {
             vec![line(1.0), line(-1.0)]
         };
         let spring = |free_length, initial_tension, longest| -> LineSpring {
-            StraightSpring::new(StraightSpringSpec {
+            LinearSpring::new(LinearSpringSpec {
                 rate: self.rate,
                 free_length,
                 initial_tension,
-                works: Works::Above,
+                works: SpringAction::Above,
                 shortest: None,
                 longest,
             })
@@ -145,7 +145,7 @@ fn ask(control: &Control, spec: &mut FitSpec) {
     let axis = usize::from(matches!(spec.way, Way::Inner(_)));
     let wanted = |value: f64, least: f64| {
         let tolerance = 0.01 * value.abs() + least;
-        Some(Wanted { value, tolerance })
+        Some(TargetValue { value, tolerance })
     };
     let force = control.curve(spec.way, 2).unwrap().force;
     spec.full_force = wanted(*force.last().unwrap(), 0.01);

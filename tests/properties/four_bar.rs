@@ -135,7 +135,7 @@ proptest! {
     fn travel_ends_where_the_links_no_longer_meet(bar in four_bars(), share in 0.0..1.0_f64) {
         let class = bar.grashof().class;
         let travel = bar.crank_travel();
-        let whole = travel == [yokewright::linkage::Travel::FULL_TURN];
+        let whole = travel == [yokewright::linkage::Range::FULL_TURN];
         match class {
             FourBarClass::CrankRocker | FourBarClass::DoubleCrank => prop_assert!(whole),
             FourBarClass::ChangePoint => (),
@@ -144,7 +144,7 @@ proptest! {
         // Grashof linkages have two circuits: two stretches, or two branches that never meet.
         prop_assert_eq!(travel.len() == 2, matches!(class, FourBarClass::DoubleRocker | FourBarClass::RockerCrank) || (travel.len() == 2 && class == FourBarClass::ChangePoint));
         for stretch in &travel {
-            for angle in [stretch.from, stretch.to, stretch.from + share * stretch.length()] {
+            for angle in [stretch.lower, stretch.upper, stretch.lower + share * stretch.length()] {
                 let pose = bar.pose(angle, Branch::Open);
                 // Between equal links the rocker pivot itself has no pose.
                 let on_pivot = (bar.crank() - bar.ground()).abs() <= 1e-14 && (0.5 * angle).sin().abs() <= 1e-14;
@@ -153,9 +153,9 @@ proptest! {
         }
         if !whole {
             let gaps = if travel.len() == 2 {
-                vec![[travel[0].to, travel[1].from], [travel[1].to, travel[0].from + TAU]]
+                vec![[travel[0].upper, travel[1].lower], [travel[1].upper, travel[0].lower + TAU]]
             } else {
-                vec![[travel[0].to, travel[0].from + TAU]]
+                vec![[travel[0].upper, travel[0].lower + TAU]]
             };
             for [from, to] in gaps {
                 let middle = 0.5 * (from + to);
@@ -173,7 +173,7 @@ proptest! {
         let rockers = bar.rocker_travel(branch);
         for (crank, rocker) in bar.crank_travel().iter().zip(&rockers) {
             let count = 400;
-            let angles: Vec<_> = (0..=count).map(|i| crank.from + crank.length() * f64::from(i) / f64::from(count)).collect();
+            let angles: Vec<_> = (0..=count).map(|i| crank.lower + crank.length() * f64::from(i) / f64::from(count)).collect();
             let track = bar.track(&angles, branch);
             // At an end the angle moves with the square root of a rounding, seen from the shortest of the links and the diagonal.
             let diagonal = (bar.crank() - bar.ground()).abs().max((bar.coupler() - bar.rocker()).abs());
@@ -185,15 +185,15 @@ proptest! {
                 most = most.max(angle);
             }
             if rocker.length() < TAU - 1e-9 {
-                prop_assert!(least >= rocker.from - slack && most <= rocker.to + slack, "{least} {most} {rocker:?}");
+                prop_assert!(least >= rocker.lower - slack && most <= rocker.upper + slack, "{least} {most} {rocker:?}");
             }
             // The ends are dead centers or ends of the travel of the crank, so that something gets there.
             let dead_centers = bar.dead_centers();
             let reached = |end: f64| {
                 dead_centers.iter().any(|dead| distance(dead.pose.rocker_angle, end) <= slack)
-                    || [crank.from, crank.to].iter().any(|angle| bar.pose(*angle, branch).is_ok_and(|pose| distance(pose.rocker_angle, end) <= slack))
+                    || [crank.lower, crank.upper].iter().any(|angle| bar.pose(*angle, branch).is_ok_and(|pose| distance(pose.rocker_angle, end) <= slack))
             };
-            prop_assert!(rocker.length() >= TAU - 1e-9 || (reached(rocker.from) && reached(rocker.to)));
+            prop_assert!(rocker.length() >= TAU - 1e-9 || (reached(rocker.lower) && reached(rocker.upper)));
         }
     }
 
@@ -222,7 +222,7 @@ proptest! {
         let PlanarPosture { linkage: bar, branch, .. } = posture;
         prop_assume!(bar.grashof().margin.abs() > 1e-6 * perimeter(&bar));
         let travel = bar.crank_travel()[0];
-        let (from, to) = if travel == yokewright::linkage::Travel::FULL_TURN { (-4.0 * PI, 4.0 * PI) } else { (travel.from, travel.to) };
+        let (from, to) = if travel == yokewright::linkage::Range::FULL_TURN { (-4.0 * PI, 4.0 * PI) } else { (travel.lower, travel.upper) };
         let count = 500;
         let angles: Vec<_> = (0..=count).map(|i| (from + (to - from) * f64::from(i) / f64::from(count)).clamp(from, to)).collect();
         let track = bar.track(&angles, branch);
@@ -344,7 +344,7 @@ proptest! {
         let PlanarPosture { linkage: bar, crank_angle, branch } = posture;
         let travel = *bar.crank_travel().iter().find(|stretch| stretch.turned_into(crank_angle).is_some()).unwrap();
         let from = travel.turned_into(crank_angle).unwrap();
-        let to = from + share * (travel.to - from);
+        let to = from + share * (travel.upper - from);
         prop_assume!(to > from);
         let Ok(least) = bar.least_transmission_angle(from, to) else { return Ok(()) };
         let seen = (0..=300).map(|i| from + (to - from) * f64::from(i) / 300.0).filter_map(|angle| bar.pose(angle.min(to), branch).ok());
@@ -381,7 +381,7 @@ proptest! {
             prop_assert!(distance(one.angle, other.rocker_angle - pose.rocker_angle) <= 1e-9);
         }
         let travel = built.travel();
-        prop_assert!(travel.from <= 0.0 && travel.to >= 0.0);
+        prop_assert!(travel.lower <= 0.0 && travel.upper >= 0.0);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use nalgebra::Vector3;
 use proptest::prelude::*;
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, Rounding, TurnSensor, bits_from_averaging,
+    Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_averaging,
     bits_from_snr_db, noise_from_density,
 };
 
@@ -156,7 +156,7 @@ proptest! {
 
     #[test]
     fn a_turn_sensor_is_proportional(travel in 0.1..60.0_f64, supply in 0.5..40.0_f64, share in 0.0..=1.0_f64) {
-        let sensor = TurnSensor::new(travel, supply).unwrap();
+        let sensor = RotarySensor::new(travel, supply).unwrap();
         let angle = share * travel;
         // A few roundings.
         prop_assert!((sensor.share(angle).unwrap() - share).abs() < 4.0 * f64::EPSILON);
@@ -201,9 +201,9 @@ proptest! {
         prop_assert!(noise_from_density(bad, 25.0, 1e3).is_err());
         prop_assert!(noise_from_density(1e-7, bad, 1e3).is_err());
         prop_assert!(noise_from_density(1e-7, 25.0, bad).is_err());
-        prop_assert!(TurnSensor::new(bad, 5.0).is_err());
-        prop_assert!(TurnSensor::new(5.0, bad).is_err());
-        let turn = TurnSensor::new(5.0, 5.0).unwrap();
+        prop_assert!(RotarySensor::new(bad, 5.0).is_err());
+        prop_assert!(RotarySensor::new(5.0, bad).is_err());
+        let turn = RotarySensor::new(5.0, 5.0).unwrap();
         prop_assert!(turn.output(bad).is_err() && turn.share(bad).is_err());
     }
 

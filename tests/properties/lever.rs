@@ -2,7 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
-use yokewright::linkage::{Guide, Lever, Pivot, Stop};
+use yokewright::linkage::{Lever, LeverGuide, Pivot, Stop};
 
 use crate::magnet::anything;
 use crate::obstacle::points;
@@ -64,7 +64,7 @@ proptest! {
         let path: f64 = grips.windows(2).map(|pair| nalgebra::distance(&pair[0], &pair[1])).sum();
         prop_assert!(path <= lever.path_length() + ROUNDING * 400.0 && path >= lever.path_length() * (1.0 - 1e-5));
         prop_assert!((nalgebra::distance(&grips[0], &grips[400]) - lever.chord()).abs() <= ROUNDING);
-        if let Guide::Pivot(pivot) = lever.guide() {
+        if let LeverGuide::Pivot(pivot) = lever.guide() {
             for grip in &grips {
                 let radius = |point: &Point3<f64>| pivot.direction().cross(&(point - pivot.point())).norm();
                 prop_assert!((radius(grip) - radius(&lever.grip())).abs() <= ROUNDING);
@@ -106,7 +106,7 @@ proptest! {
         let push = lever.push(position, if side == 0 { -100.0 } else { 100.0 }).unwrap();
         let load = lever.stop_load(&stop, push).unwrap();
         let expected = match lever.guide() {
-            Guide::Pivot(pivot) => 100.0 * pivot.direction().cross(&(lever.grip() - pivot.point())).norm() / radius,
+            LeverGuide::Pivot(pivot) => 100.0 * pivot.direction().cross(&(lever.grip() - pivot.point())).norm() / radius,
             _ => 100.0,
         };
         prop_assert!((load.contact_force - expected).abs() <= 40.0 * ROUNDING / radius * expected);
@@ -126,13 +126,13 @@ proptest! {
         prop_assert!((force + push + load.guide_force).norm() <= ROUNDING * size);
         let grip = lever.grip_at(load.position).unwrap();
         let about = match lever.guide() {
-            Guide::Pivot(pivot) => pivot.point(),
+            LeverGuide::Pivot(pivot) => pivot.point(),
             _ => lever.grip(),
         };
         let moment = (grip - about).cross(&force) + (load.contact_point - about).cross(&push) + load.guide_moment;
         prop_assert!(moment.norm() <= 10.0 * ROUNDING * size);
         match lever.guide() {
-            Guide::Pivot(pivot) => {
+            LeverGuide::Pivot(pivot) => {
                 prop_assert!(pivot.direction().dot(&load.guide_moment).abs() <= 10.0 * ROUNDING * size);
                 let [one, other] = lever.bearing_loads(&load, [first, first + apart]).unwrap();
                 let at = |along: f64| pivot.direction() * along;
@@ -141,7 +141,7 @@ proptest! {
                 let moment = at(first).cross(&one) + at(first + apart).cross(&other);
                 prop_assert!((moment - load.guide_moment).norm() <= 100.0 * ROUNDING * size / apart);
             }
-            Guide::Slide(direction) => prop_assert!(direction.dot(&load.guide_force).abs() <= 10.0 * ROUNDING * size),
+            LeverGuide::Slide(direction) => prop_assert!(direction.dot(&load.guide_force).abs() <= 10.0 * ROUNDING * size),
             _ => unreachable!(),
         }
     }

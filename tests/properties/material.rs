@@ -6,8 +6,8 @@ use nalgebra::{Isometry3, Vector3};
 use proptest::prelude::*;
 use yokewright::magnet::Block;
 use yokewright::magnet::material::{
-    Bound, Condition, Family, Figure, Grade, GradeSpec, Load, Provenance, Source, WorkingPoint,
-    demagnetizing,
+    Condition, Grade, GradeSpec, Load, MagnetFamily, Provenance, RatedBound, RatedValue, Source,
+    WorkingPoint, demagnetizing,
 };
 use yokewright::units::MU_0;
 
@@ -18,7 +18,7 @@ const RING_ROUNDING: f64 = 1e-12;
 /// A few roundings, as a share of the largest term.
 const FEW_ULPS: f64 = 16.0 * f64::EPSILON;
 
-const BOUNDS: [Bound; 3] = [Bound::Lowest, Bound::Nominal, Bound::Highest];
+const BOUNDS: [RatedBound; 3] = [RatedBound::Lowest, RatedBound::Nominal, RatedBound::Highest];
 
 fn lengths() -> impl Strategy<Value = f64> {
     (-5.0..=0.0_f64).prop_map(|exponent| 10_f64.powf(exponent).clamp(1e-5, 1.0))
@@ -39,11 +39,11 @@ fn grades() -> impl Strategy<Value = &'static Grade> {
 }
 
 fn straight_grades() -> impl Strategy<Value = &'static Grade> {
-    let straight = |grade: &&Grade| grade.family() != Family::AlNiCo;
+    let straight = |grade: &&Grade| grade.family() != MagnetFamily::AlNiCo;
     prop::sample::select(Grade::all().iter().filter(straight).collect::<Vec<_>>())
 }
 
-fn bounds() -> impl Strategy<Value = Bound> {
+fn bounds() -> impl Strategy<Value = RatedBound> {
     prop::sample::select(BOUNDS.to_vec())
 }
 
@@ -346,7 +346,7 @@ proptest! {
         prop_assert!(0.0 < hcj[0] && hcj[0] <= hcj[1] && hcj[1] <= hcj[2]);
         // Every magnet loses remanence when it gets warmer.
         prop_assert!((br[1] - grade.remanence().nominal()) * (celsius - 20.0) <= 0.0);
-        if grade.family() == Family::AlNiCo {
+        if grade.family() == MagnetFamily::AlNiCo {
             prop_assert!(grade.knee_at(celsius).is_err());
         } else {
             let knee = grade.knee_at(celsius).unwrap();
@@ -357,11 +357,11 @@ proptest! {
     #[test]
     fn temperatures_outside_are_refused(grade in grades(), beyond in 1e-9..1e3_f64) {
         for celsius in [grade.max_celsius() + beyond, grade.min_celsius() - beyond] {
-            prop_assert!(grade.remanence_at(celsius, Bound::Nominal).is_err());
-            prop_assert!(grade.intrinsic_coercivity_at(celsius, Bound::Lowest).is_err());
+            prop_assert!(grade.remanence_at(celsius, RatedBound::Nominal).is_err());
+            prop_assert!(grade.intrinsic_coercivity_at(celsius, RatedBound::Lowest).is_err());
             prop_assert!(grade.knee_at(celsius).is_err());
             let load = Load { celsius, ..Load::alone(0.3) };
-            prop_assert!(WorkingPoint::new(grade, Bound::Nominal, load).is_err());
+            prop_assert!(WorkingPoint::new(grade, RatedBound::Nominal, load).is_err());
         }
     }
 
@@ -401,9 +401,9 @@ proptest! {
         share in 0.0..=1.0_f64,
     ) {
         let load = Load { celsius: celsius(grade, share), ..Load::alone(n) };
-        let point = WorkingPoint::new(grade, Bound::Nominal, load).unwrap();
+        let point = WorkingPoint::new(grade, RatedBound::Nominal, load).unwrap();
         let against = Load { external_field: -point.opposing_field_left(), ..load };
-        let limit = WorkingPoint::new(grade, Bound::Nominal, against).unwrap();
+        let limit = WorkingPoint::new(grade, RatedBound::Nominal, against).unwrap();
         let knee = point.knee();
         let scale = point.field_strength().abs() + knee.field_strength.abs();
         prop_assert!(limit.margin().abs() <= FEW_ULPS * scale);
@@ -414,17 +414,17 @@ proptest! {
 
     #[test]
     fn stronger_opposition_is_worse(grade in straight_grades(), n in 1e-3..=0.9_f64, more in 1e-3..0.1_f64) {
-        let point = |n: f64, bound: Bound| WorkingPoint::new(grade, bound, Load::alone(n)).unwrap();
-        let (little, much) = (point(n, Bound::Nominal), point(n + more, Bound::Nominal));
+        let point = |n: f64, bound: RatedBound| WorkingPoint::new(grade, bound, Load::alone(n)).unwrap();
+        let (little, much) = (point(n, RatedBound::Nominal), point(n + more, RatedBound::Nominal));
         prop_assert!(much.polarization() < little.polarization());
         prop_assert!(much.flux_density() < little.flux_density());
         prop_assert!(much.margin() < little.margin());
-        prop_assert!(point(n, Bound::Highest).margin() <= little.margin());
+        prop_assert!(point(n, RatedBound::Highest).margin() <= little.margin());
     }
 
     #[test]
     fn the_reversible_range_ends_at_the_knee(grade in straight_grades(), n in 1e-3..=1.0_f64) {
-        let at = |celsius: f64| WorkingPoint::new(grade, Bound::Nominal, Load { celsius, ..Load::alone(n) }).unwrap();
+        let at = |celsius: f64| WorkingPoint::new(grade, RatedBound::Nominal, Load { celsius, ..Load::alone(n) }).unwrap();
         let point = at(20.0);
         let Some(range) = point.reversible_celsius() else {
             prop_assert!(point.margin() < 0.0);
@@ -485,24 +485,24 @@ proptest! {
         let figure = |i: usize, low: f64, high: f64| {
             let value = pick(i, low, high);
             [
-                Figure::Min(value),
-                Figure::Typical(value),
-                Figure::MinTypical(value, 1.1 * value),
-                Figure::MinMax(value, 1.1 * value),
+                RatedValue::Min(value),
+                RatedValue::Typical(value),
+                RatedValue::MinTypical(value, 1.1 * value),
+                RatedValue::MinMax(value, 1.1 * value),
             ][kind]
         };
         let spec = GradeSpec {
             name: "club mix".to_owned(),
-            family: Family::Other,
+            family: MagnetFamily::Other,
             remanence: figure(0, 0.01, 1.5),
             normal_coercivity: None,
             intrinsic_coercivity: figure(1, 1e4, 3e6),
             energy_product: None,
             remanence_coefficient: pick(2, -0.004, 0.0),
-            coercivity_coefficient: Figure::Typical(pick(3, -0.008, 0.004)),
+            coercivity_coefficient: RatedValue::Typical(pick(3, -0.008, 0.004)),
             recoil_permeability: pick(4, 1.0, 1.3),
             squareness: pick(5, 0.3, 1.0),
-            density: Figure::Typical(pick(6, 3e3, 9e3)),
+            density: RatedValue::Typical(pick(6, 3e3, 9e3)),
             min_celsius: -20.0,
             max_celsius: pick(7, 20.0, 200.0),
             curie_celsius: None,
@@ -515,7 +515,7 @@ proptest! {
         if let Ok(grade) = Grade::new(spec) {
             for celsius in [grade.min_celsius(), grade.max_celsius()] {
                 let load = Load { celsius, ..Load::alone(0.5) };
-                let point = WorkingPoint::new(&grade, Bound::Lowest, load).unwrap();
+                let point = WorkingPoint::new(&grade, RatedBound::Lowest, load).unwrap();
                 prop_assert!(point.polarization() > 0.0 && grade.knee_at(celsius).unwrap() > 0.0);
             }
         }

@@ -5,9 +5,9 @@ use std::f64::consts::{PI, TAU};
 
 use proptest::prelude::*;
 use yokewright::spring::{
-    CompressionDemand, Criterion, Curvature, Cycle, Ends, Endurance, ExtensionDemand, HookShape,
-    LifeDemand, Practice, RankBy, Rejection, Seats, Setting, Shortfall, Surface, TorsionDemand,
-    Wanted, Wire, WireFamily,
+    CoilEnds, CompressionDemand, CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance,
+    ExtensionDemand, FatigueCriterion, HookShape, LifeDemand, Presetting, RankBy, Rejection,
+    Shortfall, SizingTarget, TorsionDemand, Wire, WireFamily, WireSurface,
 };
 
 /// Share by which a figure may miss its limit, as the searches have it.
@@ -211,13 +211,13 @@ fn safety(endurance: Option<Endurance>, cycles: f64, [one, other]: [f64; 2]) -> 
     })
 }
 
-fn alpha(seats: Seats, practice: Practice) -> f64 {
+fn alpha(seats: EndFixity, practice: DesignCode) -> f64 {
     match seats {
-        Seats::FixedFixed => 0.5,
-        Seats::FixedPinned if practice == Practice::Shigley => 0.707,
-        Seats::FixedPinned => 0.7,
-        Seats::PinnedPinned => 1.0,
-        Seats::FixedFree => 2.0,
+        EndFixity::FixedFixed => 0.5,
+        EndFixity::FixedPinned if practice == DesignCode::Shigley => 0.707,
+        EndFixity::FixedPinned => 0.7,
+        EndFixity::PinnedPinned => 1.0,
+        EndFixity::FixedFree => 2.0,
     }
 }
 
@@ -232,17 +232,17 @@ fn compression(
     let mm = |length: Option<f64>| length.map(|length| length * 1e3);
     let [strength, g, e, density] = figures(wire, d);
     let (ends, practice) = (demand.ends, demand.practice);
-    let standard = practice == Practice::En13906;
+    let standard = practice == DesignCode::En13906;
     let dead = match ends {
-        Ends::Plain => 0.0,
-        Ends::PlainGround => 1.0,
-        Ends::Squared | Ends::SquaredGround => 2.0,
+        CoilEnds::Plain => 0.0,
+        CoilEnds::PlainGround => 1.0,
+        CoilEnds::Squared | CoilEnds::SquaredGround => 2.0,
     };
     let more = match ends {
-        Ends::Plain => 1.0,
-        Ends::Squared if standard => 1.5,
-        Ends::Squared => 1.0,
-        Ends::PlainGround | Ends::SquaredGround => 0.0,
+        CoilEnds::Plain => 1.0,
+        CoilEnds::Squared if standard => 1.5,
+        CoilEnds::Squared => 1.0,
+        CoilEnds::PlainGround | CoilEnds::SquaredGround => 0.0,
     };
     let solid = d * (n + dead + more);
     let mut gap = demand.clash_allowance * x1;
@@ -296,10 +296,10 @@ fn compression(
         return (mean, failings, f64::NAN);
     }
     let pitch = |length: f64| match (ends, standard) {
-        (Ends::PlainGround, false) => length / (n + 1.0),
-        (Ends::Squared, false) => (length - 3.0 * d) / n,
-        (Ends::SquaredGround, false) => (length - 2.0 * d) / n,
-        (Ends::Squared, true) => (length - 2.5 * d) / n,
+        (CoilEnds::PlainGround, false) => length / (n + 1.0),
+        (CoilEnds::Squared, false) => (length - 3.0 * d) / n,
+        (CoilEnds::SquaredGround, false) => (length - 2.0 * d) / n,
+        (CoilEnds::Squared, true) => (length - 2.5 * d) / n,
         _ => (length - d) / n,
     };
     if let Some(bore) = mm(demand.bore) {
@@ -313,8 +313,8 @@ fn compression(
     }
     let c = mean / d;
     let curvature = match demand.curvature {
-        Curvature::Bergstraesser => (4.0 * c + 2.0) / (4.0 * c - 3.0),
-        Curvature::Wahl => (4.0 * c - 1.0) / (4.0 * c - 4.0) + 0.615 / c,
+        CurvatureFactor::Bergstraesser => (4.0 * c + 2.0) / (4.0 * c - 3.0),
+        CurvatureFactor::Wahl => (4.0 * c - 1.0) / (4.0 * c - 4.0) + 0.615 / c,
     };
     let per_newton = 8.0 * mean / (PI * d.powi(3));
     let [as_wound, set] = match wire.family() {
@@ -323,9 +323,9 @@ fn compression(
         _ => [0.35, 0.55],
     };
     let most = match (practice, demand.setting) {
-        (Practice::En13906, _) => 0.56 * strength / per_newton,
-        (_, Setting::AsWound) => as_wound * strength / (curvature * per_newton),
-        (_, Setting::SetRemoved) => set * strength / ((1.0 + 0.5 / c) * per_newton),
+        (DesignCode::En13906, _) => 0.56 * strength / per_newton,
+        (_, Presetting::AsWound) => as_wound * strength / (curvature * per_newton),
+        (_, Presetting::SetRemoved) => set * strength / ((1.0 + 0.5 / c) * per_newton),
     };
     let rate = g * d.powi(4) / (8.0 * mean.powi(3) * n);
     let solid_safety = most / (rate * (free - solid));
@@ -378,7 +378,7 @@ fn search_compression(demand: &CompressionDemand) -> Search {
             ) {
                 let per_turn = g * d.powi(4) / (8.0 * mean.powi(3));
                 match demand.wanted {
-                    Wanted::Rate {
+                    SizingTarget::Rate {
                         rate,
                         preload,
                         start_length,
@@ -393,7 +393,7 @@ fn search_compression(demand: &CompressionDemand) -> Search {
                             free,
                         ));
                     }
-                    Wanted::Force { force, length } => {
+                    SizingTarget::Force { force, length } => {
                         for i in 0..demand.turn_steps {
                             let n = lerp(demand.active_turns, i, demand.turn_steps);
                             let x1 = force * n / per_turn;
@@ -416,7 +416,7 @@ fn search_compression(demand: &CompressionDemand) -> Search {
 
 fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Failings, f64) {
     let [strength, g, e, density] = figures(wire, d);
-    let standard = demand.practice == Practice::En13906;
+    let standard = demand.practice == DesignCode::En13906;
     let rate = demand.rate * 1e-3;
     let hooks = if standard { 0.0 } else { g / e };
     let n = g * d.powi(4) / (8.0 * mean.powi(3) * rate) - hooks;
@@ -519,7 +519,7 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
 
 fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Failings, f64) {
     let [strength, _, e, density] = figures(wire, d);
-    let standard = demand.practice == Practice::En13906;
+    let standard = demand.practice == DesignCode::En13906;
     // N mm
     let rate = demand.rate * 1e3;
     let constant = if standard { 64.0 / TAU } else { 10.8 };
@@ -578,7 +578,7 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
         demand.static_safety,
     );
     if let Some(life) = demand.life {
-        let peened = life.surface == Surface::Peened;
+        let peened = life.surface == WireSurface::Peened;
         let shares = match (wire.family(), peened) {
             (WireFamily::NonFerrous, _) => None,
             (WireFamily::Tempered, false) => Some([0.55, 0.53]),
@@ -600,8 +600,8 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
 }
 
 fn lives() -> impl Strategy<Value = Option<LifeDemand>> {
-    let surfaces = prop::sample::select(Surface::ALL.to_vec());
-    let criteria = prop::sample::select(Criterion::ALL.to_vec());
+    let surfaces = prop::sample::select(WireSurface::ALL.to_vec());
+    let criteria = prop::sample::select(FatigueCriterion::ALL.to_vec());
     prop::option::of((3.0..7.0_f64, surfaces, criteria, 0.8..2.0_f64)).prop_map(|life| {
         life.map(|(decades, surface, criterion, safety)| LifeDemand {
             cycles: 10.0_f64.powf(decades),
@@ -619,13 +619,14 @@ fn some_wires() -> impl Strategy<Value = Vec<Wire>> {
 fn compression_demands() -> impl Strategy<Value = CompressionDemand> {
     let wanted = prop_oneof![
         (2.5..4.5_f64, 0.0..50.0_f64, prop::option::of(0.03..0.2_f64)).prop_map(
-            |(decades, preload, start_length)| Wanted::Rate {
+            |(decades, preload, start_length)| SizingTarget::Rate {
                 rate: 10.0_f64.powf(decades),
                 preload,
                 start_length
             }
         ),
-        (5.0..300.0_f64, 0.01..0.1_f64).prop_map(|(force, length)| Wanted::Force { force, length }),
+        (5.0..300.0_f64, 0.01..0.1_f64)
+            .prop_map(|(force, length)| SizingTarget::Force { force, length }),
     ];
     let room = (
         prop::option::of(0.008..0.05_f64),
@@ -634,13 +635,13 @@ fn compression_demands() -> impl Strategy<Value = CompressionDemand> {
         prop::option::of(0.01..0.1_f64),
     );
     let rules = (
-        prop::sample::select(Ends::ALL.to_vec()),
-        prop::sample::select(Setting::ALL.to_vec()),
-        prop::sample::select(Curvature::ALL.to_vec()),
-        prop::sample::select(Practice::ALL.to_vec()),
+        prop::sample::select(CoilEnds::ALL.to_vec()),
+        prop::sample::select(Presetting::ALL.to_vec()),
+        prop::sample::select(CurvatureFactor::ALL.to_vec()),
+        prop::sample::select(DesignCode::ALL.to_vec()),
     );
     let limits = (
-        prop::option::of(prop::sample::select(Seats::ALL.to_vec())),
+        prop::option::of(prop::sample::select(EndFixity::ALL.to_vec())),
         prop_oneof![Just(0.0), 0.05..0.5_f64],
         0.5..1.5_f64,
         prop::sample::select(RankBy::ALL.to_vec()),
@@ -713,7 +714,7 @@ proptest! {
         let demand = ExtensionDemand {
             bore, longest_start, static_safety, life, coil_steps: 12,
             hook: if half { HookShape::Half } else { HookShape::Full },
-            practice: if standard { Practice::En13906 } else { Practice::Shigley },
+            practice: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..ExtensionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };
         let sizing = demand.search().unwrap();
@@ -739,7 +740,7 @@ proptest! {
         prop_assume!(preload < 49.0 * 10.0_f64.powf(decades));
         let demand = TorsionDemand {
             legs, arbor, clearance, bore, longest_body, static_safety, life, coil_steps: 12,
-            practice: if standard { Practice::En13906 } else { Practice::Shigley },
+            practice: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..TorsionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };
         let sizing = demand.search().unwrap();

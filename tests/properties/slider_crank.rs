@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::Vector2;
 use proptest::prelude::*;
 use yokewright::linkage::generators::planar::slider_cranks;
-use yokewright::linkage::{Branch, SliderCrank, Travel};
+use yokewright::linkage::{Branch, Range, SliderCrank};
 
 use crate::magnet::anything;
 
@@ -26,7 +26,7 @@ fn placed() -> impl Strategy<Value = (SliderCrank, Branch, f64)> {
     (slider_cranks(), branches(), share, 0_usize..2).prop_map(|(slider, branch, share, which)| {
         let travel = slider.crank_travel();
         let stretch = travel[which % travel.len()];
-        (slider, branch, stretch.from + share * stretch.length())
+        (slider, branch, stretch.lower + share * stretch.length())
     })
 }
 
@@ -92,17 +92,17 @@ proptest! {
         let travel = slider.crank_travel();
         let inside = travel.iter().any(|stretch| stretch.turned_into(other).is_some());
         // At the very end a rounding decides.
-        let at_end = travel.iter().any(|stretch| [stretch.from, stretch.to].iter().any(|end| (other - end).sin().abs() < 1e-7));
+        let at_end = travel.iter().any(|stretch| [stretch.lower, stretch.upper].iter().any(|end| (other - end).sin().abs() < 1e-7));
         prop_assert!(at_end || inside == slider.pose(other, branch).is_ok());
         for (stretch, slide) in travel.iter().zip(slider.slide_travel(branch)) {
             for i in 0..=50 {
-                let position = slider.pose(stretch.from + stretch.length() * f64::from(i) / 50.0, branch).unwrap().slide_joint.x;
+                let position = slider.pose(stretch.lower + stretch.length() * f64::from(i) / 50.0, branch).unwrap().slide_joint.x;
                 let slack = 8.0 * f64::EPSILON.sqrt() * size(&slider);
-                prop_assert!(position >= slide.from - slack && position <= slide.to + slack);
+                prop_assert!(position >= slide.lower - slack && position <= slide.upper + slack);
             }
         }
         let spare = slider.rod() - (slider.crank() + slider.offset().abs());
-        prop_assert!(spare.abs() <= 1e-15 * size(&slider) || (travel == [Travel::FULL_TURN]) == (spare > 0.0));
+        prop_assert!(spare.abs() <= 1e-15 * size(&slider) || (travel == [Range::FULL_TURN]) == (spare > 0.0));
         prop_assert!(angle.is_finite());
         for dead in slider.dead_centers() {
             let off = (dead.pose.rod_angle - dead.pose.crank_angle).sin().abs();

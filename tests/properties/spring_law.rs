@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use yokewright::spring::{
-    BelowTable, ForceTable, LineSpring, LineState, StraightSpring, StraightSpringSpec, TwistSpring,
-    TwistSpringSpec, TwistState, Works,
+    BelowTable, ForceTable, LineSpring, LinearSpring, LinearSpringSpec, LinearSpringState,
+    LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction, TorsionSpringState,
 };
 
 use crate::magnet::{anything, decades};
@@ -11,17 +11,25 @@ use crate::magnet::{anything, decades};
 /// Share of the energy (or of force times length) that a few operations round.
 const ROUNDING: f64 = 1e-13;
 
-fn sides() -> impl Strategy<Value = Works> {
-    prop_oneof![Just(Works::Above), Just(Works::Below), Just(Works::Both)]
+fn sides() -> impl Strategy<Value = SpringAction> {
+    prop_oneof![
+        Just(SpringAction::Above),
+        Just(SpringAction::Below),
+        Just(SpringAction::Both)
+    ]
 }
 
 /// A spring without limits.
-fn spec() -> impl Strategy<Value = StraightSpringSpec> {
+fn spec() -> impl Strategy<Value = LinearSpringSpec> {
     (decades(0.0..=6.0), 0.001..2.0_f64, 0.0..500.0_f64, sides()).prop_map(
-        |(rate, free_length, initial, works)| StraightSpringSpec {
+        |(rate, free_length, initial, works)| LinearSpringSpec {
             rate,
             free_length,
-            initial_tension: if works == Works::Above { initial } else { 0.0 },
+            initial_tension: if works == SpringAction::Above {
+                initial
+            } else {
+                0.0
+            },
             works,
             shortest: None,
             longest: None,
@@ -55,15 +63,15 @@ proptest! {
     /// Over an interval on which the line is straight, the energy differs by the mean force times the way.
     #[test]
     fn a_straight_spring_stores_what_it_is_given(spec in spec(), a in 0.0..1.0_f64, b in 0.0..1.0_f64) {
-        let spring = StraightSpring::new(spec).unwrap();
+        let spring = LinearSpring::new(spec).unwrap();
         let [low, high] = match spec.works {
-            Works::Above => [spec.free_length, spec.free_length + 3.0],
-            Works::Below => [0.0, spec.free_length],
-            Works::Both => [0.0, 4.0],
+            SpringAction::Above => [spec.free_length, spec.free_length + 3.0],
+            SpringAction::Below => [0.0, spec.free_length],
+            SpringAction::Both => [0.0, 4.0],
         };
         let [a, b] = [a, b].map(|share| low + share * (high - low));
         let [at_a, at_b] = [a, b].map(|length| spring.response(length).unwrap());
-        prop_assume!(at_a.state == LineState::Working && at_b.state == LineState::Working);
+        prop_assume!(at_a.state == LinearSpringState::Working && at_b.state == LinearSpringState::Working);
         let work = 0.5 * (at_a.tension + at_b.tension) * (b - a);
         let size = at_a.energy + at_b.energy + at_a.tension.abs().max(at_b.tension.abs()) * (a + b);
         prop_assert!((at_b.energy - at_a.energy - work).abs() <= ROUNDING * size);
@@ -73,24 +81,24 @@ proptest! {
 
     #[test]
     fn a_slack_spring_gives_nothing(spec in spec(), share in 0.0..=1.0_f64) {
-        let spring = StraightSpring::new(spec).unwrap();
+        let spring = LinearSpring::new(spec).unwrap();
         let length = match spec.works {
-            Works::Above => share * spec.free_length,
-            Works::Below => spec.free_length + share,
-            Works::Both => return Ok(()),
+            SpringAction::Above => share * spec.free_length,
+            SpringAction::Below => spec.free_length + share,
+            SpringAction::Both => return Ok(()),
         };
         let at = spring.response(length).unwrap();
-        prop_assert_eq!((at.tension, at.stiffness, at.energy, at.state), (0.0, 0.0, 0.0, LineState::Slack));
+        prop_assert_eq!((at.tension, at.stiffness, at.energy, at.state), (0.0, 0.0, 0.0, LinearSpringState::Slack));
     }
 
     /// The initial tension is there at once, and no more of it.
     #[test]
     fn the_force_steps_by_the_initial_tension(spec in spec()) {
-        let works = Works::Above;
-        let spring = StraightSpring::new(StraightSpringSpec { works, ..spec }).unwrap();
+        let works = SpringAction::Above;
+        let spring = LinearSpring::new(LinearSpringSpec { works, ..spec }).unwrap();
         let just_above = spec.free_length * (1.0 + 4.0 * f64::EPSILON);
         let at = spring.response(just_above).unwrap();
-        prop_assert_eq!(at.state, LineState::Working);
+        prop_assert_eq!(at.state, LinearSpringState::Working);
         // Off the free length by five units in its last place at most.
         let allowed = spec.rate * spec.free_length * 5.0 * f64::EPSILON + spec.initial_tension * f64::EPSILON;
         prop_assert!((at.tension - spec.initial_tension).abs() <= allowed);
@@ -99,31 +107,31 @@ proptest! {
     #[test]
     fn limits_are_told(spec in spec(), below in 0.01..0.99_f64, above in 1.01..2.0_f64) {
         let (shortest, longest) = (below * spec.free_length, above * spec.free_length);
-        let limited = StraightSpringSpec { shortest: Some(shortest), longest: Some(longest), ..spec };
-        let spring = LineSpring::from(StraightSpring::new(limited).unwrap());
+        let limited = LinearSpringSpec { shortest: Some(shortest), longest: Some(longest), ..spec };
+        let spring = LineSpring::from(LinearSpring::new(limited).unwrap());
         prop_assert_eq!(spring.length_range(), [shortest, longest]);
         let all = spring.responses(&[0.5 * shortest, shortest, longest, 1.5 * longest, f64::NAN, -1.0]);
-        prop_assert_eq!(all.states[0], Some(LineState::Solid));
-        prop_assert!(all.states[1] != Some(LineState::Solid) && all.states[2] != Some(LineState::Overstretched));
-        prop_assert_eq!(all.states[3], Some(LineState::Overstretched));
+        prop_assert_eq!(all.states[0], Some(LinearSpringState::Solid));
+        prop_assert!(all.states[1] != Some(LinearSpringState::Solid) && all.states[2] != Some(LinearSpringState::Overstretched));
+        prop_assert_eq!(all.states[3], Some(LinearSpringState::Overstretched));
         prop_assert_eq!(&all.valid[..], &[true, true, true, true, false, false]);
         prop_assert!(all.tensions[4].is_nan() && all.energies[5].is_nan() && all.states[5].is_none());
         // The line goes on past its limits.
-        let free = StraightSpring::new(spec).unwrap().response(1.5 * longest).unwrap();
+        let free = LinearSpring::new(spec).unwrap().response(1.5 * longest).unwrap();
         prop_assert_eq!(all.tensions[3], free.tension);
     }
 
     #[test]
     fn a_twisted_spring_is_the_same_line(rate in decades(-3.0..=3.0), free in -3.0..3.0_f64, works in sides(), angle in -6.0..6.0_f64) {
-        let spring = TwistSpring::new(TwistSpringSpec { rate, free_angle: free, works, least: None, greatest: None }).unwrap();
+        let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec { rate, free_angle: free, works, least: None, greatest: None }).unwrap();
         let at = spring.response(angle).unwrap();
         let loaded = match works {
-            Works::Above => angle > free,
-            Works::Below => angle < free,
-            Works::Both => true,
+            SpringAction::Above => angle > free,
+            SpringAction::Below => angle < free,
+            SpringAction::Both => true,
         };
         let by = if loaded { angle - free } else { 0.0 };
-        prop_assert_eq!(at.state == TwistState::Slack, !loaded);
+        prop_assert_eq!(at.state == TorsionSpringState::Slack, !loaded);
         prop_assert!((at.torque - rate * by).abs() <= ROUNDING * rate);
         prop_assert!((at.energy - 0.5 * rate * by * by).abs() <= ROUNDING * rate);
     }
@@ -178,7 +186,7 @@ proptest! {
         tensions[0] = 0.0;
         let cord = ForceTable::new(&lengths, &tensions, BelowTable::Slack).unwrap();
         let at = cord.response(share * lengths[0]).unwrap();
-        prop_assert_eq!((at.tension, at.energy, at.state), (0.0, 0.0, LineState::Slack));
+        prop_assert_eq!((at.tension, at.energy, at.state), (0.0, 0.0, LinearSpringState::Slack));
     }
 
     #[test]
@@ -187,11 +195,11 @@ proptest! {
         tensions in prop::collection::vec(anything(), 0..6), below in prop_oneof![Just(BelowTable::Refused), Just(BelowTable::Slack)],
     ) {
         let [rate, free_length, initial_tension, shortest, longest] = values;
-        let spec = StraightSpringSpec { rate, free_length, initial_tension, works, shortest: Some(shortest), longest: Some(longest) };
-        let twist = TwistSpringSpec { rate, free_angle: free_length, works, least: Some(shortest), greatest: Some(longest) };
+        let spec = LinearSpringSpec { rate, free_length, initial_tension, works, shortest: Some(shortest), longest: Some(longest) };
+        let twist = LinearTorsionSpringSpec { rate, free_angle: free_length, works, least: Some(shortest), greatest: Some(longest) };
         let laws = [
-            StraightSpring::new(spec).map(LineSpring::from),
-            StraightSpring::new(StraightSpringSpec { shortest: None, longest: None, ..spec }).map(LineSpring::from),
+            LinearSpring::new(spec).map(LineSpring::from),
+            LinearSpring::new(LinearSpringSpec { shortest: None, longest: None, ..spec }).map(LineSpring::from),
             ForceTable::new(&lengths, &tensions, below).map(LineSpring::from),
         ];
         for law in laws.into_iter().flatten() {
@@ -201,7 +209,7 @@ proptest! {
                 }
             }
         }
-        if let Ok(law) = TwistSpring::new(twist) {
+        if let Ok(law) = LinearTorsionSpring::new(twist) {
             for angle in &lengths {
                 if let Ok(at) = law.response(*angle) {
                     prop_assert!(at.torque.is_finite() && at.energy.is_finite());

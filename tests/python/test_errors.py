@@ -48,7 +48,7 @@ def one_spring(rate):
 
 
 def spring_on_itself():
-    spring = yw.StraightSpring(rate=500.0, free_length=20 * yw.mm, works="above")
+    spring = yw.LinearSpring(rate=500.0, free_length=20 * yw.mm, works="above")
     return yw.Element.line(spring, yw.Anchor("lever", (0, 0, 0.02)), yw.Anchor("lever", (0, 0, 0.06)))
 
 
@@ -93,7 +93,7 @@ def touching_out_of_line():
 
 def damped_beyond_reason():
     """Next to no mass in next to solid damping: too stiff an equation to follow."""
-    spring = yw.TwistSpring(rate=4.0, free_angle=0.0, works="both")
+    spring = yw.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both")
     elements = [
         yw.Element.twist(spring, "lever"),
         yw.Element.inertia("lever", 1e-9),

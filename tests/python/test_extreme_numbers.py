@@ -55,7 +55,7 @@ def tried(magnet):
 def grade(remanence, coercivity, coefficients, recoil, density, celsius, more):
     return yw.Grade(
         name="club stock",
-        remanence=yw.Figure(least=remanence[0], typical=remanence[1]),
+        remanence=yw.RatedValue(least=remanence[0], typical=remanence[1]),
         intrinsic_coercivity=coercivity,
         remanence_coefficient=coefficients[0],
         coercivity_coefficient=coefficients[1],
@@ -145,15 +145,18 @@ CALLS = {
         (J,),
     ),
     "SteelPlate.pull": (lambda about, tolerance: PLATE.pull(SHAPES["sphere"], about, tolerance), (AT, 1e-6)),
-    "OverPlate.field_at": (PLATE.over(GROUP).field_at, (POINT,)),
+    "MagnetsOverPlate.field_at": (PLATE.over(GROUP).field_at, (POINT,)),
     "pull": (
         lambda about, tolerance: yw.pull(
             SHAPES["block"], SHAPES["sphere"].moved(yw.Pose(AT)), about, tolerance
         ),
         (AT, 1e-6),
     ),
-    "Figure": (lambda a, b: [yw.Figure(least=a, typical=b), yw.Figure(least=a, greatest=b)], (1.0, 2.0)),
-    "Figure of one": (lambda a: [yw.Figure(least=a), yw.Figure(typical=a)], (1.0,)),
+    "RatedValue": (
+        lambda a, b: [yw.RatedValue(least=a, typical=b), yw.RatedValue(least=a, greatest=b)],
+        (1.0, 2.0),
+    ),
+    "RatedValue of one": (lambda a: [yw.RatedValue(least=a), yw.RatedValue(typical=a)], (1.0,)),
     "Grade": (
         lambda *args: [grade(*args), grade(*args).remanence_at(50.0), grade(*args).knee_at(50.0)],
         GRADE_ARGUMENTS,
@@ -224,7 +227,7 @@ def test_what_is_not_finite_is_refused(name):
 MANY = {
     **{f"{name}.fields_at": magnet.fields_at for name, magnet in {**SHAPES, "group": GROUP}.items()},
     **{f"{name}.gradients_at": magnet.gradients_at for name, magnet in {**SHAPES, "group": GROUP}.items()},
-    "OverPlate.fields_at": PLATE.over(GROUP).fields_at,
+    "MagnetsOverPlate.fields_at": PLATE.over(GROUP).fields_at,
 }
 
 

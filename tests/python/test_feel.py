@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 import yokewright as yw
 from yokewright import deg, mm
 
-SPRING = yw.StraightSpring(rate=500.0, free_length=80 * mm, works="above")
+SPRING = yw.LinearSpring(rate=500.0, free_length=80 * mm, works="above")
 NO_GRAVITY = (0.0, 0.0, 0.0)
 
 
@@ -210,7 +210,7 @@ def test_the_swing_of_small_angles():
     assert release.angle == pytest.approx(expected, abs=1e-5 * deg)
     assert 0 < swing.damping_ratio < 1
     assert swing.settling_time(0.02) > swing.settling_time(0.05)
-    assert yw.Swing(stiffness=1.0, inertia=1.0).settling_time() is None
+    assert yw.SecondOrderResponse(stiffness=1.0, inertia=1.0).settling_time() is None
 
 
 def test_release_behind_a_linkage_beside_scipy():
@@ -224,7 +224,7 @@ def test_release_behind_a_linkage_beside_scipy():
     drive = yw.Drive.four_bar(yw.Pivot((0, 150 * mm, 0), (1, 0, 0)), "lever", linkage, branch, neutral)
     mass_at = np.array((0, 190 * mm, 30 * mm))
     control = lever(
-        yw.Element.twist(yw.TwistSpring(rate=4.0, free_angle=0.0, works="both"), "lever"),
+        yw.Element.twist(yw.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both"), "lever"),
         yw.Element.inertia("lever", 0.002),
         yw.Element.mass(0.4, yw.Anchor("driven 0", mass_at)),
         yw.Element.damper("driven 0", 0.02),
@@ -300,7 +300,7 @@ def test_a_stick_in_a_gimbal():
 
 def test_a_body_that_is_driven():
     drive = yw.Drive.ratio(yw.Pivot((0, 200 * mm, 0), (1, 0, 0)), "lever", -2.0)
-    twist = yw.TwistSpring(rate=3.0, free_angle=0.0, works="both")
+    twist = yw.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
     control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
     assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * 4 * 0.1)
     assert control.driven == (drive,)
@@ -311,7 +311,7 @@ def test_a_crank_driven_through_a_rod():
     at = np.array((-60 * mm, 150 * mm, 110 * mm))
     rod = yw.BallRod(pedal, yw.Arm(at, (0, 0, 1), at + np.array((50 * mm, 0, 0))))
     drive = yw.Drive.ball_rod("lever", rod)
-    twist = yw.TwistSpring(rate=3.0, free_angle=0.0, works="both")
+    twist = yw.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
     control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
     through = rod.transfer(0.1)
     assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * through.angle * through.ratio)
@@ -331,7 +331,7 @@ def test_stops():
 def test_springs_for_a_wanted_feel():
     control = lever(yw.Element.friction("lever", 0.05))
     drawer = [
-        yw.StraightSpring(rate=rate, free_length=free, works="above", longest=2.5 * free)
+        yw.LinearSpring(rate=rate, free_length=free, works="above", longest=2.5 * free)
         for rate in (300.0, 800.0, 2500.0)
         for free in (40 * mm, 60 * mm)
     ]
@@ -399,7 +399,7 @@ def pair_on_a_stick(moving, full_force, springs):
 
 def test_springs_for_both_axes_of_a_stick():
     bare = stick().with_elements([yw.Element.mass(0.3, yw.Anchor("lever", (0, 0, 380 * mm)))])
-    spring = yw.StraightSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
+    spring = yw.LinearSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
     demands = [pair_on_a_stick("outer", 15.0, [spring]), pair_on_a_stick("inner", 10.0, [spring])]
     ((pitch, roll),) = bare.fit_springs_together(demands)
     lines = [yw.Element.line(spring, a, b) for fit in (pitch, roll) for a, b in fit.anchors]
@@ -439,7 +439,9 @@ def test_guidance():
     measured = control.curve().measured
     assert measured.deflection == pytest.approx(15 * deg)
     assert measured.travel == pytest.approx(0.4 * 30 * deg)
-    standings = yw.set_beside("stick", "roll", yw.Measured(force=measured.force, breakout=1.0))
+    standings = yw.compare_with_guidance(
+        "stick", "roll", yw.ControlMeasurements(force=measured.force, breakout=1.0)
+    )
     known = [standing for standing in standings if standing.value is not None]
     assert known
     for standing in standings:
@@ -467,7 +469,7 @@ def every_element():
         yw.Element.line(SPRING, a, b),
         yw.Element.line(captured, a, b),
         yw.Element.line(yw.ForceTable([50 * mm, 200 * mm], [0.0, 20.0]), a, b),
-        yw.Element.twist(yw.TwistSpring(rate=1.0, free_angle=0.1, works="above"), "lever"),
+        yw.Element.twist(yw.LinearTorsionSpring(rate=1.0, free_angle=0.1, works="above"), "lever"),
         yw.Element.breakout("lever", 0.3, rate=2.0),
         yw.Element.cam("lever", [-0.5, 0.0, 0.5], [4 * mm, 0.0, 4 * mm], 10.0, 500.0),
         yw.Element.cam("lever", np.array([-0.5, 0.0, 0.5]), [4 * mm, 0.0, 4 * mm], 10.0, periodic=True),
@@ -500,8 +502,8 @@ def test_everything_survives_pickling_and_printing():
         *control.pivots,
         yw.Anchor("driven 1", (1 * mm, 2 * mm, 3 * mm)),
         yw.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm),
-        yw.Swing(stiffness=2.0, inertia=0.1, damping=0.2),
-        yw.Measured(force=1.0),
+        yw.SecondOrderResponse(stiffness=2.0, inertia=0.1, damping=0.2),
+        yw.ControlMeasurements(force=1.0),
     ]
     for part in parts:
         assert pickle.loads(pickle.dumps(part)) == part
@@ -518,8 +520,8 @@ def test_nothing_takes_nan():
             lambda bad: yw.Element.inertia("lever", bad),
             lambda bad: yw.Element.damper("lever", bad),
             lambda bad: yw.Element.friction("lever", bad),
-            lambda bad: yw.Measured(force=bad),
-            lambda bad: yw.Measured(deflection=bad),
+            lambda bad: yw.ControlMeasurements(force=bad),
+            lambda bad: yw.ControlMeasurements(deflection=bad),
         ):
             with pytest.raises(yw.InvalidValueError):
                 make(bad)

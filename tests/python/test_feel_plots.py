@@ -16,7 +16,7 @@ def _close_figures():
 
 
 def control(friction=0.2, preload=0.4):
-    spring = yw.TwistSpring(rate=6.0, free_angle=0.0, works="both")
+    spring = yw.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
     return yw.Control(
         pivots=[yw.Pivot((0, 0, 0), (1, 0, 0))],
         travel=[(-15 * deg, 15 * deg)],
@@ -114,7 +114,7 @@ def test_names_of_guides_stay_apart_and_in_the_picture():
 @pytest.mark.parametrize("stiffness", [6.0, 60.0])
 def test_figures_of_very_different_size_leave_the_curve_in_sight(operated, motion, stiffness):
     guides = [g for g in yw.guides_for(operated, motion) if g.quantity in _FORCES]
-    spring = yw.TwistSpring(rate=stiffness, free_angle=0.0, works="both")
+    spring = yw.LinearTorsionSpring(rate=stiffness, free_angle=0.0, works="both")
     bare = control()
     stick = bare.with_elements([yw.Element.twist(spring, "lever"), *bare.elements[1:]])
     curve = stick.curve()

@@ -12,12 +12,12 @@ from yokewright import deg, mm
 # Share of the largest value that two evaluations of one cubic differ by.
 ROUNDING = 1e-12
 
-SPRING = yw.StraightSpring(
+SPRING = yw.LinearSpring(
     rate=400.0, free_length=60 * mm, works="above", initial_tension=3.0, longest=120 * mm
 )
 CORD = yw.ForceTable([0.20, 0.22, 0.25, 0.31, 0.40], [0.0, 9.0, 14.0, 22.0, 34.0], slack_below=True)
 STRUT = yw.ForceTable([0.25, 0.30, 0.35], [-260.0, -225.0, -200.0])
-TWIST = yw.TwistSpring(rate=0.8, free_angle=-30 * deg, works="above", greatest=60 * deg)
+TWIST = yw.LinearTorsionSpring(rate=0.8, free_angle=-30 * deg, works="above", greatest=60 * deg)
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -86,15 +86,15 @@ def test_a_twisted_spring():
 @pytest.mark.parametrize("thing", [SPRING, CORD, STRUT, TWIST], ids=repr)
 def test_they_survive_pickling_and_printing(thing):
     assert pickle.loads(pickle.dumps(thing)) == thing
-    names = {name: getattr(yw, name) for name in ("StraightSpring", "ForceTable", "TwistSpring")}
+    names = {name: getattr(yw, name) for name in ("LinearSpring", "ForceTable", "LinearTorsionSpring")}
     assert eval(repr(thing), names) == thing
 
 
 def test_what_they_refuse():
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 60 \* mm"):
-        yw.StraightSpring(rate=400.0, free_length=60, works="above")
+        yw.LinearSpring(rate=400.0, free_length=60, works="above")
     with pytest.raises(yw.InvalidValueError, match="choose one of: above, below, both"):
-        yw.StraightSpring(rate=400.0, free_length=60 * mm, works="pull")
+        yw.LinearSpring(rate=400.0, free_length=60 * mm, works="pull")
     with pytest.raises(yw.InvalidValueError, match="2 entries"):
         yw.ForceTable([0.1, 0.2], [1.0])
     with pytest.raises(yw.InvalidValueError, match=r"\(N,\)"):

@@ -131,8 +131,8 @@ def beginnings():
     example = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
     evaluation = yw.Design.load(example).evaluate(11)
     drawer = Path(__file__).parents[2] / "examples" / "drawer_springs.csv"
-    spring = yw.StraightSpring(rate=1000.0, free_length=50 * mm, works="above")
-    twist = yw.TwistSpring(rate=6.0, free_angle=0.0, works="both")
+    spring = yw.LinearSpring(rate=1000.0, free_length=50 * mm, works="above")
+    twist = yw.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
     block = yw.Block((5 * mm,) * 3, (0, 0, 1.3))
     plate = yw.SteelPlate((0, 0, -0.01), (0, 0, 1))
     four_bar = yw.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
@@ -178,7 +178,7 @@ def beginnings():
             control,
             yw.Wire.named("ASTM A228"),
         ),
-        *(yw.Grade.named("N42"), yw.ActiveArea.disc(0.4 * mm), yw.TurnSensor(travel=3.0, supply=3.3)),
+        *(yw.Grade.named("N42"), yw.ActiveArea.disc(0.4 * mm), yw.RotarySensor(travel=3.0, supply=3.3)),
         *(
             yw.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5)),
             yw.SliderCrank(crank=0.04, rod=0.12, offset=0.0),
@@ -284,7 +284,7 @@ def others(block, plate, pivot, spring, drawer):
             span_tolerance=1 * deg,
         ),
         yw.linearity([0.0, 1.0, 2.0], [0.1, 0.9, 2.2]).independent_line,
-        yw.set_beside("stick", "roll", yw.Measured(force=20.0, breakout=1.0)),
+        yw.compare_with_guidance("stick", "roll", yw.ControlMeasurements(force=20.0, breakout=1.0)),
     ]
 
 

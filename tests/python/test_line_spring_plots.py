@@ -9,7 +9,7 @@ from yokewright import mm
 
 mpl.use("Agg")
 
-SPRING = yw.StraightSpring(
+SPRING = yw.LinearSpring(
     rate=400.0, free_length=60 * mm, works="above", initial_tension=3.0, longest=120 * mm
 )
 CORD = yw.ForceTable([0.06, 0.08, 0.10], [0.0, 12.0, 18.0], slack_below=True)

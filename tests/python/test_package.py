@@ -103,7 +103,7 @@ VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
     (yw.MagnetGroup, GROUP, {"magnets": [yw.Block(**BLOCK)]}),
     (yw.LinearHall, HALL, {"noise": 2 * yw.mV}),
     (yw.Converter, CONVERTER, {"rounding": "nearest"}),
-    (yw.TurnSensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
+    (yw.RotarySensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
     (yw.ArmLayout, LAYOUT, {"side": "inner"}),
     (yw.Axis, AXIS, {"moving": "magnets"}),
 ]

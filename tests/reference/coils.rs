@@ -3,8 +3,8 @@
 use std::f64::consts::{PI, TAU};
 
 use yokewright::spring::{
-    CoilDiameter, Criterion, ExtensionSpring, ExtensionSpringSpec, HookShape, Practice, Surface,
-    TorsionLimit, TorsionSpring, TorsionSpringSpec, Wire,
+    CoilDiameter, DesignCode, ExtensionSpring, ExtensionSpringSpec, FatigueCriterion, HookShape,
+    TorsionLimit, TorsionSpring, TorsionSpringSpec, Wire, WireSurface,
 };
 use yokewright::units::MM;
 
@@ -27,7 +27,7 @@ fn extension(wire: &str, d: f64, coil: CoilDiameter) -> ExtensionSpringSpec {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice: Practice::Shigley,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -39,7 +39,7 @@ fn torsion(wire: &str, d: f64, coil: CoilDiameter) -> TorsionSpringSpec {
         body_turns: 6.0,
         legs: [0.0, 0.0],
         arbor: None,
-        practice: Practice::Shigley,
+        practice: DesignCode::Shigley,
     }
 }
 
@@ -72,7 +72,7 @@ fn usual_initial_tension() {
 
     let case = cases.get("en13906_2_initial");
     let coil = CoilDiameter::Mean(case.input("w") * d);
-    let practice = Practice::En13906;
+    let practice = DesignCode::En13906;
     let spec = extension("EN 10270-1 SM", d, coil);
     let spring = ExtensionSpring::new(ExtensionSpringSpec { practice, ..spec }).unwrap();
     let [low, high] = spring.usual_initial_tension();
@@ -142,7 +142,12 @@ fn shigley_extension_example() {
 
     let case = cases.get("shigley_10_7");
     let tensions = ["low_lbf", "high_lbf"].map(|key| case.input(key) * LBF);
-    let life = spring.fatigue(tensions, Surface::Unpeened, Criterion::Gerber, 1e6);
+    let life = spring.fatigue(
+        tensions,
+        WireSurface::Unpeened,
+        FatigueCriterion::Gerber,
+        1e6,
+    );
     let life = life.unwrap();
     case.check(&[
         ("nf_body", life.body.safety),
@@ -167,7 +172,7 @@ fn what_torsion_springs_bear() {
         let spring = TorsionSpring::new(torsion(wire, 1.0 * MM, CoilDiameter::Mean(8.0 * MM)));
         let spring = spring.unwrap();
         let torque = 0.1 * spring.greatest_torque();
-        let life = spring.fatigue([0.0, torque], surface, Criterion::Gerber, cycles);
+        let life = spring.fatigue([0.0, torque], surface, FatigueCriterion::Gerber, cycles);
         let strength = spring.spec().wire.tensile_strength(1.0 * MM).unwrap();
         100.0 * life.unwrap().safety * spring.stress(torque).unwrap() / strength
     };
@@ -175,17 +180,29 @@ fn what_torsion_springs_bear() {
         ("Sy_music", share("ASTM A228")),
         ("Sy_qt", share("ASTM A229")),
         ("Sy_stainless", share("ASTM A313")),
-        ("Sr_A228_1e5", repeated("ASTM A228", Surface::Unpeened, 1e5)),
-        ("Sr_A228_1e6", repeated("ASTM A228", Surface::Unpeened, 1e6)),
-        ("Sr_A230_1e5", repeated("ASTM A232", Surface::Unpeened, 1e5)),
-        ("Sr_A230_1e6", repeated("ASTM A232", Surface::Unpeened, 1e6)),
+        (
+            "Sr_A228_1e5",
+            repeated("ASTM A228", WireSurface::Unpeened, 1e5),
+        ),
+        (
+            "Sr_A228_1e6",
+            repeated("ASTM A228", WireSurface::Unpeened, 1e6),
+        ),
+        (
+            "Sr_A230_1e5",
+            repeated("ASTM A232", WireSurface::Unpeened, 1e5),
+        ),
+        (
+            "Sr_A230_1e6",
+            repeated("ASTM A232", WireSurface::Unpeened, 1e6),
+        ),
         (
             "Sr_A228_peened_1e5",
-            repeated("ASTM A228", Surface::Peened, 1e5),
+            repeated("ASTM A228", WireSurface::Peened, 1e5),
         ),
         (
             "Sr_A228_peened_1e6",
-            repeated("ASTM A228", Surface::Peened, 1e6),
+            repeated("ASTM A228", WireSurface::Peened, 1e6),
         ),
     ]);
 }
@@ -202,14 +219,14 @@ fn torque_for_a_turn() {
         d.powi(4) * elastic / (spring.torque_per_turn() * mean * spring.active_turns())
     };
     cases.get("torsion_k_turn").check(&[
-        ("theory", constant(Practice::En13906)),
-        ("with_friction", constant(Practice::Shigley)),
+        ("theory", constant(DesignCode::En13906)),
+        ("with_friction", constant(DesignCode::Shigley)),
     ]);
 
     let case = cases.get("en13906_3_q");
     let d = 1.0 * MM;
     let spec = torsion("EN 10270-1 SM", d, CoilDiameter::Mean(case.input("w") * d));
-    let practice = Practice::En13906;
+    let practice = DesignCode::En13906;
     let spring = TorsionSpring::new(TorsionSpringSpec { practice, ..spec }).unwrap();
     case.check(&[("q", spring.stress(1.0).unwrap() * PI * d.powi(3) / 32.0)]);
 }
@@ -249,7 +266,12 @@ fn shigley_torsion_example() {
 
     let case = cases.get("shigley_10_8_fatigue");
     let torques = ["low_lbf_in", "high_lbf_in"].map(|key| case.input(key) * LBF * INCH);
-    let life = spring.fatigue(torques, Surface::Unpeened, Criterion::Gerber, 1e6);
+    let life = spring.fatigue(
+        torques,
+        WireSurface::Unpeened,
+        FatigueCriterion::Gerber,
+        1e6,
+    );
     case.check(&[("nf", life.unwrap().safety)]);
 }
 
@@ -308,7 +330,7 @@ fn a_torsion_spring_turns_as_its_wire_bends() {
     let legs = [30.0 * MM, 45.0 * MM];
     let spring = TorsionSpring::new(TorsionSpringSpec {
         legs,
-        practice: Practice::En13906,
+        practice: DesignCode::En13906,
         ..torsion("EN 10270-1 SM", d, CoilDiameter::Mean(mean))
     })
     .unwrap();

@@ -3,9 +3,9 @@
 use std::f64::consts::PI;
 
 use yokewright::spring::{
-    CoilDiameter, CompressionSpring, CompressionSpringSpec, Criterion, Curvature, Cycle, Ends,
-    Endurance, ListedStrength, ModuliBand, PowerBand, Practice, RECOMMENDED, Seats, Service,
-    Setting, Surface, Turns, Wire, WireSpec, WireStrength,
+    CoilDiameter, CoilEnds, CompressionSpring, CompressionSpringSpec, CurvatureFactor, Cycle,
+    DesignCode, EndFixity, Endurance, FatigueCriterion, ListedStrength, ModuliBand, PowerBand,
+    Presetting, RECOMMENDED, Service, Turns, Wire, WireSpec, WireStrength, WireSurface,
 };
 use yokewright::units::MM;
 
@@ -78,7 +78,7 @@ fn spring(
     coil: CoilDiameter,
     turns: Turns,
     free_length: f64,
-    ends: Ends,
+    ends: CoilEnds,
 ) -> CompressionSpring {
     CompressionSpring::new(CompressionSpringSpec {
         wire,
@@ -87,9 +87,9 @@ fn spring(
         turns,
         free_length,
         ends,
-        setting: Setting::AsWound,
-        curvature: Curvature::Bergstraesser,
-        practice: Practice::Shigley,
+        setting: Presetting::AsWound,
+        curvature: CurvatureFactor::Bergstraesser,
+        practice: DesignCode::Shigley,
     })
     .unwrap()
 }
@@ -109,7 +109,7 @@ fn a_given_spring() {
             outer,
             turns,
             length,
-            Ends::Squared,
+            CoilEnds::Squared,
         )
     };
     let any = of_length(2.0 * INCH);
@@ -128,7 +128,7 @@ fn a_given_spring() {
         ("free_in", spring.free_length() / INCH),
         (
             "free_critical_in",
-            spring.stable_free_length(Seats::FixedFixed) / INCH,
+            spring.stable_free_length(EndFixity::FixedFixed) / INCH,
         ),
         ("pitch_in", spring.pitch() / INCH),
     ]);
@@ -146,7 +146,7 @@ fn mean_diameter_for(per_force: impl Fn(&CompressionSpring) -> f64, wire: &Wire,
             coil,
             Turns::Active(5.0),
             0.5,
-            Ends::SquaredGround,
+            CoilEnds::SquaredGround,
         );
         if per_force(&any) < 0.0 {
             low = index;
@@ -169,7 +169,7 @@ fn designed(case: &Case, mean: f64, f_max: f64, rate: f64) -> CompressionSpring 
             coil,
             Turns::Active(turns),
             length,
-            Ends::SquaredGround,
+            CoilEnds::SquaredGround,
         )
     };
     let turns = of(1.0, 0.5).rate() / rate;
@@ -205,7 +205,7 @@ fn a_static_design() {
         assert!((spring.clash_allowance(used).unwrap() - case.input("xi")).abs() < 1e-9);
         assert!((spring.least_working_length(Service::Static) - used).abs() < 1e-12);
         assert_eq!(
-            Seats::FixedFixed.alpha(Practice::Shigley),
+            EndFixity::FixedFixed.alpha(DesignCode::Shigley),
             case.input("alpha_end")
         );
         case.check(&[
@@ -217,7 +217,7 @@ fn a_static_design() {
             ("free_in", spring.free_length() / INCH),
             (
                 "free_critical_in",
-                spring.stable_free_length(Seats::FixedFixed) / INCH,
+                spring.stable_free_length(EndFixity::FixedFixed) / INCH,
             ),
             ("fom", figure_of_merit(&spring)),
         ]);
@@ -240,7 +240,7 @@ fn a_wire_from_the_index() {
             coil,
             Turns::Active(1.0),
             0.5,
-            Ends::SquaredGround,
+            CoilEnds::SquaredGround,
         )
     };
     let safety = |index: f64, d: f64| of(index, d).static_safety(f_max).unwrap();
@@ -285,19 +285,19 @@ fn fatigue_of_a_given_spring() {
         outer,
         turns,
         4.0 * INCH,
-        Ends::SquaredGround,
+        CoilEnds::SquaredGround,
     );
     let forces = ["F_min_lbf", "F_max_lbf"].map(|key| case.input(key) * LBF);
     let verdict = |criterion| {
-        let verdict = spring.fatigue(forces, Surface::Unpeened, criterion, 1e6);
+        let verdict = spring.fatigue(forces, WireSurface::Unpeened, criterion, 1e6);
         verdict.unwrap()
     };
-    let gerber = verdict(Criterion::Gerber);
+    let gerber = verdict(FatigueCriterion::Gerber);
     assert!(gerber.holds());
     case.check(&[
-        ("nf_sines", verdict(Criterion::Sines).safety),
+        ("nf_sines", verdict(FatigueCriterion::Sines).safety),
         ("nf_gerber", gerber.safety),
-        ("nf_goodman", verdict(Criterion::Goodman).safety),
+        ("nf_goodman", verdict(FatigueCriterion::Goodman).safety),
         ("tau_a_kpsi", gerber.cycle.alternating / KPSI),
         ("tau_m_kpsi", gerber.cycle.mean / KPSI),
         ("Ssu_kpsi", gerber.endurance.ultimate() / KPSI),
@@ -316,7 +316,7 @@ fn a_design_against_fatigue() {
     let rate = case.input("rate_lbf_per_in") * LBF / INCH;
     let wanted = case.expected("nf");
     let nf = |s: &CompressionSpring| {
-        let verdict = s.fatigue(forces, Surface::Unpeened, Criterion::Sines, 1e6);
+        let verdict = s.fatigue(forces, WireSurface::Unpeened, FatigueCriterion::Sines, 1e6);
         verdict.unwrap().safety
     };
     let mean = mean_diameter_for(|s| wanted - nf(s), &wire(case, "ASTM A228"), d);
@@ -331,7 +331,7 @@ fn a_design_against_fatigue() {
         ("free_in", spring.free_length() / INCH),
         (
             "free_critical_in",
-            spring.stable_free_length(Seats::FixedFixed) / INCH,
+            spring.stable_free_length(EndFixity::FixedFixed) / INCH,
         ),
         ("nf", nf(&spring)),
         ("ns", spring.solid_safety()),
@@ -340,14 +340,17 @@ fn a_design_against_fatigue() {
     ]);
 }
 
-fn endurance(surface: Surface) -> Endurance {
+fn endurance(surface: WireSurface) -> Endurance {
     let wire = Wire::named("ASTM A228").unwrap();
-    Endurance::zimmerli(&wire, 2.0 * MM, surface, Criterion::Gerber).unwrap()
+    Endurance::zimmerli(&wire, 2.0 * MM, surface, FatigueCriterion::Gerber).unwrap()
 }
 
 #[test]
 fn zimmerli() {
-    let (drawn, peened) = (endurance(Surface::Unpeened), endurance(Surface::Peened));
+    let (drawn, peened) = (
+        endurance(WireSurface::Unpeened),
+        endurance(WireSurface::Peened),
+    );
     rows().get("zimmerli").check(&[
         ("Ssa_unpeened_kpsi", drawn.alternating() / KPSI),
         ("Ssm_unpeened_kpsi", drawn.mean() / KPSI),
@@ -367,10 +370,10 @@ fn fully_reversed() {
         let [a, m, u] = ["Ssa_kpsi", "Ssm_kpsi", "Ssu_kpsi"].map(|key| case.input(key) * KPSI);
         Endurance::new(a, m, u, criterion).unwrap().fully_reversed() / KPSI
     };
-    assert!((of(Criterion::Sines) - case.input("Ssa_kpsi")).abs() < 1e-9);
+    assert!((of(FatigueCriterion::Sines) - case.input("Ssa_kpsi")).abs() < 1e-9);
     case.check(&[
-        ("Sse_gerber_kpsi", of(Criterion::Gerber)),
-        ("Sse_goodman_kpsi", of(Criterion::Goodman)),
+        ("Sse_gerber_kpsi", of(FatigueCriterion::Gerber)),
+        ("Sse_goodman_kpsi", of(FatigueCriterion::Goodman)),
     ]);
 }
 
@@ -389,7 +392,7 @@ fn plain_spring(e_over_g: f64, turns: f64, free_length: f64) -> CompressionSprin
         coil,
         Turns::Active(turns),
         free_length,
-        Ends::SquaredGround,
+        CoilEnds::SquaredGround,
     )
 }
 
@@ -398,16 +401,25 @@ fn buckling() {
     let rows = rows();
     let case = rows.get("buckling_steel");
     let spring = plain_spring(case.input("E_over_G"), 8.0, 50.0 * MM);
-    let length = spring.stable_free_length(Seats::PinnedPinned);
+    let length = spring.stable_free_length(EndFixity::PinnedPinned);
     case.check(&[("const", length / spring.mean_diameter())]);
     rows.get("buckling_alpha").check(&[
-        ("fixed_fixed", Seats::FixedFixed.alpha(Practice::Shigley)),
-        ("fixed_pinned", Seats::FixedPinned.alpha(Practice::Shigley)),
+        (
+            "fixed_fixed",
+            EndFixity::FixedFixed.alpha(DesignCode::Shigley),
+        ),
+        (
+            "fixed_pinned",
+            EndFixity::FixedPinned.alpha(DesignCode::Shigley),
+        ),
         (
             "pinned_pinned",
-            Seats::PinnedPinned.alpha(Practice::Shigley),
+            EndFixity::PinnedPinned.alpha(DesignCode::Shigley),
         ),
-        ("fixed_free", Seats::FixedFree.alpha(Practice::Shigley)),
+        (
+            "fixed_free",
+            EndFixity::FixedFree.alpha(DesignCode::Shigley),
+        ),
     ]);
 }
 
@@ -415,18 +427,21 @@ fn buckling() {
 fn ends_and_limits() {
     let rows = rows();
     rows.get("end_types").check(&[
-        ("plain_Ne", Ends::Plain.inactive_turns()),
-        ("plain_ground_Ne", Ends::PlainGround.inactive_turns()),
-        ("squared_Ne", Ends::Squared.inactive_turns()),
-        ("squared_ground_Ne", Ends::SquaredGround.inactive_turns()),
+        ("plain_Ne", CoilEnds::Plain.inactive_turns()),
+        ("plain_ground_Ne", CoilEnds::PlainGround.inactive_turns()),
+        ("squared_Ne", CoilEnds::Squared.inactive_turns()),
+        (
+            "squared_ground_Ne",
+            CoilEnds::SquaredGround.inactive_turns(),
+        ),
     ]);
     // Solid length in wire diameters for Nt turns, and free length for Na turns of a pitch, as the note of the row has them.
     let (d, pitch, turns) = (2.0 * MM, 4.0 * MM, 9.5);
     for (ends, solid, free) in [
-        (Ends::Plain, 10.5, pitch * 9.5 + d),
-        (Ends::PlainGround, 9.5, pitch * (8.5 + 1.0)),
-        (Ends::Squared, 10.5, pitch * 7.5 + 3.0 * d),
-        (Ends::SquaredGround, 9.5, pitch * 7.5 + 2.0 * d),
+        (CoilEnds::Plain, 10.5, pitch * 9.5 + d),
+        (CoilEnds::PlainGround, 9.5, pitch * (8.5 + 1.0)),
+        (CoilEnds::Squared, 10.5, pitch * 7.5 + 3.0 * d),
+        (CoilEnds::SquaredGround, 9.5, pitch * 7.5 + 2.0 * d),
     ] {
         let coil = CoilDiameter::Mean(16.0 * MM);
         let wire = Wire::named("ASTM A228").unwrap();
@@ -451,17 +466,19 @@ fn the_standard() {
     let rows = rows();
     for id in ["en13906_k_4", "en13906_k_8", "en13906_k_12"] {
         let case = rows.get(id);
-        let k = Curvature::Bergstraesser.factor(case.input("w")).unwrap();
+        let k = CurvatureFactor::Bergstraesser
+            .factor(case.input("w"))
+            .unwrap();
         case.check(&[("k", k)]);
     }
     // The notes of the same rows.
     for (index, wahl) in [(4.0, 1.40375), (8.0, 1.18402), (12.0, 1.11943)] {
-        assert!((Curvature::Wahl.factor(index).unwrap() - wahl).abs() < 5e-6);
+        assert!((CurvatureFactor::Wahl.factor(index).unwrap() - wahl).abs() < 5e-6);
     }
     let case = rows.get("en13906_example");
     let shigley = plain_spring(206.0 / 81.5, case.input("n_active"), 50.0 * MM);
     let spring = CompressionSpring::new(CompressionSpringSpec {
-        practice: Practice::En13906,
+        practice: DesignCode::En13906,
         ..shigley.spec().clone()
     })
     .unwrap();

@@ -1,9 +1,9 @@
 //! Published control-force figures: that the table holds what the sources print, in SI.
 
 use yokewright::feel::{
-    Bound, GradientRule, Guide, LBF, Level, Measured, Motion, Operated, PrintedUnit, Quantity,
-    gradient_limits, gradient_rules, guides, least_maneuver_force, noticeable_steps, set_beside,
-    weight_rules,
+    ControlKind, ControlMeasurements, FlyingQualityLevel, GradientRule, GuidanceBound,
+    GuidanceFigure, GuidanceMotion, GuidanceQuantity, LBF, PrintedUnit, compare_with_guidance,
+    gradient_limits, gradient_rules, guides, least_maneuver_force, noticeable_steps, weight_rules,
 };
 use yokewright::source::Provenance;
 
@@ -14,7 +14,7 @@ const ROWS: &str = include_str!("feel.toml");
 /// Rounding of a product with a unit's factor.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
 
-fn named(name: &str) -> Vec<&'static Guide> {
+fn named(name: &str) -> Vec<&'static GuidanceFigure> {
     guides().iter().filter(|guide| guide.name == name).collect()
 }
 
@@ -145,7 +145,7 @@ fn units() {
     ]);
 }
 
-fn rule(operated: Operated, level: Level) -> &'static GradientRule {
+fn rule(operated: ControlKind, level: FlyingQualityLevel) -> &'static GradientRule {
     gradient_rules()
         .iter()
         .find(|rule| rule.operated == operated && rule.level == level)
@@ -155,8 +155,12 @@ fn rule(operated: Operated, level: Level) -> &'static GradientRule {
 #[test]
 fn gradients_as_printed() {
     let cases = Cases::parse(ROWS);
-    let [one, two, three] =
-        [Level::One, Level::Two, Level::Three].map(|l| rule(Operated::Stick, l));
+    let [one, two, three] = [
+        FlyingQualityLevel::One,
+        FlyingQualityLevel::Two,
+        FlyingQualityLevel::Three,
+    ]
+    .map(|l| rule(ControlKind::Stick, l));
     cases.get("mil8785_gradient_stick").check(&[
         ("L1_max_coeff", one.max_coefficient.unwrap()),
         ("L1_max_cap_lbf_per_g", one.max_cap),
@@ -171,8 +175,12 @@ fn gradients_as_printed() {
         ("L3_min_coeff", three.min_coefficient.unwrap()),
         ("L3_min_floor_lbf_per_g", three.min_floor.unwrap()),
     ]);
-    let [one, two, three] =
-        [Level::One, Level::Two, Level::Three].map(|l| rule(Operated::Wheel, l));
+    let [one, two, three] = [
+        FlyingQualityLevel::One,
+        FlyingQualityLevel::Two,
+        FlyingQualityLevel::Three,
+    ]
+    .map(|l| rule(ControlKind::Wheel, l));
     cases.get("mil8785_gradient_wheel").check(&[
         ("L1_max_coeff", one.max_coefficient.unwrap()),
         ("L1_max_cap_lbf_per_g", one.max_cap),
@@ -190,9 +198,14 @@ fn gradients_as_printed() {
 #[test]
 fn gradients_by_hand() {
     let limits = |n_per_alpha, limit| {
-        gradient_limits(Operated::Stick, Level::One, n_per_alpha, limit)
-            .unwrap()
-            .map(|value| value.unwrap() / LBF)
+        gradient_limits(
+            ControlKind::Stick,
+            FlyingQualityLevel::One,
+            n_per_alpha,
+            limit,
+        )
+        .unwrap()
+        .map(|value| value.unwrap() / LBF)
     };
     for (n_per_alpha, limit, expected) in [
         (20.0, 7.0, [3.5, 12.0]),       // 21 / 6 and 240 / 20
@@ -208,7 +221,7 @@ fn gradients_by_hand() {
             );
         }
     }
-    assert!(gradient_limits(Operated::Pedals, Level::One, 20.0, 7.0).is_err());
+    assert!(gradient_limits(ControlKind::Pedals, FlyingQualityLevel::One, 20.0, 7.0).is_err());
 }
 
 #[test]
@@ -220,7 +233,7 @@ fn least_force_by_weight() {
             .find(|rule| rule.operated == operated)
             .unwrap()
     };
-    let (wheel, stick) = (rule(Operated::Wheel), rule(Operated::Stick));
+    let (wheel, stick) = (rule(ControlKind::Wheel), rule(ControlKind::Stick));
     cases.get("cfr23_155").check(&[
         ("wheel_weight_divisor", wheel.divisor),
         ("wheel_floor_lbf", wheel.floor),
@@ -230,7 +243,7 @@ fn least_force_by_weight() {
         ("stick_cap_lbf", stick.cap),
     ]);
     for (pounds, expected) in [(1000.0, 15.0), (2800.0, 20.0), (9000.0, 35.0)] {
-        let force = least_maneuver_force(Operated::Stick, pounds * LBF).unwrap() / LBF;
+        let force = least_maneuver_force(ControlKind::Stick, pounds * LBF).unwrap() / LBF;
         assert!((force - expected).abs() <= ROUNDING * expected, "{force}");
     }
 }
@@ -238,12 +251,13 @@ fn least_force_by_weight() {
 /// What is asked of a stick in roll, and where 100 N lies: above 20 lbf of level 1 and below 10 daN by nothing.
 #[test]
 fn a_curve_set_beside() {
-    let measured = Measured {
+    let measured = ControlMeasurements {
         force: Some(100.0),
         breakout: Some(2.0),
-        ..Measured::default()
+        ..ControlMeasurements::default()
     };
-    let standings = set_beside(Operated::Stick, Motion::Roll, &measured).unwrap();
+    let standings =
+        compare_with_guidance(ControlKind::Stick, GuidanceMotion::Roll, &measured).unwrap();
     let standing = |name: &str| {
         *standings
             .iter()
@@ -259,7 +273,7 @@ fn a_curve_set_beside() {
     );
     let breakout = standing("mil8785_breakout_I_IIC_IV/roll_stick_min");
     assert_eq!(breakout.on_the_side_meant(), Some(false));
-    assert_eq!(breakout.guide.bound, Bound::Least);
+    assert_eq!(breakout.guide.bound, GuidanceBound::Least);
     let text = breakout.to_string();
     for words in [
         "at least 2.224 N",
@@ -273,7 +287,7 @@ fn a_curve_set_beside() {
     for one in &standings {
         let compared = matches!(
             one.guide.quantity,
-            Quantity::TemporaryForce | Quantity::Breakout
+            GuidanceQuantity::TemporaryForce | GuidanceQuantity::Breakout
         );
         assert_eq!(one.value.is_some(), compared, "{}", one.guide.name);
     }

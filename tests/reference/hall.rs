@@ -2,7 +2,7 @@
 
 use nalgebra::Vector3;
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, Rounding, TurnSensor, bits_from_averaging,
+    Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_averaging,
     bits_from_snr_db,
 };
 use yokewright::units::{DEG, GAUSS, MT, MV, MV_PER_MT, UT, UV};
@@ -157,7 +157,7 @@ fn a_short_throw_leaves_little_of_a_potentiometer() {
     let rows = rows();
     let case = rows.get("turn_pot_300");
     let supply = case.input("supply_V");
-    let sensor = TurnSensor::new(case.input("travel_deg") * DEG, supply).unwrap();
+    let sensor = RotarySensor::new(case.input("travel_deg") * DEG, supply).unwrap();
     let volts = sensor.output(case.input("throw_deg") * DEG).unwrap();
     assert!(
         volts > 0.0 && volts < case.expected("output_below_V"),
@@ -170,7 +170,7 @@ fn a_short_throw_uses_little_of_a_half_turn() {
     let rows = rows();
     let case = rows.get("turn_half");
     let supply = case.input("supply_V");
-    let sensor = TurnSensor::new(case.input("travel_deg") * DEG, supply).unwrap();
+    let sensor = RotarySensor::new(case.input("travel_deg") * DEG, supply).unwrap();
     let percent = 100.0 * sensor.share(case.input("throw_deg") * DEG).unwrap();
     let allowed = case.expected("share_above_pct")..case.expected("share_below_pct");
     assert!(allowed.contains(&percent), "{percent}");

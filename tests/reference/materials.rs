@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use nalgebra::Vector3;
-use yokewright::magnet::material::{Bound, Family, Figure, Grade, demagnetizing};
+use yokewright::magnet::material::{Grade, MagnetFamily, RatedBound, RatedValue, demagnetizing};
 use yokewright::units::{GAUSS, MM, MT, MU_0};
 
 use crate::cases::{Case, Cases};
@@ -40,30 +40,30 @@ fn name(case: &Case) -> &str {
     case.inputs["grade"].as_str().expect("a name")
 }
 
-fn min_max(figure: Figure) -> [f64; 2] {
+fn min_max(figure: RatedValue) -> [f64; 2] {
     match figure {
-        Figure::MinMax(min, max) => [min, max],
+        RatedValue::MinMax(min, max) => [min, max],
         other => panic!("{other:?} is not a least and a greatest value"),
     }
 }
 
-fn min_typical(figure: Figure) -> [f64; 2] {
+fn min_typical(figure: RatedValue) -> [f64; 2] {
     match figure {
-        Figure::MinTypical(min, typical) => [min, typical],
+        RatedValue::MinTypical(min, typical) => [min, typical],
         other => panic!("{other:?} is not a least and a typical value"),
     }
 }
 
-fn min(figure: Figure) -> f64 {
+fn min(figure: RatedValue) -> f64 {
     match figure {
-        Figure::Min(min) => min,
+        RatedValue::Min(min) => min,
         other => panic!("{other:?} is not a least value"),
     }
 }
 
-fn typical(figure: Figure) -> f64 {
+fn typical(figure: RatedValue) -> f64 {
     match figure {
-        Figure::Typical(typical) => typical,
+        RatedValue::Typical(typical) => typical,
         other => panic!("{other:?} is not a typical value"),
     }
 }
@@ -185,7 +185,7 @@ fn a_measured_n48sh() {
     let rows = rows();
     let case = rows.get("ndfeb_measured_N48SH");
     let (grade, celsius) = (Grade::named("N48SH").unwrap(), case.input("T_C"));
-    let nominal = Bound::Nominal;
+    let nominal = RatedBound::Nominal;
     let br = grade.remanence_at(celsius, nominal).unwrap() / grade.remanence().nominal();
     let hcj = grade.intrinsic_coercivity_at(celsius, nominal).unwrap()
         / grade.intrinsic_coercivity().nominal();
@@ -196,7 +196,8 @@ fn a_measured_n48sh() {
 fn ranges_of_sintered_ndfeb() {
     let rows = rows();
     let (astm, physical) = (rows.get("ndfeb_astm"), rows.get("ndfeb_physical"));
-    let trade = |grade: &&Grade| grade.family() == Family::NdFeB && grade.name().starts_with('N');
+    let trade =
+        |grade: &&Grade| grade.family() == MagnetFamily::NdFeB && grade.name().starts_with('N');
     for grade in Grade::all().iter().filter(trade) {
         let spec = grade.spec();
         for br in min_max(spec.remanence) {
@@ -269,7 +270,7 @@ fn minimum_values_of_the_standard() {
             ("HcJ_kA_per_m", min(spec.intrinsic_coercivity) / KA),
         ]);
         // Each is a minimum of its own, not one magnet's: they agree with a straight line within a tenth.
-        if grade.family() != Family::AlNiCo {
+        if grade.family() != MagnetFamily::AlNiCo {
             assert_product(grade, product, 0.1);
         }
     }
@@ -334,7 +335,7 @@ fn typical_figures_of_ferrite() {
     );
     for grade in Grade::all()
         .iter()
-        .filter(|grade| grade.family() == Family::Ferrite)
+        .filter(|grade| grade.family() == MagnetFamily::Ferrite)
     {
         let spec = grade.spec();
         let coefficient = min_max(spec.coercivity_coefficient);
@@ -378,7 +379,7 @@ fn nominal_values_in_cgs_units() {
         let grade = grade(name(case));
         let (values, product) = cgs(grade);
         case.check(&values);
-        if grade.family() == Family::Ferrite {
+        if grade.family() == MagnetFamily::Ferrite {
             assert_product(grade, product, TYPICAL_PRODUCT);
         }
     }
@@ -481,7 +482,7 @@ fn units_of_the_tables() {
     let case = rows.get("unit_MGOe");
     let spec = grade("Alnico 8").spec();
     let printed = rows.get("mmpa_Alnico_8");
-    let unit = |figure: Figure, key: &str| typical(figure) / printed.expected(key);
+    let unit = |figure: RatedValue, key: &str| typical(figure) / printed.expected(key);
     case.check(&[
         (
             "BHmax_kJ_per_m3",
@@ -500,11 +501,11 @@ fn remanence_at_temperature() {
     let rows = rows();
     let case = rows.get("br_temperature");
     let mut spec = grade("N42").spec().clone();
-    spec.remanence = Figure::Typical(case.input("Br20_T"));
+    spec.remanence = RatedValue::Typical(case.input("Br20_T"));
     spec.remanence_coefficient = case.input("alpha_Br_pct_per_K") * PERCENT;
     let grade = Grade::new(spec).unwrap();
     let br = grade
-        .remanence_at(case.input("T_C"), Bound::Nominal)
+        .remanence_at(case.input("T_C"), RatedBound::Nominal)
         .unwrap();
     case.check(&[("Br_T", br)]);
 }

@@ -7,7 +7,7 @@ from matplotlib import pyplot
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
-from .._core import Centering, ForceCurve, Guide, Release, deg, mm
+from .._core import Centering, ForceCurve, FreeResponse, GuidanceFigure, deg, mm
 from ..errors import InvalidValueError
 from . import _checks
 from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, FONT_PT, INK, STROKES, Style, dress, legend
@@ -29,7 +29,7 @@ _NAMES_PT = 0.8 * FONT_PT
 
 def plot_force_travel(
     curve: ForceCurve,
-    guides: Sequence[Guide] = (),
+    guides: Sequence[GuidanceFigure] = (),
     centering: Centering | None = None,
     ax: Axes | None = None,
 ) -> Axes:
@@ -44,7 +44,7 @@ def plot_force_travel(
     """
     _checks.kind(curve, ForceCurve)
     for guide in guides:
-        _checks.kind(guide, Guide)
+        _checks.kind(guide, GuidanceFigure)
         if guide.quantity not in _FORCES:
             raise InvalidValueError(
                 f"guide {guide.name} is about {guide.quantity}; only a force can be drawn here"
@@ -74,13 +74,13 @@ def plot_force_travel(
     return ax
 
 
-def _draw_guides(guides: Sequence[Guide], way: NDArray[np.float64], felt: float, ax: Axes) -> None:
+def _draw_guides(guides: Sequence[GuidanceFigure], way: NDArray[np.float64], felt: float, ax: Axes) -> None:
     """A line for each figure where it is felt, on both sides of zero, with its name beside it.
 
     felt: greatest force of the curve, N. Figures far beyond it are named and not shown, since the curve would
     lie flat beside them.
     """
-    lines: dict[tuple[float, str, str], list[Guide]] = {}
+    lines: dict[tuple[float, str, str], list[GuidanceFigure]] = {}
     for guide in guides:
         lines.setdefault((guide.value, guide.quantity, guide.bound), []).append(guide)
     if not lines:
@@ -124,7 +124,7 @@ def _line_height(ax: Axes) -> float:
     return float(1.25 * _NAMES_PT / (72.0 * ax.bbox.height / ax.figure.dpi) * np.ptp(ax.get_ylim()))
 
 
-def _name_guides(near: dict[tuple[float, str, str], list[Guide]], reach: float, ax: Axes) -> None:
+def _name_guides(near: dict[tuple[float, str, str], list[GuidanceFigure]], reach: float, ax: Axes) -> None:
     """Names left of the center and above zero, where a control that centers leaves room, in their order."""
     line_height = _line_height(ax)
     top = ax.get_ylim()[1]
@@ -162,7 +162,7 @@ def _name_guides(near: dict[tuple[float, str, str], list[Guide]], reach: float, 
         )
 
 
-def _in_groups(beyond: dict[tuple[float, str, str], list[Guide]], *, sources: bool) -> list[str]:
+def _in_groups(beyond: dict[tuple[float, str, str], list[GuidanceFigure]], *, sources: bool) -> list[str]:
     """Lines of text, with the figures of one kind and source in one of them and the source below."""
     groups: dict[tuple[str, str, str], list[str]] = {}
     for (value, quantity, bound), sharing in sorted(beyond.items()):
@@ -174,14 +174,14 @@ def _in_groups(beyond: dict[tuple[float, str, str], list[Guide]], *, sources: bo
     return texts
 
 
-def _short(guide: Guide) -> str:
+def _short(guide: GuidanceFigure) -> str:
     """Source and provenance in a few words."""
     source = guide.source.split(",")[0].split(";")[0]
     return source if guide.provenance == "seen" else f"{source} (from memory)"
 
 
 def plot_release(
-    releases: Release | Sequence[Release],
+    releases: FreeResponse | Sequence[FreeResponse],
     labels: Sequence[str] = (),
     centering: Centering | None = None,
     ax: Axes | None = None,
@@ -191,7 +191,7 @@ def plot_release(
     releases: one, or several to compare, with as many labels. Open dots are turns, a filled dot is where it
     comes to rest for good. centering: shades the stretch in which it may come to rest.
     """
-    several = _checks.one_or_several(releases, Release, name="release")
+    several = _checks.one_or_several(releases, FreeResponse, name="release")
     if labels and len(labels) != len(several):
         raise InvalidValueError(f"{len(several)} releases but {len(labels)} labels; give one each")
     if ax is None:

@@ -7,13 +7,13 @@ import numpy as np
 from matplotlib import pyplot
 from matplotlib.axes import Axes
 
-from .._core import CompressionSpring, ExtensionSpring, ForceTable, StockSpring, StraightSpring, mm
+from .._core import CompressionSpring, ExtensionSpring, ForceTable, LinearSpring, StockSpring, mm
 from . import _checks
 from ._style import BAND, CLIPPED, DASHED, FAINT, INK, STROKES, Style, dress, legend
 
 _POINT: Style = {"marker": "D", "markersize": 4.5, "markerfacecolor": "white", "markeredgecolor": INK}
 
-LineSpring = StraightSpring | ForceTable | CompressionSpring | ExtensionSpring | StockSpring
+LineSpring = LinearSpring | ForceTable | CompressionSpring | ExtensionSpring | StockSpring
 
 
 def plot_force_law(
@@ -46,9 +46,9 @@ def plot_force_law(
 
 def _draw_law(spring: LineSpring, lengths: tuple[float, float], style: Style, name: str, ax: Axes) -> bool:
     """Draw one spring; return whether some of it lies past its limits."""
-    law = spring if isinstance(spring, StraightSpring | ForceTable) else spring.line_spring
+    law = spring if isinstance(spring, LinearSpring | ForceTable) else spring.line_spring
     at = np.linspace(*lengths, 401)
-    if isinstance(law, StraightSpring):
+    if isinstance(law, LinearSpring):
         # The step of an initial tension stands upright, and limits are met exactly.
         own = [law.free_length, np.nextafter(law.free_length, np.inf)]
         own += [limit for limit in (law.shortest, law.longest) if limit is not None]

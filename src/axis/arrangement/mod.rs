@@ -2,4 +2,4 @@
 
 mod swung;
 
-pub use swung::{ArmLayout, ArmLayoutSpec, Side};
+pub use swung::{ArmLayout, ArmLayoutSpec, MagnetSide};

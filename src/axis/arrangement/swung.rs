@@ -19,7 +19,7 @@ const MAX_OFFSET: f64 = 0.2;
 /// On which side of the magnet the sensor stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Side {
+pub enum MagnetSide {
     /// Farther from the pivot than the magnet, looking back at the pivot.
     Outer,
     /// Between pivot and magnet, looking outward.
@@ -28,12 +28,12 @@ pub enum Side {
     Axial,
 }
 
-impl Side {
+impl MagnetSide {
     /// Every choice, for messages.
     pub const ALL: [Self; 3] = [Self::Outer, Self::Inner, Self::Axial];
 }
 
-impl fmt::Display for Side {
+impl fmt::Display for MagnetSide {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Outer => "outer",
@@ -43,7 +43,7 @@ impl fmt::Display for Side {
     }
 }
 
-impl FromStr for Side {
+impl FromStr for MagnetSide {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
@@ -63,7 +63,7 @@ pub struct ArmLayoutSpec {
     /// Face of the magnet to face of the sensor's package when centered, m.
     pub gap: f64,
     /// Where the sensor stands.
-    pub side: Side,
+    pub side: MagnetSide,
     /// How far the sensor stands out of its place, m.
     pub offset: Vector3<f64>,
 }
@@ -134,15 +134,15 @@ impl ArmLayout {
             ..
         } = &self.spec;
         let (place, normal) = match side {
-            Side::Outer => (
+            MagnetSide::Outer => (
                 Vector3::new(arm + 0.5 * size.x + gap, 0.0, 0.0),
                 -Vector3::x(),
             ),
-            Side::Inner => (
+            MagnetSide::Inner => (
                 Vector3::new(arm - 0.5 * size.x - gap, 0.0, 0.0),
                 Vector3::x(),
             ),
-            Side::Axial => (Vector3::new(*arm, 0.0, 0.5 * size.z + gap), -Vector3::z()),
+            MagnetSide::Axial => (Vector3::new(*arm, 0.0, 0.5 * size.z + gap), -Vector3::z()),
         };
         let tangent = Vector3::y();
         let columns = Matrix3::from_columns(&[tangent, normal.cross(&tangent), normal]);

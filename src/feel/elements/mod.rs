@@ -7,7 +7,7 @@ use crate::error::{Error, Result, finite, within};
 use crate::feel::body::{Anchor, Body, Moved, Scene, Turned};
 use crate::feel::cam::Cam;
 use crate::magnet::{MagnetGroup, interaction_energy, pull};
-use crate::spring::{LineSpring, LineState, TwistSpring};
+use crate::spring::{LineSpring, LinearSpringState, LinearTorsionSpring};
 
 /// Closer than this to where a force jumps, a position counts as being there, m and rad: a thousand roundings of a meter, and nothing that can be felt.
 pub(super) const AT_JUMP: f64 = 1e-12;
@@ -163,7 +163,7 @@ pub(super) struct Pulled {
     pub(super) tension: f64,
     pub(super) stiffness: f64,
     pub(super) energy: f64,
-    pub(super) state: LineState,
+    pub(super) state: LinearSpringState,
 }
 
 impl AlongLine {
@@ -227,9 +227,9 @@ impl AlongLine {
                     stiffness: captured.rate,
                     energy: captured.preload * by.abs() + 0.5 * captured.rate * by * by,
                     state: if by > captured.stroke || by < -captured.stroke {
-                        LineState::Solid
+                        LinearSpringState::Solid
                     } else {
-                        LineState::Working
+                        LinearSpringState::Working
                     },
                 })
             }
@@ -494,7 +494,7 @@ pub enum Element {
     /// A torsion spring between a body and what bears it; its angle is that of the body.
     Twist {
         /// What acts.
-        spring: TwistSpring,
+        spring: LinearTorsionSpring,
         /// On which body.
         body: Body,
     },

@@ -15,7 +15,7 @@ use crate::spring::LineSpring;
 
 /// A value and how far off it may be.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Wanted {
+pub struct TargetValue {
     /// The value.
     pub value: f64,
     /// How far off it may be, above 0.
@@ -66,11 +66,11 @@ pub struct FitSpec {
     /// Whether a spring may hang slack somewhere in the travel.
     pub may_be_slack: bool,
     /// Force at the grip at the stops, N (only at those that lie off the center).
-    pub full_force: Option<Wanted>,
+    pub full_force: Option<TargetValue>,
     /// Growth of the force at the grip on leaving the center, N/m.
-    pub gradient: Option<Wanted>,
+    pub gradient: Option<TargetValue>,
     /// Force at the grip that sets it in motion upward from the center, friction included, N.
-    pub breakout: Option<Wanted>,
+    pub breakout: Option<TargetValue>,
     /// From how many places to search for each spring, 1 to 1000; of several demands at once the greatest counts.
     pub starts: usize,
 }

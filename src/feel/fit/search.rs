@@ -11,8 +11,8 @@ use crate::feel::body::{Anchor, Bearing, Body, Scene};
 use crate::feel::control::Control;
 use crate::feel::elements::{AlongLine, CapturedSpring, Element, Load};
 use crate::feel::equilibrium::Track;
-use crate::feel::fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, Wanted};
-use crate::spring::{LineSpring, LineState, Works};
+use crate::feel::fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, TargetValue};
+use crate::spring::{LineSpring, LinearSpringState, SpringAction};
 use crate::{observer, parallel};
 
 /// Demands at once, and combinations of springs.
@@ -108,7 +108,7 @@ impl Hung {
 }
 
 /// What a candidate measures on the angle of one demand.
-struct Found {
+struct LayoutCandidate {
     ends: Vec<f64>,
     gradient: f64,
     breakout: f64,
@@ -255,9 +255,9 @@ impl<'a, const N: usize> Set<'a, N> {
                 let free = straight.spec().free_length;
                 match straight.spec().works {
                     // At the free length itself it is slack.
-                    Works::Above => [shortest.max(free.next_up()), longest],
-                    Works::Below => [shortest, longest.min(free.next_down())],
-                    Works::Both => [shortest, longest],
+                    SpringAction::Above => [shortest.max(free.next_up()), longest],
+                    SpringAction::Below => [shortest, longest.min(free.next_down())],
+                    SpringAction::Both => [shortest, longest],
                 }
             }
             _ => [shortest, longest],
@@ -265,7 +265,7 @@ impl<'a, const N: usize> Set<'a, N> {
     }
 
     /// What the control measures on this angle with all springs that are hung.
-    fn measure(&self, all: &[Hung]) -> Result<Found> {
+    fn measure(&self, all: &[Hung]) -> Result<LayoutCandidate> {
         let add = |place: &Place<N>| -> Result<Load<N>> {
             let mut load = Load::ZERO;
             for hung in all {
@@ -285,7 +285,7 @@ impl<'a, const N: usize> Set<'a, N> {
         }
         let load = add(&self.center)?;
         let slope = self.center.slope + load.slope[self.axis];
-        Ok(Found {
+        Ok(LayoutCandidate {
             ends,
             gradient: (self.bend + load.bend[self.axis][self.axis]) / (self.arm * self.arm),
             breakout: (slope + self.friction) / self.arm,
@@ -293,8 +293,8 @@ impl<'a, const N: usize> Set<'a, N> {
     }
 
     /// By how many tolerances each wanted value is missed.
-    fn misses(&self, found: &Found) -> Vec<f64> {
-        let miss = |wanted: Option<Wanted>, value: f64| {
+    fn misses(&self, found: &LayoutCandidate) -> Vec<f64> {
+        let miss = |wanted: Option<TargetValue>, value: f64| {
             wanted.map(|wanted| (value - wanted.value) / wanted.tolerance)
         };
         let ends = found.ends.iter();
@@ -306,7 +306,7 @@ impl<'a, const N: usize> Set<'a, N> {
         misses
     }
 
-    fn fit(&self, choice: usize, hung: &Hung, found: &Found) -> SpringFit {
+    fn fit(&self, choice: usize, hung: &Hung, found: &LayoutCandidate) -> SpringFit {
         let most = |values: &[f64]| values.iter().copied().map(f64::abs).fold(0.0, f64::max);
         let line = |[a, b]: &[Anchor; 2]| Element::line(hung.law.clone(), *a, *b);
         SpringFit {
@@ -472,9 +472,9 @@ impl<'a, const N: usize> Search<'a, N> {
                     // By the state too, so that what a last bit decides is decided as everywhere else.
                     let state = hung.law.at(hung.law.nearest(length), true)?.state;
                     let good = match state {
-                        LineState::Working => true,
-                        LineState::Slack => hung.may_be_slack,
-                        LineState::Solid | LineState::Overstretched => false,
+                        LinearSpringState::Working => true,
+                        LinearSpringState::Slack => hung.may_be_slack,
+                        LinearSpringState::Solid | LinearSpringState::Overstretched => false,
                     };
                     if excess > 0.0 || !good {
                         beyond = beyond.max(excess).max(f64::MIN_POSITIVE);
@@ -488,7 +488,7 @@ impl<'a, const N: usize> Search<'a, N> {
 
     /// The error that tells of the nearest there is: what it misses most.
     fn nearest(&self, answer: &Answer) -> Error {
-        let miss = |wanted: Option<Wanted>, value: f64| {
+        let miss = |wanted: Option<TargetValue>, value: f64| {
             wanted.map_or(0.0, |wanted| {
                 ((value - wanted.value) / wanted.tolerance).abs()
             })
@@ -541,7 +541,7 @@ fn check(spec: &FitSpec) -> Result<()> {
     let asked = wanted.iter().filter(|(_, one, _)| one.is_some()).count();
     counted("wanted values", asked, [1, 3])?;
     for (name, one, unit) in wanted {
-        if let Some(Wanted { value, tolerance }) = one {
+        if let Some(TargetValue { value, tolerance }) = one {
             finite(name, value, unit)?;
             within(
                 "tolerance of a wanted value",

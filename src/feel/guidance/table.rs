@@ -3,23 +3,24 @@
 //! A row: name, kind of control, motion, quantity, bound, printed value and unit, source, provenance, note. A rule that holds for several kinds of control has a
 //! row for each, under one name.
 
-use crate::feel::guidance::Bound::{Greatest, Least, Nominal};
-use crate::feel::guidance::Motion::{Any, ForeAft, Lateral, Pitch, Roll, Yaw};
-use crate::feel::guidance::Operated::{FingerStick, Hand, Lever, Pedals, Stick, Wheel};
-use crate::feel::guidance::PrintedUnit::{
-    Decanewton, Degree, Fraction, Inch, Lbf, LbfInPerIn, Millimeter, Newton,
-};
-use crate::feel::guidance::Quantity::{
+use crate::feel::guidance::ControlKind::{FingerStick, Hand, Lever, Pedals, Stick, Wheel};
+use crate::feel::guidance::GuidanceBound::{Greatest, Least, Nominal};
+use crate::feel::guidance::GuidanceMotion::{Any, ForeAft, Lateral, Pitch, Roll, Yaw};
+use crate::feel::guidance::GuidanceQuantity::{
     Adjustment, Breakout, Deflection, FootAngle, JustNoticeable, ProlongedForce, Resistance,
     Strength, StructureForce, StructureTorque, TemporaryForce, Travel, TravelOneWay,
 };
+use crate::feel::guidance::PrintedUnit::{
+    Decanewton, Degree, Fraction, Inch, Lbf, LbfInPerIn, Millimeter, Newton,
+};
 use crate::feel::guidance::{
-    Bound, GradientRule, Guide, Level, Motion, Operated, PrintedUnit, Quantity, WeightRule,
+    ControlKind, FlyingQualityLevel, GradientRule, GuidanceBound, GuidanceFigure, GuidanceMotion,
+    GuidanceQuantity, PrintedUnit, WeightRule,
 };
 use crate::source::Provenance::{self, FromMemory, Seen};
 
 #[rustfmt::skip]
-pub(in crate::feel) const ROWS: &[Guide] = &[
+pub(in crate::feel) const ROWS: &[GuidanceFigure] = &[
     // maximum pilot forces, temporary application
     row("cfr23_143_temporary/stick_pitch", Stick, Pitch, TemporaryForce, Greatest, 60.0, Lbf, "14 CFR 23.143(c), edition of 2014", Seen, "withdrawn from part 23 in 2017"),
     row("cfr23_143_temporary/stick_roll", Stick, Roll, TemporaryForce, Greatest, 30.0, Lbf, "14 CFR 23.143(c), edition of 2014", Seen, "withdrawn from part 23 in 2017"),
@@ -164,7 +165,7 @@ pub(in crate::feel) const ROWS: &[Guide] = &[
 pub(in crate::feel) const GRADIENTS: &[GradientRule] = &[
     gradient(
         Stick,
-        Level::One,
+        FlyingQualityLevel::One,
         Some(240.0),
         28.0,
         Some(56.0),
@@ -173,17 +174,25 @@ pub(in crate::feel) const GRADIENTS: &[GradientRule] = &[
     ),
     gradient(
         Stick,
-        Level::Two,
+        FlyingQualityLevel::Two,
         Some(360.0),
         42.5,
         Some(85.0),
         Some(18.0),
         None,
     ),
-    gradient(Stick, Level::Three, None, 56.0, None, Some(12.0), Some(2.0)),
+    gradient(
+        Stick,
+        FlyingQualityLevel::Three,
+        None,
+        56.0,
+        None,
+        Some(12.0),
+        Some(2.0),
+    ),
     gradient(
         Wheel,
-        Level::One,
+        FlyingQualityLevel::One,
         Some(500.0),
         120.0,
         Some(120.0),
@@ -192,14 +201,22 @@ pub(in crate::feel) const GRADIENTS: &[GradientRule] = &[
     ),
     gradient(
         Wheel,
-        Level::Two,
+        FlyingQualityLevel::Two,
         Some(775.0),
         182.0,
         None,
         Some(30.0),
         None,
     ),
-    gradient(Wheel, Level::Three, None, 240.0, None, None, None),
+    gradient(
+        Wheel,
+        FlyingQualityLevel::Three,
+        None,
+        240.0,
+        None,
+        None,
+        None,
+    ),
 ];
 
 /// 14 CFR 23.155, lbf; from memory, to be checked.
@@ -221,17 +238,17 @@ pub(in crate::feel) const WEIGHT_RULES: &[WeightRule] = &[
 #[expect(clippy::too_many_arguments, reason = "a row of the table above")]
 const fn row(
     name: &'static str,
-    operated: Operated,
-    motion: Motion,
-    quantity: Quantity,
-    bound: Bound,
+    operated: ControlKind,
+    motion: GuidanceMotion,
+    quantity: GuidanceQuantity,
+    bound: GuidanceBound,
     printed: f64,
     printed_unit: PrintedUnit,
     source: &'static str,
     provenance: Provenance,
     note: &'static str,
-) -> Guide {
-    Guide {
+) -> GuidanceFigure {
+    GuidanceFigure {
         name,
         operated,
         motion,
@@ -246,8 +263,8 @@ const fn row(
 }
 
 const fn gradient(
-    operated: Operated,
-    level: Level,
+    operated: ControlKind,
+    level: FlyingQualityLevel,
     max_coefficient: Option<f64>,
     max_cap: f64,
     max_floor_coefficient: Option<f64>,

@@ -26,7 +26,7 @@ const INCH: f64 = 0.0254;
 /// What the hand or foot works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
-pub enum Operated {
+pub enum ControlKind {
     /// A stick between the knees or at the side.
     Stick,
     /// A wheel or yoke.
@@ -44,7 +44,7 @@ pub enum Operated {
 /// What the control is moved for, or which way it goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
-pub enum Motion {
+pub enum GuidanceMotion {
     /// Nose up and down.
     Pitch,
     /// Wings up and down.
@@ -62,7 +62,7 @@ pub enum Motion {
 /// What a figure is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
-pub enum Quantity {
+pub enum GuidanceQuantity {
     /// Force for a short time, as at the end of travel, N.
     TemporaryForce,
     /// Force over a long time, as against a trim that is off, N.
@@ -93,7 +93,7 @@ pub enum Quantity {
 
 /// Which side of a figure is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Bound {
+pub enum GuidanceBound {
     /// No less than the figure.
     Least,
     /// No more than the figure.
@@ -141,17 +141,17 @@ impl PrintedUnit {
 
 /// One published figure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Guide {
+pub struct GuidanceFigure {
     /// Name of the figure in this table: rule and figure.
     pub name: &'static str,
     /// What is operated.
-    pub operated: Operated,
+    pub operated: ControlKind,
     /// For what, or which way.
-    pub motion: Motion,
+    pub motion: GuidanceMotion,
     /// What the figure is about.
-    pub quantity: Quantity,
+    pub quantity: GuidanceQuantity,
     /// Which side of it is meant.
-    pub bound: Bound,
+    pub bound: GuidanceBound,
     /// As printed.
     pub printed: f64,
     /// Unit as printed.
@@ -164,7 +164,7 @@ pub struct Guide {
     pub note: &'static str,
 }
 
-impl Guide {
+impl GuidanceFigure {
     /// The figure in SI: N, m, rad or a fraction.
     #[must_use]
     pub fn value(&self) -> f64 {
@@ -174,31 +174,33 @@ impl Guide {
 
 /// All figures there are.
 #[must_use]
-pub fn guides() -> &'static [Guide] {
+pub fn guides() -> &'static [GuidanceFigure] {
     ROWS
 }
 
-/// The figures that apply to a kind of control and a motion; [`Motion::Any`] asks for all of them.
+/// The figures that apply to a kind of control and a motion; [`GuidanceMotion::Any`] asks for all of them.
 ///
 /// # Example
 /// ```
-/// use yokewright::feel::{Motion, Operated, Quantity, guides_for};
-/// let pedals = guides_for(Operated::Pedals, Motion::Yaw);
-/// let sailplane = pedals.iter().find(|guide| guide.quantity == Quantity::TemporaryForce && guide.source.contains("CS 22"));
+/// use yokewright::feel::{GuidanceMotion, ControlKind, GuidanceQuantity, guides_for};
+/// let pedals = guides_for(ControlKind::Pedals, GuidanceMotion::Yaw);
+/// let sailplane = pedals.iter().find(|guide| guide.quantity == GuidanceQuantity::TemporaryForce && guide.source.contains("CS 22"));
 /// assert_eq!(sailplane.map(|guide| guide.value()), Some(400.0));
 /// ```
 #[must_use]
-pub fn guides_for(operated: Operated, motion: Motion) -> Vec<&'static Guide> {
-    let fits = |guide: &&Guide| {
+pub fn guides_for(operated: ControlKind, motion: GuidanceMotion) -> Vec<&'static GuidanceFigure> {
+    let fits = |guide: &&GuidanceFigure| {
         guide.operated == operated
-            && (motion == Motion::Any || guide.motion == Motion::Any || guide.motion == motion)
+            && (motion == GuidanceMotion::Any
+                || guide.motion == GuidanceMotion::Any
+                || guide.motion == motion)
     };
     ROWS.iter().filter(fits).collect()
 }
 
 /// What a control measures, to set beside published figures; leave out what is not known.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
-pub struct Measured {
+pub struct ControlMeasurements {
     /// Greatest force over the travel, N.
     pub force: Option<f64>,
     /// Force that has to be held for long, N.
@@ -213,8 +215,8 @@ pub struct Measured {
     pub deflection: Option<f64>,
 }
 
-impl Measured {
-    /// Checks that each measure given is finite and not negative; [`set_beside`] does it.
+impl ControlMeasurements {
+    /// Checks that each measure given is finite and not negative; [`compare_with_guidance`] does it.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
@@ -234,54 +236,54 @@ impl Measured {
         Ok(())
     }
 
-    fn of(&self, quantity: Quantity) -> Option<f64> {
+    fn of(&self, quantity: GuidanceQuantity) -> Option<f64> {
         match quantity {
-            Quantity::TemporaryForce | Quantity::Resistance => self.force,
-            Quantity::ProlongedForce => self.held_force,
-            Quantity::Breakout => self.breakout,
-            Quantity::Travel => self.travel,
-            Quantity::TravelOneWay => self.travel_one_way,
-            Quantity::Deflection => self.deflection,
-            Quantity::StructureForce
-            | Quantity::StructureTorque
-            | Quantity::Adjustment
-            | Quantity::Strength
-            | Quantity::FootAngle
-            | Quantity::JustNoticeable => None,
+            GuidanceQuantity::TemporaryForce | GuidanceQuantity::Resistance => self.force,
+            GuidanceQuantity::ProlongedForce => self.held_force,
+            GuidanceQuantity::Breakout => self.breakout,
+            GuidanceQuantity::Travel => self.travel,
+            GuidanceQuantity::TravelOneWay => self.travel_one_way,
+            GuidanceQuantity::Deflection => self.deflection,
+            GuidanceQuantity::StructureForce
+            | GuidanceQuantity::StructureTorque
+            | GuidanceQuantity::Adjustment
+            | GuidanceQuantity::Strength
+            | GuidanceQuantity::FootAngle
+            | GuidanceQuantity::JustNoticeable => None,
         }
     }
 }
 
 /// Where a control lies against one figure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Standing {
+pub struct GuidanceComparison {
     /// The figure.
-    pub guide: &'static Guide,
+    pub guide: &'static GuidanceFigure,
     /// What the control measures, in SI; `None` if that is not known, or the figure is not about feel.
     pub value: Option<f64>,
     /// Value less figure, in SI.
     pub above: Option<f64>,
 }
 
-impl Standing {
+impl GuidanceComparison {
     /// Whether the control lies on the side that the figure means; `None` if there is nothing to compare, or the figure is a nominal one.
     #[must_use]
     pub fn on_the_side_meant(&self) -> Option<bool> {
         match self.guide.bound {
-            Bound::Least => self.above.map(|above| above >= 0.0),
-            Bound::Greatest => self.above.map(|above| above <= 0.0),
-            Bound::Nominal => None,
+            GuidanceBound::Least => self.above.map(|above| above >= 0.0),
+            GuidanceBound::Greatest => self.above.map(|above| above <= 0.0),
+            GuidanceBound::Nominal => None,
         }
     }
 }
 
-impl fmt::Display for Standing {
+impl fmt::Display for GuidanceComparison {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let guide = self.guide;
         let bound = match guide.bound {
-            Bound::Least => "at least ",
-            Bound::Greatest => "at most ",
-            Bound::Nominal => "",
+            GuidanceBound::Least => "at least ",
+            GuidanceBound::Greatest => "at most ",
+            GuidanceBound::Nominal => "",
         };
         let (factor, unit) = shown_in(guide.quantity);
         let shown = |value: f64| format!("{:.3}", value / factor);
@@ -321,14 +323,14 @@ fn trim(text: &str) -> &str {
 }
 
 /// Factor and name of the unit in which a text shows a quantity.
-fn shown_in(quantity: Quantity) -> (f64, &'static str) {
+fn shown_in(quantity: GuidanceQuantity) -> (f64, &'static str) {
     match quantity {
-        Quantity::Travel | Quantity::TravelOneWay | Quantity::Adjustment => {
-            (crate::units::MM, "mm")
-        }
-        Quantity::Deflection | Quantity::FootAngle => (crate::units::DEG, "deg"),
-        Quantity::JustNoticeable => (1.0, "of the stiffness"),
-        Quantity::StructureTorque => (1.0, "N m per m of diameter"),
+        GuidanceQuantity::Travel
+        | GuidanceQuantity::TravelOneWay
+        | GuidanceQuantity::Adjustment => (crate::units::MM, "mm"),
+        GuidanceQuantity::Deflection | GuidanceQuantity::FootAngle => (crate::units::DEG, "deg"),
+        GuidanceQuantity::JustNoticeable => (1.0, "of the stiffness"),
+        GuidanceQuantity::StructureTorque => (1.0, "N m per m of diameter"),
         _ => (1.0, "N"),
     }
 }
@@ -340,22 +342,22 @@ fn shown_in(quantity: Quantity) -> (f64, &'static str) {
 ///
 /// # Example
 /// ```
-/// use yokewright::feel::{Measured, Motion, Operated, Quantity, set_beside};
-/// let stick = Measured { force: Some(60.0), breakout: Some(4.0), ..Measured::default() };
-/// let standings = set_beside(Operated::Stick, Motion::Roll, &stick)?;
-/// let breakout = standings.iter().filter(|one| one.guide.quantity == Quantity::Breakout);
+/// use yokewright::feel::{ControlMeasurements, GuidanceMotion, ControlKind, GuidanceQuantity, compare_with_guidance};
+/// let stick = ControlMeasurements { force: Some(60.0), breakout: Some(4.0), ..Measured::default() };
+/// let standings = compare_with_guidance(ControlKind::Stick, GuidanceMotion::Roll, &stick)?;
+/// let breakout = standings.iter().filter(|one| one.guide.quantity == GuidanceQuantity::Breakout);
 /// assert!(breakout.clone().count() >= 2 && breakout.clone().all(|one| one.on_the_side_meant() == Some(true)));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-pub fn set_beside(
-    operated: Operated,
-    motion: Motion,
-    measured: &Measured,
-) -> Result<Vec<Standing>> {
+pub fn compare_with_guidance(
+    operated: ControlKind,
+    motion: GuidanceMotion,
+    measured: &ControlMeasurements,
+) -> Result<Vec<GuidanceComparison>> {
     measured.check()?;
-    let standing = |guide: &'static Guide| {
+    let standing = |guide: &'static GuidanceFigure| {
         let value = measured.of(guide.quantity);
-        Standing {
+        GuidanceComparison {
             guide,
             value,
             above: value.map(|value| value - guide.value()),
@@ -369,7 +371,7 @@ pub fn set_beside(
 
 /// Level of flying qualities that a limit is for: 1 is clearly adequate, 3 is just controllable.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Level {
+pub enum FlyingQualityLevel {
     /// Clearly adequate.
     One,
     /// Adequate with more work.
@@ -382,9 +384,9 @@ pub enum Level {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct GradientRule {
     /// Stick or wheel.
-    pub operated: Operated,
+    pub operated: ControlKind,
     /// For which level.
-    pub level: Level,
+    pub level: FlyingQualityLevel,
     /// The greatest gradient is this over n/alpha (g per rad) ...
     pub max_coefficient: Option<f64>,
     /// ... but no more than this ...
@@ -416,14 +418,14 @@ pub fn gradient_rules() -> &'static [GradientRule] {
 ///
 /// # Example
 /// ```
-/// use yokewright::feel::{Level, LBF, Operated, gradient_limits};
-/// let [least, greatest] = gradient_limits(Operated::Stick, Level::One, 20.0, 7.0)?;
+/// use yokewright::feel::{FlyingQualityLevel, LBF, ControlKind, gradient_limits};
+/// let [least, greatest] = gradient_limits(ControlKind::Stick, FlyingQualityLevel::One, 20.0, 7.0)?;
 /// assert!((least.unwrap() / LBF - 3.5).abs() < 1e-12 && (greatest.unwrap() / LBF - 12.0).abs() < 1e-12);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 pub fn gradient_limits(
-    operated: Operated,
-    level: Level,
+    operated: ControlKind,
+    level: FlyingQualityLevel,
     n_per_alpha: f64,
     limit_load_factor: f64,
 ) -> Result<[Option<f64>; 2]> {
@@ -453,7 +455,7 @@ pub fn gradient_limits(
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct WeightRule {
     /// Stick or wheel.
-    pub operated: Operated,
+    pub operated: ControlKind,
     /// The least force is the weight over this ...
     pub divisor: f64,
     /// ... but no less than this ...
@@ -477,7 +479,7 @@ pub fn weight_rules() -> &'static [WeightRule] {
 ///
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NotAChoice`] for what is neither stick nor wheel.
-pub fn least_maneuver_force(operated: Operated, weight: f64) -> Result<f64> {
+pub fn least_maneuver_force(operated: ControlKind, weight: f64) -> Result<f64> {
     within(
         "weight of the aircraft",
         weight,
@@ -492,17 +494,17 @@ pub fn least_maneuver_force(operated: Operated, weight: f64) -> Result<f64> {
     Ok((weight / rule.divisor).clamp(rule.floor * LBF, rule.cap * LBF))
 }
 
-fn stick_or_wheel(given: Operated) -> Error {
+fn stick_or_wheel(given: ControlKind) -> Error {
     Error::NotAChoice {
         quantity: "control of an elevator force rule",
         given: given.to_string(),
-        choices: format!("{}, {}", Operated::Stick, Operated::Wheel),
+        choices: format!("{}, {}", ControlKind::Stick, ControlKind::Wheel),
     }
 }
 
 /// By how many just noticeable differences two stiffnesses differ: ln(a/b) / ln(1 + w).
 ///
-/// `fraction` w: the relative change that is just felt, 0.01 to 1; [`Quantity::JustNoticeable`] lists published ones. Below 1 most people feel no
+/// `fraction` w: the relative change that is just felt, 0.01 to 1; [`GuidanceQuantity::JustNoticeable`] lists published ones. Below 1 most people feel no
 /// difference.
 ///
 /// # Errors
@@ -560,7 +562,7 @@ macro_rules! named {
     };
 }
 
-named!(Operated, "kind of control",
+named!(ControlKind, "kind of control",
     Stick => "stick",
     Wheel => "wheel",
     Pedals => "pedals",
@@ -568,7 +570,7 @@ named!(Operated, "kind of control",
     FingerStick => "finger stick",
     Hand => "hand",
 );
-named!(Motion, "motion",
+named!(GuidanceMotion, "motion",
     Pitch => "pitch",
     Roll => "roll",
     Yaw => "yaw",
@@ -576,7 +578,7 @@ named!(Motion, "motion",
     Lateral => "lateral",
     Any => "any",
 );
-named!(Quantity, "quantity",
+named!(GuidanceQuantity, "quantity",
     TemporaryForce => "force for a short time",
     ProlongedForce => "force held for long",
     StructureForce => "force on the structure",
@@ -591,7 +593,7 @@ named!(Quantity, "quantity",
     FootAngle => "angle of the foot's force",
     JustNoticeable => "just noticeable difference",
 );
-named!(Bound, "bound",
+named!(GuidanceBound, "bound",
     Least => "at least",
     Greatest => "at most",
     Nominal => "nominal",
@@ -606,7 +608,7 @@ named!(PrintedUnit, "unit",
     Degree => "deg",
     Fraction => "of the stiffness",
 );
-named!(Level, "level",
+named!(FlyingQualityLevel, "level",
     One => "1",
     Two => "2",
     Three => "3",

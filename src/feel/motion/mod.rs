@@ -3,5 +3,5 @@
 mod oscillator;
 mod release;
 
-pub use oscillator::Swing;
-pub use release::{Release, ReleaseSpec};
+pub use oscillator::SecondOrderResponse;
+pub use release::{FreeResponse, FreeResponseSpec};

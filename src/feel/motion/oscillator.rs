@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::error::{Error, Hint, Result, finite, within};
 use crate::feel::control::Control;
-use crate::feel::equilibrium::{RestKind, Track, Way};
+use crate::feel::equilibrium::{EquilibriumKind, Track, Way};
 
 /// Halvings that bring an interval down to neighboring numbers.
 const HALVINGS: usize = 200;
@@ -15,8 +15,8 @@ const HALVINGS: usize = 200;
 ///
 /// # Example
 /// ```
-/// use yokewright::feel::Swing;
-/// let swing = Swing::new(40.0, 0.1, 0.8)?;
+/// use yokewright::feel::SecondOrderResponse;
+/// let swing = SecondOrderResponse::new(40.0, 0.1, 0.8)?;
 /// assert!((swing.natural_frequency() - 20.0).abs() < 1e-12);
 /// assert!((swing.damping_ratio() - 0.2).abs() < 1e-12);
 /// assert!((swing.overshoot() - 0.527).abs() < 1e-3);
@@ -26,13 +26,13 @@ const HALVINGS: usize = 200;
 /// # References
 /// The damped oscillator let go at rest (textbook).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Swing {
+pub struct SecondOrderResponse {
     stiffness: f64,
     inertia: f64,
     damping: f64,
 }
 
-impl Swing {
+impl SecondOrderResponse {
     /// From stiffness (N m/rad, 1e-9 to 1e9), moment of inertia (kg m^2, 1e-12 to 1e6) and damping (N m s/rad, 0 to 1e9), all about the pivot.
     ///
     /// # Errors
@@ -197,12 +197,12 @@ impl Control {
     /// # Errors
     /// As [`rests`](Self::rests); [`Error::OutOfRange`] if there is no such rest away from the stops, if a torque jumps there (then the swing is not linear however
     /// small it is), or if nothing has mass or inertia.
-    pub fn swing(&self, way: Way) -> Result<Swing> {
+    pub fn swing(&self, way: Way) -> Result<SecondOrderResponse> {
         let track = Track::new(self, way)?;
         let rests = track.rests(false)?;
         let rest = rests
             .iter()
-            .filter(|rest| rest.stable && rest.kind != RestKind::Stop)
+            .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)
             .min_by(|a, b| a.middle().abs().total_cmp(&b.middle().abs()));
         let Some(rest) = rest else {
             return Err(Error::Count {
@@ -213,7 +213,7 @@ impl Control {
             });
         };
         let angle = rest.middle();
-        if rest.kind == RestKind::Jump {
+        if rest.kind == EquilibriumKind::Jump {
             let jump = track.at(angle, 1.0)?.slope - track.at(angle, -1.0)?.slope;
             return Err(Error::OutOfRange {
                 quantity: "jump of the torque at the rest, for a linear swing about it",
@@ -226,6 +226,6 @@ impl Control {
         }
         let drag = track.drag(angle)?;
         let stiffness = track.with_stiffness(angle, 1.0)?.bend;
-        Swing::new(stiffness, drag.inertia[0], drag.damping)
+        SecondOrderResponse::new(stiffness, drag.inertia[0], drag.damping)
     }
 }

@@ -28,7 +28,7 @@ const HALVINGS: usize = 100;
 
 /// How a control is let go; [`Control::release`] checks it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct ReleaseSpec {
+pub struct FreeResponseSpec {
     /// Which angle moves.
     pub way: Way,
     /// Where it is let go at rest, rad.
@@ -43,7 +43,7 @@ pub struct ReleaseSpec {
 
 /// What a control does after it is let go.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Release {
+pub struct FreeResponse {
     /// Times, s.
     pub time: Vec<f64>,
     /// Angle, rad.
@@ -58,7 +58,7 @@ pub struct Release {
     pub rest: Option<[f64; 2]>,
 }
 
-impl Release {
+impl FreeResponse {
     /// How far it swung past `center` (rad), as a share of its distance when let go; 0 if it did not. `None` if it was let go at the center.
     ///
     /// # Errors
@@ -159,13 +159,13 @@ impl Control {
     /// force, a stop. At a turn the control stays if the torque of springs and weights does not exceed the friction; nothing is smoothed.
     ///
     /// # Errors
-    /// As [`state`](Self::state) over the travel; [`Error::NotFinite`], [`Error::OutOfRange`] for a value outside the range named in [`ReleaseSpec`], or a control whose
+    /// As [`state`](Self::state) over the travel; [`Error::NotFinite`], [`Error::OutOfRange`] for a value outside the range named in [`FreeResponseSpec`], or a control whose
     /// moment of inertia is not at least 1e-12 kg m^2; [`Error::Count`]; [`Error::Stalled`] if the motion cannot be followed.
     ///
     /// # References
     /// J. R. Dormand and P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19; E. Hairer, S. P. Norsett and G. Wanner, *Solving Ordinary Differential Equations I*,
     /// Springer 1993, II.5 and II.6.
-    pub fn release(&self, spec: &ReleaseSpec) -> Result<Release> {
+    pub fn release(&self, spec: &FreeResponseSpec) -> Result<FreeResponse> {
         let track = Track::new(self, spec.way)?;
         check_angle(spec.start, &track.travel)?;
         within("duration", spec.duration, 1e-6, 1000.0, "s")?;
@@ -187,7 +187,7 @@ impl Control {
             track: &track,
             spec,
             pieces: track.pieces()?,
-            release: Release {
+            release: FreeResponse {
                 time: times,
                 angle: Vec::with_capacity(spec.points),
                 speed: Vec::with_capacity(spec.points),
@@ -203,13 +203,13 @@ impl Control {
 /// Follows a motion from event to event.
 struct Follower<'a> {
     track: &'a Track<'a>,
-    spec: &'a ReleaseSpec,
+    spec: &'a FreeResponseSpec,
     pieces: Vec<[f64; 2]>,
-    release: Release,
+    release: FreeResponse,
 }
 
 impl Follower<'_> {
-    fn follow(mut self) -> Result<Release> {
+    fn follow(mut self) -> Result<FreeResponse> {
         let [least, greatest] = self.track.travel;
         let end = self.spec.duration * (1.0 - AT_END);
         let (mut time, mut angle, mut speed) = (0.0, self.spec.start.clamp(least, greatest), 0.0);

@@ -48,7 +48,7 @@ impl BallRod {
             side: self.side,
             locks: self
                 .travel()
-                .map_or([-TAU, TAU], |travel| [travel.from, travel.to]),
+                .map_or([-TAU, TAU], |travel| [travel.lower, travel.upper]),
         };
         let mut columns = grid::solve(form, &[self.kernel.row()], angles);
         for (i, input) in angles.iter().enumerate() {
@@ -58,7 +58,7 @@ impl BallRod {
             } else if self.winds()
                 || self
                     .travel()
-                    .is_some_and(|t| *input == t.from || *input == t.to)
+                    .is_some_and(|t| *input == t.lower || *input == t.upper)
             {
                 self.transfer(*input)
                     .map_or([f64::NAN; 3], |at| [at.angle, at.ratio, at.curvature])

@@ -23,7 +23,7 @@ use crate::error::{Error, Hint, Result, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::ball_rod::locks::Lock;
 use crate::linkage::ball_rod::turns::Turns;
-use crate::linkage::{Arm, Transfer, Travel};
+use crate::linkage::{Arm, Range, Transfer};
 
 /// The shortest and the longest rod, m.
 const ROD: [f64; 2] = [1e-4, 10.0];
@@ -246,10 +246,10 @@ impl BallRod {
     /// the input being stopped (a change point, as in a parallelogram) counts as a lock: there the output may go either way. Where the input joint
     /// comes to lie on the axis of the output pivot, the travel ends 1e-8 rad before.
     #[must_use]
-    pub fn travel(&self) -> Option<Travel> {
-        self.locks.map(|[from, to]| Travel {
-            from: from.angle,
-            to: to.angle,
+    pub fn travel(&self) -> Option<Range> {
+        self.locks.map(|[from, to]| Range {
+            lower: from.angle,
+            upper: to.angle,
         })
     }
 
@@ -294,16 +294,17 @@ impl BallRod {
     pub(super) fn reachable(&self, angle: f64) -> Result<(Input, Loop)> {
         let closed = self.closed(angle)?;
         match self.travel() {
-            Some(Travel { from: min, to: max }) if !(min..=max).contains(&angle) => {
-                Err(Error::OutOfRange {
-                    quantity: "input angle between the locks that can be reached from neutral",
-                    value: angle,
-                    min,
-                    max,
-                    unit: "rad",
-                    hint: Hint::None,
-                })
-            }
+            Some(Range {
+                lower: min,
+                upper: max,
+            }) if !(min..=max).contains(&angle) => Err(Error::OutOfRange {
+                quantity: "input angle between the locks that can be reached from neutral",
+                value: angle,
+                min,
+                max,
+                unit: "rad",
+                hint: Hint::None,
+            }),
             _ => Ok(closed),
         }
     }

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::error::{Result, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
-use crate::linkage::{Arm, Assembly, BallRod, Stud, Travel};
+use crate::linkage::{Arm, Assembly, BallRod, Range, Stud};
 use crate::numeric::root::between;
 
 /// What ends the travel of a ball-joint rod.
@@ -119,7 +119,7 @@ impl BallRod {
     pub fn reach(&self) -> RodReach {
         let [lower, upper] = self
             .travel()
-            .map_or([None; 2], |travel| [Some(travel.from), Some(travel.to)]);
+            .map_or([None; 2], |travel| [Some(travel.lower), Some(travel.upper)]);
         RodReach {
             lower: self.end(lower, (self.start() - TAU).max(-TAU)),
             upper: self.end(upper, (self.start() + TAU).min(TAU)),
@@ -177,10 +177,13 @@ impl BallRod {
     ///
     /// Its ends are at a lock, or where the rod points at the axis of the input pivot: the output then turns back.
     #[must_use]
-    pub fn output_travel(&self) -> Option<Travel> {
+    pub fn output_travel(&self) -> Option<Range> {
         let at = |input: f64| self.output_angle(input, Assembly::Neutral).ok();
         let [from, to] = match self.travel() {
-            Some(Travel { from, to }) => [from, to],
+            Some(Range {
+                lower: from,
+                upper: to,
+            }) => [from, to],
             // Winding round shows after one turn.
             None if (at(TAU)? - at(0.0)?).abs() > 1.0 => return None,
             None => [-TAU, TAU],
@@ -197,7 +200,7 @@ impl BallRod {
         });
         // A place that is none of these does no harm: the output reaches it all the same.
         let inside = inputs.filter(|input| (from..=to).contains(input));
-        Some(Travel::over(
+        Some(Range::over(
             [from, self.start(), to]
                 .into_iter()
                 .chain(inside)

@@ -256,7 +256,7 @@ impl BallRod {
             let sum = self.transfer(angle)?.angle + self.transfer(-angle)?.angle;
             asymmetry = asymmetry.max(sum.abs());
         }
-        let margin = |locks: crate::linkage::Travel| (low - locks.from).min(locks.to - high);
+        let margin = |locks: crate::linkage::Range| (low - locks.lower).min(locks.upper - high);
         let variation = (ratios[1] - ratios[0]) / (0.5 * (ratios[0] + ratios[1])).abs();
         Ok(BallRodFigures {
             output_span: self.transfer(high)?.angle - self.transfer(low)?.angle,

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 
-use crate::linkage::{Branch, FourBar, FourBarClass, SliderCrank, Travel};
+use crate::linkage::{Branch, FourBar, FourBarClass, Range, SliderCrank};
 
 /// A four-bar at a crank angle at which it closes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -88,7 +88,10 @@ pub fn placed_four_bars() -> impl Strategy<Value = PlanarPosture> {
     let anywhere = (four_bars(), branches(), 0_usize..2, 0.0..=1.0_f64);
     anywhere.prop_filter_map("closes", |(linkage, branch, stretch, share)| {
         let travel = linkage.crank_travel();
-        let Travel { from, to } = travel[stretch % travel.len()];
+        let Range {
+            lower: from,
+            upper: to,
+        } = travel[stretch % travel.len()];
         let crank_angle = from + share * (to - from);
         linkage.pose(crank_angle, branch).ok()?;
         Some(PlanarPosture {

@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 
-use crate::linkage::{Arm, BallRod, Foot, Pedal, PedalPair, Travel};
+use crate::linkage::{Arm, BallRod, FootSide, Pedal, PedalPair, Range};
 use crate::units::{DEG, MM};
 
 /// Directions, evenly over the sphere.
@@ -69,7 +69,10 @@ pub fn nearly_locking_ball_rods(closeness: f64) -> impl Strategy<Value = (BallRo
     (ball_rods(), any::<bool>(), 0.0..=1.0_f64).prop_filter_map(
         "a rod that locks",
         move |(rod, upper, share)| {
-            let Travel { from, to } = rod.travel()?;
+            let Range {
+                lower: from,
+                upper: to,
+            } = rod.travel()?;
             let (end, inward) = if upper { (to, -1.0) } else { (from, 1.0) };
             Some((rod, (end + inward * closeness * share).clamp(from, to)))
         },
@@ -143,8 +146,8 @@ pub fn lopsided_pedal_pairs() -> impl Strategy<Value = PedalPair> {
     (pedal_pairs(), off(), off(), off()).prop_filter_map(
         "not locked at neutral",
         |(pair, hinge, joint, tip)| {
-            let [left, right] = Foot::BOTH.map(|foot| pair.pedal(foot));
-            let [left_crank, right_crank] = Foot::BOTH.map(|foot| pair.crank_arm(foot));
+            let [left, right] = FootSide::BOTH.map(|foot| pair.pedal(foot));
+            let [left_crank, right_crank] = FootSide::BOTH.map(|foot| pair.crank_arm(foot));
             let moved = |arm: Arm, pivot: Vector3<f64>, joint: Vector3<f64>| {
                 Arm::new(arm.pivot() + pivot, arm.direction(), arm.joint() + joint).ok()
             };

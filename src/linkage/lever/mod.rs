@@ -24,7 +24,7 @@ const MAX_PUSH: f64 = 1e5;
 /// What a lever moves on.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
-pub enum Guide {
+pub enum LeverGuide {
     /// It turns; positions are angles, rad.
     Pivot(Pivot),
     /// It slides along a direction (of length 1); positions are distances, m.
@@ -48,7 +48,7 @@ pub enum Guide {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Lever {
-    guide: Guide,
+    guide: LeverGuide,
     grip: Point3<f64>,
     travel: [f64; 2],
 }
@@ -70,7 +70,7 @@ impl Lever {
             "m",
         )?;
         Ok(Self {
-            guide: Guide::Pivot(pivot),
+            guide: LeverGuide::Pivot(pivot),
             grip,
             travel: travel_within(travel, PI, "rad")?,
         })
@@ -83,7 +83,7 @@ impl Lever {
     /// minus 2 m to 0 on to 2 m; [`Error::NotAscending`](crate::Error::NotAscending) for a travel of nothing.
     pub fn sliding(direction: Vector3<f64>, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         Ok(Self {
-            guide: Guide::Slide(unit("direction of the slide", &direction)?),
+            guide: LeverGuide::Slide(unit("direction of the slide", &direction)?),
             grip: placed("grip of the lever", grip)?,
             travel: travel_within(travel, LONGEST_SLIDE, "m")?,
         })
@@ -91,7 +91,7 @@ impl Lever {
 
     /// What it moves on.
     #[must_use]
-    pub fn guide(&self) -> Guide {
+    pub fn guide(&self) -> LeverGuide {
         self.guide
     }
 
@@ -129,8 +129,8 @@ impl Lever {
     pub fn path_length(&self) -> f64 {
         let [lower, upper] = self.travel;
         match self.guide {
-            Guide::Pivot(pivot) => pivot.radius(&self.grip) * (upper - lower),
-            Guide::Slide(_) => upper - lower,
+            LeverGuide::Pivot(pivot) => pivot.radius(&self.grip) * (upper - lower),
+            LeverGuide::Slide(_) => upper - lower,
         }
     }
 
@@ -160,32 +160,32 @@ impl Lever {
     /// Unit of its positions.
     pub(super) fn unit(&self) -> &'static str {
         match self.guide {
-            Guide::Pivot(_) => "rad",
-            Guide::Slide(_) => "m",
+            LeverGuide::Pivot(_) => "rad",
+            LeverGuide::Slide(_) => "m",
         }
     }
 
     /// Where a point of the lever is when it has moved by a position.
     pub(super) fn moved(&self, point: &Point3<f64>, position: f64) -> Point3<f64> {
         match self.guide {
-            Guide::Pivot(pivot) => pivot.turn(position) * point,
-            Guide::Slide(direction) => point + direction * position,
+            LeverGuide::Pivot(pivot) => pivot.turn(position) * point,
+            LeverGuide::Slide(direction) => point + direction * position,
         }
     }
 
     /// Which way a point of the lever moves, and by how much for one unit of position.
     pub(super) fn way(&self, point: &Point3<f64>) -> Vector3<f64> {
         match self.guide {
-            Guide::Pivot(pivot) => pivot.direction().cross(&(point - pivot.point())),
-            Guide::Slide(direction) => direction,
+            LeverGuide::Pivot(pivot) => pivot.direction().cross(&(point - pivot.point())),
+            LeverGuide::Slide(direction) => direction,
         }
     }
 
     /// The point about which reactions of the guide are given: of the pivot, or the grip at neutral.
     pub(super) fn reference(&self) -> Point3<f64> {
         match self.guide {
-            Guide::Pivot(pivot) => pivot.point(),
-            Guide::Slide(_) => self.grip,
+            LeverGuide::Pivot(pivot) => pivot.point(),
+            LeverGuide::Slide(_) => self.grip,
         }
     }
 }

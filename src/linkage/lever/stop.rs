@@ -4,7 +4,7 @@ use nalgebra::{Point3, Vector3};
 use serde::Serialize;
 
 use crate::error::{Error, Hint, Result, finite, within};
-use crate::linkage::lever::{Guide, Lever};
+use crate::linkage::lever::{Lever, LeverGuide};
 use crate::linkage::pivot::placed;
 use crate::linkage::wrapped;
 use crate::numeric::direction::unit;
@@ -152,13 +152,13 @@ impl Lever {
             "m",
         )?;
         let positions = match self.guide() {
-            Guide::Slide(direction) => {
+            LeverGuide::Slide(direction) => {
                 // Moving by x changes the gap by x (normal . direction).
                 let slope = stop.normal.dot(&direction);
                 let position = -clearance / slope;
                 vec![position]
             }
-            Guide::Pivot(pivot) => {
+            LeverGuide::Pivot(pivot) => {
                 let across = pivot.radius_vector(&stop.bumper);
                 let cosine = stop.normal.dot(&across);
                 let sine = stop.normal.dot(&pivot.direction().cross(&across));
@@ -223,11 +223,11 @@ impl Lever {
             self.unit(),
         )?;
         let bumper = match self.guide() {
-            Guide::Pivot(pivot) => {
+            LeverGuide::Pivot(pivot) => {
                 let arm = pivot.radius_vector(&self.grip());
                 self.grip() + arm * (radius / arm.norm() - 1.0)
             }
-            Guide::Slide(direction) => self.grip() - direction * radius,
+            LeverGuide::Slide(direction) => self.grip() - direction * radius,
         };
         let there = self.moved(&bumper, position);
         let normal = -position.signum() * self.way(&there).normalize();
@@ -276,14 +276,14 @@ impl Lever {
             });
         };
         match self.guide() {
-            Guide::Pivot(_) => within(
+            LeverGuide::Pivot(_) => within(
                 "moment of the force toward the stop",
                 press,
                 min,
                 max,
                 "N m",
             ),
-            Guide::Slide(_) => within("force toward the stop", press, min, max, "N"),
+            LeverGuide::Slide(_) => within("force toward the stop", press, min, max, "N"),
         }?;
         let bumper = self.moved(&stop.bumper, position);
         let arm = stop.normal.dot(&self.way(&bumper));
@@ -307,7 +307,7 @@ impl Lever {
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the bearings are not 0.1 mm to 1 m apart, the second ahead of the first;
     /// [`Error::NotAChoice`] for a slide, which has no pivot.
     pub fn bearing_loads(&self, load: &StopLoad, bearings: [f64; 2]) -> Result<[Vector3<f64>; 2]> {
-        let Guide::Pivot(pivot) = self.guide() else {
+        let LeverGuide::Pivot(pivot) = self.guide() else {
             return Err(Error::NotAChoice {
                 quantity: "lever with bearings",
                 given: "slide".to_owned(),

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, within};
 use crate::linkage::check_angle;
-use crate::linkage::pedals::{Foot, PedalPair};
+use crate::linkage::pedals::{FootSide, PedalPair};
 
 /// The largest force of a foot, N; in an emergency a foot presses with some kilonewtons.
 const FOOT: f64 = 1e4;
@@ -51,7 +51,7 @@ impl PedalPair {
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond two turns either way.
-    pub fn pad(&self, foot: Foot, angle: f64) -> Result<PadPose> {
+    pub fn pad(&self, foot: FootSide, angle: f64) -> Result<PadPose> {
         check_angle("angle of the pedal", angle)?;
         let pedal = self.pedal(foot);
         let point = pedal.arm().carried(&pedal.pad(), angle);
@@ -73,7 +73,7 @@ impl PedalPair {
     /// # Errors
     /// As [`PedalPair::pose`] and [`BallRod::loads`](crate::linkage::BallRod::loads); [`Error::OutOfRange`] for a force beyond 10 kN; [`Error::DeadCenter`] where the other pad moves square
     /// to its push, so that no push holds it.
-    pub fn loads(&self, foot: Foot, angle: f64, force: f64) -> Result<PedalLoads> {
+    pub fn loads(&self, foot: FootSide, angle: f64, force: f64) -> Result<PedalLoads> {
         within("force of the foot", force, -FOOT, FOOT, "N")?;
         let other = foot.other();
         let pose = self.pose(foot.into(), angle)?;

@@ -14,14 +14,14 @@ use serde::Serialize;
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, ascending, within};
-use crate::linkage::{Arm, BallRod, Transfer, Transfers, Travel};
+use crate::linkage::{Arm, BallRod, Range, Transfer, Transfers};
 use crate::numeric::direction::unit;
 use crate::units::MM;
 
 /// A part of the pair that turns by an angle of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Member {
+pub enum PedalMember {
     /// The left pedal.
     Left,
     /// The right pedal.
@@ -30,12 +30,12 @@ pub enum Member {
     Crank,
 }
 
-impl Member {
+impl PedalMember {
     /// All three.
     pub const ALL: [Self; 3] = [Self::Left, Self::Right, Self::Crank];
 }
 
-impl fmt::Display for Member {
+impl fmt::Display for PedalMember {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {
             Self::Left => "left",
@@ -48,14 +48,14 @@ impl fmt::Display for Member {
 /// One of the two feet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Foot {
+pub enum FootSide {
     /// On the left pedal.
     Left,
     /// On the right pedal.
     Right,
 }
 
-impl Foot {
+impl FootSide {
     /// Both.
     pub const BOTH: [Self; 2] = [Self::Left, Self::Right];
 
@@ -69,7 +69,7 @@ impl Foot {
     }
 }
 
-impl fmt::Display for Foot {
+impl fmt::Display for FootSide {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {
             Self::Left => "left",
@@ -78,11 +78,11 @@ impl fmt::Display for Foot {
     }
 }
 
-impl From<Foot> for Member {
-    fn from(foot: Foot) -> Self {
+impl From<FootSide> for PedalMember {
+    fn from(foot: FootSide) -> Self {
         match foot {
-            Foot::Left => Self::Left,
-            Foot::Right => Self::Right,
+            FootSide::Left => Self::Left,
+            FootSide::Right => Self::Right,
         }
     }
 }
@@ -95,7 +95,7 @@ pub struct Pedal {
     arm: Arm,
     pad: Point3<f64>,
     push: Vector3<f64>,
-    stops: Option<Travel>,
+    stops: Option<Range>,
 }
 
 impl Pedal {
@@ -154,7 +154,7 @@ impl Pedal {
 
     /// Angles of the stops, rad.
     #[must_use]
-    pub fn stops(&self) -> Option<Travel> {
+    pub fn stops(&self) -> Option<Range> {
         self.stops
     }
 
@@ -189,15 +189,15 @@ impl Pedal {
     }
 }
 
-fn stops(quantity: &'static str, lower: f64, upper: f64) -> Result<Travel> {
+fn stops(quantity: &'static str, lower: f64, upper: f64) -> Result<Range> {
     use std::f64::consts::PI;
     // First, so that a pair the wrong way round is told as that.
     ascending(quantity, [lower, upper], "rad")?;
     within(quantity, lower, -PI, 0.0, "rad")?;
     within(quantity, upper, 0.0, PI, "rad")?;
-    Ok(Travel {
-        from: lower,
-        to: upper,
+    Ok(Range {
+        lower: lower,
+        upper: upper,
     })
 }
 
@@ -232,7 +232,7 @@ impl Side {
 /// # Example
 /// ```
 /// use nalgebra::{Point3, Vector3};
-/// use yokewright::linkage::{Arm, Member, Pedal, PedalPair};
+/// use yokewright::linkage::{Arm, PedalMember, Pedal, PedalPair};
 /// use yokewright::units::{DEG, MM};
 ///
 /// // Pedals hinged at the floor 120 mm to either side; rods from 90 mm up the pedal to a crank of 45 mm behind them.
@@ -242,7 +242,7 @@ impl Side {
 /// let crank = Arm::new(at(-150.0, 0.0, 90.0), Vector3::z(), at(-150.0, 45.0, 90.0))?;
 /// let pair = PedalPair::mirrored(left, crank)?;
 ///
-/// let pose = pair.pose(Member::Left, 10.0 * DEG)?;
+/// let pose = pair.pose(PedalMember::Left, 10.0 * DEG)?;
 /// assert!(pose.crank.angle < -18.0 * DEG && pose.right.angle < -9.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
@@ -251,7 +251,7 @@ pub struct PedalPair {
     left: Side,
     right: Side,
     crank: [Arm; 2],
-    crank_stops: Option<Travel>,
+    crank_stops: Option<Range>,
 }
 
 /// The pair in one position: three angles, each with its derivatives by the one that was given.
@@ -268,11 +268,11 @@ pub struct PedalPose {
 impl PedalPose {
     /// The angle of one member with its derivatives.
     #[must_use]
-    pub fn of(&self, member: Member) -> Transfer {
+    pub fn of(&self, member: PedalMember) -> Transfer {
         match member {
-            Member::Left => self.left,
-            Member::Right => self.right,
-            Member::Crank => self.crank,
+            PedalMember::Left => self.left,
+            PedalMember::Right => self.right,
+            PedalMember::Crank => self.crank,
         }
     }
 }
@@ -336,32 +336,32 @@ impl PedalPair {
 
     /// A pedal.
     #[must_use]
-    pub fn pedal(&self, foot: Foot) -> Pedal {
+    pub fn pedal(&self, foot: FootSide) -> Pedal {
         self.side(foot).pedal
     }
 
     /// The arm of the crank to which a pedal's rod goes.
     #[must_use]
-    pub fn crank_arm(&self, foot: Foot) -> Arm {
+    pub fn crank_arm(&self, foot: FootSide) -> Arm {
         self.crank[foot as usize]
     }
 
     /// The rod of a pedal, driven by the pedal.
     #[must_use]
-    pub fn rod(&self, foot: Foot) -> BallRod {
+    pub fn rod(&self, foot: FootSide) -> BallRod {
         self.side(foot).to_crank
     }
 
     /// Angles of the stops of the crank, rad.
     #[must_use]
-    pub fn crank_stops(&self) -> Option<Travel> {
+    pub fn crank_stops(&self) -> Option<Range> {
         self.crank_stops
     }
 
-    fn side(&self, foot: Foot) -> &Side {
+    fn side(&self, foot: FootSide) -> &Side {
         match foot {
-            Foot::Left => &self.left,
-            Foot::Right => &self.right,
+            FootSide::Left => &self.left,
+            FootSide::Right => &self.right,
         }
     }
 
@@ -370,33 +370,33 @@ impl PedalPair {
     ///
     /// # Errors
     /// As [`BallRod::transfer`], for the rods on the way.
-    pub fn pose(&self, given: Member, angle: f64) -> Result<PedalPose> {
+    pub fn pose(&self, given: PedalMember, angle: f64) -> Result<PedalPose> {
         let own = Transfer {
             angle,
             ratio: 1.0,
             curvature: 0.0,
         };
-        let other = |foot: Foot, crank: &Transfer| -> Result<Transfer> {
+        let other = |foot: FootSide, crank: &Transfer| -> Result<Transfer> {
             Ok(crank.then(&self.side(foot).to_pedal.transfer(crank.angle)?))
         };
         Ok(match given {
-            Member::Crank => PedalPose {
-                left: other(Foot::Left, &own)?,
-                right: other(Foot::Right, &own)?,
+            PedalMember::Crank => PedalPose {
+                left: other(FootSide::Left, &own)?,
+                right: other(FootSide::Right, &own)?,
                 crank: own,
             },
-            Member::Left => {
+            PedalMember::Left => {
                 let crank = self.left.to_crank.transfer(angle)?;
                 PedalPose {
                     left: own,
-                    right: other(Foot::Right, &crank)?,
+                    right: other(FootSide::Right, &crank)?,
                     crank,
                 }
             }
-            Member::Right => {
+            PedalMember::Right => {
                 let crank = self.right.to_crank.transfer(angle)?;
                 PedalPose {
-                    left: other(Foot::Left, &crank)?,
+                    left: other(FootSide::Left, &crank)?,
                     right: own,
                     crank,
                 }
@@ -406,20 +406,24 @@ impl PedalPair {
 
     /// [`pose`](Self::pose) for many angles (rad): the fast path. Where it would return an error the row is NaN and marked.
     #[must_use]
-    pub fn poses(&self, given: Member, angles: &[f64]) -> PedalPoses {
+    pub fn poses(&self, given: PedalMember, angles: &[f64]) -> PedalPoses {
         let own = Transfers::identity(angles);
-        let pedal = |foot: Foot, crank: &Transfers| {
+        let pedal = |foot: FootSide, crank: &Transfers| {
             crank.then(&self.side(foot).to_pedal.transfers(&crank.angles))
         };
         let (mut left, mut right, mut crank) = match given {
-            Member::Crank => (pedal(Foot::Left, &own), pedal(Foot::Right, &own), own),
-            Member::Left => {
+            PedalMember::Crank => (
+                pedal(FootSide::Left, &own),
+                pedal(FootSide::Right, &own),
+                own,
+            ),
+            PedalMember::Left => {
                 let crank = self.left.to_crank.transfers(angles);
-                (own, pedal(Foot::Right, &crank), crank)
+                (own, pedal(FootSide::Right, &crank), crank)
             }
-            Member::Right => {
+            PedalMember::Right => {
                 let crank = self.right.to_crank.transfers(angles);
-                (pedal(Foot::Left, &crank), own, crank)
+                (pedal(FootSide::Left, &crank), own, crank)
             }
         };
         let all = |i: usize| left.valid[i] && right.valid[i] && crank.valid[i];

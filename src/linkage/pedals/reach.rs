@@ -5,8 +5,8 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::error::{Error, Result, counted};
-use crate::linkage::pedals::{Foot, Member, PedalPair, Side};
-use crate::linkage::{Assembly, RodLimit, Travel};
+use crate::linkage::pedals::{FootSide, PedalMember, PedalPair, Side};
+use crate::linkage::{Assembly, Range, RodLimit};
 
 /// What ends the travel, apart from whose it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -38,7 +38,7 @@ pub struct PedalLimit {
     /// What it is.
     pub kind: PedalLimitKind,
     /// At which pedal (its stop, its rod, its rod's joints), or at the crank.
-    pub member: Member,
+    pub member: PedalMember,
 }
 
 impl fmt::Display for PedalLimit {
@@ -73,28 +73,28 @@ pub struct PedalReach {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct PedalFigures {
     /// Angles of the left pedal, rad.
-    pub left: Travel,
+    pub left: Range,
     /// Angles of the right pedal, rad.
-    pub right: Travel,
+    pub right: Range,
     /// Angles of the crank, rad: what a sensor on its pivot sees.
-    pub crank: Travel,
+    pub crank: Range,
     /// Advance of the left pad along its push, m.
-    pub left_advance: Travel,
+    pub left_advance: Range,
     /// Advance of the right pad along its push, m.
-    pub right_advance: Travel,
+    pub right_advance: Range,
     /// Crank per left pedal at neutral.
     pub crank_ratio: f64,
     /// Least and greatest crank per left pedal over the travel.
-    pub crank_ratios: Travel,
+    pub crank_ratios: Range,
     /// Right per left pedal at neutral.
     pub other_ratio: f64,
     /// Least and greatest right per left pedal over the travel.
-    pub other_ratios: Travel,
+    pub other_ratios: Range,
     /// How much the left pad with the crank on one side and the right pad with the crank equally far on the other differ at most in their advance, m, as
     /// far as both sides go: zero for a mirrored pair.
     pub asymmetry: f64,
     /// How much the mean of both pads' advances leaves zero at most, m: one foot comes back less (negative) or more (positive) than the other goes.
-    pub mean_advance: Travel,
+    pub mean_advance: Range,
 }
 
 impl PedalPair {
@@ -112,14 +112,18 @@ impl PedalPair {
 
     fn end(&self, sense: f64) -> Option<PedalEnd> {
         let mut ends: Vec<(f64, PedalLimit)> = Vec::new();
-        if let Some(Travel { from, to }) = self.crank_stops {
+        if let Some(Range {
+            lower: from,
+            upper: to,
+        }) = self.crank_stops
+        {
             let limit = PedalLimit {
                 kind: PedalLimitKind::Stop,
-                member: Member::Crank,
+                member: PedalMember::Crank,
             };
             ends.push((if sense > 0.0 { to } else { from }, limit));
         }
-        for foot in Foot::BOTH {
+        for foot in FootSide::BOTH {
             let member = foot.into();
             let found = self.side(foot).ends(sense).into_iter();
             ends.extend(found.map(|(crank, kind)| (crank, PedalLimit { kind, member })));
@@ -127,13 +131,13 @@ impl PedalPair {
         let (crank, limit) = ends
             .into_iter()
             .min_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))?;
-        let angle = |foot: Foot| {
+        let angle = |foot: FootSide| {
             let rod = &self.side(foot).to_pedal;
             rod.output_angle(crank, Assembly::Neutral).ok()
         };
         Some(PedalEnd {
-            left: angle(Foot::Left)?,
-            right: angle(Foot::Right)?,
+            left: angle(FootSide::Left)?,
+            right: angle(FootSide::Right)?,
             crank,
             limit,
         })
@@ -165,47 +169,45 @@ impl PedalPair {
         };
         // A ratio is infinite exactly at a lock; just inside it is as large as it gets.
         let angles = spaced(lower.crank, upper.crank);
-        let poses = self.poses(Member::Crank, &angles);
+        let poses = self.poses(PedalMember::Crank, &angles);
         let rows = || (0..points).filter(|i| poses.valid[*i]);
-        let advance = |foot: Foot, angle: f64| {
+        let advance = |foot: FootSide, angle: f64| {
             let pedal = self.pedal(foot);
             (pedal.arm().carried(&pedal.pad(), angle) - pedal.pad()).dot(&pedal.push())
         };
         let advances = |i: usize| {
             [
-                advance(Foot::Left, poses.left.angles[i]),
-                advance(Foot::Right, poses.right.angles[i]),
+                advance(FootSide::Left, poses.left.angles[i]),
+                advance(FootSide::Right, poses.right.angles[i]),
             ]
         };
-        let neutral = self.pose(Member::Left, 0.0)?;
+        let neutral = self.pose(PedalMember::Left, 0.0)?;
         let ends = [lower, upper];
         let common = upper.crank.min(-lower.crank);
         let one = spaced(-common, common);
-        let (there, back) = (self.poses(Member::Crank, &one), {
+        let (there, back) = (self.poses(PedalMember::Crank, &one), {
             let turned: Vec<f64> = one.iter().map(|angle| -angle).collect();
-            self.poses(Member::Crank, &turned)
+            self.poses(PedalMember::Crank, &turned)
         });
         let asymmetry = (0..points)
             .filter(|i| there.valid[*i] && back.valid[*i])
             .map(|i| {
-                let left = advance(Foot::Left, there.left.angles[i]);
-                (left - advance(Foot::Right, back.right.angles[i])).abs()
+                let left = advance(FootSide::Left, there.left.angles[i]);
+                (left - advance(FootSide::Right, back.right.angles[i])).abs()
             })
             .fold(0.0, f64::max);
         Ok(PedalFigures {
-            left: Travel::over(ends.iter().map(|end| end.left)),
-            right: Travel::over(ends.iter().map(|end| end.right)),
-            crank: Travel::over(ends.iter().map(|end| end.crank)),
-            left_advance: Travel::over(ends.iter().map(|end| advance(Foot::Left, end.left))),
-            right_advance: Travel::over(ends.iter().map(|end| advance(Foot::Right, end.right))),
+            left: Range::over(ends.iter().map(|end| end.left)),
+            right: Range::over(ends.iter().map(|end| end.right)),
+            crank: Range::over(ends.iter().map(|end| end.crank)),
+            left_advance: Range::over(ends.iter().map(|end| advance(FootSide::Left, end.left))),
+            right_advance: Range::over(ends.iter().map(|end| advance(FootSide::Right, end.right))),
             crank_ratio: neutral.crank.ratio,
-            crank_ratios: Travel::over(rows().map(|i| 1.0 / poses.left.ratios[i])),
+            crank_ratios: Range::over(rows().map(|i| 1.0 / poses.left.ratios[i])),
             other_ratio: neutral.right.ratio,
-            other_ratios: Travel::over(
-                rows().map(|i| poses.right.ratios[i] / poses.left.ratios[i]),
-            ),
+            other_ratios: Range::over(rows().map(|i| poses.right.ratios[i] / poses.left.ratios[i])),
             asymmetry,
-            mean_advance: Travel::over(rows().map(|i| {
+            mean_advance: Range::over(rows().map(|i| {
                 let [left, right] = advances(i);
                 0.5 * (left + right)
             })),
@@ -219,7 +221,11 @@ impl Side {
         /// How well an angle must come back through the rod to count as reached; next to a lock the root of a rounding.
         const SAME: f64 = 1e-6;
         let mut ends = Vec::new();
-        if let Some(Travel { from, to }) = self.to_pedal.travel() {
+        if let Some(Range {
+            lower: from,
+            upper: to,
+        }) = self.to_pedal.travel()
+        {
             ends.extend([from, to].map(|crank| (crank, PedalLimitKind::Lock)));
         }
         let reach = self.to_crank.reach();
@@ -231,11 +237,12 @@ impl Side {
             };
             (end.input, kind)
         });
-        let stops = self
-            .pedal
-            .stops
-            .into_iter()
-            .flat_map(|Travel { from, to }| [from, to].map(|pedal| (pedal, PedalLimitKind::Stop)));
+        let stops = self.pedal.stops.into_iter().flat_map(
+            |Range {
+                 lower: from,
+                 upper: to,
+             }| { [from, to].map(|pedal| (pedal, PedalLimitKind::Stop)) },
+        );
         for (pedal, kind) in of_rod.chain(stops) {
             let Ok(crank) = self.to_crank.output_angle(pedal, Assembly::Neutral) else {
                 continue;

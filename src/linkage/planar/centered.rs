@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::error::{Result, within};
 use crate::linkage::{
-    Branch, FourBar, FourBarPose, Transfer, Transfers, Travel, check_angle, until_stopped,
+    Branch, FourBar, FourBarPose, Range, Transfer, Transfers, check_angle, until_stopped,
 };
 
 /// The farthest a joint may lie from the origin of a drawing, m.
@@ -42,7 +42,7 @@ pub struct CenteredFourBar {
     ground_angle: f64,
     /// How far the crank can turn, if anything limits it.
     #[serde(skip)]
-    limits: Option<Travel>,
+    limits: Option<Range>,
 }
 
 impl CenteredFourBar {
@@ -55,13 +55,16 @@ impl CenteredFourBar {
         let stretches = linkage.stretches();
         let around = stretches.iter().find_map(|stretch| {
             let center = stretch.turned_into(crank_center)?;
-            Some(Travel {
-                from: stretch.from - center,
-                to: stretch.to - center,
+            Some(Range {
+                lower: stretch.lower - center,
+                upper: stretch.upper - center,
             })
         });
         // A center that a rounding puts beyond a limit has no way to go.
-        let nowhere = Travel { from: 0.0, to: 0.0 };
+        let nowhere = Range {
+            lower: 0.0,
+            upper: 0.0,
+        };
         Ok(Self {
             linkage,
             branch,
@@ -193,7 +196,11 @@ impl CenteredFourBar {
 
     /// Whether a turn stays within what limits the crank.
     fn check_turn(&self, turn: f64) -> Result<()> {
-        if let Some(Travel { from, to }) = self.limits {
+        if let Some(Range {
+            lower: from,
+            upper: to,
+        }) = self.limits
+        {
             within("turn of the crank from its center", turn, from, to, "rad")?;
         }
         Ok(())
@@ -218,8 +225,8 @@ impl CenteredFourBar {
 
     /// How far the crank can turn from its center without being taken apart, rad.
     #[must_use]
-    pub fn travel(&self) -> Travel {
-        self.limits.unwrap_or(Travel::FULL_TURN)
+    pub fn travel(&self) -> Range {
+        self.limits.unwrap_or(Range::FULL_TURN)
     }
 }
 

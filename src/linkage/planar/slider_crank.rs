@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, within};
 use crate::linkage::{
-    Branch, Travel, angle_opposite, check_angle, check_length, check_motion, until_stopped, wrapped,
+    Branch, Range, angle_opposite, check_angle, check_length, check_motion, until_stopped, wrapped,
 };
 
 const NAME: &str = "slider-crank";
@@ -285,23 +285,26 @@ impl SliderCrank {
 
     /// The crank angles at which the rod reaches the slide, the same on both branches: one or two stretches, or the full turn.
     #[must_use]
-    pub fn crank_travel(&self) -> Vec<Travel> {
+    pub fn crank_travel(&self) -> Vec<Range> {
         let (r, l, e) = (self.crank, self.rod, self.offset);
         let rounding = self.rounding();
         if e.abs() >= r + l - rounding {
             let angle = FRAC_PI_2.copysign(e);
-            return vec![Travel {
-                from: angle,
-                to: angle,
+            return vec![Range {
+                lower: angle,
+                upper: angle,
             }];
         }
         // The crank joint may lie no farther than the rod's length above or below the line of the slide. A limit that
         // roundings cannot tell from the top of the crank's circle is none.
         let upper = (r - (e + l) > rounding).then(|| ((e + l) / r).asin());
         let lower = (r + (e - l) > rounding).then(|| ((e - l) / r).asin());
-        let stretch = |from, to| Travel { from, to };
+        let stretch = |from, to| Range {
+            lower: from,
+            upper: to,
+        };
         match (lower, upper) {
-            (None, None) => vec![Travel::FULL_TURN],
+            (None, None) => vec![Range::FULL_TURN],
             (None, Some(upper)) => vec![stretch(-PI - upper, upper)],
             (Some(lower), None) => vec![stretch(lower, PI - lower)],
             (Some(lower), Some(upper)) => {
@@ -312,18 +315,18 @@ impl SliderCrank {
 
     /// The slide positions (m) that each stretch of [`SliderCrank::crank_travel`] gives on a branch, in the same order.
     #[must_use]
-    pub fn slide_travel(&self, branch: Branch) -> Vec<Travel> {
+    pub fn slide_travel(&self, branch: Branch) -> Vec<Range> {
         let dead_centers = self.dead_centers();
         let turning = dead_centers
             .iter()
             .filter(|dead| dead.pose.branch == branch);
-        let travel = |stretch: Travel| {
+        let travel = |stretch: Range| {
             let inner = turning
                 .clone()
                 .map(|dead| dead.pose.crank_angle)
                 .filter_map(|angle| stretch.turned_into(angle));
-            let looks = inner.chain([stretch.from, stretch.to]);
-            Travel::over(looks.map(|angle| self.placed(angle, branch).slide()))
+            let looks = inner.chain([stretch.lower, stretch.upper]);
+            Range::over(looks.map(|angle| self.placed(angle, branch).slide()))
         };
         self.crank_travel().into_iter().map(travel).collect()
     }

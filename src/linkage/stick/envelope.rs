@@ -27,14 +27,14 @@ pub struct Envelope {
     /// Where the grip point is there, m.
     pub inside_grips: Vec<Point3<f64>>,
     /// Least x, y and z of the grip point.
-    pub lowest: [Extreme; 3],
+    pub lowest: [EnvelopeExtreme; 3],
     /// Greatest x, y and z of the grip point.
-    pub highest: [Extreme; 3],
+    pub highest: [EnvelopeExtreme; 3],
 }
 
 /// How far the grip point goes along one axis of the rig.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Extreme {
+pub struct EnvelopeExtreme {
     /// Coordinate, m.
     pub coordinate: f64,
     /// Outer and inner angle at which it is reached, rad.
@@ -78,7 +78,7 @@ impl Gimbal {
                 tolerance,
                 |center, half| self.look_along(&along, &region, center, half),
             )?;
-            Ok(Extreme {
+            Ok(EnvelopeExtreme {
                 coordinate: along.sum() * found.value,
                 angles: found.angles,
             })

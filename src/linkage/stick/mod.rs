@@ -8,7 +8,7 @@ mod gimbal;
 mod obstacle;
 
 pub use clearance::{Clearance, StickPart};
-pub use envelope::{Envelope, Extreme};
+pub use envelope::{Envelope, EnvelopeExtreme};
 pub use gate::{Gate, GateShape};
 pub use gimbal::{Gimbal, GimbalAxis, GimbalSpec, GripPoses, GripTravel, InnerSensor};
 pub use obstacle::{Obstacle, ObstacleShape};

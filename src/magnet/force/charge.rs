@@ -52,12 +52,12 @@ fn length(sums: &Sums, first: usize) -> f64 {
 }
 
 /// The integrals with the errors of force and torque.
-struct Found {
+struct LayoutCandidate {
     sums: Sums,
     errors: [f64; 2],
 }
 
-impl Found {
+impl LayoutCandidate {
     fn new(total: &Integrals<10>) -> Self {
         let below = [total.values[8], total.values[9]];
         Self {
@@ -93,7 +93,7 @@ pub(in crate::magnet) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
             true => around(pair, patch, cell, weights, &spent),
             false => surface(pair, patch, cell, weights, &spent),
         });
-        Found::new(&parts.fold(Integrals::ZERO, Integrals::plus))
+        LayoutCandidate::new(&parts.fold(Integrals::ZERO, Integrals::plus))
     };
     // Once without refinement, to know what error is allowed. A coarse round, which costs little, finds the force well enough to
     // allow for the right error in the next, and has something to show if that gives up. The last is for what canceled unexpectedly.

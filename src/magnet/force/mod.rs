@@ -287,7 +287,7 @@ pub(super) struct Pair {
 
 impl Pair {
     fn new(source: &Magnet, target: &Magnet, indices: [usize; 2]) -> Result<Self> {
-        let standing = overlap::Standing::new(source, target)?;
+        let standing = overlap::GuidanceComparison::new(source, target)?;
         if standing.overlap() {
             return Err(Error::Overlap {
                 first: indices[0],

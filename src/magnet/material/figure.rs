@@ -6,7 +6,7 @@ use crate::error::{Error, Result, within};
 
 /// What a table prints of one property: a least, a typical, a greatest value, or two of them.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub enum Figure {
+pub enum RatedValue {
     /// Only the least value; what is delivered lies above.
     Min(f64),
     /// Only the typical (nominal) value.
@@ -17,9 +17,9 @@ pub enum Figure {
     MinMax(f64, f64),
 }
 
-/// Which of the values that a [`Figure`] holds, or stands for.
+/// Which of the values that a [`RatedValue`] holds, or stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Bound {
+pub enum RatedBound {
     /// The least value printed; if there is none, the typical one.
     Lowest,
     /// The typical value printed; if there is none, the middle of least and greatest, or the least as the only one known.
@@ -28,7 +28,7 @@ pub enum Bound {
     Highest,
 }
 
-impl Figure {
+impl RatedValue {
     /// The same figure, if its values are numbers and in order.
     ///
     /// # Errors
@@ -39,34 +39,34 @@ impl Figure {
         Ok(self)
     }
 
-    /// The value for a bound, as [`Bound`] says.
+    /// The value for a bound, as [`RatedBound`] says.
     #[must_use]
-    pub fn at(&self, bound: Bound) -> f64 {
+    pub fn at(&self, bound: RatedBound) -> f64 {
         match (*self, bound) {
             (Self::Min(only) | Self::Typical(only), _)
-            | (Self::MinTypical(only, _) | Self::MinMax(only, _), Bound::Lowest)
-            | (Self::MinTypical(_, only), Bound::Nominal | Bound::Highest)
-            | (Self::MinMax(_, only), Bound::Highest) => only,
-            (Self::MinMax(min, max), Bound::Nominal) => 0.5 * (min + max),
+            | (Self::MinTypical(only, _) | Self::MinMax(only, _), RatedBound::Lowest)
+            | (Self::MinTypical(_, only), RatedBound::Nominal | RatedBound::Highest)
+            | (Self::MinMax(_, only), RatedBound::Highest) => only,
+            (Self::MinMax(min, max), RatedBound::Nominal) => 0.5 * (min + max),
         }
     }
 
-    /// [`Bound::Lowest`].
+    /// [`RatedBound::Lowest`].
     #[must_use]
     pub fn lowest(&self) -> f64 {
-        self.at(Bound::Lowest)
+        self.at(RatedBound::Lowest)
     }
 
-    /// [`Bound::Nominal`].
+    /// [`RatedBound::Nominal`].
     #[must_use]
     pub fn nominal(&self) -> f64 {
-        self.at(Bound::Nominal)
+        self.at(RatedBound::Nominal)
     }
 
-    /// [`Bound::Highest`].
+    /// [`RatedBound::Highest`].
     #[must_use]
     pub fn highest(&self) -> f64 {
-        self.at(Bound::Highest)
+        self.at(RatedBound::Highest)
     }
 
     /// The figure in words, each value divided by `unit`.

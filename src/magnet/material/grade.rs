@@ -6,13 +6,13 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, counted, finite, within};
 use crate::magnet::Block;
-use crate::magnet::material::{Bound, Figure, MU_0, REFERENCE_CELSIUS, table};
+use crate::magnet::material::{MU_0, REFERENCE_CELSIUS, RatedBound, RatedValue, table};
 use crate::source::{Provenance, Source};
 
 /// The kind of material, which decides the shape of the demagnetization curve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
-pub enum Family {
+pub enum MagnetFamily {
     /// Sintered neodymium-iron-boron.
     NdFeB,
     /// Sintered hard ferrite (ceramic).
@@ -27,7 +27,7 @@ pub enum Family {
     Other,
 }
 
-impl fmt::Display for Family {
+impl fmt::Display for MagnetFamily {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::NdFeB => "sintered NdFeB",
@@ -46,31 +46,31 @@ pub struct GradeSpec {
     /// Trade or standard designation.
     pub name: String,
     /// Kind of material.
-    pub family: Family,
+    pub family: MagnetFamily,
     /// Remanence Br, T: 0.01 to 2.
-    pub remanence: Figure,
+    pub remanence: RatedValue,
     /// Coercivity HcB, where B becomes zero, A/m, if printed.
-    pub normal_coercivity: Option<Figure>,
+    pub normal_coercivity: Option<RatedValue>,
     /// Intrinsic coercivity HcJ, where the polarization becomes zero, A/m: 1e3 to 1e7.
-    pub intrinsic_coercivity: Figure,
+    pub intrinsic_coercivity: RatedValue,
     /// Largest energy product (BH)max, J/m3, if printed.
-    pub energy_product: Option<Figure>,
+    pub energy_product: Option<RatedValue>,
     /// Temperature coefficient of the remanence, 1/K (-0.12 %/K is -0.0012): -0.01 to 0.01.
     pub remanence_coefficient: f64,
     /// Temperature coefficient of the intrinsic coercivity, 1/K; a range where the tables give one.
-    pub coercivity_coefficient: Figure,
+    pub coercivity_coefficient: RatedValue,
     /// Relative recoil permeability: 1 to 10.
     pub recoil_permeability: f64,
     /// Squareness: the field strength of the knee as a share of HcJ, above 0 up to 1. Makers give it as Hk / HcJ.
     pub squareness: f64,
     /// Density, kg/m3: 1000 to 20,000.
-    pub density: Figure,
+    pub density: RatedValue,
     /// Lowest temperature for which the coefficients hold, degC.
     pub min_celsius: f64,
     /// Maximum working temperature, degC.
     pub max_celsius: f64,
     /// Curie temperature, degC, if printed.
-    pub curie_celsius: Option<Figure>,
+    pub curie_celsius: Option<RatedValue>,
     /// Where the figures come from; the first source is that of the magnetic figures.
     pub sources: Vec<Source>,
 }
@@ -84,12 +84,12 @@ pub struct GradeSpec {
 ///
 /// # Example
 /// ```
-/// use yokewright::magnet::material::{Bound, Grade};
+/// use yokewright::magnet::material::{RatedBound, Grade};
 ///
 /// let grade = Grade::named("N42SH")?;
 /// assert_eq!(grade.max_celsius(), 150.0);
-/// assert!((grade.remanence_at(80.0, Bound::Nominal)? - 1.3 * (1.0 - 0.0012 * 60.0)).abs() < 1e-12);
-/// let error = grade.remanence_at(160.0, Bound::Nominal).unwrap_err();
+/// assert!((grade.remanence_at(80.0, RatedBound::Nominal)? - 1.3 * (1.0 - 0.0012 * 60.0)).abs() < 1e-12);
+/// let error = grade.remanence_at(160.0, RatedBound::Nominal).unwrap_err();
 /// assert!(error.to_string().contains("maximum working temperature of 150 degC"));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
@@ -156,7 +156,7 @@ impl Grade {
                 10.0,
                 "(no unit)",
             )?;
-            let share = grade.coercivity_factor(celsius, Bound::Lowest);
+            let share = grade.coercivity_factor(celsius, RatedBound::Lowest);
             within(
                 "share of the coercivity left at the end of the temperature range",
                 share,
@@ -201,7 +201,7 @@ impl Grade {
 
     /// Kind of material.
     #[must_use]
-    pub fn family(&self) -> Family {
+    pub fn family(&self) -> MagnetFamily {
         self.0.family
     }
 
@@ -219,19 +219,19 @@ impl Grade {
 
     /// Remanence at 20 degC, T.
     #[must_use]
-    pub fn remanence(&self) -> Figure {
+    pub fn remanence(&self) -> RatedValue {
         self.0.remanence
     }
 
     /// Intrinsic coercivity HcJ at 20 degC, A/m.
     #[must_use]
-    pub fn intrinsic_coercivity(&self) -> Figure {
+    pub fn intrinsic_coercivity(&self) -> RatedValue {
         self.0.intrinsic_coercivity
     }
 
     /// Coercivity HcB at 20 degC, A/m, if printed.
     #[must_use]
-    pub fn normal_coercivity(&self) -> Option<Figure> {
+    pub fn normal_coercivity(&self) -> Option<RatedValue> {
         self.0.normal_coercivity
     }
 
@@ -243,7 +243,7 @@ impl Grade {
 
     /// Density, kg/m3.
     #[must_use]
-    pub fn density(&self) -> Figure {
+    pub fn density(&self) -> RatedValue {
         self.0.density
     }
 
@@ -264,16 +264,16 @@ impl Grade {
     ///
     /// # Errors
     /// [`Error::WorkingTemperature`] outside the grade's range, [`Error::NotFinite`] if the temperature is not finite.
-    pub fn remanence_at(&self, celsius: f64, bound: Bound) -> Result<f64> {
+    pub fn remanence_at(&self, celsius: f64, bound: RatedBound) -> Result<f64> {
         self.check_celsius(celsius)?;
         Ok(self.remanence_inside(celsius, bound))
     }
 
-    /// Intrinsic coercivity HcJ at a temperature, A/m. Where the coefficient is a range, [`Bound::Lowest`] takes the end that leaves least.
+    /// Intrinsic coercivity HcJ at a temperature, A/m. Where the coefficient is a range, [`RatedBound::Lowest`] takes the end that leaves least.
     ///
     /// # Errors
     /// As [`Grade::remanence_at`].
-    pub fn intrinsic_coercivity_at(&self, celsius: f64, bound: Bound) -> Result<f64> {
+    pub fn intrinsic_coercivity_at(&self, celsius: f64, bound: RatedBound) -> Result<f64> {
         self.check_celsius(celsius)?;
         Ok(self.0.intrinsic_coercivity.at(bound) * self.coercivity_factor(celsius, bound))
     }
@@ -336,7 +336,7 @@ impl Grade {
     }
 
     pub(super) fn check_straight(&self) -> Result<()> {
-        if self.0.family == Family::AlNiCo {
+        if self.0.family == MagnetFamily::AlNiCo {
             return Err(Error::CurvedDemagnetization {
                 grade: self.0.name.clone(),
             });
@@ -344,7 +344,7 @@ impl Grade {
         Ok(())
     }
 
-    pub(super) fn remanence_inside(&self, celsius: f64, bound: Bound) -> f64 {
+    pub(super) fn remanence_inside(&self, celsius: f64, bound: RatedBound) -> f64 {
         let change = self.0.remanence_coefficient * (celsius - REFERENCE_CELSIUS);
         self.0.remanence.at(bound) * (1.0 + change)
     }
@@ -358,17 +358,17 @@ impl Grade {
                 knee = knee.min(0.9 * normal.lowest());
             }
         }
-        knee * self.coercivity_factor(celsius, Bound::Lowest)
+        knee * self.coercivity_factor(celsius, RatedBound::Lowest)
     }
 
     /// HcJ at the temperature as a share of HcJ at 20 degC.
-    fn coercivity_factor(&self, celsius: f64, bound: Bound) -> f64 {
+    fn coercivity_factor(&self, celsius: f64, bound: RatedBound) -> f64 {
         let coefficient = &self.0.coercivity_coefficient;
-        let at = |b: Bound| 1.0 + coefficient.at(b) * (celsius - REFERENCE_CELSIUS);
+        let at = |b: RatedBound| 1.0 + coefficient.at(b) * (celsius - REFERENCE_CELSIUS);
         match bound {
-            Bound::Lowest => at(Bound::Lowest).min(at(Bound::Highest)),
-            Bound::Nominal => at(Bound::Nominal),
-            Bound::Highest => at(Bound::Lowest).max(at(Bound::Highest)),
+            RatedBound::Lowest => at(RatedBound::Lowest).min(at(RatedBound::Highest)),
+            RatedBound::Nominal => at(RatedBound::Nominal),
+            RatedBound::Highest => at(RatedBound::Lowest).max(at(RatedBound::Highest)),
         }
     }
 }

@@ -10,13 +10,13 @@
 //! ```
 //! use nalgebra::{Isometry3, Point3, Vector3};
 //! use yokewright::magnet::Block;
-//! use yokewright::magnet::material::{Bound, Grade, Load, WorkingPoint, demagnetizing};
+//! use yokewright::magnet::material::{RatedBound, Grade, Load, WorkingPoint, demagnetizing};
 //! use yokewright::units::MM;
 //!
 //! // A 10 x 10 x 5 mm block of N42, through its thickness, in a cockpit that the sun heats to 60 degC.
 //! let size = Vector3::new(10.0, 10.0, 5.0) * MM;
 //! let load = Load { celsius: 60.0, ..Load::alone(demagnetizing::block(&size)?.z) };
-//! let point = WorkingPoint::new(&Grade::named("N42")?, Bound::Nominal, load)?;
+//! let point = WorkingPoint::new(&Grade::named("N42")?, RatedBound::Nominal, load)?;
 //! assert!((point.polarization() - 1.208).abs() < 0.001);   // T, against a remanence of 1.3 T at 20 degC
 //! assert!(point.margin() > 0.0);                           // the knee is not reached
 //! let magnet = Block::new(size, Vector3::z() * point.polarization(), Isometry3::identity())?;
@@ -31,8 +31,8 @@ mod table;
 mod working_point;
 
 pub use crate::source::{Provenance, Source};
-pub use figure::{Bound, Figure};
-pub use grade::{Family, Grade, GradeSpec};
+pub use figure::{RatedBound, RatedValue};
+pub use grade::{Grade, GradeSpec, MagnetFamily};
 pub use working_point::{Condition, Knee, Load, WorkingPoint};
 
 use crate::units::MU_0;

@@ -8,11 +8,11 @@ use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 use crate::error::Result;
-use crate::magnet::material::{Family, Figure, Grade, GradeSpec, Provenance, Source};
+use crate::magnet::material::{Grade, GradeSpec, MagnetFamily, Provenance, RatedValue, Source};
 use crate::names;
 
-use Figure::{Min, MinMax, MinTypical, Typical};
 use Provenance::{CommonPractice, FromMemory, Seen};
+use RatedValue::{Min, MinMax, MinTypical, Typical};
 
 const KA: f64 = 1e3;
 const KJ: f64 = 1e3;
@@ -183,10 +183,10 @@ fn in_class(spec: &mut GradeSpec, class: &Class) {
 }
 
 /// What all sintered NdFeB has in common; the coercivity is filled in by the caller.
-fn ndfeb_base(name: String, remanence: Figure) -> GradeSpec {
+fn ndfeb_base(name: String, remanence: RatedValue) -> GradeSpec {
     GradeSpec {
         name,
-        family: Family::NdFeB,
+        family: MagnetFamily::NdFeB,
         remanence,
         normal_coercivity: None,
         intrinsic_coercivity: Min(955.0 * KA),
@@ -294,11 +294,11 @@ fn ferrite() -> impl Iterator<Item = GradeSpec> {
     sj.chain(mmpa).chain(iec)
 }
 
-fn ferrite_base(name: &str, remanence: Figure, intrinsic_coercivity: Figure) -> GradeSpec {
+fn ferrite_base(name: &str, remanence: RatedValue, intrinsic_coercivity: RatedValue) -> GradeSpec {
     let isotropic = matches!(name, "C1" | "Ceramic 1" | "HF 8/22");
     GradeSpec {
         name: name.to_owned(),
-        family: Family::Ferrite,
+        family: MagnetFamily::Ferrite,
         remanence,
         normal_coercivity: None,
         intrinsic_coercivity,
@@ -349,7 +349,7 @@ const RECO: [(&str, [f64; 4]); 5] = [
 fn smco() -> impl Iterator<Item = GradeSpec> {
     let supplier = SMCO.into_iter().map(|(name, [br, hcb, hcj, bh, max, alpha])| {
         // The table does not say which alloy; its physical page rates 1:5 to 250 degC and 2:17 above.
-        let family = if max > 250.0 { Family::Sm2Co17 } else { Family::SmCo5 };
+        let family = if max > 250.0 { MagnetFamily::Sm2Co17 } else { MagnetFamily::SmCo5 };
         let mut spec = smco_base(name, family, Typical(br * GAUSS), Typical(hcj * OE));
         spec.normal_coercivity = Some(Typical(hcb * OE));
         spec.energy_product = Some(Typical(bh * MGOE));
@@ -365,9 +365,9 @@ fn smco() -> impl Iterator<Item = GradeSpec> {
     let iec = RECO.into_iter().map(|(name, [bh, br, hcb, hcj])| {
         let alloy_1_5 = name.starts_with("RECo5");
         let family = if alloy_1_5 {
-            Family::SmCo5
+            MagnetFamily::SmCo5
         } else {
-            Family::Sm2Co17
+            MagnetFamily::Sm2Co17
         };
         let mut spec = smco_base(name, family, Min(br), Min(hcj * KA));
         spec.normal_coercivity = Some(Min(hcb * KA));
@@ -380,11 +380,11 @@ fn smco() -> impl Iterator<Item = GradeSpec> {
 
 fn smco_base(
     name: &str,
-    family: Family,
-    remanence: Figure,
-    intrinsic_coercivity: Figure,
+    family: MagnetFamily,
+    remanence: RatedValue,
+    intrinsic_coercivity: RatedValue,
 ) -> GradeSpec {
-    let alloy_1_5 = family == Family::SmCo5;
+    let alloy_1_5 = family == MagnetFamily::SmCo5;
     GradeSpec {
         name: name.to_owned(),
         family,
@@ -457,13 +457,13 @@ fn alnico() -> impl Iterator<Item = GradeSpec> {
 
 fn alnico_base(
     name: &str,
-    remanence: Figure,
-    intrinsic_coercivity: Figure,
+    remanence: RatedValue,
+    intrinsic_coercivity: RatedValue,
     recoil_permeability: f64,
 ) -> GradeSpec {
     GradeSpec {
         name: name.to_owned(),
-        family: Family::AlNiCo,
+        family: MagnetFamily::AlNiCo,
         remanence,
         normal_coercivity: None,
         intrinsic_coercivity,

@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::error::{Result, within};
-use crate::magnet::material::{Bound, Grade, MU_0, REFERENCE_CELSIUS};
+use crate::magnet::material::{Grade, MU_0, REFERENCE_CELSIUS, RatedBound};
 
 /// What acts on a magnet.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -84,17 +84,17 @@ fn within_strongest(quantity: &'static str, strength: f64) -> Result<f64> {
 ///
 /// # Example
 /// ```
-/// use yokewright::magnet::material::{Bound, Condition, Grade, Load, WorkingPoint, demagnetizing};
+/// use yokewright::magnet::material::{RatedBound, Condition, Grade, Load, WorkingPoint, demagnetizing};
 /// use yokewright::units::MM;
 ///
 /// // A disk of 20 x 1.5 mm: flat, so it stands near its knee already at 20 degC, and past it in a hot car.
 /// let load = Load::alone(demagnetizing::cylinder(20.0 * MM, 1.5 * MM)?.z);
 /// let n42 = Grade::named("N42")?;
-/// assert_eq!(WorkingPoint::new(&n42, Bound::Nominal, load)?.condition(), Condition::Reversible);
+/// assert_eq!(WorkingPoint::new(&n42, RatedBound::Nominal, load)?.condition(), Condition::Reversible);
 /// let hot = Load { celsius: 70.0, ..load };
-/// assert_eq!(WorkingPoint::new(&n42, Bound::Nominal, hot)?.condition(), Condition::Irreversible);
+/// assert_eq!(WorkingPoint::new(&n42, RatedBound::Nominal, hot)?.condition(), Condition::Irreversible);
 /// let n42sh = Grade::named("N42SH")?;
-/// assert_eq!(WorkingPoint::new(&n42sh, Bound::Nominal, hot)?.condition(), Condition::Reversible);
+/// assert_eq!(WorkingPoint::new(&n42sh, RatedBound::Nominal, hot)?.condition(), Condition::Reversible);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -113,15 +113,15 @@ pub struct WorkingPoint {
 impl WorkingPoint {
     /// The working point of a magnet of `grade`, with the remanence that `bound` picks.
     ///
-    /// The knee always comes from the least coercivity printed. [`Bound::Nominal`] is for the field to expect, [`Bound::Lowest`] and [`Bound::Highest`]
-    /// for its spread; the strongest magnet opposes itself most, so [`Bound::Highest`] gives the least margin.
+    /// The knee always comes from the least coercivity printed. [`RatedBound::Nominal`] is for the field to expect, [`RatedBound::Lowest`] and [`RatedBound::Highest`]
+    /// for its spread; the strongest magnet opposes itself most, so [`RatedBound::Highest`] gives the least margin.
     ///
     /// # Errors
     /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the load is outside the ranges that [`Load`] gives, or so strong that the straight
     /// line leaves a polarization below 1 mT;
     /// [`Error::WorkingTemperature`](crate::Error::WorkingTemperature) if the grade has no figures at the temperature;
     /// [`Error::CurvedDemagnetization`](crate::Error::CurvedDemagnetization) for AlNiCo, whose working point depends on how it was magnetized.
-    pub fn new(grade: &Grade, bound: Bound, load: Load) -> Result<Self> {
+    pub fn new(grade: &Grade, bound: RatedBound, load: Load) -> Result<Self> {
         within(
             "demagnetizing factor",
             load.demagnetizing_factor,

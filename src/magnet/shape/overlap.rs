@@ -13,7 +13,7 @@ fn tolerance(first: &Magnet, second: &Magnet) -> f64 {
 }
 
 /// How two magnets stand to each other, the second seen from the first, so that no digit is lost to where they stand.
-pub(in crate::magnet) struct Standing {
+pub(in crate::magnet) struct GuidanceComparison {
     /// In its own frame.
     pub(in crate::magnet) first: Magnet,
     /// In its own frame, too.
@@ -26,7 +26,7 @@ pub(in crate::magnet) struct Standing {
     pub(in crate::magnet) rounding: f64,
 }
 
-impl Standing {
+impl GuidanceComparison {
     pub(in crate::magnet) fn new(first: &Magnet, second: &Magnet) -> Result<Self> {
         let (a, b) = (first.pose(), second.pose());
         // The difference of the centers before any product, which would round it.
@@ -93,7 +93,7 @@ pub(in crate::magnet) fn check(
                 continue;
             }
             let (first, second) = (i.min(k), i.max(k));
-            let standing = Standing::new(&magnets[first], &magnets[second])?;
+            let standing = GuidanceComparison::new(&magnets[first], &magnets[second])?;
             if standing.overlap() {
                 return Err(Error::GroupOverlap {
                     first,

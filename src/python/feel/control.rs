@@ -6,12 +6,13 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use crate::feel::{
-    Balance, Bearing, Centering, Control, ControlSpec, FitSpec, ForceCurve, GRAVITY, LineAt,
-    LineSpan, Release, ReleaseSpec, Rest, RestKind, Side, SpringChoice, SpringFit, SpringLayout,
-    State, Swing, Wanted, Way,
+    ApproachSide, Bearing, Centering, Control, ControlSpec, ControlState, Equilibrium,
+    EquilibriumBand, EquilibriumKind, FitSpec, ForceCurve, FreeResponse, FreeResponseSpec, GRAVITY,
+    SecondOrderResponse, SpringChoice, SpringEnvelope, SpringFit, SpringLayout,
+    SpringOperatingPoint, TargetValue, Way,
 };
 use crate::python::feel::elements::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
-use crate::python::feel::guidance::PyMeasured;
+use crate::python::feel::guidance::PyControlMeasurements;
 use crate::python::gate::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::long::long;
@@ -31,10 +32,10 @@ fn way(moving: &str, held: f64) -> crate::Result<Way> {
     }
 }
 
-fn side(from: &str) -> crate::Result<Side> {
+fn side(from: &str) -> crate::Result<ApproachSide> {
     match from {
-        "above" => Ok(Side::Above),
-        "below" => Ok(Side::Below),
+        "above" => Ok(ApproachSide::Above),
+        "below" => Ok(ApproachSide::Below),
         _ => Err(crate::Error::NotAChoice {
             quantity: "side from which the position is approached",
             given: from.to_owned(),
@@ -206,10 +207,10 @@ impl PyControl {
 
     /// Where the control comes to rest without friction: equilibria, breakouts, and stops that it is pushed against.
     #[pyo3(signature = (moving = "outer", held = 0.0))]
-    fn rests(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<Vec<PyRest>> {
+    fn rests(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<Vec<PyEquilibriumBand>> {
         let way = way(moving, held)?;
         let rests = long(py, || self.control.rests(way))??;
-        Ok(rests.into_iter().map(PyRest).collect())
+        Ok(rests.into_iter().map(PyEquilibriumBand).collect())
     }
 
     /// How well it centers against its friction.
@@ -237,21 +238,23 @@ impl PyControl {
 
     /// What each spring goes through over the whole gate, looked at on a grid of points for each axis.
     #[pyo3(signature = (points = Count(41)), text_signature = "($self, points=41)")]
-    fn line_spans(&self, py: Python<'_>, points: Count) -> PyResult<Vec<PyLineSpan>> {
+    fn line_spans(&self, py: Python<'_>, points: Count) -> PyResult<Vec<PySpringEnvelope>> {
         let spans = long(py, || self.control.line_spans(points.0))??;
-        Ok(spans.into_iter().map(PyLineSpan).collect())
+        Ok(spans.into_iter().map(PySpringEnvelope).collect())
     }
 
     /// Where it comes to rest when it is let go slowly at the angles start (rad), without friction.
-    fn balance(&self, py: Python<'_>, start: Numbers<'_>) -> PyResult<PyBalance> {
+    fn balance(&self, py: Python<'_>, start: Numbers<'_>) -> PyResult<PyEquilibrium> {
         let start = start.to_vec();
-        Ok(PyBalance(long(py, || self.control.balance(&start))??))
+        Ok(PyEquilibrium(long(py, || self.control.balance(&start))??))
     }
 
     /// The swing about its rest for small angles: stiffness, inertia and viscous damping; without Coulomb friction.
     #[pyo3(signature = (moving = "outer", held = 0.0))]
-    fn swing(&self, moving: &str, held: f64) -> PyResult<PySwing> {
-        Ok(PySwing(self.control.swing(way(moving, held)?)?))
+    fn swing(&self, moving: &str, held: f64) -> PyResult<PySecondOrderResponse> {
+        Ok(PySecondOrderResponse(
+            self.control.swing(way(moving, held)?)?,
+        ))
     }
 
     /// Lets the control go at rest at start (rad) and follows it for duration (s), with friction, stops and all.
@@ -270,15 +273,15 @@ impl PyControl {
         rebound: f64,
         moving: &str,
         held: f64,
-    ) -> PyResult<PyRelease> {
-        let spec = ReleaseSpec {
+    ) -> PyResult<PyFreeResponse> {
+        let spec = FreeResponseSpec {
             way: way(moving, held)?,
             start,
             duration,
             points: points.0,
             rebound,
         };
-        Ok(PyRelease(long(py, || self.control.release(&spec))??))
+        Ok(PyFreeResponse(long(py, || self.control.release(&spec))??))
     }
 
     /// Searches for springs and anchors that give a wanted feel, beside all that the control has already; best first.
@@ -381,7 +384,7 @@ fn count_of_pivots(count: usize) -> crate::Error {
 /// A control at one position.
 #[pyclass(frozen, eq, module = "yokewright", name = "ControlState")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyControlState(State);
+pub(in crate::python) struct PyControlState(ControlState);
 
 #[pymethods]
 impl PyControlState {
@@ -436,8 +439,13 @@ impl PyControlState {
 
     /// What the springs do.
     #[getter]
-    fn lines(&self) -> Vec<PyLineAt> {
-        self.0.lines.iter().copied().map(PyLineAt).collect()
+    fn lines(&self) -> Vec<PySpringOperatingPoint> {
+        self.0
+            .lines
+            .iter()
+            .copied()
+            .map(PySpringOperatingPoint)
+            .collect()
     }
 
     fn __repr__(&self) -> String {
@@ -449,12 +457,12 @@ impl PyControlState {
 }
 
 /// A spring at one position of the control.
-#[pyclass(frozen, eq, module = "yokewright", name = "LineAt")]
+#[pyclass(frozen, eq, module = "yokewright", name = "SpringOperatingPoint")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyLineAt(LineAt);
+pub(in crate::python) struct PySpringOperatingPoint(SpringOperatingPoint);
 
 #[pymethods]
-impl PyLineAt {
+impl PySpringOperatingPoint {
     /// Number of the element among those of the control.
     #[getter]
     fn element(&self) -> usize {
@@ -544,8 +552,8 @@ impl PyForceCurve {
 
     /// What the curve measures, to set beside published figures.
     #[getter]
-    fn measured(&self) -> PyMeasured {
-        PyMeasured(self.0.measured())
+    fn measured(&self) -> PyControlMeasurements {
+        PyControlMeasurements(self.0.measured())
     }
 
     fn __len__(&self) -> usize {
@@ -558,22 +566,22 @@ impl PyForceCurve {
 }
 
 /// A place or a stretch where the control stays.
-#[pyclass(frozen, eq, module = "yokewright", name = "Rest")]
+#[pyclass(frozen, eq, module = "yokewright", name = "EquilibriumBand")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyRest(Rest);
+pub(in crate::python) struct PyEquilibriumBand(EquilibriumBand);
 
 #[pymethods]
-impl PyRest {
+impl PyEquilibriumBand {
     /// Where it begins, rad.
     #[getter]
     fn start(&self) -> f64 {
-        self.0.from
+        self.0.lower
     }
 
     /// Where it ends, rad; the same for a single place.
     #[getter]
     fn end(&self) -> f64 {
-        self.0.to
+        self.0.upper
     }
 
     /// Its middle, rad.
@@ -593,9 +601,9 @@ impl PyRest {
     #[getter]
     fn kind(&self) -> &'static str {
         match self.0.kind {
-            RestKind::Free => "free",
-            RestKind::Jump => "jump",
-            RestKind::Stop => "stop",
+            EquilibriumKind::Free => "free",
+            EquilibriumKind::Jump => "jump",
+            EquilibriumKind::Stop => "stop",
         }
     }
 
@@ -603,8 +611,8 @@ impl PyRest {
         let stable = if self.0.stable { "stable" } else { "unstable" };
         format!(
             "<Rest {:?} to {:?} rad, {}, {stable}>",
-            self.0.from,
-            self.0.to,
+            self.0.lower,
+            self.0.upper,
             self.kind()
         )
     }
@@ -619,14 +627,19 @@ pub(in crate::python) struct PyCentering(Centering);
 impl PyCentering {
     /// Every stretch in which the control stays when it is let go at rest.
     #[getter]
-    fn bands(&self) -> Vec<PyRest> {
-        self.0.bands.iter().copied().map(PyRest).collect()
+    fn bands(&self) -> Vec<PyEquilibriumBand> {
+        self.0
+            .bands
+            .iter()
+            .copied()
+            .map(PyEquilibriumBand)
+            .collect()
     }
 
     /// The band to which it comes back from both stops; None if there is none.
     #[getter]
-    fn center(&self) -> Option<PyRest> {
-        self.0.center.map(PyRest)
+    fn center(&self) -> Option<PyEquilibriumBand> {
+        self.0.center.map(PyEquilibriumBand)
     }
 
     /// Whether it comes back to one and the same band from everywhere.
@@ -672,19 +685,19 @@ impl PyCentering {
 
     fn __repr__(&self) -> String {
         match self.0.center {
-            Some(band) => format!("<Centering from {:?} to {:?} rad>", band.from, band.to),
+            Some(band) => format!("<Centering from {:?} to {:?} rad>", band.lower, band.upper),
             None => "<Centering: does not center>".to_owned(),
         }
     }
 }
 
 /// What a spring goes through over the whole gate.
-#[pyclass(frozen, eq, module = "yokewright", name = "LineSpan")]
+#[pyclass(frozen, eq, module = "yokewright", name = "SpringEnvelope")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyLineSpan(LineSpan);
+pub(in crate::python) struct PySpringEnvelope(SpringEnvelope);
 
 #[pymethods]
-impl PyLineSpan {
+impl PySpringEnvelope {
     /// Number of the element among those of the control.
     #[getter]
     fn element(&self) -> usize {
@@ -748,12 +761,12 @@ impl PyLineSpan {
 }
 
 /// Where a control comes to rest from a given position.
-#[pyclass(frozen, eq, module = "yokewright", name = "Balance")]
+#[pyclass(frozen, eq, module = "yokewright", name = "Equilibrium")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyBalance(Balance);
+pub(in crate::python) struct PyEquilibrium(Equilibrium);
 
 #[pymethods]
-impl PyBalance {
+impl PyEquilibrium {
     /// The angles, rad, shape (axes,).
     #[getter]
     fn angles<'py>(&self, py: Python<'py>) -> Floats1<'py> {
@@ -781,16 +794,16 @@ impl PyBalance {
 /// A control that swings about its center: inertia q'' + damping q' + stiffness q = 0.
 ///
 /// stiffness: N m/rad, inertia: kg m^2, damping: N m s/rad, all about the pivot.
-#[pyclass(frozen, eq, module = "yokewright", name = "Swing")]
+#[pyclass(frozen, eq, module = "yokewright", name = "SecondOrderResponse")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PySwing(Swing);
+pub(in crate::python) struct PySecondOrderResponse(SecondOrderResponse);
 
 #[pymethods]
-impl PySwing {
+impl PySecondOrderResponse {
     #[new]
     #[pyo3(signature = (*, stiffness, inertia, damping = 0.0))]
     fn new(stiffness: f64, inertia: f64, damping: f64) -> PyResult<Self> {
-        Ok(Self(Swing::new(stiffness, inertia, damping)?))
+        Ok(Self(SecondOrderResponse::new(stiffness, inertia, damping)?))
     }
 
     /// Stiffness, N m/rad.
@@ -848,7 +861,7 @@ impl PySwing {
 
     fn __repr__(&self) -> String {
         format!(
-            "Swing(stiffness={:?}, inertia={:?}, damping={:?})",
+            "SecondOrderResponse(stiffness={:?}, inertia={:?}, damping={:?})",
             self.stiffness(),
             self.inertia(),
             self.damping()
@@ -865,12 +878,12 @@ impl PySwing {
 }
 
 /// What a control does after it is let go.
-#[pyclass(frozen, eq, module = "yokewright", name = "Release")]
+#[pyclass(frozen, eq, module = "yokewright", name = "FreeResponse")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyRelease(Release);
+pub(in crate::python) struct PyFreeResponse(FreeResponse);
 
 #[pymethods]
-impl PyRelease {
+impl PyFreeResponse {
     /// Times, s, shape (N,).
     #[getter]
     fn time<'py>(&self, py: Python<'py>) -> Floats1<'py> {
@@ -1152,6 +1165,6 @@ impl From<Choice> for SpringChoice {
     }
 }
 
-fn wanted(pair: Option<Few<2>>) -> Option<Wanted> {
-    pair.map(|Few([value, tolerance])| Wanted { value, tolerance })
+fn wanted(pair: Option<Few<2>>) -> Option<TargetValue> {
+    pair.map(|Few([value, tolerance])| TargetValue { value, tolerance })
 }

@@ -17,7 +17,7 @@ use crate::python::linkage::stick::PyPivot;
 use crate::python::magnet::plate::Magnets;
 use crate::python::spring::coils::PyExtensionSpring;
 use crate::python::spring::compression::PyCompressionSpring;
-use crate::python::spring::law::{PyForceTable, PyStraightSpring, PyTwistSpring};
+use crate::python::spring::law::{PyForceTable, PyLinearSpring, PyLinearTorsionSpring};
 use crate::python::spring::stock::PyStockSpring;
 use crate::spring::LineSpring;
 
@@ -228,7 +228,7 @@ impl FromPyObject<'_, '_> for AnyLineSpring {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
-        if let Ok(spring) = value.cast::<PyStraightSpring>() {
+        if let Ok(spring) = value.cast::<PyLinearSpring>() {
             return Ok(Self(spring.get().0.into()));
         }
         if let Ok(table) = value.cast::<PyForceTable>() {
@@ -323,7 +323,7 @@ impl PyElement {
 
     /// A torsion spring between a body and what bears it.
     #[staticmethod]
-    fn twist(spring: Bound<'_, PyTwistSpring>, body: Bound<'_, PyAny>) -> PyResult<Self> {
+    fn twist(spring: Bound<'_, PyLinearTorsionSpring>, body: Bound<'_, PyAny>) -> PyResult<Self> {
         let element = Element::Twist {
             spring: spring.get().0,
             body: body_of(&body)?,
@@ -382,9 +382,9 @@ impl PyElement {
             angles,
             lifts,
             ends: if periodic {
-                feel::Ends::Periodic
+                feel::CamEnds::Periodic
             } else {
-                feel::Ends::Refused
+                feel::CamEnds::Refused
             },
             preload,
             rate,

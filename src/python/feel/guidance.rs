@@ -3,15 +3,15 @@
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::feel::{self, Guide, Measured, Standing};
+use crate::feel::{self, ControlMeasurements, GuidanceComparison, GuidanceFigure};
 
 /// One published figure for a control; it informs and certifies nothing.
-#[pyclass(frozen, eq, module = "yokewright", name = "Guide")]
+#[pyclass(frozen, eq, module = "yokewright", name = "GuidanceFigure")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyGuide(&'static Guide);
+pub(in crate::python) struct PyGuidanceFigure(&'static GuidanceFigure);
 
 #[pymethods]
-impl PyGuide {
+impl PyGuidanceFigure {
     /// Name of the figure: rule and figure.
     #[getter]
     fn name(&self) -> &'static str {
@@ -88,12 +88,12 @@ impl PyGuide {
 }
 
 /// What a control measures: greatest force (N), force held for long (N), breakout with friction (N), travel end to end and one way (m), deflection (rad).
-#[pyclass(frozen, eq, module = "yokewright", name = "Measured")]
+#[pyclass(frozen, eq, module = "yokewright", name = "ControlMeasurements")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyMeasured(pub(in crate::python) Measured);
+pub(in crate::python) struct PyControlMeasurements(pub(in crate::python) ControlMeasurements);
 
 #[pymethods]
-impl PyMeasured {
+impl PyControlMeasurements {
     #[new]
     #[pyo3(signature = (*, force = None, held_force = None, breakout = None, travel = None, travel_one_way = None, deflection = None))]
     fn new(
@@ -104,7 +104,7 @@ impl PyMeasured {
         travel_one_way: Option<f64>,
         deflection: Option<f64>,
     ) -> PyResult<Self> {
-        let measured = Measured {
+        let measured = ControlMeasurements {
             force,
             held_force,
             breakout,
@@ -156,7 +156,7 @@ impl PyMeasured {
         let text =
             |value: Option<f64>| value.map_or("None".to_owned(), |value| format!("{value:?}"));
         format!(
-            "Measured(force={}, held_force={}, breakout={}, travel={}, travel_one_way={}, deflection={})",
+            "ControlMeasurements(force={}, held_force={}, breakout={}, travel={}, travel_one_way={}, deflection={})",
             text(self.0.force),
             text(self.0.held_force),
             text(self.0.breakout),
@@ -179,16 +179,16 @@ impl PyMeasured {
 }
 
 /// Where a control lies against one published figure; str() says it in words, with source and provenance.
-#[pyclass(frozen, eq, module = "yokewright", name = "Standing")]
+#[pyclass(frozen, eq, module = "yokewright", name = "GuidanceComparison")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyStanding(Standing);
+pub(in crate::python) struct PyGuidanceComparison(GuidanceComparison);
 
 #[pymethods]
-impl PyStanding {
+impl PyGuidanceComparison {
     /// The figure.
     #[getter]
-    fn guide(&self) -> PyGuide {
-        PyGuide(self.0.guide)
+    fn guide(&self) -> PyGuidanceFigure {
+        PyGuidanceFigure(self.0.guide)
     }
 
     /// What the control measures, in SI; None if that is not known or the figure is not about feel.
@@ -222,21 +222,24 @@ impl PyStanding {
 /// "fore and aft", "lateral", "any").
 #[pyfunction]
 #[pyo3(signature = (operated, motion = "any"))]
-pub(in crate::python) fn guides_for(operated: &str, motion: &str) -> PyResult<Vec<PyGuide>> {
+pub(in crate::python) fn guides_for(
+    operated: &str,
+    motion: &str,
+) -> PyResult<Vec<PyGuidanceFigure>> {
     let found = feel::guides_for(operated.parse()?, motion.parse()?);
-    Ok(found.into_iter().map(PyGuide).collect())
+    Ok(found.into_iter().map(PyGuidanceFigure).collect())
 }
 
 /// Where a control lies against each published figure that applies; read GUIDANCE_CAVEAT with it.
 #[pyfunction]
 #[pyo3(signature = (operated, motion, measured))]
-pub(in crate::python) fn set_beside(
+pub(in crate::python) fn compare_with_guidance(
     operated: &str,
     motion: &str,
-    measured: &PyMeasured,
-) -> PyResult<Vec<PyStanding>> {
-    let found = feel::set_beside(operated.parse()?, motion.parse()?, &measured.0)?;
-    Ok(found.into_iter().map(PyStanding).collect())
+    measured: &PyControlMeasurements,
+) -> PyResult<Vec<PyGuidanceComparison>> {
+    let found = feel::compare_with_guidance(operated.parse()?, motion.parse()?, &measured.0)?;
+    Ok(found.into_iter().map(PyGuidanceComparison).collect())
 }
 
 /// Least and greatest elevator force for a g of maneuver, N per g, by MIL-F-8785C table V (from memory, to be checked).

@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::Error;
-use crate::linkage::{Arm, Assembly, BallRod, OutputShift, RodEnd, RodLoads, Travel};
+use crate::linkage::{Arm, Assembly, BallRod, OutputShift, Range, RodEnd, RodLoads};
 use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, room_for, vector_out};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
@@ -14,8 +14,8 @@ use crate::python::gate::sequence::{Few, Many};
 use crate::python::linkage::ball_rod_search::PyBallRodFigures;
 use crate::python::linkage::{PyTransfer, PyTransfers};
 
-pub(in crate::python) fn travel_out(travel: Travel) -> (f64, f64) {
-    (travel.from, travel.to)
+pub(in crate::python) fn travel_out(travel: Range) -> (f64, f64) {
+    (travel.lower, travel.upper)
 }
 
 fn shift_out(shift: OutputShift) -> (f64, f64) {

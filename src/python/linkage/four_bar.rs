@@ -6,7 +6,7 @@ use pyo3::types::PyDict;
 
 use crate::linkage::{
     self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarFit,
-    FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, ThreePointFourBar, Travel,
+    FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
 };
 use crate::python::gate::convert::{
     Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, room_for, table_out,
@@ -568,7 +568,10 @@ impl PyCenteredFourBar {
     /// How far the crank can turn from its center without being taken apart: (from, to), rad.
     #[getter]
     fn travel(&self) -> (f64, f64) {
-        let Travel { from, to } = self.0.travel();
+        let Range {
+            lower: from,
+            upper: to,
+        } = self.0.travel();
         (from, to)
     }
 

@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use crate::linkage::{Guide, Lever, Stop, StopLoad, StoppedTravel};
+use crate::linkage::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
 use crate::python::gate::convert::{Floats1, Floats2, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
@@ -33,8 +33,8 @@ impl PyLever {
     #[getter]
     fn pivot(&self) -> Option<PyPivot> {
         match self.0.guide() {
-            Guide::Pivot(pivot) => Some(PyPivot(pivot)),
-            Guide::Slide(_) => None,
+            LeverGuide::Pivot(pivot) => Some(PyPivot(pivot)),
+            LeverGuide::Slide(_) => None,
         }
     }
 
@@ -42,8 +42,8 @@ impl PyLever {
     #[getter]
     fn direction<'py>(&self, py: Python<'py>) -> Option<Floats1<'py>> {
         match self.0.guide() {
-            Guide::Pivot(_) => None,
-            Guide::Slide(direction) => Some(vector_out(py, &direction)),
+            LeverGuide::Pivot(_) => None,
+            LeverGuide::Slide(direction) => Some(vector_out(py, &direction)),
         }
     }
 
@@ -130,10 +130,10 @@ impl PyLever {
         let (grip, travel) = (self.0.grip().coords, self.travel());
         let rest = format!("grip={:?}, travel={travel:?})", grip.as_slice());
         match self.0.guide() {
-            Guide::Pivot(pivot) => {
+            LeverGuide::Pivot(pivot) => {
                 format!("Lever.pivoted(pivot={}, {rest}", PyPivot(pivot).__repr__())
             }
-            Guide::Slide(direction) => {
+            LeverGuide::Slide(direction) => {
                 format!("Lever.sliding(direction={:?}, {rest}", direction.as_slice())
             }
         }
@@ -143,11 +143,11 @@ impl PyLever {
         let (py, this) = (slf.py(), slf.get());
         let (grip, travel) = (this.grip(py), this.travel());
         Ok(match this.0.guide() {
-            Guide::Pivot(pivot) => (
+            LeverGuide::Pivot(pivot) => (
                 slf.getattr("pivoted")?,
                 (PyPivot(pivot), grip, travel).into_pyobject(py)?,
             ),
-            Guide::Slide(direction) => (
+            LeverGuide::Slide(direction) => (
                 slf.getattr("sliding")?,
                 (vector_out(py, &direction), grip, travel).into_pyobject(py)?,
             ),

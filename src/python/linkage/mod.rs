@@ -16,7 +16,7 @@ use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 
 use crate::Error;
-use crate::linkage::{Branch, Transfer, Transfers, Travel};
+use crate::linkage::{Branch, Range, Transfer, Transfers};
 use crate::python::gate::convert::{Floats1, Floats2, table_out};
 
 /// "open" or "crossed".
@@ -139,7 +139,10 @@ pub(super) fn points2_out(py: Python<'_>, points: Vec<Point2<f64>>) -> Floats2<'
     table_out(py, flat, (count, 2))
 }
 
-pub(super) fn travels_out(travels: Vec<Travel>) -> Vec<(f64, f64)> {
-    let pair = |Travel { from, to }| (from, to);
+pub(super) fn travels_out(travels: Vec<Range>) -> Vec<(f64, f64)> {
+    let pair = |Range {
+                    lower: from,
+                    upper: to,
+                }| (from, to);
     travels.into_iter().map(pair).collect()
 }

@@ -7,8 +7,8 @@ use pyo3::types::PyDict;
 
 use crate::Error;
 use crate::linkage::{
-    Foot, Member, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalPair, PedalPose,
-    PedalPoses,
+    FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalMember, PedalPair,
+    PedalPose, PedalPoses,
 };
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
@@ -17,26 +17,26 @@ use crate::python::linkage::PyTransfer;
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod, travel_out};
 
 /// "left", "right" or "crank".
-struct MemberName(Member);
+struct MemberName(PedalMember);
 
 impl FromPyObject<'_, '_> for MemberName {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let text: &str = value.extract()?;
-        Ok(Self(Error::choose("member", text, &Member::ALL)?))
+        Ok(Self(Error::choose("member", text, &PedalMember::ALL)?))
     }
 }
 
 /// "left" or "right".
-struct FootName(Foot);
+struct FootName(FootSide);
 
 impl FromPyObject<'_, '_> for FootName {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let text: &str = value.extract()?;
-        Ok(Self(Error::choose("foot", text, &Foot::BOTH)?))
+        Ok(Self(Error::choose("foot", text, &FootSide::BOTH)?))
     }
 }
 
@@ -160,25 +160,25 @@ impl PyPedalPair {
     /// The left pedal.
     #[getter]
     fn left(&self) -> PyPedal {
-        PyPedal(self.0.pedal(Foot::Left))
+        PyPedal(self.0.pedal(FootSide::Left))
     }
 
     /// The right pedal.
     #[getter]
     fn right(&self) -> PyPedal {
-        PyPedal(self.0.pedal(Foot::Right))
+        PyPedal(self.0.pedal(FootSide::Right))
     }
 
     /// The arm of the crank for the left rod.
     #[getter]
     fn left_crank(&self) -> PyArm {
-        PyArm(self.0.crank_arm(Foot::Left))
+        PyArm(self.0.crank_arm(FootSide::Left))
     }
 
     /// The arm of the crank for the right rod.
     #[getter]
     fn right_crank(&self) -> PyArm {
-        PyArm(self.0.crank_arm(Foot::Right))
+        PyArm(self.0.crank_arm(FootSide::Right))
     }
 
     /// Angles of the stops of the crank, rad; None if there are none.

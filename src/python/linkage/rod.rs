@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::linkage::{Ends, Rod, RodLoad, RodMaterial, RodSection};
+use crate::linkage::{Rod, RodEnds, RodLoad, RodMaterial, RodSection};
 
 /// Cross section of a rod: RodSection.round(...) or RodSection.tube(...).
 #[pyclass(frozen, eq, module = "yokewright", name = "RodSection")]
@@ -140,7 +140,7 @@ impl PyRod {
         ends: &str,
         factor: Option<f64>,
     ) -> PyResult<Self> {
-        let ends: Ends = ends.parse()?;
+        let ends: RodEnds = ends.parse()?;
         let factor = factor.unwrap_or(ends.recommended_factor());
         let rod = Rod::new(section.0, material.0, length, ends, factor)?;
         Ok(Self(rod))
@@ -150,13 +150,13 @@ impl PyRod {
     /// as stiff as that; recommended_factor says what to take.
     #[staticmethod]
     fn theoretical_factor(ends: &str) -> PyResult<f64> {
-        Ok(ends.parse::<Ends>()?.theoretical_factor())
+        Ok(ends.parse::<RodEnds>()?.theoretical_factor())
     }
 
     /// Effective length over length that is recommended for ends, what a Rod takes if none is given.
     #[staticmethod]
     fn recommended_factor(ends: &str) -> PyResult<f64> {
-        Ok(ends.parse::<Ends>()?.recommended_factor())
+        Ok(ends.parse::<RodEnds>()?.recommended_factor())
     }
 
     /// Cross section.
@@ -227,8 +227,8 @@ impl PyRod {
 
     /// The force at which the section yields, N.
     #[getter]
-    fn squash_load(&self) -> f64 {
-        self.0.squash_load()
+    fn yield_load(&self) -> f64 {
+        self.0.yield_load()
     }
 
     /// The pressing force that leaves a safety factor against buckling, N.

@@ -6,8 +6,8 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use crate::linkage::{
-    Clearance, Envelope, Extreme, Gate, GateShape, Gimbal, GimbalSpec, GripTravel, Obstacle,
-    ObstacleShape, Pivot, StickPart,
+    Clearance, Envelope, EnvelopeExtreme, Gate, GateShape, Gimbal, GimbalSpec, GripTravel,
+    Obstacle, ObstacleShape, Pivot, StickPart,
 };
 use crate::python::gate::convert::{
     Floats1, Floats2, Mask, Numbers, Rows, Triple, rows_out, table_out, vector_out,
@@ -597,7 +597,7 @@ impl PyEnvelope {
     }
 }
 
-fn coordinates(extremes: &[Extreme; 3]) -> Vector3<f64> {
+fn coordinates(extremes: &[EnvelopeExtreme; 3]) -> Vector3<f64> {
     extremes.map(|extreme| extreme.coordinate).into()
 }
 

@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 
-use crate::magnet::{ActiveArea, Mean, Outline};
+use crate::magnet::{ActiveArea, AreaMean, AreaOutline};
 use crate::python::gate::convert::{Floats1, vector_out};
 use crate::python::gate::long::long;
 use crate::python::magnet::plate::Magnets;
@@ -50,8 +50,8 @@ impl PyActiveArea {
     #[getter]
     fn width(&self) -> Option<f64> {
         match self.area.outline() {
-            Outline::Rectangle { width, .. } => Some(width),
-            Outline::Disc { .. } => None,
+            AreaOutline::Rectangle { width, .. } => Some(width),
+            AreaOutline::Disc { .. } => None,
         }
     }
 
@@ -59,8 +59,8 @@ impl PyActiveArea {
     #[getter]
     fn height(&self) -> Option<f64> {
         match self.area.outline() {
-            Outline::Rectangle { height, .. } => Some(height),
-            Outline::Disc { .. } => None,
+            AreaOutline::Rectangle { height, .. } => Some(height),
+            AreaOutline::Disc { .. } => None,
         }
     }
 
@@ -68,8 +68,8 @@ impl PyActiveArea {
     #[getter]
     fn diameter(&self) -> Option<f64> {
         match self.area.outline() {
-            Outline::Rectangle { .. } => None,
-            Outline::Disc { diameter } => Some(diameter),
+            AreaOutline::Rectangle { .. } => None,
+            AreaOutline::Disc { diameter } => Some(diameter),
         }
     }
 
@@ -87,8 +87,8 @@ impl PyActiveArea {
 
     /// Mean flux density over the area, T; the order rises until two successive rules agree to tolerance times the mean of |B|.
     #[pyo3(signature = (magnets, tolerance = 1e-9))]
-    fn mean_field(&self, py: Python<'_>, magnets: Magnets, tolerance: f64) -> PyResult<PyMean> {
-        Ok(PyMean(long(py, || {
+    fn mean_field(&self, py: Python<'_>, magnets: Magnets, tolerance: f64) -> PyResult<PyAreaMean> {
+        Ok(PyAreaMean(long(py, || {
             self.area.mean_field(&magnets.0, tolerance)
         })??))
     }
@@ -96,10 +96,10 @@ impl PyActiveArea {
     fn __repr__(&self) -> String {
         let pose = self.pose.__repr__();
         match self.area.outline() {
-            Outline::Rectangle { width, height } => {
+            AreaOutline::Rectangle { width, height } => {
                 format!("ActiveArea.rectangle(width={width:?}, height={height:?}, pose={pose})")
             }
-            Outline::Disc { diameter } => {
+            AreaOutline::Disc { diameter } => {
                 format!("ActiveArea.disc(diameter={diameter:?}, pose={pose})")
             }
         }
@@ -109,11 +109,11 @@ impl PyActiveArea {
         let (py, this) = (slf.py(), slf.get());
         let pose = this.pose();
         Ok(match this.area.outline() {
-            Outline::Rectangle { width, height } => (
+            AreaOutline::Rectangle { width, height } => (
                 slf.getattr("rectangle")?,
                 (width, height, pose).into_pyobject(py)?,
             ),
-            Outline::Disc { diameter } => {
+            AreaOutline::Disc { diameter } => {
                 (slf.getattr("disc")?, (diameter, pose).into_pyobject(py)?)
             }
         })
@@ -121,11 +121,11 @@ impl PyActiveArea {
 }
 
 /// A mean with what is known of its error.
-#[pyclass(frozen, module = "yokewright", name = "Mean")]
-pub(in crate::python) struct PyMean(Mean);
+#[pyclass(frozen, module = "yokewright", name = "AreaMean")]
+pub(in crate::python) struct PyAreaMean(AreaMean);
 
 #[pymethods]
-impl PyMean {
+impl PyAreaMean {
     /// Mean flux density, T, shape (3,).
     #[getter]
     fn value<'py>(&self, py: Python<'py>) -> Floats1<'py> {

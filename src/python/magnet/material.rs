@@ -6,7 +6,8 @@ use pyo3::types::PyDict;
 
 use crate::error::Error;
 use crate::magnet::material::{
-    Bound as Pick, Condition, Family, Figure, Grade, GradeSpec, Load, WorkingPoint, demagnetizing,
+    Condition, Grade, GradeSpec, Load, MagnetFamily, RatedBound as Pick, RatedValue, WorkingPoint,
+    demagnetizing,
 };
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
@@ -16,20 +17,20 @@ use crate::python::magnet::plate::Magnets;
 use crate::python::source::{SourceTuple, sources_in, sources_out};
 
 /// A figure as a table prints it: a typical value, a least one, or two of least, typical and greatest.
-#[pyclass(frozen, eq, module = "yokewright", name = "Figure")]
+#[pyclass(frozen, eq, module = "yokewright", name = "RatedValue")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyFigure(Figure);
+pub(in crate::python) struct PyRatedValue(RatedValue);
 
 #[pymethods]
-impl PyFigure {
+impl PyRatedValue {
     #[new]
     #[pyo3(signature = (*, least = None, typical = None, greatest = None))]
     fn new(least: Option<f64>, typical: Option<f64>, greatest: Option<f64>) -> PyResult<Self> {
         let figure = match (least, typical, greatest) {
-            (Some(least), None, None) => Figure::Min(least),
-            (None, Some(typical), None) => Figure::Typical(typical),
-            (Some(least), Some(typical), None) => Figure::MinTypical(least, typical),
-            (Some(least), None, Some(greatest)) => Figure::MinMax(least, greatest),
+            (Some(least), None, None) => RatedValue::Min(least),
+            (None, Some(typical), None) => RatedValue::Typical(typical),
+            (Some(least), Some(typical), None) => RatedValue::MinTypical(least, typical),
+            (Some(least), None, Some(greatest)) => RatedValue::MinMax(least, greatest),
             _ => {
                 return Err(InvalidValueError::new_err(
                     "a figure has a least or a typical value, least and typical, or least and greatest",
@@ -59,13 +60,13 @@ impl PyFigure {
 
     fn __repr__(&self) -> String {
         match self.0 {
-            Figure::Min(least) => format!("Figure(least={least:?})"),
-            Figure::Typical(typical) => format!("Figure(typical={typical:?})"),
-            Figure::MinTypical(least, typical) => {
-                format!("Figure(least={least:?}, typical={typical:?})")
+            RatedValue::Min(least) => format!("RatedValue(least={least:?})"),
+            RatedValue::Typical(typical) => format!("RatedValue(typical={typical:?})"),
+            RatedValue::MinTypical(least, typical) => {
+                format!("RatedValue(least={least:?}, typical={typical:?})")
             }
-            Figure::MinMax(least, greatest) => {
-                format!("Figure(least={least:?}, greatest={greatest:?})")
+            RatedValue::MinMax(least, greatest) => {
+                format!("RatedValue(least={least:?}, greatest={greatest:?})")
             }
         }
     }
@@ -73,13 +74,13 @@ impl PyFigure {
     fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
         let named = PyDict::new(py);
         match self.0 {
-            Figure::Min(least) => named.set_item("least", least)?,
-            Figure::Typical(typical) => named.set_item("typical", typical)?,
-            Figure::MinTypical(least, typical) => {
+            RatedValue::Min(least) => named.set_item("least", least)?,
+            RatedValue::Typical(typical) => named.set_item("typical", typical)?,
+            RatedValue::MinTypical(least, typical) => {
                 named.set_item("least", least)?;
                 named.set_item("typical", typical)?;
             }
-            Figure::MinMax(least, greatest) => {
+            RatedValue::MinMax(least, greatest) => {
                 named.set_item("least", least)?;
                 named.set_item("greatest", greatest)?;
             }
@@ -89,16 +90,16 @@ impl PyFigure {
 }
 
 /// A figure given as a Figure, or as a number, which is taken as typical.
-struct FigureIn(Figure);
+struct FigureIn(RatedValue);
 
 impl FromPyObject<'_, '_> for FigureIn {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
-        match value.cast::<PyFigure>() {
+        match value.cast::<PyRatedValue>() {
             Ok(figure) => Ok(Self(figure.get().0)),
             Err(_) => match value.extract() {
-                Ok(number) => Ok(Self(Figure::Typical(number))),
+                Ok(number) => Ok(Self(RatedValue::Typical(number))),
                 Err(_) => Err(InvalidTypeError::new_err(format!(
                     "a Figure or a number is needed, got {}",
                     shown(value)
@@ -108,13 +109,13 @@ impl FromPyObject<'_, '_> for FigureIn {
     }
 }
 
-const FAMILIES: [Family; 6] = [
-    Family::NdFeB,
-    Family::Ferrite,
-    Family::SmCo5,
-    Family::Sm2Co17,
-    Family::AlNiCo,
-    Family::Other,
+const FAMILIES: [MagnetFamily; 6] = [
+    MagnetFamily::NdFeB,
+    MagnetFamily::Ferrite,
+    MagnetFamily::SmCo5,
+    MagnetFamily::Sm2Co17,
+    MagnetFamily::AlNiCo,
+    MagnetFamily::Other,
 ];
 fn bound(text: &str) -> crate::Result<Pick> {
     Error::choose("bound", text, &["lowest", "nominal", "highest"]).map(|name| match name {
@@ -202,26 +203,26 @@ impl PyGrade {
 
     /// Remanence at 20 degC, T.
     #[getter]
-    fn remanence(&self) -> PyFigure {
-        PyFigure(self.0.remanence())
+    fn remanence(&self) -> PyRatedValue {
+        PyRatedValue(self.0.remanence())
     }
 
     /// Intrinsic coercivity HcJ at 20 degC, A/m.
     #[getter]
-    fn intrinsic_coercivity(&self) -> PyFigure {
-        PyFigure(self.0.intrinsic_coercivity())
+    fn intrinsic_coercivity(&self) -> PyRatedValue {
+        PyRatedValue(self.0.intrinsic_coercivity())
     }
 
     /// Coercivity HcB at 20 degC, A/m, if printed.
     #[getter]
-    fn normal_coercivity(&self) -> Option<PyFigure> {
-        self.0.normal_coercivity().map(PyFigure)
+    fn normal_coercivity(&self) -> Option<PyRatedValue> {
+        self.0.normal_coercivity().map(PyRatedValue)
     }
 
     /// Largest energy product, J/m3, if printed.
     #[getter]
-    fn energy_product(&self) -> Option<PyFigure> {
-        self.0.spec().energy_product.map(PyFigure)
+    fn energy_product(&self) -> Option<PyRatedValue> {
+        self.0.spec().energy_product.map(PyRatedValue)
     }
 
     /// Temperature coefficient of the remanence, 1/K.
@@ -232,8 +233,8 @@ impl PyGrade {
 
     /// Temperature coefficient of the intrinsic coercivity, 1/K.
     #[getter]
-    fn coercivity_coefficient(&self) -> PyFigure {
-        PyFigure(self.0.spec().coercivity_coefficient)
+    fn coercivity_coefficient(&self) -> PyRatedValue {
+        PyRatedValue(self.0.spec().coercivity_coefficient)
     }
 
     /// Relative recoil permeability.
@@ -250,8 +251,8 @@ impl PyGrade {
 
     /// Density, kg/m3.
     #[getter]
-    fn density(&self) -> PyFigure {
-        PyFigure(self.0.density())
+    fn density(&self) -> PyRatedValue {
+        PyRatedValue(self.0.density())
     }
 
     /// Lowest temperature for which the coefficients hold, degC.
@@ -268,8 +269,8 @@ impl PyGrade {
 
     /// Curie temperature, degC, if printed.
     #[getter]
-    fn curie_celsius(&self) -> Option<PyFigure> {
-        self.0.spec().curie_celsius.map(PyFigure)
+    fn curie_celsius(&self) -> Option<PyRatedValue> {
+        self.0.spec().curie_celsius.map(PyRatedValue)
     }
 
     /// Where the figures come from: (what it covers, text, provenance).

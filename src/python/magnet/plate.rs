@@ -3,7 +3,9 @@
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::magnet::{self, Magnet, MagnetGroup, OverPlate, PULL_TOLERANCE, Pull, SteelPlate};
+use crate::magnet::{
+    self, Magnet, MagnetGroup, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
+};
 use crate::python::gate::convert::{
     Floats1, GridFloats, GridMask, Points, Triple, fields_out, vector_out,
 };
@@ -88,8 +90,8 @@ impl PySteelPlate {
     }
 
     /// The field of the magnets over this plate; points behind its face are refused.
-    fn over(&self, magnets: Magnets) -> PyResult<PyOverPlate> {
-        Ok(PyOverPlate(self.plate.over(&magnets.0)?))
+    fn over(&self, magnets: Magnets) -> PyResult<PyMagnetsOverPlate> {
+        Ok(PyMagnetsOverPlate(self.plate.over(&magnets.0)?))
     }
 
     /// The thickness (m) at which the flux just brings the plate to saturation (T): an estimate.
@@ -130,11 +132,11 @@ impl PySteelPlate {
 }
 
 /// Magnets over a steel plate.
-#[pyclass(frozen, module = "yokewright", name = "OverPlate")]
-pub(in crate::python) struct PyOverPlate(OverPlate);
+#[pyclass(frozen, module = "yokewright", name = "MagnetsOverPlate")]
+pub(in crate::python) struct PyMagnetsOverPlate(MagnetsOverPlate);
 
 #[pymethods]
-impl PyOverPlate {
+impl PyMagnetsOverPlate {
     /// The magnets and their images.
     #[getter]
     fn group(&self) -> PyResult<PyMagnetGroup> {

@@ -10,16 +10,16 @@ use crate::python::gate::sequence::{Few, Many};
 use crate::python::spring::compression::{
     PyLifeVerdict, PyMiss, PyRejection, coil_in, criterion, surface,
 };
-use crate::python::spring::law::{PyStraightSpring, PyTwistSpring, option};
+use crate::python::spring::law::{PyLinearSpring, PyLinearTorsionSpring, option};
 use crate::python::spring::wire::{PyWire, WireIn};
 use crate::spring::{
-    ExtensionDemand, ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses,
-    LifeDemand, Practice, Rejection, SizedExtension, SizedTorsion, Sizing, TorsionDemand,
-    TorsionLife, TorsionSpring, TorsionSpringSpec, WoundUp,
+    DesignCode, ExtensionDemand, ExtensionLife, ExtensionSpring, ExtensionSpringSpec,
+    ExtensionStresses, LifeDemand, Rejection, SizedExtension, SizedTorsion, Sizing, TorsionDemand,
+    TorsionLife, TorsionSpring, TorsionSpringSpec, TorsionState,
 };
 
-fn practice_in(text: &str) -> crate::Result<Practice> {
-    Error::choose("practice", text, &Practice::ALL)
+fn practice_in(text: &str) -> crate::Result<DesignCode> {
+    Error::choose("practice", text, &DesignCode::ALL)
 }
 
 /// A demand on life, if a number of cycles is given.
@@ -223,8 +223,8 @@ impl PyExtensionSpring {
 
     /// What it does between two points: slack up to the free length, over-stretched beyond greatest_length.
     #[getter]
-    fn line_spring(&self) -> PyStraightSpring {
-        PyStraightSpring(self.0.line_spring())
+    fn line_spring(&self) -> PyLinearSpring {
+        PyLinearSpring(self.0.line_spring())
     }
 
     /// Stresses of body and hooks at a tension (N), Pa.
@@ -541,8 +541,8 @@ impl PyTorsionSpring {
     }
 
     /// What it is like when wound up by an angle (rad); refused where it would grip its arbor.
-    fn wound_up(&self, angle: f64) -> PyResult<PyWoundUp> {
-        Ok(PyWoundUp(self.0.wound_up(angle)?))
+    fn wound_up(&self, angle: f64) -> PyResult<PyTorsionState> {
+        Ok(PyTorsionState(self.0.wound_up(angle)?))
     }
 
     /// Whether it lasts a number of cycles between two torques (N m).
@@ -561,8 +561,8 @@ impl PyTorsionSpring {
     }
 
     /// What it does about a pivot: legs free at free_angle (rad), wound up from there "above" or "below".
-    fn twist_spring(&self, free_angle: f64, works: &str) -> PyResult<PyTwistSpring> {
-        Ok(PyTwistSpring(
+    fn twist_spring(&self, free_angle: f64, works: &str) -> PyResult<PyLinearTorsionSpring> {
+        Ok(PyLinearTorsionSpring(
             self.0.twist_spring(free_angle, works.parse()?)?,
         ))
     }
@@ -595,12 +595,12 @@ impl PyTorsionSpring {
 }
 
 /// A torsion spring wound up by some angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "WoundUp")]
+#[pyclass(frozen, eq, module = "yokewright", name = "TorsionState")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyWoundUp(WoundUp);
+pub(in crate::python) struct PyTorsionState(TorsionState);
 
 #[pymethods]
-impl PyWoundUp {
+impl PyTorsionState {
     /// Angle of one leg against the other from where nothing loads them, rad.
     #[getter]
     fn angle(&self) -> f64 {

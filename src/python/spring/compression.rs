@@ -9,24 +9,25 @@ use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
-use crate::python::spring::law::PyStraightSpring;
+use crate::python::spring::law::PyLinearSpring;
 use crate::python::spring::wire::{PyWire, WireIn};
 use crate::spring::{
-    AtLengths, CoilDiameter, CompressionDemand, CompressionSpring, CompressionSpringSpec,
-    Criterion, Curvature, Cycle, Ends, Endurance, LifeDemand, LifeVerdict, Miss, Practice, RankBy,
-    Rejection, Seats, Service, Setting, SizedSpring, Sizing, Surface, Turns, Wanted,
+    CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring, CompressionSpringSpec,
+    CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance, FatigueCriterion, LengthValues,
+    LifeDemand, LifeVerdict, Miss, Presetting, RankBy, Rejection, Service, SizedSpring, Sizing,
+    SizingTarget, Turns, WireSurface,
 };
 
-pub(in crate::python) fn surface(text: &str) -> crate::Result<Surface> {
-    Error::choose("surface", text, &Surface::ALL)
+pub(in crate::python) fn surface(text: &str) -> crate::Result<WireSurface> {
+    Error::choose("surface", text, &WireSurface::ALL)
 }
 
-pub(in crate::python) fn criterion(text: &str) -> crate::Result<Criterion> {
-    Error::choose("criterion", text, &Criterion::ALL)
+pub(in crate::python) fn criterion(text: &str) -> crate::Result<FatigueCriterion> {
+    Error::choose("criterion", text, &FatigueCriterion::ALL)
 }
 
-fn seats(text: &str) -> crate::Result<Seats> {
-    Error::choose("seats", text, &Seats::ALL)
+fn seats(text: &str) -> crate::Result<EndFixity> {
+    Error::choose("seats", text, &EndFixity::ALL)
 }
 
 /// The coil diameter from exactly one of three.
@@ -55,7 +56,7 @@ fn turns_in(active: Option<f64>, total: Option<f64>) -> PyResult<Turns> {
     }
 }
 
-fn masked(py: Python<'_>, all: AtLengths) -> (Floats1<'_>, Mask<'_>) {
+fn masked(py: Python<'_>, all: LengthValues) -> (Floats1<'_>, Mask<'_>) {
     (all.values.into_pyarray(py), all.valid.into_pyarray(py))
 }
 
@@ -97,10 +98,10 @@ impl PyCompressionSpring {
             coil: coil_in(outer_diameter, mean_diameter, inner_diameter)?,
             turns: turns_in(active_turns, total_turns)?,
             free_length,
-            ends: Error::choose("ends", ends, &Ends::ALL)?,
-            setting: Error::choose("setting", setting, &Setting::ALL)?,
-            curvature: Error::choose("curvature", curvature, &Curvature::ALL)?,
-            practice: Error::choose("practice", practice, &Practice::ALL)?,
+            ends: Error::choose("ends", ends, &CoilEnds::ALL)?,
+            setting: Error::choose("setting", setting, &Presetting::ALL)?,
+            curvature: Error::choose("curvature", curvature, &CurvatureFactor::ALL)?,
+            practice: Error::choose("practice", practice, &DesignCode::ALL)?,
         })?))
     }
 
@@ -196,8 +197,8 @@ impl PyCompressionSpring {
 
     /// What it does between two points: from solid to free, slack beyond.
     #[getter]
-    fn line_spring(&self) -> PyResult<PyStraightSpring> {
-        Ok(PyStraightSpring(self.0.line_spring()?))
+    fn line_spring(&self) -> PyResult<PyLinearSpring> {
+        Ok(PyLinearSpring(self.0.line_spring()?))
     }
 
     /// Force that closes all coils, N.
@@ -752,14 +753,14 @@ fn wanted(
     start_length: Option<f64>,
     force: Option<f64>,
     length: Option<f64>,
-) -> PyResult<Wanted> {
+) -> PyResult<SizingTarget> {
     match (rate, preload, start_length, force, length) {
-        (Some(rate), preload, start_length, None, None) => Ok(Wanted::Rate {
+        (Some(rate), preload, start_length, None, None) => Ok(SizingTarget::Rate {
             rate,
             preload: preload.unwrap_or(0.0),
             start_length,
         }),
-        (None, None, None, Some(force), Some(length)) => Ok(Wanted::Force { force, length }),
+        (None, None, None, Some(force), Some(length)) => Ok(SizingTarget::Force { force, length }),
         _ => Err(InvalidValueError::new_err(
             "give either rate (with preload and start_length, if you like) or force and length",
         )),
@@ -831,10 +832,10 @@ pub(in crate::python) fn size_compression_springs(
         active_turns: active_turns.into(),
         clash_allowance,
         solid_safety,
-        ends: Error::choose("ends", ends, &Ends::ALL)?,
-        setting: Error::choose("setting", setting, &Setting::ALL)?,
-        curvature: Error::choose("curvature", curvature, &Curvature::ALL)?,
-        practice: Error::choose("practice", practice, &Practice::ALL)?,
+        ends: Error::choose("ends", ends, &CoilEnds::ALL)?,
+        setting: Error::choose("setting", setting, &Presetting::ALL)?,
+        curvature: Error::choose("curvature", curvature, &CurvatureFactor::ALL)?,
+        practice: Error::choose("practice", practice, &DesignCode::ALL)?,
         coil_steps: coil_steps.0,
         turn_steps: turn_steps.0,
         rank_by: Error::choose("rank_by", rank_by, &RankBy::ALL)?,

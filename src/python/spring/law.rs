@@ -7,8 +7,8 @@ use pyo3::types::PyDict;
 use crate::python::gate::convert::{Floats1, Mask, Numbers};
 use crate::python::gate::long::long;
 use crate::spring::{
-    BelowTable, ForceTable, LineSpring, Response, Responses, StraightSpring, StraightSpringSpec,
-    TwistResponse, TwistSpring, TwistSpringSpec,
+    BelowTable, ForceTable, LineSpring, LinearSpring, LinearSpringSpec, LinearTorsionSpring,
+    LinearTorsionSpringSpec, SpringResponse, SpringResponses, TorsionResponse,
 };
 
 /// A spring whose force grows in proportion: tension = initial tension + rate (length - free length) where it works, zero where slack.
@@ -18,12 +18,12 @@ use crate::spring::{
 /// and longest: length below which it is solid and above which it is over-stretched, m. Past them the line goes on and the state says so.
 ///
 /// Springs under load hurt: wear eye protection, let a spring down before you open what holds it.
-#[pyclass(frozen, eq, module = "yokewright", name = "StraightSpring")]
+#[pyclass(frozen, eq, module = "yokewright", name = "LinearSpring")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyStraightSpring(pub(in crate::python) StraightSpring);
+pub(in crate::python) struct PyLinearSpring(pub(in crate::python) LinearSpring);
 
 #[pymethods]
-impl PyStraightSpring {
+impl PyLinearSpring {
     #[new]
     #[pyo3(signature = (*, rate, free_length, works, initial_tension = 0.0, shortest = None, longest = None))]
     fn new(
@@ -34,7 +34,7 @@ impl PyStraightSpring {
         shortest: Option<f64>,
         longest: Option<f64>,
     ) -> PyResult<Self> {
-        Ok(Self(StraightSpring::new(StraightSpringSpec {
+        Ok(Self(LinearSpring::new(LinearSpringSpec {
             rate,
             free_length,
             initial_tension,
@@ -103,7 +103,7 @@ impl PyStraightSpring {
 
     fn __repr__(&self) -> String {
         format!(
-            "StraightSpring(rate={:?}, free_length={:?}, works='{}', initial_tension={:?}, shortest={}, longest={})",
+            "LinearSpring(rate={:?}, free_length={:?}, works='{}', initial_tension={:?}, shortest={}, longest={})",
             self.rate(),
             self.free_length(),
             self.works(),
@@ -214,7 +214,7 @@ impl PyForceTable {
 /// What a spring along a line does at one length.
 #[pyclass(frozen, eq, module = "yokewright", name = "SpringResponse")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PySpringResponse(pub(in crate::python) Response);
+pub(in crate::python) struct PySpringResponse(pub(in crate::python) SpringResponse);
 
 #[pymethods]
 impl PySpringResponse {
@@ -243,7 +243,7 @@ impl PySpringResponse {
     }
 
     fn __repr__(&self) -> String {
-        let Response {
+        let SpringResponse {
             tension,
             stiffness,
             energy,
@@ -255,7 +255,7 @@ impl PySpringResponse {
 
 /// What a spring along a line does at many lengths, in their order.
 #[pyclass(frozen, module = "yokewright", name = "SpringResponses")]
-pub(in crate::python) struct PySpringResponses(pub(in crate::python) Responses);
+pub(in crate::python) struct PySpringResponses(pub(in crate::python) SpringResponses);
 
 #[pymethods]
 impl PySpringResponses {
@@ -280,7 +280,8 @@ impl PySpringResponses {
     /// "slack", "working", "solid", "overstretched", or None where the length is refused: a list of N.
     #[getter]
     fn states(&self) -> Vec<Option<String>> {
-        let text = |state: &Option<crate::spring::LineState>| state.map(|state| state.to_string());
+        let text =
+            |state: &Option<crate::spring::LinearSpringState>| state.map(|state| state.to_string());
         self.0.states.iter().map(text).collect()
     }
 
@@ -305,12 +306,12 @@ impl PySpringResponses {
 /// greatest: angles that it stands, rad; past them the line goes on and the state says so.
 ///
 /// The legs of a wound torsion spring strike when they slip: wear eye protection, keep fingers out of their way.
-#[pyclass(frozen, eq, module = "yokewright", name = "TwistSpring")]
+#[pyclass(frozen, eq, module = "yokewright", name = "LinearTorsionSpring")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyTwistSpring(pub(in crate::python) TwistSpring);
+pub(in crate::python) struct PyLinearTorsionSpring(pub(in crate::python) LinearTorsionSpring);
 
 #[pymethods]
-impl PyTwistSpring {
+impl PyLinearTorsionSpring {
     #[new]
     #[pyo3(signature = (*, rate, free_angle, works, least = None, greatest = None))]
     fn new(
@@ -320,7 +321,7 @@ impl PyTwistSpring {
         least: Option<f64>,
         greatest: Option<f64>,
     ) -> PyResult<Self> {
-        Ok(Self(TwistSpring::new(TwistSpringSpec {
+        Ok(Self(LinearTorsionSpring::new(LinearTorsionSpringSpec {
             rate,
             free_angle,
             works: works.parse()?,
@@ -366,13 +367,13 @@ impl PyTwistSpring {
     }
 
     /// Torque, stiffness, energy and state at an angle (rad) of the turning part.
-    fn response(&self, angle: f64) -> PyResult<PyTwistResponse> {
-        Ok(PyTwistResponse(self.0.response(angle)?))
+    fn response(&self, angle: f64) -> PyResult<PyTorsionResponse> {
+        Ok(PyTorsionResponse(self.0.response(angle)?))
     }
 
     fn __repr__(&self) -> String {
         format!(
-            "TwistSpring(rate={:?}, free_angle={:?}, works='{}', least={}, greatest={})",
+            "LinearTorsionSpring(rate={:?}, free_angle={:?}, works='{}', least={}, greatest={})",
             self.rate(),
             self.free_angle(),
             self.works(),
@@ -393,12 +394,12 @@ impl PyTwistSpring {
 }
 
 /// What a spring at a pivot does at one angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "TwistResponse")]
+#[pyclass(frozen, eq, module = "yokewright", name = "TorsionResponse")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyTwistResponse(TwistResponse);
+pub(in crate::python) struct PyTorsionResponse(TorsionResponse);
 
 #[pymethods]
-impl PyTwistResponse {
+impl PyTorsionResponse {
     /// Torque that holds it there, N m: positive towards greater angles; the spring acts on the turning part with the opposite.
     #[getter]
     fn torque(&self) -> f64 {
@@ -424,7 +425,7 @@ impl PyTwistResponse {
     }
 
     fn __repr__(&self) -> String {
-        let TwistResponse {
+        let TorsionResponse {
             torque,
             stiffness,
             energy,

@@ -8,7 +8,7 @@ use crate::Error;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
 use crate::python::spring::coils::{PySpringSearch, life_in};
-use crate::python::spring::law::PyStraightSpring;
+use crate::python::spring::law::PyLinearSpring;
 use crate::python::spring::wire::WireIn;
 use crate::spring::{
     Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockList, StockSpring,
@@ -177,8 +177,8 @@ impl PyStockSpring {
 
     /// What it does between two points.
     #[getter]
-    fn line_spring(&self) -> PyStraightSpring {
-        PyStraightSpring(self.0.line_spring())
+    fn line_spring(&self) -> PyLinearSpring {
+        PyLinearSpring(self.0.line_spring())
     }
 
     fn __repr__(&self) -> String {

@@ -10,9 +10,10 @@ use crate::error::Error;
 use crate::error::{Result, within};
 use crate::observer;
 use crate::spring::helical::helix::{
-    CoilDiameter, Curvature, Practice, check_turns, direct_shear_factor, rate, stress_per_force,
+    CoilDiameter, CurvatureFactor, DesignCode, check_turns, direct_shear_factor, rate,
+    stress_per_force,
 };
-use crate::spring::law::linear::{StraightSpring, StraightSpringSpec, Works};
+use crate::spring::law::linear::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 
 /// Lengths between two looks at who may ask to stop: some tens of microseconds.
@@ -32,7 +33,7 @@ const EN_SHARE: f64 = 0.56;
 
 /// What the recommendations of Shigley, eq. 10-18 to 10-21 and section 10-8, say of a good compression spring.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Recommended {
+pub struct RecommendedRanges {
     /// Spring index D/d: below, hard to wind; above, prone to tangle.
     pub index: [f64; 2],
     /// Active turns.
@@ -46,7 +47,7 @@ pub struct Recommended {
 }
 
 /// The recommendations in numbers.
-pub const RECOMMENDED: Recommended = Recommended {
+pub const RECOMMENDED: RecommendedRanges = RecommendedRanges {
     index: [4.0, 12.0],
     active_turns: [3.0, 15.0],
     clash_allowance: 0.15,
@@ -56,7 +57,7 @@ pub const RECOMMENDED: Recommended = Recommended {
 
 /// How the ends of a compression spring are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Ends {
+pub enum CoilEnds {
     /// Cut off.
     Plain,
     /// Cut off and ground flat.
@@ -67,7 +68,7 @@ pub enum Ends {
     SquaredGround,
 }
 
-impl Ends {
+impl CoilEnds {
     /// Every kind.
     pub const ALL: [Self; 4] = [
         Self::Plain,
@@ -87,10 +88,10 @@ impl Ends {
     }
 
     /// Wire diameters that the ends add to the turns of a spring pressed solid.
-    fn solid_excess(self, practice: Practice) -> f64 {
+    fn solid_excess(self, practice: DesignCode) -> f64 {
         match (self, practice) {
             (Self::PlainGround | Self::SquaredGround, _) => 0.0,
-            (Self::Squared, Practice::En13906) => 1.5,
+            (Self::Squared, DesignCode::En13906) => 1.5,
             (Self::Plain | Self::Squared, _) => 1.0,
         }
     }
@@ -100,24 +101,24 @@ impl Ends {
         self,
         d: f64,
         total_turns: f64,
-        practice: Practice,
+        practice: DesignCode,
     ) -> f64 {
         d * (total_turns + self.solid_excess(practice))
     }
 
     /// Pitch of the active turns of a spring that is `length` long, m: by Shigley's Table 10-1, or the m of EN 13906-1.
-    fn pitch(self, d: f64, active_turns: f64, length: f64, practice: Practice) -> f64 {
+    fn pitch(self, d: f64, active_turns: f64, length: f64, practice: DesignCode) -> f64 {
         match (self, practice) {
-            (Self::PlainGround, Practice::Shigley) => length / (active_turns + 1.0),
-            (Self::SquaredGround, Practice::Shigley) => (length - 2.0 * d) / active_turns,
-            (Self::Squared, Practice::Shigley) => (length - 3.0 * d) / active_turns,
-            (Self::Squared, Practice::En13906) => (length - 2.5 * d) / active_turns,
-            (Self::Plain, _) | (_, Practice::En13906) => (length - d) / active_turns,
+            (Self::PlainGround, DesignCode::Shigley) => length / (active_turns + 1.0),
+            (Self::SquaredGround, DesignCode::Shigley) => (length - 2.0 * d) / active_turns,
+            (Self::Squared, DesignCode::Shigley) => (length - 3.0 * d) / active_turns,
+            (Self::Squared, DesignCode::En13906) => (length - 2.5 * d) / active_turns,
+            (Self::Plain, _) | (_, DesignCode::En13906) => (length - d) / active_turns,
         }
     }
 }
 
-impl fmt::Display for Ends {
+impl fmt::Display for CoilEnds {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Plain => "plain",
@@ -139,7 +140,7 @@ pub enum Turns {
 
 /// Whether the spring was pressed solid in making, so that it no longer shortens when that happens again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub enum Setting {
+pub enum Presetting {
     /// As wound: pressed too far, it stays shorter.
     #[default]
     AsWound,
@@ -147,12 +148,12 @@ pub enum Setting {
     SetRemoved,
 }
 
-impl Setting {
+impl Presetting {
     /// Both.
     pub const ALL: [Self; 2] = [Self::AsWound, Self::SetRemoved];
 }
 
-impl fmt::Display for Setting {
+impl fmt::Display for Presetting {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::AsWound => "as wound",
@@ -163,7 +164,7 @@ impl fmt::Display for Setting {
 
 /// How the ends of a spring are held, which decides whether it buckles (Shigley, Table 10-2).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Seats {
+pub enum EndFixity {
     /// Between parallel flat plates.
     FixedFixed,
     /// One end on a flat plate, the other on a pivot.
@@ -174,7 +175,7 @@ pub enum Seats {
     FixedFree,
 }
 
-impl Seats {
+impl EndFixity {
     /// Every kind.
     pub const ALL: [Self; 4] = [
         Self::FixedFixed,
@@ -185,18 +186,18 @@ impl Seats {
 
     /// The constant alpha: the share of the length that buckles like a column on pivots. EN 13906-1 calls it nu and rounds 0.707 to 0.7.
     #[must_use]
-    pub fn alpha(self, practice: Practice) -> f64 {
+    pub fn alpha(self, practice: DesignCode) -> f64 {
         match (self, practice) {
             (Self::FixedFixed, _) => 0.5,
-            (Self::FixedPinned, Practice::Shigley) => 0.707,
-            (Self::FixedPinned, Practice::En13906) => 0.7,
+            (Self::FixedPinned, DesignCode::Shigley) => 0.707,
+            (Self::FixedPinned, DesignCode::En13906) => 0.7,
             (Self::PinnedPinned, _) => 1.0,
             (Self::FixedFree, _) => 2.0,
         }
     }
 }
 
-impl fmt::Display for Seats {
+impl fmt::Display for EndFixity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::FixedFixed => "fixed-fixed",
@@ -244,13 +245,13 @@ pub struct CompressionSpringSpec {
     /// Length without load L0, m.
     pub free_length: f64,
     /// How the ends are made.
-    pub ends: Ends,
+    pub ends: CoilEnds,
     /// Whether its set was removed.
-    pub setting: Setting,
+    pub setting: Presetting,
     /// Whose factor for the curvature of the wire.
-    pub curvature: Curvature,
+    pub curvature: CurvatureFactor,
     /// Whose rules, where they differ.
-    pub practice: Practice,
+    pub practice: DesignCode,
 }
 
 /// A helical compression spring of round wire.
@@ -273,16 +274,16 @@ pub struct CompressionSpringSpec {
 ///     coil: CoilDiameter::Outer(18.0 * MM),
 ///     turns: Turns::Active(8.0),
 ///     free_length: 40.0 * MM,
-///     ends: Ends::SquaredGround,
-///     setting: Setting::AsWound,
-///     curvature: Curvature::Bergstraesser,
-///     practice: Practice::Shigley,
+///     ends: CoilEnds::SquaredGround,
+///     setting: Presetting::AsWound,
+///     curvature: CurvatureFactor::Bergstraesser,
+///     practice: DesignCode::Shigley,
 /// })?;
 /// assert!((spring.rate() - 4974.0).abs() < 1.0);                    // N/m
 /// assert!((spring.force(30.0 * MM)? - 49.74).abs() < 0.01);         // N
 /// assert!((spring.solid_length() - 20.0 * MM).abs() < 1e-12);
 /// assert!(spring.solid_safety() > 1.2);                             // may be pressed solid
-/// assert_eq!(spring.critical_deflection(Seats::FixedFixed), None);  // never buckles between plates
+/// assert_eq!(spring.critical_deflection(EndFixity::FixedFixed), None);  // never buckles between plates
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 ///
@@ -304,7 +305,7 @@ pub struct CompressionSpring {
 
 /// Forces (N) or stresses (Pa) in the order of the lengths given.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct AtLengths {
+pub struct LengthValues {
     /// The values; NaN where the length is refused.
     pub values: Vec<f64>,
     /// Whether the length has a value.
@@ -438,7 +439,7 @@ impl CompressionSpring {
 
     /// Pitch of the active turns without load, m: one figure, by which the coils grow, too, and the wire is measured.
     ///
-    /// | ends | [`Practice::Shigley`], Table 10-1 | [`Practice::En13906`], the m of EN 13906-1 (from memory) |
+    /// | ends | [`DesignCode::Shigley`], Table 10-1 | [`DesignCode::En13906`], the m of EN 13906-1 (from memory) |
     /// | --- | --- | --- |
     /// | plain | (L0 - d) / n | the same: the standard has only closed ends, this is their geometry |
     /// | plain ground | L0 / (n + 1) | (L0 - d) / n |
@@ -519,13 +520,13 @@ impl CompressionSpring {
 
     /// Force at each length (m), N.
     #[must_use]
-    pub fn forces(&self, lengths: &[f64]) -> AtLengths {
+    pub fn forces(&self, lengths: &[f64]) -> LengthValues {
         at_lengths(lengths, |length| self.force(length))
     }
 
     /// Shear stress with the curvature factor at each length (m), Pa.
     #[must_use]
-    pub fn stresses(&self, lengths: &[f64]) -> AtLengths {
+    pub fn stresses(&self, lengths: &[f64]) -> LengthValues {
         at_lengths(lengths, |length| self.stress(self.force(length)?))
     }
 
@@ -542,9 +543,9 @@ impl CompressionSpring {
     /// The factor on the nominal stress that the rules set against the allowable static stress.
     fn static_factor(&self) -> f64 {
         match (self.spec.practice, self.spec.setting) {
-            (Practice::Shigley, Setting::AsWound) => self.curvature_factor(),
-            (Practice::Shigley, Setting::SetRemoved) => direct_shear_factor(self.index()),
-            (Practice::En13906, _) => 1.0,
+            (DesignCode::Shigley, Presetting::AsWound) => self.curvature_factor(),
+            (DesignCode::Shigley, Presetting::SetRemoved) => direct_shear_factor(self.index()),
+            (DesignCode::En13906, _) => 1.0,
         }
     }
 
@@ -563,9 +564,9 @@ impl CompressionSpring {
     pub fn allowable_stress(&self) -> f64 {
         let shares = self.spec.wire.shares();
         let share = match (self.spec.practice, self.spec.setting) {
-            (Practice::Shigley, Setting::AsWound) => shares.shear,
-            (Practice::Shigley, Setting::SetRemoved) => shares.shear_set_removed[0],
-            (Practice::En13906, _) => EN_SHARE,
+            (DesignCode::Shigley, Presetting::AsWound) => shares.shear,
+            (DesignCode::Shigley, Presetting::SetRemoved) => shares.shear_set_removed[0],
+            (DesignCode::En13906, _) => EN_SHARE,
         };
         share * self.strength
     }
@@ -608,8 +609,8 @@ impl CompressionSpring {
         let solid = self.solid_length();
         let room = self.spec.free_length - solid;
         let gap = match self.spec.practice {
-            Practice::Shigley => room * (1.0 - 1.0 / (1.0 + RECOMMENDED.clash_allowance)),
-            Practice::En13906 => {
+            DesignCode::Shigley => room * (1.0 - 1.0 / (1.0 + RECOMMENDED.clash_allowance)),
+            DesignCode::En13906 => {
                 let d = self.spec.wire_diameter;
                 en_least_gap(d, self.mean_diameter, self.active_turns, service)
             }
@@ -619,7 +620,7 @@ impl CompressionSpring {
 
     /// The longest free length that never buckles, m: pi D / alpha sqrt(2 (E - G) / (2 G + E)), about 2.6 D / alpha for steel (Shigley, eq. 10-12).
     #[must_use]
-    pub fn stable_free_length(&self, seats: Seats) -> f64 {
+    pub fn stable_free_length(&self, seats: EndFixity) -> f64 {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
         let alpha = seats.alpha(self.spec.practice);
         PI * self.mean_diameter / alpha * (2.0 * (e - g) / (2.0 * g + e)).sqrt()
@@ -630,7 +631,7 @@ impl CompressionSpring {
     /// y = L0 C1 (1 - sqrt(1 - C2 / lambda^2)) with lambda = alpha L0 / D, C1 = E / (2 (E - G)), C2 = 2 pi^2 (E - G) / (2 G + E) (Shigley, eq. 10-10;
     /// EN 13906-1 writes the same in other words).
     #[must_use]
-    pub fn critical_deflection(&self, seats: Seats) -> Option<f64> {
+    pub fn critical_deflection(&self, seats: EndFixity) -> Option<f64> {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
         let length = self.spec.free_length;
         // sqrt(C2) / lambda is the longest stable length over the length.
@@ -663,11 +664,11 @@ impl CompressionSpring {
         let (d, mean) = (self.spec.wire_diameter, self.mean_diameter);
         let m = self.pitch();
         Ok(match self.spec.practice {
-            Practice::Shigley => {
+            DesignCode::Shigley => {
                 let swelling = (m.powi(2) - self.pitch_at(length).powi(2)) / PI.powi(2);
                 (mean.powi(2) + swelling).sqrt() + d
             }
-            Practice::En13906 => {
+            DesignCode::En13906 => {
                 let free = self.spec.free_length;
                 let at_solid = 0.1 * (m * m - 0.8 * m * d - 0.2 * d * d) / mean;
                 let share = (free - length) / (free - self.solid_length());
@@ -680,12 +681,12 @@ impl CompressionSpring {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a rate outside 1e-3 to 1e7 N/m.
-    pub fn line_spring(&self) -> Result<StraightSpring> {
-        StraightSpring::new(StraightSpringSpec {
+    pub fn line_spring(&self) -> Result<LinearSpring> {
+        LinearSpring::new(LinearSpringSpec {
             rate: self.rate(),
             free_length: self.spec.free_length,
             initial_tension: 0.0,
-            works: Works::Below,
+            works: SpringAction::Below,
             shortest: Some(self.solid_length()),
             longest: None,
         })
@@ -701,8 +702,8 @@ impl CompressionSpring {
     }
 }
 
-fn at_lengths(lengths: &[f64], one: impl Fn(f64) -> Result<f64>) -> AtLengths {
-    let mut all = AtLengths::default();
+fn at_lengths(lengths: &[f64], one: impl Fn(f64) -> Result<f64>) -> LengthValues {
+    let mut all = LengthValues::default();
     for block in lengths.chunks(BLOCK) {
         // Whoever asks to stop gets no result.
         if observer::check().is_err() {

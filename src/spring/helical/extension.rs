@@ -9,9 +9,13 @@ use serde::Serialize;
 use crate::error::{Error, Result, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside, twist_inside};
 use crate::spring::helical::compression::LONGEST;
-use crate::spring::helical::fatigue::{Criterion, Cycle, Endurance, LifeVerdict, Surface};
-use crate::spring::helical::helix::{self, CoilDiameter, Curvature, Practice, stress_per_force};
-use crate::spring::law::linear::{StraightSpring, StraightSpringSpec, Works};
+use crate::spring::helical::fatigue::{
+    Cycle, Endurance, FatigueCriterion, LifeVerdict, WireSurface,
+};
+use crate::spring::helical::helix::{
+    self, CoilDiameter, CurvatureFactor, DesignCode, stress_per_force,
+};
+use crate::spring::law::linear::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 
 /// The longest hook, m: five times the widest coil.
@@ -72,7 +76,7 @@ pub struct ExtensionSpringSpec {
     /// Inside reach of a hook beyond the body, m; `None`: the inner diameter for a full hook, half of it for a half one.
     pub hook_reach: Option<f64>,
     /// Textbook or standard.
-    pub practice: Practice,
+    pub practice: DesignCode,
 }
 
 /// Stresses of an extension spring, Pa, or what it bears of each.
@@ -142,7 +146,7 @@ impl ExtensionLife {
 ///
 /// | | |
 /// | --- | --- |
-/// | rate | k = d^4 G / (8 D^3 Na), Na = Nb + G / E ([`Practice::En13906`]: Na = Nb) |
+/// | rate | k = d^4 G / (8 D^3 Na), Na = Nb + G / E ([`DesignCode::En13906`]: Na = Nb) |
 /// | free length inside the hooks | L0 = (Nb + 1) d + 2 reach |
 /// | shear in the body | (4 C + 2) / (4 C - 3) 8 F D / (pi d^3) |
 /// | bending in the hook | F [ (4 C1^2 - C1 - 1) / (4 C1 (C1 - 1)) 16 D / (pi d^3) + 4 / (pi d^2) ] |
@@ -157,7 +161,7 @@ impl ExtensionLife {
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{CoilDiameter, ExtensionSpring, ExtensionSpringSpec, HookShape, Practice, Wire};
+/// use yokewright::spring::{CoilDiameter, ExtensionSpring, ExtensionSpringSpec, HookShape, DesignCode, Wire};
 /// use yokewright::units::MM;
 ///
 /// let spring = ExtensionSpring::new(ExtensionSpringSpec {
@@ -170,7 +174,7 @@ impl ExtensionLife {
 ///     bend_radius: None,
 ///     side_radius: None,
 ///     hook_reach: None,
-///     practice: Practice::Shigley,
+///     practice: DesignCode::Shigley,
 /// })?;
 /// assert!((spring.free_length() - 47.0 * MM).abs() < 1e-12);
 /// assert!((spring.rate() - 460.0).abs() < 1.0);
@@ -191,7 +195,7 @@ pub struct ExtensionSpring {
     hook_reach: f64,
     /// Stresses for 1 N.
     per_newton: ExtensionStresses,
-    law: StraightSpring,
+    law: LinearSpring,
 }
 
 impl ExtensionSpring {
@@ -200,7 +204,7 @@ impl ExtensionSpring {
     /// # Errors
     /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50, the turns not within 1
     /// to 1000, a bend not within 0.75 d to D, a reach not within 0 to 5 D, the initial tension more than the spring bears, or the rate or the
-    /// lengths not those of a [`StraightSpring`].
+    /// lengths not those of a [`LinearSpring`].
     pub fn new(mut spec: ExtensionSpringSpec) -> Result<Self> {
         let coil = Coil::new(&spec.wire, spec.wire_diameter, spec.coil, spec.body_turns)?;
         // The same spring however its diameter was measured.
@@ -225,11 +229,11 @@ impl ExtensionSpring {
         within_computed(quantity, spec.initial_tension, 0.0, most, "N")?;
         let rate = helix::rate(coil.shear, d, mean, active_turns(&spec, &coil));
         let free_length = coil.body_length(0.0) + 2.0 * hook_reach;
-        let law = StraightSpring::new(StraightSpringSpec {
+        let law = LinearSpring::new(LinearSpringSpec {
             rate,
             free_length,
             initial_tension: spec.initial_tension,
-            works: Works::Above,
+            works: SpringAction::Above,
             shortest: None,
             // Soft springs stand more than a law covers.
             longest: Some(longest(free_length, most - spec.initial_tension, rate))
@@ -373,8 +377,8 @@ impl ExtensionSpring {
     #[must_use]
     pub fn usual_initial_tension(&self) -> [f64; 2] {
         let stresses = match self.spec.practice {
-            Practice::Shigley => usual_initial_stress(self.index()),
-            Practice::En13906 => {
+            DesignCode::Shigley => usual_initial_stress(self.index()),
+            DesignCode::En13906 => {
                 let share = (0.135 - 0.00625 * self.index()).max(0.0);
                 [0.0, share * self.coil.strength]
             }
@@ -384,7 +388,7 @@ impl ExtensionSpring {
 
     /// What it does between two points: slack up to the free length, over-stretched beyond [`greatest_length`](Self::greatest_length).
     #[must_use]
-    pub fn line_spring(&self) -> StraightSpring {
+    pub fn line_spring(&self) -> LinearSpring {
         self.law
     }
 
@@ -405,8 +409,8 @@ impl ExtensionSpring {
     pub fn fatigue(
         &self,
         tensions: [f64; 2],
-        surface: Surface,
-        criterion: Criterion,
+        surface: WireSurface,
+        criterion: FatigueCriterion,
         cycles: f64,
     ) -> Result<ExtensionLife> {
         let [one, other] = [self.stresses(tensions[0])?, self.stresses(tensions[1])?];
@@ -444,8 +448,8 @@ fn longest(free_length: f64, more: f64, rate: f64) -> f64 {
 
 fn active_turns(spec: &ExtensionSpringSpec, coil: &Coil) -> f64 {
     match spec.practice {
-        Practice::Shigley => coil.turns + coil.shear / coil.elastic,
-        Practice::En13906 => coil.turns,
+        DesignCode::Shigley => coil.turns + coil.shear / coil.elastic,
+        DesignCode::En13906 => coil.turns,
     }
 }
 
@@ -467,7 +471,7 @@ pub(in crate::spring) fn stresses_per_newton(
     let bending = coil.bending_per_moment() * 0.5 * coil.mean;
     let pull = 4.0 / (PI * d * d);
     ExtensionStresses {
-        body: Curvature::Bergstraesser.raw_factor(coil.index()) * shear,
+        body: CurvatureFactor::Bergstraesser.raw_factor(coil.index()) * shear,
         hook_bending: bend_inside(2.0 * bend_radius / d) * bending + pull,
         hook_torsion: twist_inside(2.0 * side_radius / d) * shear,
     }

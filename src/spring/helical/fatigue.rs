@@ -37,19 +37,19 @@ const MOST_STRESS: f64 = 1e10;
 
 /// The surface of the wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Surface {
+pub enum WireSurface {
     /// As drawn.
     Unpeened,
     /// Shot-peened.
     Peened,
 }
 
-impl Surface {
+impl WireSurface {
     /// Both.
     pub const ALL: [Self; 2] = [Self::Unpeened, Self::Peened];
 }
 
-impl fmt::Display for Surface {
+impl fmt::Display for WireSurface {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Unpeened => "unpeened",
@@ -60,7 +60,7 @@ impl fmt::Display for Surface {
 
 /// How a mean stress takes from the alternating stress that a spring endures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub enum Criterion {
+pub enum FatigueCriterion {
     /// A parabola through the mean: a / S + (m / U)^2 = 1. Close to what tests of ductile parts show.
     #[default]
     Gerber,
@@ -70,12 +70,12 @@ pub enum Criterion {
     Sines,
 }
 
-impl Criterion {
+impl FatigueCriterion {
     /// Every one.
     pub const ALL: [Self; 3] = [Self::Gerber, Self::Goodman, Self::Sines];
 }
 
-impl fmt::Display for Criterion {
+impl fmt::Display for FatigueCriterion {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Gerber => "Gerber",
@@ -85,7 +85,7 @@ impl fmt::Display for Criterion {
     }
 }
 
-impl Criterion {
+impl FatigueCriterion {
     /// The least ultimate strength for which a line from a test's point (Pa) to zero mean stress stays below where the line of finite life begins, Pa.
     fn least_ultimate(self, alternating: f64, mean: f64) -> f64 {
         let low = alternating / LOW_CYCLE_SHARE;
@@ -101,19 +101,19 @@ impl Criterion {
 }
 
 /// What is too weak for Zimmerli's data, and what can be done about it.
-fn too_weak(surface: Surface, criterion: Criterion) -> &'static str {
+fn too_weak(surface: WireSurface, criterion: FatigueCriterion) -> &'static str {
     match (criterion, surface) {
-        (Criterion::Goodman, Surface::Peened) => {
+        (FatigueCriterion::Goodman, WireSurface::Peened) => {
             "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take Gerber's, unpeened wire, or a thinner or \
              stronger one)"
         }
-        (Criterion::Goodman, Surface::Unpeened) => {
+        (FatigueCriterion::Goodman, WireSurface::Unpeened) => {
             "strength of the wire in shear, for Goodman's line through Zimmerli's data (else take Gerber's, or a thinner or stronger wire)"
         }
-        (_, Surface::Peened) => {
+        (_, WireSurface::Peened) => {
             "strength of the wire in shear, for Zimmerli's data of peened wire (else take unpeened wire, or a thinner or stronger one)"
         }
-        (_, Surface::Unpeened) => {
+        (_, WireSurface::Unpeened) => {
             "strength of the wire in shear, for Zimmerli's data (else take a thinner or stronger wire)"
         }
     }
@@ -176,11 +176,11 @@ impl Cycle {
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{Criterion, Cycle, Endurance, Life, Surface, Wire};
+/// use yokewright::spring::{FatigueCriterion, Cycle, Endurance, Life, WireSurface, Wire};
 /// use yokewright::units::MM;
 ///
 /// let wire = Wire::named("ASTM A228")?;
-/// let endurance = Endurance::zimmerli(&wire, 2.0 * MM, Surface::Unpeened, Criterion::Gerber)?;
+/// let endurance = Endurance::zimmerli(&wire, 2.0 * MM, WireSurface::Unpeened, FatigueCriterion::Gerber)?;
 /// let cycle = Cycle::between(100e6, 500e6)?;
 /// assert!(endurance.safety(&cycle, 1e6)? > 1.2);
 /// assert_eq!(endurance.life(&cycle)?, Life::Endless);
@@ -195,7 +195,7 @@ pub struct Endurance {
     alternating: f64,
     mean: f64,
     ultimate: f64,
-    criterion: Criterion,
+    criterion: FatigueCriterion,
 }
 
 impl Endurance {
@@ -205,7 +205,12 @@ impl Endurance {
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] unless 0 < alternating < 0.77 ultimate and 0 <= mean < ultimate, and what is left without mean
     /// stress stays below 0.77 of the ultimate strength, where the line of finite life begins.
-    pub fn new(alternating: f64, mean: f64, ultimate: f64, criterion: Criterion) -> Result<Self> {
+    pub fn new(
+        alternating: f64,
+        mean: f64,
+        ultimate: f64,
+        criterion: FatigueCriterion,
+    ) -> Result<Self> {
         within("ultimate strength", ultimate, 1e6, MOST_STRESS, "Pa")?;
         let most = LOW_CYCLE_SHARE * ultimate;
         within(
@@ -252,8 +257,8 @@ impl Endurance {
     pub fn zimmerli(
         wire: &Wire,
         diameter: f64,
-        surface: Surface,
-        criterion: Criterion,
+        surface: WireSurface,
+        criterion: FatigueCriterion,
     ) -> Result<Self> {
         let tensile = wire.tensile_strength(diameter)?;
         within(
@@ -267,8 +272,8 @@ impl Endurance {
             return Err(not_steel("steel wire for Zimmerli's data", wire));
         }
         let [alternating, mean] = match surface {
-            Surface::Unpeened => UNPEENED,
-            Surface::Peened => PEENED,
+            WireSurface::Unpeened => UNPEENED,
+            WireSurface::Peened => PEENED,
         };
         let ultimate = SHEAR_SHARE * tensile;
         let least = criterion.least_ultimate(alternating, mean);
@@ -317,7 +322,7 @@ impl Endurance {
 
     /// How the mean stress counts.
     #[must_use]
-    pub fn criterion(&self) -> Criterion {
+    pub fn criterion(&self) -> FatigueCriterion {
         self.criterion
     }
 
@@ -367,10 +372,10 @@ impl Endurance {
             cycle.mean.abs() / self.ultimate,
         );
         match self.criterion {
-            Criterion::Sines => 1.0 / a,
-            Criterion::Goodman => 1.0 / (a + m),
+            FatigueCriterion::Sines => 1.0 / a,
+            FatigueCriterion::Goodman => 1.0 / (a + m),
             // The root of (n m)^2 + n a = 1, in the form that loses no digit where the mean is small.
-            Criterion::Gerber => 2.0 / (a + (a * a + 4.0 * m * m).sqrt()),
+            FatigueCriterion::Gerber => 2.0 / (a + (a * a + 4.0 * m * m).sqrt()),
         }
     }
 
@@ -388,9 +393,9 @@ impl Endurance {
         }
         self.ultimate / safety
             * match self.criterion {
-                Criterion::Sines => f64::INFINITY,
-                Criterion::Goodman => left,
-                Criterion::Gerber => left.sqrt(),
+                FatigueCriterion::Sines => f64::INFINITY,
+                FatigueCriterion::Goodman => left,
+                FatigueCriterion::Gerber => left.sqrt(),
             }
     }
 
@@ -419,9 +424,9 @@ impl Endurance {
     fn left(&self, mean: f64) -> f64 {
         let m = mean / self.ultimate;
         match self.criterion {
-            Criterion::Gerber => 1.0 - m * m,
-            Criterion::Goodman => 1.0 - m,
-            Criterion::Sines => 1.0,
+            FatigueCriterion::Gerber => 1.0 - m * m,
+            FatigueCriterion::Goodman => 1.0 - m,
+            FatigueCriterion::Sines => 1.0,
         }
     }
 }
@@ -490,8 +495,8 @@ impl CompressionSpring {
     pub fn fatigue(
         &self,
         forces: [f64; 2],
-        surface: Surface,
-        criterion: Criterion,
+        surface: WireSurface,
+        criterion: FatigueCriterion,
         cycles: f64,
     ) -> Result<LifeVerdict> {
         for force in forces {

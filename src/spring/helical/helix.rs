@@ -54,7 +54,7 @@ fn check_index(index: f64) -> Result<f64> {
 
 /// How the curvature of the wire raises the shear stress at the inside of the coil, by its author.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub enum Curvature {
+pub enum CurvatureFactor {
     /// Bergstraesser's factor (4C + 2) / (4C - 3), which is the k = (w + 0.5) / (w - 0.75) of EN 13906-1.
     #[default]
     Bergstraesser,
@@ -62,7 +62,7 @@ pub enum Curvature {
     Wahl,
 }
 
-impl Curvature {
+impl CurvatureFactor {
     /// Every one.
     pub const ALL: [Self; 2] = [Self::Bergstraesser, Self::Wahl];
 
@@ -85,7 +85,7 @@ impl Curvature {
     }
 }
 
-impl fmt::Display for Curvature {
+impl fmt::Display for CurvatureFactor {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Bergstraesser => "Bergstraesser",
@@ -101,7 +101,7 @@ impl fmt::Display for Curvature {
 /// coil grows in diameter, and in the rounding of one constant of buckling. Of extension springs they differ in the turns of the hooks and in the usual
 /// initial tension, of torsion springs in the rate, in the factor on the stress and in the stress that a static load may cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub enum Practice {
+pub enum DesignCode {
     /// Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10.
     #[default]
     Shigley,
@@ -109,12 +109,12 @@ pub enum Practice {
     En13906,
 }
 
-impl Practice {
+impl DesignCode {
     /// Every one.
     pub const ALL: [Self; 2] = [Self::Shigley, Self::En13906];
 }
 
-impl fmt::Display for Practice {
+impl fmt::Display for DesignCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Shigley => "Shigley",

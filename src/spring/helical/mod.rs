@@ -8,12 +8,12 @@ pub(super) mod helix;
 pub(super) mod torsion;
 
 pub use compression::{
-    AtLengths, CompressionSpring, CompressionSpringSpec, Ends, RECOMMENDED, Recommended, Seats,
-    Service, Setting, Turns,
+    CoilEnds, CompressionSpring, CompressionSpringSpec, EndFixity, LengthValues, Presetting,
+    RECOMMENDED, RecommendedRanges, Service, Turns,
 };
 pub use extension::{
     ExtensionLife, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, HookShape,
 };
-pub use fatigue::{Criterion, Cycle, Endurance, Life, LifeVerdict, Surface};
-pub use helix::{CoilDiameter, Curvature, Practice};
-pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, WoundUp};
+pub use fatigue::{Cycle, Endurance, FatigueCriterion, Life, LifeVerdict, WireSurface};
+pub use helix::{CoilDiameter, CurvatureFactor, DesignCode};
+pub use torsion::{TorsionLife, TorsionLimit, TorsionSpring, TorsionSpringSpec, TorsionState};

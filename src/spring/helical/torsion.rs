@@ -7,9 +7,9 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside};
-use crate::spring::helical::fatigue::{Criterion, Cycle, Endurance, Surface, not_steel};
-use crate::spring::helical::helix::{CoilDiameter, Practice};
-use crate::spring::law::linear::{TwistSpring, TwistSpringSpec, Works};
+use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSurface, not_steel};
+use crate::spring::helical::helix::{CoilDiameter, DesignCode};
+use crate::spring::law::linear::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
 use crate::spring::wire::types::{Wire, WireFamily};
 
 /// The thinnest arbor, m: less passes no coil.
@@ -33,7 +33,7 @@ pub struct TorsionSpringSpec {
     /// Diameter of the pin or arbor inside, m; `None` if there is none.
     pub arbor: Option<f64>,
     /// Textbook or standard.
-    pub practice: Practice,
+    pub practice: DesignCode,
 }
 
 /// What stops a torsion spring from being wound up further.
@@ -57,7 +57,7 @@ impl fmt::Display for TorsionLimit {
 
 /// A torsion spring wound up by some angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct WoundUp {
+pub struct TorsionState {
     /// Angle of one leg against the other from where nothing loads them, rad.
     pub angle: f64,
     /// Torque, N m.
@@ -102,8 +102,8 @@ impl TorsionLife {
 /// | | |
 /// | --- | --- |
 /// | turns that deflect | Na = Nb + (l1 + l2) / (3 pi D): the legs bend, too |
-/// | torque for a turn | d^4 E / (10.8 D Na), found by test with the friction between the coils; [`Practice::En13906`]: theory, d^4 E / (64/(2 pi) D Na), 64/(2 pi) = 10.186 |
-/// | bending stress at the inside | Ki 32 M / (pi d^3), Ki = (4 C^2 - C - 1) / (4 C (C - 1)); [`Practice::En13906`]: q = (C + 0.07) / (C - 0.75) |
+/// | torque for a turn | d^4 E / (10.8 D Na), found by test with the friction between the coils; [`DesignCode::En13906`]: theory, d^4 E / (64/(2 pi) D Na), 64/(2 pi) = 10.186 |
+/// | bending stress at the inside | Ki 32 M / (pi d^3), Ki = (4 C^2 - C - 1) / (4 C (C - 1)); [`DesignCode::En13906`]: q = (C + 0.07) / (C - 0.75) |
 /// | mean diameter when the body has turned by t turns | D Nb / (Nb + t) |
 /// | body | (Nb + 1 + t) d |
 ///
@@ -114,7 +114,7 @@ impl TorsionLife {
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{CoilDiameter, Practice, TorsionSpring, TorsionSpringSpec, Wire};
+/// use yokewright::spring::{CoilDiameter, DesignCode, TorsionSpring, TorsionSpringSpec, Wire};
 /// use yokewright::units::{DEG, MM};
 ///
 /// let spring = TorsionSpring::new(TorsionSpringSpec {
@@ -124,7 +124,7 @@ impl TorsionLife {
 ///     body_turns: 4.25,
 ///     legs: [25.0 * MM, 25.0 * MM],
 ///     arbor: Some(11.0 * MM),
-///     practice: Practice::Shigley,
+///     practice: DesignCode::Shigley,
 /// })?;
 /// let wound = spring.wound_up(40.0 * DEG)?;
 /// assert!((wound.torque - 0.3073).abs() < 0.001);
@@ -149,7 +149,7 @@ impl TorsionSpring {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50, the turns not within 1
-    /// to 1000, a leg not within 0 to 1 m, the arbor does not pass through the unloaded coils, or the rate is not that of a [`TwistSpring`].
+    /// to 1000, a leg not within 0 to 1 m, the arbor does not pass through the unloaded coils, or the rate is not that of a [`LinearTorsionSpring`].
     pub fn new(mut spec: TorsionSpringSpec) -> Result<Self> {
         let coil = Coil::new(&spec.wire, spec.wire_diameter, spec.coil, spec.body_turns)?;
         // The same spring however its diameter was measured.
@@ -180,7 +180,7 @@ impl TorsionSpring {
             spring.limit = TorsionLimit::Arbor;
         }
         // Its rate is one that a law takes.
-        spring.twist_spring(0.0, Works::Above)?;
+        spring.twist_spring(0.0, SpringAction::Above)?;
         Ok(spring)
     }
 
@@ -237,14 +237,14 @@ impl TorsionSpring {
 
     /// Bending stress that it bears under static load, Pa: a share of the least tensile strength.
     ///
-    /// [`Practice::Shigley`]: the yield strength, 0.78 for cold-drawn, 0.87 for tempered, 0.61 for stainless and copper wire (eq. 10-57).
-    /// [`Practice::En13906`]: 0.7 for all (EN 13906-3, from memory). The standard sets it against the stress without q (from memory); here it is set
+    /// [`DesignCode::Shigley`]: the yield strength, 0.78 for cold-drawn, 0.87 for tempered, 0.61 for stainless and copper wire (eq. 10-57).
+    /// [`DesignCode::En13906`]: 0.7 for all (EN 13906-3, from memory). The standard sets it against the stress without q (from memory); here it is set
     /// against [`stress`](Self::stress), which has q, on the safe side.
     #[must_use]
     pub fn allowable(&self) -> f64 {
         let share = match self.spec.practice {
-            Practice::Shigley => self.spec.wire.shares().bending,
-            Practice::En13906 => EN_SHARE,
+            DesignCode::Shigley => self.spec.wire.shares().bending,
+            DesignCode::En13906 => EN_SHARE,
         };
         share * self.coil.strength
     }
@@ -279,7 +279,7 @@ impl TorsionSpring {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] if the angle is negative, more than 100 rad, or more than it takes to grip the arbor.
-    pub fn wound_up(&self, angle: f64) -> Result<WoundUp> {
+    pub fn wound_up(&self, angle: f64) -> Result<TorsionState> {
         within(
             "angle by which the torsion spring is wound up",
             angle,
@@ -296,7 +296,7 @@ impl TorsionSpring {
         let torque = self.rate * angle;
         let body_turned = angle / TAU * turns / self.active_turns();
         let inner_diameter = mean * turns / (turns + body_turned) - d;
-        Ok(WoundUp {
+        Ok(TorsionState {
             angle,
             torque,
             stress: self.stress_per_newton_metre() * torque,
@@ -327,8 +327,8 @@ impl TorsionSpring {
     pub fn fatigue(
         &self,
         torques: [f64; 2],
-        surface: Surface,
-        criterion: Criterion,
+        surface: WireSurface,
+        criterion: FatigueCriterion,
         cycles: f64,
     ) -> Result<TorsionLife> {
         let endurance = Self::endurance(&self.spec.wire, self.coil.d, surface, criterion, cycles)?;
@@ -358,22 +358,26 @@ impl TorsionSpring {
     /// growing or by falling angles; wound up further than [`greatest_angle`](Self::greatest_angle) it is overwound.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] for the free angle; [`Error::NotAChoice`] for [`Works::Both`]: its legs push only one way.
-    pub fn twist_spring(&self, free_angle: f64, works: Works) -> Result<TwistSpring> {
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for the free angle; [`Error::NotAChoice`] for [`SpringAction::Both`]: its legs push only one way.
+    pub fn twist_spring(
+        &self,
+        free_angle: f64,
+        works: SpringAction,
+    ) -> Result<LinearTorsionSpring> {
         // Springs of very many turns stand more than a law covers.
         let end = |by: f64| Some(free_angle + by).filter(|end| end.abs() <= 100.0);
         let (least, greatest) = match works {
-            Works::Above => (None, end(self.greatest_angle)),
-            Works::Below => (end(-self.greatest_angle), None),
-            Works::Both => {
+            SpringAction::Above => (None, end(self.greatest_angle)),
+            SpringAction::Below => (end(-self.greatest_angle), None),
+            SpringAction::Both => {
                 return Err(Error::NotAChoice {
                     quantity: "side on which the torsion spring works",
                     given: works.to_string(),
-                    choices: format!("{}, {}", Works::Above, Works::Below),
+                    choices: format!("{}, {}", SpringAction::Above, SpringAction::Below),
                 });
             }
         };
-        TwistSpring::new(TwistSpringSpec {
+        LinearTorsionSpring::new(LinearTorsionSpringSpec {
             rate: self.rate,
             free_angle,
             works,
@@ -386,8 +390,8 @@ impl TorsionSpring {
     pub(in crate::spring) fn endurance(
         wire: &Wire,
         d: f64,
-        surface: Surface,
-        criterion: Criterion,
+        surface: WireSurface,
+        criterion: FatigueCriterion,
         cycles: f64,
     ) -> Result<Endurance> {
         let tensile = wire.tensile_strength(d)?;
@@ -398,8 +402,8 @@ impl TorsionSpring {
     fn stress_per_newton_metre(&self) -> f64 {
         let index = self.index();
         let factor = match self.spec.practice {
-            Practice::Shigley => bend_inside(index),
-            Practice::En13906 => (index + 0.07) / (index - 0.75),
+            DesignCode::Shigley => bend_inside(index),
+            DesignCode::En13906 => (index + 0.07) / (index - 0.75),
         };
         factor * self.coil.bending_per_moment()
     }
@@ -416,28 +420,28 @@ pub(in crate::spring) fn turns_in_legs(legs: [f64; 2], mean: f64) -> f64 {
 
 /// Torque for a turn, N m.
 pub(in crate::spring) fn torque_per_turn(
-    practice: Practice,
+    practice: DesignCode,
     elastic: f64,
     d: f64,
     mean: f64,
     active_turns: f64,
 ) -> f64 {
     let constant = match practice {
-        Practice::Shigley => 10.8,
-        Practice::En13906 => 64.0 / TAU,
+        DesignCode::Shigley => 10.8,
+        DesignCode::En13906 => 64.0 / TAU,
     };
     d.powi(4) * elastic / (constant * mean * active_turns)
 }
 
 /// Bending stress that may be repeated from zero, as a share of the tensile strength, for 1e5 and for 1e6 cycles (Shigley Table 10-10; tempered
 /// peened wire from memory).
-fn repeated_share(wire: &Wire, surface: Surface, cycles: f64) -> Result<f64> {
+fn repeated_share(wire: &Wire, surface: WireSurface, cycles: f64) -> Result<f64> {
     within("number of cycles", cycles, 1.0, 1e12, "cycles")?;
     let [at_1e5, at_1e6] = match (wire.family(), surface) {
-        (WireFamily::ColdDrawn | WireFamily::Austenitic, Surface::Unpeened) => [0.53, 0.50],
-        (WireFamily::ColdDrawn | WireFamily::Austenitic, Surface::Peened) => [0.62, 0.60],
-        (WireFamily::Tempered, Surface::Unpeened) => [0.55, 0.53],
-        (WireFamily::Tempered, Surface::Peened) => [0.66, 0.64],
+        (WireFamily::ColdDrawn | WireFamily::Austenitic, WireSurface::Unpeened) => [0.53, 0.50],
+        (WireFamily::ColdDrawn | WireFamily::Austenitic, WireSurface::Peened) => [0.62, 0.60],
+        (WireFamily::Tempered, WireSurface::Unpeened) => [0.55, 0.53],
+        (WireFamily::Tempered, WireSurface::Peened) => [0.66, 0.64],
         (WireFamily::NonFerrous, _) => {
             return Err(not_steel(
                 "steel wire for the fatigue of torsion springs",

@@ -26,7 +26,7 @@ const ANGLE: [f64; 2] = [-100.0, 100.0];
 /// On which side of its free length or free angle a spring works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Works {
+pub enum SpringAction {
     /// Only above: an extension spring, which hangs slack below its free length; a torsion spring wound up by growing angles.
     Above,
     /// Only below: a compression spring, which comes off its seat above its free length.
@@ -35,11 +35,11 @@ pub enum Works {
     Both,
 }
 
-impl Works {
+impl SpringAction {
     const ALL: [Self; 3] = [Self::Above, Self::Below, Self::Both];
 }
 
-impl fmt::Display for Works {
+impl fmt::Display for SpringAction {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Above => "above",
@@ -49,7 +49,7 @@ impl fmt::Display for Works {
     }
 }
 
-impl FromStr for Works {
+impl FromStr for SpringAction {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
@@ -60,7 +60,7 @@ impl FromStr for Works {
 /// What a spring along a line does at a length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum LineState {
+pub enum LinearSpringState {
     /// Carries nothing: no force at all.
     Slack,
     /// Within its limits.
@@ -71,7 +71,7 @@ pub enum LineState {
     Overstretched,
 }
 
-impl fmt::Display for LineState {
+impl fmt::Display for LinearSpringState {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Slack => "slack",
@@ -85,7 +85,7 @@ impl fmt::Display for LineState {
 /// What a spring at a pivot does at an angle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum TwistState {
+pub enum TorsionSpringState {
     /// Carries nothing: no torque at all.
     Slack,
     /// Within its limits.
@@ -94,7 +94,7 @@ pub enum TwistState {
     Overwound,
 }
 
-impl fmt::Display for TwistState {
+impl fmt::Display for TorsionSpringState {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Slack => "slack",
@@ -106,7 +106,7 @@ impl fmt::Display for TwistState {
 
 /// What a spring along a line does at one length.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Response {
+pub struct SpringResponse {
     /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
     pub tension: f64,
     /// Derivative of the tension by the length, N/m.
@@ -114,21 +114,21 @@ pub struct Response {
     /// Energy stored, J: zero where unloaded. Its derivative by the length is the tension.
     pub energy: f64,
     /// Slack, working, or past a limit.
-    pub state: LineState,
+    pub state: LinearSpringState,
 }
 
-impl Response {
+impl SpringResponse {
     pub(in crate::spring) const SLACK: Self = Self {
         tension: 0.0,
         stiffness: 0.0,
         energy: 0.0,
-        state: LineState::Slack,
+        state: LinearSpringState::Slack,
     };
 }
 
 /// What a spring at a pivot does at one angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct TwistResponse {
+pub struct TorsionResponse {
     /// Torque that holds the spring there, N m: positive if it must be applied towards greater angles. The spring acts on the turning
     /// part with the opposite.
     pub torque: f64,
@@ -137,12 +137,12 @@ pub struct TwistResponse {
     /// Energy stored, J: zero where unloaded. Its derivative by the angle is the torque.
     pub energy: f64,
     /// Slack, working, or past a limit.
-    pub state: TwistState,
+    pub state: TorsionSpringState,
 }
 
 /// Responses in the order of the lengths given.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct Responses {
+pub struct SpringResponses {
     /// Tensions, N; NaN where the length is refused.
     pub tensions: Vec<f64>,
     /// Stiffnesses, N/m; NaN where the length is refused.
@@ -150,7 +150,7 @@ pub struct Responses {
     /// Energies, J; NaN where the length is refused.
     pub energies: Vec<f64>,
     /// What the spring does there; `None` where the length is refused.
-    pub states: Vec<Option<LineState>>,
+    pub states: Vec<Option<LinearSpringState>>,
     /// Whether the length has a value.
     pub valid: Vec<bool>,
 }
@@ -162,12 +162,12 @@ struct OnLine {
 }
 
 /// A force that grows straight from a free position, on one side of it or on both.
-fn straight(rate: f64, free: f64, initial: f64, works: Works, at: f64) -> Option<OnLine> {
+fn straight(rate: f64, free: f64, initial: f64, works: SpringAction, at: f64) -> Option<OnLine> {
     let by = at - free;
     let loaded = match works {
-        Works::Above => by > 0.0,
-        Works::Below => by < 0.0,
-        Works::Both => true,
+        SpringAction::Above => by > 0.0,
+        SpringAction::Below => by < 0.0,
+        SpringAction::Both => true,
     };
     loaded.then_some(OnLine {
         force: initial + rate * by,
@@ -179,15 +179,15 @@ fn straight(rate: f64, free: f64, initial: f64, works: Works, at: f64) -> Option
 fn limits(
     quantity: &'static str,
     free: f64,
-    works: Works,
+    works: SpringAction,
     [lower, upper]: [f64; 2],
     unit: &'static str,
 ) -> Result<()> {
     // A spring that can never be loaded is a slip.
     let (lower, upper) = match works {
-        Works::Above => (lower.max(free), upper),
-        Works::Below => (lower, upper.min(free)),
-        Works::Both => (lower, upper),
+        SpringAction::Above => (lower.max(free), upper),
+        SpringAction::Below => (lower, upper.min(free)),
+        SpringAction::Both => (lower, upper),
     };
     if lower < upper {
         Ok(())
@@ -201,9 +201,9 @@ fn limits(
     }
 }
 
-/// What is known of a spring whose force grows in proportion; [`StraightSpring::new`] checks it.
+/// What is known of a spring whose force grows in proportion; [`LinearSpring::new`] checks it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct StraightSpringSpec {
+pub struct LinearSpringSpec {
     /// Force for a change of length, N/m, 1e-3 to 1e7.
     pub rate: f64,
     /// Distance of its ends when nothing loads it, m, 0 to 10. For an extension spring inside the hooks, for a compression spring over all.
@@ -211,7 +211,7 @@ pub struct StraightSpringSpec {
     /// Tension that must be overcome before the coils of an extension spring part, N; 0 for all that do not only pull.
     pub initial_tension: f64,
     /// On which side of the free length it works.
-    pub works: Works,
+    pub works: SpringAction,
     /// Length below which it is solid, m; `None` if there is no such limit.
     pub shortest: Option<f64>,
     /// Length above which it is over-stretched, m; `None` if there is no such limit.
@@ -228,36 +228,36 @@ pub struct StraightSpringSpec {
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{LineState, StraightSpring, StraightSpringSpec, Works};
+/// use yokewright::spring::{LinearSpringState, LinearSpring, LinearSpringSpec, SpringAction};
 /// use yokewright::units::MM;
 ///
-/// let spring = StraightSpring::new(StraightSpringSpec {
+/// let spring = LinearSpring::new(LinearSpringSpec {
 ///     rate: 400.0,
 ///     free_length: 60.0 * MM,
 ///     initial_tension: 3.0,
-///     works: Works::Above,
+///     works: SpringAction::Above,
 ///     shortest: None,
 ///     longest: Some(120.0 * MM),
 /// })?;
 /// let stretched = spring.response(80.0 * MM)?;
 /// assert!((stretched.tension - 11.0).abs() < 1e-12);   // 3 N + 400 N/m * 20 mm
 /// assert_eq!(spring.response(50.0 * MM)?.tension, 0.0);
-/// assert_eq!(spring.response(130.0 * MM)?.state, LineState::Overstretched);
+/// assert_eq!(spring.response(130.0 * MM)?.state, LinearSpringState::Overstretched);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(transparent)]
-pub struct StraightSpring {
-    spec: StraightSpringSpec,
+pub struct LinearSpring {
+    spec: LinearSpringSpec,
 }
 
-impl StraightSpring {
+impl LinearSpring {
     /// Checks what is known of the spring.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`StraightSpringSpec`] or there is an initial tension where the
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`LinearSpringSpec`] or there is an initial tension where the
     /// spring does not only pull; [`Error::NotAscending`] if the limits leave no length at which it works.
-    pub fn new(spec: StraightSpringSpec) -> Result<Self> {
+    pub fn new(spec: LinearSpringSpec) -> Result<Self> {
         let [least, most] = LENGTH;
         within("spring rate", spec.rate, RATE[0], RATE[1], "N/m")?;
         within(
@@ -268,7 +268,7 @@ impl StraightSpring {
             "m",
         )?;
         let (quantity, highest) = match spec.works {
-            Works::Above => ("initial tension", INITIAL_TENSION[1]),
+            SpringAction::Above => ("initial tension", INITIAL_TENSION[1]),
             _ => ("initial tension of a spring that does not only pull", 0.0),
         };
         within(
@@ -298,7 +298,7 @@ impl StraightSpring {
 
     /// What it was made of.
     #[must_use]
-    pub fn spec(&self) -> &StraightSpringSpec {
+    pub fn spec(&self) -> &LinearSpringSpec {
         &self.spec
     }
 
@@ -316,9 +316,9 @@ impl StraightSpring {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
-    pub fn response(&self, length: f64) -> Result<Response> {
+    pub fn response(&self, length: f64) -> Result<SpringResponse> {
         within("length of the spring", length, LENGTH[0], LENGTH[1], "m")?;
-        let StraightSpringSpec {
+        let LinearSpringSpec {
             rate,
             free_length,
             initial_tension,
@@ -328,20 +328,20 @@ impl StraightSpring {
         let [shortest, longest] = self.length_range();
         let on_line = straight(rate, free_length, initial_tension, works, length);
         let state = if length < shortest {
-            LineState::Solid
+            LinearSpringState::Solid
         } else if length > longest {
-            LineState::Overstretched
+            LinearSpringState::Overstretched
         } else if on_line.is_none() {
-            LineState::Slack
+            LinearSpringState::Slack
         } else {
-            LineState::Working
+            LinearSpringState::Working
         };
         Ok(match on_line {
-            None => Response {
+            None => SpringResponse {
                 state,
-                ..Response::SLACK
+                ..SpringResponse::SLACK
             },
-            Some(OnLine { force, energy }) => Response {
+            Some(OnLine { force, energy }) => SpringResponse {
                 tension: force,
                 stiffness: rate,
                 energy,
@@ -371,13 +371,13 @@ impl StraightSpring {
 #[non_exhaustive]
 pub enum LineSpring {
     /// Force in proportion, with limits.
-    Straight(StraightSpring),
+    Straight(LinearSpring),
     /// Force from a table.
     Table(ForceTable),
 }
 
-impl From<StraightSpring> for LineSpring {
-    fn from(spring: StraightSpring) -> Self {
+impl From<LinearSpring> for LineSpring {
+    fn from(spring: LinearSpring) -> Self {
         Self::Straight(spring)
     }
 }
@@ -393,24 +393,24 @@ impl LineSpring {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] if the length is not within 0 to 10 m or outside a table.
-    pub fn response(&self, length: f64) -> Result<Response> {
+    pub fn response(&self, length: f64) -> Result<SpringResponse> {
         match self {
             Self::Straight(spring) => spring.response(length),
             Self::Table(table) => table.response(length),
         }
     }
 
-    /// Responses at many lengths (m). A row that [`response`](Self::response) would refuse is NaN and marked.
+    /// SpringResponses at many lengths (m). A row that [`response`](Self::response) would refuse is NaN and marked.
     #[must_use]
-    pub fn responses(&self, lengths: &[f64]) -> Responses {
-        let mut all = Responses::default();
+    pub fn responses(&self, lengths: &[f64]) -> SpringResponses {
+        let mut all = SpringResponses::default();
         for (number, length) in lengths.iter().enumerate() {
             // Whoever asks to stop gets no result.
             if number % BLOCK == 0 && observer::check().is_err() {
                 break;
             }
             let one = self.response(*length).ok();
-            let value = |of: fn(&Response) -> f64| one.as_ref().map_or(f64::NAN, of);
+            let value = |of: fn(&SpringResponse) -> f64| one.as_ref().map_or(f64::NAN, of);
             all.tensions.push(value(|one| one.tension));
             all.stiffnesses.push(value(|one| one.stiffness));
             all.energies.push(value(|one| one.energy));
@@ -430,15 +430,15 @@ impl LineSpring {
     }
 }
 
-/// What is known of a spring that acts about a pivot; [`TwistSpring::new`] checks it.
+/// What is known of a spring that acts about a pivot; [`LinearTorsionSpring::new`] checks it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct TwistSpringSpec {
+pub struct LinearTorsionSpringSpec {
     /// Torque for a change of angle, N m/rad, 1e-12 to 1e5.
     pub rate: f64,
     /// Angle at which nothing loads it, rad, -100 to 100. A spring built in wound up by 0.5 rad at the center has -0.5.
     pub free_angle: f64,
     /// On which side of the free angle it works.
-    pub works: Works,
+    pub works: SpringAction,
     /// Least angle that it stands, rad; `None` if there is no such limit.
     pub least: Option<f64>,
     /// Greatest angle that it stands, rad; `None` if there is no such limit.
@@ -454,33 +454,33 @@ pub struct TwistSpringSpec {
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{TwistSpring, TwistSpringSpec, TwistState, Works};
+/// use yokewright::spring::{LinearTorsionSpring, LinearTorsionSpringSpec, TorsionSpringState, SpringAction};
 /// use yokewright::units::DEG;
 ///
-/// let spring = TwistSpring::new(TwistSpringSpec {
+/// let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
 ///     rate: 0.8,
 ///     free_angle: -30.0 * DEG,
-///     works: Works::Above,
+///     works: SpringAction::Above,
 ///     least: None,
 ///     greatest: Some(60.0 * DEG),
 /// })?;
 /// assert!((spring.response(0.0)?.torque - 0.8 * 30.0 * DEG).abs() < 1e-12);
-/// assert_eq!(spring.response(-40.0 * DEG)?.state, TwistState::Slack);
+/// assert_eq!(spring.response(-40.0 * DEG)?.state, TorsionSpringState::Slack);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(transparent)]
-pub struct TwistSpring {
-    spec: TwistSpringSpec,
+pub struct LinearTorsionSpring {
+    spec: LinearTorsionSpringSpec,
 }
 
-impl TwistSpring {
+impl LinearTorsionSpring {
     /// Checks what is known of the spring.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`TwistSpringSpec`]; [`Error::NotAscending`] if the limits
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`LinearTorsionSpringSpec`]; [`Error::NotAscending`] if the limits
     /// leave no angle at which it works.
-    pub fn new(spec: TwistSpringSpec) -> Result<Self> {
+    pub fn new(spec: LinearTorsionSpringSpec) -> Result<Self> {
         let [least, most] = ANGLE;
         let [softest, stiffest] = TWIST_RATE;
         within(
@@ -528,7 +528,7 @@ impl TwistSpring {
 
     /// What it was made of.
     #[must_use]
-    pub fn spec(&self) -> &TwistSpringSpec {
+    pub fn spec(&self) -> &LinearTorsionSpringSpec {
         &self.spec
     }
 
@@ -546,7 +546,7 @@ impl TwistSpring {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
-    pub fn response(&self, angle: f64) -> Result<TwistResponse> {
+    pub fn response(&self, angle: f64) -> Result<TorsionResponse> {
         within(
             "angle of the torsion spring",
             angle,
@@ -554,7 +554,7 @@ impl TwistSpring {
             ANGLE[1],
             "rad",
         )?;
-        let TwistSpringSpec {
+        let LinearTorsionSpringSpec {
             rate,
             free_angle,
             works,
@@ -563,15 +563,15 @@ impl TwistSpring {
         let [least, greatest] = self.angle_range();
         let on_line = straight(rate, free_angle, 0.0, works, angle);
         let state = if angle < least || angle > greatest {
-            TwistState::Overwound
+            TorsionSpringState::Overwound
         } else if on_line.is_none() {
-            TwistState::Slack
+            TorsionSpringState::Slack
         } else {
-            TwistState::Working
+            TorsionSpringState::Working
         };
         let (torque, stiffness, energy) =
             on_line.map_or((0.0, 0.0, 0.0), |on| (on.force, rate, on.energy));
-        Ok(TwistResponse {
+        Ok(TorsionResponse {
             torque,
             stiffness,
             energy,

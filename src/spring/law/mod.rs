@@ -4,7 +4,8 @@ pub(super) mod linear;
 pub(super) mod table;
 
 pub use linear::{
-    LineSpring, LineState, Response, Responses, StraightSpring, StraightSpringSpec, TwistResponse,
-    TwistSpring, TwistSpringSpec, TwistState, Works,
+    LineSpring, LinearSpring, LinearSpringSpec, LinearSpringState, LinearTorsionSpring,
+    LinearTorsionSpringSpec, SpringAction, SpringResponse, SpringResponses, TorsionResponse,
+    TorsionSpringState,
 };
 pub use table::{BelowTable, ForceTable};

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, within};
 use crate::numeric::pchip::Pchip;
-use crate::spring::law::linear::{LineState, Response};
+use crate::spring::law::linear::{LinearSpringState, SpringResponse};
 
 /// Points of a table: two make a line, more than this many is noise.
 const POINTS: [usize; 2] = [2, 10_000];
@@ -38,13 +38,13 @@ pub enum BelowTable {
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{BelowTable, ForceTable, LineState};
+/// use yokewright::spring::{BelowTable, ForceTable, LinearSpringState};
 /// use yokewright::units::MM;
 ///
 /// let lengths = [200.0 * MM, 250.0 * MM, 300.0 * MM, 400.0 * MM];
 /// let cord = ForceTable::new(&lengths, &[0.0, 14.0, 22.0, 34.0], BelowTable::Slack)?;
 /// assert_eq!(cord.response(250.0 * MM)?.tension, 14.0);
-/// assert_eq!(cord.response(150.0 * MM)?.state, LineState::Slack);
+/// assert_eq!(cord.response(150.0 * MM)?.state, LinearSpringState::Slack);
 /// assert!(cord.response(401.0 * MM).is_err());
 /// # Ok::<(), yokewright::Error>(())
 /// ```
@@ -164,7 +164,7 @@ impl ForceTable {
     ///
     /// # Errors
     /// [`Error::OutOfRange`] outside [`length_range`](Self::length_range), [`Error::NotFinite`].
-    pub fn response(&self, length: f64) -> Result<Response> {
+    pub fn response(&self, length: f64) -> Result<SpringResponse> {
         let [shortest, longest] = self.length_range();
         within(
             "length against the force table",
@@ -174,14 +174,14 @@ impl ForceTable {
             "m",
         )?;
         if self.below == BelowTable::Slack && length <= self.ends()[0] {
-            return Ok(Response::SLACK);
+            return Ok(SpringResponse::SLACK);
         }
         let at = self.curve.at(length);
-        Ok(Response {
+        Ok(SpringResponse {
             tension: at.value,
             stiffness: at.slope,
             energy: at.area - self.area_at_rest,
-            state: LineState::Working,
+            state: LinearSpringState::Working,
         })
     }
 

@@ -8,7 +8,7 @@ use crate::error::{Result, within, within_computed};
 use crate::observer;
 use crate::spring::helical::extension::{ExtensionSpring, ExtensionSpringSpec, HookShape};
 use crate::spring::helical::fatigue::{Cycle, Endurance};
-use crate::spring::helical::helix::{CoilDiameter, Practice, rate};
+use crate::spring::helical::helix::{CoilDiameter, DesignCode, rate};
 use crate::spring::helical::torsion::{
     TorsionSpring, TorsionSpringSpec, torque_per_turn, turns_in_legs,
 };
@@ -48,7 +48,7 @@ pub struct ExtensionDemand {
     /// Shape of the hooks.
     pub hook: HookShape,
     /// Whose rules.
-    pub practice: Practice,
+    pub practice: DesignCode,
     /// How many coil diameters to try for each wire diameter: 2 to 10,000.
     pub coil_steps: usize,
 }
@@ -85,7 +85,7 @@ impl ExtensionDemand {
             index: INDEX,
             body_turns: [3.0, 200.0],
             hook: HookShape::Full,
-            practice: Practice::default(),
+            practice: DesignCode::default(),
             coil_steps: 200,
         }
     }
@@ -135,8 +135,8 @@ impl ExtensionDemand {
         let mut part = Part::default();
         let shear = wire.shear_modulus(d)?;
         let hooks = match self.practice {
-            Practice::Shigley => shear / wire.elastic_modulus(d)?,
-            Practice::En13906 => 0.0,
+            DesignCode::Shigley => shear / wire.elastic_modulus(d)?,
+            DesignCode::En13906 => 0.0,
         };
         let life = Wear::new(self.life, |life| {
             let shear = Endurance::zimmerli(wire, d, life.surface, life.criterion)?;
@@ -256,7 +256,7 @@ pub struct TorsionDemand {
     /// Fewest and most turns of the body.
     pub body_turns: [f64; 2],
     /// Whose rules.
-    pub practice: Practice,
+    pub practice: DesignCode,
     /// How many coil diameters to try for each wire diameter: 2 to 10,000.
     pub coil_steps: usize,
 }
@@ -295,7 +295,7 @@ impl TorsionDemand {
             static_safety: 1.0,
             index: INDEX,
             body_turns: [2.0, 50.0],
-            practice: Practice::default(),
+            practice: DesignCode::default(),
             coil_steps: 200,
         }
     }

@@ -9,11 +9,11 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, ascending, counted, within, within_computed};
 use crate::spring::helical::compression::{
-    CompressionSpring, CompressionSpringSpec, Ends, LONGEST, RECOMMENDED, Seats, Service, Setting,
-    Turns, en_least_gap,
+    CoilEnds, CompressionSpring, CompressionSpringSpec, EndFixity, LONGEST, Presetting,
+    RECOMMENDED, Service, Turns, en_least_gap,
 };
-use crate::spring::helical::fatigue::{Criterion, Cycle, Endurance, Surface};
-use crate::spring::helical::helix::{CoilDiameter, Curvature, Practice, rate};
+use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSurface};
+use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, DesignCode, rate};
 use crate::spring::sizing::shortfall::{Miss, Misses, ROUNDING, Rejection, Shortfall, Tally};
 use crate::spring::wire::types::Wire;
 use crate::units::MM;
@@ -26,7 +26,7 @@ const MOST_STEPS: usize = 10_000;
 
 /// What a compression spring shall do.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub enum Wanted {
+pub enum SizingTarget {
     /// A rate, starting from a force.
     Rate {
         /// Force for a change of length, N/m: 1e-3 to 1e7.
@@ -51,9 +51,9 @@ pub struct LifeDemand {
     /// Number of cycles over the whole travel.
     pub cycles: f64,
     /// Surface of the wire.
-    pub surface: Surface,
+    pub surface: WireSurface,
     /// How the mean stress counts.
-    pub criterion: Criterion,
+    pub criterion: FatigueCriterion,
     /// Least safety against breaking: 0.1 to 100.
     pub safety: f64,
 }
@@ -114,7 +114,7 @@ pub struct CompressionDemand {
     /// Wires to try, each in every diameter in which it is sold.
     pub wires: Vec<Wire>,
     /// What it shall do.
-    pub wanted: Wanted,
+    pub wanted: SizingTarget,
     /// How far it is compressed in use, m.
     pub travel: f64,
     /// The hole that it must fit into even when pressed solid, m, if there is one.
@@ -126,25 +126,25 @@ pub struct CompressionDemand {
     /// The longest it may be when pressed solid, m.
     pub longest_solid: Option<f64>,
     /// How its ends are held; `None` if it is guided all along and cannot buckle.
-    pub seats: Option<Seats>,
+    pub seats: Option<EndFixity>,
     /// How long it shall last; `None` if it is moved seldom.
     pub life: Option<LifeDemand>,
     /// Least and greatest spring index.
     pub index: [f64; 2],
     /// Fewest and most active turns.
     pub active_turns: [f64; 2],
-    /// Least clash allowance at the end of the travel. By [`Practice::En13906`] the gaps that EN 13906-1 asks for are kept as well.
+    /// Least clash allowance at the end of the travel. By [`DesignCode::En13906`] the gaps that EN 13906-1 asks for are kept as well.
     pub clash_allowance: f64,
     /// Least safety against yielding when pressed solid.
     pub solid_safety: f64,
     /// How the ends are made.
-    pub ends: Ends,
+    pub ends: CoilEnds,
     /// Whether the set is removed.
-    pub setting: Setting,
+    pub setting: Presetting,
     /// Whose curvature factor.
-    pub curvature: Curvature,
+    pub curvature: CurvatureFactor,
     /// Whose rules.
-    pub practice: Practice,
+    pub practice: DesignCode,
     /// How many coil diameters to try for each wire diameter: 2 to 10,000.
     pub coil_steps: usize,
     /// How many numbers of turns to try for each coil where the rate is free: 2 to 10,000.
@@ -237,7 +237,7 @@ impl CompressionDemand {
     /// What is wanted, with the limits that Shigley recommends ([`RECOMMENDED`]), squared and ground ends between plates, as wound, no limit of room and no
     /// life asked for.
     #[must_use]
-    pub fn new(wires: Vec<Wire>, wanted: Wanted, travel: f64) -> Self {
+    pub fn new(wires: Vec<Wire>, wanted: SizingTarget, travel: f64) -> Self {
         Self {
             wires,
             wanted,
@@ -246,16 +246,16 @@ impl CompressionDemand {
             rod: None,
             longest_free: None,
             longest_solid: None,
-            seats: Some(Seats::FixedFixed),
+            seats: Some(EndFixity::FixedFixed),
             life: None,
             index: RECOMMENDED.index,
             active_turns: RECOMMENDED.active_turns,
             clash_allowance: RECOMMENDED.clash_allowance,
             solid_safety: RECOMMENDED.solid_safety,
-            ends: Ends::SquaredGround,
-            setting: Setting::default(),
-            curvature: Curvature::default(),
-            practice: Practice::default(),
+            ends: CoilEnds::SquaredGround,
+            setting: Presetting::default(),
+            curvature: CurvatureFactor::default(),
+            practice: DesignCode::default(),
             coil_steps: 200,
             turn_steps: 25,
             rank_by: RankBy::default(),
@@ -276,11 +276,11 @@ impl CompressionDemand {
     ///
     /// # Example
     /// ```
-    /// use yokewright::spring::{CompressionDemand, Wanted, Wire};
+    /// use yokewright::spring::{CompressionDemand, SizingTarget, Wire};
     /// use yokewright::units::MM;
     ///
     /// // 20 N at rest, 2 N/mm more over 15 mm, in a tube of 20 mm.
-    /// let wanted = Wanted::Rate { rate: 2000.0, preload: 20.0, start_length: None };
+    /// let wanted = SizingTarget::Rate { rate: 2000.0, preload: 20.0, start_length: None };
     /// let demand = CompressionDemand {
     ///     bore: Some(20.0 * MM),
     ///     ..CompressionDemand::new(vec![Wire::named("EN 10270-1 SM")?], wanted, 15.0 * MM)
@@ -311,7 +311,7 @@ impl CompressionDemand {
         length("travel of the spring", self.travel)?;
         let force = |quantity, value| within(quantity, value, FORCE_RANGE[0], FORCE_RANGE[1], "N");
         match self.wanted {
-            Wanted::Rate {
+            SizingTarget::Rate {
                 rate,
                 preload,
                 start_length,
@@ -325,7 +325,7 @@ impl CompressionDemand {
                     within_computed(quantity, travel, shortest, start, "m")?;
                 }
             }
-            Wanted::Force {
+            SizingTarget::Force {
                 force: wanted,
                 length: at,
             } => {
@@ -365,8 +365,8 @@ impl CompressionDemand {
     fn least_gap(&self, d: f64, mean: f64, turns: f64, deflection: f64) -> f64 {
         let gap = self.clash_allowance * deflection;
         match self.practice {
-            Practice::Shigley => gap,
-            Practice::En13906 => {
+            DesignCode::Shigley => gap,
+            DesignCode::En13906 => {
                 let service = match self.life {
                     None => Service::Static,
                     Some(_) => Service::Dynamic,
@@ -410,7 +410,7 @@ impl CompressionDemand {
                 self.try_coil(&candidate, &life, &mut part);
             };
             match self.wanted {
-                Wanted::Rate {
+                SizingTarget::Rate {
                     rate: wanted,
                     preload,
                     start_length,
@@ -420,7 +420,7 @@ impl CompressionDemand {
                     let free = start_length.map(|length| length + start);
                     attempt(turns, [start, start + self.travel], free);
                 }
-                Wanted::Force { force, length } => {
+                SizingTarget::Force { force, length } => {
                     let [few, many] = self.active_turns;
                     for i in 0..self.turn_steps {
                         let turns = spread(few, many, i, self.turn_steps);

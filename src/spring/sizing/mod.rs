@@ -5,5 +5,5 @@ pub(super) mod compression;
 pub(super) mod shortfall;
 
 pub use coils::{ExtensionDemand, SizedExtension, SizedTorsion, TorsionDemand};
-pub use compression::{CompressionDemand, LifeDemand, RankBy, SizedSpring, Sizing, Wanted};
+pub use compression::{CompressionDemand, LifeDemand, RankBy, SizedSpring, Sizing, SizingTarget};
 pub use shortfall::{Miss, Rejection, Shortfall};

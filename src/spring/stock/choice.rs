@@ -351,7 +351,7 @@ struct Figures {
 }
 
 /// An arrangement that fits.
-struct Found {
+struct LayoutCandidate {
     score: f64,
     /// Which arrangement of those to try, and which springs of the list: decides between equals.
     order: (usize, [usize; 2]),
@@ -360,7 +360,7 @@ struct Found {
     figures: Figures,
 }
 
-impl Found {
+impl LayoutCandidate {
     fn choice(&self, list: &[StockSpring]) -> Option<StockChoice> {
         let (springs, lengths) = match self.arrangement {
             Arrangement::Single => (1, 1),
@@ -391,7 +391,7 @@ impl Found {
 struct Search<'a> {
     demand: &'a StockDemand,
     tally: Tally,
-    found: Vec<Found>,
+    found: Vec<LayoutCandidate>,
 }
 
 impl<'a> Search<'a> {
@@ -460,7 +460,7 @@ impl<'a> Search<'a> {
             return;
         }
         self.tally.accept();
-        self.found.push(Found {
+        self.found.push(LayoutCandidate {
             score: departure + 0.01 * (placed.len() - 1) as f64,
             order: (turn, [one.number, two.number]),
             arrangement,

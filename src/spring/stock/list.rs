@@ -9,8 +9,8 @@ use serde::Serialize;
 use crate::error::{Error, Result, counted, echo, within_computed};
 use crate::spring::helical::coil::Coil;
 use crate::spring::helical::extension;
-use crate::spring::helical::helix::{CoilDiameter, Curvature, stress_per_force};
-use crate::spring::law::linear::{StraightSpring, StraightSpringSpec, Works};
+use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, stress_per_force};
+use crate::spring::law::linear::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 use crate::units::MM;
 
@@ -162,7 +162,7 @@ pub struct StockSpring {
     outer_diameter: f64,
     /// Deflection at its limit, m.
     greatest_deflection: f64,
-    law: StraightSpring,
+    law: LinearSpring,
     wear: Option<Wear>,
 }
 
@@ -223,7 +223,7 @@ impl StockSpring {
 
     /// What it does between two points.
     #[must_use]
-    pub fn line_spring(&self) -> StraightSpring {
+    pub fn line_spring(&self) -> LinearSpring {
         self.law
     }
 
@@ -598,10 +598,18 @@ impl Row<'_> {
         let deflection = within_computed(quantity, limit_deflection, 1e-6, 10.0, "m");
         let greatest_deflection = check(limit, deflection)?;
         let (works, shortest, longest) = match format.kind {
-            StockKind::Extension => (Works::Above, None, Some(free_length + greatest_deflection)),
-            StockKind::Compression => (Works::Below, Some(free_length - greatest_deflection), None),
+            StockKind::Extension => (
+                SpringAction::Above,
+                None,
+                Some(free_length + greatest_deflection),
+            ),
+            StockKind::Compression => (
+                SpringAction::Below,
+                Some(free_length - greatest_deflection),
+                None,
+            ),
         };
-        let law = StraightSpring::new(StraightSpringSpec {
+        let law = LinearSpring::new(LinearSpringSpec {
             rate,
             free_length,
             initial_tension,
@@ -693,7 +701,8 @@ impl Row<'_> {
 /// Stresses of a spring of which only the wire and the outer diameter are known; of hooks the usual shape is taken.
 fn wear(wire: &Wire, d: f64, outer: f64, kind: StockKind) -> Result<Wear> {
     let coil = Coil::new(wire, d, CoilDiameter::Outer(outer), 1.0)?;
-    let shear = Curvature::Bergstraesser.raw_factor(coil.index()) * stress_per_force(d, coil.mean);
+    let shear =
+        CurvatureFactor::Bergstraesser.raw_factor(coil.index()) * stress_per_force(d, coil.mean);
     let hook = || extension::stresses_per_newton(&coil, 0.5 * coil.mean, 2.0 * d).hook_bending;
     Ok(Wear {
         wire: wire.clone(),

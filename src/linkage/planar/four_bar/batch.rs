@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::linkage::planar::four_bar::place::{Lengths, place};
 use crate::linkage::planar::four_bar::{Branch, FourBar};
-use crate::linkage::{MAX_ANGLE, SHARED, STRETCH, Transfers, Travel, until_stopped};
+use crate::linkage::{MAX_ANGLE, Range, SHARED, STRETCH, Transfers, until_stopped};
 use crate::numeric::simd::dispatch::{Loop, dispatch};
 use crate::numeric::simd::lanes::{atan2, cos_sin, select};
 use crate::parallel;
@@ -36,7 +36,7 @@ pub struct FourBarSolutions {
 
 /// Angles along a sweep without jumps, rad, in the order asked for; NaN where the linkage does not close.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Track {
+pub struct BranchTrack {
     /// Direction from the crank joint to the rocker joint.
     pub coupler: Vec<f64>,
     /// Direction from the rocker pivot to the rocker joint.
@@ -46,10 +46,10 @@ pub struct Track {
 }
 
 /// Which stretch an angle lies in or next to, and in which turn; all angles are in one if there are no limits.
-fn nearest_stretch(stretches: &[Travel], angle: f64) -> (usize, f64) {
+fn nearest_stretch(stretches: &[Range], angle: f64) -> (usize, f64) {
     let mut nearest = (f64::INFINITY, (0, 0.0));
     for (number, stretch) in stretches.iter().enumerate() {
-        let middle = 0.5 * (stretch.from + stretch.to);
+        let middle = 0.5 * (stretch.lower + stretch.upper);
         let turns = ((angle - middle) / TAU).round();
         let beyond = (angle - turns * TAU - middle).abs() - 0.5 * stretch.length();
         if beyond < nearest.0 {
@@ -97,7 +97,7 @@ impl FourBar {
     /// [`FourBarClass::ChangePoint`](crate::linkage::planar::four_bar::FourBarClass::ChangePoint)), where the branches meet, another sweep may be
     /// possible too.
     #[must_use]
-    pub fn track(&self, crank_angles: &[f64], branch: Branch) -> Track {
+    pub fn track(&self, crank_angles: &[f64], branch: Branch) -> BranchTrack {
         let stretches = self.stretches();
         let mut here = None;
         let found: Vec<_> = until_stopped(crank_angles)
@@ -117,7 +117,7 @@ impl FourBar {
                 .map(|angles| angles.map_or(f64::NAN, |angles| angles[i]))
                 .collect()
         };
-        Track {
+        BranchTrack {
             coupler: part(0),
             rocker: part(1),
             valid: found.iter().map(Option::is_some).collect(),

@@ -10,7 +10,7 @@ use crate::error::{Error, Result};
 use crate::linkage::planar::four_bar::in_line::signed_least;
 use crate::linkage::planar::four_bar::place::{Lengths, place};
 use crate::linkage::planar::four_bar::{Branch, FourBar, FourBarPose, Links};
-use crate::linkage::{Travel, angle_opposite, check_angle};
+use crate::linkage::{Range, angle_opposite, check_angle};
 use crate::units::DEG;
 
 /// The least transmission angle of a linkage that shall not bind, rad: 40 degrees (H. Alt 1932; K. H. Hunt; Norton, *Design of Machinery*,
@@ -126,18 +126,21 @@ impl FourBar {
     /// and ground, and equal coupler and rocker, the branches end at 0, where the crank joint lies on the rocker pivot
     /// and the rocker may point anywhere: the whole turn is then given as 0 to 2 pi.
     #[must_use]
-    pub fn crank_travel(&self) -> Vec<Travel> {
+    pub fn crank_travel(&self) -> Vec<Range> {
         let stretches = self.stretches();
         if stretches.is_empty() {
-            vec![Travel::FULL_TURN]
+            vec![Range::FULL_TURN]
         } else {
             stretches
         }
     }
 
     /// The stretches within which the crank must stay; none if it turns around.
-    pub(in crate::linkage) fn stretches(&self) -> Vec<Travel> {
-        let stretch = |from, to| Travel { from, to };
+    pub(in crate::linkage) fn stretches(&self) -> Vec<Range> {
+        let stretch = |from, to| Range {
+            lower: from,
+            upper: to,
+        };
         if let Some(angle) = self.lengths.only_angle() {
             return vec![stretch(angle, angle)];
         }
@@ -165,17 +168,17 @@ impl FourBar {
     /// Continuous, so that a stretch may reach beyond pi. Its ends are dead centers: either kind can end the travel of
     /// the rocker. It is the full turn where the rocker follows the crank around.
     #[must_use]
-    pub fn rocker_travel(&self, branch: Branch) -> Vec<Travel> {
+    pub fn rocker_travel(&self, branch: Branch) -> Vec<Range> {
         let stretches = self.stretches();
         let Lengths { ground, crank, .. } = self.lengths;
         if stretches.is_empty() && crank > ground {
-            return vec![Travel::FULL_TURN];
+            return vec![Range::FULL_TURN];
         }
         let dead_centers = self.dead_centers();
-        let on_pivot = |stretch: &Travel, end: f64| {
+        let on_pivot = |stretch: &Range, end: f64| {
             self.lengths.passes_rocker_pivot() && (end == 0.0 || stretch.length() == TAU)
         };
-        let travel = |stretch: Travel| {
+        let travel = |stretch: Range| {
             // Extremes are where the rocker turns back, at change points, where it may do so on either branch, and at
             // the ends.
             let turning = dead_centers.iter().filter_map(|dead| {
@@ -185,7 +188,7 @@ impl FourBar {
                 (at_limit || dead.pose.branch == branch)
                     .then(|| self.rocker_near(angle, branch, at_limit))
             });
-            let ends = [(stretch.from, -FRAC_PI_2), (stretch.to, FRAC_PI_2)];
+            let ends = [(stretch.lower, -FRAC_PI_2), (stretch.upper, FRAC_PI_2)];
             let ends = ends.map(|(end, diagonal)| {
                 if on_pivot(&stretch, end) {
                     // The diagonal vanishes square to the ground line, coupler and rocker square to it.
@@ -194,7 +197,7 @@ impl FourBar {
                     self.rocker_near(end, branch, !stretches.is_empty())
                 }
             });
-            Travel::over(turning.chain(ends))
+            Range::over(turning.chain(ends))
         };
         self.crank_travel().into_iter().map(travel).collect()
     }
