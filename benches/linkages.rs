@@ -7,7 +7,7 @@ use std::hint::black_box;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use nalgebra::{Point3, Vector3};
 use yokewright::linkage::{
-    Arm, BallRod, Branch, FourBar, FourBarGoal, Pedal, PedalMember, PedalPair, fit_four_bar,
+    Arm, BallRod, Branch, FourBar, FourBarDemand, Pedal, PedalMember, PedalPair, search_four_bars,
 };
 
 fn four_bar() -> FourBar {
@@ -61,9 +61,9 @@ fn solve(c: &mut Criterion) {
 }
 
 fn synthesis(c: &mut Criterion) {
-    let goal = FourBarGoal::ratio(1.5, -0.5, 0.5, 0.1).expect("a plausible goal");
+    let goal = FourBarDemand::ratio(1.5, -0.5, 0.5, 0.1).expect("a plausible goal");
     c.bench_function("four-bar fitted to a ratio, 16 starts", |b| {
-        b.iter(|| fit_four_bar(black_box(&goal)))
+        b.iter(|| search_four_bars(black_box(&goal)))
     });
 }
 

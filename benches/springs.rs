@@ -8,7 +8,8 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use yokewright::spring::{
     Arrangement, CompressionDemand, ExtensionDemand, FatigueCriterion as MeanStress, LifeDemand,
     SizingTarget, StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity,
-    TorsionDemand, Wire, WireSurface,
+    TorsionDemand, Wire, WireSurface, search_compression_springs, search_extension_springs,
+    search_stock, search_torsion_springs,
 };
 use yokewright::units::{DEG, MM};
 
@@ -48,9 +49,11 @@ fn sizing(c: &mut Criterion) {
     };
     for (name, wanted) in [("a rate", rate), ("a force at a length", force)] {
         let demand = demand(wanted, 100_000);
-        let sizing = demand.search().expect("a demand that makes sense");
+        let sizing = search_compression_springs(&demand).expect("a demand that makes sense");
         assert!(sizing.tried >= 100_000 && sizing.fitting > 0);
-        group.bench_function(name, |b| b.iter(|| black_box(&demand).search()));
+        group.bench_function(name, |b| {
+            b.iter(|| search_compression_springs(black_box(&demand)))
+        });
     }
     group.finish();
 }
@@ -78,10 +81,14 @@ fn coils(c: &mut Criterion) {
         arbor: Some(8.0 * MM),
         ..TorsionDemand::new(wires(), 0.6, 0.2, 50.0 * DEG)
     };
-    assert!(extension.search().is_ok_and(|found| found.fitting > 0));
-    assert!(torsion.search().is_ok_and(|found| found.fitting > 0));
-    group.bench_function("extension", |b| b.iter(|| black_box(&extension).search()));
-    group.bench_function("torsion", |b| b.iter(|| black_box(&torsion).search()));
+    assert!(search_extension_springs(&extension).is_ok_and(|found| found.fitting > 0));
+    assert!(search_torsion_springs(&torsion).is_ok_and(|found| found.fitting > 0));
+    group.bench_function("extension", |b| {
+        b.iter(|| search_extension_springs(black_box(&extension)))
+    });
+    group.bench_function("torsion", |b| {
+        b.iter(|| search_torsion_springs(black_box(&torsion)))
+    });
     group.finish();
 }
 
@@ -129,14 +136,12 @@ fn stock(c: &mut Criterion) {
         life: Some(LIFE),
         arrangements: vec![Arrangement::Parallel],
     };
-    assert!(
-        demand
-            .choose(&list)
-            .is_ok_and(|found| found.tried > 100_000)
-    );
+    assert!(search_stock(&list, &demand).is_ok_and(|found| found.tried > 100_000));
     let mut group = c.benchmark_group("stock list, 1e5 pairs");
     group.sample_size(20);
-    group.bench_function("parallel", |b| b.iter(|| black_box(&demand).choose(&list)));
+    group.bench_function("parallel", |b| {
+        b.iter(|| search_stock(&list, black_box(&demand)))
+    });
     group.finish();
 }
 

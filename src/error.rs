@@ -301,7 +301,7 @@ pub enum Error {
         /// Input angle, rad.
         angle: f64,
     },
-    /// Of all the parts that were tried none fits.
+    /// Of all the candidates of a search none fits; see [`SearchResult::best`](crate::search::SearchResult::best).
     #[error(
         "none of the {tried} {what} tried fits; the nearest fails in {quantity}: {} {unit} where the limit is {} {unit}", about(*value), tidy(*limit)
     )]
@@ -359,33 +359,6 @@ pub enum Error {
     /// An [`Observer`](crate::Observer) asked to stop.
     #[error("stopped before the end, as asked")]
     Stopped,
-    /// The search found nothing within its bounds that meets its limits.
-    #[error(
-        "no arm from {} to {} mm with a gap from {} to {} mm gives an unclipped sweep straight within {} % of span; \
-         the nearest is arm {} mm, gap {} mm: {} % of span, {} % of the throw clipped",
-        tidy(*arm_min / units::MM), tidy(*arm_max / units::MM), tidy(*gap_min / units::MM), tidy(*gap_max / units::MM),
-        tidy(*limit_percent), about(*arm / units::MM), about(*gap / units::MM), about(*linearity_percent), about(*clipped_percent)
-    )]
-    NothingFound {
-        /// Shortest arm searched, m.
-        arm_min: f64,
-        /// Longest arm searched, m.
-        arm_max: f64,
-        /// Smallest gap searched, m.
-        gap_min: f64,
-        /// Largest gap searched, m.
-        gap_max: f64,
-        /// Largest independent linearity allowed, percent of span.
-        limit_percent: f64,
-        /// Arm of the least bad candidate, m.
-        arm: f64,
-        /// Gap of the least bad candidate, m.
-        gap: f64,
-        /// Its independent linearity, percent of span.
-        linearity_percent: f64,
-        /// Its clipped part, percent of the throw.
-        clipped_percent: f64,
-    },
 }
 
 /// What the user may have meant, as a phrase that follows the error.
@@ -464,7 +437,7 @@ fn tidied(value: f64) -> f64 {
 }
 
 /// A value as people write it: no more digits than were given, six where it was calculated.
-fn tidy(value: f64) -> String {
+pub(crate) fn tidy(value: f64) -> String {
     beside(value, &[])
 }
 
@@ -529,7 +502,7 @@ fn span(min: usize, max: usize) -> String {
 }
 
 /// A value to three digits, for what is only known or needed roughly.
-fn about(value: f64) -> String {
+pub(crate) fn about(value: f64) -> String {
     written(format!("{value:.2e}").parse().unwrap_or(value))
 }
 

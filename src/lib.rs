@@ -7,6 +7,7 @@ mod numeric;
 pub mod observer;
 mod parallel;
 pub mod pose;
+pub mod search;
 pub mod source;
 mod stored;
 pub mod units;

@@ -1,13 +1,14 @@
 //! One control from hand to count: magnets, pivot, sensor and converter in a row.
 //!
 //! [`Axis`] is the general arrangement in space, [`ArmLayout`] the usual one (a block on an arm, a sensor facing it), [`Sweep`] the curve
-//! angle -> flux density -> volts -> counts, [`AxisFigures`] what the curve amounts to, [`search_layout`] the best arm and gap.
+//! angle -> flux density -> volts -> counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
 
 mod arrangement;
 mod control;
 mod curve;
 mod figures;
 mod linearity;
+pub mod requirement;
 mod search;
 mod sweep;
 
@@ -16,5 +17,5 @@ pub use arrangement::{ArmLayout, ArmLayoutSpec, MagnetSide};
 pub use control::{Axis, AxisSpec, Moving};
 pub use figures::AxisFigures;
 pub use linearity::{Linearity, linearity};
-pub use search::{LayoutCandidate, LayoutDemand, search_layout};
+pub use search::{LayoutCandidate, LayoutDemand, search_layouts};
 pub use sweep::Sweep;

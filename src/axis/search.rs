@@ -2,10 +2,12 @@
 
 use crate::axis::curve::Curve;
 use crate::axis::sweep::clearance;
-use crate::axis::{ArmLayout, Axis, AxisFigures, Moving};
+use crate::axis::{ArmLayout, Axis, AxisFigures, Moving, requirement};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
 use crate::observer;
+use crate::search::{SearchResult, Shortfall, Shortfalls, Tally};
+use crate::units::DEG;
 
 /// Cells of the first, coarse steps over the bounds of arm and of gap, and of the finer ones around the best so far.
 const COARSE: [usize; 2] = [40, 24];
@@ -16,7 +18,7 @@ const ROUNDS: usize = 6;
 /// its candidate was judged on.
 const POINTS: usize = 3;
 
-/// What to search: the widest unclipped straight sweep over arm length and gap.
+/// What is wanted of a layout: the widest straight sweep over arm length and gap that does not clip.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LayoutDemand {
     /// Everything but arm and gap is taken from here.
@@ -39,17 +41,16 @@ pub struct LayoutDemand {
     pub moving: Moving,
 }
 
-/// The result of a search.
+/// A layout that a search found, or tried.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LayoutCandidate {
     layout: ArmLayout,
     axis: Axis,
     figures: AxisFigures,
-    evaluations: usize,
 }
 
 impl LayoutCandidate {
-    /// The layout with the arm and gap found.
+    /// The layout with its arm and gap.
     #[must_use]
     pub fn layout(&self) -> &ArmLayout {
         &self.layout
@@ -66,12 +67,6 @@ impl LayoutCandidate {
     pub fn figures(&self) -> &AxisFigures {
         &self.figures
     }
-
-    /// How many arrangements were tried.
-    #[must_use]
-    pub fn evaluations(&self) -> usize {
-        self.evaluations
-    }
 }
 
 /// One arrangement tried.
@@ -81,10 +76,8 @@ struct Candidate {
     gap: f64,
     /// Span of the output over the range between the rails, less the independent linearity; higher is better.
     merit: f64,
-    /// 0 if every limit is met, else how badly they are missed.
+    /// 0 if every limit is kept, else by what share the worst is missed.
     excess: f64,
-    linearity: f64,
-    clipped: f64,
 }
 
 impl Candidate {
@@ -97,19 +90,19 @@ impl Candidate {
     }
 }
 
-/// Finds the arm and the gap that give the widest sweep that neither clips nor bends more than allowed.
+/// The arm and the gap that give the widest sweep that neither clips nor bends more than allowed: the best one, or none.
 ///
 /// Steps over the arm, for each of them steps over the gap, and finer steps around the best: no derivatives, no random
 /// numbers, the same answer every time. The gap is settled for each arm on its own because the best arrangements lie
 /// along a narrow crest, where the sweep just reaches a rail, and only on the crest can one arm be compared with
 /// another. Merit is the part of the sensor's output range that is swept less the independent linearity, so of two
-/// equally wide sweeps the straighter wins. Arrangements that collide are left out.
+/// equally wide sweeps the straighter wins. Of arrangements that collide nothing else is judged.
 ///
 /// # Errors
-/// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order; [`Error::NothingFound`], with
-/// the least bad arrangement, if none meets the limits; [`Error::Collision`] if all collide.
-pub fn search_layout(search: &LayoutDemand) -> Result<LayoutCandidate> {
-    for (quantity, [lower, upper]) in [("arm bounds", search.arm), ("gap bounds", search.gap)] {
+/// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order; [`Error::OutOfRange`] for a
+/// linearity or a headroom that makes no sense. That no arrangement keeps the limits is no error here; [`SearchResult::best`] makes it one.
+pub fn search_layouts(demand: &LayoutDemand) -> Result<SearchResult<LayoutCandidate>> {
+    for (quantity, [lower, upper]) in [("arm bounds", demand.arm), ("gap bounds", demand.gap)] {
         if lower > upper {
             return Err(Error::NotAscending {
                 quantity,
@@ -119,75 +112,29 @@ pub fn search_layout(search: &LayoutDemand) -> Result<LayoutCandidate> {
             });
         }
     }
-    within("allowed linearity", search.linearity, 1e-6, 1.0, "of span")?;
+    within("allowed linearity", demand.linearity, 1e-6, 1.0, "of span")?;
     within(
         "headroom",
-        search.headroom,
+        demand.headroom,
         0.0,
         0.49,
         "of the output range",
     )?;
     // Bounds that no layout may have are refused here, not skipped below.
-    search.layout.with(search.arm[0], search.gap[0])?;
-    search.layout.with(search.arm[1], search.gap[1])?;
+    demand.layout.with(demand.arm[0], demand.gap[0])?;
+    demand.layout.with(demand.arm[1], demand.gap[1])?;
 
-    let mut scan = Scan {
-        search,
-        // Stands only until the first arrangement is refused or accepted.
-        refusal: Error::Collision { angle_deg: 0.0 },
-        evaluations: 0,
-    };
-    let best = zoom(search.arm, COARSE[0], |arm| {
-        zoom(search.gap, COARSE[1], |gap| scan.candidate(arm, gap))
+    let mut tally = Tally::default();
+    let best = zoom(demand.arm, COARSE[0], |arm| {
+        zoom(demand.gap, COARSE[1], |gap| {
+            observer::check()?;
+            demand.try_arrangement(arm, gap, &mut tally)
+        })
     })?;
-    match best {
-        Some(best) if best.excess == 0.0 => {
-            let layout = search.layout.with(best.arm, best.gap)?;
-            let axis = search.axis(&layout)?;
-            let figures = axis.figures(POINTS)?;
-            Ok(LayoutCandidate {
-                layout,
-                axis,
-                figures,
-                evaluations: scan.evaluations,
-            })
-        }
-        Some(best) => Err(Error::NothingFound {
-            arm_min: search.arm[0],
-            arm_max: search.arm[1],
-            gap_min: search.gap[0],
-            gap_max: search.gap[1],
-            limit_percent: 100.0 * search.linearity,
-            arm: best.arm,
-            gap: best.gap,
-            linearity_percent: 100.0 * best.linearity,
-            clipped_percent: 100.0 * best.clipped,
-        }),
-        None => Err(scan.refusal),
-    }
-}
-
-/// The state of a running search.
-struct Scan<'a> {
-    search: &'a LayoutDemand,
-    refusal: Error,
-    evaluations: usize,
-}
-
-impl Scan<'_> {
-    /// One arrangement; none where the parts collide.
-    fn candidate(&mut self, arm: f64, gap: f64) -> Result<Option<Candidate>> {
-        observer::check()?;
-        self.evaluations += 1;
-        match self.search.candidate(arm, gap) {
-            Ok(candidate) => Ok(Some(candidate)),
-            Err(error @ (Error::Collision { .. } | Error::OnEdge { .. })) => {
-                self.refusal = error;
-                Ok(None)
-            }
-            Err(error) => Err(error),
-        }
-    }
+    let best = best.filter(|best| best.excess == 0.0);
+    let found = best.map(|best| Ok((-best.merit, demand.design(best.arm, best.gap)?)));
+    let found = found.into_iter().collect::<Result<_>>()?;
+    Ok(tally.result("arrangements of arm and gap", found))
 }
 
 /// The best candidate of a stretch: even steps over it, then finer ones around the best so far.
@@ -229,7 +176,61 @@ impl LayoutDemand {
         )
     }
 
-    fn candidate(&self, arm: f64, gap: f64) -> Result<Candidate> {
+    fn design(&self, arm: f64, gap: f64) -> Result<LayoutCandidate> {
+        let layout = self.layout.with(arm, gap)?;
+        let axis = self.axis(&layout)?;
+        Ok(LayoutCandidate {
+            figures: axis.figures(POINTS)?,
+            layout,
+            axis,
+        })
+    }
+
+    /// One arrangement, counted; none where the parts collide.
+    fn try_arrangement(
+        &self,
+        arm: f64,
+        gap: f64,
+        tally: &mut Tally<LayoutCandidate>,
+    ) -> Result<Option<Candidate>> {
+        let (merit, shortfalls) = match self.judged(arm, gap) {
+            Ok(judged) => judged,
+            Err(error @ (Error::Collision { .. } | Error::OnEdge { .. })) => {
+                tally.reject(self.collided(&error).into(), || None);
+                return Ok(None);
+            }
+            Err(error) => return Err(error),
+        };
+        let excess = shortfalls.worst();
+        if shortfalls.is_empty() {
+            tally.accept();
+        } else {
+            tally.reject(shortfalls, || self.design(arm, gap).ok());
+        }
+        Ok(Some(Candidate {
+            arm,
+            gap,
+            merit,
+            excess,
+        }))
+    }
+
+    /// How far it turns up to a collision.
+    fn collided(&self, error: &Error) -> Shortfall {
+        let angle = match error {
+            Error::Collision { angle_deg } => angle_deg * DEG,
+            _ => 0.0,
+        };
+        let limit = if angle < 0.0 {
+            self.throw[0]
+        } else {
+            self.throw[1]
+        };
+        Shortfall::of_no_use(requirement::CLEARANCE, angle, limit)
+    }
+
+    /// The merit of an arrangement, and what it falls short in.
+    fn judged(&self, arm: f64, gap: f64) -> Result<(f64, Shortfalls)> {
         let axis = self.axis(&self.layout.with(arm, gap)?)?;
         clearance(&axis, POINTS)?;
         let mut curve = Curve::new(&axis, POINTS)?;
@@ -243,17 +244,19 @@ impl LayoutDemand {
         .map(|volts| self.sensor.flux_for(volts));
         // How far the unclipped output would go beyond the limits, in parts of the range.
         let over = curve.beyond(limits) * self.sensor.gain() / range;
-        let clipped = curve.clipped();
         let [lowest, highest] = curve.flux_range().map(|flux| self.sensor.held(flux));
         let linearity = curve.linearity_volts()?.map_or(1.0, |l| l.independent());
-        Ok(Candidate {
-            arm,
-            gap,
-            merit: (highest - lowest) / range - linearity,
-            excess: over + (linearity - self.linearity).max(0.0),
-            linearity,
-            clipped,
-        })
+        let mut shortfalls = Shortfalls::default();
+        // Exactly, as sweeps are judged, and as shares of their own.
+        for (requirement, value, limit) in [
+            (requirement::RANGE, over, 0.0),
+            (requirement::LINEARITY, linearity, self.linearity),
+        ] {
+            if value > limit {
+                shortfalls.push(Shortfall::by(requirement, value, limit, 1.0));
+            }
+        }
+        Ok(((highest - lowest) / range - linearity, shortfalls))
     }
 }
 

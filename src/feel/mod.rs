@@ -11,6 +11,7 @@ mod fit;
 mod gate;
 mod guidance;
 mod motion;
+pub mod requirement;
 
 pub use body::{Anchor, Bearing, Body, Coupling, Drive};
 pub use cam::{Cam, CamEnds, CamSpec};
@@ -23,7 +24,7 @@ pub use elements::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
 pub use equilibrium::{EquilibriumBand, EquilibriumKind, Way};
-pub use fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, TargetValue};
+pub use fit::{SpringChoice, SpringDemand, SpringFit, SpringLayout, TargetValue};
 pub use gate::{Equilibrium, SpringEnvelope};
 pub use guidance::{
     ControlKind, ControlMeasurements, FlyingQualityLevel, GRADIENT_SOURCE, GUIDANCE_CAVEAT,

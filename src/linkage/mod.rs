@@ -9,6 +9,7 @@ mod pedals;
 mod pivot;
 mod planar;
 mod range;
+pub mod requirement;
 mod rod;
 mod stick;
 mod transmission;
@@ -16,8 +17,8 @@ mod universal_joint;
 
 pub use arm::{Arm, Stud};
 pub use ball_rod::{
-    ArmLengths, Assembly, BallRod, BallRodAngles, BallRodDesign, BallRodFigures, BallRodGoal,
-    FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, find_ball_rods,
+    ArmLengths, Assembly, BallRod, BallRodAngles, BallRodDemand, BallRodDesign, BallRodFigures,
+    FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, search_ball_rods,
 };
 pub use lever::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
 pub use pedals::{
@@ -27,10 +28,10 @@ pub use pedals::{
 pub use pivot::Pivot;
 pub use planar::{
     Branch, BranchAngles, BranchTrack, CenteredFourBar, CouplerCurve, DeadCenter, DeadCenterKind,
-    FourBar, FourBarClass, FourBarFit, FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions,
+    FourBar, FourBarClass, FourBarDemand, FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions,
     Grashof, PointMotion, SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank,
     SliderCrankMotion, SliderCrankPose, TRANSMISSION_GOOD, TRANSMISSION_LIMIT, ThreePointFourBar,
-    chebyshev_spacing, fit_four_bar, freudenstein_ratios, three_point_four_bar,
+    chebyshev_spacing, freudenstein_ratios, search_four_bars, three_point_four_bar,
 };
 pub use range::Range;
 pub use rod::{Buckling, Rod, RodEnds, RodLoad, RodMaterial, RodSection};

@@ -3,6 +3,7 @@
 pub(crate) mod direction;
 pub(crate) mod elliptic;
 pub(crate) mod harmonics;
+pub(crate) mod least_squares;
 pub(crate) mod line;
 pub(crate) mod pair;
 pub(crate) mod pchip;

@@ -16,6 +16,7 @@ use crate::python::gate::sequence::Few;
 use crate::python::hall::{PyConverter, PyLinearHall};
 use crate::python::magnet::{PyMagnet, PyMagnetGroup};
 use crate::python::pose::PyPose;
+use crate::python::search::PySearchResult;
 
 /// A straight line: offset + slope x.
 #[pyclass(frozen, eq, module = "yokewright", name = "Line")]
@@ -658,13 +659,13 @@ impl PyAxisFigures {
     }
 }
 
-/// The result of search_layout.
+/// A layout that search_layouts found, or came near to.
 #[pyclass(frozen, module = "yokewright", name = "LayoutCandidate")]
 pub(super) struct PyLayoutCandidate(LayoutCandidate);
 
 #[pymethods]
 impl PyLayoutCandidate {
-    /// The layout with the arm and gap found.
+    /// The layout with its arm and gap.
     #[getter]
     fn layout(&self) -> PyArmLayout {
         PyArmLayout(self.0.layout().clone())
@@ -682,15 +683,12 @@ impl PyLayoutCandidate {
         PyAxisFigures(self.0.figures().clone())
     }
 
-    /// How many arrangements were tried.
-    #[getter]
-    fn evaluations(&self) -> usize {
-        self.0.evaluations()
-    }
-
     fn __repr__(&self) -> String {
         let spec = self.0.layout().spec();
-        format!("<Found arm {:?} m, gap {:?} m>", spec.arm, spec.gap)
+        format!(
+            "<LayoutCandidate arm {:?} m, gap {:?} m>",
+            spec.arm, spec.gap
+        )
     }
 }
 
@@ -700,7 +698,7 @@ impl PyLayoutCandidate {
 #[pyfunction]
 #[pyo3(signature = (layout, *, arm, gap, linearity, throw, sensor, converter, moving = "magnets", headroom = 0.0))]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(super) fn search_layout(
+pub(super) fn search_layouts(
     py: Python<'_>,
     layout: &PyArmLayout,
     arm: Few<2>,
@@ -711,8 +709,8 @@ pub(super) fn search_layout(
     converter: &PyConverter,
     moving: &str,
     headroom: f64,
-) -> PyResult<PyLayoutCandidate> {
-    let search = LayoutDemand {
+) -> PyResult<PySearchResult> {
+    let demand = LayoutDemand {
         layout: layout.0.clone(),
         arm: arm.into(),
         gap: gap.into(),
@@ -723,7 +721,6 @@ pub(super) fn search_layout(
         converter: converter.0.clone(),
         moving: moving.parse()?,
     };
-    Ok(PyLayoutCandidate(long(py, || {
-        axis::search_layout(&search)
-    })??))
+    let result = long(py, || axis::search_layouts(&demand))??;
+    PySearchResult::of(py, result, PyLayoutCandidate)
 }

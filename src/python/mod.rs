@@ -11,6 +11,7 @@ mod linkage;
 mod magnet;
 mod pose;
 mod rig;
+mod search;
 mod source;
 mod spring;
 
@@ -22,7 +23,7 @@ mod _core {
     #[pymodule_export]
     use crate::python::axis::{
         PyArmLayout, PyAxis, PyAxisFigures, PyLayoutCandidate, PyLine, PyLinearity, PySweep,
-        linearity, search_layout,
+        linearity, search_layouts,
     };
     #[pymodule_export]
     use crate::python::feel::control::{
@@ -50,13 +51,13 @@ mod _core {
     use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
     #[pymodule_export]
     use crate::python::linkage::ball_rod_search::{
-        PyBallRodDesign, PyBallRodFigures, PyFreeArm, find_ball_rods,
+        PyBallRodDesign, PyBallRodFigures, PyFreeArm, search_ball_rods,
     };
     #[pymodule_export]
     use crate::python::linkage::four_bar::{
         PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarFit, PyFourBarMotion, PyFourBarPose,
-        PyFourBarSolutions, PyThreePointFourBar, chebyshev_spacing, fit_four_bar, solve_four_bars,
-        three_point_four_bar,
+        PyFourBarSolutions, PyThreePointFourBar, chebyshev_spacing, search_four_bars,
+        solve_four_bars, three_point_four_bar,
     };
     #[pymodule_export]
     use crate::python::linkage::lever::{PyLever, PyStop, PyStopLoad, PyStoppedTravel};
@@ -97,15 +98,16 @@ mod _core {
     #[pymodule_export]
     use crate::python::rig::{PyAxisEvaluation, PyBrokenAxis, PyDesign, PyEvaluation, PyVerdict};
     #[pymodule_export]
+    use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};
+    #[pymodule_export]
     use crate::python::spring::coils::{
         PyExtensionLife, PyExtensionSpring, PyExtensionStresses, PySizedExtension, PySizedTorsion,
-        PySpringSearch, PyTorsionLife, PyTorsionSpring, PyTorsionState, size_extension_springs,
-        size_torsion_springs,
+        PyTorsionLife, PyTorsionSpring, PyTorsionState, search_extension_springs,
+        search_torsion_springs,
     };
     #[pymodule_export]
     use crate::python::spring::compression::{
-        PyCompressionSpring, PyEndurance, PyLifeVerdict, PyMiss, PyRejection, PySizedSpring,
-        PySizing, size_compression_springs,
+        PyCompressionSpring, PyEndurance, PyLifeVerdict, PySizedSpring, search_compression_springs,
     };
     #[pymodule_export]
     use crate::python::spring::law::{
@@ -113,7 +115,7 @@ mod _core {
         PyTorsionResponse,
     };
     #[pymodule_export]
-    use crate::python::spring::stock::{PyStockChoice, PyStockList, PyStockSpring};
+    use crate::python::spring::stock::{PyStockChoice, PyStockList, PyStockSpring, search_stock};
     #[pymodule_export]
     use crate::python::spring::wire::{PyAllowableShares, PyWire};
 

@@ -5,6 +5,7 @@
 
 mod helical;
 mod law;
+pub mod requirement;
 mod sizing;
 mod stock;
 mod wire;
@@ -22,12 +23,13 @@ pub use law::{
     TorsionResponse, TorsionSpringState,
 };
 pub use sizing::{
-    CompressionDemand, ExtensionDemand, LifeDemand, Miss, RankBy, Rejection, Shortfall,
-    SizedExtension, SizedSpring, SizedTorsion, Sizing, SizingTarget, TorsionDemand,
+    CompressionDemand, ExtensionDemand, LifeDemand, RankBy, SizedExtension, SizedSpring,
+    SizedTorsion, SizingTarget, TorsionDemand, search_compression_springs,
+    search_extension_springs, search_torsion_springs,
 };
 pub use stock::{
     Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockKind, StockList,
-    StockQuantity, StockSpring,
+    StockQuantity, StockSpring, search_stock,
 };
 pub use wire::{
     AllowableShares, ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireFamily,

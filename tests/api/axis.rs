@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
 use yokewright::axis::{
     ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, MagnetSide, Moving, linearity,
-    search_layout,
+    requirement, search_layouts,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::magnet::Sphere;
@@ -366,8 +366,9 @@ fn search() -> LayoutDemand {
 
 #[test]
 fn the_search_beats_its_neighbors() -> Result<()> {
-    let found = search_layout(&search())?;
-    let figures = found.figures();
+    let result = search_layouts(&search())?;
+    assert_eq!(result.found.len(), 1);
+    let figures = result.best()?.figures();
     assert_eq!(figures.clipped(), 0.0);
     let independent =
         |f: &yokewright::axis::AxisFigures| f.linearity_volts().expect("a span").independent();
@@ -416,7 +417,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
             sensor,
             ..search()
         };
-        let result = search_layout(&spec);
+        let result = search_layouts(&spec);
         let candidates = (0..=36).flat_map(|i| (0..=36).map(move |k| (i, k)));
         let best = candidates.filter_map(|(i, k)| {
             let arm = spec.arm[0] + (spec.arm[1] - spec.arm[0]) * f64::from(i) / 36.0;
@@ -436,7 +437,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
                 .then(|| figures.volts_span() / 4.5 - bend)
         });
         let best = best.fold(f64::NEG_INFINITY, f64::max);
-        match result {
+        match result.expect("a demand that makes sense").best() {
             Ok(layout) => {
                 found += 1;
                 let figures = layout.figures();
@@ -466,11 +467,11 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
 
 #[test]
 fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
-    let found = search_layout(&LayoutDemand {
+    let result = search_layouts(&LayoutDemand {
         headroom: 0.1,
         ..search()
     })?;
-    let span = found.figures().volts_span();
+    let span = result.best()?.figures().volts_span();
     // A tenth of 4.5 V kept free at each rail, and the upper one nearer to the quiescent 2.5 V: 2 x 1.75 V.
     assert!(span <= 3.5 + 1e-12 && span > 3.49, "{span}");
     Ok(())
@@ -478,20 +479,41 @@ fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
 
 #[test]
 fn a_search_that_finds_nothing_says_how_near_it_came() {
-    let message = text(search_layout(&LayoutDemand {
+    let result = search_layouts(&LayoutDemand {
         gap: [0.1 * MM, 0.2 * MM],
         linearity: 1e-4,
         ..search()
-    }));
-    let start = "no arm from 8 to 20 mm with a gap from 0.1 to 0.2 mm gives an unclipped sweep straight within 0.01 % of span; the nearest is arm ";
-    assert!(message.starts_with(start), "{message}");
-    // Three digits of each.
-    let digits = |word: &str| word.chars().filter(char::is_ascii_digit).count() <= 4;
+    });
+    let message = text(result.expect("a demand that makes sense").best());
+    let start = "none of the ";
+    let middle = " arrangements of arm and gap tried fits; the nearest fails in ";
     assert!(
-        message[start.len()..].split_whitespace().all(digits),
+        message.starts_with(start) && message.contains(middle),
         "{message}"
     );
-    assert!(message.contains("% of the throw clipped"), "{message}");
+}
+
+/// Of what collides everywhere nothing is found, and the arrangement that turns furthest before it collides is nearest.
+#[test]
+fn arrangements_that_all_collide() -> Result<()> {
+    let wide = LayoutDemand {
+        arm: [8.0 * MM, 8.0 * MM],
+        gap: [0.1 * MM, 0.2 * MM],
+        throw: [-1.5, 1.5],
+        ..search()
+    };
+    let result = search_layouts(&wide)?;
+    assert!(result.found.is_empty() && result.fitting == 0);
+    let [rejection] = result.rejected[..] else {
+        panic!("{result}")
+    };
+    assert_eq!(rejection.count, result.tried);
+    assert_eq!(rejection.nearest.requirement, requirement::CLEARANCE);
+    let nearest = result.nearest.as_ref().expect("none fits");
+    assert!(nearest.candidate.is_none());
+    assert_eq!(nearest.shortfalls, [rejection.nearest]);
+    assert!(rejection.nearest.value.abs() < 1.5 && rejection.nearest.limit.abs() == 1.5);
+    Ok(())
 }
 
 #[test]
@@ -499,7 +521,7 @@ fn search_bounds_are_checked() {
     let refused = |change: fn(&mut LayoutDemand)| {
         let mut spec = search();
         change(&mut spec);
-        text(search_layout(&spec))
+        text(search_layouts(&spec))
     };
     assert!(refused(|s| s.arm = [2.0, 1.0]).contains("arm bounds"));
     assert!(refused(|s| s.gap = [0.0, 2.0]).contains("gap = 2 m"));
@@ -585,12 +607,12 @@ fn the_angle_of_a_collision_is_told() {
 #[test]
 fn every_arrangement_tried_is_counted() -> Result<()> {
     let tried = |arm: [f64; 2], gap: [f64; 2]| {
-        let found = search_layout(&LayoutDemand {
+        let result = search_layouts(&LayoutDemand {
             arm: arm.map(|arm| arm * MM),
             gap: gap.map(|gap| gap * MM),
             ..search()
         })?;
-        Ok::<_, Error>(found.evaluations())
+        Ok::<_, Error>(result.tried)
     };
     // 41 arms, then six rounds of 9; for each of them 25 gaps, then six rounds of 9.
     assert_eq!(
@@ -612,25 +634,14 @@ fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
         gap: [0.5 * MM, 1.0 * MM],
         ..search()
     };
-    let Err(Error::NothingFound {
-        arm,
-        gap,
-        linearity_percent,
-        clipped_percent,
-        limit_percent,
-        arm_min,
-        arm_max,
-        gap_min,
-        gap_max,
-    }) = search_layout(&spec)
-    else {
-        panic!("nothing is to be found")
-    };
-    assert_eq!(
-        [[arm_min, arm_max], [gap_min, gap_max]],
-        [spec.arm, spec.gap]
+    let result = search_layouts(&spec)?;
+    assert!(result.found.is_empty() && result.fitting == 0);
+    let near = result.nearest.as_ref().expect("none fits");
+    let design = near.candidate.as_ref().expect("it can be built");
+    let (arm, gap) = (design.layout().spec().arm, design.layout().spec().gap);
+    assert!(
+        (spec.arm[0]..=spec.arm[1]).contains(&arm) && (spec.gap[0]..=spec.gap[1]).contains(&gap)
     );
-    assert_eq!(limit_percent, 1.0);
     let figures = |arm: f64, gap: f64| {
         common::layout()
             .with(arm, gap)?
@@ -642,11 +653,9 @@ fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
             )?
             .figures(101)
     };
-    let nearest = figures(arm, gap)?;
-    let bend = nearest.linearity_volts().expect("a span").independent();
-    assert!((linearity_percent - 100.0 * bend).abs() < 1e-6);
-    assert!((clipped_percent - 100.0 * nearest.clipped()).abs() < 1e-9);
-    assert!(clipped_percent > 1.0);
+    let own = figures(arm, gap)?;
+    assert!((own.clipped() - design.figures().clipped()).abs() < 1e-9);
+    assert!(own.clipped() > 0.01);
     // How far each arrangement misses its limits: beyond the rails, as a part of the range, and in linearity. 4.5 V are the
     // range, 25 V/T the sensitivity, -92 and +88 mT the rails.
     let excess = |arm: f64, gap: f64| {
@@ -654,9 +663,18 @@ fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
         let most = 0.5 * figures.flux_span();
         let over = (most - 0.088).max(most - 0.092).max(0.0) * 25.0 / 4.5;
         let bend = figures.linearity_volts().expect("a span").independent();
-        Ok::<_, Error>(over + (bend - 0.01).max(0.0))
+        Ok::<_, Error>(over.max(bend - 0.01))
     };
     let least = excess(arm, gap)?;
+    // The worst is told first, with its figure.
+    assert!((near.shortfalls[0].share - least).abs() < 1e-6, "{near:?}");
+    for shortfall in &near.shortfalls {
+        let expected = match shortfall.requirement {
+            requirement::RANGE => (least, 0.0),
+            _ => (own.linearity_volts().expect("a span").independent(), 0.01),
+        };
+        assert!((shortfall.value - expected.0).abs() < 1e-6 && shortfall.limit == expected.1);
+    }
     for i in 0..=12 {
         for k in 0..=6 {
             let other = excess(

@@ -1,9 +1,11 @@
 //! What callers of compression springs, their fatigue and their sizing rely on.
 
+use yokewright::search::SearchResult;
 use yokewright::spring::{
     CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring, CompressionSpringSpec,
     CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance, FatigueCriterion, Life, LifeDemand,
-    Presetting, RankBy, Shortfall, Sizing, SizingTarget, Turns, Wire, WireSurface,
+    Presetting, RankBy, SizedSpring, SizingTarget, Turns, Wire, WireSurface, requirement,
+    search_compression_springs,
 };
 use yokewright::units::MM;
 use yokewright::{Error, Result};
@@ -208,10 +210,10 @@ fn demand() -> CompressionDemand {
     }
 }
 
-fn search_with(change: impl FnOnce(&mut CompressionDemand)) -> Result<Sizing> {
+fn search_with(change: impl FnOnce(&mut CompressionDemand)) -> Result<SearchResult<SizedSpring>> {
     let mut demand = demand();
     change(&mut demand);
-    demand.search()
+    search_compression_springs(&demand)
 }
 
 /// The first found spring leads in what it is ranked by.
@@ -243,9 +245,9 @@ fn nothing_fits_says_why_and_by_how_much() {
     let reasons: Vec<_> = sizing
         .rejected
         .iter()
-        .map(|r| r.nearest.shortfall)
+        .map(|r| r.nearest.requirement)
         .collect();
-    assert!(reasons.contains(&Shortfall::Bore) && reasons.contains(&Shortfall::Rod));
+    assert!(reasons.contains(&requirement::BORE) && reasons.contains(&requirement::ROD));
     let counts: Vec<_> = sizing.rejected.iter().map(|r| r.count).collect();
     assert!(counts.is_sorted_by(|a, b| a >= b));
     let error = sizing.best().unwrap_err();

@@ -627,7 +627,9 @@ fn hostile_numbers() {
 /// Every long loop looks whether it shall stop.
 #[test]
 fn long_work_can_be_stopped() {
-    use yokewright::feel::{FitSpec, FreeResponseSpec, SpringChoice, SpringLayout, TargetValue};
+    use yokewright::feel::{
+        FreeResponseSpec, SpringChoice, SpringDemand, SpringLayout, TargetValue,
+    };
     use yokewright::{Error, Observer, Result};
     let control = lever(vec![
         twist(3.0),
@@ -646,7 +648,7 @@ fn long_work_can_be_stopped() {
         points: 11,
         rebound: 0.0,
     };
-    let fit = FitSpec {
+    let fit = SpringDemand {
         way: Way::FIRST,
         body: Body::Lever,
         on_body: corner(0.0),
@@ -672,7 +674,7 @@ fn long_work_can_be_stopped() {
         ("release", &|| done(control.release(&release).map(|_| ()))),
         ("spans", &|| done(control.line_spans(11).map(|_| ()))),
         ("balance", &|| done(control.balance(&[0.1]).map(|_| ()))),
-        ("fit", &|| done(control.fit_springs(&fit).map(|_| ()))),
+        ("fit", &|| done(control.search_springs(&fit).map(|_| ()))),
     ];
     for (name, call) in calls {
         assert_eq!(call(), Ok(()), "{name}");

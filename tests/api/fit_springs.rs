@@ -2,10 +2,9 @@
 //! brute force.
 
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::Error;
 use yokewright::feel::{
-    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, FitSpec, GRAVITY, MagnetPair,
-    SpringChoice, SpringFit, SpringLayout, TargetValue, Way,
+    Anchor, Bearing, Body, Control, ControlSpec, Drive, Element, GRAVITY, MagnetPair, SpringChoice,
+    SpringDemand, SpringFit, SpringLayout, TargetValue, Way, requirement,
 };
 use yokewright::magnet::{Block, MagnetGroup};
 use yokewright::spring::{
@@ -40,8 +39,8 @@ fn wanted(value: f64, tolerance: f64) -> Option<TargetValue> {
 }
 
 /// A pair of springs to the left and right of a lever or stick.
-fn pair(choices: Vec<LineSpring>) -> FitSpec {
-    FitSpec {
+fn pair(choices: Vec<LineSpring>) -> SpringDemand {
+    SpringDemand {
         way: Way::FIRST,
         body: Body::Lever,
         on_body: [corner(0.0, 0.0, 30.0), corner(0.0, 10.0, 120.0)],
@@ -57,9 +56,9 @@ fn pair(choices: Vec<LineSpring>) -> FitSpec {
 }
 
 /// The same on the other axis of a stick: x for y.
-fn across(spec: FitSpec) -> FitSpec {
+fn across(spec: SpringDemand) -> SpringDemand {
     let turned = |corners: [Point3<f64>; 2]| corners.map(|p| Point3::new(p.y, p.x, p.z));
-    FitSpec {
+    SpringDemand {
         way: Way::Inner(0.0),
         on_body: turned(spec.on_body),
         on_ground: turned(spec.on_ground),
@@ -90,7 +89,7 @@ fn built<'a>(control: &Control, fits: impl IntoIterator<Item = &'a SpringFit>) -
 
 /// The figures of a fit are those of the control that is built with it; every wanted value is met, and every spring
 /// keeps its limits over the whole gate.
-fn check(control: &Control, specs: &[FitSpec], fits: &[SpringFit]) {
+fn check(control: &Control, specs: &[SpringDemand], fits: &[SpringFit]) {
     let whole = built(control, fits);
     let before = control.spec().elements.len();
     for span in whole.line_spans(101).unwrap() {
@@ -218,7 +217,7 @@ fn no_spring_that_fits_is_lost() {
     for full in [2.0, 4.0, 7.0, 11.0, 16.0, 30.0, 60.0] {
         for steepness in [0.8, 0.95, 1.0, 1.1] {
             let gradient = steepness * full / (0.4 * STOP);
-            let demand = FitSpec {
+            let demand = SpringDemand {
                 on_body: [corner(0.0, 0.0, 30.0), corner(0.0, 0.0, 120.0)],
                 on_ground: [corner(0.0, 60.0, 70.0), corner(0.0, 150.0, 70.0)],
                 full_force: wanted(full, 0.04 * full),
@@ -243,16 +242,10 @@ fn no_spring_that_fits_is_lost() {
                     good.push(number);
                 }
             }
-            let answers = match control.fit_springs(&demand) {
-                Ok(answers) => answers,
-                Err(error) => {
-                    assert!(
-                        matches!(error, Error::NothingFits { tried: 80, .. }),
-                        "{error}"
-                    );
-                    vec![]
-                }
-            };
+            let result = control.search_springs(&demand).unwrap();
+            // Where nothing is found every spring was tried from every place.
+            assert!(result.tried == 80 || !result.found.is_empty(), "{result}");
+            let answers = result.found;
             for answer in &answers {
                 check(
                     &control,
@@ -281,11 +274,11 @@ fn limits_hold_over_the_whole_gate() {
     // Without a limit the corners of the gate stretch the spring by millimeters more than its own axis does.
     let control = stick(0.3, vec![]);
     for (free, full) in [(50.0, 12.0), (60.0, 10.0), (40.0, 13.0)] {
-        let demand = |longest: Option<f64>| FitSpec {
+        let demand = |longest: Option<f64>| SpringDemand {
             full_force: wanted(full, 0.3),
             ..pair(vec![spring(700.0, free, 0.0, longest)])
         };
-        let free_of_limits = control.fit_springs(&demand(None)).unwrap();
+        let free_of_limits = control.search_springs(&demand(None)).unwrap().found;
         let longest = |fit: &SpringFit| {
             let spans = built(&control, [fit]).line_spans(41).unwrap();
             spans.iter().map(|span| span.longest.0).fold(0.0, f64::max)
@@ -293,19 +286,18 @@ fn limits_hold_over_the_whole_gate() {
         // By and by less, until there is none.
         let mut limit = longest(&free_of_limits[0]);
         let mut found = 0;
-        let error = loop {
+        let none = loop {
             limit -= 0.5 * MM;
             let demand = demand(Some(limit / MM));
-            match control.fit_springs(&demand) {
-                Ok(fits) => {
-                    check(&control, std::slice::from_ref(&demand), &fits);
-                    found += 1;
-                }
-                Err(error) => break error,
+            let result = control.search_springs(&demand).unwrap();
+            if result.found.is_empty() {
+                break result;
             }
+            check(&control, std::slice::from_ref(&demand), &result.found);
+            found += 1;
         };
-        assert!(found > 5, "{free} {full}: {found} {error}");
-        assert!(matches!(error, Error::NothingFits { .. }), "{error}");
+        assert!(found > 5, "{free} {full}: {found} {none}");
+        assert!(none.nearest.is_some() && none.fitting == 0, "{none}");
     }
 }
 
@@ -325,17 +317,17 @@ fn two_pairs_at_once() {
             spring(1500.0, 45.0, 3.0, Some(120.0)),
         ]
     };
-    let pitch = FitSpec {
+    let pitch = SpringDemand {
         full_force: wanted(15.0, 0.3),
         ..pair(drawer())
     };
-    let roll = across(FitSpec {
+    let roll = across(SpringDemand {
         full_force: wanted(10.0, 0.3),
         gradient: wanted(100.0, 10.0),
         ..pair(drawer())
     });
     let specs = [pitch, roll];
-    let answers = control.fit_springs_together(&specs).unwrap();
+    let answers = control.search_springs_together(&specs).unwrap().found;
     assert!(!answers.is_empty() && answers.len() <= 4);
     let worst = |fits: &[SpringFit]| fits.iter().map(|fit| fit.miss).fold(0.0, f64::max);
     assert!(
@@ -356,15 +348,22 @@ fn two_pairs_at_once() {
     assert_eq!(combinations.len(), answers.len());
     // One after the other: the pitch pair alone is right alone, and off by twice its tolerance and more with the roll
     // pair.
-    let alone = control.fit_springs(&specs[0]).unwrap().remove(0);
+    let alone = control.search_springs(&specs[0]).unwrap().found.remove(0);
     check(&control, &specs[..1], std::slice::from_ref(&alone));
     let with_pitch = built(&control, [&alone]);
-    let then = with_pitch.fit_springs(&specs[1]).unwrap().remove(0);
+    let then = with_pitch
+        .search_springs(&specs[1])
+        .unwrap()
+        .found
+        .remove(0);
     let both = built(&control, [&alone, &then]);
     let pitch_force = *both.curve(Way::FIRST, 3).unwrap().force.last().unwrap();
     assert!((pitch_force - 15.0).abs() > 0.6, "{pitch_force}");
     // The same input gives the same answer.
-    assert_eq!(control.fit_springs_together(&specs).unwrap(), answers);
+    assert_eq!(
+        control.search_springs_together(&specs).unwrap().found,
+        answers
+    );
 }
 
 /// Springs of every kind: captured between collars on a driven body, a cord from a table, one that presses.
@@ -377,7 +376,7 @@ fn every_kind_of_spring() {
         ..lever(vec![]).spec().clone()
     })
     .unwrap();
-    let captured = FitSpec {
+    let captured = SpringDemand {
         body: Body::Driven(0),
         layout: SpringLayout::Single,
         choices: vec![SpringChoice::Captured {
@@ -389,7 +388,7 @@ fn every_kind_of_spring() {
         full_force: wanted(14.0, 0.5),
         ..pair(vec![])
     };
-    let fits = control.fit_springs(&captured).unwrap();
+    let fits = control.search_springs(&captured).unwrap().found;
     check(&control, std::slice::from_ref(&captured), &fits);
     let preload = fits[0].preload().unwrap();
     assert!((1.0..=60.0).contains(&preload));
@@ -408,12 +407,12 @@ fn every_kind_of_spring() {
         &[0.0, 9.0, 16.0],
         BelowTable::Refused,
     );
-    let table = FitSpec {
+    let table = SpringDemand {
         full_force: wanted(2.5, 0.1),
         ..pair(vec![cord.unwrap().into()])
     };
     let control = lever(vec![]);
-    let fits = control.fit_springs(&table).unwrap();
+    let fits = control.search_springs(&table).unwrap().found;
     check(&control, std::slice::from_ref(&table), &fits);
     assert_eq!(fits[0].preload(), None);
 
@@ -426,22 +425,22 @@ fn every_kind_of_spring() {
         longest: None,
     });
     // Pushing from beside it tips the lever over: the force is negative.
-    let pushing = FitSpec {
+    let pushing = SpringDemand {
         full_force: wanted(-1.0, 0.05),
         ..pair(vec![pressed.unwrap().into()])
     };
     let firm = lever(vec![twist(1.0)]);
-    let fits = firm.fit_springs(&pushing).unwrap();
+    let fits = firm.search_springs(&pushing).unwrap().found;
     check(&firm, std::slice::from_ref(&pushing), &fits);
     // One that may hang slack, with a breakout of the lever's own.
     let notched = lever(vec![breakout(0.4, 0.0)]);
-    let loose = FitSpec {
+    let loose = SpringDemand {
         may_be_slack: true,
         full_force: wanted(5.0, 0.1),
         breakout: wanted(1.0, 0.05),
         ..pair(vec![spring(1500.0, 110.0, 0.0, None)])
     };
-    let fits = notched.fit_springs(&loose).unwrap();
+    let fits = notched.search_springs(&loose).unwrap().found;
     check(&notched, std::slice::from_ref(&loose), &fits);
     let slack = built(&notched, &fits).line_spans(41).unwrap();
     assert!(slack.iter().any(|span| span.slack.is_some()), "{slack:?}");
@@ -463,12 +462,12 @@ fn beside_magnets() {
         cube(-40.0 * MM),
     );
     let control = lever(vec![Element::Magnets(magnets)]);
-    let demand = FitSpec {
+    let demand = SpringDemand {
         full_force: wanted(9.0, 0.2),
         gradient: wanted(95.0, 10.0),
         ..pair(vec![spring(700.0, 50.0, 0.0, Some(160.0))])
     };
-    let fits = control.fit_springs(&demand).unwrap();
+    let fits = control.search_springs(&demand).unwrap().found;
     check(&control, std::slice::from_ref(&demand), &fits);
     let without = built(&lever(vec![]), &fits)
         .state(&[0.0])
@@ -481,15 +480,20 @@ fn beside_magnets() {
 #[test]
 fn demands_are_checked() {
     let control = lever(vec![]);
-    let good = || FitSpec {
+    let good = || SpringDemand {
         full_force: wanted(9.0, 0.2),
         ..pair(vec![spring(700.0, 50.0, 0.0, None)])
     };
-    let text = |change: &dyn Fn(&mut FitSpec)| {
+    let text = |change: &dyn Fn(&mut SpringDemand)| {
         let mut spec = good();
         change(&mut spec);
-        match control.fit_springs(&spec) {
-            Ok(_) => "fits".to_owned(),
+        match control.search_springs(&spec) {
+            Ok(result) => if result.found.is_empty() {
+                "nothing"
+            } else {
+                "fits"
+            }
+            .to_owned(),
             Err(error) => error.to_string(),
         }
     };
@@ -533,18 +537,18 @@ fn demands_are_checked() {
     assert!(captured(1.0, 1.0, f64::NAN).contains("preload of a captured spring"));
     let together = |count: usize| {
         control
-            .fit_springs_together(&vec![good(); count])
+            .search_springs_together(&vec![good(); count])
             .unwrap_err()
             .to_string()
     };
     assert!(together(0).contains("demands for springs: 0 given"));
     assert!(together(9).contains("demands for springs: 9 given"));
-    let many = FitSpec {
+    let many = SpringDemand {
         choices: vec![SpringChoice::Spring(spring(700.0, 50.0, 0.0, None)); 101],
         ..good()
     };
     let error = control
-        .fit_springs_together(&[many.clone(), many])
+        .search_springs_together(&[many.clone(), many])
         .unwrap_err();
     assert!(
         error
@@ -558,7 +562,7 @@ fn demands_are_checked() {
 #[test]
 fn the_nearest_there_is() {
     let control = lever(vec![]);
-    let demand = |full: f64, gradient: Option<TargetValue>| FitSpec {
+    let demand = |full: f64, gradient: Option<TargetValue>| SpringDemand {
         full_force: wanted(full, 1.0),
         gradient,
         starts: 3,
@@ -567,19 +571,27 @@ fn the_nearest_there_is() {
             spring(700.0, 50.0, 0.0, None),
         ])
     };
-    let Err(Error::NothingFits {
-        quantity,
-        tried,
-        value,
-        limit,
-        unit,
-        ..
-    }) = control.fit_springs(&demand(500.0, wanted(100.0, 1e6)))
-    else {
-        panic!("nothing gives 500 N");
+    let result = control
+        .search_springs(&demand(500.0, wanted(100.0, 1e6)))
+        .unwrap();
+    assert!(result.found.is_empty());
+    assert_eq!((result.tried, result.fitting), (6, 0));
+    let nearest = result.nearest.unwrap();
+    let [shortfall] = nearest.shortfalls[..] else {
+        panic!("{nearest:?}");
     };
-    assert_eq!((quantity, tried, unit), ("force at the stops", 6, "N"));
-    assert_eq!(limit, 499.0);
+    assert_eq!(shortfall.requirement, requirement::FULL_FORCE);
+    assert_eq!(shortfall.limit, 499.0);
+    let value = shortfall.value;
+    // Compared by tolerances: of 1 N here.
+    assert!((shortfall.share - (499.0 - value)).abs() < 1e-9);
+    // The springs that come nearest are told, with the figures that they have.
+    let fit = nearest.candidate.unwrap();
+    assert!(
+        (fit.full_force - value).abs() < 1e-9 && (fit.miss - 1.0 - shortfall.share).abs() < 1e-9
+    );
+    let force = built(&control, [&fit]).curve(Way::FIRST, 3).unwrap().force;
+    assert!((force.last().unwrap() - value).abs() < 1e-9);
     // The anchors that give most, by a grid of all that matters: height on the lever and both coordinates on the frame.
     let strong = ByHand {
         rate: 700.0,
@@ -598,24 +610,22 @@ fn the_nearest_there_is() {
         most / 0.4
     );
     // A spring too short for the space.
-    let short = FitSpec {
+    let short = SpringDemand {
         full_force: wanted(5.0, 1.0),
         ..pair(vec![spring(500.0, 20.0, 0.0, Some(30.0))])
     };
-    let Err(Error::NothingFits {
-        quantity,
-        value,
-        limit,
-        unit,
-        ..
-    }) = control.fit_springs(&short)
-    else {
+    let result = control.search_springs(&short).unwrap();
+    let nearest = result.nearest.unwrap();
+    assert!(result.found.is_empty() && nearest.candidate.is_none());
+    let [shortfall] = nearest.shortfalls[..] else {
         panic!("30 mm do not reach from 10 to 60 mm and follow the lever");
     };
     assert_eq!(
-        (quantity, limit, unit),
-        ("length of a spring beyond its limits", 0.0, "m")
+        (shortfall.requirement, shortfall.limit),
+        (requirement::SPRING_LENGTH, 0.0)
     );
+    assert_eq!(result.rejected[0].count, result.tried);
+    let value = shortfall.value;
     // At best from (0, 10, 30) to (0, 60, z): some 50 mm and what the lever moves, 8 mm, less the 30 that it stands.
     assert!(value > 20.0 * MM && value < 40.0 * MM, "{value}");
 }

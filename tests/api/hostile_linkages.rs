@@ -2,9 +2,9 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::linkage::{
-    Arm, ArmLengths, Assembly, BallRod, BallRodGoal, FreeArm, Gate, Gimbal, GimbalAxis, GimbalSpec,
-    InnerSensor, Lever, Obstacle, Pivot, Rod, RodEnds, RodMaterial, RodSection, Stop,
-    UniversalJoint, find_ball_rods,
+    Arm, ArmLengths, Assembly, BallRod, BallRodDemand, FreeArm, Gate, Gimbal, GimbalAxis,
+    GimbalSpec, InnerSensor, Lever, Obstacle, Pivot, Rod, RodEnds, RodMaterial, RodSection, Stop,
+    UniversalJoint, search_ball_rods,
 };
 use yokewright::units::{DEG, MM};
 
@@ -176,7 +176,7 @@ fn searches_for_arms() {
         };
         let input = ArmLengths::Holes(vec![n[0], n[1]]);
         let output = ArmLengths::Holes(vec![n[2], n[3]]);
-        BallRodGoal {
+        BallRodDemand {
             input: free(rod().input(), input, [n[4], n[4]]),
             output: free(rod().output(), output, [n[5], n[5]]),
             travel: [n[6], n[7]],
@@ -191,7 +191,7 @@ fn searches_for_arms() {
         0.06, 0.09, 0.04, 0.045, 0.0, 0.0, -0.2, 0.2, 0.7, 0.5, 0.2, 0.05,
     ];
     sweep("search", plain, |n| {
-        let found = find_ball_rods(&goal(n)).ok()?;
+        let found = search_ball_rods(&goal(n)).ok()?.found;
         let figures = found.iter().map(|design| design.figures);
         Some(
             figures

@@ -4,7 +4,7 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Result;
 use yokewright::axis::{
-    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, Moving, linearity, search_layout,
+    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, Moving, linearity, search_layouts,
 };
 use yokewright::hall::{
     Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_snr_db,
@@ -243,7 +243,7 @@ fn search_limits_that_are_no_numbers() {
                 converter: common::converter(),
                 moving: Moving::Magnets,
             };
-            assert!(search_layout(&search).is_err(), "{value} at {place}");
+            assert!(search_layouts(&search).is_err(), "{value} at {place}");
         }
     }
 }

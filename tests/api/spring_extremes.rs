@@ -10,7 +10,8 @@ use yokewright::spring::{
     LinearTorsionSpring, LinearTorsionSpringSpec, ListedStrength, ModuliBand, PowerBand,
     Presetting, Service, SizingTarget, SpringAction, StockColumn, StockDemand, StockFormat,
     StockKind, StockList, StockQuantity as Q, StrengthStep, TorsionDemand, TorsionSpring,
-    TorsionSpringSpec, Turns, Wire, WireStrength, WireSurface,
+    TorsionSpringSpec, Turns, Wire, WireStrength, WireSurface, search_compression_springs,
+    search_extension_springs, search_stock, search_torsion_springs,
 };
 
 const EXTREMES: [f64; 24] = [
@@ -509,7 +510,7 @@ fn searches() {
                     turn_steps: 2,
                     ..CompressionDemand::new(wires.clone(), wanted, travel)
                 };
-                if let Ok(sizing) = demand.search() {
+                if let Ok(sizing) = search_compression_springs(&demand) {
                     assert_eq!(sizing.found.is_empty(), sizing.best().is_err());
                     assert_eq!(sizing.found.is_empty(), sizing.nearest.is_some());
                     for found in sizing.found {
@@ -526,7 +527,7 @@ fn searches() {
                 coil_steps: 2,
                 ..ExtensionDemand::new(wires.clone(), rate, preload, travel)
             };
-            if let Ok(sizing) = extension.search() {
+            if let Ok(sizing) = search_extension_springs(&extension) {
                 assert_eq!(sizing.found.is_empty(), sizing.nearest.is_some());
                 for found in sizing.found {
                     finite(
@@ -545,7 +546,7 @@ fn searches() {
                 coil_steps: 2,
                 ..TorsionDemand::new(wires.clone(), rate, preload, travel)
             };
-            if let Ok(sizing) = torsion.search() {
+            if let Ok(sizing) = search_torsion_springs(&torsion) {
                 assert_eq!(sizing.found.is_empty(), sizing.nearest.is_some());
                 for found in sizing.found {
                     finite(
@@ -603,7 +604,7 @@ fn stock_lists() {
         arrangements: Arrangement::ALL.to_vec(),
     };
     let chosen = |demand: &StockDemand, list: &StockList| {
-        let Ok(sizing) = demand.choose(list) else {
+        let Ok(sizing) = search_stock(list, demand) else {
             return;
         };
         assert_eq!(sizing.found.is_empty(), sizing.nearest.is_some());

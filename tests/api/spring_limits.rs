@@ -6,6 +6,7 @@ use yokewright::spring::{
     HookShape, Life, LifeDemand, LineSpring, LinearSpring, LinearSpringSpec, LinearSpringState,
     LinearTorsionSpring, LinearTorsionSpringSpec, SizingTarget, SpringAction, TorsionDemand,
     TorsionSpring, TorsionSpringSpec, TorsionSpringState, Wire, WireSurface,
+    search_compression_springs, search_extension_springs, search_torsion_springs,
 };
 use yokewright::units::MM;
 use yokewright::{Error, Observer, Result};
@@ -50,7 +51,7 @@ fn an_extension_demand_keeps_to_its_ranges() {
     let with = |words, expected, change: fn(&mut ExtensionDemand)| {
         let mut demand = usual.clone();
         change(&mut demand);
-        range(words, expected, demand.search());
+        range(words, expected, search_extension_springs(&demand));
     };
     with("wanted rate", [1e-3, 1e7], |d| d.rate = 9e-4);
     with("preload", [0.0, 1e5], |d| d.preload = -1e-9);
@@ -72,7 +73,7 @@ fn an_extension_demand_keeps_to_its_ranges() {
             ..usual.clone()
         };
         assert!(matches!(
-            demand.search(),
+            search_extension_springs(&demand),
             Err(Error::Count { count, min: 2, max: 10_000, .. }) if count == steps
         ));
     }
@@ -82,7 +83,7 @@ fn an_extension_demand_keeps_to_its_ranges() {
             ..usual.clone()
         };
         assert!(matches!(
-            demand.search(),
+            search_extension_springs(&demand),
             Err(Error::Count { count, min: 1, max: 100, .. }) if count == wires
         ));
     }
@@ -97,7 +98,7 @@ fn a_torsion_demand_keeps_to_its_ranges() {
     let with = |words, expected, change: fn(&mut TorsionDemand)| {
         let mut demand = usual.clone();
         change(&mut demand);
-        range(words, expected, demand.search());
+        range(words, expected, search_torsion_springs(&demand));
     };
     with("wanted rate", [1e-6, 1e5], |d| d.rate = 9e-7);
     with("preload", [0.0, 1e5], |d| d.preload = -1e-9);
@@ -121,7 +122,7 @@ fn a_torsion_demand_keeps_to_its_ranges() {
         coil_steps: 2,
         ..usual
     };
-    assert!(stiff.search().is_ok());
+    assert!(search_torsion_springs(&stiff).is_ok());
 }
 
 #[test]
@@ -136,7 +137,7 @@ fn a_compression_demand_keeps_to_its_ranges() {
     let with = |words, expected, change: &dyn Fn(&mut CompressionDemand)| {
         let mut demand = usual.clone();
         change(&mut demand);
-        range(words, expected, demand.search());
+        range(words, expected, search_compression_springs(&demand));
     };
     with("wanted rate", [1e-3, 1e7], &|d| {
         d.wanted = rate(9e-4, 20.0, None);
@@ -489,9 +490,18 @@ fn what_is_stopped_stops() {
     let outside = observer.run(|| {
         observer.stop();
         assert_eq!(law.responses(&lengths).valid.len(), 0);
-        assert_eq!(extension.search().map(|_| ()), Err(Error::Stopped));
-        assert_eq!(torsion.search().map(|_| ()), Err(Error::Stopped));
-        assert_eq!(compression.search().map(|_| ()), Err(Error::Stopped));
+        assert_eq!(
+            search_extension_springs(&extension).map(|_| ()),
+            Err(Error::Stopped)
+        );
+        assert_eq!(
+            search_torsion_springs(&torsion).map(|_| ()),
+            Err(Error::Stopped)
+        );
+        assert_eq!(
+            search_compression_springs(&compression).map(|_| ()),
+            Err(Error::Stopped)
+        );
     });
     assert_eq!(outside, Err(Error::Stopped));
 }

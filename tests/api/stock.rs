@@ -4,8 +4,9 @@ use std::fmt::Write;
 
 use yokewright::Error;
 use yokewright::spring::{
-    Arrangement, FatigueCriterion, LifeDemand, LinearSpringState, Shortfall, StockColumn,
-    StockDemand, StockFormat, StockKind, StockList, StockQuantity as Q, Wire, WireSurface,
+    Arrangement, FatigueCriterion, LifeDemand, LinearSpringState, StockColumn, StockDemand,
+    StockFormat, StockKind, StockList, StockQuantity as Q, Wire, WireSurface, requirement,
+    search_stock,
 };
 use yokewright::units::MM;
 
@@ -395,7 +396,7 @@ fn an_arrangement_named_twice_is_tried_once() {
             arrangements,
             ..demand()
         };
-        demand.choose(&list).unwrap()
+        search_stock(&list, &demand).unwrap()
     };
     let once = of(vec![Opposed, Single, Parallel]);
     assert_eq!(
@@ -453,7 +454,7 @@ fn a_list_has_an_end() {
 #[test]
 fn the_drawer_holds_what_is_wanted() {
     let list = StockList::read(DRAWER, &drawer_format()).unwrap();
-    let sizing = demand().choose(&list).unwrap();
+    let sizing = search_stock(&list, &demand()).unwrap();
     // 18 single ones and three times 171 pairs.
     assert_eq!(sizing.tried, 18 + 3 * 171);
     let of = |arrangement, names: [&str; 2]| {
@@ -511,7 +512,7 @@ fn the_force_gives_way_before_the_spring_does() {
         arrangements: vec![Arrangement::Single],
         ..demand()
     };
-    let sizing = demand.choose(&list).unwrap();
+    let sizing = search_stock(&list, &demand).unwrap();
     let choice = sizing.best().unwrap();
     // Held 59.8 - 17.763 mm long it has 4.35 + 2.426 (42.037 - 27) N.
     assert!((choice.lengths[0] - 42.037 * MM).abs() < 1e-12);
@@ -522,9 +523,9 @@ fn the_force_gives_way_before_the_spring_does() {
         force_tolerance: 0.001,
         ..demand
     };
-    let sizing = strict.choose(&list).unwrap();
-    let nearest = sizing.nearest.unwrap();
-    assert_eq!(nearest.shortfall, Shortfall::Travel);
+    let sizing = search_stock(&list, &strict).unwrap();
+    let nearest = sizing.nearest.unwrap().shortfalls[0];
+    assert_eq!(nearest.requirement, requirement::TRAVEL);
     let end = (40.939 - 4.35) / 2426.0 + 17.763 * MM;
     assert!((nearest.value - end).abs() < 1e-12 && (nearest.limit - 32.8 * MM).abs() < 1e-12);
 }
@@ -541,7 +542,11 @@ fn the_force_gives_way_to_slack_and_to_life() {
         arrangements: vec![Arrangement::Opposed],
         ..demand()
     };
-    let choice = opposed.choose(&list).unwrap().best().unwrap().clone();
+    let choice = search_stock(&list, &opposed)
+        .unwrap()
+        .best()
+        .unwrap()
+        .clone();
     // 20 mm either way: 2 N + 0.5 N/mm 20 mm.
     assert!((choice.force - 12.0).abs() < 1e-9);
     assert_eq!(choice.lengths.len(), 2);
@@ -562,18 +567,22 @@ fn the_force_gives_way_to_slack_and_to_life() {
         arrangements: vec![Arrangement::Single],
         ..demand()
     };
-    let choice = single.choose(&list).unwrap().best().unwrap().clone();
+    let choice = search_stock(&list, &single)
+        .unwrap()
+        .best()
+        .unwrap()
+        .clone();
     assert!((choice.life_safety.unwrap() - 1.5).abs() < 1e-9);
     assert!(choice.force < 30.0);
     // A wire of 12 mm is thicker than the data on life: it fails, and the rest of the list is judged.
     let thick = one_extension("T", [0.5, 200.0, 400.0, 100.0, 2.0, 12.0]);
-    let sizing = single.choose(&thick.with(list).unwrap()).unwrap();
+    let sizing = search_stock(&thick.with(list).unwrap(), &single).unwrap();
     assert_eq!(sizing.best().unwrap(), &choice);
     assert!(
         sizing
             .rejected
             .iter()
-            .any(|r| r.nearest.shortfall == Shortfall::Life && r.nearest.value == 0.0)
+            .any(|r| r.nearest.requirement == requirement::LIFE && r.nearest.value == 0.0)
     );
 }
 
@@ -592,7 +601,7 @@ fn a_second_spring_counts_a_percent() {
         arrangements: vec![Arrangement::Single, Arrangement::Parallel],
         ..demand()
     };
-    let sizing = demand.choose(&list).unwrap();
+    let sizing = search_stock(&list, &demand).unwrap();
     let names: Vec<String> = sizing
         .found
         .iter()
@@ -605,7 +614,7 @@ fn a_second_spring_counts_a_percent() {
         one("C", 0.25).with(short.clone()).unwrap(),
         short.with(one("C", 0.25)).unwrap(),
     ] {
-        let found = demand.choose(&list).unwrap().found;
+        let found = search_stock(&list, &demand).unwrap().found;
         let pair = found
             .iter()
             .find(|choice| choice.springs[0] != choice.springs[1]);
@@ -620,13 +629,13 @@ fn nothing_fits_says_why() {
         rate: 5000.0,
         ..demand()
     };
-    let sizing = stiff.choose(&list).unwrap();
+    let sizing = search_stock(&list, &stiff).unwrap();
     assert!(sizing.found.is_empty());
     assert!(
         sizing
             .rejected
             .iter()
-            .any(|r| r.nearest.shortfall == Shortfall::Rate && r.count == sizing.tried)
+            .any(|r| r.nearest.requirement == requirement::RATE && r.count == sizing.tried)
     );
     let text = sizing.best().unwrap_err().to_string();
     assert!(
@@ -648,7 +657,7 @@ fn life_needs_the_wire() {
         ..demand()
     };
     let list = StockList::read(DRAWER, &drawer_format()).unwrap();
-    let sizing = demand.choose(&list).unwrap();
+    let sizing = search_stock(&list, &demand).unwrap();
     assert!(!sizing.found.is_empty());
     assert!(
         sizing
@@ -665,7 +674,7 @@ fn life_needs_the_wire() {
     )
     .unwrap();
     assert!(matches!(
-        demand.choose(&unknown),
+        search_stock(&unknown, &demand),
         Err(Error::NotAChoice { .. })
     ));
 }
@@ -685,12 +694,11 @@ fn a_long_list_is_searched_whole() {
     }
     let list = StockList::read(&text, &plain_format()).unwrap();
     let arrangements = vec![Arrangement::Parallel];
-    let sizing = StockDemand {
+    let parallel = StockDemand {
         arrangements,
         ..demand()
-    }
-    .choose(&list)
-    .unwrap();
+    };
+    let sizing = search_stock(&list, &parallel).unwrap();
     assert_eq!(sizing.tried, 447 * 448 / 2);
     // Of a loose demand the best thousand are kept, and all are counted.
     let loose = StockDemand {
@@ -703,7 +711,7 @@ fn a_long_list_is_searched_whole() {
         arrangements: vec![Arrangement::Parallel],
         ..demand()
     };
-    let sizing = loose.choose(&list).unwrap();
+    let sizing = search_stock(&list, &loose).unwrap();
     assert!(sizing.fitting > 1000);
     assert_eq!(sizing.found.len(), 1000);
     // The thousandth is the last that fits a demand as tight as it, and none nearer than the first was lost.
@@ -713,7 +721,7 @@ fn a_long_list_is_searched_whole() {
             rate_tolerance,
             ..loose.clone()
         };
-        demand.choose(&list).unwrap().fitting
+        search_stock(&list, &demand).unwrap().fitting
     };
     assert!(within(departure(999)) >= 1000);
     assert!(within(departure(999) - 1e-6) < 1000);
@@ -723,7 +731,7 @@ fn a_long_list_is_searched_whole() {
 #[test]
 fn a_demand_is_checked() {
     let list = StockList::read(DRAWER, &drawer_format()).unwrap();
-    let refused = |demand: StockDemand| demand.choose(&list).unwrap_err().to_string();
+    let refused = |demand: StockDemand| search_stock(&list, &demand).unwrap_err().to_string();
     let text = refused(StockDemand {
         travel: 20.0,
         ..demand()
@@ -762,7 +770,7 @@ fn a_demand_keeps_to_its_ranges() {
     let with = |words: &str, expected: [f64; 2], change: fn(&mut StockDemand)| {
         let mut demand = demand();
         change(&mut demand);
-        match demand.choose(&list) {
+        match search_stock(&list, &demand) {
             Err(Error::OutOfRange {
                 quantity, min, max, ..
             }) => assert!(
@@ -862,7 +870,7 @@ fn no_tolerance_is_none() {
         arrangements: vec![Arrangement::Single],
         ..demand()
     };
-    let sizing = exact.choose(&list).unwrap();
+    let sizing = search_stock(&list, &exact).unwrap();
     assert_eq!((sizing.fitting, sizing.tried), (1, 3));
     let best = sizing.best().unwrap();
     assert_eq!(
@@ -891,16 +899,21 @@ fn the_nearest_of_what_fails_is_told() {
             arrangements: vec![Arrangement::Single],
             ..demand()
         };
-        let sizing = demand.choose(&list).unwrap();
+        let sizing = search_stock(&list, &demand).unwrap();
         assert_eq!(sizing.rejected.len(), 1);
         let rejection = &sizing.rejected[0];
         assert_eq!(
-            (rejection.count, rejection.nearest.shortfall),
-            (3, Shortfall::Travel)
+            (rejection.count, rejection.nearest.requirement),
+            (3, requirement::TRAVEL)
         );
         assert!((rejection.nearest.value - 40.0 * MM).abs() < 1e-12);
         assert!((rejection.nearest.limit - 38.0 * MM).abs() < 1e-12);
-        assert_eq!(sizing.nearest, Some(rejection.nearest));
+        let nearest = sizing.nearest.as_ref().unwrap();
+        assert_eq!(nearest.shortfalls, [rejection.nearest]);
+        // It comes with the spring that it is about: two millimeters of 38 beyond.
+        let candidate = nearest.candidate.as_ref().unwrap();
+        assert_eq!(candidate.springs[0].name(), "B");
+        assert!((nearest.shortfalls[0].share - 2.0 / 38.0).abs() < 1e-9);
     }
 }
 
@@ -915,7 +928,7 @@ fn limits_that_meet_in_one_force_leave_it() {
             arrangements: vec![Arrangement::Single],
             ..demand()
         };
-        let sizing = demand.choose(&list).unwrap();
+        let sizing = search_stock(&list, &demand).unwrap();
         let best = sizing.best().unwrap();
         assert!((best.force - 12.0).abs() < 1e-8, "{free}: {}", best.force);
         assert!((best.use_of_travel - 1.0).abs() < 1e-8);
@@ -930,7 +943,7 @@ fn limits_that_meet_in_one_force_leave_it() {
             arrangements: vec![Arrangement::Series],
             ..demand.clone()
         };
-        assert_eq!(pair.choose(&list).unwrap().found.len(), 1, "{rate}");
+        assert_eq!(search_stock(&list, &pair).unwrap().found.len(), 1, "{rate}");
     }
 }
 
@@ -950,14 +963,17 @@ fn a_miss_of_nothing_counts_as_whole() {
             arrangements: vec![Arrangement::Single],
             ..demand()
         };
-        let sizing = demand.choose(&list).unwrap();
-        let nearest = sizing.nearest.unwrap();
-        assert_eq!((nearest.shortfall, nearest.limit), (Shortfall::Slack, 0.0));
+        let sizing = search_stock(&list, &demand).unwrap();
+        let nearest = sizing.nearest.unwrap().shortfalls[0];
+        assert_eq!(
+            (nearest.requirement, nearest.limit),
+            (requirement::SLACK, 0.0)
+        );
         assert!((nearest.value + 16.0 * MM).abs() < 1e-12);
         let travel = sizing
             .rejected
             .iter()
-            .find(|r| r.nearest.shortfall == Shortfall::Travel);
+            .find(|r| r.nearest.requirement == requirement::TRAVEL);
         assert_eq!(travel.unwrap().count, 1);
     }
 }

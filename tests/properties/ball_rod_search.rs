@@ -4,11 +4,10 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
-use yokewright::Error;
 use yokewright::linkage::generators::spatial::directions;
 use yokewright::linkage::{
-    Arm, ArmLengths, BallRod, BallRodGoal, FreeArm, Pedal, PedalPair, TRANSMISSION_LIMIT,
-    find_ball_rods,
+    Arm, ArmLengths, BallRod, BallRodDemand, FreeArm, Pedal, PedalPair, TRANSMISSION_LIMIT,
+    requirement, search_ball_rods,
 };
 use yokewright::units::{DEG, MM};
 
@@ -41,8 +40,8 @@ fn fixed(arm: Arm, holes: &[f64]) -> FreeArm {
     }
 }
 
-fn goal(input: FreeArm, output: FreeArm, output_span: f64) -> BallRodGoal {
-    BallRodGoal {
+fn goal(input: FreeArm, output: FreeArm, output_span: f64) -> BallRodDemand {
+    BallRodDemand {
         input,
         output,
         travel: [-15.0 * DEG, 15.0 * DEG],
@@ -112,7 +111,7 @@ fn ball_rods() -> impl Strategy<Value = BallRod> {
 }
 
 impl Demand {
-    fn of(&self, rod: &BallRod) -> Option<(BallRodGoal, Judgment)> {
+    fn of(&self, rod: &BallRod) -> Option<(BallRodDemand, Judgment)> {
         let [low, high] = rod.travel().map_or([-1.5, 1.5], |travel| {
             [travel.lower.max(-1.5), travel.upper.min(1.5)]
         });
@@ -127,7 +126,7 @@ impl Demand {
             lengths: ArmLengths::Between(LENGTHS),
             clocking: [0.0, 0.0],
         };
-        let goal = BallRodGoal {
+        let goal = BallRodDemand {
             input: between(rod.input()),
             output: between(rod.output()),
             travel,
@@ -294,7 +293,7 @@ fn a_known_rod_at_its_limits_is_found() {
         clocking: [0.0, 0.0],
     };
     for room in [1e-6, 1e-3, 0.01, 0.1] {
-        let found = find_ball_rods(&BallRodGoal {
+        let found = search_ball_rods(&BallRodDemand {
             input: between(input),
             output: between(output),
             travel,
@@ -304,7 +303,7 @@ fn a_known_rod_at_its_limits_is_found() {
             lock_margin: does.margin - room,
             count: 3,
         });
-        assert!(found.is_ok(), "{room} {found:?}");
+        assert!(found.unwrap().best().is_ok(), "{room}");
     }
 }
 
@@ -328,10 +327,11 @@ proptest! {
                 }
             }
         }
-        match find_ball_rods(&goal) {
-            Ok(found) => prop_assert!((found[0].figures.ratio_variation.unwrap() - best).abs() <= ROUNDING),
-            Err(Error::NothingFits { tried, .. }) => prop_assert!(tried == 36 && best.is_infinite()),
-            Err(other) => prop_assert!(false, "{other}"),
+        let result = search_ball_rods(&goal).unwrap();
+        prop_assert_eq!(result.tried, 36);
+        match result.found.first() {
+            Some(found) => prop_assert!((found.figures.ratio_variation.unwrap() - best).abs() <= ROUNDING),
+            None => prop_assert!(best.is_infinite()),
         }
     }
 
@@ -339,8 +339,9 @@ proptest! {
     #[test]
     fn what_a_known_rod_does_is_found((rod, demand) in (ball_rods(), demands())) {
         let Some((goal, _)) = demand.of(&rod) else { return Ok(()) };
-        match find_ball_rods(&goal) {
-            Ok(found) => for design in &found {
+        let result = search_ball_rods(&goal).unwrap();
+        prop_assert!(!result.found.is_empty(), "{result} {goal:?}");
+        for design in &result {
                 prop_assert!((LENGTHS[0] - ROUNDING..=LENGTHS[1] + ROUNDING).contains(&design.rod.input().length()));
                 prop_assert!((LENGTHS[0] - ROUNDING..=LENGTHS[1] + ROUNDING).contains(&design.rod.output().length()));
                 let judged = Judgment::of(&design.rod, goal.travel);
@@ -349,8 +350,6 @@ proptest! {
                 prop_assert!((judged.span.abs() - goal.output_span).abs() <= goal.span_tolerance + SAMPLED, "{judged:?} {goal:?}");
                 prop_assert!(judged.transmission >= goal.least_transmission_angle - SAMPLED, "{judged:?} {goal:?}");
                 prop_assert!(judged.margin >= goal.lock_margin - SAMPLED, "{judged:?} {goal:?}");
-            },
-            Err(error) => prop_assert!(false, "{error} {goal:?}"),
         }
     }
 
@@ -360,7 +359,7 @@ proptest! {
         let (pedal, crank) = (pedal(), crank(aside, lower));
         let between = |arm, low: f64, high: f64| FreeArm { arm, lengths: ArmLengths::Between([low, high]), clocking: [-0.4, 0.4] };
         let goal = goal(between(pedal, 0.05, 0.15), between(crank, 0.03, 0.1), span * DEG);
-        let found = find_ball_rods(&goal).unwrap();
+        let found = search_ball_rods(&goal).unwrap().found;
         prop_assert!(!found.is_empty() && found.len() <= goal.count);
         for design in &found {
             let figures = design.rod.figures(goal.travel).unwrap();
@@ -393,17 +392,17 @@ proptest! {
         let sound = goal(fixed(pedal(), &HOLES[..2]), fixed(crank(0.05, 0.0), &HOLES[..2]), 40.0 * DEG);
         let free = FreeArm { arm: pedal(), lengths: ArmLengths::Between([lengths[0], lengths[1]]), clocking: [g, h] };
         let tries = [
-            BallRodGoal { travel: [a, b], ..sound.clone() },
-            BallRodGoal { output_span: c, span_tolerance: d, ..sound.clone() },
-            BallRodGoal { least_transmission_angle: e, lock_margin: f, ..sound.clone() },
-            BallRodGoal { input: free, ..sound.clone() },
-            BallRodGoal { input: fixed(pedal(), &lengths), ..sound.clone() },
-            BallRodGoal { input: fixed(pedal(), &[]), ..sound.clone() },
-            BallRodGoal { count: 0, ..sound },
+            BallRodDemand { travel: [a, b], ..sound.clone() },
+            BallRodDemand { output_span: c, span_tolerance: d, ..sound.clone() },
+            BallRodDemand { least_transmission_angle: e, lock_margin: f, ..sound.clone() },
+            BallRodDemand { input: free, ..sound.clone() },
+            BallRodDemand { input: fixed(pedal(), &lengths), ..sound.clone() },
+            BallRodDemand { input: fixed(pedal(), &[]), ..sound.clone() },
+            BallRodDemand { count: 0, ..sound },
         ];
         for goal in tries {
-            if let Ok(found) = find_ball_rods(&goal) {
-                prop_assert!(found.iter().all(|design| design.figures.ratio_variation.is_none_or(f64::is_finite)));
+            if let Ok(found) = search_ball_rods(&goal) {
+                prop_assert!(found.found.iter().all(|design| design.figures.ratio_variation.is_none_or(f64::is_finite)));
             }
         }
     }
@@ -414,30 +413,41 @@ proptest! {
 fn a_swivel_limit_is_kept() {
     let (input, output) = (pedal(), crank(0.05, 0.03));
     let open = goal(fixed(input, &[0.1]), fixed(output, &[0.06]), 45.0 * DEG);
-    let open = BallRodGoal {
+    let open = BallRodDemand {
         span_tolerance: 30.0 * DEG,
         ..open
     };
     let upright = output.with_stud(Vector3::z(), 89.0 * DEG).unwrap();
-    let with = |limit: f64| BallRodGoal {
+    let with = |limit: f64| BallRodDemand {
         output: fixed(upright.with_stud(Vector3::z(), limit).unwrap(), &[0.06]),
         ..open.clone()
     };
-    let needed = find_ball_rods(&with(80.0 * DEG)).unwrap()[0]
+    let needed = search_ball_rods(&with(80.0 * DEG)).unwrap().found[0]
         .figures
         .swivels[1]
         .unwrap();
     assert!(needed > 1.0 * DEG);
-    assert!(find_ball_rods(&with(needed + 1e-6)).is_ok());
-    match find_ball_rods(&with(needed - 1e-6)) {
-        Err(Error::NothingFits {
-            quantity, value, ..
-        }) => {
-            assert_eq!(quantity, "swivel of the joint on the output arm");
-            assert!((value - needed).abs() < ROUNDING);
-        }
-        other => panic!("{other:?}"),
-    }
+    assert!(
+        search_ball_rods(&with(needed + 1e-6))
+            .unwrap()
+            .best()
+            .is_ok()
+    );
+    let limit = needed - 1e-6;
+    let result = search_ball_rods(&with(limit)).unwrap();
+    assert!(result.found.is_empty() && result.tried == 1 && result.fitting == 0);
+    let nearest = result.nearest.unwrap();
+    let [shortfall] = nearest.shortfalls[..] else {
+        panic!("{nearest:?}")
+    };
+    assert_eq!(shortfall.requirement, requirement::OUTPUT_SWIVEL);
+    assert_eq!(shortfall.limit, limit);
+    assert!((shortfall.value - needed).abs() < ROUNDING);
+    assert!((shortfall.share - 1e-6).abs() < ROUNDING);
+    assert_eq!(result.rejected.len(), 1);
+    // The candidate is told with it: the same rod as without the limit.
+    let swivels = nearest.candidate.unwrap().figures.swivels;
+    assert!((swivels[1].unwrap() - needed).abs() < ROUNDING);
 }
 
 /// A design for one foot, mirrored for the other, gives pedals that do nearly the same left and right.
@@ -453,7 +463,7 @@ fn an_even_design_makes_even_pedals() {
         clocking: [-0.3, 0.3],
     };
     let goal = goal(free(left, 0.06, 0.14), free(crank, 0.04, 0.12), 40.0 * DEG);
-    let found = find_ball_rods(&goal).unwrap();
+    let found = search_ball_rods(&goal).unwrap().found;
     let best = &found[0];
     assert!(best.figures.ratio_variation.unwrap() < 0.05 && best.figures.asymmetry < 0.5 * DEG);
     let pad = hinge + Vector3::z() * 0.2;

@@ -5,8 +5,9 @@ use std::f64::consts::PI;
 
 use yokewright::spring::{
     Arrangement, Cycle, DesignCode, Endurance, ExtensionDemand, FatigueCriterion, LifeDemand,
-    LinearSpringState, Shortfall, StockColumn, StockDemand, StockFormat, StockKind, StockList,
-    StockQuantity as Q, TorsionDemand, Wire, WireSurface,
+    LinearSpringState, StockColumn, StockDemand, StockFormat, StockKind, StockList,
+    StockQuantity as Q, TorsionDemand, Wire, WireSurface, requirement, search_extension_springs,
+    search_stock, search_torsion_springs,
 };
 
 use crate::magnet::{anything, decades};
@@ -340,7 +341,7 @@ proptest! {
             rate, rate_tolerance, force, force_tolerance, travel: travel * 1e-3, room: [near * 1e-3, (near + span) * 1e-3],
             bore: bore.map(|bore| bore * 1e-3), life, arrangements: arrangements.clone(),
         };
-        let sizing = demand.choose(&read(&rows)).unwrap();
+        let sizing = search_stock(&read(&rows), &demand).unwrap();
 
         let mut expected = Vec::new();
         let (mut tried, mut off, mut wide) = (0, 0, 0);
@@ -388,9 +389,9 @@ proptest! {
             let pair: Vec<Row> = numbers.iter().map(|&number| rows[number]).collect();
             prop_assert!(failing(&demand, *arrangement, &pair, choice.force) < 1e-6);
         }
-        let count = |shortfall| sizing.rejected.iter().find(|r| r.nearest.shortfall == shortfall).map_or(0, |r| r.count);
-        prop_assert_eq!(count(Shortfall::Rate), off);
-        prop_assert_eq!(count(Shortfall::Bore), wide);
+        let count = |requirement| sizing.rejected.iter().find(|r| r.nearest.requirement == requirement).map_or(0, |r| r.count);
+        prop_assert_eq!(count(requirement::RATE), off);
+        prop_assert_eq!(count(requirement::BORE), wide);
         prop_assert_eq!(sizing.nearest.is_none(), !expected.is_empty());
     }
 }
@@ -404,7 +405,7 @@ proptest! {
         bore in prop::option::of(0.005..0.05_f64), longest_start in prop::option::of(0.02..0.3_f64), life in life(), practice in practices(),
     ) {
         let demand = ExtensionDemand { bore, longest_start, life, practice, coil_steps: 20, ..ExtensionDemand::new(wires, rate, preload, travel) };
-        let sizing = demand.search().unwrap();
+        let sizing = search_extension_springs(&demand).unwrap();
         prop_assert_eq!(sizing.found.is_empty(), sizing.best().is_err());
         for found in &sizing.found {
             let spring = &found.spring;
@@ -438,7 +439,7 @@ proptest! {
     ) {
         prop_assume!(preload / rate < 50.0);
         let demand = TorsionDemand { legs, arbor, longest_body, life, practice, coil_steps: 20, ..TorsionDemand::new(wires, rate, preload, travel) };
-        let sizing = demand.search().unwrap();
+        let sizing = search_torsion_springs(&demand).unwrap();
         for found in &sizing.found {
             let spring = &found.spring;
             prop_assert!((spring.rate() / rate - 1.0).abs() < ROUNDING);
@@ -466,7 +467,7 @@ proptest! {
         let demand = StockDemand {
             rate, rate_tolerance: 0.5, force, force_tolerance: 0.2, travel, room: [near, near + span], bore: None, life: None, arrangements,
         };
-        let sizing = demand.choose(&list).unwrap();
+        let sizing = search_stock(&list, &demand).unwrap();
         for choice in &sizing.found {
             prop_assert!((choice.rate / rate - 1.0).abs() <= 0.5 + ROUNDING);
             prop_assert!((choice.force / force - 1.0).abs() <= 0.2 + ROUNDING);
@@ -504,15 +505,15 @@ proptest! {
     fn any_demand_is_answered_or_refused(values in prop::array::uniform10(anything()), list in list(), wires in wires(), arrangements in arrangements()) {
         let [rate, preload, travel, one, two, three, four, five, six, seven] = values;
         let extension = ExtensionDemand { bore: Some(one), longest_start: Some(two), static_safety: three, index: [four, five], body_turns: [six, seven], coil_steps: 3, ..ExtensionDemand::new(wires.clone(), rate, preload, travel) };
-        let _ = extension.search();
+        let _ = search_extension_springs(&extension);
         let plain = ExtensionDemand { coil_steps: 3, ..ExtensionDemand::new(wires.clone(), rate, preload, travel) };
-        let _ = plain.search();
+        let _ = search_extension_springs(&plain);
         let torsion = TorsionDemand { legs: [one, two], arbor: Some(three), bore: Some(four), clearance: five, coil_steps: 3, ..TorsionDemand::new(wires, rate, preload, travel) };
-        if let Ok(sizing) = torsion.search() {
+        if let Ok(sizing) = search_torsion_springs(&torsion) {
             prop_assert!(sizing.found.iter().all(|found| found.spring.rate().is_finite()));
         }
         let stock = StockDemand { rate, rate_tolerance: one, force: preload, force_tolerance: two, travel, room: [three, four], bore: Some(five), life: None, arrangements };
-        if let Ok(sizing) = stock.choose(&list) {
+        if let Ok(sizing) = search_stock(&list, &stock) {
             prop_assert!(sizing.found.iter().all(|choice| choice.force.is_finite() && choice.use_of_travel.is_finite()));
         }
     }

@@ -5,8 +5,8 @@ use std::fmt::Debug;
 
 use nalgebra::{Point2, Point3, Vector3};
 use yokewright::linkage::{
-    Arm, Branch, CenteredFourBar, FootSide, FourBar, FourBarGoal, Pedal, PedalMember, PedalPair,
-    SliderCrank, Transfer, Transfers, chebyshev_spacing, fit_four_bar, freudenstein_ratios,
+    Arm, Branch, CenteredFourBar, FootSide, FourBar, FourBarDemand, Pedal, PedalMember, PedalPair,
+    SliderCrank, Transfer, Transfers, chebyshev_spacing, freudenstein_ratios, search_four_bars,
     three_point_four_bar,
 };
 use yokewright::{Error, Result};
@@ -212,7 +212,7 @@ fn synthesis() {
         refuses_nan(values, &found);
         sound(found);
         sound(chebyshev_spacing(a, b, 5));
-        sound(FourBarGoal::ratio(x, a, b, ground));
+        sound(FourBarDemand::ratio(x, a, b, ground));
     }
     let turns: Vec<f64> = (0..5).map(|i| 0.1 * f64::from(i)).collect();
     for values in replaced([0.1, 0.2, 0.3, 0.02, 0.3, 0.7, 0.1]) {
@@ -222,7 +222,7 @@ fn synthesis() {
         crank_turns[1] = second - 0.1;
         let mut rocker_turns = turns.clone();
         rocker_turns[3] = rocker;
-        let goal = FourBarGoal {
+        let goal = FourBarDemand {
             crank_turns,
             rocker_turns,
             ground,
@@ -231,7 +231,7 @@ fn synthesis() {
             starts: 1,
             seed: 0,
         };
-        let fit = fit_four_bar(&goal);
+        let fit = search_four_bars(&goal);
         refuses_nan(values, &fit);
         sound(fit);
     }

@@ -4,10 +4,12 @@
 use std::f64::consts::{PI, TAU};
 
 use proptest::prelude::*;
+use yokewright::search::{Rejection, Requirement};
 use yokewright::spring::{
     CoilEnds, CompressionDemand, CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance,
-    ExtensionDemand, FatigueCriterion, HookShape, LifeDemand, Presetting, RankBy, Rejection,
-    Shortfall, SizingTarget, TorsionDemand, Wire, WireFamily, WireSurface,
+    ExtensionDemand, FatigueCriterion, HookShape, LifeDemand, Presetting, RankBy, SizingTarget,
+    TorsionDemand, Wire, WireFamily, WireSurface, requirement, search_compression_springs,
+    search_extension_springs, search_torsion_springs,
 };
 
 /// Share by which a figure may miss its limit, as the searches have it.
@@ -19,41 +21,37 @@ const PSI: f64 = 6.894_757_293_168e-3;
 /// What one candidate fails in, each failing with its figure and its limit.
 #[derive(Default)]
 struct Failings {
-    all: Vec<(Shortfall, f64, f64)>,
+    all: Vec<(Requirement, f64, f64)>,
     /// Whether rounding decides.
     doubtful: bool,
 }
 
 impl Failings {
-    fn least(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
+    fn least(&mut self, requirement: Requirement, value: f64, limit: f64) {
         let edge = limit - ALLOWED * limit.abs();
         self.doubtful |= (value - edge).abs() < 0.5 * ALLOWED * limit.abs();
         if value < edge {
-            self.all.push((shortfall, value, limit));
+            self.all.push((requirement, value, limit));
         }
     }
 
-    fn most(&mut self, shortfall: Shortfall, value: f64, limit: f64) {
+    fn most(&mut self, requirement: Requirement, value: f64, limit: f64) {
         let edge = limit + ALLOWED * limit.abs();
         self.doubtful |= (value - edge).abs() < 0.5 * ALLOWED * limit.abs();
         if value > edge {
-            self.all.push((shortfall, value, limit));
+            self.all.push((requirement, value, limit));
         }
     }
 }
 
 /// By what share a failing misses its limit.
-fn share(&(shortfall, value, limit): &(Shortfall, f64, f64)) -> f64 {
-    let by = if shortfall.is_upper() {
-        value - limit
-    } else {
-        limit - value
-    };
-    by / if limit == 0.0 {
-        value.abs()
-    } else {
-        limit.abs()
-    }
+fn share(&(_, value, limit): &(Requirement, f64, f64)) -> f64 {
+    (value - limit).abs()
+        / if limit == 0.0 {
+            value.abs()
+        } else {
+            limit.abs()
+        }
 }
 
 /// What a whole search comes to.
@@ -63,7 +61,7 @@ struct Search {
     fitting: usize,
     /// Of each wire diameter the best score, and the wire and coil diameter that has it.
     best: Vec<(f64, [f64; 2])>,
-    counts: Vec<(Shortfall, usize)>,
+    counts: Vec<(Requirement, usize)>,
     /// The least of the worst shares by which candidates miss.
     nearest: Option<f64>,
     doubtful: bool,
@@ -141,17 +139,17 @@ impl Search {
                 sizes
             );
         }
-        for shortfall in Shortfall::ALL {
+        for &requirement in requirement::ALL {
             let own = rejected
                 .iter()
-                .find(|r| r.nearest.shortfall == shortfall)
+                .find(|r| r.nearest.requirement == requirement)
                 .map_or(0, |r| r.count);
             let expected = self
                 .counts
                 .iter()
-                .find(|(other, _)| *other == shortfall)
+                .find(|(other, _)| *other == requirement)
                 .map_or(0, |(_, count)| *count);
-            prop_assert_eq!(own, expected, "{}", shortfall);
+            prop_assert_eq!(own, expected, "{}", requirement);
         }
         prop_assert!(rejected.is_sorted_by(|a, b| a.count >= b.count));
         match (nearest, self.nearest) {
@@ -258,40 +256,40 @@ fn compression(
         .iter()
         .any(|limit| n != *limit && (n / limit - 1.0).abs() < ALLOWED);
     if n < few {
-        failings.all.push((Shortfall::FewTurns, n, few));
+        failings.all.push((requirement::FEW_TURNS, n, few));
     } else if n > many {
-        failings.all.push((Shortfall::ManyTurns, n, many));
+        failings.all.push((requirement::MANY_TURNS, n, many));
     }
-    failings.most(Shortfall::Loose, free - x0, free);
+    failings.most(requirement::LOOSE, free - x0, free);
     if let Some(longest) = mm(demand.longest_solid) {
-        failings.most(Shortfall::SolidLength, solid, longest);
+        failings.most(requirement::SOLID_LENGTH, solid, longest);
     }
     failings.most(
-        Shortfall::FreeLength,
+        requirement::FREE_LENGTH,
         free,
         mm(demand.longest_free).unwrap_or(1e4),
     );
     if let Some(rod) = mm(demand.rod) {
-        failings.least(Shortfall::Rod, mean - d, rod);
+        failings.least(requirement::ROD, mean - d, rod);
     }
     let needed = (x1 + gap) * (1.0 - ALLOWED);
     failings.doubtful |= ((free - solid) / needed - 1.0).abs() < 0.5 * ALLOWED;
     if free - solid < needed {
         failings
             .all
-            .push((Shortfall::Clash, (free - solid) / x1 - 1.0, gap / x1));
+            .push((requirement::CLASH, (free - solid) / x1 - 1.0, gap / x1));
     }
     // Something must be left to compress, and half a turn to do it.
     let room = (free - solid) / d;
     failings.doubtful |= (0.0004..0.0016).contains(&room) || (n / 0.5 - 1.0).abs() < DIGITS;
     if room < 0.001 || !(0.5..=1000.0).contains(&n) || free > 1e4 {
         if let Some(bore) = mm(demand.bore) {
-            failings.most(Shortfall::Bore, mean + d, bore);
+            failings.most(requirement::BORE, mean + d, bore);
         }
         if failings.all.is_empty() {
             failings
                 .all
-                .push((Shortfall::Clash, (free - solid) / x1 - 1.0, gap / x1));
+                .push((requirement::CLASH, (free - solid) / x1 - 1.0, gap / x1));
         }
         return (mean, failings, f64::NAN);
     }
@@ -309,7 +307,7 @@ fn compression(
         } else {
             (mean * mean + (m * m - pitch(solid).powi(2)) / (PI * PI)).sqrt() + d
         };
-        failings.most(Shortfall::Bore, outer, bore);
+        failings.most(requirement::BORE, outer, bore);
     }
     let c = mean / d;
     let curvature = match demand.curvature {
@@ -329,7 +327,7 @@ fn compression(
     };
     let rate = g * d.powi(4) / (8.0 * mean.powi(3) * n);
     let solid_safety = most / (rate * (free - solid));
-    failings.least(Shortfall::Solid, solid_safety, demand.solid_safety);
+    failings.least(requirement::SOLID, solid_safety, demand.solid_safety);
     if let Some(seats) = demand.seats {
         let slenderness = alpha(seats, practice) * free / mean;
         let c2 = 2.0 * PI * PI * (e - g) / (2.0 * g + e);
@@ -338,7 +336,7 @@ fn compression(
             let buckles = free * e / (2.0 * (e - g)) * (1.0 - left.sqrt());
             failings.doubtful |= (buckles / (free - solid) - 1.0).abs() < ALLOWED;
             if buckles < free - solid {
-                failings.least(Shortfall::Buckling, buckles, x1);
+                failings.least(requirement::BUCKLING, buckles, x1);
             }
         }
     }
@@ -347,7 +345,7 @@ fn compression(
             Endurance::zimmerli(wire, metres(wire, d), life.surface, life.criterion).ok();
         let stresses = [x0, x1].map(|x| curvature * per_newton * rate * x);
         failings.least(
-            Shortfall::Life,
+            requirement::LIFE,
             safety(endurance, life.cycles, stresses),
             life.safety,
         );
@@ -421,10 +419,10 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
     let hooks = if standard { 0.0 } else { g / e };
     let n = g * d.powi(4) / (8.0 * mean.powi(3) * rate) - hooks;
     let mut failings = Failings::default();
-    failings.least(Shortfall::FewTurns, n, demand.body_turns[0]);
-    failings.most(Shortfall::ManyTurns, n, demand.body_turns[1]);
+    failings.least(requirement::FEW_TURNS, n, demand.body_turns[0]);
+    failings.most(requirement::MANY_TURNS, n, demand.body_turns[1]);
     if let Some(bore) = demand.bore {
-        failings.most(Shortfall::Bore, mean + d, bore * 1e3);
+        failings.most(requirement::BORE, mean + d, bore * 1e3);
     }
     let reach = match demand.hook {
         HookShape::Full => mean - d,
@@ -436,7 +434,7 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
         if failings.all.is_empty() {
             failings
                 .all
-                .push((Shortfall::Yield, 0.0, demand.static_safety));
+                .push((requirement::YIELD, 0.0, demand.static_safety));
         }
         return (mean, failings, f64::NAN);
     }
@@ -467,26 +465,30 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
         let half = 1000.0 * (4.0 - (c - 3.0) / 6.5);
         [middle - half, middle + half].map(|psi| psi * PSI / shear)
     };
-    failings.most(Shortfall::InitialTension, low, demand.preload);
+    failings.most(requirement::INITIAL_TENSION, low, demand.preload);
     let initial = (0.5 * (low + high)).min(demand.preload);
     failings.doubtful |= (initial / bears - 1.0).abs() < DIGITS;
     if initial > bears {
         if failings.all.is_empty() {
             failings
                 .all
-                .push((Shortfall::Yield, 0.0, demand.static_safety));
+                .push((requirement::YIELD, 0.0, demand.static_safety));
         }
         return (mean, failings, f64::NAN);
     }
     if let Some(longest) = demand.longest_start {
         failings.most(
-            Shortfall::TooLong,
+            requirement::TOO_LONG,
             free + (demand.preload - initial) / rate,
             longest * 1e3,
         );
     }
     let tensions = [demand.preload, demand.preload + demand.rate * demand.travel];
-    failings.least(Shortfall::Yield, bears / tensions[1], demand.static_safety);
+    failings.least(
+        requirement::YIELD,
+        bears / tensions[1],
+        demand.static_safety,
+    );
     if let Some(life) = demand.life {
         let shear = Endurance::zimmerli(wire, metres(wire, d), life.surface, life.criterion).ok();
         let bending = shear.and_then(|shear| shear.in_bending(strength * 1e6).ok());
@@ -500,7 +502,7 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
                 )
             });
         failings.least(
-            Shortfall::Life,
+            requirement::LIFE,
             least.into_iter().fold(f64::INFINITY, f64::min),
             life.safety,
         );
@@ -527,10 +529,10 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
     let legs = demand.legs.map(|leg| leg * 1e3);
     let n = active - (legs[0] + legs[1]) / (3.0 * PI * mean);
     let mut failings = Failings::default();
-    failings.least(Shortfall::FewTurns, n, demand.body_turns[0]);
-    failings.most(Shortfall::ManyTurns, n, demand.body_turns[1]);
+    failings.least(requirement::FEW_TURNS, n, demand.body_turns[0]);
+    failings.most(requirement::MANY_TURNS, n, demand.body_turns[1]);
     if let Some(bore) = demand.bore {
-        failings.most(Shortfall::Bore, mean + d, bore * 1e3);
+        failings.most(requirement::BORE, mean + d, bore * 1e3);
     }
     let torques =
         [demand.preload, demand.preload + demand.rate * demand.travel].map(|torque| torque * 1e3);
@@ -540,21 +542,21 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
         if failings.all.is_empty() {
             failings
                 .all
-                .push((Shortfall::Yield, 0.0, demand.static_safety));
+                .push((requirement::YIELD, 0.0, demand.static_safety));
         }
         return (mean, failings, f64::NAN);
     }
     let turned = angle / TAU * n / active;
     if let Some(arbor) = demand.arbor {
         failings.least(
-            Shortfall::Arbor,
+            requirement::ARBOR,
             mean * n / (n + turned) - d,
             arbor * 1e3 * (1.0 + demand.clearance),
         );
     }
     if let Some(longest) = demand.longest_body {
         failings.most(
-            Shortfall::SolidLength,
+            requirement::BODY_LENGTH,
             (n + 1.0 + turned) * d,
             longest * 1e3,
         );
@@ -573,7 +575,7 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
         _ => 0.61,
     };
     failings.least(
-        Shortfall::Yield,
+        requirement::YIELD,
         share * strength / (per_torque * torques[1]),
         demand.static_safety,
     );
@@ -593,7 +595,7 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
         });
         // The shares are of the cycles asked for; on their line that is what is endured without end.
         let value = safety(endurance, 1e6, torques.map(|torque| per_torque * torque));
-        failings.least(Shortfall::Life, value, life.safety);
+        failings.least(requirement::LIFE, value, life.safety);
     }
     let length = n * (PI * mean).hypot(d) + legs[0] + legs[1];
     (mean, failings, 0.25 * PI * d * d * density * length)
@@ -690,7 +692,7 @@ proptest! {
 
     #[test]
     fn no_good_compression_spring_is_lost(demand in compression_demands()) {
-        let sizing = demand.search().unwrap();
+        let sizing = search_compression_springs(&demand).unwrap();
         let found: Vec<_> = sizing.found.iter().map(|found| {
             let spring = &found.spring;
             let score = match demand.rank_by {
@@ -702,7 +704,7 @@ proptest! {
             };
             (score, [spring.wire_diameter() * 1e3, spring.mean_diameter() * 1e3])
         }).collect();
-        let nearest = sizing.nearest.map(|miss| share(&(miss.shortfall, miss.value, miss.limit)));
+        let nearest = sizing.nearest.map(|near| near.shortfalls[0].share);
         search_compression(&demand).check(sizing.tried, sizing.fitting, &found, &sizing.rejected, nearest)?;
     }
 
@@ -717,7 +719,7 @@ proptest! {
             practice: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..ExtensionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };
-        let sizing = demand.search().unwrap();
+        let sizing = search_extension_springs(&demand).unwrap();
         let mut search = Search::default();
         for wire in &demand.wires {
             for d in wire.standard_diameters().iter().map(|d| d * 1e3) {
@@ -726,7 +728,7 @@ proptest! {
             }
         }
         let found: Vec<_> = sizing.found.iter().map(|found| (found.spring.mass(), [found.spring.spec().wire_diameter * 1e3, found.spring.mean_diameter() * 1e3])).collect();
-        let nearest = sizing.nearest.map(|miss| share(&(miss.shortfall, miss.value, miss.limit)));
+        let nearest = sizing.nearest.map(|near| near.shortfalls[0].share);
         search.check(sizing.tried, sizing.fitting, &found, &sizing.rejected, nearest)?;
     }
 
@@ -743,7 +745,7 @@ proptest! {
             practice: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..TorsionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };
-        let sizing = demand.search().unwrap();
+        let sizing = search_torsion_springs(&demand).unwrap();
         let mut search = Search::default();
         for wire in &demand.wires {
             for d in wire.standard_diameters().iter().map(|d| d * 1e3) {
@@ -753,7 +755,7 @@ proptest! {
             }
         }
         let found: Vec<_> = sizing.found.iter().map(|found| (found.spring.mass(), [found.spring.spec().wire_diameter * 1e3, found.spring.mean_diameter() * 1e3])).collect();
-        let nearest = sizing.nearest.map(|miss| share(&(miss.shortfall, miss.value, miss.limit)));
+        let nearest = sizing.nearest.map(|near| near.shortfalls[0].share);
         search.check(sizing.tried, sizing.fitting, &found, &sizing.rejected, nearest)?;
     }
 }

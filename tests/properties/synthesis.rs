@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use yokewright::Error;
 use yokewright::linkage::generators::planar::placed_four_bars;
 use yokewright::linkage::{
-    FourBar, FourBarGoal, chebyshev_spacing, fit_four_bar, freudenstein_ratios,
+    FourBar, FourBarDemand, chebyshev_spacing, freudenstein_ratios, requirement, search_four_bars,
     three_point_four_bar,
 };
 use yokewright::units::DEG;
@@ -65,11 +65,11 @@ proptest! {
             if let Ok(found) = three_point_four_bar(crank, rocker, ground) {
                 prop_assert!(found.linkage.coupler().is_finite());
             }
-            let _ = FourBarGoal::ratio(crank[0], rocker[0], rocker[1], ground);
+            let _ = FourBarDemand::ratio(crank[0], rocker[0], rocker[1], ground);
         }
         let _ = chebyshev_spacing(crank[0], crank[1], count).map(|points| assert!(points.iter().all(|x| x.is_finite())));
-        let goal = FourBarGoal { crank_turns: crank.to_vec(), rocker_turns: rocker.to_vec(), ..FourBarGoal::ratio(1.0, -0.1, 0.1, 0.1).unwrap() };
-        prop_assert!(fit_four_bar(&goal).is_err());
+        let goal = FourBarDemand { crank_turns: crank.to_vec(), rocker_turns: rocker.to_vec(), ..FourBarDemand::ratio(1.0, -0.1, 0.1, 0.1).unwrap() };
+        prop_assert!(search_four_bars(&goal).is_err());
     }
 }
 
@@ -89,7 +89,7 @@ proptest! {
         let angles: Vec<_> = turns.iter().map(|turn| center + turn).collect();
         let wanted = bar.track(&angles, yokewright::linkage::Branch::Open).rocker;
         prop_assume!(wanted.iter().all(|angle| angle.abs() < TAU));
-        let goal = FourBarGoal {
+        let goal = FourBarDemand {
             crank_turns: turns.clone(),
             rocker_turns: wanted.clone(),
             ground: 0.1,
@@ -98,7 +98,9 @@ proptest! {
             starts: 12,
             seed,
         };
-        let fit = fit_four_bar(&goal).unwrap();
+        let result = search_four_bars(&goal).unwrap();
+        let fit = *result.best().unwrap();
+        prop_assert_eq!(result.found.len(), 1);
         prop_assert!(fit.rms_error < 0.3 * DEG, "{fit:?}");
         prop_assert!(fit.least_transmission_angle >= limit);
         prop_assert!(fit.three_point_rms_error.is_none_or(|three| fit.rms_error <= three));
@@ -113,7 +115,7 @@ proptest! {
             squares += error * error;
         }
         prop_assert!(((squares / turns.len() as f64).sqrt() - fit.rms_error).abs() < 1e-12);
-        prop_assert_eq!(fit, fit_four_bar(&goal).unwrap());
+        prop_assert_eq!(result, search_four_bars(&goal).unwrap());
     }
 }
 
@@ -121,29 +123,53 @@ proptest! {
 /// and a transmission angle of 85 degrees allows 4 b c cos 85 deg at most.
 #[test]
 fn what_cannot_be_is_refused_with_what_was_reached() {
-    let goal = FourBarGoal::ratio(1.0, -1.2, 1.2, 0.1).unwrap();
-    let refused = fit_four_bar(&FourBarGoal {
+    let goal = FourBarDemand::ratio(1.0, -1.2, 1.2, 0.1).unwrap();
+    let limit = 85.0 * DEG;
+    let result = search_four_bars(&FourBarDemand {
         lengths: [0.09, 0.11],
-        least_transmission_angle: 85.0 * DEG,
+        least_transmission_angle: limit,
         starts: 4,
         ..goal
     });
+    let result = result.unwrap();
+    assert!(result.found.is_empty() && result.tried >= 4 && result.fitting == 0);
+    // The nearest is a linkage, with the transmission angle that it has.
+    let nearest = result.nearest.as_ref().unwrap();
+    let built = nearest.candidate.as_ref().unwrap().built;
+    let center = built.crank_center();
+    let least = built
+        .linkage()
+        .least_transmission_angle(center - 1.2, center + 1.2);
+    let [shortfall] = nearest.shortfalls[..] else {
+        panic!("{nearest:?}")
+    };
+    assert_eq!(shortfall.requirement, requirement::TRANSMISSION_ANGLE);
+    assert_eq!((shortfall.value, shortfall.limit), (least.unwrap(), limit));
+    assert!((shortfall.share - (limit - shortfall.value)).abs() < 1e-15);
+    // Nothing that was counted came nearer, and the error for those who need one says the same.
+    let counted = result
+        .rejected
+        .iter()
+        .find(|one| one.nearest.requirement == shortfall.requirement);
+    assert_eq!(counted.unwrap().nearest, shortfall);
+    let error = result.best().unwrap_err();
     assert!(
-        matches!(refused, Err(Error::NoLinkage { .. })),
-        "{refused:?}"
+        matches!(error, Error::NothingFits { value, .. } if value == shortfall.value),
+        "{error}"
     );
 }
 
 /// A goal that no linkage comes near is answered by one that keeps the limit, with figures that say how far off it is.
 #[test]
 fn a_limit_is_kept_at_any_cost_to_the_goal() {
-    let goal = FourBarGoal::ratio(4.0, -1.2, 1.2, 0.1).unwrap();
-    let fit = fit_four_bar(&FourBarGoal {
+    let goal = FourBarDemand::ratio(4.0, -1.2, 1.2, 0.1).unwrap();
+    let result = search_four_bars(&FourBarDemand {
         least_transmission_angle: 80.0 * DEG,
         starts: 4,
         ..goal
     })
     .unwrap();
+    let fit = result.best().unwrap();
     assert!(fit.least_transmission_angle >= 80.0 * DEG);
     assert!(fit.largest_error > 0.1);
 }
@@ -188,20 +214,20 @@ fn known_four_bars_are_found_again(count: usize) {
         let angles: Vec<_> = turns.iter().map(|turn| center + turn).collect();
         let wanted = bar.track(&angles, branch).rocker;
         let from = wanted[10];
-        let goal = FourBarGoal::new(
+        let goal = FourBarDemand::new(
             turns,
             wanted.iter().map(|angle| angle - from).collect(),
             0.1,
         )
         .unwrap();
-        let goal = FourBarGoal {
+        let goal = FourBarDemand {
             seed: number as u64,
             ..goal
         };
         asked += 1;
-        match fit_four_bar(&goal) {
+        match search_four_bars(&goal).unwrap().best() {
             Ok(fit) if fit.rms_error <= FOUND => assert!(fit.least_transmission_angle >= limit),
-            other => missed.push((bar, center, half, other)),
+            other => missed.push((bar, center, half, other.cloned())),
         }
         if asked == count {
             break;

@@ -59,15 +59,15 @@ SEQUENCES = {
         [],
     ),
     "Control.with_elements elements": (lambda x: CONTROL.with_elements(x), [ELEMENT]),
-    "Control.fit_springs choices": (lambda x: CONTROL.fit_springs(**FIT | {"choices": x}), [SPRING]),
+    "Control.search_springs choices": (lambda x: CONTROL.search_springs(**FIT | {"choices": x}), [SPRING]),
     "BallRod.solve_grid rods": (lambda x: yw.BallRod.solve_grid(x, [0.1]), [ROD]),
-    "size_compression_springs wires": (
-        lambda x: yw.size_compression_springs(x, travel=0.01, rate=2000.0, preload=10.0),
+    "search_compression_springs wires": (
+        lambda x: yw.search_compression_springs(x, travel=0.01, rate=2000.0, preload=10.0),
         [WIRE],
     ),
-    "size_extension_springs wires": (lambda x: yw.size_extension_springs(x, **COIL), [WIRE]),
-    "size_torsion_springs wires": (
-        lambda x: yw.size_torsion_springs(x, rate=0.5, preload=0.05, travel=0.5),
+    "search_extension_springs wires": (lambda x: yw.search_extension_springs(x, **COIL), [WIRE]),
+    "search_torsion_springs wires": (
+        lambda x: yw.search_torsion_springs(x, rate=0.5, preload=0.05, travel=0.5),
         [WIRE],
     ),
     **{
@@ -202,8 +202,8 @@ FEW = {
     "outer": (lambda x: yw.Gate.square(x, (-0.1, 0.1)), [-0.2, 0.2]),
     "travel": (lambda x: yw.Lever.pivoted(PIVOT, (0, 0, 0.2), x), [-0.2, 0.2]),
     "clocking": (lambda x: yw.FreeArm.between(ROD.input, 0.01, 0.1, x), [-0.2, 0.2]),
-    "index": (lambda x: yw.size_extension_springs([WIRE], **COIL, index=x), [5.0, 10.0]),
-    "full_force": (lambda x: CONTROL.fit_springs(**FIT, full_force=x), [20.0, 5.0]),
+    "index": (lambda x: yw.search_extension_springs([WIRE], **COIL, index=x), [5.0, 10.0]),
+    "full_force": (lambda x: CONTROL.search_springs(**FIT, full_force=x), [20.0, 5.0]),
 }
 each_few = pytest.mark.parametrize(("name", "call", "right"), [(k, *v) for k, v in FEW.items()], ids=FEW)
 
@@ -310,13 +310,13 @@ def test_what_gives_itself_as_an_array_is_read_whole():
         (lambda: SPHERE.fields_at([[1.0, 2.0]]), "points"),
         (lambda: SPHERE.field_at(1.0), "point"),
         (lambda: yw.pull(3, SPHERE), "by"),
-        (lambda: yw.size_torsion_springs([3], rate=1.0, preload=0.1, travel=0.1), "wires"),
+        (lambda: yw.search_torsion_springs([3], rate=1.0, preload=0.1, travel=0.1), "wires"),
         (lambda: yw.CompressionSpring(wire=3, wire_diameter=1 * mm, free_length=0.05), "wire"),
-        (lambda: yw.fit_four_bar("ab", [0.1], ground=0.1), "crank_turns"),
+        (lambda: yw.search_four_bars("ab", [0.1], ground=0.1), "crank_turns"),
         (lambda: STICK.clearances_at([0.0], None, []), "inner"),
-        (lambda: CONTROL.fit_springs(**FIT | {"choices": [3]}), "choices"),
-        (lambda: CONTROL.fit_springs(**FIT | {"on_body": (0, 0, 0.1)}), "on_body"),
-        (lambda: CONTROL.fit_springs(**FIT | {"on_body": ((0, 0, 0.1),) * 3}), "on_body"),
+        (lambda: CONTROL.search_springs(**FIT | {"choices": [3]}), "choices"),
+        (lambda: CONTROL.search_springs(**FIT | {"on_body": (0, 0, 0.1)}), "on_body"),
+        (lambda: CONTROL.search_springs(**FIT | {"on_body": ((0, 0, 0.1),) * 3}), "on_body"),
         (lambda: yw.Wire(**{k: v for k, v in EN_WIRE.items() if k != "power"}, steps=3), "steps"),
     ],
 )

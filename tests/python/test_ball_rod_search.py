@@ -22,7 +22,7 @@ def search(**changes):
         "output_span": 45 * deg,
         "span_tolerance": 1 * deg,
     }
-    return yw.find_ball_rods(**given | changes)
+    return yw.search_ball_rods(**given | changes)
 
 
 def rod_of(pedal, crank):
@@ -33,7 +33,7 @@ def rod_of(pedal, crank):
 
 
 def test_figures_are_what_transfers_say():
-    best = search()[0]
+    best = search().best()
     angles = np.linspace(*TRAVEL, 100_001)
     out = best.rod.transfers(angles)
     figures = best.figures
@@ -88,14 +88,20 @@ def test_holes_and_clocking():
         assert abs(design.clocking[1]) <= 0.4
     # Clocking can only help.
     fixed = search(input=yw.FreeArm.holes(PEDAL, holes), output=yw.FreeArm.holes(CRANK, holes))
-    assert found[0].figures.ratio_variation <= fixed[0].figures.ratio_variation + 0.01
+    assert found.best().figures.ratio_variation <= fixed.best().figures.ratio_variation + 0.01
 
 
 def test_what_cannot_be_is_told_with_the_nearest():
     with pytest.raises(yw.NothingFoundError, match=r"nearest fails in turn of the output: .* rad"):
-        search(input=yw.FreeArm.holes(PEDAL, [50 * mm]), output=yw.FreeArm.holes(CRANK, [100 * mm]))
-    with pytest.raises(yw.NothingFoundError, match="least transmission angle"):
-        search(least_transmission_angle=80 * deg, span_tolerance=90 * deg)
+        search(input=yw.FreeArm.holes(PEDAL, [50 * mm]), output=yw.FreeArm.holes(CRANK, [100 * mm])).best()
+    none = search(least_transmission_angle=80 * deg, span_tolerance=90 * deg)
+    (shortfall,) = none.nearest.shortfalls
+    assert shortfall.quantity == "least transmission angle"
+    # It is that of the rod which comes with it.
+    figures = none.nearest.candidate.rod.figures(TRAVEL)
+    assert figures.least_transmission_angle == pytest.approx(shortfall.value, abs=1e-12)
+    assert shortfall.share == pytest.approx(80 * deg - shortfall.value)
+    assert none.nearest == search(least_transmission_angle=80 * deg, span_tolerance=90 * deg).nearest
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 45 \* deg"):
         search(output_span=45)
     with pytest.raises(yw.InvalidValueError, match="holes of the arm: 0 given"):

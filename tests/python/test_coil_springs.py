@@ -127,18 +127,18 @@ def test_springs_survive_pickling_and_printing(spring):
 
 
 def test_sizing_finds_what_is_wanted():
-    search = yw.size_extension_springs([WIRE], rate=500.0, preload=5.0, travel=40 * mm, cycles=1e6)
+    search = yw.search_extension_springs([WIRE], rate=500.0, preload=5.0, travel=40 * mm, cycles=1e6)
     best = search.best()
     assert best.spring.rate == pytest.approx(500.0)
     assert best.tensions == pytest.approx((5.0, 25.0))
     assert best.life_safety >= 1.2 - 1e-9
     assert search.fitting > 0
-    search = yw.size_torsion_springs(
+    search = yw.search_torsion_springs(
         [WIRE], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm), arbor=8 * mm
     )
     best = search.best()
     assert best.spring.wound_up(best.angles[1]).clearance >= 0.8 * mm - 1e-12
-    none = yw.size_torsion_springs([WIRE], rate=0.6, preload=0.2, travel=50 * deg, bore=2 * mm)
+    none = yw.search_torsion_springs([WIRE], rate=0.6, preload=0.2, travel=50 * deg, bore=2 * mm)
     assert none.found == []
     assert none.nearest is not None
     with pytest.raises(yw.NothingFoundError, match=r"none of the .* torsion springs tried fits"):
@@ -149,13 +149,12 @@ def test_the_drawer():
     stock = drawer()
     assert len(stock) == 18
     assert stock.springs[5].name == "D06"
-    search = stock.choose(rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm))
+    search = yw.search_stock(stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm))
     assert search.tried == 18 + 3 * 171
     best = search.best()
     assert abs(best.rate / 500.0 - 1) <= 0.1
     laws = [spring.line_spring for spring in best.springs]
-    opposed = stock.choose(
-        rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm), arrangements=["opposed"]
+    opposed = yw.search_stock(stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm), arrangements=["opposed"]
     ).best()
     laws = [spring.line_spring for spring in opposed.springs]
     pull = [
@@ -174,7 +173,7 @@ def test_what_a_list_refuses():
     with pytest.raises(yw.InvalidValueError, match="column of the stock list 'diameter' is not known"):
         yw.StockList.read(text, kind="extension", columns={"name": ("diameter", "")}, delimiter=";")
     with pytest.raises(yw.InvalidValueError, match="choose one of: single, opposed, parallel, series"):
-        drawer().choose(rate=500.0, force=12.0, travel=0.02, room=(0.03, 0.2), arrangements=["crossed"])
+        yw.search_stock(drawer(), rate=500.0, force=12.0, travel=0.02, room=(0.03, 0.2), arrangements=["crossed"])
 
 
 def test_a_list_with_another_delimiter_or_too_many_cells():
@@ -200,7 +199,7 @@ def test_the_force_gives_way_before_a_spring_is_stretched_too_far():
     }
     stock = yw.StockList.read(text, kind="extension", columns=columns)
     wanted = {"rate": 2610.0, "force": 40.939, "travel": 17.763 * mm, "room": (31 * mm, 52.4 * mm)}
-    choice = stock.choose(**wanted, arrangements=["single"]).best()
+    choice = yw.search_stock(stock, **wanted, arrangements=["single"]).best()
     assert choice.lengths == pytest.approx([59.8 * mm - 17.763 * mm], rel=ROUNDING)
     assert choice.force == pytest.approx(4.35 + 2.426 * (59.8 - 17.763 - 27), rel=ROUNDING)
 

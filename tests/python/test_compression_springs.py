@@ -208,13 +208,18 @@ def test_fatigue():
 
 def wanted(**changes):
     job = {"travel": 15 * mm, "rate": 2000, "preload": 20, "bore": 20 * mm, "cycles": 1e6}
-    return yw.size_compression_springs(["EN 10270-1 SM"], **job | changes)
+    return yw.search_compression_springs(["EN 10270-1 SM"], **job | changes)
 
 
 def test_sizing():
     sizing = wanted()
     best = sizing.best()
-    assert best == sizing.found[0]
+    assert best == sizing.found[0] == next(iter(sizing))
+    assert sizing
+    assert len(sizing) == len(sizing.found) == len(list(sizing))
+    assert sizing.nearest is None
+    assert repr(sizing) == f"<SearchResult: {sizing.fitting} of {sizing.tried} compression springs fit>"
+    assert str(sizing).startswith(f"{sizing.fitting} of the {sizing.tried} compression springs tried fit\n")
     assert 0 < sizing.fitting < sizing.tried
     assert best.spring.rate == pytest.approx(2000)
     assert best.forces == pytest.approx((20, 50))
@@ -233,8 +238,11 @@ def test_sizing():
 def test_nothing_fits_says_why():
     sizing = wanted(bore=5 * mm, rate=50_000)
     assert sizing.found == []
-    assert sizing.nearest.value != sizing.nearest.limit
-    with pytest.raises(yw.NothingFoundError, match=rf"{sizing.nearest.quantity}"):
+    assert not sizing
+    worst, *others = sizing.nearest.shortfalls
+    assert worst.value != worst.limit
+    assert all(other.share <= worst.share for other in others)
+    with pytest.raises(yw.NothingFoundError, match=rf"{worst.quantity}"):
         sizing.best()
     assert "too wide for the bore" in {rejection.reason for rejection in sizing.rejected}
     with pytest.raises(yw.InvalidValueError, match="either rate"):

@@ -61,7 +61,7 @@ def axis(throw=(-6 * yw.deg, 6 * yw.deg), **changes):
 
 
 def search(arm=(10 * yw.mm, 14 * yw.mm), linearity=1e-5):
-    return yw.search_layout(
+    return yw.search_layouts(
         layout(),
         arm=arm,
         gap=(2 * yw.mm, 3 * yw.mm),
@@ -256,7 +256,7 @@ CASES = {
         ["line 2", "column 'l'", "free_length", "'x' is not a number"],
     ),
     "NothingFits": (
-        lambda: yw.size_compression_springs(
+        lambda: yw.search_compression_springs(
             ["ASTM A228"], travel=10 * yw.mm, rate=1e6, bore=5 * yw.mm
         ).best(),
         yw.NothingFoundError,
@@ -271,11 +271,6 @@ CASES = {
         damped_beyond_reason,
         yw.NotConvergedError,
         ["motion of the control", "10 s"],
-    ),
-    "NothingFound": (
-        search,
-        yw.NothingFoundError,
-        ["nearest", "arm", "gap", "% of span"],
     ),
 }
 

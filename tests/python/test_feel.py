@@ -335,7 +335,7 @@ def test_springs_for_a_wanted_feel():
         for rate in (300.0, 800.0, 2500.0)
         for free in (40 * mm, 60 * mm)
     ]
-    fits = control.fit_springs(
+    fits = control.search_springs(
         drawer,
         body="lever",
         on_body=((0, 0, 30 * mm), (0, 10 * mm, 120 * mm)),
@@ -347,7 +347,7 @@ def test_springs_for_a_wanted_feel():
     )
     assert fits
     assert [fit.miss for fit in fits] == sorted(fit.miss for fit in fits)
-    best = fits[0]
+    best = fits.best()
     assert best.miss <= 1.0
     # Built as found, it does what was wanted, and its springs keep within their limits.
     spring = drawer[best.choice]
@@ -367,7 +367,7 @@ def test_springs_for_a_wanted_feel():
 
 
 def test_a_captured_spring_for_a_wanted_breakout():
-    fits = lever().fit_springs(
+    fits = lever().search_springs(
         [(2000.0, 40 * mm, 1.0, 60.0)],
         body="lever",
         on_body=((0, 0, 40 * mm), (0, 0, 100 * mm)),
@@ -375,7 +375,7 @@ def test_a_captured_spring_for_a_wanted_breakout():
         breakout=(6.0, 0.1),
         full_force=(15.0, 0.5),
     )
-    best = fits[0]
+    best = fits.best()
     assert best.breakout == pytest.approx(6.0, abs=0.1)
     assert 1.0 <= best.preload <= 60.0
 
@@ -401,7 +401,7 @@ def test_springs_for_both_axes_of_a_stick():
     bare = stick().with_elements([yw.Element.mass(0.3, yw.Anchor("lever", (0, 0, 380 * mm)))])
     spring = yw.LinearSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
     demands = [pair_on_a_stick("outer", 15.0, [spring]), pair_on_a_stick("inner", 10.0, [spring])]
-    ((pitch, roll),) = bare.fit_springs_together(demands)
+    ((pitch, roll),) = bare.search_springs_together(demands)
     lines = [yw.Element.line(spring, a, b) for fit in (pitch, roll) for a, b in fit.anchors]
     built = bare.with_elements([*bare.elements, *lines])
     for fit, moving, wanted in ((pitch, "outer", 15.0), (roll, "inner", 10.0)):
@@ -417,21 +417,28 @@ def test_springs_for_both_axes_of_a_stick():
         assert eval(repr(demand), {name: getattr(yw, name) for name in yw.__all__}) == demand
     assert demands[0] != demands[1]
     with pytest.raises(yw.InvalidValueError, match="demands for springs: 0 given"):
-        bare.fit_springs_together([])
+        bare.search_springs_together([])
     with pytest.raises(yw.InvalidValueError, match="outer, inner"):
         pair_on_a_stick("pitch", 10.0, [spring])
 
 
 def test_nothing_fits():
+    result = lever().search_springs(
+        [SPRING],
+        body="lever",
+        on_body=((0, 0, 30 * mm), (0, 0, 60 * mm)),
+        on_ground=((0, 100 * mm, 30 * mm), (0, 150 * mm, 60 * mm)),
+        mirror=(0, 1, 0),
+        full_force=(500.0, 1.0),
+    )
+    assert not result
+    (shortfall,) = result.nearest.shortfalls
+    assert shortfall.quantity == "force at the stops"
+    assert shortfall.limit == 499.0
+    assert result.nearest.candidate.full_force == pytest.approx(shortfall.value)
     with pytest.raises(yw.NothingFoundError, match=r"arrangements of springs.*force at the stops"):
-        lever().fit_springs(
-            [SPRING],
-            body="lever",
-            on_body=((0, 0, 30 * mm), (0, 0, 60 * mm)),
-            on_ground=((0, 100 * mm, 30 * mm), (0, 150 * mm, 60 * mm)),
-            mirror=(0, 1, 0),
-            full_force=(500.0, 1.0),
-        )
+        result.best()
+
 
 
 def test_guidance():

@@ -92,10 +92,6 @@ HOSTILE += [Endless(), [Endless(), Endless()], EndlessList([0.1, 0.2]), EndlessL
 # Long by nature: these few are asked less often.
 SEARCHES = (
     "search",
-    "size_",
-    "fit_",
-    "find_",
-    "choose",
     "thickness_for",
     "clearance",
     "envelope",
@@ -252,8 +248,8 @@ def others(block, plate, pivot, spring, drawer):
     turns = np.linspace(-0.2, 0.2, 5)
     arm = yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 0.1))
     crank = yw.Arm((0.25, 0.06, 0.08), (0, 0, 1), (0.25, 0.01, 0.08))
-    tight = yw.size_compression_springs(["ASTM A228"], travel=0.05, rate=1e5, preload=1e3)
-    chosen = stock.choose(rate=500.0, force=12.0, travel=0.01, room=(0.03, 0.08))
+    tight = yw.search_compression_springs(["ASTM A228"], travel=0.05, rate=1e5, preload=1e3)
+    chosen = yw.search_stock(stock, rate=500.0, force=12.0, travel=0.01, room=(0.03, 0.08))
     return [
         *(
             stock,
@@ -262,21 +258,21 @@ def others(block, plate, pivot, spring, drawer):
             plate.over(block),
             yw.pull(block, yw.Sphere(5 * mm, (0, 0, 1), yw.Pose((0, 0, 0.02)))),
         ),
-        *(yw.size_extension_springs(["ASTM A228"], **coil), tight, tight.rejected[0], tight.nearest),
-        yw.size_compression_springs(["ASTM A228"], **coil).best(),
-        yw.size_torsion_springs(
+        *(yw.search_extension_springs(["ASTM A228"], **coil), tight, tight.rejected[0], tight.nearest),
+        yw.search_compression_springs(["ASTM A228"], **coil).best(),
+        yw.search_torsion_springs(
             ["EN 10270-1 SM"], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm)
         ).best(),
         *(lever, lever.state([0.1]).lines[0], lever.line_spans()[0]),
         *(
             yw.SpringDemand([spring], **demand),
-            yw.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)).fit_springs(
+            yw.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)).search_springs(
                 [spring], **demand
             ),
         ),
         pedal.stop_load(pedal.stop_at(0.05, 0.2), (0.0, -50.0, 0.0)),
-        yw.fit_four_bar(turns, 1.5 * turns, ground=0.1, lengths=(0.02, 0.15), starts=4),
-        yw.find_ball_rods(
+        yw.search_four_bars(turns, 1.5 * turns, ground=0.1, lengths=(0.02, 0.15), starts=4),
+        yw.search_ball_rods(
             input=yw.FreeArm.between(arm, 0.05, 0.15),
             output=yw.FreeArm.between(crank, 0.03, 0.1),
             travel=(-15 * deg, 15 * deg),

@@ -227,23 +227,29 @@ def test_three_points_and_a_fit():
         )
     turns = np.linspace(-15, 15, 21) * deg
     goal = {"ground": 100 * mm, "lengths": (20 * mm, 150 * mm), "starts": 8, "seed": 3}
-    fit = yw.fit_four_bar(turns, 1.5 * turns, **goal)
-    assert fit == yw.fit_four_bar(turns, 1.5 * turns, **goal)
+    result = yw.search_four_bars(turns, 1.5 * turns, **goal)
+    assert result == yw.search_four_bars(turns, 1.5 * turns, **goal)
+    fit = result.best()
     assert fit.largest_error < 0.1 * deg
     assert fit.least_transmission_angle >= 40 * deg
     assert fit.three_point_rms_error is None or fit.rms_error <= fit.three_point_rms_error
     off = fit.built.transfers(turns).angles - 1.5 * turns
     assert np.ptp(off) <= 2.0 * fit.largest_error + 1e-12
+    # Over this range the diagonal of links of nearly one length changes more than such an angle allows.
+    none = yw.search_four_bars(
+        5 * turns,
+        5 * turns,
+        ground=100 * mm,
+        lengths=(90 * mm, 110 * mm),
+        least_transmission_angle=85 * deg,
+        starts=2,
+    )
+    assert not none
+    assert none != result
+    (shortfall,) = none.nearest.shortfalls
+    assert none.nearest.candidate.least_transmission_angle == shortfall.value < shortfall.limit
     with pytest.raises(yw.NothingFoundError, match="transmission angle"):
-        # Over this range the diagonal of links of nearly one length changes more than such an angle allows.
-        yw.fit_four_bar(
-            5 * turns,
-            5 * turns,
-            ground=100 * mm,
-            lengths=(90 * mm, 110 * mm),
-            least_transmission_angle=85 * deg,
-            starts=2,
-        )
+        none.best()
 
 
 def test_drawings():

@@ -11,6 +11,7 @@ use crate::feel::control::Control;
 use crate::feel::elements::{AlongLine, Element};
 use crate::feel::equilibrium::Way;
 use crate::feel::fit::search::Search;
+use crate::search::SearchResult;
 use crate::spring::LineSpring;
 
 /// A value and how far off it may be.
@@ -48,9 +49,9 @@ pub enum SpringChoice {
     },
 }
 
-/// What is sought; [`Control::fit_springs`] finds it, [`Control::fit_springs_together`] several of them at once.
+/// What is sought; [`Control::search_springs`] finds it, [`Control::search_springs_together`] several of them at once.
 #[derive(Debug, Clone, PartialEq)]
-pub struct FitSpec {
+pub struct SpringDemand {
     /// Which angle moves.
     pub way: Way,
     /// On which body the springs pull; the other end is on the ground.
@@ -114,23 +115,24 @@ impl Control {
     /// several places spread evenly over their boxes, the bounds by a smooth change of variables, the limits of the
     /// spring as part of the sum, ever more steeply until they are kept. An answer keeps every limit over the whole
     /// gate, as [`line_spans`](Self::line_spans) measures it. The same input gives the same answer. The answers come
-    /// best first, one for each spring that reaches every wanted value within its tolerance.
+    /// best first, one for each spring that reaches every wanted value within its tolerance. Counted is every place that
+    /// was searched from.
     ///
     /// Springs that are added later change the feel: those of both axes of a gimbal are to be sought
-    /// [together](Self::fit_springs_together).
+    /// [together](Self::search_springs_together).
     ///
     /// # Errors
-    /// [`Error::NothingFits`](crate::Error::NothingFits) with the nearest there is if no spring does;
     /// [`Error::Count`](crate::Error::Count), [`Error::NotFinite`](crate::Error::NotFinite),
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for values outside the ranges named in [`FitSpec`];
-    /// [`Error::NotAChoice`](crate::Error::NotAChoice) for a body that does not move. As [`Control::new`].
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for values outside the ranges named in [`SpringDemand`];
+    /// [`Error::NotAChoice`](crate::Error::NotAChoice) for a body that does not move. As [`Control::new`]. That
+    /// no spring does is no error here; [`SearchResult::best`] makes it one.
     ///
     /// # References
     /// Levenberg-Marquardt as in MINPACK (J. J. More, 1978); exterior penalties (textbook); start places by the
     /// additive recurrence of the generalized golden ratio (M. Roberts, 2018).
-    pub fn fit_springs(&self, spec: &FitSpec) -> Result<Vec<SpringFit>> {
-        let fits = self.fit_springs_together(std::slice::from_ref(spec))?;
-        Ok(fits.into_iter().flatten().collect())
+    pub fn search_springs(&self, demand: &SpringDemand) -> Result<SearchResult<SpringFit>> {
+        let together = self.search_springs_together(std::slice::from_ref(demand))?;
+        Ok(together.filter_map(|fits| fits.into_iter().next()))
     }
 
     /// Searches for several springs or pairs of springs at once, each with wanted values of its own on an angle of its
@@ -141,13 +143,16 @@ impl Control {
     /// first by the greatest miss.
     ///
     /// # Errors
-    /// As [`fit_springs`](Self::fit_springs); [`Error::Count`](crate::Error::Count) for no demand, more than 8, or more
+    /// As [`search_springs`](Self::search_springs); [`Error::Count`](crate::Error::Count) for no demand, more than 8, or more
     /// than 10000 combinations of springs.
-    pub fn fit_springs_together(&self, specs: &[FitSpec]) -> Result<Vec<Vec<SpringFit>>> {
+    pub fn search_springs_together(
+        &self,
+        demands: &[SpringDemand],
+    ) -> Result<SearchResult<Vec<SpringFit>>> {
         if self.axes() == 1 {
-            Search::<1>::new(self, specs)?.best()
+            Search::<1>::new(self, demands)?.result()
         } else {
-            Search::<2>::new(self, specs)?.best()
+            Search::<2>::new(self, demands)?.result()
         }
     }
 }

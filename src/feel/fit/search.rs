@@ -1,19 +1,21 @@
-//! The search behind [`Control::fit_springs`](crate::feel::Control::fit_springs): what does not hang on the springs sought is
+//! The search behind [`Control::search_springs`](super::Control::search_springs): what does not hang on the springs sought is
 //! worked out once.
 
 use std::f64::consts::FRAC_PI_2;
 
-use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::{DMatrix, DVector, Dyn, Owned, Point3, Vector3};
+use nalgebra::{Point3, Vector3};
 
 use crate::error::{Error, Result, counted, finite, within};
 use crate::feel::body::{Anchor, Bearing, Body, Scene};
 use crate::feel::control::Control;
 use crate::feel::elements::{AlongLine, CapturedSpring, Element, Load};
 use crate::feel::equilibrium::Track;
-use crate::feel::fit::{FitSpec, SpringChoice, SpringFit, SpringLayout, TargetValue};
+use crate::feel::fit::{SpringChoice, SpringDemand, SpringFit, SpringLayout, TargetValue};
+use crate::feel::requirement;
+use crate::numeric::least_squares::{LeastSquares, Parameter, spread_place};
+use crate::parallel;
+use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::spring::{LineSpring, LinearSpringState, SpringAction};
-use crate::{observer, parallel};
 
 /// Demands at once, and combinations of springs.
 const DEMANDS: [usize; 2] = [1, 8];
@@ -42,12 +44,13 @@ const SHARP: f64 = 1e-2;
 /// How much a parameter at the edge of its range counts against values wanted, so that of many answers the search takes
 /// one in the open.
 const TOWARDS_THE_MIDDLE: f64 = 1e-3;
-/// Step of the differences that give the derivatives of the search, in the angle that stands for a parameter.
-const STEP: f64 = 1e-6;
-/// Relative change of the sum at which a search ends: a wanted value is then met to a ten-thousandth of its tolerance.
-const CLOSE_ENOUGH: f64 = 1e-8;
-/// Evaluations for each parameter after which a search ends.
-const PATIENCE: usize = 10;
+/// How far one round goes down: variables are angles, and where the sum changes by less, a wanted value is met to a
+/// ten-thousandth of its tolerance.
+const ROUND: LeastSquares = LeastSquares {
+    tolerance: Some(1e-8),
+    patience: 10,
+    step: 1e-6,
+};
 /// Starts of one combination that are tried before it is looked whether one of them meets the demand.
 const WAVE: usize = 8;
 /// A greatest miss of this many tolerances is none.
@@ -74,7 +77,7 @@ impl Mirror {
 
 /// One demand, with what all its candidates share.
 struct Set<'a, const N: usize> {
-    spec: &'a FitSpec,
+    spec: &'a SpringDemand,
     mirror: Option<Mirror>,
     axis: usize,
     arm: f64,
@@ -108,7 +111,7 @@ impl Hung {
 }
 
 /// What a candidate measures on the angle of one demand.
-struct LayoutCandidate {
+struct Figures {
     ends: Vec<f64>,
     gradient: f64,
     breakout: f64,
@@ -119,6 +122,8 @@ struct Answer {
     fits: Vec<SpringFit>,
     /// Greatest miss of all demands.
     miss: f64,
+    /// The wanted values that are missed by more than their tolerance.
+    shortfalls: Shortfalls,
 }
 
 /// What one start has led to.
@@ -126,42 +131,6 @@ enum Outcome {
     Keeps(Answer),
     /// How far the worst spring is beyond its limits, m.
     Beyond(f64),
-}
-
-/// What the starts of one combination have led to.
-struct Tally {
-    best: Option<Answer>,
-    /// Of those that do not keep their limits: the least that one is beyond, m.
-    beyond: f64,
-    refused: Option<Error>,
-}
-
-impl Default for Tally {
-    fn default() -> Self {
-        Self {
-            best: None,
-            beyond: f64::INFINITY,
-            refused: None,
-        }
-    }
-}
-
-impl Tally {
-    fn take(&mut self, outcome: Result<Outcome>) {
-        let least = self.best.as_ref().map_or(f64::INFINITY, |best| best.miss);
-        match outcome {
-            Ok(Outcome::Keeps(answer)) if answer.miss < least || self.best.is_none() => {
-                self.best = Some(answer);
-            }
-            Ok(Outcome::Keeps(_)) => {}
-            Ok(Outcome::Beyond(beyond)) => self.beyond = self.beyond.min(beyond),
-            Err(error) => self.refused = self.refused.take().or(Some(error)),
-        }
-    }
-
-    fn is_met(&self) -> bool {
-        self.best.as_ref().is_some_and(|best| best.miss <= MET)
-    }
 }
 
 pub(in crate::feel) struct Search<'a, const N: usize> {
@@ -173,7 +142,7 @@ pub(in crate::feel) struct Search<'a, const N: usize> {
 }
 
 impl<'a, const N: usize> Set<'a, N> {
-    fn new(control: &'a Control, spec: &'a FitSpec) -> Result<Self> {
+    fn new(control: &'a Control, spec: &'a SpringDemand) -> Result<Self> {
         check(spec)?;
         let track = Track::new(control, spec.way)?;
         let place = |q: f64, side: f64| -> Result<Place<N>> {
@@ -204,8 +173,8 @@ impl<'a, const N: usize> Set<'a, N> {
         })
     }
 
-    /// The lower and upper bounds of the parameters: both anchors, and the preload of a captured spring.
-    fn bounds(&self, choice: &SpringChoice) -> Vec<[f64; 2]> {
+    /// The parameters and their bounds: both anchors, and the preload of a captured spring.
+    fn parameters(&self, choice: &SpringChoice) -> Vec<Parameter> {
         let corners = [&self.spec.on_body, &self.spec.on_ground];
         let edges = corners.into_iter().flat_map(|[a, b]| {
             let pairs = a.iter().zip(b.iter());
@@ -215,7 +184,7 @@ impl<'a, const N: usize> Set<'a, N> {
             SpringChoice::Captured { preload, .. } => Some(*preload),
             SpringChoice::Spring(_) => None,
         };
-        edges.chain(preload).collect()
+        edges.chain(preload).map(Parameter::Even).collect()
     }
 
     /// The springs with the given parameters.
@@ -265,7 +234,7 @@ impl<'a, const N: usize> Set<'a, N> {
     }
 
     /// What the control measures on this angle with all springs that are hung.
-    fn measure(&self, all: &[Hung]) -> Result<LayoutCandidate> {
+    fn measure(&self, all: &[Hung]) -> Result<Figures> {
         let add = |place: &Place<N>| -> Result<Load<N>> {
             let mut load = Load::ZERO;
             for hung in all {
@@ -285,43 +254,59 @@ impl<'a, const N: usize> Set<'a, N> {
         }
         let load = add(&self.center)?;
         let slope = self.center.slope + load.slope[self.axis];
-        Ok(LayoutCandidate {
+        Ok(Figures {
             ends,
             gradient: (self.bend + load.bend[self.axis][self.axis]) / (self.arm * self.arm),
             breakout: (slope + self.friction) / self.arm,
         })
     }
 
-    /// By how many tolerances each wanted value is missed.
-    fn misses(&self, found: &LayoutCandidate) -> Vec<f64> {
-        let miss = |wanted: Option<TargetValue>, value: f64| {
-            wanted.map(|wanted| (value - wanted.value) / wanted.tolerance)
-        };
+    /// Each wanted value beside what is found.
+    fn wanted(&self, found: &Figures) -> Vec<(Requirement, TargetValue, f64)> {
         let ends = found.ends.iter();
-        let mut misses: Vec<f64> = ends
-            .filter_map(|force| miss(self.spec.full_force, *force))
-            .collect();
-        misses.extend(miss(self.spec.gradient, found.gradient));
-        misses.extend(miss(self.spec.breakout, found.breakout));
-        misses
+        let ends = ends.map(|force| (requirement::FULL_FORCE, self.spec.full_force, *force));
+        let others = [
+            (requirement::GRADIENT, self.spec.gradient, found.gradient),
+            (requirement::BREAKOUT, self.spec.breakout, found.breakout),
+        ];
+        ends.chain(others)
+            .filter_map(|(requirement, wanted, value)| Some((requirement, wanted?, value)))
+            .collect()
     }
 
-    fn fit(&self, choice: usize, hung: &Hung, found: &LayoutCandidate) -> SpringFit {
-        let most = |values: &[f64]| values.iter().copied().map(f64::abs).fold(0.0, f64::max);
+    /// By how many tolerances each wanted value is missed.
+    fn misses(&self, found: &Figures) -> impl Iterator<Item = f64> {
+        let wanted = self.wanted(found).into_iter();
+        wanted.map(|(_, wanted, value)| (value - wanted.value) / wanted.tolerance)
+    }
+
+    /// Which wanted values are missed by more than their tolerance; the tolerances tell what comes nearest.
+    fn shortfalls(&self, found: &Figures, shortfalls: &mut Shortfalls) {
+        for (requirement, wanted, value) in self.wanted(found) {
+            let off = value - wanted.value;
+            if (off / wanted.tolerance).abs() > 1.0 {
+                let limit = wanted.value + wanted.tolerance.copysign(off);
+                shortfalls.push(Shortfall::by(requirement, value, limit, wanted.tolerance));
+            }
+        }
+    }
+
+    fn fit(&self, choice: usize, hung: &Hung, found: &Figures) -> SpringFit {
+        let most = |one: f64, other: f64| one.max(other.abs());
         let line = |[a, b]: &[Anchor; 2]| Element::line(hung.law.clone(), *a, *b);
         SpringFit {
             choice,
             elements: hung.ends.iter().map(line).collect(),
-            full_force: most(&found.ends),
+            full_force: found.ends.iter().copied().fold(0.0, most),
             gradient: found.gradient,
             breakout: found.breakout,
-            miss: most(&self.misses(found)),
+            miss: self.misses(found).fold(0.0, most),
         }
     }
 }
 
 impl<'a, const N: usize> Search<'a, N> {
-    pub(in crate::feel) fn new(control: &'a Control, specs: &'a [FitSpec]) -> Result<Self> {
+    pub(in crate::feel) fn new(control: &'a Control, specs: &'a [SpringDemand]) -> Result<Self> {
         counted("demands for springs", specs.len(), DEMANDS)?;
         let mut combinations: usize = 1;
         for spec in specs {
@@ -344,38 +329,50 @@ impl<'a, const N: usize> Search<'a, N> {
     }
 
     /// The answers, best first, one for each combination of springs.
-    pub(in crate::feel) fn best(&self) -> Result<Vec<Vec<SpringFit>>> {
-        let mut tallies: Vec<Tally> = Vec::new();
-        tallies.resize_with(self.combinations, Tally::default);
+    pub(in crate::feel) fn result(&self) -> Result<SearchResult<Vec<SpringFit>>> {
+        let mut tally = Tally::default();
+        let mut best: Vec<Option<Answer>> = Vec::new();
+        best.resize_with(self.combinations, || None);
+        let mut refused = None;
         for first in (0..self.starts).step_by(WAVE) {
             // Where every wanted value is met already there is nothing better to find.
-            let open = |(number, tally): (usize, &Tally)| (!tally.is_met()).then_some(number);
-            let open = tallies.iter().enumerate().filter_map(open);
+            let is_open = |best: &Option<Answer>| best.as_ref().is_none_or(|best| best.miss > MET);
+            let open = best.iter().enumerate().filter(|(_, best)| is_open(best));
             let wave = first..(first + WAVE).min(self.starts);
             let pieces: Vec<(usize, usize)> = open
-                .flat_map(|number| wave.clone().map(move |start| (number, start)))
+                .flat_map(|(number, _)| wave.clone().map(move |start| (number, start)))
                 .collect();
-            let found = parallel::map(&pieces, |&(number, start)| self.from(number, start))?;
-            for ((number, _), outcome) in pieces.iter().zip(found) {
-                tallies[*number].take(outcome);
+            let outcomes = parallel::map(&pieces, |&(number, start)| self.from(number, start))?;
+            for ((number, _), outcome) in pieces.iter().zip(outcomes) {
+                match outcome {
+                    Ok(Outcome::Keeps(answer)) if answer.shortfalls.is_empty() => {
+                        tally.accept();
+                        let best = &mut best[*number];
+                        if best.as_ref().is_none_or(|best| answer.miss < best.miss) {
+                            *best = Some(answer);
+                        }
+                    }
+                    Ok(Outcome::Keeps(Answer {
+                        fits, shortfalls, ..
+                    })) => {
+                        tally.reject(shortfalls, || Some(fits));
+                    }
+                    Ok(Outcome::Beyond(beyond)) => {
+                        let beyond = Shortfall::of_no_use(requirement::SPRING_LENGTH, beyond, 0.0);
+                        tally.reject(beyond.into(), || None);
+                    }
+                    Err(error) => refused = refused.or(Some(error)),
+                }
             }
         }
-        let beyond = tallies.iter().map(|tally| tally.beyond);
-        let beyond = beyond.fold(f64::INFINITY, f64::min);
-        let refused = tallies.iter_mut().find_map(|tally| tally.refused.take());
-        let mut best: Vec<Answer> = tallies.into_iter().filter_map(|one| one.best).collect();
-        best.sort_by(|a, b| a.miss.total_cmp(&b.miss));
-        match (best.first(), refused) {
-            (Some(first), _) if first.miss > 1.0 => return Err(self.nearest(first)),
-            (Some(_), _) => {}
-            (None, Some(error)) if beyond.is_infinite() => return Err(error),
-            (None, _) => {
-                let quantity = "length of a spring beyond its limits";
-                return Err(self.nothing(quantity, beyond, 0.0, "m"));
-            }
+        let best = best.into_iter().flatten();
+        let found = best.map(|answer| (answer.miss, answer.fits)).collect();
+        let result = tally.result("arrangements of springs", found);
+        // Where none could be computed there is nothing to tell but why.
+        match refused {
+            Some(error) if result.tried == 0 => Err(error),
+            _ => Ok(result),
         }
-        let good = best.into_iter().filter(|answer| answer.miss <= 1.0);
-        Ok(good.map(|answer| answer.fits).collect())
     }
 
     /// Which spring each demand takes in a combination; the last demand changes fastest.
@@ -394,34 +391,29 @@ impl<'a, const N: usize> Search<'a, N> {
     /// The best from one start.
     fn from(&self, combination: usize, start: usize) -> Result<Outcome> {
         let choices = self.choices(combination);
-        let bounds: Vec<[f64; 2]> = (self.sets.iter().zip(&choices))
-            .flat_map(|(set, choice)| set.bounds(&set.spec.choices[*choice]))
+        let parameters: Vec<Parameter> = (self.sets.iter().zip(&choices))
+            .flat_map(|(set, choice)| set.parameters(&set.spec.choices[*choice]))
             .collect();
-        let mut problem = Problem {
+        let mut variables = start_variables(parameters.len(), start);
+        let mut round = Round {
             search: self,
             choices: &choices,
-            angles: start_angles(bounds.len(), start),
-            bounds,
+            parameters,
             too_long: TOO_LONG,
             within_tolerance: false,
             worst: Vec::new(),
         };
-        let solver = LevenbergMarquardt::new()
-            .with_tol(CLOSE_ENOUGH)
-            .with_patience(PATIENCE);
         let (mut best, mut beyond_before, mut miss_before): (Option<Answer>, _, _) =
             (None, f64::INFINITY, f64::INFINITY);
         for _ in 0..ROUNDS {
-            problem = solver.minimize(problem).0;
-            observer::check()?;
-            let all = problem.hang(&problem.angles)?;
+            variables = ROUND.minimize(variables, |variables| round.residuals(variables))?;
+            let all = round.hang(&variables)?;
             let (beyond, worst) = self.beyond(&all)?;
             let stuck = if beyond == 0.0 {
-                let fits = self.fits(&choices, &all)?;
-                let miss = fits.iter().map(|fit| fit.miss).fold(0.0, f64::max);
-                let least = best.as_ref().map_or(f64::INFINITY, |best| best.miss);
-                if miss < least || best.is_none() {
-                    best = Some(Answer { fits, miss });
+                let answer = self.answer(&choices, &all)?;
+                let miss = answer.miss;
+                if best.as_ref().is_none_or(|best| miss < best.miss) {
+                    best = Some(answer);
                 }
                 let stuck = miss <= 1.0 || miss - 1.0 > STUCK * (miss_before - 1.0);
                 miss_before = miss;
@@ -435,17 +427,26 @@ impl<'a, const N: usize> Search<'a, N> {
             if stuck {
                 break;
             }
-            problem.within_tolerance = true;
-            problem.too_long *= 0.1;
-            problem.worst.extend(worst);
+            round.within_tolerance = true;
+            round.too_long *= 0.1;
+            round.worst.extend(worst);
         }
         Ok(best.map_or(Outcome::Beyond(beyond_before), Outcome::Keeps))
     }
 
-    fn fits(&self, choices: &[usize], all: &[Hung]) -> Result<Vec<SpringFit>> {
-        let sets = self.sets.iter().zip(choices).zip(all);
-        sets.map(|((set, choice), hung)| Ok(set.fit(*choice, hung, &set.measure(all)?)))
-            .collect()
+    fn answer(&self, choices: &[usize], all: &[Hung]) -> Result<Answer> {
+        let mut shortfalls = Shortfalls::default();
+        let mut fits = Vec::with_capacity(all.len());
+        for ((set, choice), hung) in self.sets.iter().zip(choices).zip(all) {
+            let found = set.measure(all)?;
+            set.shortfalls(&found, &mut shortfalls);
+            fits.push(set.fit(*choice, hung, &found));
+        }
+        Ok(Answer {
+            miss: fits.iter().map(|fit| fit.miss).fold(0.0, f64::max),
+            fits,
+            shortfalls,
+        })
     }
 
     /// How far the worst spring is beyond its limits anywhere in the gate, m, 0 if none is; and where that is, if not
@@ -485,41 +486,6 @@ impl<'a, const N: usize> Search<'a, N> {
         }
         Ok((beyond, worst))
     }
-
-    /// The error that tells of the nearest there is: what it misses most.
-    fn nearest(&self, answer: &Answer) -> Error {
-        let miss = |wanted: Option<TargetValue>, value: f64| {
-            wanted.map_or(0.0, |wanted| {
-                ((value - wanted.value) / wanted.tolerance).abs()
-            })
-        };
-        let rows = self.sets.iter().zip(&answer.fits).flat_map(|(set, fit)| {
-            let spec = set.spec;
-            [
-                ("force at the stops", spec.full_force, fit.full_force, "N"),
-                ("gradient", spec.gradient, fit.gradient, "N/m"),
-                ("breakout force", spec.breakout, fit.breakout, "N"),
-            ]
-        });
-        let worst = rows.max_by(|a, b| miss(a.1, a.2).total_cmp(&miss(b.1, b.2)));
-        let (quantity, wanted, value, unit) = worst.unwrap_or(("force", None, f64::NAN, "N"));
-        // The end of what is allowed that it fails to reach.
-        let limit = wanted.map_or(f64::NAN, |wanted| {
-            wanted.value + wanted.tolerance.copysign(value - wanted.value)
-        });
-        self.nothing(quantity, value, limit, unit)
-    }
-
-    fn nothing(&self, quantity: &'static str, value: f64, limit: f64, unit: &'static str) -> Error {
-        Error::NothingFits {
-            what: "arrangements of springs",
-            tried: self.combinations * self.starts,
-            quantity,
-            value,
-            limit,
-            unit,
-        }
-    }
 }
 
 /// Distance of two anchors at one position, m.
@@ -528,7 +494,7 @@ fn distance<const N: usize>(scene: &Scene<N>, [a, b]: &[Anchor; 2]) -> f64 {
 }
 
 /// Checks the values of a demand.
-fn check(spec: &FitSpec) -> Result<()> {
+fn check(spec: &SpringDemand) -> Result<()> {
     counted("places to search from", spec.starts, [1, 1000])?;
     for corner in spec.on_body.iter().chain(&spec.on_ground) {
         crate::feel::body::check_place("corner of the space for an anchor", corner)?;
@@ -573,7 +539,7 @@ fn check(spec: &FitSpec) -> Result<()> {
 }
 
 /// The plane of the mirror of a demand, for which its body must be one of the control that moves.
-fn mirror(control: &Control, spec: &FitSpec) -> Result<Option<Mirror>> {
+fn mirror(control: &Control, spec: &SpringDemand) -> Result<Option<Mirror>> {
     let pivot = match (&control.spec().bearing, spec.body) {
         (_, Body::Ground) => None,
         (_, Body::Driven(number)) => control.spec().driven.get(number).map(|d| d.pivot()),
@@ -599,28 +565,19 @@ fn mirror(control: &Control, spec: &FitSpec) -> Result<Option<Mirror>> {
     }
 }
 
-/// Where a search starts: angles that stand for parameters, spread evenly over their ranges; the first in the middle.
-///
-/// The fractional parts of 1/2 + start / g^(i + 1), with g the positive root of g^(n + 1) = g + 1.
-fn start_angles(parameters: usize, start: usize) -> DVector<f64> {
-    let mut golden: f64 = 1.5;
-    for _ in 0..64 {
-        golden = (1.0 + golden).powf(1.0 / (parameters as f64 + 1.0));
-    }
-    DVector::from_fn(parameters, |i, _| {
-        let share = (0.5 + start as f64 / golden.powi(i as i32 + 1)).fract();
-        // Not too near to the edges, where the change of variables stands still.
-        (1.8 * share - 0.9).asin()
-    })
+/// Where a search starts: variables of parameters spread evenly over their ranges; the first in the middle.
+fn start_variables(parameters: usize, start: usize) -> Vec<f64> {
+    let shares = spread_place(&vec![0.5; parameters], start).into_iter();
+    // Not too near to the edges, where the change of variables stands still.
+    shares.map(|share| (1.8 * share - 0.9).asin()).collect()
 }
 
-/// One search from one start; every parameter is its middle plus half its range times the sine of an angle.
-struct Problem<'a, const N: usize> {
+/// One round of the search from one start.
+struct Round<'a, const N: usize> {
     search: &'a Search<'a, N>,
     /// Number of the spring that each demand takes.
     choices: &'a [usize],
-    bounds: Vec<[f64; 2]>,
-    angles: DVector<f64>,
+    parameters: Vec<Parameter>,
     /// A length beyond a spring's limits by this counts as much as a wanted value missed by its tolerance, m.
     too_long: f64,
     /// Whether a wanted value counts only where it is missed by more than its tolerance: the least sum of squares may
@@ -630,30 +587,27 @@ struct Problem<'a, const N: usize> {
     worst: Vec<Scene<N>>,
 }
 
-impl<const N: usize> Problem<'_, N> {
-    /// The springs of all demands for given angles.
-    fn hang(&self, angles: &DVector<f64>) -> Result<Vec<Hung>> {
-        let value = |([low, high], angle): (&[f64; 2], &f64)| {
-            0.5 * (low + high) + 0.5 * (high - low) * angle.sin()
-        };
-        let values: Vec<f64> = self.bounds.iter().zip(angles.iter()).map(value).collect();
+impl<const N: usize> Round<'_, N> {
+    /// The springs of all demands for given variables.
+    fn hang(&self, variables: &[f64]) -> Result<Vec<Hung>> {
+        let both = self.parameters.iter().zip(variables);
+        let values: Vec<f64> = both.map(|(parameter, own)| parameter.value(*own)).collect();
         let mut rest = values.as_slice();
         let mut all = Vec::with_capacity(self.choices.len());
         for (set, number) in self.search.sets.iter().zip(self.choices) {
             let choice = &set.spec.choices[*number];
-            let (own, after) = rest.split_at(set.bounds(choice).len());
+            let (own, after) = rest.split_at(set.parameters(choice).len());
             all.push(set.hang(choice, own)?);
             rest = after;
         }
         Ok(all)
     }
 
-    fn residuals_at(&self, angles: &DVector<f64>) -> Option<DVector<f64>> {
-        observer::check().ok()?;
-        let hung = self.hang(angles).ok()?;
+    fn residuals(&self, variables: &[f64]) -> Option<Vec<f64>> {
+        let hung = self.hang(variables).ok()?;
         let mut all = Vec::new();
         for set in &self.search.sets {
-            let misses = set.misses(&set.measure(&hung).ok()?);
+            let found = set.measure(&hung).ok()?;
             let counted = |miss: f64| {
                 let over = (miss.abs() - ALLOWED).max(0.0);
                 if self.within_tolerance {
@@ -662,7 +616,7 @@ impl<const N: usize> Problem<'_, N> {
                     miss
                 }
             };
-            all.extend(misses.into_iter().map(counted));
+            all.extend(set.misses(&found).map(counted));
         }
         for one in &hung {
             for scene in self.search.gate.iter().chain(&self.worst) {
@@ -670,43 +624,10 @@ impl<const N: usize> Problem<'_, N> {
                 all.extend(excess.map(|excess| excess / self.too_long));
             }
         }
-        let middle = angles
+        let middle = variables
             .iter()
             .map(|angle| TOWARDS_THE_MIDDLE * angle / FRAC_PI_2);
         all.extend(middle);
-        all.iter()
-            .all(|one| one.is_finite())
-            .then(|| DVector::from_vec(all))
-    }
-}
-
-impl<const N: usize> LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, N> {
-    type ResidualStorage = Owned<f64, Dyn>;
-    type JacobianStorage = Owned<f64, Dyn, Dyn>;
-    type ParameterStorage = Owned<f64, Dyn>;
-
-    fn set_params(&mut self, angles: &DVector<f64>) {
-        self.angles.copy_from(angles);
-    }
-
-    fn params(&self) -> DVector<f64> {
-        self.angles.clone()
-    }
-
-    fn residuals(&self) -> Option<DVector<f64>> {
-        self.residuals_at(&self.angles)
-    }
-
-    fn jacobian(&self) -> Option<DMatrix<f64>> {
-        let mut columns = Vec::with_capacity(self.angles.len());
-        for i in 0..self.angles.len() {
-            let at = |step: f64| {
-                let mut moved = self.angles.clone();
-                moved[i] += step;
-                self.residuals_at(&moved)
-            };
-            columns.push((at(STEP)? - at(-STEP)?) / (2.0 * STEP));
-        }
-        Some(DMatrix::from_columns(&columns))
+        all.iter().all(|one| one.is_finite()).then_some(all)
     }
 }

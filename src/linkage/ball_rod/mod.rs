@@ -11,7 +11,9 @@ mod turns;
 pub use batch::BallRodAngles;
 pub use loads::{OutputShift, RodLoads};
 pub use reach::{RodEnd, RodLimit, RodReach};
-pub use search::{ArmLengths, BallRodDesign, BallRodFigures, BallRodGoal, FreeArm, find_ball_rods};
+pub use search::{
+    ArmLengths, BallRodDemand, BallRodDesign, BallRodFigures, FreeArm, search_ball_rods,
+};
 
 use std::f64::consts::TAU;
 use std::fmt;

@@ -2,15 +2,14 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::storage::Owned;
-use nalgebra::{DMatrix, DVector, Dyn};
 use serde::Serialize;
 
-use crate::error::{Error, Result, ascending, counted, within};
-use crate::linkage::{Arm, BallRod};
+use crate::error::{Result, ascending, counted, within};
+use crate::linkage::{Arm, BallRod, requirement};
+use crate::numeric::least_squares::{LeastSquares, Parameter};
 use crate::numeric::root::between;
 use crate::parallel;
+use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::units::{DEG, MM};
 
 /// Shortest and longest arm, m.
@@ -41,10 +40,11 @@ const LIMIT_WEIGHT: f64 = 30.0;
 const LIMITS: usize = 5;
 /// What stands for a linkage that does not close: worse than any that does.
 const HOPELESS: f64 = 1e3;
-/// For differences: the optimum of central ones, the cube root of a rounding.
-const STEP: f64 = 6e-6;
 /// Designs whose lengths and clockings differ by less, m or rad, are one.
 const SAME: f64 = 1e-5;
+
+/// Evaluations for each variable after which a search from one start ends.
+const PATIENCE: usize = 50;
 
 /// The lengths that an arm may have.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -67,9 +67,9 @@ pub struct FreeArm {
     pub clocking: [f64; 2],
 }
 
-/// What a ball-joint rod should do; [`find_ball_rods`] finds the arms.
+/// What a ball-joint rod should do; [`search_ball_rods`] finds the arms.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct BallRodGoal {
+pub struct BallRodDemand {
     /// The arm that drives: the pedal.
     pub input: FreeArm,
     /// The arm that is driven: the crank with the sensor.
@@ -88,7 +88,7 @@ pub struct BallRodGoal {
     pub count: usize,
 }
 
-/// A ball-joint rod found for a [`BallRodGoal`].
+/// A ball-joint rod found for a [`BallRodDemand`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BallRodDesign {
     /// The linkage.
@@ -128,7 +128,8 @@ pub struct BallRodFigures {
 /// crossing; from there, and where that fails from the start itself, the design is brought within the limits by their excess alone. It is a search
 /// among many starts: better designs far from all of them are not excluded. Where nothing varies continuously, all designs are judged.
 ///
-/// The designs that keep every limit, by the very figures that are returned, come out, the least variation of the ratio first.
+/// The designs that keep every limit, by the very figures that are returned, come out, the least variation of the ratio first; of those that hardly
+/// differ one. Counted is what was judged: each start that was refined, by the best that came of it.
 ///
 /// # Caution
 /// Rods and arms between pedals carry a foot: a press in an emergency passes a kilonewton. See [`Rod`](crate::linkage::Rod) for what a rod bears.
@@ -136,19 +137,19 @@ pub struct BallRodFigures {
 ///
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for what lies outside the ranges that
-/// [`BallRodGoal`] and [`FreeArm`] give; [`Error::NothingFits`] if no design keeps the limits, with what the nearest one fails in most.
+/// [`BallRodDemand`] and [`FreeArm`] give. That no design keeps the limits is no error here; [`SearchResult::best`] makes it one.
 ///
 /// # Example
 /// ```
 /// use nalgebra::{Point3, Vector3};
-/// use yokewright::linkage::{Arm, ArmLengths, BallRodGoal, FreeArm, find_ball_rods};
+/// use yokewright::linkage::{Arm, ArmLengths, BallRodDemand, FreeArm, search_ball_rods};
 /// use yokewright::units::{DEG, MM};
 ///
 /// // A pedal hinged about y pulls a crank that turns about z; holes every 10 mm in the crank, any place on the pedal.
 /// let pedal = Arm::new(Point3::origin(), Vector3::y(), Point3::new(0.0, 0.0, 100.0 * MM))?;
 /// let center = Point3::new(0.25, 0.1, 0.08);
 /// let crank = Arm::new(center, Vector3::z(), center - Vector3::y() * (50.0 * MM))?;
-/// let found = find_ball_rods(&BallRodGoal {
+/// let found = search_ball_rods(&BallRodDemand {
 ///     input: FreeArm { arm: pedal, lengths: ArmLengths::Between([60.0 * MM, 160.0 * MM]), clocking: [0.0, 0.0] },
 ///     output: FreeArm { arm: crank, lengths: ArmLengths::Holes((3..=8).map(|i| f64::from(i) * 10.0 * MM).collect()), clocking: [-0.3, 0.3] },
 ///     travel: [-15.0 * DEG, 15.0 * DEG],
@@ -158,63 +159,52 @@ pub struct BallRodFigures {
 ///     lock_margin: 10.0 * DEG,
 ///     count: 3,
 /// })?;
-/// let best = &found[0].figures;
+/// let best = &found.best()?.figures;
 /// assert!((best.output_span.abs() - 50.0 * DEG).abs() <= 1.0 * DEG && best.ratio_variation.is_some_and(|x| x < 0.1));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-pub fn find_ball_rods(goal: &BallRodGoal) -> Result<Vec<BallRodDesign>> {
-    goal.check()?;
-    let mut starts = parallel::map(&goal.starts(), |candidate| Start {
-        cost: candidate.residuals().norm_squared(),
-        beyond: candidate.beyond(PLACES[0], 0.0).norm_squared(),
+pub fn search_ball_rods(demand: &BallRodDemand) -> Result<SearchResult<BallRodDesign>> {
+    demand.check()?;
+    let mut starts = parallel::map(&demand.starts(), |candidate| Start {
+        cost: sum_of_squares(&candidate.residuals()),
+        beyond: sum_of_squares(&candidate.beyond(PLACES[0], 0.0)),
         candidate: candidate.clone(),
     })?;
-    let tried = starts.len();
     starts.sort_by(|one, other| one.cost.total_cmp(&other.cost));
     // Where nothing varies there is nothing to refine, and all are judged.
     let first = if starts.iter().all(|start| start.candidate.is_fixed()) {
-        tried
+        starts.len()
     } else {
-        REFINED.max(2 * goal.count).min(tried)
+        REFINED.max(2 * demand.count).min(starts.len())
     };
     let mut rest = starts.split_off(first);
     let mut judged = judged(&starts)?;
-    if judged.iter().all(|one| one.worst.excess > 0.0) {
+    if judged.iter().all(|one| !one.shortfalls.is_empty()) {
         // What is most even need not be near what keeps the limits.
         rest.sort_by(|one, other| one.beyond.total_cmp(&other.beyond));
         rest.truncate(RESTORED);
         judged.extend(self::judged(&rest)?);
     }
-    let nearest = judged
-        .iter()
-        .map(|one| one.worst)
-        .min_by(|one, other| one.excess.total_cmp(&other.excess));
-    judged.retain(|one| one.worst.excess <= 0.0);
-    let variation = |one: &Judged| one.design.figures.ratio_variation.unwrap_or(f64::INFINITY);
-    judged.sort_by(|one, other| variation(one).total_cmp(&variation(other)));
-    let mut designs: Vec<BallRodDesign> = Vec::new();
-    for Judged { design, .. } in judged {
-        if designs.len() < goal.count && !designs.iter().any(|other| same(&design, other)) {
-            designs.push(design);
+    let mut tally = Tally::default();
+    let mut fitting = Vec::new();
+    for Judged { design, shortfalls } in judged {
+        match design {
+            Some(design) if shortfalls.is_empty() => {
+                tally.accept();
+                let variation = design.figures.ratio_variation;
+                fitting.push((variation.unwrap_or(f64::INFINITY), design));
+            }
+            _ => tally.reject(shortfalls, || design),
         }
     }
-    if !designs.is_empty() {
-        return Ok(designs);
+    fitting.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let mut designs: Vec<(f64, BallRodDesign)> = Vec::new();
+    for (variation, design) in fitting {
+        if designs.len() < demand.count && !designs.iter().any(|(_, other)| same(&design, other)) {
+            designs.push((variation, design));
+        }
     }
-    let nearest = nearest.unwrap_or(Miss {
-        quantity: "input angle up to which it closes",
-        value: 0.0,
-        limit: goal.travel[1].max(-goal.travel[0]),
-        excess: f64::INFINITY,
-    });
-    Err(Error::NothingFits {
-        what: "pairs of arms with a ball-joint rod",
-        tried,
-        quantity: nearest.quantity,
-        value: nearest.value,
-        limit: nearest.limit,
-        unit: "rad",
-    })
+    Ok(tally.result("pairs of arms with a ball-joint rod", designs))
 }
 
 impl BallRod {
@@ -292,19 +282,21 @@ fn extreme_places(
     Ok(even.into_iter().chain(turning).chain(neutral).collect())
 }
 
-/// A limit that a design fails in, or keeps with `excess` at zero or below.
+/// A figure of a design and its limit.
 #[derive(Clone, Copy)]
-struct Miss {
-    quantity: &'static str,
+struct Judgment {
+    requirement: Requirement,
     value: f64,
     limit: f64,
-    /// How far beyond the limit, rad.
+    /// How far beyond the limit, rad; zero or below for one that is kept.
     excess: f64,
 }
 
+/// What came of a start.
 struct Judged {
-    design: BallRodDesign,
-    worst: Miss,
+    /// None if nothing closes over the travel.
+    design: Option<BallRodDesign>,
+    shortfalls: Shortfalls,
 }
 
 struct Start<'a> {
@@ -315,13 +307,17 @@ struct Start<'a> {
     beyond: f64,
 }
 
-/// The best that comes of each start, if it closes over the travel.
+/// The best that comes of each start.
 fn judged(starts: &[Start<'_>]) -> Result<Vec<Judged>> {
     let each = parallel::map(starts, |start| start.candidate.best())?;
-    Ok(each.into_iter().flatten().collect())
+    each.into_iter().collect()
 }
 
-impl BallRodGoal {
+fn sum_of_squares(residuals: &[f64]) -> f64 {
+    residuals.iter().map(|residual| residual * residual).sum()
+}
+
+impl BallRodDemand {
     fn check(&self) -> Result<()> {
         let [low, high] = self.travel;
         within(
@@ -376,7 +372,7 @@ impl BallRodGoal {
         let (input, output) = (self.input.starts(), self.output.starts());
         let pair = |&(first, one): &([f64; 2], Free)| {
             let with = move |&(second, other): &([f64; 2], Free)| Candidate {
-                goal: self,
+                demand: self,
                 values: [first, second],
                 free: [one, other],
             };
@@ -385,10 +381,10 @@ impl BallRodGoal {
         input.iter().flat_map(pair).collect()
     }
 
-    /// What the design fails in, each limit in turn.
-    fn misses(&self, figures: &BallRodFigures) -> [Miss; LIMITS] {
-        let above = |quantity, value: f64, limit: f64| Miss {
-            quantity,
+    /// The figures of a design beside their limits.
+    fn judgments(&self, figures: &BallRodFigures) -> [Judgment; LIMITS] {
+        let above = |requirement, value: f64, limit: f64| Judgment {
+            requirement,
             value,
             limit,
             excess: limit - value,
@@ -396,41 +392,45 @@ impl BallRodGoal {
         let span = figures.output_span.abs();
         let off = span - self.output_span;
         let [first, second] = [
-            (&self.input, "swivel of the joint on the input arm", 0),
-            (&self.output, "swivel of the joint on the output arm", 1),
+            (&self.input, requirement::INPUT_SWIVEL, 0),
+            (&self.output, requirement::OUTPUT_SWIVEL, 1),
         ]
-        .map(|(free, quantity, joint)| {
+        .map(|(free, requirement, joint)| {
             let value = figures.swivels[joint].unwrap_or(0.0);
             let limit = free.arm.stud().and_then(|stud| stud.limit());
             let limit = limit.unwrap_or(FRAC_PI_2);
-            Miss {
-                quantity,
+            Judgment {
+                requirement,
                 value,
                 limit,
                 excess: value - limit,
             }
         });
         [
-            Miss {
-                quantity: "turn of the output",
+            Judgment {
+                requirement: requirement::OUTPUT_SPAN,
                 value: span,
                 limit: self.output_span + self.span_tolerance.copysign(off),
                 excess: off.abs() - self.span_tolerance,
             },
             above(
-                "least transmission angle",
+                requirement::TRANSMISSION_ANGLE,
                 figures.least_transmission_angle,
                 self.least_transmission_angle,
             ),
-            above("margin to the lock", figures.lock_margin, self.lock_margin),
+            above(
+                requirement::LOCK_MARGIN,
+                figures.lock_margin,
+                self.lock_margin,
+            ),
             first,
             second,
         ]
     }
 }
 
-/// Which of length and clocking may vary continuously, and how far.
-type Free = [Option<[f64; 2]>; 2];
+/// Which of length and clocking may vary continuously, and between which ends.
+type Free = [Option<Parameter>; 2];
 
 impl FreeArm {
     /// An error for a length or a clocking outside the ranges that the fields give.
@@ -472,14 +472,17 @@ impl FreeArm {
     fn starts(&self) -> Vec<([f64; 2], Free)> {
         let [lengths, clockings] = STARTS;
         let (lengths, free_length) = match &self.lengths {
-            ArmLengths::Between(range) => (places(*range, lengths).collect(), Some(*range)),
+            ArmLengths::Between(range) => (
+                places(*range, lengths).collect(),
+                Some(Parameter::Even(*range)),
+            ),
             ArmLengths::Holes(holes) => (holes.clone(), None),
         };
         let clocked = self.clocking[0] < self.clocking[1];
         let (clockings, free_clocking) = if clocked {
             (
                 places(self.clocking, clockings).collect(),
-                Some(self.clocking),
+                Some(Parameter::Even(self.clocking)),
             )
         } else {
             (vec![self.clocking[0]], None)
@@ -512,7 +515,7 @@ impl FreeArm {
 /// A pair of arms: length and clocking of each, and what of it is free.
 #[derive(Clone)]
 struct Candidate<'a> {
-    goal: &'a BallRodGoal,
+    demand: &'a BallRodDemand,
     values: [[f64; 2]; 2],
     free: [Free; 2],
 }
@@ -520,8 +523,8 @@ struct Candidate<'a> {
 impl Candidate<'_> {
     fn built(&self, limited: bool) -> Result<BallRod> {
         let [input, output] = self.values;
-        let input = self.goal.input.built(input, limited)?;
-        let output = self.goal.output.built(output, limited)?;
+        let input = self.demand.input.built(input, limited)?;
+        let output = self.demand.output.built(output, limited)?;
         BallRod::new(input, output)
     }
 
@@ -529,84 +532,74 @@ impl Candidate<'_> {
         self.free.as_flattened().iter().all(Option::is_none)
     }
 
-    fn residuals(&self) -> DVector<f64> {
-        let goal = self.goal;
+    fn residuals(&self) -> Vec<f64> {
+        let demand = self.demand;
         let [count, _] = PLACES;
-        let attempt = || -> Result<DVector<f64>> {
+        let attempt = || -> Result<Vec<f64>> {
             let rod = self.built(false)?;
-            let figures = rod.figures_at(goal.travel, count)?;
-            let wanted = goal.output_span / (goal.travel[1] - goal.travel[0]);
-            let even = places(goal.travel, count)
-                .map(|angle| {
-                    Ok((rod.transfer(angle)?.ratio.abs() / wanted - 1.0) / (count as f64).sqrt())
-                })
-                .collect::<Result<Vec<f64>>>()?;
-            let span = SPAN_WEIGHT * (figures.output_span.abs() / goal.output_span - 1.0);
+            let figures = rod.figures_at(demand.travel, count)?;
+            let wanted = demand.output_span / (demand.travel[1] - demand.travel[0]);
+            let even = places(demand.travel, count).map(|angle| {
+                Ok((rod.transfer(angle)?.ratio.abs() / wanted - 1.0) / (count as f64).sqrt())
+            });
+            let mut all = even.collect::<Result<Vec<f64>>>()?;
+            all.push(SPAN_WEIGHT * (figures.output_span.abs() / demand.output_span - 1.0));
             // The turn itself has its own term.
-            let beyond = goal
-                .misses(&figures)
-                .into_iter()
-                .skip(1)
-                .map(|miss| LIMIT_WEIGHT * miss.excess.max(0.0));
-            Ok(DVector::from_iterator(
-                count + LIMITS,
-                even.into_iter().chain([span]).chain(beyond),
-            ))
+            let judgments = demand.judgments(&figures).into_iter().skip(1);
+            all.extend(judgments.map(|one| LIMIT_WEIGHT * one.excess.max(0.0)));
+            Ok(all)
         };
-        attempt().unwrap_or_else(|_| DVector::repeat(count + LIMITS, HOPELESS))
+        attempt().unwrap_or_else(|_| vec![HOPELESS; count + LIMITS])
     }
 
     /// By how much each limit, brought in by a margin (rad), is exceeded; zeros for a design that keeps them all.
-    fn beyond(&self, count: usize, margin: f64) -> DVector<f64> {
-        let goal = self.goal;
+    fn beyond(&self, count: usize, margin: f64) -> Vec<f64> {
+        let demand = self.demand;
         let figures = self
             .built(false)
-            .and_then(|rod| rod.figures_at(goal.travel, count));
+            .and_then(|rod| rod.figures_at(demand.travel, count));
         let Ok(figures) = figures else {
-            return DVector::repeat(LIMITS, HOPELESS);
+            return vec![HOPELESS; LIMITS];
         };
-        let misses = goal.misses(&figures);
-        let excess = misses.iter().map(|miss| (miss.excess + margin).max(0.0));
-        DVector::from_iterator(LIMITS, excess)
+        let judgments = demand.judgments(&figures).into_iter();
+        judgments
+            .map(|one| (one.excess + margin).max(0.0))
+            .collect()
     }
 
-    /// What is free, as angles whose sine goes from end to end of its range. Not quite at an end, where the sine stands still: `inset` takes from
-    /// 0 to 1 the share of the way from the middle.
-    fn variables(&self, inset: impl Fn(f64) -> f64) -> DVector<f64> {
+    /// The variables of what is free. Not quite at an end of a range, where they stand still: `inset` takes from 0 to 1 the share of the way from the
+    /// middle.
+    fn variables(&self, inset: impl Fn(f64) -> f64) -> Vec<f64> {
         let free = self.free.as_flattened().iter();
         let both = self.values.as_flattened().iter().zip(free);
-        let angles = both.filter_map(|(value, range)| {
-            let [low, high] = (*range)?;
-            let share = (2.0 * (value - low) / (high - low) - 1.0).clamp(-1.0, 1.0);
+        let variables = both.filter_map(|(value, parameter)| {
+            let share = (*parameter)?.variable(*value).sin();
             Some(inset(share).asin())
         });
-        DVector::from_vec(angles.collect())
+        variables.collect()
     }
 
-    fn with(&self, variables: &DVector<f64>) -> Self {
+    fn with(&self, variables: &[f64]) -> Self {
         let mut moved = self.clone();
         let free = self.free.as_flattened().iter();
         let all = moved.values.as_flattened_mut().iter_mut().zip(free);
-        let ranges = all.filter_map(|(value, range)| Some((value, (*range)?)));
-        for ((value, [low, high]), variable) in ranges.zip(variables.iter()) {
-            *value = low + 0.5 * (high - low) * (1.0 + variable.sin());
+        let free = all.filter_map(|(value, parameter)| Some((value, (*parameter)?)));
+        for ((value, parameter), variable) in free.zip(variables) {
+            *value = parameter.value(*variable);
         }
         moved
     }
 
     /// The most even design near this one, a little beyond its limits where that pays.
-    fn refined(&self) -> Self {
-        let refined = self.minimized(self.variables(|share| 0.98 * share), Self::residuals);
+    fn refined(&self) -> Result<Self> {
+        let refined = self.minimized(self.variables(|share| 0.98 * share), Self::residuals)?;
         // A start at the end of a range was moved in from it; never end up worse.
-        if refined.residuals().norm_squared() <= self.residuals().norm_squared() {
-            refined
-        } else {
-            self.clone()
-        }
+        let [one, other] = [&refined, self].map(|one| sum_of_squares(&one.residuals()));
+        Ok(if one <= other { refined } else { self.clone() })
     }
 
     /// The nearest design that keeps the limits, by their excess alone.
-    fn restored(&self, margin: f64) -> Self {
+    fn restored(&self, margin: f64) -> Result<Self> {
         const END: f64 = 0.9999;
         let variables = self.variables(|share| share.clamp(-END, END));
         self.minimized(variables, |candidate| candidate.beyond(PLACES[1], margin))
@@ -614,95 +607,85 @@ impl Candidate<'_> {
 
     fn minimized(
         &self,
-        variables: DVector<f64>,
-        residuals: impl Fn(&Self) -> DVector<f64>,
-    ) -> Self {
-        let problem = Problem {
-            start: self.clone(),
-            variables,
-            residuals,
+        variables: Vec<f64>,
+        residuals: impl Fn(&Self) -> Vec<f64>,
+    ) -> Result<Self> {
+        let solver = LeastSquares {
+            patience: PATIENCE,
+            ..LeastSquares::default()
         };
-        let (found, _) = LevenbergMarquardt::new()
-            .with_patience(50)
-            .minimize(problem);
-        self.with(&found.variables)
+        let found = solver.minimize(variables, |variables| {
+            Some(residuals(&self.with(variables)))
+        })?;
+        Ok(self.with(&found))
     }
 
-    /// The best design that comes of this one: the most even one if it keeps the limits, else the nearest to it or to this one that does; if none does, the
-    /// one that fails by least. None if nothing closes over the travel.
-    fn best(&self) -> Option<Judged> {
+    /// The best design that comes of this one: the most even one if it keeps the limits, else the nearest to it or to this one that does; if none does,
+    /// the one that falls short by least.
+    fn best(&self) -> Result<Judged> {
         if self.is_fixed() {
-            return self.judged();
+            return Ok(self.judged());
         }
-        let refined = self.refined();
+        let refined = self.refined()?;
         let mut best = refined.judged();
         for from in [&refined, self] {
             for margin in MARGINS {
-                if best.as_ref().is_some_and(|one| one.worst.excess <= 0.0) {
-                    return best;
+                if best.shortfalls.is_empty() {
+                    return Ok(best);
                 }
-                let next = from.restored(margin).judged();
-                best = best.into_iter().chain(next).min_by(|one, other| {
-                    let [one, other] = [one, other].map(|judged| judged.worst.excess);
-                    one.total_cmp(&other)
-                });
+                let next = from.restored(margin)?.judged();
+                if next.shortfalls.worst() < best.shortfalls.worst() {
+                    best = next;
+                }
             }
         }
-        best
+        Ok(best)
     }
 
-    /// The design with all its limits; none if it does not close over the travel.
-    fn judged(&self) -> Option<Judged> {
-        let figures = self.built(false).ok()?.figures(self.goal.travel).ok()?;
-        let misses = self.goal.misses(&figures).into_iter();
-        let worst = misses.max_by(|one, other| one.excess.total_cmp(&other.excess))?;
-        let [[_, first], [_, second]] = self.values;
-        let design = BallRodDesign {
-            rod: self.built(worst.excess <= 0.0).ok()?,
-            clocking: [first, second],
-            figures,
+    /// The design with what it falls short in.
+    fn judged(&self) -> Judged {
+        let travel = self.demand.travel;
+        let attempt = || -> Result<(BallRodDesign, Shortfalls)> {
+            let figures = self.built(false)?.figures(travel)?;
+            let mut shortfalls = Shortfalls::default();
+            for one in self.demand.judgments(&figures) {
+                if one.excess > 0.0 {
+                    // All are angles, and compared as such.
+                    let shortfall = Shortfall::by(one.requirement, one.value, one.limit, 1.0);
+                    shortfalls.push(shortfall);
+                }
+            }
+            let [[_, first], [_, second]] = self.values;
+            let design = BallRodDesign {
+                rod: self.built(shortfalls.is_empty())?,
+                clocking: [first, second],
+                figures,
+            };
+            Ok((design, shortfalls))
         };
-        Some(Judged { design, worst })
-    }
-}
-
-struct Problem<'a, F> {
-    start: Candidate<'a>,
-    variables: DVector<f64>,
-    residuals: F,
-}
-
-impl<'a, F: Fn(&Candidate<'a>) -> DVector<f64>> LeastSquaresProblem<f64, Dyn, Dyn>
-    for Problem<'a, F>
-{
-    type ResidualStorage = Owned<f64, Dyn>;
-    type JacobianStorage = Owned<f64, Dyn, Dyn>;
-    type ParameterStorage = Owned<f64, Dyn>;
-
-    fn set_params(&mut self, variables: &DVector<f64>) {
-        self.variables.copy_from(variables);
+        match attempt() {
+            Ok((design, shortfalls)) => Judged {
+                design: Some(design),
+                shortfalls,
+            },
+            Err(_) => Judged {
+                design: None,
+                shortfalls: self.gap().into(),
+            },
+        }
     }
 
-    fn params(&self) -> DVector<f64> {
-        self.variables.clone()
-    }
-
-    fn residuals(&self) -> Option<DVector<f64>> {
-        Some((self.residuals)(&self.start.with(&self.variables)))
-    }
-
-    fn jacobian(&self) -> Option<DMatrix<f64>> {
-        let columns: Vec<_> = (0..self.variables.len())
-            .map(|i| {
-                let at = |step: f64| {
-                    let mut variables = self.variables.clone();
-                    variables[i] += step;
-                    (self.residuals)(&self.start.with(&variables))
-                };
-                (at(STEP) - at(-STEP)) / (2.0 * STEP)
-            })
-            .collect();
-        Some(DMatrix::from_columns(&columns))
+    /// How far it closes, of one that does not over the whole travel.
+    fn gap(&self) -> Shortfall {
+        let [low, high] = self.demand.travel;
+        let locks = self.built(false).ok().and_then(|rod| rod.travel());
+        let (lower, upper) = locks.map_or((0.0, 0.0), |locks| (locks.lower, locks.upper));
+        let (value, limit) = if lower - low > high - upper {
+            (lower, low)
+        } else {
+            (upper, high)
+        };
+        Shortfall::of_no_use(requirement::CLOSES, value, limit)
     }
 }
 

@@ -15,6 +15,6 @@ pub use slider_crank::{
     SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion, SliderCrankPose,
 };
 pub use synthesis::{
-    FourBarFit, FourBarGoal, ThreePointFourBar, chebyshev_spacing, fit_four_bar,
-    freudenstein_ratios, three_point_four_bar,
+    FourBarDemand, FourBarFit, ThreePointFourBar, chebyshev_spacing, freudenstein_ratios,
+    search_four_bars, three_point_four_bar,
 };

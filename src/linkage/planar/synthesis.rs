@@ -2,14 +2,16 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::storage::Owned;
-use nalgebra::{DVector, Dyn, Matrix3, OMatrix, U4, Vector3, Vector4};
+use nalgebra::{Matrix3, Vector3};
 use serde::Serialize;
 
 use crate::error::{Error, Result, ascending, counted, within};
-use crate::linkage::{Branch, CenteredFourBar, FourBar, check_angle, check_length, wrapped};
+use crate::linkage::{
+    Branch, CenteredFourBar, FourBar, check_angle, check_length, requirement, wrapped,
+};
+use crate::numeric::least_squares::{LeastSquares, Parameter, spread_place};
 use crate::parallel;
+use crate::search::{SearchResult, Shortfall, Shortfalls, Tally};
 
 /// Most points, pairs and starts that make sense.
 const MOST: usize = 1000;
@@ -30,9 +32,9 @@ pub struct ThreePointFourBar {
     pub connected: bool,
 }
 
-/// What a four-bar should do; [`fit_four_bar`] finds the lengths.
+/// What a four-bar should do; [`search_four_bars`] finds the lengths.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct FourBarGoal {
+pub struct FourBarDemand {
     /// Turns of the crank from its center, rad, ascending: 4 to 1000.
     pub crank_turns: Vec<f64>,
     /// The turn of the rocker wanted at each, rad, counterclockwise like the crank's. From any zero: the rocker may be clocked on its shaft.
@@ -50,7 +52,7 @@ pub struct FourBarGoal {
     pub seed: u64,
 }
 
-/// The best four-bar found for a [`FourBarGoal`].
+/// A four-bar for a [`FourBarDemand`].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FourBarFit {
     /// The linkage with its branch and the angle of its centered crank.
@@ -63,7 +65,7 @@ pub struct FourBarFit {
     pub largest_error: f64,
     /// The least transmission angle over the range of the crank, rad.
     pub least_transmission_angle: f64,
-    /// `rms_error` of the best linkage through three points of the goal that keeps its limits, if any was found, rad. The fit is never worse.
+    /// `rms_error` of the best linkage through three points of the demand that keeps its limits, if any was found, rad. The fit is never worse.
     pub three_point_rms_error: Option<f64>,
 }
 
@@ -187,60 +189,59 @@ pub fn three_point_four_bar(
     })
 }
 
-/// The lengths, the branch and the centered crank angle with which a four-bar comes nearest to a goal, in the least-squares sense, within its limits.
+/// The lengths, the branch and the centered crank angle with which a four-bar comes nearest to a demand, in the least-squares sense, within its limits.
 ///
-/// Levenberg-Marquardt from seeded starts on both branches, from linkages through three points of the goal, and from
+/// Levenberg-Marquardt from seeded starts on both branches, from linkages through three points of the demand, and from
 /// the linkages that suit Freudenstein's equation best over all pairs, one for each of a grid of directions of crank
 /// and rocker; lengths are kept in their bounds by a smooth transform, transmission angle and closing by penalties, and
-/// what is returned has been checked against the limits themselves. The best found is not proven to be the best there
-/// is: more starts may find a better one.
+/// what is returned has been checked against the limits themselves. Found is the best of all, or nothing; it is not proven to be the best there is: more
+/// starts may find a better one. Counted is every linkage that was checked.
 ///
 /// # Errors
-/// [`Error::LengthMismatch`], [`Error::Count`], [`Error::NotAscending`], [`Error::OutOfRange`] for values that [`FourBarGoal`] does not allow;
-/// [`Error::NoLinkage`], with the best transmission angle reached, if nothing within the limits was found.
+/// [`Error::LengthMismatch`], [`Error::Count`], [`Error::NotAscending`], [`Error::OutOfRange`] for values that [`FourBarDemand`] does not allow. That
+/// nothing within the limits was found is no error here; [`SearchResult::best`] makes it one.
 ///
 /// # Example
 /// ```
-/// use yokewright::linkage::{FourBarGoal, fit_four_bar};
+/// use yokewright::linkage::{FourBarDemand, search_four_bars};
 /// use yokewright::units::{DEG, MM};
 ///
 /// // A pedal crank that turns 20 degrees either way shall turn a sensor twice as far.
-/// let goal = FourBarGoal::ratio(2.0, -20.0 * DEG, 20.0 * DEG, 100.0 * MM)?;
-/// let fit = fit_four_bar(&FourBarGoal { starts: 4, ..goal })?;
+/// let demand = FourBarDemand::ratio(2.0, -20.0 * DEG, 20.0 * DEG, 100.0 * MM)?;
+/// let four_bars = search_four_bars(&FourBarDemand { starts: 4, ..demand })?;
+/// let fit = four_bars.best()?;
 /// assert!(fit.largest_error < 0.1 * DEG);
 /// assert!(fit.least_transmission_angle >= 40.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-pub fn fit_four_bar(goal: &FourBarGoal) -> Result<FourBarFit> {
-    let task = Task::new(goal)?;
+pub fn search_four_bars(demand: &FourBarDemand) -> Result<SearchResult<FourBarFit>> {
+    let task = Task::new(demand)?;
     let closed_forms = task.closed_form_starts()?;
-    let numbers: Vec<_> = (0..goal.starts).collect();
+    let numbers: Vec<_> = (0..demand.starts).collect();
     let trials = parallel::map(&numbers, |&number| {
         task.try_start(number, closed_forms.get(number))
     })?;
-    let found = trials.iter().flat_map(|trial| &trial.found);
+    let trials = trials.into_iter().collect::<Result<Vec<Trial>>>()?;
     let better = |one: &&FourBarFit, other: &&FourBarFit| one.rms_error.total_cmp(&other.rms_error);
     let three_points = trials.iter().flat_map(|trial| &trial.three_point);
     let three_point_rms_error = three_points.clone().min_by(better).map(|fit| fit.rms_error);
-    let best = found.chain(three_points).min_by(better);
+    let all = trials.iter().flat_map(|trial| &trial.found);
+    let best = all.chain(three_points).min_by(better);
     let best = best.map(|fit| FourBarFit {
         three_point_rms_error,
         ..*fit
     });
-    best.ok_or_else(|| Error::NoLinkage {
-        quantity: "least transmission angle (rad) of the best linkage",
-        value: trials
-            .iter()
-            .map(|trial| trial.transmission_angle)
-            .fold(0.0, f64::max),
-        limit: goal.least_transmission_angle,
-        unit: "rad",
-    })
+    let found = best.map(|fit| (fit.rms_error, fit)).into_iter().collect();
+    let mut tally = Tally::default();
+    for trial in trials {
+        tally.add(trial.tally);
+    }
+    Ok(tally.result("four-bars", found))
 }
 
-impl FourBarGoal {
+impl FourBarDemand {
     /// Wanted pairs of turns (rad) on a ground link of the given length (m), with the usual limits: lengths from 0.1 to 3 times the ground, a
-    /// transmission angle of 40 degrees at least, 16 starts. [`fit_four_bar`] checks the turns.
+    /// transmission angle of 40 degrees at least, 16 starts. [`search_four_bars`] checks the turns.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a ground link beyond 0.1 mm to 3 m.
@@ -258,7 +259,7 @@ impl FourBarGoal {
         })
     }
 
-    /// A constant ratio of rocker to crank turn between two turns of the crank (rad), with the limits of [`FourBarGoal::new`].
+    /// A constant ratio of rocker to crank turn between two turns of the crank (rad), with the limits of [`FourBarDemand::new`].
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a ratio beyond 20 or a ground link beyond 0.1 mm to 3 m, [`Error::NotAscending`] unless `from` is below `to`.
@@ -272,9 +273,9 @@ impl FourBarGoal {
     }
 }
 
-/// A checked goal.
+/// A checked demand.
 struct Task<'a> {
-    goal: &'a FourBarGoal,
+    demand: &'a FourBarDemand,
     from: f64,
     to: f64,
     /// Turns at which closing and transmission angle are looked at.
@@ -285,20 +286,20 @@ struct Task<'a> {
 type Start = (Branch, [f64; 3], f64);
 
 /// By how much the transmission angle is kept clear of its limit, rad, one after the other until the limit itself is
-/// kept: a penalty gives in a little, the more the farther the goal is from what is possible.
+/// kept: a penalty gives in a little, the more the farther the demand is from what is possible.
 const MARGINS: [f64; 4] = [0.0, 2e-3, 1e-2, 5e-2];
 
 /// What came of one start.
+#[derive(Default)]
 struct Trial {
     found: Vec<FourBarFit>,
     three_point: Option<FourBarFit>,
-    /// The best least transmission angle reached, whether within the limits or not.
-    transmission_angle: f64,
+    tally: Tally<FourBarFit>,
 }
 
 impl<'a> Task<'a> {
-    fn new(goal: &'a FourBarGoal) -> Result<Self> {
-        let (crank, rocker) = (&goal.crank_turns, &goal.rocker_turns);
+    fn new(demand: &'a FourBarDemand) -> Result<Self> {
+        let (crank, rocker) = (&demand.crank_turns, &demand.rocker_turns);
         if crank.len() != rocker.len() {
             return Err(Error::LengthMismatch {
                 first: "turns of the crank",
@@ -315,64 +316,57 @@ impl<'a> Task<'a> {
         for pair in crank.windows(2) {
             ascending("turns of the crank", [pair[0], pair[1]], "rad")?;
         }
-        check_length("ground link", goal.ground)?;
-        let [least, most] = goal.lengths;
+        check_length("ground link", demand.ground)?;
+        let [least, most] = demand.lengths;
         check_length("shortest link allowed", least)?;
         check_length("longest link allowed", most)?;
         ascending("lengths allowed", [least, most], "m")?;
         within(
             "least transmission angle",
-            goal.least_transmission_angle,
+            demand.least_transmission_angle,
             0.0,
             85.0 * crate::units::DEG,
             "rad",
         )?;
-        counted("starts", goal.starts, [1, MOST])?;
+        counted("starts", demand.starts, [1, MOST])?;
         let (from, to) = (crank[0], crank[crank.len() - 1]);
         let looks = (0..=32)
             .map(|i| from + (to - from) * f64::from(i) / 32.0)
             .collect();
         Ok(Self {
-            goal,
+            demand,
             from,
             to,
             looks,
         })
     }
 
-    fn try_start(&self, number: usize, closed_form: Option<&Start>) -> Trial {
-        let shares = shares(self.goal.seed, number);
+    fn try_start(&self, number: usize, closed_form: Option<&Start>) -> Result<Trial> {
+        let shares = spread_place(&offsets(self.demand.seed), number);
         let crank_center = TAU * shares[3];
-        let mut trial = Trial {
-            found: Vec::new(),
-            three_point: None,
-            transmission_angle: 0.0,
-        };
+        let mut trial = Trial::default();
         // From within the bounds, not at them, where the transform is flat.
-        let lengths = [0, 1, 2].map(|i| self.length(logit(0.1 + 0.8 * shares[i])));
+        let [least, most] = self.demand.lengths;
+        let lengths = [0, 1, 2].map(|i| least * (most / least).powf(0.1 + 0.8 * shares[i]));
         let mut starts: Vec<Start> = Branch::BOTH
             .map(|branch| (branch, lengths, crank_center))
             .into();
         starts.extend(closed_form);
         if let Some(exact) = self.through_three_points(crank_center, TAU * shares[4]) {
             let (branch, lengths, center) = exact;
-            trial.three_point =
-                self.checked(branch, lengths, center, &mut trial.transmission_angle);
+            trial.three_point = self.checked(exact, &mut trial.tally);
             starts.push((branch, self.well_within(lengths), center));
         }
-        for (branch, mut lengths, mut center) in starts {
+        for mut start in starts {
             for margin in MARGINS {
-                let fitted = self.fitted(branch, lengths, center, margin);
-                lengths = [fitted[0], fitted[1], fitted[2]].map(|place| self.length(place));
-                center = fitted[3];
-                let reached = &mut trial.transmission_angle;
-                if let Some(fit) = self.checked(branch, lengths, center, reached) {
+                start = self.fitted(start, margin)?;
+                if let Some(fit) = self.checked(start, &mut trial.tally) {
                     trial.found.push(fit);
                     break;
                 }
             }
         }
-        trial
+        Ok(trial)
     }
 
     /// Linkages that suit the wanted pairs, one for each start at most, the best first.
@@ -390,15 +384,9 @@ impl<'a> Task<'a> {
                 let [crank, rocker] = [i, j].map(|k| PI * k as f64 / GRID as f64);
                 let starts = self.closed_form(crank, rocker);
                 let judged = starts.into_iter().flatten().map(|start| {
-                    let (branch, lengths, center) = start;
-                    let [a, b, c] = lengths.map(|length| self.place(length));
-                    let problem = Problem {
-                        task: self,
-                        branch,
-                        at: Vector4::new(a, b, c, center),
-                        margin: 0.0,
-                    };
-                    (problem.residuals_at(&problem.at).norm_squared(), start)
+                    let residuals = self.residuals(&start, 0.0);
+                    let squares: f64 = residuals.iter().map(|residual| residual * residual).sum();
+                    (squares, start)
                 });
                 found.push(judged.min_by(|one, other| one.0.total_cmp(&other.0)));
             }
@@ -417,20 +405,24 @@ impl<'a> Task<'a> {
             .filter(|(value, _)| value.is_finite())
             .collect();
         best.sort_by(|one, other| one.0.total_cmp(&other.0));
-        best.truncate(self.goal.starts);
+        best.truncate(self.demand.starts);
         Ok(best.into_iter().map(|(_, start)| start).collect())
     }
 
     /// The linkage, on either branch, whose link ratios suit the pairs best for given directions of crank and rocker at
     /// zero, its lengths brought within their bounds.
     fn closed_form(&self, crank: f64, rocker: f64) -> Option<[Start; 2]> {
-        let pairs = self.goal.crank_turns.iter().zip(&self.goal.rocker_turns);
+        let pairs = self
+            .demand
+            .crank_turns
+            .iter()
+            .zip(&self.demand.rocker_turns);
         // K1 cos(rocker) - K2 cos(crank) + K3 = cos(crank - rocker), less its mean.
         let rows = pairs.map(|(crank_turn, rocker_turn)| {
             let (crank, rocker) = (crank + crank_turn, rocker + rocker_turn);
             Vector3::new(rocker.cos(), -crank.cos(), (crank - rocker).cos())
         });
-        let mean = rows.clone().sum::<Vector3<f64>>() / self.goal.crank_turns.len() as f64;
+        let mean = rows.clone().sum::<Vector3<f64>>() / self.demand.crank_turns.len() as f64;
         let products: Matrix3<f64> = rows
             .map(|row| row - mean)
             .map(|row| row * row.transpose())
@@ -441,7 +433,7 @@ impl<'a> Task<'a> {
         let k2 = (products[(0, 0)] * products[(1, 2)] - products[(0, 1)] * products[(0, 2)])
             / determinant;
         let k3 = mean[2] - k1 * mean[0] - k2 * mean[1];
-        let ground = self.goal.ground;
+        let ground = self.demand.ground;
         let (a, c) = (ground / k1, ground / k2);
         let square = a * a + c * c + ground * ground - 2.0 * a * c * k3;
         let lengths = [a.abs(), square.max(0.0).sqrt(), c.abs()];
@@ -455,12 +447,12 @@ impl<'a> Task<'a> {
 
     /// The lengths brought within their bounds, and not to them, where the transform is flat.
     fn well_within(&self, lengths: [f64; 3]) -> [f64; 3] {
-        let [least, most] = self.goal.lengths;
+        let [least, most] = self.demand.lengths;
         let rim = (most / least).powf(0.01);
         lengths.map(|length| length.max(least * rim).min(most / rim))
     }
 
-    /// A linkage through three points of the goal, with its branch and centered crank angle, for given directions of crank and rocker at zero.
+    /// A linkage through three points of the demand, with its branch and centered crank angle, for given directions of crank and rocker at zero.
     fn through_three_points(&self, crank: f64, rocker: f64) -> Option<(Branch, [f64; 3], f64)> {
         let turns: [f64; 3] = chebyshev_spacing(self.from, self.to, 3)
             .ok()?
@@ -468,7 +460,7 @@ impl<'a> Task<'a> {
             .ok()?;
         let crank_angles = turns.map(|turn| wrapped(crank + turn));
         let rocker_angles = turns.map(|turn| wrapped(rocker + self.wanted(turn)));
-        let exact = three_point_four_bar(crank_angles, rocker_angles, self.goal.ground).ok()?;
+        let exact = three_point_four_bar(crank_angles, rocker_angles, self.demand.ground).ok()?;
         let bar = exact.linkage;
         Some((
             exact.branches[0],
@@ -479,7 +471,7 @@ impl<'a> Task<'a> {
 
     /// The rocker turn wanted at a crank turn, on a straight line between the pairs.
     fn wanted(&self, turn: f64) -> f64 {
-        let (crank, rocker) = (&self.goal.crank_turns, &self.goal.rocker_turns);
+        let (crank, rocker) = (&self.demand.crank_turns, &self.demand.rocker_turns);
         let after = crank
             .partition_point(|other| *other < turn)
             .clamp(1, crank.len() - 1);
@@ -487,40 +479,48 @@ impl<'a> Task<'a> {
         rocker[after - 1] + share * (rocker[after] - rocker[after - 1])
     }
 
-    /// Where the crank, the coupler or the rocker lies between its bounds: any number becomes a length.
-    fn length(&self, place: f64) -> f64 {
-        let [least, most] = self.goal.lengths;
-        let share = 1.0 / (1.0 + (-place).exp());
-        (least * (most / least).powf(share)).clamp(least, most)
-    }
-
-    fn place(&self, length: f64) -> f64 {
-        let [least, most] = self.goal.lengths;
-        logit((length / least).ln() / (most / least).ln())
-    }
-
-    /// Places of the lengths and the centered crank angle after least squares.
-    fn fitted(
-        &self,
-        branch: Branch,
-        lengths: [f64; 3],
-        crank_center: f64,
-        margin: f64,
-    ) -> Vector4<f64> {
-        let lengths = self.well_within(lengths);
-        let [a, b, c] = lengths.map(|length| self.place(length));
-        let problem = Problem {
-            task: self,
-            branch,
-            at: Vector4::new(a, b, c, crank_center),
-            margin,
+    /// The linkage to which least squares leads from a start.
+    fn fitted(&self, (branch, lengths, crank_center): Start, margin: f64) -> Result<Start> {
+        let length = Parameter::Ratio(self.demand.lengths);
+        let [a, b, c] = self.well_within(lengths).map(|own| length.variable(own));
+        let at = |variables: &[f64]| match *variables {
+            [a, b, c, center] => Some((branch, [a, b, c].map(|own| length.value(own)), center)),
+            _ => None,
         };
-        LevenbergMarquardt::new().minimize(problem).0.at
+        let start = vec![a, b, c, crank_center];
+        let found = LeastSquares::default().minimize(start, |variables| {
+            Some(self.residuals(&at(variables)?, margin))
+        })?;
+        Ok(at(&found).unwrap_or((branch, lengths, crank_center)))
+    }
+
+    /// Errors of the rocker angle, then what breaks the limits, the transmission angle by a margin (rad).
+    fn residuals(
+        &self,
+        (branch, [crank, coupler, rocker], center): &Start,
+        margin: f64,
+    ) -> Vec<f64> {
+        /// Weight of what breaks a limit against a radian of error: enough that the limit is missed by less than a
+        /// margin.
+        const PENALTY: f64 = 30.0;
+        let bar = FourBar::unchecked(self.demand.ground, *crank, *coupler, *rocker);
+        let (mut values, _) = self.errors(&bar, *branch, *center);
+        let cos_limit = (self.demand.least_transmission_angle + margin).cos();
+        for turn in &self.looks {
+            // The cosine of the angle between coupler and rocker also says, by being beyond 1, how far they are from meeting.
+            let beyond = bar.transmission_cosine(center + turn).abs() - cos_limit;
+            values.push(PENALTY * beyond.max(0.0));
+        }
+        values
     }
 
     /// Rocker angle less wanted turn at each pair, and the mean of that, which serves as zero.
     fn errors(&self, bar: &FourBar, branch: Branch, crank_center: f64) -> (Vec<f64>, f64) {
-        let pairs = self.goal.crank_turns.iter().zip(&self.goal.rocker_turns);
+        let pairs = self
+            .demand
+            .crank_turns
+            .iter()
+            .zip(&self.demand.rocker_turns);
         let mut errors: Vec<f64> = pairs
             .map(|(crank, rocker)| bar.continuous_angles(crank_center + crank, branch)[1] - rocker)
             .collect();
@@ -529,116 +529,83 @@ impl<'a> Task<'a> {
         (errors, zero)
     }
 
-    /// A candidate with its figures, if it keeps the limits.
-    fn checked(
-        &self,
-        branch: Branch,
-        [crank, coupler, rocker]: [f64; 3],
-        crank_center: f64,
-        reached: &mut f64,
-    ) -> Option<FourBarFit> {
-        let [least, most] = self.goal.lengths;
-        let bar = FourBar::new(self.goal.ground, crank, coupler, rocker).ok()?;
-        let crank_center = wrapped(crank_center);
-        let (from, to) = (crank_center + self.from, crank_center + self.to);
-        let transmission_angle = bar.least_transmission_angle(from, to).ok()?;
-        if ![crank, coupler, rocker]
-            .iter()
-            .all(|length| (least..=most).contains(length))
-        {
-            return None;
+    /// A linkage with its figures, if it keeps the limits; counted.
+    fn checked(&self, start: Start, tally: &mut Tally<FourBarFit>) -> Option<FourBarFit> {
+        let (fit, shortfalls) = self.judged(start)?;
+        match fit {
+            Some(fit) if shortfalls.is_empty() => {
+                tally.accept();
+                Some(fit)
+            }
+            _ => {
+                tally.reject(shortfalls, || fit);
+                None
+            }
         }
-        *reached = reached.max(transmission_angle);
-        if transmission_angle < self.goal.least_transmission_angle {
-            return None;
+    }
+
+    /// A linkage with its figures, if it closes, and what it falls short in. None for one with lengths that no linkage has.
+    fn judged(&self, (branch, lengths, center): Start) -> Option<(Option<FourBarFit>, Shortfalls)> {
+        let [crank, coupler, rocker] = lengths;
+        let bar = FourBar::new(self.demand.ground, crank, coupler, rocker).ok()?;
+        let crank_center = wrapped(center);
+        let (from, to) = (crank_center + self.from, crank_center + self.to);
+        let Ok(transmission_angle) = bar.least_transmission_angle(from, to) else {
+            let cosine = self.greatest_cosine(&bar, [from, to]);
+            return Some((
+                None,
+                Shortfall::of_no_use(requirement::MEETS, cosine, 1.0).into(),
+            ));
+        };
+        let mut shortfalls = Shortfalls::default();
+        let [least, most] = self.demand.lengths;
+        for length in lengths {
+            let limit = length.clamp(least, most);
+            if length != limit {
+                shortfalls.push(Shortfall::new(requirement::LINK_LENGTH, length, limit));
+            }
+        }
+        let limit = self.demand.least_transmission_angle;
+        if transmission_angle < limit {
+            let angle = requirement::TRANSMISSION_ANGLE;
+            shortfalls.push(Shortfall::by(angle, transmission_angle, limit, 1.0));
         }
         let (errors, zero) = self.errors(&bar, branch, crank_center);
         let squares: f64 = errors.iter().map(|error| error * error).sum();
-        Some(FourBarFit {
-            built: CenteredFourBar::new(bar, branch, crank_center).ok()?,
+        let built = CenteredFourBar::new(bar, branch, crank_center).ok()?;
+        let fit = FourBarFit {
+            built,
             rocker_zero: wrapped(zero),
             rms_error: (squares / errors.len() as f64).sqrt(),
             largest_error: errors.iter().fold(0.0, |most, error| error.abs().max(most)),
             least_transmission_angle: transmission_angle,
             three_point_rms_error: None,
-        })
+        };
+        Some((Some(fit), shortfalls))
+    }
+
+    /// The greatest size of the cosine of the angle between coupler and rocker between two angles of the crank: it is one at an end of them, or where the
+    /// crank lies along the ground.
+    fn greatest_cosine(&self, bar: &FourBar, [from, to]: [f64; 2]) -> f64 {
+        let (first, last) = ((from / PI).ceil() as i32, (to / PI).floor() as i32);
+        let along = (first..=last).map(|halves| f64::from(halves) * PI);
+        let cosines = along
+            .chain([from, to])
+            .map(|angle| bar.transmission_cosine(angle).abs());
+        cosines.fold(0.0, f64::max)
     }
 }
 
-struct Problem<'a> {
-    task: &'a Task<'a>,
-    branch: Branch,
-    at: Vector4<f64>,
-    /// By how much the transmission angle is to stay clear of its limit, rad.
-    margin: f64,
-}
-
-impl Problem<'_> {
-    /// Errors of the rocker angle, then what breaks the limits.
-    fn residuals_at(&self, at: &Vector4<f64>) -> DVector<f64> {
-        /// Weight of what breaks a limit against a radian of error: enough that the limit is missed by less than a
-        /// margin.
-        const PENALTY: f64 = 30.0;
-        let [crank, coupler, rocker] = [at[0], at[1], at[2]].map(|place| self.task.length(place));
-        let bar = FourBar::unchecked(self.task.goal.ground, crank, coupler, rocker);
-        let (mut values, _) = self.task.errors(&bar, self.branch, at[3]);
-        let cos_limit = (self.task.goal.least_transmission_angle + self.margin).cos();
-        for turn in &self.task.looks {
-            // The cosine of the angle between coupler and rocker also says, by being beyond 1, how far they are from meeting.
-            let beyond = bar.transmission_cosine(at[3] + turn).abs() - cos_limit;
-            values.push(PENALTY * beyond.max(0.0));
-        }
-        DVector::from_vec(values)
-    }
-}
-
-impl LeastSquaresProblem<f64, Dyn, U4> for Problem<'_> {
-    type ParameterStorage = Owned<f64, U4>;
-    type ResidualStorage = Owned<f64, Dyn>;
-    type JacobianStorage = Owned<f64, Dyn, U4>;
-
-    fn set_params(&mut self, at: &Vector4<f64>) {
-        self.at = *at;
-    }
-
-    fn params(&self) -> Vector4<f64> {
-        self.at
-    }
-
-    fn residuals(&self) -> Option<DVector<f64>> {
-        Some(self.residuals_at(&self.at))
-    }
-
-    /// By central differences: all parameters are of the order of 1, and the third root of a rounding balances rounding and truncation.
-    fn jacobian(&self) -> Option<OMatrix<f64, Dyn, U4>> {
-        const STEP: f64 = 6e-6;
-        let columns = [0, 1, 2, 3].map(|i| {
-            let (mut before, mut after) = (self.at, self.at);
-            before[i] -= STEP;
-            after[i] += STEP;
-            (self.residuals_at(&after) - self.residuals_at(&before)) / (2.0 * STEP)
-        });
-        Some(OMatrix::<f64, Dyn, U4>::from_columns(&columns))
-    }
-}
-
-/// Five numbers in [0, 1) for a start: an additive recurrence, which spreads evenly, begun at a place that depends on the seed.
-fn shares(seed: u64, number: usize) -> [f64; 5] {
-    // Powers of the root of x^6 = x + 1.
-    let root: f64 = 1.0 / 1.134_724_138_401_519_4;
+/// Where the places to start from begin, by the seed: five numbers in [0, 1).
+fn offsets(seed: u64) -> [f64; 5] {
     let mut state = seed;
-    std::array::from_fn(|i| {
+    std::array::from_fn(|_| {
         // SplitMix64 (Steele, Lea, Flood 2014).
         state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut mixed = state;
         mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
         mixed ^= mixed >> 31;
-        let offset = (mixed >> 11) as f64 / (1_u64 << 53) as f64;
-        (offset + number as f64 * root.powi(i as i32 + 1)).fract()
+        (mixed >> 11) as f64 / (1_u64 << 53) as f64
     })
-}
-
-fn logit(share: f64) -> f64 {
-    (share / (1.0 - share)).ln()
 }

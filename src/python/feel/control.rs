@@ -7,8 +7,8 @@ use pyo3::types::{PyDict, PyTuple};
 
 use crate::feel::{
     ApproachSide, Bearing, Centering, Control, ControlSpec, ControlState, Equilibrium,
-    EquilibriumBand, EquilibriumKind, FitSpec, ForceCurve, FreeResponse, FreeResponseSpec, GRAVITY,
-    SecondOrderResponse, SpringChoice, SpringEnvelope, SpringFit, SpringLayout,
+    EquilibriumBand, EquilibriumKind, ForceCurve, FreeResponse, FreeResponseSpec, GRAVITY,
+    SecondOrderResponse, SpringChoice, SpringDemand, SpringEnvelope, SpringFit, SpringLayout,
     SpringOperatingPoint, TargetValue, Way,
 };
 use crate::python::feel::elements::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
@@ -18,6 +18,7 @@ use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many, TwoPoints};
 use crate::python::linkage::stick::PyPivot;
+use crate::python::search::PySearchResult;
 
 /// "outer" (the only or the outer angle) or "inner", and where the other one is held.
 fn way(moving: &str, held: f64) -> crate::Result<Way> {
@@ -295,7 +296,7 @@ impl PyControl {
                         may_be_slack = false, starts = Count(16), moving = "outer", held = 0.0),
            text_signature = "($self, choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-    fn fit_springs(
+    fn search_springs(
         &self,
         py: Python<'_>,
         choices: Many<Choice>,
@@ -310,7 +311,7 @@ impl PyControl {
         starts: Count,
         moving: &str,
         held: f64,
-    ) -> PyResult<Vec<PySpringFit>> {
+    ) -> PyResult<PySearchResult> {
         let spec = demand(
             choices.into_vec(),
             body,
@@ -325,8 +326,8 @@ impl PyControl {
             moving,
             held,
         )?;
-        let fits = long(py, || self.control.fit_springs(&spec))??;
-        Ok(fits.into_iter().map(PySpringFit).collect())
+        let result = long(py, || self.control.search_springs(&spec))??;
+        PySearchResult::of(py, result, PySpringFit)
     }
 
     /// Searches for several springs or pairs at once, as for pitch and roll of a stick, where each pair is felt on both
@@ -335,15 +336,15 @@ impl PyControl {
     /// demands: one SpringDemand for each, at most 8. Each answer is a list with one SpringFit for every demand, in
     /// their order, measured with all springs in place; there is one answer for each combination of springs (at most
     /// 10000) that meets every demand.
-    fn fit_springs_together(
+    fn search_springs_together(
         &self,
         py: Python<'_>,
         demands: Many<Py<PySpringDemand>>,
-    ) -> PyResult<Vec<Vec<PySpringFit>>> {
-        let specs: Vec<FitSpec> = demands.iter().map(|one| one.get().spec.clone()).collect();
-        let answers = long(py, || self.control.fit_springs_together(&specs))??;
-        let wrapped = |fits: Vec<SpringFit>| fits.into_iter().map(PySpringFit).collect();
-        Ok(answers.into_iter().map(wrapped).collect())
+    ) -> PyResult<PySearchResult> {
+        let specs: Vec<SpringDemand> = demands.iter().map(|one| one.get().spec.clone()).collect();
+        let result = long(py, || self.control.search_springs_together(&specs))??;
+        let wrap = |fits: Vec<SpringFit>| fits.into_iter().map(PySpringFit).collect::<Vec<_>>();
+        PySearchResult::of(py, result, wrap)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -1003,16 +1004,16 @@ impl PySpringFit {
     }
 }
 
-/// What is sought of one spring or mirrored pair; Control.fit_springs_together takes several.
+/// What is sought of one spring or mirrored pair; Control.search_springs_together takes several.
 ///
-/// The arguments are those of Control.fit_springs: body on which the springs pull; on_body and on_ground, two corners
+/// The arguments are those of Control.search_springs: body on which the springs pull; on_body and on_ground, two corners
 /// (m) of the boxes for the anchors; choices, springs or (rate, stroke, least preload, greatest preload) for one
 /// captured between collars; mirror, normal of the plane in which a second spring is the mirror image; full_force (N at
 /// the stops), gradient (N/m at the center), breakout (N), each (value, tolerance) or None; moving ("outer" or "inner")
 /// the angle on which they are wanted, held (rad) where the other one stays meanwhile.
 #[pyclass(frozen, eq, module = "yokewright", name = "SpringDemand")]
 pub(in crate::python) struct PySpringDemand {
-    spec: FitSpec,
+    spec: SpringDemand,
     given: Py<PyDict>,
 }
 
@@ -1114,8 +1115,8 @@ fn demand(
     starts: Count,
     moving: &str,
     held: f64,
-) -> crate::Result<FitSpec> {
-    Ok(FitSpec {
+) -> crate::Result<SpringDemand> {
+    Ok(SpringDemand {
         way: way(moving, held)?,
         body: body.parse()?,
         on_body: on_body.points(),

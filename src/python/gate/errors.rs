@@ -47,9 +47,7 @@ impl From<Error> for PyErr {
             | Error::OutOfReach { .. } => CannotCloseError::new_err(text),
             Error::NotConverged { .. } | Error::Stalled { .. } => NotConvergedError::new_err(text),
             Error::Stopped => StoppedError::new_err(text),
-            Error::NoLinkage { .. } | Error::NothingFits { .. } | Error::NothingFound { .. } => {
-                NothingFoundError::new_err(text)
-            }
+            Error::NoLinkage { .. } | Error::NothingFits { .. } => NothingFoundError::new_err(text),
         }
     }
 }

@@ -3,11 +3,12 @@
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 
-use crate::linkage::{self, ArmLengths, BallRodDesign, BallRodFigures, BallRodGoal, FreeArm};
+use crate::linkage::{self, ArmLengths, BallRodDemand, BallRodDesign, BallRodFigures, FreeArm};
 use crate::python::gate::convert::{Count, Numbers};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod};
+use crate::python::search::PySearchResult;
 use crate::units::DEG;
 
 /// An arm whose length is to be found: FreeArm.between(...) or FreeArm.holes(...).
@@ -95,13 +96,13 @@ impl PyFreeArm {
 /// Finds arm lengths, and clocking, that turn the output by the wanted angle with the least variation of the ratio.
 ///
 /// travel: least and greatest input angle, rad. output_span: turn of the output over it, in either sense, rad, met to span_tolerance. lock_margin: input
-/// angle left up to a lock. Swivel limits are those of the arms' studs. Returns at most count designs that keep every limit, the evenest
-/// first; raises NothingFoundError if there are none. Rods between pedals carry a foot: an emergency press passes a kilonewton.
+/// angle left up to a lock. Swivel limits are those of the arms' studs. Finds at most count designs that keep every limit, the evenest
+/// first. Rods between pedals carry a foot: an emergency press passes a kilonewton.
 #[pyfunction]
 #[pyo3(signature = (*, input, output, travel, output_span, span_tolerance, least_transmission_angle = 40.0 * DEG, lock_margin = 5.0 * DEG, count = Count(5)),
        text_signature = "(*, input, output, travel, output_span, span_tolerance, least_transmission_angle=0.6981317007977318, lock_margin=0.08726646259971647, count=5)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(in crate::python) fn find_ball_rods(
+pub(in crate::python) fn search_ball_rods(
     py: Python<'_>,
     input: &PyFreeArm,
     output: &PyFreeArm,
@@ -111,8 +112,8 @@ pub(in crate::python) fn find_ball_rods(
     least_transmission_angle: f64,
     lock_margin: f64,
     count: Count,
-) -> PyResult<Vec<PyBallRodDesign>> {
-    let goal = BallRodGoal {
+) -> PyResult<PySearchResult> {
+    let demand = BallRodDemand {
         input: input.0.clone(),
         output: output.0.clone(),
         travel: travel.into(),
@@ -122,8 +123,8 @@ pub(in crate::python) fn find_ball_rods(
         lock_margin,
         count: count.0,
     };
-    let designs = long(py, || linkage::find_ball_rods(&goal))??;
-    Ok(designs.into_iter().map(PyBallRodDesign).collect())
+    let result = long(py, || linkage::search_ball_rods(&demand))??;
+    PySearchResult::of(py, result, PyBallRodDesign)
 }
 
 /// A ball-joint rod that was found.

@@ -5,8 +5,8 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::linkage::{
-    self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarFit,
-    FourBarGoal, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
+    self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarDemand,
+    FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
 };
 use crate::python::gate::convert::{
     Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, room_for, table_out,
@@ -16,6 +16,7 @@ use crate::python::gate::sequence::Few;
 use crate::python::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };
+use crate::python::search::PySearchResult;
 
 /// A planar four-bar: crank (input) and rocker (output) turn about pivots in the ground, a coupler joins their ends.
 ///
@@ -742,7 +743,7 @@ impl PyFourBarFit {
 #[pyo3(signature = (crank_turns, rocker_turns, *, ground, lengths = None, least_transmission_angle = None, starts = Count(16), seed = 0),
        text_signature = "(crank_turns, rocker_turns, *, ground, lengths=None, least_transmission_angle=None, starts=16, seed=0)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(in crate::python) fn fit_four_bar(
+pub(in crate::python) fn search_four_bars(
     py: Python<'_>,
     crank_turns: Numbers<'_>,
     rocker_turns: Numbers<'_>,
@@ -751,9 +752,9 @@ pub(in crate::python) fn fit_four_bar(
     least_transmission_angle: Option<f64>,
     starts: Count,
     seed: u64,
-) -> PyResult<PyFourBarFit> {
-    let usual = FourBarGoal::new(crank_turns.to_vec(), rocker_turns.to_vec(), ground)?;
-    let goal = FourBarGoal {
+) -> PyResult<PySearchResult> {
+    let usual = FourBarDemand::new(crank_turns.to_vec(), rocker_turns.to_vec(), ground)?;
+    let demand = FourBarDemand {
         lengths: lengths.map_or(usual.lengths, |few| few.0),
         least_transmission_angle: least_transmission_angle
             .unwrap_or(usual.least_transmission_angle),
@@ -761,5 +762,6 @@ pub(in crate::python) fn fit_four_bar(
         seed,
         ..usual
     };
-    Ok(PyFourBarFit(long(py, || linkage::fit_four_bar(&goal))??))
+    let result = long(py, || linkage::search_four_bars(&demand))??;
+    PySearchResult::of(py, result, PyFourBarFit)
 }

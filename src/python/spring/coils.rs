@@ -7,15 +7,14 @@ use crate::Error;
 use crate::python::gate::convert::Count;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
-use crate::python::spring::compression::{
-    PyLifeVerdict, PyMiss, PyRejection, coil_in, criterion, surface,
-};
+use crate::python::search::PySearchResult;
+use crate::python::spring::compression::{PyLifeVerdict, coil_in, criterion, surface};
 use crate::python::spring::law::{PyLinearSpring, PyLinearTorsionSpring, option};
 use crate::python::spring::wire::{PyWire, WireIn};
 use crate::spring::{
-    DesignCode, ExtensionDemand, ExtensionLife, ExtensionSpring, ExtensionSpringSpec,
-    ExtensionStresses, LifeDemand, Rejection, SizedExtension, SizedTorsion, Sizing, TorsionDemand,
-    TorsionLife, TorsionSpring, TorsionSpringSpec, TorsionState,
+    self, DesignCode, ExtensionDemand, ExtensionLife, ExtensionSpring, ExtensionSpringSpec,
+    ExtensionStresses, LifeDemand, SizedExtension, SizedTorsion, TorsionDemand, TorsionLife,
+    TorsionSpring, TorsionSpringSpec, TorsionState,
 };
 
 fn practice_in(text: &str) -> crate::Result<DesignCode> {
@@ -790,89 +789,6 @@ impl PySizedTorsion {
     }
 }
 
-/// What a search for springs found, and what the others failed in.
-#[pyclass(frozen, module = "yokewright", name = "SpringSearch")]
-pub(in crate::python) struct PySpringSearch {
-    found: Vec<Py<PyAny>>,
-    tried: usize,
-    fitting: usize,
-    rejected: Vec<Rejection>,
-    nearest: Option<PyMiss>,
-    /// Why there is no best one.
-    nothing: Option<Error>,
-}
-
-impl PySpringSearch {
-    pub(in crate::python) fn of<S, P>(
-        py: Python<'_>,
-        sizing: Sizing<S>,
-        wrap: fn(S) -> P,
-    ) -> PyResult<Self>
-    where
-        P: pyo3::PyClass + Into<PyClassInitializer<P>>,
-    {
-        let nothing = sizing.best().err();
-        let found = sizing
-            .found
-            .into_iter()
-            .map(|one| Ok(Py::new(py, wrap(one))?.into_any()));
-        Ok(Self {
-            found: found.collect::<PyResult<_>>()?,
-            tried: sizing.tried,
-            fitting: sizing.fitting,
-            rejected: sizing.rejected,
-            nearest: sizing.nearest.map(PyMiss),
-            nothing,
-        })
-    }
-}
-
-#[pymethods]
-impl PySpringSearch {
-    /// Those that fit, ranked.
-    #[getter]
-    fn found(&self, py: Python<'_>) -> Vec<Py<PyAny>> {
-        self.found.iter().map(|one| one.clone_ref(py)).collect()
-    }
-
-    /// The best of all; raises NothingFoundError, which says what the nearest fails in.
-    fn best(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
-        match (self.found.first(), &self.nothing) {
-            (Some(best), _) => Ok(best.clone_ref(py)),
-            (None, Some(error)) => Err(error.clone().into()),
-            (None, None) => Ok(py.None()),
-        }
-    }
-
-    /// How many were tried.
-    #[getter]
-    fn tried(&self) -> usize {
-        self.tried
-    }
-
-    /// How many of them fit.
-    #[getter]
-    fn fitting(&self) -> usize {
-        self.fitting
-    }
-
-    /// What the others failed in, most frequent first.
-    #[getter]
-    fn rejected(&self) -> Vec<PyRejection> {
-        self.rejected.iter().copied().map(PyRejection).collect()
-    }
-
-    /// If none fits: what the one that comes nearest fails in most.
-    #[getter]
-    fn nearest(&self) -> Option<PyMiss> {
-        self.nearest.clone()
-    }
-
-    fn __repr__(&self) -> String {
-        format!("<SpringSearch {} of {} fit>", self.fitting, self.tried)
-    }
-}
-
 /// Extension springs to be made that have a rate (N/m), from a tension preload (N) on, over a travel (m): the best of each wire diameter, lightest first.
 ///
 /// bore: greatest outer diameter, m. longest_start: greatest length inside the hooks at the beginning, m. cycles: how long it shall last,
@@ -882,7 +798,7 @@ impl PySpringSearch {
     life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([3.0, 200.0]), hook = "full", practice = "Shigley", coil_steps = Count(200)),
     text_signature = "(wires, *, rate, preload, travel, bore=None, longest_start=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(3.0, 200.0), hook='full', practice='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(in crate::python) fn size_extension_springs(
+pub(in crate::python) fn search_extension_springs(
     py: Python<'_>,
     wires: Many<WireIn>,
     rate: f64,
@@ -900,7 +816,7 @@ pub(in crate::python) fn size_extension_springs(
     hook: &str,
     practice: &str,
     coil_steps: Count,
-) -> PyResult<PySpringSearch> {
+) -> PyResult<PySearchResult> {
     let demand = ExtensionDemand {
         wires: wires.into_iter().map(|wire| wire.0).collect(),
         rate,
@@ -916,7 +832,8 @@ pub(in crate::python) fn size_extension_springs(
         practice: practice_in(practice)?,
         coil_steps: coil_steps.0,
     };
-    PySpringSearch::of(py, long(py, || demand.search())??, PySizedExtension)
+    let result = long(py, || spring::search_extension_springs(&demand))??;
+    PySearchResult::of(py, result, PySizedExtension)
 }
 
 /// Torsion springs to be made that have a rate (N m/rad), from a torque preload (N m) on, over a travel (rad): the best of each wire diameter, lightest first.
@@ -929,7 +846,7 @@ pub(in crate::python) fn size_extension_springs(
     coil_steps = Count(200)),
     text_signature = "(wires, *, rate, preload, travel, legs=(0.0, 0.0), arbor=None, clearance=0.1, bore=None, longest_body=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(2.0, 50.0), practice='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(in crate::python) fn size_torsion_springs(
+pub(in crate::python) fn search_torsion_springs(
     py: Python<'_>,
     wires: Many<WireIn>,
     rate: f64,
@@ -949,7 +866,7 @@ pub(in crate::python) fn size_torsion_springs(
     body_turns: Few<2>,
     practice: &str,
     coil_steps: Count,
-) -> PyResult<PySpringSearch> {
+) -> PyResult<PySearchResult> {
     let demand = TorsionDemand {
         wires: wires.into_iter().map(|wire| wire.0).collect(),
         rate,
@@ -967,5 +884,6 @@ pub(in crate::python) fn size_torsion_springs(
         practice: practice_in(practice)?,
         coil_steps: coil_steps.0,
     };
-    PySpringSearch::of(py, long(py, || demand.search())??, PySizedTorsion)
+    let result = long(py, || spring::search_torsion_springs(&demand))??;
+    PySearchResult::of(py, result, PySizedTorsion)
 }

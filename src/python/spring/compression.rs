@@ -9,13 +9,14 @@ use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
+use crate::python::search::PySearchResult;
 use crate::python::spring::law::PyLinearSpring;
 use crate::python::spring::wire::{PyWire, WireIn};
 use crate::spring::{
-    CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring, CompressionSpringSpec,
+    self, CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring, CompressionSpringSpec,
     CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance, FatigueCriterion, LengthValues,
-    LifeDemand, LifeVerdict, Miss, Presetting, RankBy, Rejection, Service, SizedSpring, Sizing,
-    SizingTarget, Turns, WireSurface,
+    LifeDemand, LifeVerdict, Presetting, RankBy, Service, SizedSpring, SizingTarget, Turns,
+    WireSurface,
 };
 
 pub(in crate::python) fn surface(text: &str) -> crate::Result<WireSurface> {
@@ -583,84 +584,6 @@ impl PyLifeVerdict {
     }
 }
 
-/// A figure of a spring that misses its limit.
-#[pyclass(frozen, eq, module = "yokewright", name = "Miss")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyMiss(pub(in crate::python) Miss);
-
-#[pymethods]
-impl PyMiss {
-    /// In words, what is wrong.
-    #[getter]
-    fn reason(&self) -> String {
-        self.0.shortfall.to_string()
-    }
-
-    /// The quantity that falls short.
-    #[getter]
-    fn quantity(&self) -> &'static str {
-        self.0.shortfall.quantity().0
-    }
-
-    /// Its value.
-    #[getter]
-    fn value(&self) -> f64 {
-        self.0.value
-    }
-
-    /// The limit that it misses.
-    #[getter]
-    fn limit(&self) -> f64 {
-        self.0.limit
-    }
-
-    /// The unit of both.
-    #[getter]
-    fn unit(&self) -> &'static str {
-        self.0.shortfall.quantity().1
-    }
-
-    fn __repr__(&self) -> String {
-        let (value, limit) = (self.0.value, self.0.limit);
-        format!(
-            "<Miss {}: {} {value:.4e}, limit {limit:.4e} {}>",
-            self.reason(),
-            self.quantity(),
-            self.unit()
-        )
-    }
-}
-
-/// How many springs failed in one thing, and how near the nearest of them came.
-#[pyclass(frozen, eq, module = "yokewright", name = "Rejection")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyRejection(pub(in crate::python) Rejection);
-
-#[pymethods]
-impl PyRejection {
-    /// In words, what is wrong with them.
-    #[getter]
-    fn reason(&self) -> String {
-        self.0.nearest.shortfall.to_string()
-    }
-
-    /// How many springs. One that fails in several things counts in each.
-    #[getter]
-    fn count(&self) -> usize {
-        self.0.count
-    }
-
-    /// The one that missed by least.
-    #[getter]
-    fn nearest(&self) -> PyMiss {
-        PyMiss(self.0.nearest)
-    }
-
-    fn __repr__(&self) -> String {
-        format!("<Rejection {} {}>", self.0.count, self.reason())
-    }
-}
-
 /// A spring that does what was asked for.
 #[pyclass(frozen, eq, module = "yokewright", name = "SizedSpring")]
 #[derive(Clone, PartialEq)]
@@ -694,56 +617,6 @@ impl PySizedSpring {
 
     fn __repr__(&self) -> String {
         format!("<SizedSpring {}>", self.spring().__repr__())
-    }
-}
-
-/// What a search for a spring found.
-#[pyclass(frozen, eq, module = "yokewright", name = "Sizing")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PySizing(Sizing);
-
-#[pymethods]
-impl PySizing {
-    /// The best spring of each wire and wire diameter that fits, ranked.
-    #[getter]
-    fn found(&self) -> Vec<PySizedSpring> {
-        self.0.found.iter().cloned().map(PySizedSpring).collect()
-    }
-
-    /// The best of all; raises NothingFoundError, which says what the nearest fails in.
-    fn best(&self) -> PyResult<PySizedSpring> {
-        Ok(PySizedSpring(self.0.best()?.clone()))
-    }
-
-    /// How many springs were tried.
-    #[getter]
-    fn tried(&self) -> usize {
-        self.0.tried
-    }
-
-    /// How many of them fit.
-    #[getter]
-    fn fitting(&self) -> usize {
-        self.0.fitting
-    }
-
-    /// What the others failed in, most frequent first.
-    #[getter]
-    fn rejected(&self) -> Vec<PyRejection> {
-        self.0.rejected.iter().copied().map(PyRejection).collect()
-    }
-
-    /// If none fits: what the one that comes nearest fails in most.
-    #[getter]
-    fn nearest(&self) -> Option<PyMiss> {
-        self.0.nearest.map(PyMiss)
-    }
-
-    fn __repr__(&self) -> String {
-        format!(
-            "<Sizing {} of {} springs fit>",
-            self.0.fitting, self.0.tried
-        )
     }
 }
 
@@ -782,7 +655,7 @@ fn wanted(
     setting = "as wound", curvature = "Bergstraesser", practice = "Shigley", coil_steps = Count(200), turn_steps = Count(25), rank_by = "mass"),
     text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, bore=None, rod=None, longest_free=None, longest_solid=None, seats='fixed-fixed', cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), clash_allowance=0.15, solid_safety=1.2, ends='squared ground', setting='as wound', curvature='Bergstraesser', practice='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(in crate::python) fn size_compression_springs(
+pub(in crate::python) fn search_compression_springs(
     py: Python<'_>,
     wires: Many<WireIn>,
     travel: f64,
@@ -811,7 +684,7 @@ pub(in crate::python) fn size_compression_springs(
     coil_steps: Count,
     turn_steps: Count,
     rank_by: &str,
-) -> PyResult<PySizing> {
+) -> PyResult<PySearchResult> {
     let (surface, criterion) = (self::surface(surface)?, self::criterion(criterion)?);
     let demand = CompressionDemand {
         wires: wires.into_iter().map(|wire| wire.0).collect(),
@@ -840,5 +713,9 @@ pub(in crate::python) fn size_compression_springs(
         turn_steps: turn_steps.0,
         rank_by: Error::choose("rank_by", rank_by, &RankBy::ALL)?,
     };
-    Ok(PySizing(long(py, || demand.search())??))
+    PySearchResult::of(
+        py,
+        long(py, || spring::search_compression_springs(&demand))??,
+        PySizedSpring,
+    )
 }

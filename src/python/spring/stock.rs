@@ -7,11 +7,12 @@ use pyo3::prelude::*;
 use crate::Error;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
-use crate::python::spring::coils::{PySpringSearch, life_in};
+use crate::python::search::PySearchResult;
+use crate::python::spring::coils::life_in;
 use crate::python::spring::law::PyLinearSpring;
 use crate::python::spring::wire::WireIn;
 use crate::spring::{
-    Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockList, StockSpring,
+    self, Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockList, StockSpring,
 };
 
 /// A supplier's list of springs, or what lies in the drawer, from CSV.
@@ -73,50 +74,6 @@ impl PyStockList {
         Ok(Self(self.0.clone().with(other.0.clone())?))
     }
 
-    /// Which springs do a job: alone, opposed, parallel or in series; ranked by how well they meet the rate.
-    ///
-    /// rate: that the control shall feel, N/m. force: at the beginning of the travel, N; of opposed springs in each at rest. travel: from there, m;
-    /// of opposed springs to either side. room: least and greatest distance of the points that hold them at the beginning, m. bore: greatest
-    /// outer diameter, m. Tolerances are shares. cycles: how long they shall last, with life_safety against breaking. arrangements: what to
-    /// try, all four if None; one that is named twice is tried once.
-    #[pyo3(signature = (*, rate, force, travel, room, rate_tolerance = 0.1, force_tolerance = 0.1, bore = None, cycles = None, surface = "unpeened",
-        criterion = "Gerber", life_safety = 1.2, arrangements = None))]
-    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-    fn choose(
-        &self,
-        py: Python<'_>,
-        rate: f64,
-        force: f64,
-        travel: f64,
-        room: Few<2>,
-        rate_tolerance: f64,
-        force_tolerance: f64,
-        bore: Option<f64>,
-        cycles: Option<f64>,
-        surface: &str,
-        criterion: &str,
-        life_safety: f64,
-        arrangements: Option<Many<String>>,
-    ) -> PyResult<PySpringSearch> {
-        let all = || Arrangement::ALL.iter().map(ToString::to_string).collect();
-        let names: Vec<String> = arrangements.map_or_else(all, Many::into_vec);
-        let chosen = names
-            .iter()
-            .map(|name| Error::choose("arrangement", name, &Arrangement::ALL));
-        let demand = StockDemand {
-            rate,
-            rate_tolerance,
-            force,
-            force_tolerance,
-            travel,
-            room: room.into(),
-            bore,
-            life: life_in(cycles, surface, criterion, life_safety)?,
-            arrangements: chosen.collect::<crate::Result<_>>()?,
-        };
-        PySpringSearch::of(py, long(py, || demand.choose(&self.0))??, PyStockChoice)
-    }
-
     fn __len__(&self) -> usize {
         self.0.springs().len()
     }
@@ -124,6 +81,52 @@ impl PyStockList {
     fn __repr__(&self) -> String {
         format!("<StockList of {} springs>", self.0.springs().len())
     }
+}
+
+/// Which springs of a list do a job: alone, opposed, parallel or in series; ranked by how well they meet the rate.
+///
+/// rate: that the control shall feel, N/m. force: at the beginning of the travel, N; of opposed springs in each at rest. travel: from there, m;
+/// of opposed springs to either side. room: least and greatest distance of the points that hold them at the beginning, m. bore: greatest
+/// outer diameter, m. Tolerances are shares. cycles: how long they shall last, with life_safety against breaking. arrangements: what to
+/// try, all four if None; one that is named twice is tried once.
+#[pyfunction]
+#[pyo3(signature = (stock, *, rate, force, travel, room, rate_tolerance = 0.1, force_tolerance = 0.1, bore = None, cycles = None, surface = "unpeened",
+    criterion = "Gerber", life_safety = 1.2, arrangements = None))]
+#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+pub(in crate::python) fn search_stock(
+    py: Python<'_>,
+    stock: &PyStockList,
+    rate: f64,
+    force: f64,
+    travel: f64,
+    room: Few<2>,
+    rate_tolerance: f64,
+    force_tolerance: f64,
+    bore: Option<f64>,
+    cycles: Option<f64>,
+    surface: &str,
+    criterion: &str,
+    life_safety: f64,
+    arrangements: Option<Many<String>>,
+) -> PyResult<PySearchResult> {
+    let all = || Arrangement::ALL.iter().map(ToString::to_string).collect();
+    let names: Vec<String> = arrangements.map_or_else(all, Many::into_vec);
+    let chosen = names
+        .iter()
+        .map(|name| Error::choose("arrangement", name, &Arrangement::ALL));
+    let demand = StockDemand {
+        rate,
+        rate_tolerance,
+        force,
+        force_tolerance,
+        travel,
+        room: room.into(),
+        bore,
+        life: life_in(cycles, surface, criterion, life_safety)?,
+        arrangements: chosen.collect::<crate::Result<_>>()?,
+    };
+    let result = long(py, || spring::search_stock(&stock.0, &demand))??;
+    PySearchResult::of(py, result, PyStockChoice)
 }
 
 /// One spring of a list.

@@ -6,16 +6,17 @@ use serde::Serialize;
 
 use crate::error::{Result, within, within_computed};
 use crate::observer;
+use crate::search::{SearchResult, Shortfall, Shortfalls};
 use crate::spring::helical::extension::{ExtensionSpring, ExtensionSpringSpec, HookShape};
 use crate::spring::helical::fatigue::{Cycle, Endurance};
 use crate::spring::helical::helix::{CoilDiameter, DesignCode, rate};
 use crate::spring::helical::torsion::{
     TorsionSpring, TorsionSpringSpec, torque_per_turn, turns_in_legs,
 };
+use crate::spring::requirement;
 use crate::spring::sizing::compression::{
-    LifeDemand, Part, Sizing, check_steps, check_wires, interval, search, spread,
+    LifeDemand, Part, check_steps, check_wires, interval, search, spread,
 };
-use crate::spring::sizing::shortfall::{Misses, Shortfall};
 use crate::spring::wire::types::Wire;
 
 /// Spring indices that are wound without trouble (Shigley sec. 10-8).
@@ -68,6 +69,37 @@ pub struct SizedExtension {
     pub life_safety: Option<f64>,
 }
 
+/// The extension springs that do what is wanted, the best of each wire diameter, the lightest first.
+///
+/// Turns follow from the rate. The initial tension is the middle of what is usual for the index, or the preload if that is less.
+///
+/// # Caution
+/// What fits on paper is not yet safe in the hand: see [`ExtensionSpring`].
+///
+/// # Errors
+/// [`Error::NotFinite`](crate::Error::NotFinite), [`Error::OutOfRange`](crate::Error::OutOfRange), [`Error::NotAscending`](crate::Error::NotAscending) or
+/// [`Error::Count`](crate::Error::Count) for a demand that makes no sense. That nothing fits is no error here; [`SearchResult::best`] makes it one.
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{ExtensionDemand, Wire, search_extension_springs};
+/// use yokewright::units::MM;
+///
+/// // 0.5 N/mm from 5 N on, over 40 mm.
+/// let wires = vec![Wire::named("EN 10270-1 SH")?];
+/// let springs = search_extension_springs(&ExtensionDemand::new(wires, 500.0, 5.0, 40.0 * MM))?;
+/// let best = springs.best()?;
+/// assert!((best.spring.rate() - 500.0).abs() < 1e-6);
+/// assert!((best.tensions[1] - 25.0).abs() < 1e-9);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+pub fn search_extension_springs(demand: &ExtensionDemand) -> Result<SearchResult<SizedExtension>> {
+    demand.check()?;
+    search("extension springs", &demand.wires, |wire, d| {
+        demand.try_diameter(wire, d)
+    })
+}
+
 impl ExtensionDemand {
     /// What is wanted, with no limit of room and no life asked for, an index of 4 to 12, 3 to 200 turns, full hooks, and no safety beyond what the
     /// shares of the strength hold.
@@ -90,31 +122,7 @@ impl ExtensionDemand {
         }
     }
 
-    /// The springs that do it, the best of each wire diameter, the lightest first.
-    ///
-    /// Turns follow from the rate. The initial tension is the middle of what is usual for the index, or the preload if that is less.
-    ///
-    /// # Caution
-    /// What fits on paper is not yet safe in the hand: see [`ExtensionSpring`].
-    ///
-    /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite), [`Error::OutOfRange`](crate::Error::OutOfRange), [`Error::NotAscending`](crate::Error::NotAscending) or
-    /// [`Error::Count`](crate::Error::Count) for a demand that makes no sense. That nothing fits is no error here; [`Sizing::best`] makes it one.
-    ///
-    /// # Example
-    /// ```
-    /// use yokewright::spring::{ExtensionDemand, Wire};
-    /// use yokewright::units::MM;
-    ///
-    /// // 0.5 N/mm from 5 N on, over 40 mm.
-    /// let wires = vec![Wire::named("EN 10270-1 SH")?];
-    /// let sizing = ExtensionDemand::new(wires, 500.0, 5.0, 40.0 * MM).search()?;
-    /// let best = sizing.best()?;
-    /// assert!((best.spring.rate() - 500.0).abs() < 1e-6);
-    /// assert!((best.tensions[1] - 25.0).abs() < 1e-9);
-    /// # Ok::<(), yokewright::Error>(())
-    /// ```
-    pub fn search(&self) -> Result<Sizing<SizedExtension>> {
+    fn check(&self) -> Result<()> {
         check_wires(&self.wires)?;
         check_steps("coil diameters to try", self.coil_steps)?;
         within("wanted rate", self.rate, 1e-3, 1e7, "N/m")?;
@@ -126,9 +134,7 @@ impl ExtensionDemand {
         if let Some(life) = &self.life {
             life.check()?;
         }
-        search("extension springs", &self.wires, |wire, d| {
-            self.try_diameter(wire, d)
-        })
+        Ok(())
     }
 
     fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part<SizedExtension>> {
@@ -167,10 +173,10 @@ impl ExtensionDemand {
         life: &Wear<[(Endurance, f64); 2]>,
         part: &mut Part<SizedExtension>,
     ) {
-        let mut misses = Misses::default();
-        misses.least(Shortfall::FewTurns, turns, self.body_turns[0]);
-        misses.most(Shortfall::ManyTurns, turns, self.body_turns[1]);
-        misses.at_most(Shortfall::Bore, mean + d, self.bore);
+        let mut shortfalls = Shortfalls::default();
+        shortfalls.at_least(requirement::FEW_TURNS, turns, self.body_turns[0]);
+        shortfalls.at_most(requirement::MANY_TURNS, turns, self.body_turns[1]);
+        shortfalls.at_most(requirement::BORE, mean + d, self.bore);
         let spec = ExtensionSpringSpec {
             wire: wire.clone(),
             wire_diameter: d,
@@ -186,7 +192,7 @@ impl ExtensionDemand {
         // The loose spring of this shape knows which initial tension is usual.
         let spring = ExtensionSpring::new(spec.clone()).and_then(|loose| {
             let [low, high] = loose.usual_initial_tension();
-            misses.most(Shortfall::InitialTension, low, self.preload);
+            shortfalls.at_most(requirement::INITIAL_TENSION, low, self.preload);
             let initial_tension = (0.5 * (low + high)).min(self.preload);
             ExtensionSpring::new(ExtensionSpringSpec {
                 initial_tension,
@@ -194,18 +200,18 @@ impl ExtensionDemand {
             })
         });
         let Ok(spring) = spring else {
-            part.tally
-                .reject(&misses.or(Shortfall::Yield, 0.0, self.static_safety));
+            let unbuilt = Shortfall::new(requirement::YIELD, 0.0, self.static_safety);
+            part.tally.reject(shortfalls.or(unbuilt), || None);
             return;
         };
         let tensions = [self.preload, self.preload + self.rate * self.travel];
         let initial = spring.spec().initial_tension;
         let lengths =
             tensions.map(|tension| spring.free_length() + (tension - initial) / spring.rate());
-        misses.at_most(Shortfall::TooLong, lengths[0], self.longest_start);
+        shortfalls.at_most(requirement::TOO_LONG, lengths[0], self.longest_start);
         let static_safety = spring.greatest_tension() / tensions[1];
-        misses.least(Shortfall::Yield, static_safety, self.static_safety);
-        let life_safety = life.judge(&mut misses, |[shear, bending]| {
+        shortfalls.at_least(requirement::YIELD, static_safety, self.static_safety);
+        let life_safety = life.judge(&mut shortfalls, |[shear, bending]| {
             let [one, two] = tensions.map(|tension| spring.stresses(tension));
             let (one, two) = (one?, two?);
             let safety = |(endurance, reversed): &(Endurance, f64), a, b| {
@@ -216,7 +222,7 @@ impl ExtensionDemand {
             let twist = safety(shear, one.hook_torsion, two.hook_torsion)?;
             Ok(f64::min(body, f64::min(bend, twist)))
         });
-        part.judge(&misses, spring.mass(), || SizedExtension {
+        part.judge(shortfalls, spring.mass(), || SizedExtension {
             lengths,
             tensions,
             static_safety,
@@ -276,6 +282,39 @@ pub struct SizedTorsion {
     pub life_safety: Option<f64>,
 }
 
+/// The torsion springs that do what is wanted, the best of each wire diameter, the lightest first. Turns follow from the rate.
+///
+/// # Caution
+/// What fits on paper is not yet safe in the hand: see [`TorsionSpring`].
+///
+/// # Errors
+/// As [`search_extension_springs`].
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{TorsionDemand, Wire, search_torsion_springs};
+/// use yokewright::units::{DEG, MM};
+///
+/// // A lever that shall come back: 0.2 N m at rest, 0.6 N m/rad more over 50 degrees, on a bolt of 8 mm.
+/// let wires = vec![Wire::named("EN 10270-1 SH")?];
+/// let demand = TorsionDemand {
+///     legs: [30.0 * MM, 30.0 * MM],
+///     arbor: Some(8.0 * MM),
+///     ..TorsionDemand::new(wires, 0.6, 0.2, 50.0 * DEG)
+/// };
+/// let springs = search_torsion_springs(&demand)?;
+/// let best = springs.best()?;
+/// assert!((best.spring.rate() - 0.6).abs() < 1e-9);
+/// assert!(best.spring.wound_up(best.angles[1])?.clearance.is_some_and(|left| left >= 0.799 * MM));
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+pub fn search_torsion_springs(demand: &TorsionDemand) -> Result<SearchResult<SizedTorsion>> {
+    demand.check()?;
+    search("torsion springs", &demand.wires, |wire, d| {
+        demand.try_diameter(wire, d)
+    })
+}
+
 impl TorsionDemand {
     /// What is wanted, without legs, arbor, limit of room or life, an index of 4 to 12, 2 to 50 turns, a tenth of the arbor as clearance, and no safety
     /// beyond what the share of the strength holds.
@@ -300,33 +339,7 @@ impl TorsionDemand {
         }
     }
 
-    /// The springs that do it, the best of each wire diameter, the lightest first. Turns follow from the rate.
-    ///
-    /// # Caution
-    /// What fits on paper is not yet safe in the hand: see [`TorsionSpring`].
-    ///
-    /// # Errors
-    /// As [`ExtensionDemand::search`].
-    ///
-    /// # Example
-    /// ```
-    /// use yokewright::spring::{TorsionDemand, Wire};
-    /// use yokewright::units::{DEG, MM};
-    ///
-    /// // A lever that shall come back: 0.2 N m at rest, 0.6 N m/rad more over 50 degrees, on a bolt of 8 mm.
-    /// let wires = vec![Wire::named("EN 10270-1 SH")?];
-    /// let sizing = TorsionDemand {
-    ///     legs: [30.0 * MM, 30.0 * MM],
-    ///     arbor: Some(8.0 * MM),
-    ///     ..TorsionDemand::new(wires, 0.6, 0.2, 50.0 * DEG)
-    /// }
-    /// .search()?;
-    /// let best = sizing.best()?;
-    /// assert!((best.spring.rate() - 0.6).abs() < 1e-9);
-    /// assert!(best.spring.wound_up(best.angles[1])?.clearance.is_some_and(|left| left >= 0.799 * MM));
-    /// # Ok::<(), yokewright::Error>(())
-    /// ```
-    pub fn search(&self) -> Result<Sizing<SizedTorsion>> {
+    fn check(&self) -> Result<()> {
         check_wires(&self.wires)?;
         check_steps("coil diameters to try", self.coil_steps)?;
         within("wanted rate", self.rate, 1e-6, 1e5, "N m/rad")?;
@@ -362,9 +375,7 @@ impl TorsionDemand {
         if let Some(life) = &self.life {
             life.check()?;
         }
-        search("torsion springs", &self.wires, |wire, d| {
-            self.try_diameter(wire, d)
-        })
+        Ok(())
     }
 
     fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part<SizedTorsion>> {
@@ -395,10 +406,10 @@ impl TorsionDemand {
         life: &Wear<Endurance>,
         part: &mut Part<SizedTorsion>,
     ) {
-        let mut misses = Misses::default();
-        misses.least(Shortfall::FewTurns, turns, self.body_turns[0]);
-        misses.most(Shortfall::ManyTurns, turns, self.body_turns[1]);
-        misses.at_most(Shortfall::Bore, mean + d, self.bore);
+        let mut shortfalls = Shortfalls::default();
+        shortfalls.at_least(requirement::FEW_TURNS, turns, self.body_turns[0]);
+        shortfalls.at_most(requirement::MANY_TURNS, turns, self.body_turns[1]);
+        shortfalls.at_most(requirement::BORE, mean + d, self.bore);
         let spring = TorsionSpring::new(TorsionSpringSpec {
             wire: wire.clone(),
             wire_diameter: d,
@@ -414,15 +425,19 @@ impl TorsionDemand {
         let least_inner = self.arbor.map(|arbor| arbor * (1.0 + self.clearance));
         let wound = spring.and_then(|spring| Ok((spring.wound_up(angles[1])?, spring)));
         let Ok((wound, spring)) = wound else {
-            part.tally
-                .reject(&misses.or(Shortfall::Yield, 0.0, self.static_safety));
+            let unbuilt = Shortfall::new(requirement::YIELD, 0.0, self.static_safety);
+            part.tally.reject(shortfalls.or(unbuilt), || None);
             return;
         };
-        misses.at_least(Shortfall::Arbor, wound.inner_diameter, least_inner);
-        misses.at_most(Shortfall::SolidLength, wound.body_length, self.longest_body);
+        shortfalls.at_least(requirement::ARBOR, wound.inner_diameter, least_inner);
+        shortfalls.at_most(
+            requirement::BODY_LENGTH,
+            wound.body_length,
+            self.longest_body,
+        );
         let static_safety = spring.greatest_torque() / torques[1];
-        misses.least(Shortfall::Yield, static_safety, self.static_safety);
-        let life_safety = life.judge(&mut misses, |endurance| {
+        shortfalls.at_least(requirement::YIELD, static_safety, self.static_safety);
+        let life_safety = life.judge(&mut shortfalls, |endurance| {
             let cycle = Cycle::between(spring.stress(torques[0])?, spring.stress(torques[1])?)?;
             Ok(endurance.raw_safety(&cycle, endurance.fully_reversed()))
         });
@@ -434,11 +449,11 @@ impl TorsionDemand {
         };
         let Ok(spring) = TorsionSpring::new(spec) else {
             let (inner, least) = (wound.inner_diameter, least_inner.unwrap_or_default());
-            part.tally
-                .reject(&misses.or(Shortfall::Arbor, inner, least));
+            let unbuilt = Shortfall::new(requirement::ARBOR, inner, least);
+            part.tally.reject(shortfalls.or(unbuilt), || None);
             return;
         };
-        part.judge(&misses, spring.mass(), || SizedTorsion {
+        part.judge(shortfalls, spring.mass(), || SizedTorsion {
             angles,
             torques,
             static_safety,
@@ -464,13 +479,17 @@ impl<E> Wear<E> {
     }
 
     /// The safety against breaking, if a life was asked for.
-    fn judge(&self, misses: &mut Misses, safety: impl FnOnce(&E) -> Result<f64>) -> Option<f64> {
+    fn judge(
+        &self,
+        shortfalls: &mut Shortfalls,
+        safety: impl FnOnce(&E) -> Result<f64>,
+    ) -> Option<f64> {
         let life = self.demand?;
         let safety = self
             .endurance
             .as_ref()
             .map_or(0.0, |e| safety(e).unwrap_or(0.0));
-        misses.least(Shortfall::Life, safety, life.safety);
+        shortfalls.at_least(requirement::LIFE, safety, life.safety);
         Some(safety)
     }
 }

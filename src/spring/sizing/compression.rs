@@ -8,13 +8,14 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::error::{Error, Result, ascending, counted, within, within_computed};
+use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::spring::helical::compression::{
     CoilEnds, CompressionSpring, CompressionSpringSpec, EndFixity, LONGEST, Presetting,
     RECOMMENDED, Service, Turns, en_least_gap,
 };
 use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSurface};
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, DesignCode, rate};
-use crate::spring::sizing::shortfall::{Miss, Misses, ROUNDING, Rejection, Shortfall, Tally};
+use crate::spring::requirement;
 use crate::spring::wire::types::Wire;
 use crate::units::MM;
 use crate::{observer, parallel};
@@ -166,71 +167,40 @@ pub struct SizedSpring {
     pub life_safety: Option<f64>,
 }
 
-/// What a search for a spring found.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Sizing<S = SizedSpring> {
-    /// What was searched for.
-    pub what: &'static str,
-    /// Those that fit, ranked: of springs to be made the best of each wire and wire diameter.
-    pub found: Vec<S>,
-    /// How many springs were tried.
-    pub tried: usize,
-    /// How many of them fit.
-    pub fitting: usize,
-    /// What the others failed in, most frequent first.
-    pub rejected: Vec<Rejection>,
-    /// If none fits: what the one that comes nearest fails in most.
-    pub nearest: Option<Miss>,
-}
-
-impl<S> Sizing<S> {
-    /// What was found, ranked by its score, with the count of what was not.
-    pub(in crate::spring) fn ranked(
-        what: &'static str,
-        tally: Tally,
-        mut found: Vec<(f64, S)>,
-    ) -> Self {
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut rejected: Vec<_> = tally.rejected.into_iter().flatten().collect();
-        rejected.sort_by_key(|r| std::cmp::Reverse(r.count));
-        Self {
-            what,
-            nearest: tally.nearest.filter(|_| found.is_empty()).map(|n| n.1),
-            found: found.into_iter().map(|(_, spring)| spring).collect(),
-            tried: tally.tried,
-            fitting: tally.fitting,
-            rejected,
-        }
-    }
-
-    /// The best of all.
-    ///
-    /// # Errors
-    /// [`Error::NothingFits`], which says what the one that came nearest fails in most, and by how much; [`Error::Count`] if there was none to try.
-    pub fn best(&self) -> Result<&S> {
-        self.found.first().ok_or_else(|| {
-            let (what, tried) = (self.what, self.tried);
-            match self.nearest {
-                Some(miss) => {
-                    let (quantity, unit) = miss.shortfall.quantity();
-                    Error::NothingFits {
-                        what,
-                        tried,
-                        quantity,
-                        value: miss.value,
-                        limit: miss.limit,
-                        unit,
-                    }
-                }
-                None => Error::Count {
-                    quantity: what,
-                    count: 0,
-                    min: 1,
-                    max: tried,
-                },
-            }
-        })
-    }
+/// The compression springs that do what is wanted, the best of each wire and wire diameter, ranked by [`rank_by`](CompressionDemand::rank_by).
+///
+/// Coil diameters are spread evenly over the spring indices allowed, and the narrowest that passes the rod is tried too. Where a rate is wanted the turns
+/// follow from it; else they are spread evenly as well.
+///
+/// # Caution
+/// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense. That nothing fits is no
+/// error here; [`SearchResult::best`] makes it one.
+///
+/// # Example
+/// ```
+/// use yokewright::spring::{CompressionDemand, SizingTarget, Wire, search_compression_springs};
+/// use yokewright::units::MM;
+///
+/// // 20 N at rest, 2 N/mm more over 15 mm, in a tube of 20 mm.
+/// let wanted = SizingTarget::Rate { rate: 2000.0, preload: 20.0, start_length: None };
+/// let demand = CompressionDemand {
+///     bore: Some(20.0 * MM),
+///     ..CompressionDemand::new(vec![Wire::named("EN 10270-1 SM")?], wanted, 15.0 * MM)
+/// };
+/// let springs = search_compression_springs(&demand)?;
+/// let best = springs.best()?;
+/// assert!((best.spring.rate() - 2000.0).abs() < 1e-6);
+/// assert!(best.spring.outer_diameter() < 20.0 * MM);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+pub fn search_compression_springs(demand: &CompressionDemand) -> Result<SearchResult<SizedSpring>> {
+    demand.check()?;
+    search("compression springs", &demand.wires, |wire, diameter| {
+        demand.try_diameter(wire, diameter)
+    })
 }
 
 impl CompressionDemand {
@@ -260,42 +230,6 @@ impl CompressionDemand {
             turn_steps: 25,
             rank_by: RankBy::default(),
         }
-    }
-
-    /// The springs that do it, the best of each wire diameter, ranked by [`rank_by`](Self::rank_by).
-    ///
-    /// Coil diameters are spread evenly over the spring indices allowed, and the narrowest that passes the rod is tried too. Where a rate is wanted the turns
-    /// follow from it; else they are spread evenly as well.
-    ///
-    /// # Caution
-    /// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
-    ///
-    /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense. That nothing fits is no
-    /// error here; [`Sizing::best`] makes it one.
-    ///
-    /// # Example
-    /// ```
-    /// use yokewright::spring::{CompressionDemand, SizingTarget, Wire};
-    /// use yokewright::units::MM;
-    ///
-    /// // 20 N at rest, 2 N/mm more over 15 mm, in a tube of 20 mm.
-    /// let wanted = SizingTarget::Rate { rate: 2000.0, preload: 20.0, start_length: None };
-    /// let demand = CompressionDemand {
-    ///     bore: Some(20.0 * MM),
-    ///     ..CompressionDemand::new(vec![Wire::named("EN 10270-1 SM")?], wanted, 15.0 * MM)
-    /// };
-    /// let sizing = demand.search()?;
-    /// let best = sizing.best()?;
-    /// assert!((best.spring.rate() - 2000.0).abs() < 1e-6);
-    /// assert!(best.spring.outer_diameter() < 20.0 * MM);
-    /// # Ok::<(), yokewright::Error>(())
-    /// ```
-    pub fn search(&self) -> Result<Sizing> {
-        self.check()?;
-        search("compression springs", &self.wires, |wire, diameter| {
-            self.try_diameter(wire, diameter)
-        })
     }
 
     fn check(&self) -> Result<()> {
@@ -442,31 +376,32 @@ impl CompressionDemand {
             deflections,
             free_length,
         } = *candidate;
-        let mut misses = Misses::default();
+        let mut shortfalls = Shortfalls::default();
         let [few, many] = self.active_turns;
         // To the last bit, as a spring takes them.
         if turns < few {
-            misses.note(Shortfall::FewTurns, turns, few);
+            shortfalls.push(Shortfall::new(requirement::FEW_TURNS, turns, few));
         } else if turns > many {
-            misses.note(Shortfall::ManyTurns, turns, many);
+            shortfalls.push(Shortfall::new(requirement::MANY_TURNS, turns, many));
         }
         let total = turns + self.ends.inactive_turns();
         let solid = self.ends.solid_length(d, total, self.practice);
         let end = deflections[1];
         let gap = self.least_gap(d, mean, turns, end);
         let free = free_length.unwrap_or(solid + end + gap);
-        misses.most(Shortfall::Loose, free - deflections[0], free);
-        misses.at_most(Shortfall::SolidLength, solid, self.longest_solid);
-        misses.most(
-            Shortfall::FreeLength,
+        shortfalls.at_most(requirement::LOOSE, free - deflections[0], free);
+        shortfalls.at_most(requirement::SOLID_LENGTH, solid, self.longest_solid);
+        shortfalls.at_most(
+            requirement::FREE_LENGTH,
             free,
             self.longest_free.unwrap_or(LONGEST),
         );
-        misses.at_least(Shortfall::Rod, mean - d, self.rod);
+        shortfalls.at_least(requirement::ROD, mean - d, self.rod);
         // Of the whole room, not of the allowance: this may be zero, and then met only but for rounding.
         let (room, needed) = ((free - solid) / end, 1.0 + gap / end);
+        let clash = Shortfall::new(requirement::CLASH, room - 1.0, gap / end);
         if room < needed * (1.0 - ROUNDING) {
-            misses.note(Shortfall::Clash, room - 1.0, gap / end);
+            shortfalls.push(clash);
         }
         // With turns or lengths that no spring has there is nothing more to find out.
         let spring = CompressionSpring::new(CompressionSpringSpec {
@@ -482,21 +417,20 @@ impl CompressionDemand {
         });
         let Ok(spring) = spring else {
             // Its outer diameter is known all the same.
-            misses.at_most(Shortfall::Bore, mean + d, self.bore);
+            shortfalls.at_most(requirement::BORE, mean + d, self.bore);
             // What is left is a spring with hardly any room between its coils.
-            let misses = misses.or(Shortfall::Clash, room - 1.0, gap / end);
-            part.tally.reject(&misses);
+            part.tally.reject(shortfalls.or(clash), || None);
             return;
         };
         let solid = spring.solid_length();
         let swollen = spring.outer_diameter_at(solid).unwrap_or(mean + d);
-        misses.at_most(Shortfall::Bore, swollen, self.bore);
-        misses.least(Shortfall::Solid, spring.solid_safety(), self.solid_safety);
+        shortfalls.at_most(requirement::BORE, swollen, self.bore);
+        shortfalls.at_least(requirement::SOLID, spring.solid_safety(), self.solid_safety);
         if let Some(critical) = self
             .seats
             .and_then(|seats| spring.critical_deflection(seats))
         {
-            misses.least(Shortfall::Buckling, critical, end);
+            shortfalls.at_least(requirement::BUCKLING, critical, end);
         }
         let forces = deflections.map(|deflection| spring.rate() * deflection);
         let stress = |force| spring.stress(force);
@@ -515,10 +449,10 @@ impl CompressionDemand {
             }
         };
         if let Some((safety, least)) = life_safety {
-            misses.least(Shortfall::Life, safety, least);
+            shortfalls.at_least(requirement::LIFE, safety, least);
         }
         let score = self.rank_by.score(&spring);
-        part.judge(&misses, score, || SizedSpring {
+        part.judge(shortfalls, score, || SizedSpring {
             lengths: deflections.map(|deflection| free - deflection),
             forces,
             life_safety: life_safety.map(|(safety, _)| safety),
@@ -553,7 +487,7 @@ pub(in crate::spring) fn search<S: Send>(
     what: &'static str,
     wires: &[Wire],
     try_diameter: impl Fn(&Wire, f64) -> Result<Part<S>> + Sync,
-) -> Result<Sizing<S>> {
+) -> Result<SearchResult<S>> {
     let diameters = wires.iter().flat_map(|wire| {
         let sold = wire.standard_diameters();
         sold.iter().map(move |&diameter| (wire, diameter))
@@ -564,10 +498,10 @@ pub(in crate::spring) fn search<S: Send>(
     let mut found = Vec::new();
     for part in parts {
         let part = part?;
-        tally.add(&part.tally);
+        tally.add(part.tally);
         found.extend(part.best);
     }
-    Ok(Sizing::ranked(what, tally, found))
+    Ok(tally.result(what, found))
 }
 
 pub(in crate::spring) fn check_wires(wires: &[Wire]) -> Result<()> {
@@ -607,7 +541,7 @@ impl LifeDemand {
 
 /// What came of one wire diameter.
 pub(in crate::spring) struct Part<S> {
-    pub(in crate::spring) tally: Tally,
+    pub(in crate::spring) tally: Tally<S>,
     best: Option<(f64, S)>,
 }
 
@@ -624,12 +558,12 @@ impl<S> Part<S> {
     /// Counts a candidate, and keeps it if it is the best so far.
     pub(in crate::spring) fn judge(
         &mut self,
-        misses: &Misses,
+        shortfalls: Shortfalls,
         score: f64,
         spring: impl FnOnce() -> S,
     ) {
-        if !misses.is_empty() {
-            self.tally.reject(misses);
+        if !shortfalls.is_empty() {
+            self.tally.reject(shortfalls, || Some(spring()));
             return;
         }
         self.tally.accept();

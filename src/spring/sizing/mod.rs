@@ -2,8 +2,11 @@
 
 mod coils;
 pub(super) mod compression;
-pub(super) mod shortfall;
 
-pub use coils::{ExtensionDemand, SizedExtension, SizedTorsion, TorsionDemand};
-pub use compression::{CompressionDemand, LifeDemand, RankBy, SizedSpring, Sizing, SizingTarget};
-pub use shortfall::{Miss, Rejection, Shortfall};
+pub use coils::{
+    ExtensionDemand, SizedExtension, SizedTorsion, TorsionDemand, search_extension_springs,
+    search_torsion_springs,
+};
+pub use compression::{
+    CompressionDemand, LifeDemand, RankBy, SizedSpring, SizingTarget, search_compression_springs,
+};

@@ -6,9 +6,10 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, within};
 use crate::observer;
+use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::spring::helical::fatigue::{Cycle, Endurance};
-use crate::spring::sizing::compression::{LifeDemand, Sizing, interval};
-use crate::spring::sizing::shortfall::{Misses, ROUNDING, Shortfall, Tally};
+use crate::spring::requirement;
+use crate::spring::sizing::compression::{LifeDemand, interval};
 use crate::spring::stock::list::{StockKind, StockList, StockSpring};
 
 /// How many choices are kept: of a long list and a loose demand more fit than anyone looks at.
@@ -86,71 +87,67 @@ pub struct StockChoice {
     pub life_safety: Option<f64>,
 }
 
-impl StockDemand {
-    /// The springs of the list that do it, ranked: least departure of the rate first, each further spring counted as another percent.
-    ///
-    /// Within its tolerance the force at the beginning is free: of all that keep the room, the travel and the life the one nearest to the wanted force is
-    /// taken. Two springs of a pair may be the same one taken twice. All that fit are counted, the best thousand are kept, in the order of the list where
-    /// they are equal.
-    ///
-    /// Of a spring or pair that has another rate nothing else is counted, and [`Sizing::nearest`] looks only at those of them whose rate comes nearest. The
-    /// springs are sorted by rate, so that the work grows with the number of pairs of the wanted rate.
-    ///
-    /// # Caution
-    /// See [`StockList`]. What carries a foot must hold more than a kilonewton with the springs broken: give it stops of its own.
-    ///
-    /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense; [`Error::NotAChoice`] if a
-    /// life is asked of springs whose wire is not known or not of steel. A wire to which the data on life do not apply fails in its life. That nothing fits
-    /// is no error here; [`Sizing::best`] makes it one.
-    pub fn choose(&self, list: &StockList) -> Result<Sizing<StockChoice>> {
-        self.check()?;
-        let springs = list.springs();
-        let lives: Vec<_> = springs
+/// The springs of a list that do what is wanted, ranked: least departure of the rate first, each further spring counted as another percent.
+///
+/// Within its tolerance the force at the beginning is free: of all that keep the room, the travel and the life the one nearest to the wanted force is
+/// taken. Two springs of a pair may be the same one taken twice. All that fit are counted, the best thousand are kept, in the order of the list where
+/// they are equal.
+///
+/// Of a spring or pair that has another rate nothing else is counted, and [`SearchResult::nearest`] looks only at those of them whose rate comes nearest.
+/// The springs are sorted by rate, so that the work grows with the number of pairs of the wanted rate.
+///
+/// # Caution
+/// See [`StockList`]. What carries a foot must hold more than a kilonewton with the springs broken: give it stops of its own.
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense; [`Error::NotAChoice`] if a
+/// life is asked of springs whose wire is not known or not of steel. A wire to which the data on life do not apply fails in its life. That nothing fits
+/// is no error here; [`SearchResult::best`] makes it one.
+pub fn search_stock(list: &StockList, demand: &StockDemand) -> Result<SearchResult<StockChoice>> {
+    demand.check()?;
+    let springs = list.springs();
+    let lives: Vec<_> = springs
+        .iter()
+        .map(|spring| demand.life_of(spring))
+        .collect::<Result<_>>()?;
+    let all = springs.iter().zip(&lives).enumerate();
+    let all = all.map(|(number, (spring, life))| Candidate {
+        number,
+        spring,
+        life,
+    });
+    let mut by_rate: Vec<_> = all.collect();
+    by_rate.sort_by(|a, b| a.spring.rate().total_cmp(&b.spring.rate()));
+    let of_kind = |kind| {
+        let own = by_rate.iter().filter(move |one| one.spring.kind() == kind);
+        own.copied().collect::<Vec<_>>()
+    };
+    let kinds = [StockKind::Extension, StockKind::Compression].map(of_kind);
+    let mut search = Search {
+        demand,
+        tally: Tally::default(),
+        found: Vec::new(),
+    };
+    for (turn, arrangement) in demand.arrangements.iter().enumerate() {
+        if demand
+            .arrangements
             .iter()
-            .map(|spring| self.life_of(spring))
-            .collect::<Result<_>>()?;
-        let all = springs.iter().zip(&lives).enumerate();
-        let all = all.map(|(number, (spring, life))| Candidate {
-            number,
-            spring,
-            life,
-        });
-        let mut by_rate: Vec<_> = all.collect();
-        by_rate.sort_by(|a, b| a.spring.rate().total_cmp(&b.spring.rate()));
-        let of_kind = |kind| {
-            let own = by_rate.iter().filter(move |one| one.spring.kind() == kind);
-            own.copied().collect::<Vec<_>>()
-        };
-        let kinds = [StockKind::Extension, StockKind::Compression].map(of_kind);
-        let mut search = Search {
-            demand: self,
-            tally: Tally::default(),
-            found: Vec::new(),
-        };
-        for (turn, arrangement) in self.arrangements.iter().enumerate() {
-            if self
-                .arrangements
-                .iter()
-                .take(turn)
-                .any(|earlier| earlier == arrangement)
-            {
-                continue;
-            }
-            for springs in &kinds {
-                search.arrange(turn, *arrangement, springs)?;
-            }
+            .take(turn)
+            .any(|earlier| earlier == arrangement)
+        {
+            continue;
         }
-        search.keep_the_best();
-        let Search { tally, found, .. } = search;
-        let found = found.into_iter().filter_map(|found| {
-            let choice = found.choice(springs)?;
-            Some((found.score, choice))
-        });
-        let what = "arrangements of springs from the list";
-        Ok(Sizing::ranked(what, tally, found.collect()))
+        for springs in &kinds {
+            search.arrange(turn, *arrangement, springs)?;
+        }
     }
+    search.keep_the_best();
+    let Search { tally, found, .. } = search;
+    let found = found.into_iter().map(|held| (held.score, held.choice()));
+    Ok(tally.result("arrangements of springs from the list", found.collect()))
+}
 
+impl StockDemand {
     fn check(&self) -> Result<()> {
         within("wanted rate", self.rate, 1e-3, 1e7, "N/m")?;
         within(
@@ -350,48 +347,46 @@ struct Figures {
     life_safety: Option<f64>,
 }
 
-/// An arrangement that fits.
-struct LayoutCandidate {
+/// An arrangement, held as it would be used.
+struct Held<'a> {
     score: f64,
     /// Which arrangement of those to try, and which springs of the list: decides between equals.
     order: (usize, [usize; 2]),
     arrangement: Arrangement,
+    springs: [&'a StockSpring; 2],
     rate: f64,
     figures: Figures,
 }
 
-impl LayoutCandidate {
-    fn choice(&self, list: &[StockSpring]) -> Option<StockChoice> {
+impl Held<'_> {
+    fn choice(&self) -> StockChoice {
         let (springs, lengths) = match self.arrangement {
             Arrangement::Single => (1, 1),
             Arrangement::Opposed => (2, 2),
             Arrangement::Parallel | Arrangement::Series => (2, 1),
         };
-        let numbers = self.order.1.iter().take(springs);
         let Figures {
             force,
             use_of_travel,
             life_safety,
             ..
         } = self.figures;
-        Some(StockChoice {
+        StockChoice {
             arrangement: self.arrangement,
-            springs: numbers
-                .map(|&number| list.get(number).cloned())
-                .collect::<Option<_>>()?,
+            springs: self.springs.into_iter().take(springs).cloned().collect(),
             rate: self.rate,
             lengths: self.figures.lengths.into_iter().take(lengths).collect(),
             force,
             use_of_travel,
             life_safety,
-        })
+        }
     }
 }
 
 struct Search<'a> {
     demand: &'a StockDemand,
-    tally: Tally,
-    found: Vec<LayoutCandidate>,
+    tally: Tally<StockChoice>,
+    found: Vec<Held<'a>>,
 }
 
 impl<'a> Search<'a> {
@@ -433,7 +428,7 @@ impl<'a> Search<'a> {
             }
             unseen += partners.len() - near.len();
         }
-        self.tally.reject_more(Shortfall::Rate, unseen);
+        self.tally.reject_more(requirement::RATE, unseen);
         Ok(())
     }
 
@@ -450,23 +445,26 @@ impl<'a> Search<'a> {
         let force = demand.place(arrangement, placed);
         let figures = figures(arrangement, placed, force);
         let departure = (rate / demand.rate - 1.0).abs();
-        let misses = demand.misses(placed, departure, &figures);
-        if misses.has(Shortfall::Rate) {
-            self.tally.reject_for(Shortfall::Rate, &misses);
-            return;
-        }
-        if !misses.is_empty() {
-            self.tally.reject(&misses);
-            return;
-        }
-        self.tally.accept();
-        self.found.push(LayoutCandidate {
+        let shortfalls = demand.shortfalls(placed, departure, &figures);
+        let held = Held {
             score: departure + 0.01 * (placed.len() - 1) as f64,
             order: (turn, [one.number, two.number]),
             arrangement,
+            springs: [one.spring, two.spring],
             rate,
             figures,
-        });
+        };
+        if shortfalls.of(requirement::RATE).is_some() {
+            self.tally
+                .reject_for(requirement::RATE, shortfalls, || Some(held.choice()));
+            return;
+        }
+        if !shortfalls.is_empty() {
+            self.tally.reject(shortfalls, || Some(held.choice()));
+            return;
+        }
+        self.tally.accept();
+        self.found.push(held);
         if self.found.len() >= 2 * MOST_FOUND {
             self.keep_the_best();
         }
@@ -598,29 +596,32 @@ impl StockDemand {
     }
 
     /// What an arrangement fails in, by the figures that are returned.
-    fn misses(&self, placed: &[Placed<'_>], departure: f64, figures: &Figures) -> Misses {
-        let mut misses = Misses::default();
+    fn shortfalls(&self, placed: &[Placed<'_>], departure: f64, figures: &Figures) -> Shortfalls {
+        let mut shortfalls = Shortfalls::default();
         let off = (figures.force / self.force - 1.0).abs();
-        for (shortfall, departure, tolerance) in [
-            (Shortfall::Rate, departure, self.rate_tolerance),
-            (Shortfall::Force, off, self.force_tolerance),
+        for (requirement, departure, tolerance) in [
+            (requirement::RATE, departure, self.rate_tolerance),
+            (requirement::FORCE, off, self.force_tolerance),
         ] {
-            misses.most_of(shortfall, departure, tolerance, 1.0 + tolerance);
+            // A share itself, to be compared as it is.
+            if departure > tolerance + ROUNDING * (1.0 + tolerance) {
+                shortfalls.push(Shortfall::by(requirement, departure, tolerance, 1.0));
+            }
         }
         let [one, two] = figures.lengths;
-        misses.least(Shortfall::TooShort, one.min(two), self.room[0]);
-        misses.most(Shortfall::TooLong, one.max(two), self.room[1]);
+        shortfalls.at_least(requirement::TOO_SHORT, one.min(two), self.room[0]);
+        shortfalls.at_most(requirement::TOO_LONG, one.max(two), self.room[1]);
         for one in placed {
             let (spring, end) = (one.spring, one.ends(figures.force)[1]);
-            misses.at_most(Shortfall::Bore, spring.outer_diameter(), self.bore);
+            shortfalls.at_most(requirement::BORE, spring.outer_diameter(), self.bore);
             let (start, most) = (one.deflection(figures.force), spring.greatest_deflection());
-            misses.most(Shortfall::Travel, end, most);
-            misses.least_of(Shortfall::Slack, start, one.less, most + one.less);
+            shortfalls.at_most(requirement::TRAVEL, end, most);
+            shortfalls.at_least_of(requirement::SLACK, start, one.less, most + one.less);
         }
         if let (Some(safety), Some(life)) = (figures.life_safety, &self.life) {
-            misses.least(Shortfall::Life, safety, life.safety);
+            shortfalls.at_least(requirement::LIFE, safety, life.safety);
         }
-        misses
+        shortfalls
     }
 }
 
