@@ -29,7 +29,8 @@ pub struct LayoutDemand {
     pub gap: [f64; 2],
     /// Largest independent linearity of the output, as a fraction of its span.
     pub linearity: f64,
-    /// Fraction of the sensor's output range to keep free at each rail, for the tolerances of the build; 0 lets the sweep touch the rails.
+    /// Fraction of the sensor's output range to keep free at each rail, for the tolerances of the build; 0 lets the
+    /// sweep touch the rails.
     pub headroom: f64,
     /// Throw, rad.
     pub throw: [f64; 2],
@@ -90,7 +91,8 @@ impl Candidate {
     }
 }
 
-/// The arm and the gap that give the widest sweep that neither clips nor bends more than allowed: the best one, or none.
+/// The arm and the gap that give the widest sweep that neither clips nor bends more than allowed: the best one, or
+/// none.
 ///
 /// Steps over the arm, for each of them steps over the gap, and finer steps around the best: no derivatives, no random
 /// numbers, the same answer every time. The gap is settled for each arm on its own because the best arrangements lie
@@ -99,8 +101,9 @@ impl Candidate {
 /// equally wide sweeps the straighter wins. Of arrangements that collide nothing else is judged.
 ///
 /// # Errors
-/// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order; [`Error::OutOfRange`] for a
-/// linearity or a headroom that makes no sense. That no arrangement keeps the limits is no error here; [`SearchResult::best`] makes it one.
+/// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order;
+/// [`Error::OutOfRange`] for a linearity or a headroom that makes no sense. That no arrangement keeps the limits is no
+/// error here; [`SearchResult::best`] makes it one.
 pub fn search_layouts(demand: &LayoutDemand) -> Result<SearchResult<LayoutCandidate>> {
     for (quantity, [lower, upper]) in [("arm bounds", demand.arm), ("gap bounds", demand.gap)] {
         if lower > upper {

@@ -1,4 +1,5 @@
-//! What the search for springs of a control requires: the requirements by which [`Shortfall`](crate::search::Shortfall)s are told apart.
+//! What the search for springs of a control requires: the requirements by which
+//! [`Shortfall`](crate::search::Shortfall)s are told apart.
 
 crate::search::requirements! {
     /// No spring is anywhere shorter or longer than it may be.

@@ -1,10 +1,13 @@
-//! What the searches for linkages require of each candidate: the requirements by which [`Shortfall`](crate::search::Shortfall)s are told apart.
+//! What the searches for linkages require of each candidate: the requirements by which
+//! [`Shortfall`](crate::search::Shortfall)s are told apart.
 
 crate::search::requirements! {
     /// A ball-joint rod closes over the whole travel.
     CLOSES: "does not close over the travel", "input angle up to which it closes", "rad";
-    /// The coupler and the rocker of a four-bar meet over the whole range of the crank; beyond 1 the cosine says how far they are from it.
-    MEETS: "does not close over the range of the crank", "greatest cosine of the angle between coupler and rocker", "(no unit)";
+    /// The coupler and the rocker of a four-bar meet over the whole range of the crank; beyond 1 the cosine says how
+    /// far they are from it.
+    MEETS: "does not close over the range of the crank",
+        "greatest cosine of the angle between coupler and rocker", "(no unit)";
     /// The links are as long as they may be.
     LINK_LENGTH: "a link too short or too long", "length of a link", "m";
     /// The output turns as far as wanted.

@@ -1,9 +1,10 @@
 //! Least squares within bounds, and places to start it from.
 //!
-//! Over the Levenberg-Marquardt of the crate `levenberg-marquardt` (MINPACK's, J. J. More 1978), which has neither bounds nor differences nor a way to be
-//! stopped: a parameter within bounds is a smooth function of a free variable, derivatives are central differences, and an observer is looked at
-//! before every evaluation. Starts are shared out by [`parallel::map`](crate::parallel::map): each is worked on for itself, so that the number
-//! of threads changes nothing.
+//! Over the Levenberg-Marquardt of the crate `levenberg-marquardt` (MINPACK's, J. J. More 1978), which has neither
+//! bounds nor differences nor a way to be stopped: a parameter within bounds is a smooth function of a free variable,
+//! derivatives are central differences, and an observer is looked at before every evaluation. Starts are shared out by
+//! [`parallel::map`](crate::parallel::map): each is worked on for itself, so that the number of threads changes
+//! nothing.
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, Owned};
@@ -16,7 +17,8 @@ use crate::observer;
 pub(crate) enum Parameter {
     /// Between two values: the middle plus half the range times the sine of the variable.
     Even([f64; 2]),
-    /// Between two values above zero, evenly in their ratio: the logistic function of the variable says which share of the ratio.
+    /// Between two values above zero, evenly in their ratio: the logistic function of the variable says which share of
+    /// the ratio.
     Ratio([f64; 2]),
 }
 
@@ -33,7 +35,8 @@ impl Parameter {
         }
     }
 
-    /// The variable of a value. At an end of the bounds the function stands still and least squares with it: start within.
+    /// The variable of a value. At an end of the bounds the function stands still and least squares with it: start
+    /// within.
     pub(crate) fn variable(self, value: f64) -> f64 {
         match self {
             Self::Even([low, high]) => (2.0 * (value - low) / (high - low) - 1.0)
@@ -59,7 +62,8 @@ pub(crate) struct LeastSquares {
 }
 
 impl Default for LeastSquares {
-    /// As far as rounding allows. Variables are of the order of 1, and the third root of a rounding balances rounding and truncation.
+    /// As far as rounding allows. Variables are of the order of 1, and the third root of a rounding balances rounding
+    /// and truncation.
     fn default() -> Self {
         Self {
             tolerance: None,
@@ -70,7 +74,8 @@ impl Default for LeastSquares {
 }
 
 impl LeastSquares {
-    /// The variables to which the way down from a start leads. `residuals` are as many everywhere; `None` ends the way where it has come to.
+    /// The variables to which the way down from a start leads. `residuals` are as many everywhere; `None` ends the way
+    /// where it has come to.
     ///
     /// # Errors
     /// [`Error::Stopped`](crate::Error::Stopped) if an observer asks to stop.
@@ -142,9 +147,11 @@ impl<F: Fn(&[f64]) -> Option<Vec<f64>>> LeastSquaresProblem<f64, Dyn, Dyn> for P
     }
 }
 
-/// The `number`-th of places spread evenly over the unit cube of so many dimensions as `offsets` has, the first of which it is.
+/// The `number`-th of places spread evenly over the unit cube of so many dimensions as `offsets` has, the first of
+/// which it is.
 ///
-/// The additive recurrence of the generalized golden ratio: the fractional parts of offset + number / g^(i + 1), with g the positive root of g^(n + 1) = g + 1.
+/// The additive recurrence of the generalized golden ratio: the fractional parts of offset + number / g^(i + 1), with g
+/// the positive root of g^(n + 1) = g + 1.
 ///
 /// # References
 /// M. Roberts, *The unreasonable effectiveness of quasirandom sequences* (2018).

@@ -43,7 +43,8 @@ impl PyShortfall {
         self.0.requirement.unit()
     }
 
-    /// By how much it misses, for a comparison of what has different units: a share of the limit unless the search says otherwise.
+    /// By how much it misses, for a comparison of what has different units: a share of the limit unless the search says
+    /// otherwise.
     #[getter]
     fn share(&self) -> f64 {
         self.0.share
@@ -120,7 +121,8 @@ impl PyNearMiss {
     }
 }
 
-/// What a search found: best first; true if it found anything, and to be looped over. str() of it says what the others fall short in.
+/// What a search found: best first; true if it found anything, and to be looped over. str() of it says what the others
+/// fall short in.
 #[pyclass(frozen, module = "yokewright", name = "SearchResult")]
 pub(in crate::python) struct PySearchResult(SearchResult<Py<PyAny>>);
 

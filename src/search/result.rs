@@ -7,7 +7,8 @@ use serde::Serialize;
 use super::shortfall::Shortfall;
 use crate::error::{Error, Result};
 
-/// What a search found: best first; and how many candidates were tried, what the others fall short in, and, if none fits, which came nearest.
+/// What a search found: best first; and how many candidates were tried, what the others fall short in, and, if none
+/// fits, which came nearest.
 ///
 /// # Example
 /// ```
@@ -68,7 +69,8 @@ impl<T> SearchResult<T> {
     /// The best of all.
     ///
     /// # Errors
-    /// [`Error::NothingFits`], which says what the one that came nearest falls short in most, and by how much; [`Error::Count`] if there was none to try.
+    /// [`Error::NothingFits`], which says what the one that came nearest falls short in most, and by how much;
+    /// [`Error::Count`] if there was none to try.
     pub fn best(&self) -> Result<&T> {
         self.found.first().ok_or_else(|| self.nothing())
     }

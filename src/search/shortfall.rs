@@ -49,7 +49,8 @@ impl Requirement {
     }
 }
 
-/// The requirements of a pillar: each with its doc, its name, what is wrong where it is not kept, the figure that is judged, and the unit.
+/// The requirements of a pillar: each with its doc, its name, what is wrong where it is not kept, the figure that is
+/// judged, and the unit.
 macro_rules! requirements {
     ($($(#[$doc:meta])* $name:ident: $reason:literal, $quantity:literal, $unit:literal;)*) => {
         use $crate::search::Requirement;
@@ -78,8 +79,8 @@ pub struct Shortfall {
     pub value: f64,
     /// Its limit.
     pub limit: f64,
-    /// By how much the figure misses its limit, for a comparison of what has different units: as a share of the limit (of the figure, where the limit is
-    /// zero) unless the search says otherwise.
+    /// By how much the figure misses its limit, for a comparison of what has different units: as a share of the limit
+    /// (of the figure, where the limit is zero) unless the search says otherwise.
     pub share: f64,
 }
 
@@ -90,7 +91,8 @@ impl Shortfall {
         Self::by(requirement, value, limit, scale.abs())
     }
 
-    /// A figure that leaves nothing to use, and nothing else to judge: it comes after all candidates of use, the least beyond its limit first.
+    /// A figure that leaves nothing to use, and nothing else to judge: it comes after all candidates of use, the least
+    /// beyond its limit first.
     pub(crate) fn of_no_use(requirement: Requirement, value: f64, limit: f64) -> Self {
         /// More than any share by which a candidate of use misses a limit.
         const OF_NO_USE: f64 = 1e9;
@@ -164,7 +166,8 @@ impl Shortfalls {
         }
     }
 
-    /// As [`at_least`](Self::at_least), of a figure that is computed from others as large as `scale`: the limit itself may be zero.
+    /// As [`at_least`](Self::at_least), of a figure that is computed from others as large as `scale`: the limit itself
+    /// may be zero.
     pub(crate) fn at_least_of(
         &mut self,
         requirement: Requirement,
@@ -177,7 +180,8 @@ impl Shortfalls {
         }
     }
 
-    /// As [`at_most`](Self::at_most), of a figure that is computed from others as large as `scale`: the limit itself may be zero.
+    /// As [`at_most`](Self::at_most), of a figure that is computed from others as large as `scale`: the limit itself
+    /// may be zero.
     pub(crate) fn at_most_of(
         &mut self,
         requirement: Requirement,

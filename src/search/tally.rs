@@ -31,7 +31,8 @@ impl<T> Tally<T> {
         self.fitting += 1;
     }
 
-    /// Counts a candidate that falls short. `candidate` is asked for only if it comes nearer than all before; it may be nothing that can be built.
+    /// Counts a candidate that falls short. `candidate` is asked for only if it comes nearer than all before; it may be
+    /// nothing that can be built.
     pub(crate) fn reject(&mut self, shortfalls: Shortfalls, candidate: impl FnOnce() -> Option<T>) {
         for shortfall in shortfalls.iter() {
             self.count(1, *shortfall);
@@ -78,7 +79,8 @@ impl<T> Tally<T> {
         }
     }
 
-    /// What the search gives. `found`: a score for each that is given, the least of which is best; equals stay in their order.
+    /// What the search gives. `found`: a score for each that is given, the least of which is best; equals stay in their
+    /// order.
     pub(crate) fn result(self, what: &'static str, mut found: Vec<(f64, T)>) -> SearchResult<T> {
         found.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut rejected = self.rejected;

@@ -119,7 +119,8 @@ fn of_two_parts_the_worse_counts() {
     }
 }
 
-/// What is no number falls short, and comes after all that is; what is of no use comes after all that is of use, in its own order.
+/// What is no number falls short, and comes after all that is; what is of no use comes after all that is of use, in its
+/// own order.
 #[test]
 fn what_cannot_be_used_comes_last() {
     assert_eq!(judged(f64::NAN, f64::NAN).iter().count(), 2);

@@ -1,4 +1,5 @@
-//! What the searches for springs require of each candidate: the requirements by which [`Shortfall`](crate::search::Shortfall)s of springs are told apart.
+//! What the searches for springs require of each candidate: the requirements by which
+//! [`Shortfall`](crate::search::Shortfall)s of springs are told apart.
 
 crate::search::requirements! {
     /// It goes into the bore, even when pressed solid.

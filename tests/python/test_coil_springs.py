@@ -154,7 +154,8 @@ def test_the_drawer():
     best = search.best()
     assert abs(best.rate / 500.0 - 1) <= 0.1
     laws = [spring.line_spring for spring in best.springs]
-    opposed = yw.search_stock(stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm), arrangements=["opposed"]
+    opposed = yw.search_stock(
+        stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm), arrangements=["opposed"]
     ).best()
     laws = [spring.line_spring for spring in opposed.springs]
     pull = [
@@ -173,7 +174,9 @@ def test_what_a_list_refuses():
     with pytest.raises(yw.InvalidValueError, match="column of the stock list 'diameter' is not known"):
         yw.StockList.read(text, kind="extension", columns={"name": ("diameter", "")}, delimiter=";")
     with pytest.raises(yw.InvalidValueError, match="choose one of: single, opposed, parallel, series"):
-        yw.search_stock(drawer(), rate=500.0, force=12.0, travel=0.02, room=(0.03, 0.2), arrangements=["crossed"])
+        yw.search_stock(
+            drawer(), rate=500.0, force=12.0, travel=0.02, room=(0.03, 0.2), arrangements=["crossed"]
+        )
 
 
 def test_a_list_with_another_delimiter_or_too_many_cells():

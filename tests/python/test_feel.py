@@ -440,7 +440,6 @@ def test_nothing_fits():
         result.best()
 
 
-
 def test_guidance():
     control = lever(*opposed(), yw.Element.friction("lever", 0.2))
     measured = control.curve().measured

@@ -115,8 +115,8 @@ impl Control {
     /// several places spread evenly over their boxes, the bounds by a smooth change of variables, the limits of the
     /// spring as part of the sum, ever more steeply until they are kept. An answer keeps every limit over the whole
     /// gate, as [`line_spans`](Self::line_spans) measures it. The same input gives the same answer. The answers come
-    /// best first, one for each spring that reaches every wanted value within its tolerance. Counted is every place that
-    /// was searched from.
+    /// best first, one for each spring that reaches every wanted value within its tolerance. Counted is every place
+    /// that was searched from.
     ///
     /// Springs that are added later change the feel: those of both axes of a gimbal are to be sought
     /// [together](Self::search_springs_together).
@@ -143,8 +143,8 @@ impl Control {
     /// first by the greatest miss.
     ///
     /// # Errors
-    /// As [`search_springs`](Self::search_springs); [`Error::Count`](crate::Error::Count) for no demand, more than 8, or more
-    /// than 10000 combinations of springs.
+    /// As [`search_springs`](Self::search_springs); [`Error::Count`](crate::Error::Count) for no demand, more than 8,
+    /// or more than 10000 combinations of springs.
     pub fn search_springs_together(
         &self,
         demands: &[SpringDemand],

@@ -1,5 +1,5 @@
-//! The search behind [`Control::search_springs`](super::Control::search_springs): what does not hang on the springs sought is
-//! worked out once.
+//! The search behind [`Control::search_springs`](super::Control::search_springs): what does not hang on the springs
+//! sought is worked out once.
 
 use std::f64::consts::FRAC_PI_2;
 

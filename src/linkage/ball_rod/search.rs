@@ -62,8 +62,8 @@ pub struct FreeArm {
     pub arm: Arm,
     /// The lengths to choose from, 1 mm to 2 m; up to 100 holes.
     pub lengths: ArmLengths,
-    /// How far the arm may be clocked on its pivot at neutral, from least to greatest angle within 90 degrees to either side, rad; zeros
-    /// for an arm that stands where it stands.
+    /// How far the arm may be clocked on its pivot at neutral, from least to greatest angle within 90 degrees to either
+    /// side, rad; zeros for an arm that stands where it stands.
     pub clocking: [f64; 2],
 }
 
@@ -106,9 +106,11 @@ pub struct BallRodFigures {
     pub output_span: f64,
     /// Least and greatest ratio.
     pub ratios: [f64; 2],
-    /// Greatest ratio less the least, over the mean of the two; none where that is zero, as for an output that stands still or turns back midway.
+    /// Greatest ratio less the least, over the mean of the two; none where that is zero, as for an output that stands
+    /// still or turns back midway.
     pub ratio_variation: Option<f64>,
-    /// The largest sum of the output angles at equal input angles to either side, rad: zero for a linkage that does the same left and right.
+    /// The largest sum of the output angles at equal input angles to either side, rad: zero for a linkage that does the
+    /// same left and right.
     pub asymmetry: f64,
     /// The least transmission angle, rad.
     pub least_transmission_angle: f64,
@@ -118,26 +120,29 @@ pub struct BallRodFigures {
     pub swivels: [Option<f64>; 2],
 }
 
-/// Finds the arm lengths, and the clocking where it is free, that turn the output by the wanted angle with the least variation of the
-/// ratio. The rod is as long as the joints are then apart at neutral.
+/// Finds the arm lengths, and the clocking where it is free, that turn the output by the wanted angle with the least
+/// variation of the ratio. The rod is as long as the joints are then apart at neutral.
 ///
-/// A grid of starts (all pairs of holes) is ranked, and the best are refined by least squares (Levenberg-Marquardt) where something is
-/// free to vary continuously. The sum of squares is that of ratio over wanted ratio less 1 over the travel, of the same for the whole
-/// turn, and of what goes beyond a limit; an even ratio about neutral is also what makes left and
-/// right alike when the linkage is mirrored for the other foot. The optimum of such a sum lies a little beyond a limit that it would gain by
-/// crossing; from there, and where that fails from the start itself, the design is brought within the limits by their excess alone. It is a search
-/// among many starts: better designs far from all of them are not excluded. Where nothing varies continuously, all designs are judged.
+/// A grid of starts (all pairs of holes) is ranked, and the best are refined by least squares (Levenberg-Marquardt)
+/// where something is free to vary continuously. The sum of squares is that of ratio over wanted ratio less 1 over the
+/// travel, of the same for the whole turn, and of what goes beyond a limit; an even ratio about neutral is also what
+/// makes left and right alike when the linkage is mirrored for the other foot. The optimum of such a sum lies a little
+/// beyond a limit that it would gain by crossing; from there, and where that fails from the start itself, the design is
+/// brought within the limits by their excess alone. It is a search among many starts: better designs far from all of
+/// them are not excluded. Where nothing varies continuously, all designs are judged.
 ///
-/// The designs that keep every limit, by the very figures that are returned, come out, the least variation of the ratio first; of those that hardly
-/// differ one. Counted is what was judged: each start that was refined, by the best that came of it.
+/// The designs that keep every limit, by the very figures that are returned, come out, the least variation of the ratio
+/// first; of those that hardly differ one. Counted is what was judged: each start that was refined, by the best that
+/// came of it.
 ///
 /// # Caution
-/// Rods and arms between pedals carry a foot: a press in an emergency passes a kilonewton. See [`Rod`](crate::linkage::Rod) for what a rod bears.
-/// For simulators only.
+/// Rods and arms between pedals carry a foot: a press in an emergency passes a kilonewton. See
+/// [`Rod`](crate::linkage::Rod) for what a rod bears. For simulators only.
 ///
 /// # Errors
-/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for what lies outside the ranges that
-/// [`BallRodDemand`] and [`FreeArm`] give. That no design keeps the limits is no error here; [`SearchResult::best`] makes it one.
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for what lies outside the
+/// ranges that [`BallRodDemand`] and [`FreeArm`] give. That no design keeps the limits is no error here;
+/// [`SearchResult::best`] makes it one.
 ///
 /// # Example
 /// ```
@@ -149,9 +154,10 @@ pub struct BallRodFigures {
 /// let pedal = Arm::new(Point3::origin(), Vector3::y(), Point3::new(0.0, 0.0, 100.0 * MM))?;
 /// let center = Point3::new(0.25, 0.1, 0.08);
 /// let crank = Arm::new(center, Vector3::z(), center - Vector3::y() * (50.0 * MM))?;
+/// let holes = (3..=8).map(|i| f64::from(i) * 10.0 * MM).collect();
 /// let found = search_ball_rods(&BallRodDemand {
 ///     input: FreeArm { arm: pedal, lengths: ArmLengths::Between([60.0 * MM, 160.0 * MM]), clocking: [0.0, 0.0] },
-///     output: FreeArm { arm: crank, lengths: ArmLengths::Holes((3..=8).map(|i| f64::from(i) * 10.0 * MM).collect()), clocking: [-0.3, 0.3] },
+///     output: FreeArm { arm: crank, lengths: ArmLengths::Holes(holes), clocking: [-0.3, 0.3] },
 ///     travel: [-15.0 * DEG, 15.0 * DEG],
 ///     output_span: 50.0 * DEG,
 ///     span_tolerance: 1.0 * DEG,
@@ -210,8 +216,9 @@ pub fn search_ball_rods(demand: &BallRodDemand) -> Result<SearchResult<BallRodDe
 impl BallRod {
     /// What the linkage does over a travel of the input (rad).
     ///
-    /// Extremes are looked for between 101 places and found to the last bits: where the curvature changes its sign for the ratio, and so on. The
-    /// least transmission angle follows in closed form, from the extremes of the discriminant of the loop equation.
+    /// Extremes are looked for between 101 places and found to the last bits: where the curvature changes its sign for
+    /// the ratio, and so on. The least transmission angle follows in closed form, from the extremes of the discriminant
+    /// of the loop equation.
     ///
     /// # Errors
     /// As [`BallRod::transfer`] for the places of the travel, [`Error::NotAscending`] for one that does not go upward.
@@ -260,8 +267,8 @@ impl BallRod {
     }
 }
 
-/// Evenly spaced places of a range, neutral if it is one of them, and those at which a slope changes its sign between two of them: where what it is the
-/// slope of has its extremes.
+/// Evenly spaced places of a range, neutral if it is one of them, and those at which a slope changes its sign between
+/// two of them: where what it is the slope of has its extremes.
 fn extreme_places(
     range: [f64; 2],
     count: usize,
@@ -496,7 +503,8 @@ impl FreeArm {
         lengths.into_iter().flat_map(with).collect()
     }
 
-    /// The arm with a length and a clocking, its joint with its rated swivel or free, so that it can be told by how much the limit is missed.
+    /// The arm with a length and a clocking, its joint with its rated swivel or free, so that it can be told by how
+    /// much the limit is missed.
     fn built(&self, [length, clocking]: [f64; 2], limited: bool) -> Result<Arm> {
         let foot = self.arm.foot();
         let joint = foot + (self.arm.joint() - foot) * (length / self.arm.length());
@@ -567,8 +575,8 @@ impl Candidate<'_> {
             .collect()
     }
 
-    /// The variables of what is free. Not quite at an end of a range, where they stand still: `inset` takes from 0 to 1 the share of the way from the
-    /// middle.
+    /// The variables of what is free. Not quite at an end of a range, where they stand still: `inset` takes from 0 to 1
+    /// the share of the way from the middle.
     fn variables(&self, inset: impl Fn(f64) -> f64) -> Vec<f64> {
         let free = self.free.as_flattened().iter();
         let both = self.values.as_flattened().iter().zip(free);
@@ -620,8 +628,8 @@ impl Candidate<'_> {
         Ok(self.with(&found))
     }
 
-    /// The best design that comes of this one: the most even one if it keeps the limits, else the nearest to it or to this one that does; if none does,
-    /// the one that falls short by least.
+    /// The best design that comes of this one: the most even one if it keeps the limits, else the nearest to it or to
+    /// this one that does; if none does, the one that falls short by least.
     fn best(&self) -> Result<Judged> {
         if self.is_fixed() {
             return Ok(self.judged());

@@ -1,4 +1,5 @@
-//! Link lengths of a four-bar for wanted pairs of angles: exactly at three points, or as nearly as limits allow over a whole range.
+//! Link lengths of a four-bar for wanted pairs of angles: exactly at three points, or as nearly as limits allow over a
+//! whole range.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -21,14 +22,15 @@ const MOST: usize = 1000;
 pub struct ThreePointFourBar {
     /// The lengths.
     pub linkage: FourBar,
-    /// What to add to a wanted crank angle to get that of the linkage, rad: zero, or pi where the equation gives the crank a negative length,
-    /// which is the same crank drawn the other way.
+    /// What to add to a wanted crank angle to get that of the linkage, rad: zero, or pi where the equation gives the
+    /// crank a negative length, which is the same crank drawn the other way.
     pub crank_offset: f64,
     /// The same for the rocker.
     pub rocker_offset: f64,
     /// On which branch each of the three pairs lies.
     pub branches: [Branch; 3],
-    /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If not, it is of no use.
+    /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If not,
+    /// it is of no use.
     pub connected: bool,
 }
 
@@ -37,7 +39,8 @@ pub struct ThreePointFourBar {
 pub struct FourBarDemand {
     /// Turns of the crank from its center, rad, ascending: 4 to 1000.
     pub crank_turns: Vec<f64>,
-    /// The turn of the rocker wanted at each, rad, counterclockwise like the crank's. From any zero: the rocker may be clocked on its shaft.
+    /// The turn of the rocker wanted at each, rad, counterclockwise like the crank's. From any zero: the rocker may be
+    /// clocked on its shaft.
     pub rocker_turns: Vec<f64>,
     /// Distance of the pivots, m.
     pub ground: f64,
@@ -65,11 +68,13 @@ pub struct FourBarFit {
     pub largest_error: f64,
     /// The least transmission angle over the range of the crank, rad.
     pub least_transmission_angle: f64,
-    /// `rms_error` of the best linkage through three points of the demand that keeps its limits, if any was found, rad. The fit is never worse.
+    /// `rms_error` of the best linkage through three points of the demand that keeps its limits, if any was found, rad.
+    /// The fit is never worse.
     pub three_point_rms_error: Option<f64>,
 }
 
-/// The middles of `count` equal sectors of a half circle over a range, where a function is best met exactly to be off little elsewhere.
+/// The middles of `count` equal sectors of a half circle over a range, where a function is best met exactly to be off
+/// little elsewhere.
 ///
 /// x_j = (from + to) / 2 - (to - from) / 2 cos((2 j - 1) pi / (2 count)).
 ///
@@ -89,10 +94,12 @@ pub fn chebyshev_spacing(from: f64, to: f64, count: usize) -> Result<Vec<f64>> {
         .collect())
 }
 
-/// The link ratios K1, K2, K3 of Freudenstein's equation K1 cos(rocker) - K2 cos(crank) + K3 = cos(crank - rocker) through three pairs of angles (rad).
+/// The link ratios K1, K2, K3 of Freudenstein's equation K1 cos(rocker) - K2 cos(crank) + K3 = cos(crank - rocker)
+/// through three pairs of angles (rad).
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for an angle beyond two turns; [`Error::NoLinkage`] if the pairs do not determine the ratios, as equal ones do not.
+/// [`Error::OutOfRange`] for an angle beyond two turns; [`Error::NoLinkage`] if the pairs do not determine the ratios,
+/// as equal ones do not.
 ///
 /// # References
 /// F. Freudenstein, Trans. ASME 77 (1955) 853.
@@ -121,7 +128,8 @@ pub fn freudenstein_ratios(crank_angles: [f64; 3], rocker_angles: [f64; 3]) -> R
     })
 }
 
-/// The four-bar on a ground link of the given length (m) that passes through three pairs of crank and rocker angles (rad, from the ground line).
+/// The four-bar on a ground link of the given length (m) that passes through three pairs of crank and rocker angles
+/// (rad, from the ground line).
 ///
 /// The equation knows neither branch nor way between the points: look at [`ThreePointFourBar::connected`].
 ///
@@ -189,17 +197,19 @@ pub fn three_point_four_bar(
     })
 }
 
-/// The lengths, the branch and the centered crank angle with which a four-bar comes nearest to a demand, in the least-squares sense, within its limits.
+/// The lengths, the branch and the centered crank angle with which a four-bar comes nearest to a demand, in the
+/// least-squares sense, within its limits.
 ///
 /// Levenberg-Marquardt from seeded starts on both branches, from linkages through three points of the demand, and from
 /// the linkages that suit Freudenstein's equation best over all pairs, one for each of a grid of directions of crank
 /// and rocker; lengths are kept in their bounds by a smooth transform, transmission angle and closing by penalties, and
-/// what is returned has been checked against the limits themselves. Found is the best of all, or nothing; it is not proven to be the best there is: more
-/// starts may find a better one. Counted is every linkage that was checked.
+/// what is returned has been checked against the limits themselves. Found is the best of all, or nothing; it is not
+/// proven to be the best there is: more starts may find a better one. Counted is every linkage that was checked.
 ///
 /// # Errors
-/// [`Error::LengthMismatch`], [`Error::Count`], [`Error::NotAscending`], [`Error::OutOfRange`] for values that [`FourBarDemand`] does not allow. That
-/// nothing within the limits was found is no error here; [`SearchResult::best`] makes it one.
+/// [`Error::LengthMismatch`], [`Error::Count`], [`Error::NotAscending`], [`Error::OutOfRange`] for values that
+/// [`FourBarDemand`] does not allow. That nothing within the limits was found is no error here; [`SearchResult::best`]
+/// makes it one.
 ///
 /// # Example
 /// ```
@@ -240,8 +250,9 @@ pub fn search_four_bars(demand: &FourBarDemand) -> Result<SearchResult<FourBarFi
 }
 
 impl FourBarDemand {
-    /// Wanted pairs of turns (rad) on a ground link of the given length (m), with the usual limits: lengths from 0.1 to 3 times the ground, a
-    /// transmission angle of 40 degrees at least, 16 starts. [`search_four_bars`] checks the turns.
+    /// Wanted pairs of turns (rad) on a ground link of the given length (m), with the usual limits: lengths from 0.1 to
+    /// 3 times the ground, a transmission angle of 40 degrees at least, 16 starts. [`search_four_bars`] checks the
+    /// turns.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for a ground link beyond 0.1 mm to 3 m.
@@ -259,10 +270,12 @@ impl FourBarDemand {
         })
     }
 
-    /// A constant ratio of rocker to crank turn between two turns of the crank (rad), with the limits of [`FourBarDemand::new`].
+    /// A constant ratio of rocker to crank turn between two turns of the crank (rad), with the limits of
+    /// [`FourBarDemand::new`].
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a ratio beyond 20 or a ground link beyond 0.1 mm to 3 m, [`Error::NotAscending`] unless `from` is below `to`.
+    /// [`Error::OutOfRange`] for a ratio beyond 20 or a ground link beyond 0.1 mm to 3 m, [`Error::NotAscending`]
+    /// unless `from` is below `to`.
     pub fn ratio(ratio: f64, from: f64, to: f64, ground: f64) -> Result<Self> {
         within("ratio of rocker to crank", ratio, -20.0, 20.0, "(no unit)")?;
         ascending("range of the crank", [from, to], "rad")?;
@@ -452,7 +465,8 @@ impl<'a> Task<'a> {
         lengths.map(|length| length.max(least * rim).min(most / rim))
     }
 
-    /// A linkage through three points of the demand, with its branch and centered crank angle, for given directions of crank and rocker at zero.
+    /// A linkage through three points of the demand, with its branch and centered crank angle, for given directions of
+    /// crank and rocker at zero.
     fn through_three_points(&self, crank: f64, rocker: f64) -> Option<(Branch, [f64; 3], f64)> {
         let turns: [f64; 3] = chebyshev_spacing(self.from, self.to, 3)
             .ok()?
@@ -507,7 +521,8 @@ impl<'a> Task<'a> {
         let (mut values, _) = self.errors(&bar, *branch, *center);
         let cos_limit = (self.demand.least_transmission_angle + margin).cos();
         for turn in &self.looks {
-            // The cosine of the angle between coupler and rocker also says, by being beyond 1, how far they are from meeting.
+            // The cosine of the angle between coupler and rocker also says, by being beyond 1, how far they are from
+            // meeting.
             let beyond = bar.transmission_cosine(center + turn).abs() - cos_limit;
             values.push(PENALTY * beyond.max(0.0));
         }
@@ -544,7 +559,8 @@ impl<'a> Task<'a> {
         }
     }
 
-    /// A linkage with its figures, if it closes, and what it falls short in. None for one with lengths that no linkage has.
+    /// A linkage with its figures, if it closes, and what it falls short in. None for one with lengths that no linkage
+    /// has.
     fn judged(&self, (branch, lengths, center): Start) -> Option<(Option<FourBarFit>, Shortfalls)> {
         let [crank, coupler, rocker] = lengths;
         let bar = FourBar::new(self.demand.ground, crank, coupler, rocker).ok()?;
@@ -584,8 +600,8 @@ impl<'a> Task<'a> {
         Some((Some(fit), shortfalls))
     }
 
-    /// The greatest size of the cosine of the angle between coupler and rocker between two angles of the crank: it is one at an end of them, or where the
-    /// crank lies along the ground.
+    /// The greatest size of the cosine of the angle between coupler and rocker between two angles of the crank: it is
+    /// one at an end of them, or where the crank lies along the ground.
     fn greatest_cosine(&self, bar: &FourBar, [from, to]: [f64; 2]) -> f64 {
         let (first, last) = ((from / PI).ceil() as i32, (to / PI).floor() as i32);
         let along = (first..=last).map(|halves| f64::from(halves) * PI);

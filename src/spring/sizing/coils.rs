@@ -1,4 +1,5 @@
-//! From a wanted rate, a space and a life to the extension and torsion springs that do it, as `sizing` does for compression springs.
+//! From a wanted rate, a space and a life to the extension and torsion springs that do it, as `sizing` does for
+//! compression springs.
 
 use std::f64::consts::TAU;
 
@@ -71,14 +72,16 @@ pub struct SizedExtension {
 
 /// The extension springs that do what is wanted, the best of each wire diameter, the lightest first.
 ///
-/// Turns follow from the rate. The initial tension is the middle of what is usual for the index, or the preload if that is less.
+/// Turns follow from the rate. The initial tension is the middle of what is usual for the index, or the preload if that
+/// is less.
 ///
 /// # Caution
 /// What fits on paper is not yet safe in the hand: see [`ExtensionSpring`].
 ///
 /// # Errors
-/// [`Error::NotFinite`](crate::Error::NotFinite), [`Error::OutOfRange`](crate::Error::OutOfRange), [`Error::NotAscending`](crate::Error::NotAscending) or
-/// [`Error::Count`](crate::Error::Count) for a demand that makes no sense. That nothing fits is no error here; [`SearchResult::best`] makes it one.
+/// [`Error::NotFinite`](crate::Error::NotFinite), [`Error::OutOfRange`](crate::Error::OutOfRange),
+/// [`Error::NotAscending`](crate::Error::NotAscending) or [`Error::Count`](crate::Error::Count) for a demand that makes
+/// no sense. That nothing fits is no error here; [`SearchResult::best`] makes it one.
 ///
 /// # Example
 /// ```
@@ -101,8 +104,8 @@ pub fn search_extension_springs(demand: &ExtensionDemand) -> Result<SearchResult
 }
 
 impl ExtensionDemand {
-    /// What is wanted, with no limit of room and no life asked for, an index of 4 to 12, 3 to 200 turns, full hooks, and no safety beyond what the
-    /// shares of the strength hold.
+    /// What is wanted, with no limit of room and no life asked for, an index of 4 to 12, 3 to 200 turns, full hooks,
+    /// and no safety beyond what the shares of the strength hold.
     #[must_use]
     pub fn new(wires: Vec<Wire>, rate: f64, preload: f64, travel: f64) -> Self {
         Self {
@@ -282,7 +285,8 @@ pub struct SizedTorsion {
     pub life_safety: Option<f64>,
 }
 
-/// The torsion springs that do what is wanted, the best of each wire diameter, the lightest first. Turns follow from the rate.
+/// The torsion springs that do what is wanted, the best of each wire diameter, the lightest first. Turns follow from
+/// the rate.
 ///
 /// # Caution
 /// What fits on paper is not yet safe in the hand: see [`TorsionSpring`].
@@ -316,8 +320,8 @@ pub fn search_torsion_springs(demand: &TorsionDemand) -> Result<SearchResult<Siz
 }
 
 impl TorsionDemand {
-    /// What is wanted, without legs, arbor, limit of room or life, an index of 4 to 12, 2 to 50 turns, a tenth of the arbor as clearance, and no safety
-    /// beyond what the share of the strength holds.
+    /// What is wanted, without legs, arbor, limit of room or life, an index of 4 to 12, 2 to 50 turns, a tenth of the
+    /// arbor as clearance, and no safety beyond what the share of the strength holds.
     #[must_use]
     pub fn new(wires: Vec<Wire>, rate: f64, preload: f64, travel: f64) -> Self {
         Self {

@@ -1,7 +1,7 @@
 //! From a wanted force, a space and a life to the springs that do it.
 //!
-//! Every wire diameter in which a wire is sold is tried with many coil diameters; what fails is counted by what it fails in, so that "nothing fits" says
-//! why and by how much.
+//! Every wire diameter in which a wire is sold is tried with many coil diameters; what fails is counted by what it
+//! fails in, so that "nothing fits" says why and by how much.
 
 use std::fmt;
 
@@ -34,7 +34,8 @@ pub enum SizingTarget {
         rate: f64,
         /// Force at the beginning of the travel, N: 0 to 1e5.
         preload: f64,
-        /// Length at the beginning of the travel, m, if it is given; else the shortest that leaves room between the coils.
+        /// Length at the beginning of the travel, m, if it is given; else the shortest that leaves room between the
+        /// coils.
         start_length: Option<f64>,
     },
     /// A force at the end of the travel, whatever the rate.
@@ -109,7 +110,8 @@ impl fmt::Display for RankBy {
     }
 }
 
-/// What is wanted of a compression spring, the room for it, and the limits it shall keep. [`CompressionDemand::new`] fills in the usual ones.
+/// What is wanted of a compression spring, the room for it, and the limits it shall keep. [`CompressionDemand::new`]
+/// fills in the usual ones.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CompressionDemand {
     /// Wires to try, each in every diameter in which it is sold.
@@ -134,7 +136,8 @@ pub struct CompressionDemand {
     pub index: [f64; 2],
     /// Fewest and most active turns.
     pub active_turns: [f64; 2],
-    /// Least clash allowance at the end of the travel. By [`DesignCode::En13906`] the gaps that EN 13906-1 asks for are kept as well.
+    /// Least clash allowance at the end of the travel. By [`DesignCode::En13906`] the gaps that EN 13906-1 asks for are
+    /// kept as well.
     pub clash_allowance: f64,
     /// Least safety against yielding when pressed solid.
     pub solid_safety: f64,
@@ -167,17 +170,18 @@ pub struct SizedSpring {
     pub life_safety: Option<f64>,
 }
 
-/// The compression springs that do what is wanted, the best of each wire and wire diameter, ranked by [`rank_by`](CompressionDemand::rank_by).
+/// The compression springs that do what is wanted, the best of each wire and wire diameter, ranked by
+/// [`rank_by`](CompressionDemand::rank_by).
 ///
-/// Coil diameters are spread evenly over the spring indices allowed, and the narrowest that passes the rod is tried too. Where a rate is wanted the turns
-/// follow from it; else they are spread evenly as well.
+/// Coil diameters are spread evenly over the spring indices allowed, and the narrowest that passes the rod is tried
+/// too. Where a rate is wanted the turns follow from it; else they are spread evenly as well.
 ///
 /// # Caution
 /// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
 ///
 /// # Errors
-/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense. That nothing fits is no
-/// error here; [`SearchResult::best`] makes it one.
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no
+/// sense. That nothing fits is no error here; [`SearchResult::best`] makes it one.
 ///
 /// # Example
 /// ```
@@ -204,8 +208,8 @@ pub fn search_compression_springs(demand: &CompressionDemand) -> Result<SearchRe
 }
 
 impl CompressionDemand {
-    /// What is wanted, with the limits that Shigley recommends ([`RECOMMENDED`]), squared and ground ends between plates, as wound, no limit of room and no
-    /// life asked for.
+    /// What is wanted, with the limits that Shigley recommends ([`RECOMMENDED`]), squared and ground ends between
+    /// plates, as wound, no limit of room and no life asked for.
     #[must_use]
     pub fn new(wires: Vec<Wire>, wanted: SizingTarget, travel: f64) -> Self {
         Self {

@@ -21,7 +21,8 @@ const MOST_FOUND: usize = 1000;
 pub enum Arrangement {
     /// One spring.
     Single,
-    /// Two that pull or push against each other, so that the control rests where their forces are equal. Neither goes slack within the travel.
+    /// Two that pull or push against each other, so that the control rests where their forces are equal. Neither goes
+    /// slack within the travel.
     Opposed,
     /// Two side by side between the same points: forces add.
     Parallel,
@@ -87,22 +88,26 @@ pub struct StockChoice {
     pub life_safety: Option<f64>,
 }
 
-/// The springs of a list that do what is wanted, ranked: least departure of the rate first, each further spring counted as another percent.
+/// The springs of a list that do what is wanted, ranked: least departure of the rate first, each further spring counted
+/// as another percent.
 ///
-/// Within its tolerance the force at the beginning is free: of all that keep the room, the travel and the life the one nearest to the wanted force is
-/// taken. Two springs of a pair may be the same one taken twice. All that fit are counted, the best thousand are kept, in the order of the list where
-/// they are equal.
+/// Within its tolerance the force at the beginning is free: of all that keep the room, the travel and the life the one
+/// nearest to the wanted force is taken. Two springs of a pair may be the same one taken twice. All that fit are
+/// counted, the best thousand are kept, in the order of the list where they are equal.
 ///
-/// Of a spring or pair that has another rate nothing else is counted, and [`SearchResult::nearest`] looks only at those of them whose rate comes nearest.
-/// The springs are sorted by rate, so that the work grows with the number of pairs of the wanted rate.
+/// Of a spring or pair that has another rate nothing else is counted, and [`SearchResult::nearest`] looks only at those
+/// of them whose rate comes nearest. The springs are sorted by rate, so that the work grows with the number of pairs of
+/// the wanted rate.
 ///
 /// # Caution
-/// See [`StockList`]. What carries a foot must hold more than a kilonewton with the springs broken: give it stops of its own.
+/// See [`StockList`]. What carries a foot must hold more than a kilonewton with the springs broken: give it stops of
+/// its own.
 ///
 /// # Errors
-/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no sense; [`Error::NotAChoice`] if a
-/// life is asked of springs whose wire is not known or not of steel. A wire to which the data on life do not apply fails in its life. That nothing fits
-/// is no error here; [`SearchResult::best`] makes it one.
+/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no
+/// sense; [`Error::NotAChoice`] if a life is asked of springs whose wire is not known or not of steel. A wire to which
+/// the data on life do not apply fails in its life. That nothing fits is no error here; [`SearchResult::best`] makes it
+/// one.
 pub fn search_stock(list: &StockList, demand: &StockDemand) -> Result<SearchResult<StockChoice>> {
     demand.check()?;
     let springs = list.springs();
@@ -254,7 +259,8 @@ impl Arrangement {
     }
 }
 
-/// A spring of an arrangement: its own deflection grows in proportion to the force of the arrangement at the beginning of the travel.
+/// A spring of an arrangement: its own deflection grows in proportion to the force of the arrangement at the beginning
+/// of the travel.
 struct Placed<'a> {
     spring: &'a StockSpring,
     life: &'a LifeCheck,
@@ -390,7 +396,8 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    /// Tries all springs or pairs of one kind, which come sorted by rate. `turn`: which arrangement of those to try this is.
+    /// Tries all springs or pairs of one kind, which come sorted by rate. `turn`: which arrangement of those to try
+    /// this is.
     fn arrange(
         &mut self,
         turn: usize,
@@ -542,8 +549,8 @@ fn figures(arrangement: Arrangement, placed: &[Placed<'_>], force: f64) -> Figur
 }
 
 impl StockDemand {
-    /// Force at the beginning of the travel that keeps all limits and is nearest to the wanted one; if none keeps them, what keeps the springs in
-    /// their room and loaded.
+    /// Force at the beginning of the travel that keeps all limits and is nearest to the wanted one; if none keeps them,
+    /// what keeps the springs in their room and loaded.
     fn place(&self, arrangement: Arrangement, placed: &[Placed<'_>]) -> f64 {
         let (mut least, mut most) = (f64::NEG_INFINITY, f64::INFINITY);
         let mut narrow = |[lower, upper]: [f64; 2]| {
