@@ -1,24 +1,24 @@
 //! What moves: the pivots of a control, the bodies that turn on them, and points fixed to those bodies.
 
-use std::f64::consts::TAU;
 use std::fmt;
 use std::str::FromStr;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Unit, UnitQuaternion, Vector3};
 use serde::Serialize;
 
-use crate::error::{Error, Result, finite, within};
-use crate::linkage::{BallRod, Branch, FourBar, Pivot, Transfer};
+use crate::error::{Error, Result, within};
+use crate::linkage::{
+    AnyTransmission, BallRod, Branch, CenteredFourBar, FixedRatio, FourBar, Pivot, Transfer,
+    Transmission,
+};
 
 /// A control and what belongs to it lies within this, m.
 const REACH: f64 = 10.0;
 
-/// How much two directions that should be one may differ, and two places, m: more than rounding, less than anything that is built.
+/// How much two directions that should be one may differ, and two places, m: more than rounding, less than anything
+/// that is built.
 const SAME_DIRECTION: f64 = 1e-6;
 const SAME_PLACE: f64 = 1e-6;
-
-/// The greatest ratio of a coupling that makes sense.
-const LARGEST_RATIO: f64 = 100.0;
 
 /// Distance of a point from a pivot, m.
 pub(super) fn distance(pivot: &Pivot, point: &Point3<f64>) -> f64 {
@@ -160,71 +160,50 @@ impl Placed {
     }
 }
 
-/// How an angle turns a driven body.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum Coupling {
-    /// In proportion: a pair of gears, a parallelogram of rods, a shaft; output angle over input angle.
-    Ratio(f64),
-    /// Through a rod with two ball joints.
-    BallRod(Box<BallRod>),
-    /// Through a planar four-bar.
-    FourBar {
-        /// Its links.
-        linkage: FourBar,
-        /// How it is put together.
-        branch: Branch,
-        /// Its crank angle when the angle of the driving body is zero, rad.
-        neutral: f64,
-    },
-}
-
-/// A body that turns on a pivot of its own, driven by another one through a linkage.
+/// A body that turns on a pivot of its own, driven by another one through a transmission.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drive {
     pivot: Pivot,
     by: Body,
-    coupling: Coupling,
+    transmission: AnyTransmission,
 }
 
 impl Drive {
+    /// A body on `pivot` that follows the angle of `by` through any transmission;
+    /// [`Control::new`](crate::feel::Control::new) checks that it sits on both pivots.
+    ///
+    /// The input angle of a planar transmission grows with the angle of `by`. The two pivots must then be parallel; if
+    /// they point opposite ways, an output that turns the same way as the input turns the body by negative angles.
+    #[must_use]
+    pub fn new(pivot: Pivot, by: Body, transmission: impl Into<AnyTransmission>) -> Self {
+        Self {
+            pivot,
+            by,
+            transmission: transmission.into(),
+        }
+    }
+
     /// A body on `pivot` that follows the angle of `by` in proportion.
     ///
     /// # Errors
-    /// [`Error::NotFinite`]; [`Error::OutOfRange`] for a ratio of 0 or beyond 100.
+    /// As [`FixedRatio::new`].
     pub fn ratio(pivot: Pivot, by: Body, ratio: f64) -> Result<Self> {
-        finite("ratio of a coupling", ratio, "(no unit)")?;
-        within(
-            "size of the ratio of a coupling",
-            ratio.abs(),
-            1.0 / LARGEST_RATIO,
-            LARGEST_RATIO,
-            "(no unit)",
-        )?;
-        Ok(Self {
-            pivot,
-            by,
-            coupling: Coupling::Ratio(ratio),
-        })
+        Ok(Self::new(pivot, by, FixedRatio::new(ratio)?))
     }
 
-    /// A body that a rod with two ball joints drives: it turns on the pivot of the rod's output arm. The pivot of the input arm must be that of `by`.
+    /// A body that a rod with two ball joints drives: it turns on the pivot of the rod's output arm. The pivot of the
+    /// input arm must be that of `by`.
     ///
     /// # Errors
     /// As [`Pivot::new`], for the output pivot.
     pub fn ball_rod(by: Body, rod: BallRod) -> Result<Self> {
         let output = rod.output();
-        Ok(Self {
-            pivot: Pivot::new(output.pivot(), output.direction())?,
-            by,
-            coupling: Coupling::BallRod(Box::new(rod)),
-        })
+        let pivot = Pivot::new(output.pivot(), output.direction())?;
+        Ok(Self::new(pivot, by, rod))
     }
 
-    /// A body on `pivot` that a planar four-bar drives; `neutral`: its crank angle, rad, when the angle of `by` is zero.
-    ///
-    /// The crank angle grows with the angle of `by`. The two pivots must be parallel; if they point opposite ways, a rocker that turns the same way as the crank
-    /// turns the body by negative angles.
+    /// A body on `pivot` that a planar four-bar drives; `neutral`: its crank angle, rad, when the angle of `by` is
+    /// zero.
     ///
     /// # Errors
     /// As [`FourBar::transfer`] at the neutral.
@@ -236,15 +215,8 @@ impl Drive {
         neutral: f64,
     ) -> Result<Self> {
         linkage.transfer(neutral, branch)?;
-        Ok(Self {
-            pivot,
-            by,
-            coupling: Coupling::FourBar {
-                linkage,
-                branch,
-                neutral,
-            },
-        })
+        let centered = CenteredFourBar::new(linkage, branch, neutral)?;
+        Ok(Self::new(pivot, by, centered))
     }
 
     /// Where the driven body turns.
@@ -261,73 +233,51 @@ impl Drive {
 
     /// How.
     #[must_use]
-    pub fn coupling(&self) -> &Coupling {
-        &self.coupling
+    pub fn transmission(&self) -> &AnyTransmission {
+        &self.transmission
     }
 
-    /// Checks that the linkage fits the pivot of what drives it.
+    /// Checks that the transmission fits the pivots of both bodies.
     pub(super) fn check(&self, driver: &Pivot) -> Result<()> {
-        let same = |quantity, value: f64, max: f64, unit| {
-            within(quantity, value, 0.0, max, unit).map(|_| ())
-        };
-        match &self.coupling {
-            Coupling::Ratio(_) => Ok(()),
-            Coupling::BallRod(rod) => {
-                let input = rod.input();
-                let off = (input.direction() - driver.direction()).norm();
-                same(
-                    "difference between the directions of a rod's input pivot and that of the body that drives it",
-                    off,
-                    SAME_DIRECTION,
-                    "(no unit)",
-                )?;
-                let aside = distance(driver, &input.pivot());
-                same(
-                    "distance of a rod's input pivot from that of the body that drives it",
-                    aside,
-                    SAME_PLACE,
-                    "m",
-                )
-            }
-            Coupling::FourBar { .. } => {
-                let skew = driver.direction().cross(&self.pivot.direction()).norm();
-                same(
-                    "sine of the angle between the two pivots of a planar four-bar",
-                    skew,
-                    SAME_DIRECTION,
-                    "(no unit)",
-                )
-            }
+        let [input, output] = self.transmission.pivots();
+        let names = [
+            [
+                "difference between the directions of a transmission's input pivot and that of the body that drives it",
+                "distance of a transmission's input pivot from that of the body that drives it",
+            ],
+            [
+                "difference between the directions of a transmission's output pivot and that of the driven body",
+                "distance of a transmission's output pivot from that of the driven body",
+            ],
+        ];
+        let both = [(input, driver), (output, &self.pivot)];
+        for ((own, pivot), [direction, place]) in both.into_iter().zip(names) {
+            let Some(own) = own else { continue };
+            let off = (own.direction() - pivot.direction()).norm();
+            within(direction, off, 0.0, SAME_DIRECTION, "(no unit)")?;
+            within(place, distance(pivot, &own.point()), 0.0, SAME_PLACE, "m")?;
         }
+        if self.transmission.is_planar() {
+            let skew = driver.direction().cross(&self.pivot.direction()).norm();
+            within(
+                "sine of the angle between the two pivots of a planar transmission",
+                skew,
+                0.0,
+                SAME_DIRECTION,
+                "(no unit)",
+            )?;
+        }
+        Ok(())
     }
 
     /// The driven angle for the angle of a driver on that pivot.
     fn transfer(&self, driver: &Pivot, angle: f64) -> Result<Transfer> {
-        match &self.coupling {
-            Coupling::Ratio(ratio) => Ok(Transfer {
-                angle: ratio * angle,
-                ratio: *ratio,
-                curvature: 0.0,
-            }),
-            Coupling::BallRod(rod) => rod.transfer(angle),
-            Coupling::FourBar {
-                linkage,
-                branch,
-                neutral,
-            } => {
-                let start = linkage.transfer(*neutral, *branch)?.angle;
-                let at = linkage.transfer(neutral + angle, *branch)?;
-                let sign = driver.direction().dot(&self.pivot.direction()).signum();
-                // The rocker's angle jumps by a turn where it passes half a turn; a control's does not.
-                let turned = at.angle - start;
-                let turned = turned - TAU * (turned / TAU).round();
-                Ok(Transfer {
-                    angle: sign * turned,
-                    ratio: sign * at.ratio,
-                    curvature: sign * at.curvature,
-                })
-            }
+        let at = self.transmission.transfer(angle)?;
+        let opposed = driver.direction().dot(&self.pivot.direction()) < 0.0;
+        if opposed && self.transmission.is_planar() {
+            return Transfer::new(-at.angle, -at.ratio, -at.curvature);
         }
+        Ok(at)
     }
 }
 
@@ -505,13 +455,7 @@ impl<const N: usize> Scene<N> {
                 continue;
             };
             let next = drive.transfer(&pivot_of(bearing, driven, drive.by), transfer.angle)?;
-            // The chain rule.
-            let transfer = Transfer {
-                angle: next.angle,
-                ratio: next.ratio * transfer.ratio,
-                curvature: next.curvature * transfer.ratio * transfer.ratio
-                    + next.ratio * transfer.curvature,
-            };
+            let transfer = transfer.then(&next);
             let motion = Motion::turning(&drive.pivot, Turned { axis, transfer });
             scene.others.push(motion);
         }

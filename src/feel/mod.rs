@@ -13,7 +13,7 @@ mod guidance;
 mod motion;
 pub mod requirement;
 
-pub use body::{Anchor, Bearing, Body, Coupling, Drive};
+pub use body::{Anchor, Bearing, Body, Drive};
 pub use cam::{Cam, CamEnds, CamSpec};
 pub use centering::Centering;
 pub use control::{

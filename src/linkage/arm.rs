@@ -1,7 +1,7 @@
 //! An arm on a pivot, with the joint at its end.
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::linkage::Pivot;
@@ -20,13 +20,39 @@ const SWIVEL: [f64; 2] = [0.1 * DEG, 89.0 * DEG];
 /// The stud sits fixed in the arm, the housing on the rod. The swivel angle is the angle by which the rod leaves the plane
 /// normal to the stud: the misalignment angle of the rod end, zero where rod and stud are square to each other. Turning about the stud is free and
 /// does not count.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "StoredStud")]
 pub struct Stud {
     direction: Vector3<f64>,
     limit: Option<f64>,
 }
 
+/// A stud as it is read back.
+#[derive(Deserialize)]
+#[serde(rename = "Stud")]
+struct StoredStud {
+    direction: Vector3<f64>,
+    limit: Option<f64>,
+}
+
+impl TryFrom<StoredStud> for Stud {
+    type Error = Error;
+
+    fn try_from(StoredStud { direction, limit }: StoredStud) -> Result<Self> {
+        Self::new(direction, limit)
+    }
+}
+
 impl Stud {
+    fn new(direction: Vector3<f64>, limit: Option<f64>) -> Result<Self> {
+        let [least, most] = SWIVEL;
+        let direction = unit("stud direction", &direction)?;
+        if let Some(limit) = limit {
+            within("swivel limit", limit, least, most, "rad")?;
+        }
+        Ok(Self { direction, limit })
+    }
+
     /// Direction of the stud with the arm at neutral, of length 1.
     #[must_use]
     pub fn direction(&self) -> Vector3<f64> {
@@ -56,7 +82,8 @@ impl Stud {
 /// assert!((arm.length() - 120.0 * MM).abs() < 1e-15);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "StoredArm")]
 pub struct Arm {
     pivot: Pivot,
     joint: Point3<f64>,
@@ -65,6 +92,24 @@ pub struct Arm {
     foot: Point3<f64>,
     #[serde(skip)]
     length: f64,
+}
+
+/// An arm as it is read back.
+#[derive(Deserialize)]
+#[serde(rename = "Arm")]
+struct StoredArm {
+    pivot: Pivot,
+    joint: Point3<f64>,
+    stud: Option<Stud>,
+}
+
+impl TryFrom<StoredArm> for Arm {
+    type Error = Error;
+
+    fn try_from(StoredArm { pivot, joint, stud }: StoredArm) -> Result<Self> {
+        let arm = Self::new(pivot.point(), pivot.direction(), joint)?;
+        Ok(Self { stud, ..arm })
+    }
 }
 
 impl Arm {
@@ -98,13 +143,7 @@ impl Arm {
         direction: Vector3<f64>,
         limit: impl Into<Option<f64>>,
     ) -> Result<Self> {
-        let [least, most] = SWIVEL;
-        let direction = unit("stud direction", &direction)?;
-        let limit = limit.into();
-        if let Some(limit) = limit {
-            within("swivel limit", limit, least, most, "rad")?;
-        }
-        let stud = Some(Stud { direction, limit });
+        let stud = Some(Stud::new(direction, limit.into())?);
         Ok(Self { stud, ..*self })
     }
 
@@ -118,6 +157,11 @@ impl Arm {
     #[must_use]
     pub fn direction(&self) -> Vector3<f64> {
         self.pivot.direction()
+    }
+
+    /// The pivot.
+    pub(in crate::linkage) fn axis(&self) -> Pivot {
+        self.pivot
     }
 
     /// The joint at neutral, m.

@@ -1,7 +1,9 @@
 //! Linkages: what turns when something else is turned, how far, and where it locks.
 
+mod any_transmission;
 mod arm;
 mod ball_rod;
+mod fixed_ratio;
 #[cfg(feature = "proptest")]
 pub mod generators;
 mod lever;
@@ -15,15 +17,17 @@ mod stick;
 mod transmission;
 mod universal_joint;
 
+pub use any_transmission::{AnyTransmission, TransmissionChain};
 pub use arm::{Arm, Stud};
 pub use ball_rod::{
     ArmLengths, Assembly, BallRod, BallRodAngles, BallRodDemand, BallRodDesign, BallRodFigures,
-    FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, search_ball_rods,
+    BallRodSpec, FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, search_ball_rods,
 };
+pub use fixed_ratio::FixedRatio;
 pub use lever::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
 pub use pedals::{
     FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalLoads,
-    PedalMember, PedalPair, PedalPose, PedalPoses, PedalReach,
+    PedalMember, PedalPair, PedalPairSpec, PedalPose, PedalPoses, PedalReach, PedalTransmission,
 };
 pub use pivot::Pivot;
 pub use planar::{
@@ -39,7 +43,7 @@ pub use stick::{
     Clearance, Envelope, EnvelopeExtreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec,
     GripPoses, GripTravel, InnerSensor, Obstacle, ObstacleShape, StickPart,
 };
-pub use transmission::{Transfer, Transfers};
+pub use transmission::{Transfer, Transfers, Transmission, TransmissionEnd, TransmissionReach};
 pub use universal_joint::UniversalJoint;
 
 use std::f64::consts::{PI, TAU};

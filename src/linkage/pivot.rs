@@ -1,9 +1,9 @@
 //! A pivot: a line in space that something turns about.
 
 use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::error::{Result, within};
+use crate::error::{Error, Result, within};
 use crate::numeric::direction::unit;
 
 /// The farthest coordinate of a part of a control, m: more than a control with its frame.
@@ -18,18 +18,35 @@ pub(super) fn placed(quantity: &'static str, point: Point3<f64>) -> Result<Point
 }
 
 /// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the right-hand rule about the direction.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct Pivot {
     point: Point3<f64>,
     direction: Vector3<f64>,
+}
+
+/// A pivot as it is read back.
+#[derive(Deserialize)]
+#[serde(rename = "Pivot")]
+struct Stored {
+    point: Point3<f64>,
+    direction: Vector3<f64>,
+}
+
+impl TryFrom<Stored> for Pivot {
+    type Error = Error;
+
+    fn try_from(Stored { point, direction }: Stored) -> Result<Self> {
+        Self::new(point, direction)
+    }
 }
 
 impl Pivot {
     /// A pivot through a point (m) along a direction of any length.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) for a coordinate beyond 10 m,
-    /// [`Error::NoDirection`](crate::Error::NoDirection) for a zero direction.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a coordinate beyond 10 m,
+    /// [`Error::NoDirection`] for a zero direction.
     pub fn new(point: Point3<f64>, direction: Vector3<f64>) -> Result<Self> {
         Ok(Self {
             point: placed("point of the pivot", point)?,

@@ -3,7 +3,7 @@
 use std::f64::consts::{PI, TAU};
 
 /// A stretch of travel that something turning or sliding can go.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Range {
     /// Lower end, rad or m.
     pub lower: f64,

@@ -1,9 +1,9 @@
 //! The universal joint: two shafts at an angle.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::error::{Result, within};
-use crate::linkage::{Transfer, Transfers};
+use crate::error::{Error, Result, within};
+use crate::linkage::{Transfer, Transfers, Transmission, TransmissionReach};
 use crate::units::DEG;
 
 /// The greatest bend, rad. Real joints stop at about 45 degrees; at 90 the shaft does not turn at all.
@@ -31,10 +31,27 @@ const MAX_ANGLE: f64 = 1e6;
 ///
 /// # References
 /// The relation tan g = cos b tan(g') in any text on mechanisms; J. Carvill, *Mechanical Engineer's Data Handbook*, p. 72.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct UniversalJoint {
     bend: f64,
     phase: f64,
+}
+
+/// A joint as it is read back.
+#[derive(Deserialize)]
+#[serde(rename = "UniversalJoint")]
+struct Stored {
+    bend: f64,
+    phase: f64,
+}
+
+impl TryFrom<Stored> for UniversalJoint {
+    type Error = Error;
+
+    fn try_from(Stored { bend, phase }: Stored) -> Result<Self> {
+        Self::new(bend, phase)
+    }
 }
 
 impl UniversalJoint {
@@ -42,7 +59,7 @@ impl UniversalJoint {
     /// shafts when the control is centered (rad).
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the bend is not within 0 to 89
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the bend is not within 0 to 89
     /// degrees or the phase not within a turn.
     pub fn new(bend: f64, phase: f64) -> Result<Self> {
         let turn = std::f64::consts::TAU;
@@ -67,7 +84,7 @@ impl UniversalJoint {
     /// Output angle, ratio and second derivative at an input angle (rad); continuous over any number of turns.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the angle is not within 1e6 rad.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the angle is not within 1e6 rad.
     pub fn transfer(&self, angle: f64) -> Result<Transfer> {
         within("input angle", angle, -MAX_ANGLE, MAX_ANGLE, "rad")?;
         Ok(self.at(angle))
@@ -127,5 +144,20 @@ impl UniversalJoint {
         let cosine = 4.0 * s / (b + b.hypot(8.0_f64.sqrt() * s));
         let fork = 0.5 * cosine.acos();
         (fork, -self.at(fork - self.phase).curvature)
+    }
+}
+
+impl Transmission for UniversalJoint {
+    fn transfer(&self, angle: f64) -> Result<Transfer> {
+        self.transfer(angle)
+    }
+
+    fn transfers(&self, angles: &[f64]) -> Transfers {
+        self.transfers(angles)
+    }
+
+    /// It turns on and on.
+    fn reach(&self) -> TransmissionReach {
+        TransmissionReach::ENDLESS
     }
 }

@@ -78,6 +78,10 @@ mod _core {
         PyClearance, PyEnvelope, PyGate, PyGimbal, PyGripTravel, PyObstacle, PyPivot,
     };
     #[pymodule_export]
+    use crate::python::linkage::transmission::{
+        PyFixedRatio, PyPedalTransmission, PyTransmissionChain, PyTransmissionEnd,
+    };
+    #[pymodule_export]
     use crate::python::linkage::universal_joint::PyUniversalJoint;
     #[pymodule_export]
     use crate::python::linkage::{PyTransfer, PyTransfers};

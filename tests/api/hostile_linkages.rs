@@ -2,9 +2,9 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::linkage::{
-    Arm, ArmLengths, Assembly, BallRod, BallRodDemand, FreeArm, Gate, Gimbal, GimbalAxis,
-    GimbalSpec, InnerSensor, Lever, Obstacle, Pivot, Rod, RodEnds, RodMaterial, RodSection, Stop,
-    UniversalJoint, search_ball_rods,
+    Arm, ArmLengths, Assembly, BallRod, BallRodDemand, BallRodSpec, FreeArm, Gate, Gimbal,
+    GimbalAxis, GimbalSpec, InnerSensor, Lever, Obstacle, Pivot, Rod, RodEnds, RodMaterial,
+    RodSection, Stop, UniversalJoint, search_ball_rods,
 };
 use yokewright::units::{DEG, MM};
 
@@ -124,7 +124,11 @@ fn arms_and_ball_joint_rods() {
     );
     sweep("rod length and start", [0.18, 0.1], |[length, start]| {
         let natural = rod();
-        let rod = BallRod::put_together(natural.input(), natural.output(), Some(length), start);
+        let rod = BallRod::put_together(BallRodSpec {
+            rod_length: Some(length),
+            start,
+            ..natural.spec()
+        });
         told(&rod.ok()?, 0.1, 10.0, 1e-4)
     });
     sweep("travel of the figures", [-0.1, 0.2], |[low, high]| {

@@ -34,4 +34,5 @@ mod spring_law;
 mod spring_limits;
 mod steel;
 mod stock;
+mod transmission;
 mod wire;

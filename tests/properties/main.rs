@@ -33,5 +33,6 @@ mod sphere;
 mod spring_law;
 mod steel;
 mod synthesis;
+mod transmission;
 mod universal_joint;
 mod wire;

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use serde::Serialize;
 
 use crate::linkage::ball_rod::kernel::{Half, Input, Kernel};
-use crate::linkage::{BallRod, Transfer, Transfers};
+use crate::linkage::{BallRod, Transfers};
 use crate::numeric::simd::grid::{self, ClosedForm};
 use crate::numeric::simd::lanes::{atan2, cos_sin, select};
 
@@ -76,33 +76,6 @@ impl BallRod {
             ratios,
             curvatures,
             valid,
-        }
-    }
-}
-
-impl Transfers {
-    /// The input itself.
-    pub(in crate::linkage) fn identity(angles: &[f64]) -> Self {
-        Self {
-            angles: angles.to_vec(),
-            ratios: vec![1.0; angles.len()],
-            curvatures: vec![0.0; angles.len()],
-            valid: angles.iter().map(|angle| angle.is_finite()).collect(),
-        }
-    }
-
-    /// What comes out of `next`, whose inputs are the outputs of these, row by row.
-    pub(in crate::linkage) fn then(&self, next: &Self) -> Self {
-        (0..self.angles.len())
-            .map(|i| next.valid[i].then(|| self.row(i).then(&next.row(i))))
-            .collect()
-    }
-
-    fn row(&self, i: usize) -> Transfer {
-        Transfer {
-            angle: self.angles[i],
-            ratio: self.ratios[i],
-            curvature: self.curvatures[i],
         }
     }
 }

@@ -220,6 +220,11 @@ impl Kernel {
 }
 
 impl Loop {
+    /// The side (1 or -1) of the root that is nearer to where the output arm was given, even if the rod has another length.
+    pub(in crate::linkage) fn near_side(&self) -> f64 {
+        -1.0_f64.copysign(self.q)
+    }
+
     /// S = sqrt(R^2 - C^2), zero where rounding would make it imaginary.
     #[inline(always)]
     pub(in crate::linkage) fn root(&self) -> f64 {

@@ -2,24 +2,24 @@
 
 mod loads;
 mod reach;
+mod transmission;
 
 pub use loads::{PadPose, PedalLoads};
 pub use reach::{PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalReach};
+pub use transmission::PedalTransmission;
 
 use std::fmt;
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-#[cfg(doc)]
-use crate::error::Error;
-use crate::error::{Result, ascending, within};
+use crate::error::{Error, Result, ascending, within};
 use crate::linkage::{Arm, BallRod, Range, Transfer, Transfers};
 use crate::numeric::direction::unit;
 use crate::units::MM;
 
 /// A part of the pair that turns by an angle of its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum PedalMember {
     /// The left pedal.
@@ -90,12 +90,35 @@ impl From<FootSide> for PedalMember {
 /// A pedal: an arm on its hinge that carries the rod's joint and the pad.
 ///
 /// The hinge may stand at the floor, hang from above or be canted; all places are those at neutral.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "StoredPedal")]
 pub struct Pedal {
     arm: Arm,
     pad: Point3<f64>,
     push: Vector3<f64>,
     stops: Option<Range>,
+}
+
+/// A pedal as it is read back.
+#[derive(Deserialize)]
+#[serde(rename = "Pedal")]
+struct StoredPedal {
+    arm: Arm,
+    pad: Point3<f64>,
+    push: Vector3<f64>,
+    stops: Option<Range>,
+}
+
+impl TryFrom<StoredPedal> for Pedal {
+    type Error = Error;
+
+    fn try_from(stored: StoredPedal) -> Result<Self> {
+        let pedal = Self::new(stored.arm, stored.pad, stored.push)?;
+        match stored.stops {
+            Some(Range { lower, upper }) => pedal.with_stops(lower, upper),
+            None => Ok(pedal),
+        }
+    }
 }
 
 impl Pedal {
@@ -246,12 +269,52 @@ impl Side {
 /// assert!(pose.crank.angle < -18.0 * DEG && pose.right.angle < -9.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "PedalPairSpec", into = "PedalPairSpec")]
 pub struct PedalPair {
     left: Side,
     right: Side,
     crank: [Arm; 2],
     crank_stops: Option<Range>,
+}
+
+/// What a pedal pair is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct PedalPairSpec {
+    /// The left pedal.
+    pub left: Pedal,
+    /// The right pedal.
+    pub right: Pedal,
+    /// The arm of the crank for the left rod.
+    pub left_crank: Arm,
+    /// The arm of the crank for the right rod.
+    pub right_crank: Arm,
+    /// Angles of the stops of the crank, rad, on either side of neutral.
+    pub crank_stops: Option<Range>,
+}
+
+impl TryFrom<PedalPairSpec> for PedalPair {
+    type Error = Error;
+
+    fn try_from(spec: PedalPairSpec) -> Result<Self> {
+        let pair = Self::new(spec.left, spec.right, spec.left_crank, spec.right_crank)?;
+        match spec.crank_stops {
+            Some(Range { lower, upper }) => pair.with_crank_stops(lower, upper),
+            None => Ok(pair),
+        }
+    }
+}
+
+impl From<PedalPair> for PedalPairSpec {
+    fn from(pair: PedalPair) -> Self {
+        Self {
+            left: pair.left.pedal,
+            right: pair.right.pedal,
+            left_crank: pair.crank[0],
+            right_crank: pair.crank[1],
+            crank_stops: pair.crank_stops,
+        }
+    }
 }
 
 /// The pair in one position: three angles, each with its derivatives by the one that was given.
@@ -288,6 +351,16 @@ pub struct PedalPoses {
     pub crank: Transfers,
     /// Whether all three have an angle there.
     pub valid: Vec<bool>,
+}
+
+impl PedalPoses {
+    fn into_of(self, member: PedalMember) -> Transfers {
+        match member {
+            PedalMember::Left => self.left,
+            PedalMember::Right => self.right,
+            PedalMember::Crank => self.crank,
+        }
+    }
 }
 
 impl PedalPair {
@@ -371,11 +444,7 @@ impl PedalPair {
     /// # Errors
     /// As [`BallRod::transfer`], for the rods on the way.
     pub fn pose(&self, given: PedalMember, angle: f64) -> Result<PedalPose> {
-        let own = Transfer {
-            angle,
-            ratio: 1.0,
-            curvature: 0.0,
-        };
+        let own = Transfer::identity(angle);
         let other = |foot: FootSide, crank: &Transfer| -> Result<Transfer> {
             Ok(crank.then(&self.side(foot).to_pedal.transfer(crank.angle)?))
         };

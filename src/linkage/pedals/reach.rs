@@ -60,6 +60,18 @@ pub struct PedalEnd {
     pub limit: PedalLimit,
 }
 
+impl PedalEnd {
+    /// The angle of one member, rad.
+    #[must_use]
+    pub fn of(&self, member: PedalMember) -> f64 {
+        match member {
+            PedalMember::Left => self.left,
+            PedalMember::Right => self.right,
+            PedalMember::Crank => self.crank,
+        }
+    }
+}
+
 /// Both ends of the travel, by the sign of the crank's angle; `None` where nothing ends it within a turn.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct PedalReach {

@@ -3,11 +3,12 @@
 use std::f64::consts::TAU;
 
 use nalgebra::{Point2, Rotation2, Vector2};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::error::{Result, within};
+use crate::error::{Error, Result, within};
 use crate::linkage::{
-    Branch, FourBar, FourBarPose, Range, Transfer, Transfers, check_angle, until_stopped,
+    Branch, FourBar, FourBarPose, Range, Transfer, Transfers, Transmission, TransmissionEnd,
+    TransmissionReach, check_angle, until_stopped,
 };
 
 /// The farthest a joint may lie from the origin of a drawing, m.
@@ -29,10 +30,11 @@ const MAX_COORDINATE: f64 = 10.0;
 /// let transfer = built.transfer(0.0)?;
 /// assert!(transfer.angle.abs() < 1e-12);
 /// assert!((transfer.ratio - 5.0 / 3.0).abs() < 0.2);
-/// assert!(built.travel().to > 20.0 * DEG);
+/// assert!(built.travel().upper > 20.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Stored")]
 pub struct CenteredFourBar {
     linkage: FourBar,
     branch: Branch,
@@ -43,6 +45,26 @@ pub struct CenteredFourBar {
     /// How far the crank can turn, if anything limits it.
     #[serde(skip)]
     limits: Option<Range>,
+}
+
+/// A four-bar as it is read back; where its rocker is centered follows.
+#[derive(Deserialize)]
+#[serde(rename = "CenteredFourBar")]
+struct Stored {
+    linkage: FourBar,
+    branch: Branch,
+    crank_center: f64,
+    crank_pivot: Point2<f64>,
+    ground_angle: f64,
+}
+
+impl TryFrom<Stored> for CenteredFourBar {
+    type Error = Error;
+
+    fn try_from(stored: Stored) -> Result<Self> {
+        let centered = Self::new(stored.linkage, stored.branch, stored.crank_center)?;
+        centered.drawn_at(stored.crank_pivot, stored.ground_angle)
+    }
 }
 
 impl CenteredFourBar {
@@ -79,8 +101,8 @@ impl CenteredFourBar {
     /// The linkage whose joints are at these points of a drawing (m) when the control is centered. Lengths, branch and all angles follow.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) or [`Error::NotFinite`](crate::Error::NotFinite) for a coordinate beyond 10 m, and as [`FourBar::new`] for the
-    /// lengths. [`Error::DeadCenter`](crate::Error::DeadCenter) if the crank joint lies on the rocker pivot.
+    /// [`Error::OutOfRange`] or [`Error::NotFinite`] for a coordinate beyond 10 m, and as [`FourBar::new`] for the
+    /// lengths. [`Error::DeadCenter`] if the crank joint lies on the rocker pivot.
     pub fn from_joints(
         crank_pivot: Point2<f64>,
         crank_joint: Point2<f64>,
@@ -103,7 +125,7 @@ impl CenteredFourBar {
     /// The same linkage with its crank pivot at a point of a drawing (m) and its ground line in a direction there (rad).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) or [`Error::NotFinite`](crate::Error::NotFinite) for a coordinate beyond 10 m or an angle beyond
+    /// [`Error::OutOfRange`] or [`Error::NotFinite`] for a coordinate beyond 10 m or an angle beyond
     /// two turns.
     pub fn drawn_at(self, crank_pivot: Point2<f64>, ground_angle: f64) -> Result<Self> {
         check_joint(&crank_pivot)?;
@@ -157,7 +179,7 @@ impl CenteredFourBar {
     ///
     /// # Errors
     /// As [`FourBar::transfer`], for the crank angle from the ground line;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) where the linkage would close, but the crank cannot get there
+    /// [`Error::OutOfRange`] where the linkage would close, but the crank cannot get there
     /// from its center.
     pub fn transfer(&self, turn: f64) -> Result<Transfer> {
         let crank_angle = self.crank_center + turn;
@@ -186,7 +208,7 @@ impl CenteredFourBar {
     /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its center (rad).
     ///
     /// # Errors
-    /// As [`FourBar::pose`]; [`Error::OutOfRange`](crate::Error::OutOfRange) where the linkage would close, but the
+    /// As [`FourBar::pose`]; [`Error::OutOfRange`] where the linkage would close, but the
     /// crank cannot get there from its center.
     pub fn pose(&self, turn: f64) -> Result<FourBarPose> {
         let pose = self.linkage.pose(self.crank_center + turn, self.branch)?;
@@ -227,6 +249,32 @@ impl CenteredFourBar {
     #[must_use]
     pub fn travel(&self) -> Range {
         self.limits.unwrap_or(Range::FULL_TURN)
+    }
+}
+
+impl Transmission for CenteredFourBar {
+    fn transfer(&self, turn: f64) -> Result<Transfer> {
+        self.transfer(turn)
+    }
+
+    fn transfers(&self, turns: &[f64]) -> Transfers {
+        self.transfers(turns)
+    }
+
+    /// Where coupler and rocker come in line, or the crank joint on the rocker pivot.
+    fn reach(&self) -> TransmissionReach {
+        let end = |input: f64| TransmissionEnd {
+            input,
+            limit: "lock".to_owned(),
+        };
+        TransmissionReach {
+            lower: self.limits.map(|limits| end(limits.lower)),
+            upper: self.limits.map(|limits| end(limits.upper)),
+        }
+    }
+
+    fn is_planar(&self) -> bool {
+        true
     }
 }
 

@@ -105,10 +105,7 @@ impl PyControl {
             bearing,
             travel: travel.into_iter().map(<[f64; 2]>::from).collect(),
             grip: grip.point(),
-            driven: driven
-                .iter()
-                .map(|drive| drive.get().drive.clone())
-                .collect(),
+            driven: driven.iter().map(|drive| drive.get().0.clone()).collect(),
             elements: elements
                 .iter()
                 .map(|one| one.get().element.clone())

@@ -14,6 +14,7 @@ use crate::python::linkage::BranchName;
 use crate::python::linkage::ball_rod::PyBallRod;
 use crate::python::linkage::four_bar::PyFourBar;
 use crate::python::linkage::stick::PyPivot;
+use crate::python::linkage::transmission::{AnyDrive, drive_out};
 use crate::python::magnet::plate::Magnets;
 use crate::python::spring::coils::PyExtensionSpring;
 use crate::python::spring::compression::PyCompressionSpring;
@@ -23,7 +24,8 @@ use crate::spring::LineSpring;
 
 /// A point (m) fixed to a body, where it is with every angle at zero.
 ///
-/// body: "ground", "lever" (what the hand or foot holds), "ring" (the outer one of a gimbal), "driven 0", "driven 1", ...
+/// body: "ground", "lever" (what the hand or foot holds), "ring" (the outer one of a gimbal), "driven 0", "driven 1",
+/// ...
 #[pyclass(frozen, eq, module = "yokewright", name = "Anchor")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyAnchor(pub(in crate::python) Anchor);
@@ -63,105 +65,88 @@ impl PyAnchor {
     }
 }
 
-/// A body on a pivot of its own that another one drives ("lever", "ring" or "driven 0", ...).
+/// A body on a pivot of its own that another one drives ("lever", "ring" or "driven 0", ...) through any transmission.
+///
+/// transmission: FixedRatio, BallRod, CenteredFourBar, UniversalJoint, PedalTransmission or TransmissionChain; what
+/// stands in space must sit on both pivots, and a planar one needs them parallel.
 #[pyclass(frozen, eq, module = "yokewright", name = "Drive")]
-pub(in crate::python) struct PyDrive {
-    pub(in crate::python) drive: Drive,
-    recorded: Recorded,
-}
-
-impl PartialEq for PyDrive {
-    fn eq(&self, other: &Self) -> bool {
-        self.drive == other.drive
-    }
-}
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyDrive(pub(in crate::python) Drive);
 
 #[pymethods]
 impl PyDrive {
+    #[new]
+    fn new(pivot: &PyPivot, by: &str, transmission: AnyDrive) -> PyResult<Self> {
+        Ok(Self(Drive::new(pivot.0, by.parse()?, transmission.0)))
+    }
+
     /// In proportion: output angle over input angle, 0.01 to 100 in size.
     #[staticmethod]
-    fn ratio(pivot: Bound<'_, PyPivot>, by: Bound<'_, PyAny>, ratio: f64) -> PyResult<Self> {
-        let py = pivot.py();
-        let body = by.extract::<String>()?.parse()?;
-        Ok(Self {
-            drive: Drive::ratio(pivot.get().0, body, ratio)?,
-            recorded: Recorded::new(
-                "ratio",
-                [
-                    ("pivot", pivot.into_any().unbind()),
-                    ("by", by.unbind()),
-                    ("ratio", ratio.into_pyobject(py)?.into_any().unbind()),
-                ],
-            ),
-        })
+    fn ratio(pivot: &PyPivot, by: &str, ratio: f64) -> PyResult<Self> {
+        Ok(Self(Drive::ratio(pivot.0, by.parse()?, ratio)?))
     }
 
-    /// Through a rod with two ball joints; the driven body turns on the pivot of the rod's output arm, the driving one on that of its input arm.
+    /// Through a rod with two ball joints; the driven body turns on the pivot of the rod's output arm, the driving one
+    /// on that of its input arm.
     #[staticmethod]
-    fn ball_rod(by: Bound<'_, PyAny>, rod: Bound<'_, PyBallRod>) -> PyResult<Self> {
-        let body = by.extract::<String>()?.parse()?;
-        Ok(Self {
-            drive: Drive::ball_rod(body, rod.get().0)?,
-            recorded: Recorded::new(
-                "ball_rod",
-                [("by", by.unbind()), ("rod", rod.into_any().unbind())],
-            ),
-        })
+    fn ball_rod(by: &str, rod: &PyBallRod) -> PyResult<Self> {
+        Ok(Self(Drive::ball_rod(by.parse()?, rod.0)?))
     }
 
-    /// Through a planar four-bar between parallel pivots; neutral: its crank angle (rad) when the angle of the driving body is zero.
+    /// Through a planar four-bar between parallel pivots; neutral: its crank angle (rad) when the angle of the driving
+    /// body is zero.
     #[staticmethod]
     fn four_bar(
-        pivot: Bound<'_, PyPivot>,
-        by: Bound<'_, PyAny>,
-        linkage: Bound<'_, PyFourBar>,
-        branch: Bound<'_, PyAny>,
+        pivot: &PyPivot,
+        by: &str,
+        linkage: &PyFourBar,
+        branch: BranchName,
         neutral: f64,
     ) -> PyResult<Self> {
-        let py = pivot.py();
-        let body = by.extract::<String>()?.parse()?;
-        let way: BranchName = branch.extract()?;
-        let drive = Drive::four_bar(pivot.get().0, body, linkage.get().0, way.0, neutral)?;
-        Ok(Self {
-            drive,
-            recorded: Recorded::new(
-                "four_bar",
-                [
-                    ("pivot", pivot.into_any().unbind()),
-                    ("by", by.unbind()),
-                    ("linkage", linkage.into_any().unbind()),
-                    ("branch", branch.unbind()),
-                    ("neutral", neutral.into_pyobject(py)?.into_any().unbind()),
-                ],
-            ),
-        })
+        let drive = Drive::four_bar(pivot.0, by.parse()?, linkage.0, branch.0, neutral)?;
+        Ok(Self(drive))
     }
 
     /// Where the driven body turns.
     #[getter]
     fn pivot(&self) -> PyPivot {
-        PyPivot(self.drive.pivot())
+        PyPivot(self.0.pivot())
     }
 
     /// What drives it.
     #[getter]
     fn by(&self) -> String {
-        self.drive.by().to_string()
+        self.0.by().to_string()
+    }
+
+    /// How its angle follows.
+    #[getter]
+    fn transmission<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        drive_out(py, self.0.transmission())
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
-        self.recorded.text(py, "Drive")
+        Ok(format!(
+            "Drive({}, '{}', {})",
+            self.pivot().__repr__(),
+            self.by(),
+            self.transmission(py)?.repr()?
+        ))
     }
 
-    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, Bound<'_, PyTuple>)> {
-        slf.get().recorded.reduce(slf.as_any())
+    fn __getnewargs__<'py>(
+        &self,
+        py: Python<'py>,
+    ) -> PyResult<(PyPivot, String, Bound<'py, PyAny>)> {
+        Ok((self.pivot(), self.by(), self.transmission(py)?))
     }
 }
 
-/// A spring held with preload between collars, so that it works both ways: tension = +-preload + rate (length - neutral_length).
+/// A spring held with preload between collars, so that it works both ways: tension = +-preload + rate (length -
+/// neutral_length).
 ///
-/// neutral_length: distance of the ends at which it sits on both collars (m). preload: force there (N). rate: N/m. stroke: how far it may go
-/// either way before it is solid (m).
+/// neutral_length: distance of the ends at which it sits on both collars (m). preload: force there (N). rate: N/m.
+/// stroke: how far it may go either way before it is solid (m).
 ///
 /// Springs under load hurt: wear eye protection, let a spring down before you open what holds it.
 #[pyclass(frozen, eq, module = "yokewright", name = "CapturedSpring")]
@@ -349,7 +334,8 @@ impl PyElement {
 
     /// A sprung follower on a profile: lifts (N,) in m at ascending angles (N,) in rad of the body.
     ///
-    /// preload: force of the follower at lift zero, N. rate: of its spring, N/m. periodic: whether the profile repeats past its ends.
+    /// preload: force of the follower at lift zero, N. rate: of its spring, N/m. periodic: whether the profile repeats
+    /// past its ends.
     #[staticmethod]
     #[pyo3(signature = (body, angles, lifts, preload, rate = 0.0, periodic = false))]
     fn cam(

@@ -6,13 +6,13 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::Error;
-use crate::linkage::{Arm, Assembly, BallRod, OutputShift, Range, RodEnd, RodLoads};
+use crate::linkage::{Arm, Assembly, BallRod, BallRodSpec, OutputShift, Range, RodEnd, RodLoads};
 use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, room_for, vector_out};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
 use crate::python::linkage::ball_rod_search::PyBallRodFigures;
-use crate::python::linkage::{PyTransfer, PyTransfers};
+use crate::python::linkage::{PyTransfer, PyTransfers, travels_out};
 
 pub(in crate::python) fn travel_out(travel: Range) -> (f64, f64) {
     (travel.lower, travel.upper)
@@ -36,9 +36,10 @@ impl FromPyObject<'_, '_> for AssemblyName {
 
 /// A rigid arm that turns about a pivot, given where it stands at neutral.
 ///
-/// pivot: a point of the pivot's axis, m. direction: of the axis, any length; angles are positive by the right-hand rule about it. joint: the joint
-/// at the arm's end, m. stud: direction of the ball joint's stud, fixed in the arm, and swivel_limit: its rated swivel to either side, rad, which needs
-/// a stud; without a limit the swivel is told but does not end the travel. The swivel is the angle by which the rod leaves the plane normal to the stud.
+/// pivot: a point of the pivot's axis, m. direction: of the axis, any length; angles are positive by the right-hand
+/// rule about it. joint: the joint at the arm's end, m. stud: direction of the ball joint's stud, fixed in the arm, and
+/// swivel_limit: its rated swivel to either side, rad, which needs a stud; without a limit the swivel is told but does
+/// not end the travel. The swivel is the angle by which the rod leaves the plane normal to the stud.
 #[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "Arm")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyArm(pub(in crate::python) Arm);
@@ -131,8 +132,9 @@ impl PyArm {
 
 /// Two arms on two pivots, anyhow in space, coupled by a rod with a ball joint at each end.
 ///
-/// Both angles are zero where the arms were given. The rod is as long as the joints are apart there, unless rod_length (m) is given; angles keep their zero then.
-/// start: input angle (rad) at which the linkage is put together and from which its travel counts; zero except for a reversed one with a rod of another length.
+/// Both angles are zero where the arms were given. The rod is as long as the joints are apart there, unless rod_length
+/// (m) is given; angles keep their zero then. start: input angle (rad) at which the linkage is put together and from
+/// which its travel counts; zero except for a reversed one with a rod of another length.
 #[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "BallRod")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyBallRod(pub(in crate::python) BallRod);
@@ -140,10 +142,22 @@ pub(in crate::python) struct PyBallRod(pub(in crate::python) BallRod);
 #[pymethods]
 impl PyBallRod {
     #[new]
-    #[pyo3(signature = (input, output, *, rod_length = None, start = 0.0))]
-    fn new(input: PyArm, output: PyArm, rod_length: Option<f64>, start: f64) -> PyResult<Self> {
-        let rod = BallRod::put_together(input.0, output.0, rod_length, start)?;
-        Ok(Self(rod))
+    #[pyo3(signature = (input, output, *, rod_length = None, start = 0.0, assembly = AssemblyName(Assembly::Neutral)),
+           text_signature = "(input, output, *, rod_length=None, start=0.0, assembly='neutral')")]
+    fn new(
+        input: PyArm,
+        output: PyArm,
+        rod_length: Option<f64>,
+        start: f64,
+        assembly: AssemblyName,
+    ) -> PyResult<Self> {
+        Ok(Self(BallRod::put_together(BallRodSpec {
+            input: input.0,
+            output: output.0,
+            rod_length,
+            start,
+            assembly: assembly.0,
+        })?))
     }
 
     /// The arm that drives.
@@ -182,12 +196,33 @@ impl PyBallRod {
         self.0.output_travel().map(travel_out)
     }
 
+    /// Which of the two ways it is put together at its start: "neutral" with the output arm as near as may be to where
+    /// it was given, or "other".
+    #[getter]
+    fn assembly(&self) -> String {
+        self.0.spec().assembly.to_string()
+    }
+
+    /// All stretches of input angles at which the rod closes, rad: first the one with the start; the full turn if it
+    /// closes everywhere.
+    fn stretches(&self) -> PyResult<Vec<(f64, f64)>> {
+        Ok(travels_out(self.0.stretches()?))
+    }
+
+    /// The same arms and rod, put together at an input angle (rad) in any stretch, as at neutral or the "other" way.
+    #[pyo3(signature = (angle, assembly = AssemblyName(Assembly::Neutral)),
+           text_signature = "($self, angle, assembly='neutral')")]
+    fn assembled_at(&self, angle: f64, assembly: AssemblyName) -> PyResult<Self> {
+        Ok(Self(self.0.assembled_at(angle, assembly.0)?))
+    }
+
     /// The same linkage driven from its other end; each arm's angle is counted as before.
     fn reversed(&self) -> PyResult<Self> {
         Ok(Self(self.0.reversed()?))
     }
 
-    /// Output angle (rad) with its first and second derivative by the input angle (rad, -2 pi to 2 pi), on the way from neutral.
+    /// Output angle (rad) with its first and second derivative by the input angle (rad, -2 pi to 2 pi), on the way from
+    /// neutral.
     fn transfer(&self, angle: f64) -> PyResult<PyTransfer> {
         Ok(PyTransfer(self.0.transfer(angle)?))
     }
@@ -200,7 +235,8 @@ impl PyBallRod {
         ))
     }
 
-    /// What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the lock, swivels.
+    /// What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the lock,
+    /// swivels.
     fn figures(&self, travel: Few<2>) -> PyResult<PyBallRodFigures> {
         Ok(PyBallRodFigures(self.0.figures(travel.into())?))
     }
@@ -212,7 +248,8 @@ impl PyBallRod {
         Ok(self.0.output_angle(angle, assembly.0)?)
     }
 
-    /// Output angles (rad, -pi to pi) of both assemblies at many input angles (N,): as at neutral, the other way, and a mask, each (N,).
+    /// Output angles (rad, -pi to pi) of both assemblies at many input angles (N,): as at neutral, the other way, and a
+    /// mask, each (N,).
     fn solve_many<'py>(
         &self,
         py: Python<'py>,
@@ -257,14 +294,17 @@ impl PyBallRod {
         Ok(self.0.transmission_angle(angle)?)
     }
 
-    /// Swivel angles of the ball joints on the input and the output arm at an input angle, rad; None for an arm without a stud.
+    /// Swivel angles of the ball joints on the input and the output arm at an input angle, rad; None for an arm without
+    /// a stud.
     ///
-    /// Each is signed: positive where the rod, seen from the joint, leaves the plane normal to the stud toward the stud's direction. A limit holds for both signs.
+    /// Each is signed: positive where the rod, seen from the joint, leaves the plane normal to the stud toward the
+    /// stud's direction. A limit holds for both signs.
     fn swivels(&self, angle: f64) -> PyResult<(Option<f64>, Option<f64>)> {
         Ok(self.0.swivels(angle)?.into())
     }
 
-    /// What ends the travel below and above neutral, a lock or the swivel of a joint; None where nothing does within a turn.
+    /// What ends the travel below and above neutral, a lock or the swivel of a joint; None where nothing does within a
+    /// turn.
     fn reach(&self, py: Python<'_>) -> PyResult<(Option<PyRodEnd>, Option<PyRodEnd>)> {
         let rod = self.0;
         let reach = long(py, || rod.reach())?;
@@ -286,14 +326,15 @@ impl PyBallRod {
         Ok(shift_out(self.0.length_error(angle, error)?))
     }
 
-    /// Backlash at the output from end to end (rad) by a play of the ball joints (m, both added up, to either side): by first order, and exactly.
+    /// Backlash at the output from end to end (rad) by a play of the ball joints (m, both added up, to either side): by
+    /// first order, and exactly.
     fn backlash(&self, angle: f64, play: f64) -> PyResult<(f64, f64)> {
         Ok(shift_out(self.0.backlash(angle, play)?))
     }
 
     fn __repr__(&self) -> String {
         format!(
-            "BallRod(input={}, output={}, rod_length={:?}{})",
+            "BallRod(input={}, output={}, rod_length={:?}{}{})",
             self.input().__repr__(),
             self.output().__repr__(),
             self.rod_length(),
@@ -301,6 +342,10 @@ impl PyBallRod {
                 String::new()
             } else {
                 format!(", start={:?}", self.start())
+            },
+            match self.0.spec().assembly {
+                Assembly::Neutral => "",
+                Assembly::Other => ", assembly='other'",
             }
         )
     }
@@ -312,6 +357,7 @@ impl PyBallRod {
         let named = PyDict::new(py);
         named.set_item("rod_length", self.rod_length())?;
         named.set_item("start", self.start())?;
+        named.set_item("assembly", self.assembly())?;
         Ok(((self.input(), self.output()), named))
     }
 }

@@ -8,6 +8,7 @@ pub(super) mod pedals;
 pub(super) mod rod;
 pub(super) mod slider_crank;
 pub(super) mod stick;
+pub(super) mod transmission;
 pub(super) mod universal_joint;
 
 use bytemuck::allocation::cast_vec;

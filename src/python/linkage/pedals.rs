@@ -15,9 +15,10 @@ use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
 use crate::python::linkage::PyTransfer;
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod, travel_out};
+use crate::python::linkage::transmission::PyPedalTransmission;
 
 /// "left", "right" or "crank".
-struct MemberName(PedalMember);
+pub(in crate::python) struct MemberName(pub(in crate::python) PedalMember);
 
 impl FromPyObject<'_, '_> for MemberName {
     type Error = PyErr;
@@ -46,8 +47,8 @@ fn stops_text(name: &str, stops: Option<(f64, f64)>) -> String {
 
 /// A pedal: an arm on its hinge that carries the rod's joint and the pad.
 ///
-/// arm: hinge and rod joint. pad: the middle of the pad at neutral, m. push: direction of the foot's push, any length, fixed in space. stops: angles of the hinge
-/// (rad) on either side of neutral, or None.
+/// arm: hinge and rod joint. pad: the middle of the pad at neutral, m. push: direction of the foot's push, any length,
+/// fixed in space. stops: angles of the hinge (rad) on either side of neutral, or None.
 #[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "Pedal")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyPedal(Pedal);
@@ -122,11 +123,12 @@ impl PyPedal {
 
 /// Two pedals, each with a ball-joint rod to an arm of one center crank.
 ///
-/// left_crank, right_crank: the arms of the crank on one and the same pivot. crank_stops: angles (rad) on either side of neutral, or None. All angles are zero at
-/// neutral. For simulators only: a foot in an emergency presses with more than a kilonewton.
+/// left_crank, right_crank: the arms of the crank on one and the same pivot. crank_stops: angles (rad) on either side
+/// of neutral, or None. All angles are zero at neutral. For simulators only: a foot in an emergency presses with more
+/// than a kilonewton.
 #[pyclass(frozen, eq, module = "yokewright", name = "PedalPair")]
 #[derive(Clone, Copy, PartialEq)]
-pub(in crate::python) struct PyPedalPair(PedalPair);
+pub(in crate::python) struct PyPedalPair(pub(in crate::python) PedalPair);
 
 fn stopped(pair: PedalPair, stops: Option<Few<2>>) -> PyResult<PyPedalPair> {
     Ok(PyPedalPair(match stops {
@@ -150,7 +152,8 @@ impl PyPedalPair {
         stopped(pair, crank_stops)
     }
 
-    /// The left pedal and the left arm of the crank with their mirror images in the plane y = 0 (x forward, y left, z up).
+    /// The left pedal and the left arm of the crank with their mirror images in the plane y = 0 (x forward, y left, z
+    /// up).
     #[staticmethod]
     #[pyo3(signature = (left, left_crank, *, crank_stops = None))]
     fn mirrored(left: PyPedal, left_crank: PyArm, crank_stops: Option<Few<2>>) -> PyResult<Self> {
@@ -187,6 +190,12 @@ impl PyPedalPair {
         self.0.crank_stops().map(travel_out)
     }
 
+    /// The angle of a member ("left", "right", "crank") as it follows that of a given one: what an axis or a driven
+    /// body hangs on.
+    fn transmission(&self, given: MemberName, driven: MemberName) -> PyPedalTransmission {
+        PyPedalTransmission(self.0.transmission(given.0, driven.0))
+    }
+
     /// The rod of a pedal ("left" or "right"), driven by the pedal.
     fn rod(&self, foot: FootName) -> PyBallRod {
         PyBallRod(self.0.rod(foot.0))
@@ -209,7 +218,8 @@ impl PyPedalPair {
         ))
     }
 
-    /// Where the travel ends for negative and for positive angles of the crank: a stop, a lock or the swivel of a ball joint; None where nothing ends it.
+    /// Where the travel ends for negative and for positive angles of the crank: a stop, a lock or the swivel of a ball
+    /// joint; None where nothing ends it.
     fn reach(&self, py: Python<'_>) -> PyResult<(Option<PyPedalEnd>, Option<PyPedalEnd>)> {
         let pair = self.0;
         let reach = long(py, || pair.reach())?;
@@ -228,12 +238,13 @@ impl PyPedalPair {
         Ok(PyPadPose(self.0.pad(foot.0, angle)?))
     }
 
-    /// Forces when a foot ("left" or "right") pushes with a force (N) with its pedal at an angle (rad) and the other foot holds still.
+    /// Forces when a foot ("left" or "right") pushes with a force (N) with its pedal at an angle (rad) and the other
+    /// foot holds still.
     fn loads(&self, foot: FootName, angle: f64, force: f64) -> PyResult<PyPedalLoads> {
         Ok(PyPedalLoads(self.0.loads(foot.0, angle, force)?))
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         format!(
             "PedalPair(left={}, right={}, left_crank={}, right_crank={}{})",
             self.left().__repr__(),
@@ -446,13 +457,15 @@ impl PyPedalFigures {
         travel_out(self.0.other_ratios)
     }
 
-    /// How much the advances of the left pad and, with the crank as far on the other side, of the right pad differ at most, m.
+    /// How much the advances of the left pad and, with the crank as far on the other side, of the right pad differ at
+    /// most, m.
     #[getter]
     fn asymmetry(&self) -> f64 {
         self.0.asymmetry
     }
 
-    /// Least and greatest mean of both pads' advances, m: how much less or more one foot comes back than the other goes.
+    /// Least and greatest mean of both pads' advances, m: how much less or more one foot comes back than the other
+    /// goes.
     #[getter]
     fn mean_advance(&self) -> (f64, f64) {
         travel_out(self.0.mean_advance)

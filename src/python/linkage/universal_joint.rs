@@ -14,7 +14,7 @@ use crate::python::linkage::{PyTransfer, PyTransfers};
 /// the control is centered, rad. Input and output angle are zero there.
 #[pyclass(frozen, eq, module = "yokewright", name = "UniversalJoint")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyUniversalJoint(UniversalJoint);
+pub(in crate::python) struct PyUniversalJoint(pub(in crate::python) UniversalJoint);
 
 #[pymethods]
 impl PyUniversalJoint {

@@ -15,7 +15,7 @@ pub use motion::{CouplerCurve, FourBarMotion, PointMotion};
 use std::fmt;
 
 use nalgebra::{Point2, Vector2};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use self::place::{Lengths, Placed, place};
 use crate::error::{Error, Result};
@@ -25,7 +25,7 @@ use crate::linkage::{Transfer, check_angle, check_length};
 const NAME: &str = "four-bar";
 
 /// Which of the two ways a linkage is put together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Branch {
     /// Of a four-bar: the rocker joint lies to the left of the line from the crank joint to the rocker pivot. With the crank
@@ -104,10 +104,29 @@ impl fmt::Display for Branch {
 /// # References
 /// R. L. Norton, *Design of Machinery*, McGraw-Hill, ch. 4, 6, 7 (position, velocity, acceleration; the closed form here is the meeting of two
 /// circles, see `place.rs`). Toggle and transmission angle: same, sec. 3.3 and 4.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "Lengths", into = "Lengths")]
 pub struct FourBar {
     lengths: Lengths,
+}
+
+impl TryFrom<Lengths> for FourBar {
+    type Error = Error;
+
+    fn try_from(lengths: Lengths) -> Result<Self> {
+        Self::new(
+            lengths.ground,
+            lengths.crank,
+            lengths.coupler,
+            lengths.rocker,
+        )
+    }
+}
+
+impl From<FourBar> for Lengths {
+    fn from(four_bar: FourBar) -> Self {
+        four_bar.lengths
+    }
 }
 
 /// A four-bar at one crank angle.

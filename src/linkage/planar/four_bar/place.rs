@@ -12,12 +12,12 @@
 //! h^2 = (b + c - f)(f + c - b)(f + b - c)(f + b + c) / (4 f^2). Written with b - c and b + c no square is ever subtracted from
 //! a square, so that |coupler| = b and |rocker| = c hold to a few roundings up to the dead center, where h vanishes.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result};
 
 /// The four lengths, m.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(super) struct Lengths {
     pub(super) ground: f64,
     pub(super) crank: f64,

@@ -1,0 +1,153 @@
+//! Transmissions of every kind: their derivatives are derivatives, many are one by one, and rows end where their parts
+//! do.
+
+use std::f64::consts::TAU;
+
+use proptest::prelude::*;
+use yokewright::linkage::generators::planar::placed_four_bars;
+use yokewright::linkage::generators::spatial::{ball_rods, lopsided_pedal_pairs, pedal_pairs};
+use yokewright::linkage::{
+    AnyTransmission, Assembly, CenteredFourBar, FixedRatio, PedalMember, Range, Transmission,
+    TransmissionChain, UniversalJoint,
+};
+use yokewright::units::DEG;
+
+fn members() -> impl Strategy<Value = PedalMember> {
+    prop::sample::select(PedalMember::ALL.to_vec())
+}
+
+fn ratios() -> impl Strategy<Value = FixedRatio> {
+    (0.2..5.0_f64, any::<bool>())
+        .prop_map(|(size, turned)| FixedRatio::new(if turned { -size } else { size }).unwrap())
+}
+
+fn joints() -> impl Strategy<Value = UniversalJoint> {
+    (0.0..60.0_f64, -3.0..3.0_f64)
+        .prop_map(|(bend, phase)| UniversalJoint::new(bend * DEG, phase).unwrap())
+}
+
+fn single() -> impl Strategy<Value = AnyTransmission> {
+    let pairs = prop_oneof![pedal_pairs(), lopsided_pedal_pairs()];
+    let pedals = (pairs, members(), members())
+        .prop_map(|(pair, from, to)| pair.transmission(from, to).into());
+    let four_bars = placed_four_bars().prop_filter_map("not locked at neutral", |posture| {
+        let built =
+            CenteredFourBar::new(posture.linkage, posture.branch, posture.crank_angle).ok()?;
+        built.transfer(0.0).ok()?;
+        Some(built.into())
+    });
+    prop_oneof![
+        Just(AnyTransmission::Identity),
+        ratios().prop_map(AnyTransmission::from),
+        joints().prop_map(AnyTransmission::from),
+        ball_rods().prop_map(AnyTransmission::from),
+        four_bars,
+        pedals,
+    ]
+}
+
+fn rows() -> impl Strategy<Value = TransmissionChain> {
+    prop::collection::vec(single(), 1..4).prop_filter_map("on its way at neutral", |parts| {
+        TransmissionChain::new(parts).ok()
+    })
+}
+
+fn transmissions() -> impl Strategy<Value = AnyTransmission> {
+    prop_oneof![4 => single(), 1 => rows().prop_map(AnyTransmission::from)]
+}
+
+/// An angle on the way.
+fn inside(transmission: &dyn Transmission, share: f64) -> f64 {
+    let Range { lower, upper } = transmission.travel();
+    lower + share * (upper - lower)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
+
+    /// Central differences at two steps: their error is a third of their difference, but for terms of the fourth order,
+    /// which away from a lock are as good as none.
+    #[test]
+    fn derivatives_are_derivatives(transmission in transmissions(), share in 0.05..0.95_f64) {
+        const STEP: f64 = 1e-4;
+        const FLOOR: f64 = 1e-7;
+        let angle = inside(&transmission, share);
+        let at = |steps: f64| transmission.transfer(angle + steps * STEP);
+        let (Ok(here), Ok(a), Ok(b), Ok(c), Ok(d)) = (at(0.0), at(-2.0), at(-1.0), at(1.0), at(2.0)) else {
+            return Err(TestCaseError::reject("beside a lock"));
+        };
+        let size = 1.0 + here.ratio.abs() + here.curvature.abs();
+        prop_assume!(size < 10.0);
+        let [near, far] = [(c.angle - b.angle) / (2.0 * STEP), (d.angle - a.angle) / (4.0 * STEP)];
+        prop_assert!((near - here.ratio).abs() <= (near - far).abs() + FLOOR * size, "{near} {far} {here:?}");
+        let [near, far] = [(c.ratio - b.ratio) / (2.0 * STEP), (d.ratio - a.ratio) / (4.0 * STEP)];
+        prop_assert!((near - here.curvature).abs() <= (near - far).abs() + FLOOR * size, "{near} {far} {here:?}");
+    }
+
+    #[test]
+    fn many_are_one_by_one(transmission in transmissions(), shares in prop::collection::vec(0.01..0.99_f64, 0..9)) {
+        let angles: Vec<f64> = shares.iter().map(|share| inside(&transmission, *share)).collect();
+        let many = transmission.transfers(&angles);
+        prop_assert_eq!(many.valid.len(), angles.len());
+        for (i, angle) in angles.iter().enumerate() {
+            let Ok(one) = transmission.transfer(*angle) else { continue };
+            prop_assume!(one.ratio.abs() + one.curvature.abs() < 10.0);
+            prop_assert!(many.valid[i]);
+            prop_assert!((many.angles[i] - one.angle).abs() <= 1e-9, "{} {}", many.angles[i], one.angle);
+            prop_assert!((many.ratios[i] - one.ratio).abs() <= 1e-7);
+        }
+    }
+
+    /// Just inside the end of a row every part is on its way; just beyond it, one is not.
+    #[test]
+    fn a_row_ends_where_a_part_does(row in rows()) {
+        let reach = row.reach();
+        for end in [reach.lower, reach.upper].into_iter().flatten() {
+            let on_the_way = |angle: f64| {
+                let mut angle = angle;
+                row.parts().iter().all(|part| {
+                    let Range { lower, upper } = part.travel();
+                    let ended = part.reach();
+                    let kept = (ended.lower.is_none() || angle >= lower) && (ended.upper.is_none() || angle <= upper);
+                    let next = part.transfer(angle);
+                    next.is_ok_and(|next| {
+                        angle = next.angle;
+                        kept
+                    })
+                })
+            };
+            prop_assert!(on_the_way(end.input * (1.0 - 1e-3)), "{end:?}");
+            prop_assert!(!on_the_way(end.input * (1.0 + 1e-9)), "{end:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_stored_comes_back(transmission in transmissions()) {
+        let text = serde_json::to_string(&transmission).unwrap();
+        prop_assert_eq!(serde_json::from_str::<AnyTransmission>(&text).unwrap(), transmission);
+    }
+
+    /// The rod closes in its stretches and nowhere else, and can be put together there either way.
+    #[test]
+    fn a_rod_closes_in_its_stretches(rod in ball_rods(), angle in -3.0..3.0_f64) {
+        /// Beside an end rounding decides.
+        const BESIDE: f64 = 1e-6;
+        let stretches = rod.stretches().unwrap();
+        let within = |slack: f64| {
+            stretches.iter().any(|range| {
+                let wide = Range { lower: range.lower - slack, upper: range.upper + slack };
+                wide.length() >= TAU || wide.turned_into(angle).is_some()
+            })
+        };
+        prop_assume!(within(BESIDE) == within(-BESIDE));
+        let both = rod.solve_many(&[angle]);
+        prop_assert_eq!(both.valid[0], within(0.0));
+        for (assembly, output) in Assembly::ALL.into_iter().zip([both.neutral[0], both.other[0]]) {
+            let there = rod.assembled_at(angle, assembly);
+            prop_assert_eq!(there.is_ok(), both.valid[0]);
+            let Ok(there) = there else { continue };
+            let apart = there.transfer(angle).unwrap().angle - output;
+            prop_assert!((apart - TAU * (apart / TAU).round()).abs() <= 1e-6, "{apart}");
+        }
+    }
+}
