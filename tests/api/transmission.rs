@@ -231,6 +231,37 @@ fn a_row_is_ended_by_the_part_that_ends_first() {
     assert_eq!(row.reach(), TransmissionReach::ENDLESS);
 }
 
+/// Just before a lock the output runs away from the input: the end of the next part lies a millionth of the travel
+/// before it.
+#[test]
+fn an_end_beside_a_lock_is_found() {
+    let lock = rod().travel().unwrap().upper;
+    let last = rod().output_angle(lock, Assembly::Neutral).unwrap();
+    let groove = FixedRatio::new(0.999 / last).unwrap();
+    let row = TransmissionChain::new(vec![
+        rod().into(),
+        groove.into(),
+        AnyTransmission::Custom(Arc::new(Cube)),
+    ]);
+    assert_eq!(
+        row.unwrap().reach().upper.unwrap().limit,
+        "lock of part 1 of 3"
+    );
+    let groove = FixedRatio::new(1.001 / last).unwrap();
+    let row = TransmissionChain::new(vec![
+        rod().into(),
+        groove.into(),
+        AnyTransmission::Custom(Arc::new(Cube)),
+    ]);
+    let end = row.unwrap().reach().upper.unwrap();
+    assert_eq!(end.limit, "end of the groove of part 3 of 3");
+    let output = rod().transfer(end.input).unwrap().angle * 1.001 / last;
+    assert!(
+        end.input < lock && (output.abs() - 1.0).abs() <= 1e-9,
+        "{output}"
+    );
+}
+
 #[test]
 fn a_row_of_rows_is_one_row() {
     let inner = TransmissionChain::new(vec![joint().into(), rod().into()]).unwrap();
