@@ -1,6 +1,7 @@
 //! The rod with a ball joint at each end, between arms on two pivots that stand anyhow in space.
 
 mod batch;
+mod figures;
 mod kernel;
 mod loads;
 mod locks;
@@ -9,11 +10,10 @@ mod search;
 mod turns;
 
 pub use batch::BallRodAngles;
+pub use figures::BallRodFigures;
 pub use loads::{OutputShift, RodLoads};
 pub use reach::{RodEnd, RodLimit, RodReach};
-pub use search::{
-    ArmLengths, BallRodDemand, BallRodDesign, BallRodFigures, FreeArm, search_ball_rods,
-};
+pub use search::{ArmLengths, BallRodDemand, BallRodDesign, FreeArm, search_ball_rods};
 
 use std::f64::consts::TAU;
 use std::fmt;

@@ -7,23 +7,25 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, ascending, counted, within, within_computed};
-use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls, Tally};
+use crate::error::{Result, within, within_computed};
+use crate::observer;
+use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls};
 use crate::spring::helical::compression::{
     CoilEnds, CompressionSpring, CompressionSpringSpec, EndFixity, LONGEST, Presetting,
     RECOMMENDED, Service, Turns, en_least_gap,
 };
-use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSurface};
+use crate::spring::helical::fatigue::{Cycle, Endurance};
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, DesignCode, rate};
 use crate::spring::requirement;
+use crate::spring::sizing::grid::{
+    Part, SAFETY_RANGE, check_steps, check_wires, coils, interval, search, spread,
+};
+use crate::spring::sizing::life::{LifeDemand, Wear};
 use crate::spring::wire::types::Wire;
 use crate::units::MM;
-use crate::{observer, parallel};
 
 const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
 const LENGTH_RANGE: [f64; 2] = [0.01 * MM, 5.0];
-const SAFETY_RANGE: [f64; 2] = [0.1, 100.0];
-const MOST_STEPS: usize = 10_000;
 
 /// What a compression spring shall do.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -45,19 +47,6 @@ pub enum SizingTarget {
         /// Length there, m.
         length: f64,
     },
-}
-
-/// How many cycles a spring shall last, and how it is judged.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct LifeDemand {
-    /// Number of cycles over the whole travel.
-    pub cycles: f64,
-    /// Surface of the wire.
-    pub surface: WireSurface,
-    /// How the mean stress counts.
-    pub criterion: FatigueCriterion,
-    /// Least safety against breaking: 0.1 to 100.
-    pub safety: f64,
 }
 
 /// By what the springs that fit are ranked.
@@ -180,8 +169,9 @@ pub struct SizedSpring {
 /// What fits on paper is not yet safe in the hand: see [`CompressionSpring`].
 ///
 /// # Errors
-/// [`Error::NotFinite`], [`Error::OutOfRange`], [`Error::NotAscending`] or [`Error::Count`] for a demand that makes no
-/// sense. That nothing fits is no error here; [`SearchResult::best`] makes it one.
+/// [`Error::NotFinite`](crate::Error::NotFinite), [`Error::OutOfRange`](crate::Error::OutOfRange),
+/// [`Error::NotAscending`](crate::Error::NotAscending) or [`Error::Count`](crate::Error::Count) for a demand that makes
+/// no sense. That nothing fits is no error here; [`SearchResult::best`] makes it one.
 ///
 /// # Example
 /// ```
@@ -316,25 +306,18 @@ impl CompressionDemand {
 
     /// All coils of one wire diameter.
     fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part<SizedSpring>> {
-        let endurance = self.life.and_then(|life| {
-            // A wire for which the data do not hold fails in its life.
-            Endurance::zimmerli(wire, d, life.surface, life.criterion).ok()
+        let life = Wear::new(self.life, |life| {
+            let endurance = Endurance::zimmerli(wire, d, life.surface, life.criterion)?;
+            Ok((endurance, endurance.fully_reversed_at(life.cycles)?))
         });
-        let life = match (self.life, endurance) {
-            (None, _) => LifeCheck::None,
-            (Some(_), None) => LifeCheck::Fails,
-            (Some(life), Some(endurance)) => LifeCheck::By {
-                endurance,
-                reversed: endurance.fully_reversed_at(life.cycles)?,
-                least: life.safety,
-            },
-        };
         let mut part = Part::default();
-        let [least, most] = self.index.map(|index| index * d);
-        let steps = (0..self.coil_steps).map(|i| spread(least, most, i, self.coil_steps));
-        let narrowest = self.rod.map(|rod| rod + d);
         let shear_modulus = wire.shear_modulus(d)?;
-        for mean in steps.chain(narrowest.filter(|mean| (least..=most).contains(mean))) {
+        for mean in coils(
+            self.index,
+            d,
+            self.coil_steps,
+            [self.rod.map(|rod| rod + d), None],
+        ) {
             observer::check()?;
             let mut attempt = |turns, deflections, free_length| {
                 let candidate = Candidate {
@@ -371,7 +354,12 @@ impl CompressionDemand {
         Ok(part)
     }
 
-    fn try_coil(&self, candidate: &Candidate<'_>, life: &LifeCheck, part: &mut Part<SizedSpring>) {
+    fn try_coil(
+        &self,
+        candidate: &Candidate<'_>,
+        life: &Wear<(Endurance, f64)>,
+        part: &mut Part<SizedSpring>,
+    ) {
         let Candidate {
             wire,
             d,
@@ -437,29 +425,15 @@ impl CompressionDemand {
             shortfalls.at_least(requirement::BUCKLING, critical, end);
         }
         let forces = deflections.map(|deflection| spring.rate() * deflection);
-        let stress = |force| spring.stress(force);
-        let life_safety = match life {
-            LifeCheck::None => None,
-            LifeCheck::Fails => Some((0.0, self.life.map_or(1.0, |life| life.safety))),
-            LifeCheck::By {
-                endurance,
-                reversed,
-                least,
-            } => {
-                let [start, end] = forces.map(|force| force.max(0.0));
-                let cycle = stress(start).and_then(|s| Cycle::between(s, stress(end)?));
-                let safety = cycle.map_or(0.0, |cycle| endurance.raw_safety(&cycle, *reversed));
-                Some((safety, *least))
-            }
-        };
-        if let Some((safety, least)) = life_safety {
-            shortfalls.at_least(requirement::LIFE, safety, least);
-        }
+        let life_safety = life.judge(&mut shortfalls, |(endurance, reversed)| {
+            let [start, end] = forces.map(|force| spring.stress(force.max(0.0)));
+            Ok(endurance.raw_safety(&Cycle::between(start?, end?)?, *reversed))
+        });
         let score = self.rank_by.score(&spring);
         part.judge(shortfalls, score, || SizedSpring {
             lengths: deflections.map(|deflection| free - deflection),
             forces,
-            life_safety: life_safety.map(|(safety, _)| safety),
+            life_safety,
             spring,
         });
     }
@@ -473,124 +447,4 @@ struct Candidate<'a> {
     turns: f64,
     deflections: [f64; 2],
     free_length: Option<f64>,
-}
-
-/// How the life of a candidate is judged.
-enum LifeCheck {
-    None,
-    Fails,
-    By {
-        endurance: Endurance,
-        reversed: f64,
-        least: f64,
-    },
-}
-
-/// Every diameter in which the wires are sold, and what came of them in one ranking.
-pub(in crate::spring) fn search<S: Send>(
-    what: &'static str,
-    wires: &[Wire],
-    try_diameter: impl Fn(&Wire, f64) -> Result<Part<S>> + Sync,
-) -> Result<SearchResult<S>> {
-    let diameters = wires.iter().flat_map(|wire| {
-        let sold = wire.standard_diameters();
-        sold.iter().map(move |&diameter| (wire, diameter))
-    });
-    let diameters: Vec<_> = diameters.collect();
-    let parts = parallel::map(&diameters, |&(wire, diameter)| try_diameter(wire, diameter))?;
-    let mut tally = Tally::default();
-    let mut found = Vec::new();
-    for part in parts {
-        let part = part?;
-        tally.add(part.tally);
-        found.extend(part.best);
-    }
-    Ok(tally.result(what, found))
-}
-
-pub(in crate::spring) fn check_wires(wires: &[Wire]) -> Result<()> {
-    counted("wires to try", wires.len(), [1, 100])?;
-    if wires
-        .iter()
-        .any(|wire| wire.standard_diameters().is_empty())
-    {
-        return Err(Error::Count {
-            quantity: "standard diameters of a wire to try",
-            count: 0,
-            min: 1,
-            max: MOST_STEPS,
-        });
-    }
-    Ok(())
-}
-
-pub(in crate::spring) fn check_steps(quantity: &'static str, count: usize) -> Result<usize> {
-    counted(quantity, count, [2, MOST_STEPS])
-}
-
-impl LifeDemand {
-    pub(in crate::spring) fn check(&self) -> Result<()> {
-        let [least, most] = SAFETY_RANGE;
-        within("number of cycles", self.cycles, 1.0, 1e12, "cycles")?;
-        within(
-            "safety against breaking",
-            self.safety,
-            least,
-            most,
-            "(no unit)",
-        )?;
-        Ok(())
-    }
-}
-
-/// What came of one wire diameter.
-pub(in crate::spring) struct Part<S> {
-    pub(in crate::spring) tally: Tally<S>,
-    best: Option<(f64, S)>,
-}
-
-impl<S> Default for Part<S> {
-    fn default() -> Self {
-        Self {
-            tally: Tally::default(),
-            best: None,
-        }
-    }
-}
-
-impl<S> Part<S> {
-    /// Counts a candidate, and keeps it if it is the best so far.
-    pub(in crate::spring) fn judge(
-        &mut self,
-        shortfalls: Shortfalls,
-        score: f64,
-        spring: impl FnOnce() -> S,
-    ) {
-        if !shortfalls.is_empty() {
-            self.tally.reject(shortfalls, || Some(spring()));
-            return;
-        }
-        self.tally.accept();
-        if self.best.as_ref().is_none_or(|(best, _)| score < *best) {
-            self.best = Some((score, spring()));
-        }
-    }
-}
-
-/// The `i`-th of `count` values from `least` to `most`.
-pub(in crate::spring) fn spread(least: f64, most: f64, i: usize, count: usize) -> f64 {
-    let share = i as f64 / (count - 1) as f64;
-    (1.0 - share) * least + share * most
-}
-
-pub(in crate::spring) fn interval(
-    quantity: &'static str,
-    [lower, upper]: [f64; 2],
-    min: f64,
-    max: f64,
-    unit: &'static str,
-) -> Result<[f64; 2]> {
-    within(quantity, lower, min, max, unit)?;
-    within(quantity, upper, min, max, unit)?;
-    ascending(quantity, [lower, upper], unit)
 }

@@ -1,12 +1,14 @@
 //! From a demand to the springs that meet it.
 
-mod coils;
-pub(super) mod compression;
+mod compression;
+mod extension;
+pub(super) mod grid;
+pub(super) mod life;
+mod torsion;
 
-pub use coils::{
-    ExtensionDemand, SizedExtension, SizedTorsion, TorsionDemand, search_extension_springs,
-    search_torsion_springs,
-};
 pub use compression::{
-    CompressionDemand, LifeDemand, RankBy, SizedSpring, SizingTarget, search_compression_springs,
+    CompressionDemand, RankBy, SizedSpring, SizingTarget, search_compression_springs,
 };
+pub use extension::{ExtensionDemand, SizedExtension, search_extension_springs};
+pub use life::LifeDemand;
+pub use torsion::{SizedTorsion, TorsionDemand, search_torsion_springs};

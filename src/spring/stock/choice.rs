@@ -9,7 +9,8 @@ use crate::observer;
 use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::spring::helical::fatigue::{Cycle, Endurance};
 use crate::spring::requirement;
-use crate::spring::sizing::compression::{LifeDemand, interval};
+use crate::spring::sizing::grid::interval;
+use crate::spring::sizing::life::{LifeDemand, Wear};
 use crate::spring::stock::list::{StockKind, StockList, StockSpring};
 
 /// How many choices are kept: of a long list and a loose demand more fit than anyone looks at.
@@ -190,16 +191,14 @@ impl StockDemand {
     }
 
     /// What a spring endures in shear and, with hooks, in bending.
-    fn life_of(&self, spring: &StockSpring) -> Result<LifeCheck> {
-        let Some(life) = self.life else {
-            return Ok(LifeCheck::NotAsked);
-        };
-        let wear = spring.wear().ok_or_else(|| Error::NotAChoice {
-            quantity: "spring whose life is asked for",
-            given: spring.name().to_owned(),
-            choices: "springs of a list with the wire diameter and the wire's material".to_owned(),
-        })?;
-        let parts = || -> Result<Vec<WearingPart>> {
+    fn life_of(&self, spring: &StockSpring) -> Result<Life> {
+        let parts = |life: LifeDemand| -> Result<Vec<WearingPart>> {
+            let wear = spring.wear().ok_or_else(|| Error::NotAChoice {
+                quantity: "spring whose life is asked for",
+                given: spring.name().to_owned(),
+                choices: "springs of a list with the wire diameter and the wire's material"
+                    .to_owned(),
+            })?;
             let shear =
                 Endurance::zimmerli(&wear.wire, wear.wire_diameter, life.surface, life.criterion)?;
             let mut parts = vec![(wear.shear, shear)];
@@ -215,21 +214,19 @@ impl StockDemand {
             });
             parts.collect()
         };
-        match parts() {
-            Ok(parts) => Ok(LifeCheck::By(parts)),
-            Err(error @ Error::NotAChoice { .. }) => Err(error),
-            Err(_) => Ok(LifeCheck::Fails),
-        }
+        // Data that do not hold for a wire make it fail; of what is not known to be steel there is nothing to be said.
+        let mut unknown = None;
+        let life = Wear::new(self.life, |life| {
+            parts(life).inspect_err(|error| {
+                unknown = matches!(error, Error::NotAChoice { .. }).then(|| error.clone());
+            })
+        });
+        unknown.map_or(Ok(life), Err)
     }
 }
 
-/// How the life of a spring is judged.
-enum LifeCheck {
-    NotAsked,
-    /// The data do not hold for its wire.
-    Fails,
-    By(Vec<WearingPart>),
-}
+/// How the life of a spring is judged: by its body and the bend of its hook.
+type Life = Wear<Vec<WearingPart>>;
 
 /// A part of a spring that wears: its body, or the bend of its hook.
 struct WearingPart {
@@ -245,7 +242,7 @@ struct WearingPart {
 struct Candidate<'a> {
     number: usize,
     spring: &'a StockSpring,
-    life: &'a LifeCheck,
+    life: &'a Life,
 }
 
 impl Arrangement {
@@ -263,7 +260,7 @@ impl Arrangement {
 /// of the travel.
 struct Placed<'a> {
     spring: &'a StockSpring,
-    life: &'a LifeCheck,
+    life: &'a Life,
     /// Force of the arrangement at which this spring begins to deflect, N.
     base: f64,
     /// Force of the arrangement for a deflection of this spring, N/m.
@@ -308,10 +305,7 @@ impl Placed<'_> {
     fn lasting(&self, safety: f64) -> f64 {
         let (rate, initial) = (self.spring.rate(), self.spring.initial_tension());
         let swing = 0.5 * rate * (self.less + self.more);
-        let LifeCheck::By(parts) = self.life else {
-            return f64::INFINITY;
-        };
-        let most = parts.iter().map(|part| {
+        let most = self.life.endurance().into_iter().flatten().map(|part| {
             let alternating = part.per_newton * swing;
             let mean = part
                 .endurance
@@ -326,20 +320,14 @@ impl Placed<'_> {
     /// Safety against breaking of the part that breaks first, if a life was asked for.
     fn life_safety(&self, force: f64) -> Option<f64> {
         let [least, greatest] = self.ends(force);
-        match self.life {
-            LifeCheck::NotAsked => None,
-            LifeCheck::Fails => Some(0.0),
-            LifeCheck::By(parts) => {
-                let safeties = parts.iter().map(|part| {
-                    let stress = |deflection| part.per_newton * self.force_at(deflection);
-                    let cycle = Cycle::between(stress(least), stress(greatest));
-                    cycle.map_or(0.0, |cycle| {
-                        part.endurance.raw_safety(&cycle, part.reversed)
-                    })
-                });
-                safeties.reduce(f64::min)
-            }
-        }
+        self.life.safety(|parts| {
+            let mut safeties = parts.iter().map(|part| {
+                let stress = |deflection| part.per_newton * self.force_at(deflection);
+                let cycle = Cycle::between(stress(least), stress(greatest))?;
+                Ok(part.endurance.raw_safety(&cycle, part.reversed))
+            });
+            safeties.try_fold(f64::INFINITY, |least, safety| Ok(least.min(safety?)))
+        })
     }
 }
 

@@ -1,0 +1,119 @@
+//! What a ball-joint rod does over a travel of its input.
+
+use std::f64::consts::PI;
+
+use serde::Serialize;
+
+use crate::error::{Result, ascending};
+use crate::linkage::{BallRod, Range};
+use crate::numeric::root::between;
+
+/// Places between which the extremes over a travel are looked for.
+const PLACES: usize = 101;
+
+/// What a ball-joint rod does over a travel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BallRodFigures {
+    /// Turn of the output over the whole travel, rad, positive in the sense of the input.
+    pub output_span: f64,
+    /// Least and greatest ratio.
+    pub ratios: [f64; 2],
+    /// Greatest ratio less the least, over the mean of the two; none where that is zero, as for an output that stands
+    /// still or turns back midway.
+    pub ratio_variation: Option<f64>,
+    /// The largest sum of the output angles at equal input angles to either side, rad: zero for a linkage that does the
+    /// same left and right.
+    pub asymmetry: f64,
+    /// The least transmission angle, rad.
+    pub least_transmission_angle: f64,
+    /// Input travel left up to a lock at the nearer end, rad; half a turn if there is none.
+    pub lock_margin: f64,
+    /// Largest swivel of the ball joints on the input and the output arm, rad; none without a stud.
+    pub swivels: [Option<f64>; 2],
+}
+
+impl BallRod {
+    /// What the linkage does over a travel of the input (rad).
+    ///
+    /// Extremes are looked for between 101 places and found to the last bits: where the curvature changes its sign for
+    /// the ratio, and so on. The least transmission angle follows in closed form, from the extremes of the discriminant
+    /// of the loop equation.
+    ///
+    /// # Errors
+    /// As [`BallRod::transfer`] for the places of the travel, [`Error::NotAscending`](crate::Error::NotAscending) for
+    /// one that does not go upward.
+    pub fn figures(&self, travel: [f64; 2]) -> Result<BallRodFigures> {
+        ascending("travel of the input", travel, "rad")?;
+        self.figures_at(travel, PLACES)
+    }
+
+    pub(super) fn figures_at(&self, travel: [f64; 2], count: usize) -> Result<BallRodFigures> {
+        let [low, high] = travel;
+        let over = |range, slope: &dyn Fn(f64) -> Result<f64>| extreme_places(range, count, slope);
+        let mut ratios = [f64::INFINITY, f64::NEG_INFINITY];
+        for angle in over(travel, &|angle| Ok(self.transfer(angle)?.curvature))? {
+            let ratio = self.transfer(angle)?.ratio;
+            ratios = [ratios[0].min(ratio), ratios[1].max(ratio)];
+        }
+        let mut swivels: [Option<f64>; 2] = [None; 2];
+        for (joint, most) in swivels.iter_mut().enumerate() {
+            if [self.input(), self.output()][joint].stud().is_none() {
+                continue;
+            }
+            let slope = |angle| Ok(self.swivel_slopes(angle)?[joint].unwrap_or(0.0));
+            for angle in over(travel, &slope)? {
+                let here = self.swivels(angle)?[joint].unwrap_or(0.0);
+                *most = Some(here.abs().max(most.unwrap_or(0.0)));
+            }
+        }
+        let both = high.min(-low).max(0.0);
+        let mut asymmetry = 0.0_f64;
+        let slope = |angle: f64| Ok(self.transfer(angle)?.ratio - self.transfer(-angle)?.ratio);
+        for angle in over([0.0, both], &slope)? {
+            let sum = self.transfer(angle)?.angle + self.transfer(-angle)?.angle;
+            asymmetry = asymmetry.max(sum.abs());
+        }
+        let margin = |locks: Range| (low - locks.lower).min(locks.upper - high);
+        let variation = (ratios[1] - ratios[0]) / (0.5 * (ratios[0] + ratios[1])).abs();
+        Ok(BallRodFigures {
+            output_span: self.transfer(high)?.angle - self.transfer(low)?.angle,
+            ratios,
+            ratio_variation: variation.is_finite().then_some(variation),
+            asymmetry,
+            least_transmission_angle: self.least_transmission_angle(travel)?,
+            lock_margin: self.travel().map_or(PI, margin),
+            swivels,
+        })
+    }
+}
+
+/// Evenly spaced places of a range, neutral if it is one of them, and those at which a slope changes its sign between
+/// two of them: where what it is the slope of has its extremes.
+fn extreme_places(
+    range: [f64; 2],
+    count: usize,
+    slope: impl Fn(f64) -> Result<f64>,
+) -> Result<Vec<f64>> {
+    let even: Vec<f64> = places(range, count).collect();
+    let slopes = even
+        .iter()
+        .map(|&angle| slope(angle))
+        .collect::<Result<Vec<f64>>>()?;
+    let pairs = even.windows(2).zip(slopes.windows(2));
+    let turning = pairs.filter_map(|(ends, slopes)| {
+        let turns = slopes[0] * slopes[1] < 0.0;
+        turns.then(|| between(|angle| slope(angle).unwrap_or(0.0), ends[0], ends[1]))
+    });
+    let turning: Vec<f64> = turning.collect();
+    let neutral = (range[0]..=range[1]).contains(&0.0).then_some(0.0);
+    Ok(even.into_iter().chain(turning).chain(neutral).collect())
+}
+
+/// Evenly spaced values from one end of a range to the other, both exactly.
+pub(super) fn places([low, high]: [f64; 2], count: usize) -> impl Iterator<Item = f64> {
+    let last = (count - 1) as f64;
+    (0..count).map(move |i| {
+        let share = i as f64 / last;
+        low * (1.0 - share) + high * share
+    })
+}
