@@ -4,7 +4,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::magnet::{Cylinder, MagnetGroup, Ring};
+use yokewright::magnet::{Cylinder, FieldSource, MagnetGroup, Ring};
 use yokewright::units::MM;
 
 const POINTS: usize = 100_000;

@@ -6,7 +6,7 @@ use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::magnet::Block;
+use yokewright::magnet::{Block, FieldSource};
 use yokewright::rig::Design;
 
 /// Every further component of the polarization costs a logarithm or an angle.

@@ -6,7 +6,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::magnet::Block;
+use yokewright::magnet::{Block, FieldSource};
 
 /// One component of the polarization needs two of the three sets of edges, more need all.
 const POLARIZATIONS: [(&str, [f64; 3]); 3] = [

@@ -174,6 +174,8 @@ pub enum Error {
     Collision {
         /// The angle at which they meet, in degrees.
         angle_deg: f64,
+        /// How deep it lies inside, m.
+        overlap: f64,
     },
     /// What acts between two bodies of a control has both ends on one of them.
     #[error(

@@ -10,13 +10,17 @@ use serde::Serialize;
 use crate::axis::{AxisFigures, Sweep};
 use crate::error::{Error, Result, ascending, within};
 use crate::hall::{Converter, LinearHall};
-use crate::magnet::MagnetGroup;
+use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
+use crate::observer;
 
 /// The farthest that a part of one axis may stand from the origin, m.
 const MAX_REACH: f64 = 10.0;
 /// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far below anything printed.
 pub(super) const TOUCHING: f64 = 1e-9;
+
+/// How exact the mean over an active area is, as a share of the mean of |B|: beyond what figures of a curve are followed to.
+const AREA_TOLERANCE: f64 = 1e-11;
 
 /// The greatest throw either way, rad: pi, whichever way it was computed.
 pub(super) const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
@@ -53,7 +57,40 @@ impl FromStr for Moving {
     }
 }
 
-/// The parts of an [`Axis`] and where they stand when the control is centered.
+/// What a steel plate under the magnets of an [`Axis`] is fixed to. Without a plate it says nothing.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PlateMount {
+    /// To the frame: it stands still.
+    #[default]
+    Frame,
+    /// To the part that turns.
+    Moving,
+}
+
+impl PlateMount {
+    /// Every choice, for messages.
+    pub const ALL: [Self; 2] = [Self::Frame, Self::Moving];
+}
+
+impl fmt::Display for PlateMount {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Frame => "frame",
+            Self::Moving => "moving",
+        })
+    }
+}
+
+impl FromStr for PlateMount {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Error::choose("mount of the plate", text, &Self::ALL)
+    }
+}
+
+/// The parts of an [`Axis`] and where they stand when the control is centered; see [`AxisSpec::new`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct AxisSpec {
     /// A point on the pivot's axis, m.
@@ -62,19 +99,52 @@ pub struct AxisSpec {
     pub direction: Vector3<f64>,
     /// Least and greatest angle, rad; zero, the center, lies within.
     pub throw: [f64; 2],
-    /// The magnets at angle zero.
-    pub magnets: MagnetGroup,
+    /// The magnets at angle zero, over a steel plate or not, or any other source of field.
+    pub magnets: AnySource,
+    /// What a plate under the magnets is fixed to.
+    pub plate: PlateMount,
     /// The sensor.
     pub sensor: LinearHall,
     /// The sensor's package at angle zero (origin at the center of its face, +z out of the face).
     pub sensor_pose: Isometry3<f64>,
+    /// The area over which the sensor averages the flux density; without one it reads at its active point. The area's pose starts from the active
+    /// point, along the axes of the package: with the identity it lies around the point, parallel to the face.
+    pub area: Option<ActiveArea>,
     /// The converter behind the sensor.
     pub converter: Converter,
     /// What turns.
     pub moving: Moving,
 }
 
-/// A control axis: a magnet group carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
+impl AxisSpec {
+    /// Magnets that turn about +z through the origin past a sensor that reads at its active point.
+    pub fn new(
+        throw: [f64; 2],
+        magnets: impl Into<AnySource>,
+        sensor: LinearHall,
+        sensor_pose: Isometry3<f64>,
+        converter: Converter,
+    ) -> Self {
+        Self {
+            pivot: Point3::origin(),
+            direction: Vector3::z(),
+            throw,
+            magnets: magnets.into(),
+            plate: PlateMount::Frame,
+            sensor,
+            sensor_pose,
+            area: None,
+            converter,
+            moving: Moving::Magnets,
+        }
+    }
+}
+
+/// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
+///
+/// The sensor reads any source of field, at its active point or as the mean over its active area, which is found to 1e-11 of the mean of |B|.
+/// A steel plate stands in the frame or turns with the moving part. Where it goes with the sensor, the magnets turn over it and their images with
+/// them; the flux density is then that of the magnets at the sensor and at its mirror image (see [`MagnetsOverPlate`]).
 ///
 /// # Example
 /// ```
@@ -113,6 +183,12 @@ pub struct AxisSpec {
 pub struct Axis {
     spec: AxisSpec,
     direction: Unit<Vector3<f64>>,
+    /// What the magnets' side carries, as it stands at angle zero.
+    source: AnySource,
+    /// A plate that goes with the sensor, at angle zero, and the magnets that are over it.
+    opposite: Option<MagnetsOverPlate>,
+    /// In the frame of the package.
+    area: Option<ActiveArea>,
 }
 
 impl Axis {
@@ -120,7 +196,8 @@ impl Axis {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] for positions beyond 10 m or a throw beyond half a turn either way,
-    /// [`Error::NotAscending`] for an empty throw, [`Error::NoDirection`] for a pivot without direction.
+    /// [`Error::NotAscending`] for an empty throw, [`Error::NoDirection`] for a pivot without direction; [`Error::BehindPlate`] if the face of the
+    /// sensor's package or its active area reaches into a plate that goes with it.
     pub fn new(spec: AxisSpec) -> Result<Self> {
         for (name, value) in ["pivot x", "pivot y", "pivot z"]
             .into_iter()
@@ -149,7 +226,50 @@ impl Axis {
         )?;
         check_throw(spec.throw)?;
         let direction = Unit::new_unchecked(unit("pivot direction", &spec.direction)?);
-        Ok(Self { spec, direction })
+        let with_sensor = match spec.moving {
+            Moving::Magnets => PlateMount::Frame,
+            Moving::Sensor => PlateMount::Moving,
+        };
+        let (source, opposite) = match &spec.magnets {
+            AnySource::OverPlate(over) if spec.plate == with_sensor => {
+                (over.magnets().clone().into(), Some(over.clone()))
+            }
+            source => (source.clone(), None),
+        };
+        let active = Isometry3::from(spec.sensor.active_point().coords);
+        let area = spec.area.as_ref().map(|area| area.moved(&active));
+        let axis = Self {
+            direction,
+            source,
+            opposite,
+            area: area.transpose()?,
+            spec,
+        };
+        axis.check_over_own_plate()?;
+        Ok(axis)
+    }
+
+    /// Refuses a sensor that reaches into the plate that goes with it.
+    fn check_over_own_plate(&self) -> Result<()> {
+        let Some(over) = &self.opposite else {
+            return Ok(());
+        };
+        for point in self.outline().into_iter().chain([Point3::origin()]) {
+            let height = over.plate().distance(&(self.spec.sensor_pose * point))?;
+            if height < -TOUCHING {
+                return Err(Error::BehindPlate { depth: -height });
+            }
+        }
+        Ok(())
+    }
+
+    /// What of the sensor must stay out of all bodies besides the center of its face, in the frame of the package: the rim of the active area, or
+    /// the active point.
+    fn outline(&self) -> Vec<Point3<f64>> {
+        match &self.area {
+            Some(area) => area.rim(),
+            None => vec![self.spec.sensor.active_point()],
+        }
     }
 
     /// The parts as given.
@@ -178,15 +298,26 @@ impl Axis {
         Isometry3::from_parts(Translation3::from(pivot - rotation * pivot), rotation)
     }
 
-    /// The magnets when the control stands at `angle`, rad.
+    /// The magnets when the control stands at `angle`, rad, with their plate if they are over one.
     ///
     /// # Errors
-    /// If the angle is not finite or beyond a full turn.
-    pub fn magnets_at(&self, angle: f64) -> Result<MagnetGroup> {
-        check_angle(angle)?;
-        match self.spec.moving {
-            Moving::Magnets => self.spec.magnets.moved(&self.turned(angle)),
-            Moving::Sensor => Ok(self.spec.magnets.clone()),
+    /// If the angle is not finite or beyond a full turn; [`Error::ThroughPlate`] if a magnet runs into the plate there.
+    pub fn magnets_at(&self, angle: f64) -> Result<AnySource> {
+        let turn = self.turn(angle)?;
+        let still = Isometry3::identity();
+        let (magnets, plate) = match (self.spec.moving, self.spec.plate) {
+            (Moving::Magnets, PlateMount::Frame) => (&turn, &still),
+            (Moving::Magnets, PlateMount::Moving) => (&turn, &turn),
+            (Moving::Sensor, PlateMount::Frame) => (&still, &still),
+            (Moving::Sensor, PlateMount::Moving) => (&still, &turn),
+        };
+        match &self.opposite {
+            Some(over) => {
+                let plate = over.plate().moved(plate)?;
+                Ok(plate.over(&over.magnets().moved(magnets)?)?.into())
+            }
+            None if self.spec.moving == Moving::Sensor => Ok(self.spec.magnets.clone()),
+            None => self.spec.magnets.moved(&turn),
         }
     }
 
@@ -205,42 +336,43 @@ impl Axis {
     /// Flux density along the sensor's sensitive direction at `angle`, T.
     ///
     /// # Errors
-    /// If the angle is not finite or beyond a full turn; [`Error::OnEdge`] if the active point meets an edge of a magnet.
+    /// If the angle is not finite or beyond a full turn; [`Error::OnEdge`] if the active point meets an edge of a magnet; of a sensor with an
+    /// active area as [`ActiveArea::mean_field`], [`Error::AreaCut`] above all; [`Error::BehindPlate`] if it reads inside a
+    /// plate, [`Error::ThroughPlate`] if a magnet runs into one.
     pub fn flux_at(&self, angle: f64) -> Result<f64> {
-        check_angle(angle)?;
-        let pose = self.sensor_among_magnets(angle);
-        let field = self
-            .spec
-            .magnets
-            .field_at(&(pose * self.spec.sensor.active_point()))?;
-        Ok(field.dot(&(pose * self.spec.sensor.direction())))
+        self.check_angle(angle)?;
+        if let Some(area) = &self.area {
+            return Ok(self.mean_fluxes(area, &[angle])?[0]);
+        }
+        let mut flux = 0.0;
+        for eye in self.eyes_at(angle, &self.spec.sensor.active_point()) {
+            flux += self.source.field_at(&eye.point)?.dot(&eye.direction);
+        }
+        Ok(flux)
     }
 
     /// Flux density along the sensitive direction at many angles, T, and whether each row has a value: the fast path.
     #[must_use]
     pub fn fluxes_at(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
-        let poses: Vec<_> = angles
-            .iter()
-            .map(|&angle| self.sensor_among_magnets(angle))
-            .collect();
-        let active = self.spec.sensor.active_point();
-        let points: Vec<_> = poses.iter().map(|pose| pose * active).collect();
-        let mut fields = self.spec.magnets.fields_at(&points);
-        for (valid, angle) in fields.valid.iter_mut().zip(angles) {
-            *valid &= check_angle(*angle).is_ok();
+        let Some(area) = &self.area else {
+            let (flux, mut valid) = self.fluxes(angles, &[self.spec.sensor.active_point()]);
+            for (valid, angle) in valid.iter_mut().zip(angles) {
+                *valid &= self.check_angle(*angle).is_ok();
+            }
+            let rows = flux.into_iter().zip(&valid);
+            let flux = rows.map(|((flux, _), &valid)| if valid { flux } else { f64::NAN });
+            return (flux.collect(), valid);
+        };
+        if let Ok(flux) = self.mean_fluxes(area, angles) {
+            let valid = vec![true; flux.len()];
+            return (flux, valid);
         }
-        let direction = self.spec.sensor.direction();
-        let rows = fields.values.iter().zip(&poses).zip(&fields.valid);
-        let flux = rows
-            .map(|((b, pose), &valid)| {
-                if valid {
-                    b.dot(&(pose * direction))
-                } else {
-                    f64::NAN
-                }
-            })
-            .collect();
-        (flux, fields.valid)
+        // One that has none stops the others, so each by itself.
+        let one = |angle: &f64| match self.mean_fluxes(area, &[*angle]) {
+            Ok(flux) => (flux[0], true),
+            Err(_) => (f64::NAN, false),
+        };
+        angles.iter().map(one).unzip()
     }
 
     /// The curve over the throw at `points` angles, evenly spaced, both ends included.
@@ -274,88 +406,239 @@ impl Axis {
     /// Change of flux density along the sensitive direction for a change of angle, T/rad, exact: the field is carried
     /// past the sensor with its gradient and turned against it.
     pub(super) fn flux_slope_at(&self, angle: f64) -> Result<f64> {
-        check_angle(angle)?;
-        let place = self.place_at(angle);
-        let field = self.spec.magnets.field_at(&place.point)?;
-        let gradient = self.spec.magnets.gradient_at(&place.point)?;
-        Ok(place.slope(&field, &gradient))
+        self.check_angle(angle)?;
+        if let Some(area) = &self.area {
+            return Ok(self.mean_slopes(area, &[angle])?[0]);
+        }
+        let mut slope = 0.0;
+        for eye in self.eyes_at(angle, &self.spec.sensor.active_point()) {
+            let field = self.source.field_at(&eye.point)?;
+            let gradient = self.source.gradient_at(&eye.point)?;
+            slope += self.pass(&eye).slope(&eye, &field, &gradient);
+        }
+        Ok(slope)
     }
 
     /// [`Axis::flux_slope_at`] at many angles, or the error of the first that has none.
     pub(super) fn flux_slopes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
-        let places: Vec<_> = angles.iter().map(|&angle| self.place_at(angle)).collect();
-        let points: Vec<_> = places.iter().map(|place| place.point).collect();
-        let fields = self.spec.magnets.fields_at(&points);
-        let gradients = self.spec.magnets.gradients_at(&points);
-        let valid = fields.valid.iter().zip(&gradients.valid);
-        if let Some(bad) = valid.map(|(a, b)| *a && *b).position(|valid| !valid) {
+        if let Some(area) = &self.area {
+            return self.mean_slopes(area, angles);
+        }
+        let (slopes, valid) = self.slopes(angles, &[self.spec.sensor.active_point()]);
+        if let Some(bad) = valid.iter().position(|valid| !valid) {
             self.flux_slope_at(angles[bad])?;
         }
-        let values = fields.values.iter().zip(&gradients.values);
-        Ok(places
-            .iter()
-            .zip(values)
-            .map(|(place, (b, g))| place.slope(b, g))
-            .collect())
+        Ok(slopes.into_iter().map(|(slope, _)| slope).collect())
     }
 
-    fn place_at(&self, angle: f64) -> Place {
+    /// Means of the flux density over the active area at the angles, T, or the error of the first that has none.
+    fn mean_fluxes(&self, area: &ActiveArea, angles: &[f64]) -> Result<Vec<f64>> {
+        self.means(
+            area,
+            angles,
+            ("mean flux density over the active area", "T"),
+            Self::fluxes,
+        )
+    }
+
+    /// [`Axis::mean_fluxes`] for a change of angle, T/rad.
+    fn mean_slopes(&self, area: &ActiveArea, angles: &[f64]) -> Result<Vec<f64>> {
+        self.means(
+            area,
+            angles,
+            ("change of the mean flux density", "T/rad"),
+            Self::slopes,
+        )
+    }
+
+    fn means(
+        &self,
+        area: &ActiveArea,
+        angles: &[f64],
+        named: (&'static str, &'static str),
+        readings: impl Fn(&Self, &[f64], &[Point3<f64>]) -> Readings,
+    ) -> Result<Vec<f64>> {
+        for &angle in angles {
+            observer::check()?;
+            self.check_angle(angle)?;
+            area.moved(&self.sensor_among_magnets(angle))?
+                .check_uncut(&self.source)?;
+        }
+        let means = area.means(angles.len(), AREA_TOLERANCE, named, |wanted, points| {
+            let angles: Vec<_> = wanted.iter().map(|&i| angles[i]).collect();
+            let (values, valid) = readings(self, &angles, points);
+            if let Some(bad) = valid.iter().position(|valid| !valid) {
+                // The call for one point knows the reason.
+                let (angle, point) = (angles[bad / points.len()], points[bad % points.len()]);
+                for eye in self.eyes_at(angle, &point) {
+                    self.source.field_at(&eye.point)?;
+                }
+            }
+            Ok(values
+                .into_iter()
+                .map(|(value, size)| ([value].into(), size))
+                .collect())
+        })?;
+        Ok(means.into_iter().map(|mean| mean.value[0]).collect())
+    }
+
+    /// Flux density with the size of the field, T, at points of the package, angle by angle.
+    fn fluxes(&self, angles: &[f64], points: &[Point3<f64>]) -> Readings {
+        let eyes = self.eyes(angles, points);
+        let places: Vec<_> = eyes.iter().map(|eye| eye.point).collect();
+        let fields = self.source.fields_at(&places);
+        let flux = eyes.iter().zip(&fields.values);
+        let flux = flux.map(|(eye, field)| (field.dot(&eye.direction), field.norm()));
+        self.summed(flux.collect(), fields.valid)
+    }
+
+    /// Change of flux density with the size of its terms, T/rad, at points of the package, angle by angle.
+    fn slopes(&self, angles: &[f64], points: &[Point3<f64>]) -> Readings {
+        let eyes = self.eyes(angles, points);
+        let places: Vec<_> = eyes.iter().map(|eye| eye.point).collect();
+        let fields = self.source.fields_at(&places);
+        let gradients = self.source.gradients_at(&places);
+        let slopes = eyes.iter().zip(fields.values.iter().zip(&gradients.values));
+        let slopes = slopes.map(|(eye, (field, gradient))| {
+            let pass = self.pass(eye);
+            let size = (gradient * pass.motion).norm() + field.norm();
+            (pass.slope(eye, field, gradient), size)
+        });
+        let valid = fields.valid.iter().zip(&gradients.valid);
+        self.summed(slopes.collect(), valid.map(|(a, b)| *a && *b).collect())
+    }
+
+    /// A reading of each point from those of its eyes.
+    fn summed(&self, of_eyes: Vec<(f64, f64)>, valid: Vec<bool>) -> Readings {
+        if self.opposite.is_none() {
+            return (of_eyes, valid);
+        }
+        let sum = |pair: &[(f64, f64)]| (pair[0].0 + pair[1].0, pair[0].1 + pair[1].1);
+        (
+            of_eyes.chunks_exact(2).map(sum).collect(),
+            valid
+                .chunks_exact(2)
+                .map(|pair| pair[0] && pair[1])
+                .collect(),
+        )
+    }
+
+    /// Where a point of the package reads the field of what the magnets' side carries: there, and for the images in a plate that goes with the
+    /// sensor at its mirror image.
+    fn eyes_at(&self, angle: f64, point: &Point3<f64>) -> impl Iterator<Item = Eye> {
         let pose = self.sensor_among_magnets(angle);
-        let point = pose * self.spec.sensor.active_point();
-        let direction = pose * self.spec.sensor.direction();
-        // Turning the magnets one way is turning the sensor the other.
+        let direction = self.spec.sensor.direction();
+        let own = Eye {
+            point: pose * point,
+            direction: pose * direction,
+        };
+        let image = self.opposite.as_ref().map(|over| {
+            let sensor = &self.spec.sensor_pose;
+            let (point, direction) = over
+                .plate()
+                .opposite(&(sensor * point), &(sensor * direction));
+            let turn = self.sensor_turned(angle);
+            Eye {
+                point: turn * point,
+                direction: turn * direction,
+            }
+        });
+        std::iter::once(own).chain(image)
+    }
+
+    fn eyes(&self, angles: &[f64], points: &[Point3<f64>]) -> Vec<Eye> {
+        let at = |&angle| {
+            points
+                .iter()
+                .flat_map(move |point| self.eyes_at(angle, point))
+        };
+        angles.iter().flat_map(at).collect()
+    }
+
+    /// Turning the magnets one way is turning the sensor the other.
+    fn pass(&self, eye: &Eye) -> Pass {
         let turn = match self.spec.moving {
             Moving::Magnets => -self.direction.into_inner(),
             Moving::Sensor => self.direction.into_inner(),
         };
-        Place {
-            point,
-            direction,
-            motion: turn.cross(&(point - self.spec.pivot)),
-            swing: turn.cross(&direction),
+        Pass {
+            motion: turn.cross(&(eye.point - self.spec.pivot)),
+            swing: turn.cross(&eye.direction),
         }
     }
 
-    /// Distances of the center of the package face and of the active point from the nearest magnet at `angle`, m.
+    /// Refuses an angle that is none, or at which a magnet runs into a plate that goes with the sensor.
+    fn check_angle(&self, angle: f64) -> Result<()> {
+        check_angle(angle)?;
+        self.plate_gap_at(angle)?;
+        Ok(())
+    }
+
+    /// The gap between the magnets and a plate that goes with the sensor, m.
     ///
     /// # Errors
-    /// [`Error::Collision`] if either lies inside a magnet.
+    /// [`Error::ThroughPlate`] if a magnet runs into it.
+    pub(super) fn plate_gap_at(&self, angle: f64) -> Result<Option<f64>> {
+        let gap = |over: &MagnetsOverPlate| {
+            let plate = over.plate().moved(&self.sensor_turned(angle))?;
+            plate.gap(over.magnets())
+        };
+        self.opposite.as_ref().map(gap).transpose()
+    }
+
+    /// Distances of the center of the package face, and of what of the sensor reads, from the nearest body at `angle`, m.
+    ///
+    /// # Errors
+    /// [`Error::Collision`] if either lies inside one.
     pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
         let pose = self.sensor_among_magnets(angle);
-        let face = self.spec.magnets.distance(&(pose * Point3::origin()))?;
-        let active = self
-            .spec
-            .magnets
-            .distance(&(pose * self.spec.sensor.active_point()))?;
-        if face.min(active) < -TOUCHING {
+        let face = self.source.distance(&(pose * Point3::origin()))?;
+        let mut active = f64::INFINITY;
+        for point in self.outline() {
+            active = active.min(self.source.distance(&(pose * point))?);
+        }
+        let nearest = face.min(active);
+        if nearest < -TOUCHING {
             return Err(Error::Collision {
                 angle_deg: angle / crate::units::DEG,
+                overlap: -nearest,
             });
         }
         Ok((face, active))
     }
 
-    /// The sensor's package as seen from the magnets: turning the magnets one way is turning the sensor the other.
+    /// The sensor's package as seen from the magnets.
     fn sensor_among_magnets(&self, angle: f64) -> Isometry3<f64> {
-        let angle = match self.spec.moving {
-            Moving::Magnets => -angle,
-            Moving::Sensor => angle,
-        };
-        self.turned(angle) * self.spec.sensor_pose
+        self.sensor_turned(angle) * self.spec.sensor_pose
+    }
+
+    /// How what goes with the sensor has turned as seen from the magnets: turning them one way is turning the sensor the other.
+    fn sensor_turned(&self, angle: f64) -> Isometry3<f64> {
+        match self.spec.moving {
+            Moving::Magnets => self.turned(-angle),
+            Moving::Sensor => self.turned(angle),
+        }
     }
 }
 
-/// Active point and sensitive direction among the magnets, with their changes for a change of angle.
-struct Place {
+/// What is read at each point with its size, and whether it has a value.
+type Readings = (Vec<(f64, f64)>, Vec<bool>);
+
+/// A place where the flux density counts, and the direction along which, among the magnets.
+struct Eye {
     point: Point3<f64>,
     direction: Vector3<f64>,
+}
+
+/// How an [`Eye`] changes for a change of angle.
+struct Pass {
     motion: Vector3<f64>,
     swing: Vector3<f64>,
 }
 
-impl Place {
-    fn slope(&self, field: &Vector3<f64>, gradient: &Matrix3<f64>) -> f64 {
-        (gradient * self.motion).dot(&self.direction) + field.dot(&self.swing)
+impl Pass {
+    fn slope(&self, eye: &Eye, field: &Vector3<f64>, gradient: &Matrix3<f64>) -> f64 {
+        (gradient * self.motion).dot(&eye.direction) + field.dot(&self.swing)
     }
 }
 

@@ -14,7 +14,7 @@ mod sweep;
 
 pub use crate::numeric::line::Line;
 pub use arrangement::{ArmLayout, ArmLayoutSpec, MagnetSide};
-pub use control::{Axis, AxisSpec, Moving};
+pub use control::{Axis, AxisSpec, Moving, PlateMount};
 pub use figures::AxisFigures;
 pub use linearity::{Linearity, linearity};
 pub use search::{LayoutCandidate, LayoutDemand, search_layouts};

@@ -94,11 +94,12 @@ pub(super) fn check_points(points: usize) -> Result<usize> {
     counted("points of the sweep", points, POINTS)
 }
 
-/// Least distance of the center of the package face from a magnet over the throw, m, found on a grid of at least
-/// `points`.
+/// Least distance of the center of the package face from a magnet, or from a plate that goes with the magnets, over the throw, m, found on
+/// a grid of at least `points`.
 ///
 /// # Errors
-/// [`Error::Collision`] if the face or the active area runs into a magnet anywhere.
+/// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere, [`Error::ThroughPlate`] if a magnet
+/// runs into a plate that goes with the sensor.
 pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
     let throw = axis.throw();
     let angle = even_angles(throw, grid_points(throw, points));
@@ -111,7 +112,14 @@ pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
             active.push(to_active);
         }
     }
-    // Both are followed, so that neither meets a magnet between two places of the grid.
+    // All are followed, so that nothing meets a magnet or a plate between two places of the grid.
+    let gaps = angle.iter().map(|&angle| axis.plate_gap_at(angle));
+    let gaps: Option<Vec<f64>> = gaps.collect::<Result<_>>()?;
+    if let Some(gaps) = gaps {
+        least(angle.clone(), gaps, |angle| {
+            Ok(axis.plate_gap_at(angle)?.unwrap_or(f64::INFINITY))
+        })?;
+    }
     least(angle.clone(), active, |angle| {
         Ok(axis.distances_at(angle)?.1)
     })?;

@@ -1,13 +1,13 @@
 //! The mean of a field over a sensor's flat active area.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_1_SQRT_2, PI};
 use std::sync::LazyLock;
 
-use nalgebra::{Isometry3, Point3, Vector3};
+use nalgebra::{Isometry3, Point3, SVector, Vector3};
 use serde::Serialize;
 
 use crate::error::{Error, Result, within};
-use crate::magnet::{Magnet, MagnetGroup, check_pose};
+use crate::magnet::{FieldSource, check_pose};
 use crate::numeric::quadrature::gauss_legendre;
 use crate::observer;
 
@@ -16,7 +16,7 @@ const SIZE_RANGE: [f64; 2] = [1e-7, 0.1];
 /// The tolerances that make sense: a field is computed to about 1e-13 of itself, and a percent is hardly a mean.
 const TOLERANCE_RANGE: [f64; 2] = [1e-12, 0.1];
 
-/// Outline of an active area, m.
+/// AreaOutline of an active area, m.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[non_exhaustive]
 pub enum AreaOutline {
@@ -41,7 +41,7 @@ pub enum AreaOutline {
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::{ActiveArea, Block, MagnetGroup};
+/// use yokewright::magnet::{ActiveArea, Block, FieldSource};
 /// use yokewright::units::{MM, MT, UM};
 ///
 /// let size = Vector3::repeat(5.0 * MM);
@@ -50,7 +50,7 @@ pub enum AreaOutline {
 /// // A large plate, 1 mm above the pole face, reads less than a point.
 /// let pose = Isometry3::translation(center.x, center.y, center.z);
 /// let plate = ActiveArea::rectangle(2.0 * MM, 2.0 * MM, pose)?;
-/// let mean = plate.mean_field(&MagnetGroup::from(cube.clone()), 1e-6)?;
+/// let mean = plate.mean_field(&cube, 1e-6)?;
 /// let loss = 1.0 - mean.value.z / cube.field_at(&center)?.z;
 /// assert!(loss > 0.01 && loss < 0.05 && mean.error_estimate < 1.0e-6);
 /// # Ok::<(), yokewright::Error>(())
@@ -139,11 +139,11 @@ impl ActiveArea {
     /// The area may lie in the open, wholly within one magnet, or in a face (the limit from outside).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] if the tolerance is not within 1e-12 to 0.1. [`Error::AreaCut`] if the area cuts the surface of a magnet, where B
+    /// [`Error::OutOfRange`] if the tolerance is not within 1e-12 to 0.1. [`Error::AreaCut`] if the area cuts the surface of a body, where B
     /// jumps. (Looked for with up to some thousand points, so a cut shallower than a hundredth of the area's size may escape; the
     /// orders then have to agree all the same.) [`Error::OnEdge`] if a point of the rule lies on an edge. [`Error::NotConverged`] if the highest
     /// order, 64 x 64 points or 32 circles of 128, still differs from the one before, as happens when an edge lies within or very near the area.
-    pub fn mean_field(&self, magnets: &MagnetGroup, tolerance: f64) -> Result<AreaMean> {
+    pub fn mean_field(&self, source: &dyn FieldSource, tolerance: f64) -> Result<AreaMean> {
         let [min, max] = TOLERANCE_RANGE;
         within(
             "tolerance of the mean field",
@@ -152,62 +152,106 @@ impl ActiveArea {
             max,
             "(no unit)",
         )?;
-        for (number, magnet) in magnets.magnets().iter().enumerate() {
-            if self.cuts(magnet)? {
-                return Err(Error::AreaCut { magnet: number });
+        self.check_uncut(source)?;
+        let named = ("mean field over the active area", "T");
+        let means = self.means(1, tolerance, named, |_, points| {
+            let fields = source.fields_at(points);
+            if let Some(bad) = fields.valid.iter().position(|valid| !valid) {
+                // The call for one point knows the reason.
+                source.field_at(&points[bad])?;
             }
-        }
+            Ok(fields.values.into_iter().map(|b| (b, b.norm())).collect())
+        })?;
+        let Reached {
+            value,
+            change,
+            points,
+        } = means[0];
+        Ok(AreaMean {
+            value,
+            error_estimate: change,
+            points,
+        })
+    }
+
+    /// Means over the area of several functions, all by rules whose order rises until two agree to `tolerance` times the mean size.
+    ///
+    /// `values` is given the numbers of the functions that are still wanted and the points of a rule, in the frame of this area's pose; it
+    /// returns what each function is at each point, function by function, with what counts as its size.
+    pub(crate) fn means<const N: usize>(
+        &self,
+        functions: usize,
+        tolerance: f64,
+        (quantity, unit): (&'static str, &'static str),
+        values: impl Fn(&[usize], &[Point3<f64>]) -> Result<Vec<(SVector<f64, N>, f64)>>,
+    ) -> Result<Vec<Reached<N>>> {
         let rules: &[Rule] = match self.outline {
             AreaOutline::Rectangle { .. } => &SQUARE,
             AreaOutline::Disc { .. } => &CIRCLE,
         };
-        let mut before: Option<Vector3<f64>> = None;
-        let (mut reached, mut wanted) = (f64::INFINITY, 0.0);
+        let mut means: Vec<Option<Reached<N>>> = vec![None; functions];
+        let mut wanted: Vec<usize> = (0..functions).collect();
+        let mut missed = [0.0; 2];
         for rule in rules {
-            let (value, size) = self.apply(rule, magnets)?;
-            if let Some(before) = before {
-                reached = (value - before).norm();
-                wanted = tolerance * size;
-                if reached <= wanted {
-                    return Ok(AreaMean {
-                        value,
-                        error_estimate: reached.max(ROUNDING * size),
-                        points: rule.len(),
-                    });
+            observer::check()?;
+            let points: Vec<_> = rule.iter().map(|node| self.point(node.at)).collect();
+            let values = values(&wanted, &points)?;
+            let mut rows = values.chunks_exact(points.len());
+            wanted.retain(|&function| {
+                let (mut value, mut size) = (SVector::zeros(), 0.0);
+                for (node, (there, size_there)) in rule.iter().zip(rows.next().unwrap_or_default())
+                {
+                    value += there * node.weight;
+                    size += size_there * node.weight;
                 }
+                let before = means[function].as_ref();
+                let change = before.map_or(f64::INFINITY, |before| (value - before.value).norm());
+                means[function] = Some(Reached {
+                    value,
+                    change: change.max(ROUNDING * size),
+                    points: points.len(),
+                });
+                let differs = change > tolerance * size;
+                if differs {
+                    missed = [change, tolerance * size];
+                }
+                differs
+            });
+            if wanted.is_empty() {
+                return Ok(means.into_iter().flatten().collect());
             }
-            before = Some(value);
         }
+        let [reached, wanted] = missed;
         Err(Error::NotConverged {
-            quantity: "mean field over the active area",
+            quantity,
             reached,
             wanted,
-            unit: "T",
+            unit,
         })
-    }
-
-    /// Means of B and of |B| by one rule.
-    fn apply(&self, rule: &Rule, magnets: &MagnetGroup) -> Result<(Vector3<f64>, f64)> {
-        let points: Vec<_> = rule.iter().map(|node| self.point(node.at)).collect();
-        let fields = magnets.fields_at(&points);
-        let (mut mean, mut size) = (Vector3::zeros(), 0.0);
-        for ((node, point), b) in rule.iter().zip(&points).zip(&fields.values) {
-            // Only an edge, or a place beyond the reach of all, makes it not a number; the single call says which.
-            let b = if b.x.is_nan() {
-                magnets.field_at(point)?
-            } else {
-                *b
-            };
-            mean += b * node.weight;
-            size += b.norm() * node.weight;
-        }
-        Ok((mean, size))
     }
 
     /// A point of the area from coordinates in [-1, 1].
     fn point(&self, [u, v]: [f64; 2]) -> Point3<f64> {
         let [x, y] = self.half();
         self.pose * Point3::new(u * x, v * y, 0.0)
+    }
+
+    /// Points of the outline, for what must keep clear of it: the corners, or eight of a circle.
+    pub(crate) fn rim(&self) -> Vec<Point3<f64>> {
+        let places: &[[f64; 2]] = match self.outline {
+            AreaOutline::Rectangle { .. } => &[[-1.0, -1.0], [-1.0, 1.0], [1.0, -1.0], [1.0, 1.0]],
+            AreaOutline::Disc { .. } => &[
+                [-1.0, 0.0],
+                [1.0, 0.0],
+                [0.0, -1.0],
+                [0.0, 1.0],
+                [-FRAC_1_SQRT_2, -FRAC_1_SQRT_2],
+                [-FRAC_1_SQRT_2, FRAC_1_SQRT_2],
+                [FRAC_1_SQRT_2, -FRAC_1_SQRT_2],
+                [FRAC_1_SQRT_2, FRAC_1_SQRT_2],
+            ],
+        };
+        places.iter().map(|place| self.point(*place)).collect()
     }
 
     fn half(&self) -> [f64; 2] {
@@ -217,18 +261,29 @@ impl ActiveArea {
         }
     }
 
-    /// Whether some of the area lies in the material and some outside.
+    /// Refuses an area that cuts the surface of a body.
+    pub(crate) fn check_uncut(&self, source: &dyn FieldSource) -> Result<()> {
+        for body in 0..source.bodies() {
+            if self.cuts(source, body)? {
+                return Err(Error::AreaCut { magnet: body });
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether some of the area lies in a body and some outside.
     ///
     /// The distance from a surface changes by no more than the way gone, so that one look settles the side of a whole cell that
     /// is smaller than its distance; the others are quartered.
-    fn cuts(&self, magnet: &Magnet) -> Result<bool> {
+    fn cuts(&self, source: &dyn FieldSource, body: usize) -> Result<bool> {
         /// Looks at the distance: enough to follow a straight cut down to 1/256 of the area.
         const LOOKS: usize = 4096;
+        /// The farthest that the center of a body stands from a point of its surface, m, about.
+        const LARGEST: f64 = 1.0;
         let half = self.half();
         let size = half[0].hypot(half[1]);
-        // What the pose may round; a point so near the surface counts as on it.
-        let position =
-            self.pose.translation.vector.norm() + magnet.pose().translation.vector.norm();
+        // What the poses may round; a point so near the surface counts as on it.
+        let position = 2.0 * self.pose.translation.vector.norm() + LARGEST;
         let on_surface = 8.0 * f64::EPSILON * (position + size);
         let (mut inside, mut outside) = (false, false);
         let mut cells = vec![[0.0, 0.0, 1.0]];
@@ -238,7 +293,7 @@ impl ActiveArea {
             let [u, v, reach] = cells[next];
             next += 1;
             let (at, reach_there) = self.within_outline([u, v], reach);
-            let distance = magnet.distance(&self.point(at))?;
+            let distance = source.body_distance(body, &self.point(at))?;
             inside |= distance < -on_surface;
             outside |= distance > on_surface;
             if inside && outside {
@@ -263,6 +318,14 @@ impl ActiveArea {
             _ => ([u, v], reach),
         }
     }
+}
+
+/// A mean, by how much the last raise of the order changed it, and the points of the rule.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Reached<const N: usize> {
+    pub(crate) value: SVector<f64, N>,
+    change: f64,
+    points: usize,
 }
 
 /// Share of the mean of |B| below which an error estimate says nothing.

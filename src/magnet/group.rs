@@ -1,10 +1,11 @@
 //! Groups of magnets, by superposition.
 
-use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
+use nalgebra::{Isometry3, Matrix3, Point3, SMatrix, Vector3};
 
 use crate::error::{Result, counted};
 use crate::magnet::shape::overlap;
-use crate::magnet::{Fields, Gradients, Magnet};
+use crate::magnet::source::check_body;
+use crate::magnet::{FieldSource, Fields, Gradients, Magnet};
 use crate::observer;
 
 /// The most magnets in one group.
@@ -122,105 +123,97 @@ impl MagnetGroup {
         &self.magnets
     }
 
-    /// The whole group moved by `motion`.
-    ///
-    /// # Errors
-    /// As [`Magnet::moved`].
-    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
-        let magnets = self.magnets.iter().map(|magnet| magnet.moved(motion));
-        Ok(self.with_members(magnets.collect::<Result<_>>()?))
+    /// Adds up what `add` gives of each magnet.
+    fn each<V>(
+        &self,
+        points: &[Point3<f64>],
+        values: &mut [V],
+        add: impl Fn(&Magnet, &[Point3<f64>], &mut [V]),
+    ) {
+        for some in self.magnets.chunks(BETWEEN_CHECKS) {
+            // A stop leaves values that nobody gets to see.
+            if observer::check().is_err() {
+                return;
+            }
+            for magnet in some {
+                add(magnet, points, values);
+            }
+        }
     }
 
-    /// Distance of a point from the nearest surface of the group, m: positive outside, negative inside a magnet.
-    ///
-    /// # Errors
-    /// If the point is not finite or too far out.
-    pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
+    fn sum<const C: usize>(
+        &self,
+        of: impl Fn(&Magnet) -> Result<SMatrix<f64, 3, C>>,
+    ) -> Result<SMatrix<f64, 3, C>> {
+        let mut sum = SMatrix::zeros();
+        for magnet in &self.magnets {
+            sum += of(magnet)?;
+        }
+        Ok(sum)
+    }
+}
+
+/// The sums over the magnets. Polarization is that of the magnet that the point lies in; of a superposed group the sum of all of them.
+impl FieldSource for MagnetGroup {
+    fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        self.sum(|magnet| magnet.field_at(point))
+    }
+
+    fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+        self.sum(|magnet| magnet.gradient_at(point))
+    }
+
+    fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        self.sum(|magnet| magnet.h_at(point))
+    }
+
+    fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        self.sum(|magnet| magnet.polarization_at(point))
+    }
+
+    fn distance(&self, point: &Point3<f64>) -> Result<f64> {
         let distances = self.magnets.iter().map(|magnet| magnet.distance(point));
         distances
             .reduce(|a, b| Ok(a?.min(b?)))
             .unwrap_or(Ok(f64::INFINITY))
     }
 
-    /// Flux density B at a point, T.
-    ///
-    /// # Errors
-    /// As [`Magnet::field_at`], for the first magnet that refuses.
-    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        let mut sum = Vector3::zeros();
-        for magnet in &self.magnets {
-            sum += magnet.field_at(point)?;
-        }
-        Ok(sum)
+    fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
+        let magnets = self.magnets.iter().map(|magnet| magnet.moved(motion));
+        Ok(self.with_members(magnets.collect::<Result<_>>()?))
     }
 
-    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j.
-    ///
-    /// # Errors
-    /// As [`Magnet::gradient_at`], for the first magnet that refuses.
-    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
-        let mut sum = Matrix3::zeros();
-        for magnet in &self.magnets {
-            sum += magnet.gradient_at(point)?;
-        }
-        Ok(sum)
-    }
-
-    /// Gradient of B at many points, T/m: the fast path. Rows without a value are NaN and marked.
-    #[must_use]
-    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
-        Gradients::collect(points, |points, values| {
-            for some in self.magnets.chunks(BETWEEN_CHECKS) {
-                // A stop leaves values that nobody gets to see.
-                if observer::check().is_err() {
-                    return;
-                }
-                for magnet in some {
-                    magnet.add_gradients(points, values);
-                }
-            }
-        })
-    }
-
-    /// Field strength H at a point, A/m.
-    ///
-    /// # Errors
-    /// As [`Magnet::h_at`], for the first magnet that refuses.
-    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        let mut sum = Vector3::zeros();
-        for magnet in &self.magnets {
-            sum += magnet.h_at(point)?;
-        }
-        Ok(sum)
-    }
-
-    /// Polarization J at a point, T, in the frame of the query: of the magnet that the point lies in (of a superposed group the sum of all
-    /// of them), zero outside. B = mu0 H + J.
-    ///
-    /// # Errors
-    /// As [`Magnet::polarization_at`].
-    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        let mut sum = Vector3::zeros();
-        for magnet in &self.magnets {
-            sum += magnet.polarization_at(point)?;
-        }
-        Ok(sum)
-    }
-
-    /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.
-    #[must_use]
-    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
+    fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
         Fields::collect(points, |points, values| {
-            for some in self.magnets.chunks(BETWEEN_CHECKS) {
-                // A stop leaves values that nobody gets to see.
-                if observer::check().is_err() {
-                    return;
-                }
-                for magnet in some {
-                    magnet.add_fields(points, values);
-                }
-            }
+            self.each(points, values, Magnet::add_fields)
         })
+    }
+
+    fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
+        Gradients::collect(points, |points, values| {
+            self.each(points, values, Magnet::add_gradients)
+        })
+    }
+
+    fn hs_at(&self, points: &[Point3<f64>]) -> Fields {
+        Fields::strengths(points, |points, values| {
+            self.each(points, values, Magnet::add_strengths)
+        })
+    }
+
+    fn polarizations_at(&self, points: &[Point3<f64>]) -> Fields {
+        Fields::collect(points, |points, values| {
+            self.each(points, values, Magnet::add_polarizations)
+        })
+    }
+
+    fn bodies(&self) -> usize {
+        self.magnets.len()
+    }
+
+    fn body_distance(&self, body: usize, point: &Point3<f64>) -> Result<f64> {
+        check_body(body, self.magnets.len())?;
+        self.magnets[body].distance(point)
     }
 }
 

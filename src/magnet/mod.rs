@@ -10,6 +10,7 @@ mod kernel;
 pub mod material;
 mod plate;
 mod shape;
+mod source;
 mod values;
 
 pub use area::{ActiveArea, AreaMean, AreaOutline};
@@ -17,6 +18,7 @@ pub use force::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, p
 pub use group::MagnetGroup;
 pub use plate::{MagnetsOverPlate, SteelPlate};
 pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};
+pub use source::{AnySource, FieldSource, MovedSource};
 pub use values::{Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};

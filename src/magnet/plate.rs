@@ -1,9 +1,12 @@
 //! A thick soft-steel plate, by the method of images.
 
-use nalgebra::{Isometry3, Point3, Quaternion, Translation3, Unit, UnitQuaternion, Vector3};
+use nalgebra::{
+    Isometry3, Matrix3, Point3, Quaternion, Translation3, Unit, UnitQuaternion, Vector3,
+};
 
 use crate::error::{Error, Result, within};
-use crate::magnet::{Fields, Magnet, MagnetGroup, check_point};
+use crate::magnet::source::check_body;
+use crate::magnet::{FieldSource, Fields, Gradients, Magnet, MagnetGroup, check_point, check_pose};
 use crate::numeric::direction::unit;
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive_lines};
 use crate::observer;
@@ -28,7 +31,7 @@ pub(super) const TOUCHING: f64 = 1e-9;
 ///
 /// # Example
 /// ```
-/// use nalgebra::{Isometry3, Point3, Vector3};
+/// use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 /// use yokewright::magnet::{Block, MagnetGroup, SteelPlate};
 /// use yokewright::units::MM;
 ///
@@ -89,6 +92,15 @@ impl SteelPlate {
         Ok(self.height(&point.coords))
     }
 
+    /// The same plate moved by `motion`.
+    ///
+    /// # Errors
+    /// As [`SteelPlate::new`], for the new place; if the motion is not a finite rigid one within 1e6 m.
+    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
+        check_pose(motion)?;
+        Self::new(motion * self.point, motion * self.normal.into_inner())
+    }
+
     /// The gap between the plate and the nearest magnet, m.
     ///
     /// # Errors
@@ -133,6 +145,7 @@ impl SteelPlate {
     pub fn over(&self, magnets: &MagnetGroup) -> Result<MagnetsOverPlate> {
         Ok(MagnetsOverPlate {
             plate: self.clone(),
+            magnets: magnets.clone(),
             group: self.with_images(magnets)?,
         })
     }
@@ -226,6 +239,22 @@ impl SteelPlate {
             worst = worst.max(most);
         }
         Ok(worst)
+    }
+
+    /// Where, and along which direction, the magnets themselves have what their images have at `point` along `direction`.
+    ///
+    /// The potential of the images is that of the magnets at the mirrored point with its sign turned, so that their flux density is the mirrored
+    /// one with its sign turned: B_image(p) = -R B(mirror of p), with R the reflection of directions.
+    pub(crate) fn opposite(
+        &self,
+        point: &Point3<f64>,
+        direction: &Vector3<f64>,
+    ) -> (Point3<f64>, Vector3<f64>) {
+        let normal = self.normal.into_inner();
+        (
+            point - 2.0 * self.height(&point.coords) * normal,
+            2.0 * direction.dot(&normal) * normal - direction,
+        )
     }
 
     fn height(&self, point: &Vector3<f64>) -> f64 {
@@ -355,9 +384,13 @@ impl<'a> Carried<'a> {
 }
 
 /// Magnets over a steel plate: the field in front of its face.
+///
+/// Moved as a whole, magnets and plate together. What lies in the steel has no field: [`Error::BehindPlate`]. The edge of a magnet that
+/// touches the plate lies on the face and has none either.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MagnetsOverPlate {
     plate: SteelPlate,
+    magnets: MagnetGroup,
     group: MagnetGroup,
 }
 
@@ -368,40 +401,104 @@ impl MagnetsOverPlate {
         &self.plate
     }
 
+    /// The magnets, without their images.
+    #[must_use]
+    pub fn magnets(&self) -> &MagnetGroup {
+        &self.magnets
+    }
+
     /// The magnets, then their images in the same order.
     #[must_use]
     pub fn group(&self) -> &MagnetGroup {
         &self.group
     }
 
-    /// Flux density B at a point, T.
-    ///
-    /// # Errors
-    /// [`Error::BehindPlate`] inside the steel, where the images say nothing; else as [`MagnetGroup::field_at`]. (The edge of
-    /// a magnet that touches the plate lies on the face and has no field.)
-    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+    /// Refuses points inside the steel, where the images say nothing.
+    fn check_in_front(&self, point: &Point3<f64>) -> Result<()> {
         let height = self.plate.distance(point)?;
         if self.is_behind(point, height) {
             return Err(Error::BehindPlate { depth: -height });
         }
-        self.group.field_at(point)
+        Ok(())
     }
 
-    /// Flux density B at many points, T: the fast path. Rows without a value, also those inside the steel, are NaN and marked.
-    #[must_use]
-    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
-        let mut fields = self.group.fields_at(points);
-        for (i, point) in points.iter().enumerate() {
-            if fields.valid[i] && self.is_behind(point, self.plate.height(&point.coords)) {
-                fields.valid[i] = false;
-                fields.values[i] = Vector3::repeat(f64::NAN);
-            }
-        }
-        fields
+    fn is_in_front(&self, point: &Point3<f64>) -> bool {
+        !self.is_behind(point, self.plate.height(&point.coords))
     }
 
     /// Whether a point at this height is inside the steel, by more than its coordinates may be rounded.
     fn is_behind(&self, point: &Point3<f64>, height: f64) -> bool {
         height < -4.0 * f64::EPSILON * (point.coords.norm() + self.plate.point.coords.norm())
+    }
+}
+
+impl FieldSource for MagnetsOverPlate {
+    fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        self.check_in_front(point)?;
+        self.group.field_at(point)
+    }
+
+    fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+        self.check_in_front(point)?;
+        self.group.gradient_at(point)
+    }
+
+    fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        self.check_in_front(point)?;
+        self.group.h_at(point)
+    }
+
+    fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+        self.check_in_front(point)?;
+        self.magnets.polarization_at(point)
+    }
+
+    /// Of a magnet or of the plate, whichever is nearer.
+    fn distance(&self, point: &Point3<f64>) -> Result<f64> {
+        Ok(self
+            .magnets
+            .distance(point)?
+            .min(self.plate.distance(point)?))
+    }
+
+    fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
+        Ok(Self {
+            plate: self.plate.moved(motion)?,
+            magnets: self.magnets.moved(motion)?,
+            group: self.group.moved(motion)?,
+        })
+    }
+
+    fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
+        let fields = self.group.fields_at(points);
+        fields.masked(points, |point| self.is_in_front(point))
+    }
+
+    fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
+        let gradients = self.group.gradients_at(points);
+        gradients.masked(points, |point| self.is_in_front(point))
+    }
+
+    fn hs_at(&self, points: &[Point3<f64>]) -> Fields {
+        let strengths = self.group.hs_at(points);
+        strengths.masked(points, |point| self.is_in_front(point))
+    }
+
+    fn polarizations_at(&self, points: &[Point3<f64>]) -> Fields {
+        let polarizations = self.magnets.polarizations_at(points);
+        polarizations.masked(points, |point| self.is_in_front(point))
+    }
+
+    fn bodies(&self) -> usize {
+        self.magnets.bodies() + 1
+    }
+
+    fn body_distance(&self, body: usize, point: &Point3<f64>) -> Result<f64> {
+        check_body(body, self.bodies())?;
+        if body < self.magnets.bodies() {
+            self.magnets.body_distance(body, point)
+        } else {
+            self.plate.distance(point)
+        }
     }
 }

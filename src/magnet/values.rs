@@ -1,16 +1,17 @@
 //! What a magnet gives at many points: values in the order of the points, and which of them there are.
 
+use crate::error::Result;
 use crate::magnet::MAX_COORDINATE;
 use crate::parallel;
+use crate::units::MU_0;
 use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
 
-/// Flux densities at many points, same length and order as the points.
+/// Vectors of a field at many points, same length and order as the points.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fields {
-    /// Flux density B, T; NaN in the rows that have none.
+    /// Flux density B (T), field strength H (A/m) or polarization J (T), whichever was asked for; NaN in the rows that have none.
     pub values: Vec<Vector3<f64>>,
-    /// Whether the row has a value: `false` on an edge of a magnet, for a point that is not finite or
-    /// that lies more than 1e6 m out.
+    /// Whether the row has a value: `false` where the call for one point gives an error.
     pub valid: Vec<bool>,
 }
 
@@ -21,6 +22,35 @@ impl Fields {
     ) -> Self {
         let (values, valid) = collect(points, add);
         Self { values, valid }
+    }
+
+    /// H from what `add` writes, mu0 H.
+    pub(super) fn strengths(
+        points: &[Point3<f64>],
+        add: impl Fn(&[Point3<f64>], &mut [Vector3<f64>]) + Sync,
+    ) -> Self {
+        Self::collect(points, |points, values| {
+            add(points, values);
+            values.iter_mut().for_each(|value| *value /= MU_0);
+        })
+    }
+
+    pub(super) fn one_by_one(
+        points: &[Point3<f64>],
+        at: impl Fn(&Point3<f64>) -> Result<Vector3<f64>>,
+    ) -> Self {
+        let (values, valid) = one_by_one(points, at);
+        Self { values, valid }
+    }
+
+    /// NaN and marked in the rows of the points that are not `kept`.
+    pub(super) fn masked(
+        mut self,
+        points: &[Point3<f64>],
+        kept: impl Fn(&Point3<f64>) -> bool,
+    ) -> Self {
+        mask(&mut self.values, &mut self.valid, points, kept);
+        self
     }
 }
 
@@ -40,6 +70,50 @@ impl Gradients {
     ) -> Self {
         let (values, valid) = collect(points, add);
         Self { values, valid }
+    }
+
+    pub(super) fn one_by_one(
+        points: &[Point3<f64>],
+        at: impl Fn(&Point3<f64>) -> Result<Matrix3<f64>>,
+    ) -> Self {
+        let (values, valid) = one_by_one(points, at);
+        Self { values, valid }
+    }
+
+    /// As [`Fields::masked`].
+    pub(super) fn masked(
+        mut self,
+        points: &[Point3<f64>],
+        kept: impl Fn(&Point3<f64>) -> bool,
+    ) -> Self {
+        mask(&mut self.values, &mut self.valid, points, kept);
+        self
+    }
+}
+
+/// What the call for one point gives at each of many.
+fn one_by_one<const C: usize>(
+    points: &[Point3<f64>],
+    at: impl Fn(&Point3<f64>) -> Result<SMatrix<f64, 3, C>>,
+) -> (Vec<SMatrix<f64, 3, C>>, Vec<bool>) {
+    let row = |point| match at(point) {
+        Ok(value) => (value, true),
+        Err(_) => (SMatrix::repeat(f64::NAN), false),
+    };
+    points.iter().map(row).unzip()
+}
+
+fn mask<const C: usize>(
+    values: &mut [SMatrix<f64, 3, C>],
+    valid: &mut [bool],
+    points: &[Point3<f64>],
+    kept: impl Fn(&Point3<f64>) -> bool,
+) {
+    for ((point, value), valid) in points.iter().zip(values).zip(valid) {
+        if *valid && !kept(point) {
+            *value = SMatrix::repeat(f64::NAN);
+            *valid = false;
+        }
     }
 }
 

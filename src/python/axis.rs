@@ -14,7 +14,9 @@ use crate::python::gate::convert::{
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
 use crate::python::hall::{PyConverter, PyLinearHall};
-use crate::python::magnet::{PyMagnet, PyMagnetGroup};
+use crate::python::magnet::PyMagnet;
+use crate::python::magnet::area::PyActiveArea;
+use crate::python::magnet::source::PySource;
 use crate::python::pose::PyPose;
 use crate::python::search::PySearchResult;
 
@@ -229,7 +231,7 @@ impl PyArmLayout {
         let axis = self
             .0
             .axis(throw.into(), sensor, converter, moving.parse()?)?;
-        Ok(PyAxis::of(&axis)?)
+        PyAxis::of(&axis)
     }
 
     fn __repr__(&self) -> String {
@@ -260,29 +262,50 @@ impl PyArmLayout {
 /// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
 ///
 /// pivot: a point on the pivot's axis, m. direction: of that axis; angles follow the right-hand rule. throw: least and greatest
-/// angle, rad, 0 between them. magnets, sensor_pose: as they stand at angle zero. moving: "magnets" or "sensor".
+/// angle, rad, 0 between them. magnets, sensor_pose: as they stand at angle zero; magnets may be over a plate (SteelPlate.over), and
+/// plate says what that is fixed to: "frame", where it stands still, or "moving". area: over which the sensor averages, its pose from the
+/// active point along the axes of the package; without one the sensor reads at the point. moving: "magnets" or "sensor".
 #[pyclass(frozen, eq, module = "yokewright", name = "Axis")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyAxis {
     axis: Axis,
-    magnets: PyMagnetGroup,
+    magnets: PySource,
+    area: Option<PyActiveArea>,
     sensor: PyLinearHall,
     sensor_pose: PyPose,
 }
 
 impl PyAxis {
-    pub(super) fn of(axis: &Axis) -> crate::Result<Self> {
-        let magnets = PyMagnetGroup::of(&axis.spec().magnets)?;
-        let sensor_pose = PyPose::of(&axis.spec().sensor_pose)?;
-        let sensor = PyLinearHall::of(&axis.spec().sensor);
+    pub(super) fn of(axis: &Axis) -> PyResult<Self> {
+        let spec = axis.spec();
+        Self::new_of(
+            PySource::of(&spec.magnets)?,
+            spec.area.as_ref().map(PyActiveArea::of).transpose()?,
+            PyLinearHall::of(&spec.sensor),
+            PyPose::of(&spec.sensor_pose)?,
+            spec.clone(),
+        )
+    }
+
+    /// The spec with the parts as Python shows them.
+    fn new_of(
+        magnets: PySource,
+        area: Option<PyActiveArea>,
+        sensor: PyLinearHall,
+        sensor_pose: PyPose,
+        spec: AxisSpec,
+    ) -> PyResult<Self> {
         let axis = Axis::new(AxisSpec {
-            magnets: magnets.group.clone(),
+            magnets: magnets.source(),
+            area: area.as_ref().map(|area| area.area.clone()),
+            sensor: sensor.sensor.clone(),
             sensor_pose: sensor_pose.isometry,
-            ..axis.spec().clone()
+            ..spec
         })?;
         Ok(Self {
             axis,
             magnets,
+            area,
             sensor,
             sensor_pose,
         })
@@ -292,34 +315,36 @@ impl PyAxis {
 #[pymethods]
 impl PyAxis {
     #[new]
-    #[pyo3(signature = (*, pivot, direction, throw, magnets, sensor, sensor_pose, converter, moving = "magnets"))]
+    #[pyo3(signature = (*, pivot, direction, throw, magnets, sensor, sensor_pose, converter, moving = "magnets",
+                        area = None, plate = "frame"))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         pivot: Triple,
         direction: Triple,
         throw: Few<2>,
-        magnets: &PyMagnetGroup,
+        magnets: PySource,
         sensor: &PyLinearHall,
         sensor_pose: &PyPose,
         converter: &PyConverter,
         moving: &str,
+        area: Option<&Bound<'_, PyActiveArea>>,
+        plate: &str,
     ) -> PyResult<Self> {
-        let axis = Axis::new(AxisSpec {
+        let spec = AxisSpec {
             pivot: pivot.point(),
             direction: direction.vector(),
-            throw: throw.into(),
-            magnets: magnets.group.clone(),
-            sensor: sensor.sensor.clone(),
-            sensor_pose: sensor_pose.isometry,
-            converter: converter.0.clone(),
             moving: moving.parse()?,
-        })?;
-        Ok(Self {
-            axis,
-            magnets: magnets.clone(),
-            sensor: sensor.clone(),
-            sensor_pose: sensor_pose.clone(),
-        })
+            plate: plate.parse()?,
+            ..AxisSpec::new(
+                throw.into(),
+                magnets.source(),
+                sensor.sensor.clone(),
+                sensor_pose.isometry,
+                converter.0.clone(),
+            )
+        };
+        let area = area.map(|area| area.get().clone());
+        Self::new_of(magnets, area, sensor.clone(), sensor_pose.clone(), spec)
     }
 
     /// A point on the pivot's axis, m, shape (3,).
@@ -340,10 +365,22 @@ impl PyAxis {
         self.axis.throw().into()
     }
 
-    /// The magnets at angle zero.
+    /// The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate.
     #[getter]
-    fn magnets(&self) -> PyMagnetGroup {
-        self.magnets.clone()
+    fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        self.magnets.object(py)
+    }
+
+    /// What a plate under the magnets is fixed to: "frame" or "moving".
+    #[getter]
+    fn plate(&self) -> String {
+        self.axis.spec().plate.to_string()
+    }
+
+    /// The area that the sensor averages over; None of one that reads at its active point.
+    #[getter]
+    fn area(&self) -> Option<PyActiveArea> {
+        self.area.clone()
     }
 
     /// The sensor.
@@ -370,9 +407,9 @@ impl PyAxis {
         self.axis.spec().moving.to_string()
     }
 
-    /// The magnets when the control stands at an angle, rad.
-    fn magnets_at(&self, angle: f64) -> PyResult<PyMagnetGroup> {
-        Ok(PyMagnetGroup::of(&self.axis.magnets_at(angle)?)?)
+    /// The magnets when the control stands at an angle, rad, with their plate if they are over one.
+    fn magnets_at<'py>(&self, py: Python<'py>, angle: f64) -> PyResult<Bound<'py, PyAny>> {
+        PySource::of(&self.axis.magnets_at(angle)?)?.object(py)
     }
 
     /// The sensor's package when the control stands at an angle, rad.
@@ -411,16 +448,20 @@ impl PyAxis {
 
     fn __repr__(&self) -> String {
         let spec = self.axis.spec();
+        let area = self.area.as_ref();
         format!(
-            "Axis(pivot={:?}, direction={:?}, throw={:?}, magnets={}, sensor={}, sensor_pose={}, converter={}, moving='{}')",
+            "Axis(pivot={:?}, direction={:?}, throw={:?}, magnets={}, sensor={}, sensor_pose={}, converter={}, \
+             moving='{}', area={}, plate='{}')",
             spec.pivot.coords.as_slice(),
             spec.direction.as_slice(),
             self.throw(),
-            self.magnets.__repr__(),
+            self.magnets.repr(),
             self.sensor.__repr__(),
             self.sensor_pose.__repr__(),
             self.converter().__repr__(),
-            spec.moving
+            spec.moving,
+            area.map_or_else(|| "None".to_owned(), PyActiveArea::__repr__),
+            spec.plate
         )
     }
 
@@ -429,11 +470,13 @@ impl PyAxis {
         named.set_item("pivot", self.pivot(py))?;
         named.set_item("direction", self.direction(py))?;
         named.set_item("throw", self.throw())?;
-        named.set_item("magnets", self.magnets())?;
+        named.set_item("magnets", self.magnets(py)?)?;
         named.set_item("sensor", self.sensor())?;
         named.set_item("sensor_pose", self.sensor_pose())?;
         named.set_item("converter", self.converter())?;
         named.set_item("moving", self.moving())?;
+        named.set_item("area", self.area())?;
+        named.set_item("plate", self.plate())?;
         Ok(((), named))
     }
 }
@@ -674,7 +717,7 @@ impl PyLayoutCandidate {
     /// Its axis.
     #[getter]
     fn axis(&self) -> PyResult<PyAxis> {
-        Ok(PyAxis::of(self.0.axis())?)
+        PyAxis::of(self.0.axis())
     }
 
     /// Its figures.

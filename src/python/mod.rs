@@ -96,6 +96,8 @@ mod _core {
         PyMagnetsOverPlate, PyPull, PySteelPlate, contact_force, interaction_energy, pull,
     };
     #[pymodule_export]
+    use crate::python::magnet::source::PyFieldSource;
+    #[pymodule_export]
     use crate::python::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]
     use crate::python::pose::PyPose;

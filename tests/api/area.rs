@@ -3,7 +3,9 @@
 use nalgebra::{Isometry3, Point3, Vector3, vector};
 use yokewright::Error;
 use yokewright::error::Hint;
-use yokewright::magnet::{ActiveArea, AreaOutline, Block, Magnet, MagnetGroup, Sphere};
+use yokewright::magnet::{
+    ActiveArea, AreaOutline, Block, FieldSource, Magnet, MagnetGroup, Sphere,
+};
 use yokewright::units::{MM, UM};
 
 /// The roll magnet of the training rig: half sides 5, 4 and 2 mm.
@@ -158,9 +160,7 @@ fn within_a_magnet() {
     let ball: Magnet = Sphere::new(8.0 * MM, Vector3::x() * 1.2, Isometry3::identity())
         .unwrap()
         .into();
-    let mean = plate(at(0.5, 0.0, 1.0))
-        .mean_field(&ball.into(), 1e-12)
-        .unwrap();
+    let mean = plate(at(0.5, 0.0, 1.0)).mean_field(&ball, 1e-12).unwrap();
     assert!((mean.value - Vector3::x() * 0.8).norm() < 1e-15);
     assert_eq!(mean.points, 9);
 }

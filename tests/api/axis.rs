@@ -8,7 +8,7 @@ use yokewright::axis::{
     requirement, search_layouts,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
-use yokewright::magnet::Sphere;
+use yokewright::magnet::{FieldSource, Sphere};
 use yokewright::units::{DEG, MM};
 use yokewright::{Error, Result};
 
@@ -593,7 +593,7 @@ fn the_angle_of_a_collision_is_told() {
     let steps =
         |points: usize| (0..points).map(move |i| -0.5 + 1.3 * i as f64 / (points - 1) as f64);
     let first = steps(10_001).find(|&angle| meets(angle)).expect("it does");
-    let Err(Error::Collision { angle_deg }) = axis.sweep(3) else {
+    let Err(Error::Collision { angle_deg, overlap }) = axis.sweep(3) else {
         panic!("it collides")
     };
     // At the first point of the grid within, a quarter of a degree apart at most.
@@ -602,6 +602,9 @@ fn the_angle_of_a_collision_is_told() {
         "{angle_deg} {}",
         first / DEG
     );
+    // Beside the grid's point before, it was still outside.
+    let step = 0.25 * DEG * 4.6 * MM;
+    assert!((0.0..=step).contains(&overlap), "{overlap}");
 }
 
 #[test]

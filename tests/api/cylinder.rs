@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3, vector};
 use yokewright::error::Hint;
-use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring};
+use yokewright::magnet::{Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring};
 use yokewright::units::{DEG, MM, MU_0};
 use yokewright::{Error, Result};
 

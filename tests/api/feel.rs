@@ -8,7 +8,7 @@ use yokewright::feel::{
     SecondOrderResponse, Way, friction_torque,
 };
 use yokewright::linkage::{Arm, BallRod, Branch, FourBar, Pivot};
-use yokewright::magnet::{Block, MagnetGroup, pull};
+use yokewright::magnet::{Block, FieldSource, MagnetGroup, pull};
 use yokewright::spring::{
     LinearSpringState, LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction,
 };

@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use yokewright::Error;
 use yokewright::axis::{Axis, AxisFigures, AxisSpec, Linearity, Moving, Sweep, linearity};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
-use yokewright::magnet::{MagnetGroup, Sphere};
+use yokewright::magnet::{FieldSource, MagnetGroup, Sphere};
 use yokewright::units::{MM, MV};
 
 use crate::common;
@@ -47,20 +47,21 @@ fn sensor() -> LinearHallSpec {
 fn spec(throw: [f64; 2], sensor: LinearHallSpec, reference: f64) -> AxisSpec {
     // The package's z axis looks back at the pivot.
     let back = Rotation3::from_axis_angle(&Vector3::y_axis(), -std::f64::consts::FRAC_PI_2);
+    let ball = Sphere::new(8.0 * MM, Vector3::new(0.0, 1.2, 0.0), Isometry3::identity());
+    let sensor_pose = Isometry3::from_parts(
+        Translation3::new(7.5 * MM, 0.0, 0.0),
+        UnitQuaternion::from_rotation_matrix(&back),
+    );
+    let converter = Converter::new(12, reference, Rounding::Nearest, 1.0 * MV);
     AxisSpec {
-        pivot: Point3::origin(),
-        direction: Vector3::z(),
-        throw,
-        magnets: Sphere::new(8.0 * MM, Vector3::new(0.0, 1.2, 0.0), Isometry3::identity())
-            .expect("a plausible ball")
-            .into(),
-        sensor: LinearHall::new(sensor).expect("a plausible sensor"),
-        sensor_pose: Isometry3::from_parts(
-            Translation3::new(7.5 * MM, 0.0, 0.0),
-            UnitQuaternion::from_rotation_matrix(&back),
-        ),
-        converter: Converter::new(12, reference, Rounding::Nearest, 1.0 * MV).expect("plausible"),
         moving: Moving::Sensor,
+        ..AxisSpec::new(
+            throw,
+            ball.expect("a plausible ball"),
+            LinearHall::new(sensor).expect("a plausible sensor"),
+            sensor_pose,
+            converter.expect("plausible"),
+        )
     }
 }
 
@@ -248,7 +249,8 @@ fn flattened(throw: [f64; 2], sensor: LinearHallSpec, reference: f64) -> Axis {
             .expect("a plausible ball"),
         ball(3.0 * MM, 12.0 * MM, 0.6),
     ])
-    .expect("they stand clear of each other");
+    .expect("they stand clear of each other")
+    .into();
     Axis::new(spec).expect("a plausible axis")
 }
 

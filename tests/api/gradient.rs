@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Point3, Vector3, vector};
 use yokewright::Error;
-use yokewright::magnet::Block;
+use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::{MM, MU_0};
 
 /// The roll magnet of the training rig: half sides 5, 4 and 2 mm.

@@ -4,7 +4,9 @@ use std::f64::consts::{FRAC_PI_4, PI};
 
 use nalgebra::{Isometry3, Point3, Vector3, vector};
 use yokewright::Error;
-use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere, SteelPlate, pull};
+use yokewright::magnet::{
+    Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere, SteelPlate, pull,
+};
 use yokewright::units::MM;
 
 fn at(x: f64, y: f64, z: f64) -> Isometry3<f64> {

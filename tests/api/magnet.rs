@@ -4,7 +4,7 @@ use nalgebra::{
     Isometry3, Point3, Quaternion, Translation3, Unit, UnitQuaternion, Vector3, vector,
 };
 use yokewright::error::Hint;
-use yokewright::magnet::{Block, Magnet, MagnetGroup};
+use yokewright::magnet::{Block, FieldSource, Magnet, MagnetGroup};
 use yokewright::units::{DEG, MM, MT};
 use yokewright::{Error, Result};
 

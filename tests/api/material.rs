@@ -5,7 +5,7 @@ use yokewright::magnet::material::{
     Condition, Grade, GradeSpec, Load, Provenance, RatedBound, RatedValue, WorkingPoint,
     demagnetizing,
 };
-use yokewright::magnet::{Block, Cylinder, Magnet, Ring};
+use yokewright::magnet::{Block, Cylinder, FieldSource, Magnet, Ring};
 use yokewright::units::{MM, MT};
 use yokewright::{Error, Result};
 

@@ -3,8 +3,8 @@
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3, vector};
 use yokewright::error::Hint;
 use yokewright::magnet::{
-    Block, Cylinder, Magnet, MagnetGroup, PULL_TOLERANCE, Pull, Ring, Sphere, SteelPlate,
-    contact_force, interaction_energy, pull, pull_within,
+    Block, Cylinder, FieldSource, Magnet, MagnetGroup, PULL_TOLERANCE, Pull, Ring, Sphere,
+    SteelPlate, contact_force, interaction_energy, pull, pull_within,
 };
 use yokewright::units::MM;
 use yokewright::{Error, Result};

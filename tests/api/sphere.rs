@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Vector3, vector};
 use yokewright::error::Hint;
-use yokewright::magnet::Sphere;
+use yokewright::magnet::{FieldSource, Sphere};
 use yokewright::units::{MM, MU_0};
 use yokewright::{Error, Result};
 

@@ -3,7 +3,9 @@
 use nalgebra::{Isometry3, Point3, Vector3, vector};
 use yokewright::Error;
 use yokewright::error::Hint;
-use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere, SteelPlate};
+use yokewright::magnet::{
+    Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere, SteelPlate,
+};
 use yokewright::units::MM;
 
 fn plate() -> SteelPlate {

@@ -89,12 +89,12 @@ proptest! {
         rotation in rotations(),
         (x, y, z) in (-0.02..0.02_f64, -0.02..0.02_f64, 0.02..0.05_f64),
     ) {
-        let magnets = Block::new(Vector3::new(0.02, 0.01, 0.004), j, Isometry3::identity()).unwrap().into();
+        let magnet = Block::new(Vector3::new(0.02, 0.01, 0.004), j, Isometry3::identity()).unwrap();
         let whole = Isometry3::from_parts(Vector3::new(x, y, z).into(), rotation);
         let side = 0.008;
         let mean = |side: f64, pose| {
             let area = ActiveArea::rectangle(side, side, pose).unwrap();
-            area.mean_field(&magnets, 1e-10).unwrap().value
+            area.mean_field(&magnet, 1e-10).unwrap().value
         };
         let mut sum = Vector3::zeros();
         for (a, b) in [(-0.25, -0.25), (-0.25, 0.25), (0.25, -0.25), (0.25, 0.25)] {

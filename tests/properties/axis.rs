@@ -6,6 +6,7 @@ use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, AxisSpec, MagnetSide, Moving, linearity};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::magnet::FieldSource;
 use yokewright::units::{DEG, MM};
 
 fn vector(reach: f64) -> impl Strategy<Value = Vector3<f64>> {

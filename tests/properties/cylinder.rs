@@ -8,7 +8,7 @@ use std::ops::RangeInclusive;
 use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 use yokewright::Error;
-use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring};
+use yokewright::magnet::{Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring};
 
 /// Share of |M| |J| that two evaluations of one field may differ by: each promises 1e-12. |M| |J| and not |B|, because an
 /// oblique polarization has places where its parts cancel, and a ring one where its field changes sign.

@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::Error;
-use yokewright::magnet::Block;
+use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::MU_0;
 
 use crate::magnet::{

@@ -9,7 +9,7 @@ use nalgebra::{
 };
 use proptest::prelude::*;
 use yokewright::Error;
-use yokewright::magnet::{Block, MagnetGroup, Sphere};
+use yokewright::magnet::{Block, FieldSource, MagnetGroup, Sphere};
 use yokewright::units::MM;
 
 /// Share of |M| |J| that two evaluations of one field may differ by: each is off by up to 7e-15 (the worst that a

@@ -4,11 +4,11 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use nalgebra::{Isometry3, Vector3};
 use proptest::prelude::*;
-use yokewright::magnet::Block;
 use yokewright::magnet::material::{
     Condition, Grade, GradeSpec, Load, MagnetFamily, Provenance, RatedBound, RatedValue, Source,
     WorkingPoint, demagnetizing,
 };
+use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::MU_0;
 
 /// Share of a factor that two ways to it may differ by: ten times the worst found against high precision (blocks and cylinders).

@@ -7,7 +7,8 @@ use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 use yokewright::Error;
 use yokewright::magnet::{
-    Block, Cylinder, Magnet, MagnetGroup, Pull, Ring, Sphere, interaction_energy, pull, pull_within,
+    Block, Cylinder, FieldSource, Magnet, MagnetGroup, Pull, Ring, Sphere, interaction_energy,
+    pull, pull_within,
 };
 use yokewright::units::{MM, MU_0};
 

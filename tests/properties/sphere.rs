@@ -4,7 +4,7 @@ use std::array::from_fn;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Quaternion, Translation3, Unit, Vector3};
 use proptest::prelude::*;
-use yokewright::magnet::Sphere;
+use yokewright::magnet::{FieldSource, Sphere};
 use yokewright::units::MU_0;
 
 use crate::magnet::{anything, decades, polarizations, poses};

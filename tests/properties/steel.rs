@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 use yokewright::magnet::{
-    Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere, SteelPlate, interaction_energy,
+    Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere, SteelPlate, interaction_energy,
 };
 use yokewright::units::MM;
 

@@ -4,7 +4,7 @@ use std::array::from_fn;
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Result;
-use yokewright::magnet::{Cylinder, MagnetGroup, Ring};
+use yokewright::magnet::{Cylinder, FieldSource, MagnetGroup, Ring};
 use yokewright::units::{MM, MT};
 
 use crate::cases::Cases;

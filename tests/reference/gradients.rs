@@ -3,7 +3,7 @@
 use std::array::from_fn;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
-use yokewright::magnet::{Block, Cylinder, Magnet, Ring};
+use yokewright::magnet::{Block, Cylinder, FieldSource, Magnet, Ring};
 use yokewright::units::MU_0;
 
 /// Made by `block_gradient.py`, which says how.

@@ -3,7 +3,7 @@
 use std::array::from_fn;
 
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::magnet::Block;
+use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::{MM, MT};
 
 use crate::cases::Cases;

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, Vector3};
-use yokewright::magnet::Sphere;
+use yokewright::magnet::{FieldSource, Sphere};
 use yokewright::units::{MM, MT, MU_0};
 
 use crate::cases::Cases;

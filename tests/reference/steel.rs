@@ -3,7 +3,9 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use nalgebra::{Isometry3, Point3, Vector3, vector};
-use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere, SteelPlate};
+use yokewright::magnet::{
+    Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere, SteelPlate,
+};
 use yokewright::units::{MM, MU_0};
 
 /// Panels of Gauss-Legendre nodes (5 to a panel; Abramowitz and Stegun 1964, table 25.4) for an integral from 0 to `end`.

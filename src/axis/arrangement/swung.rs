@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vector3};
 use serde::Serialize;
 
 use crate::axis::{Axis, AxisSpec, Moving};
@@ -164,15 +164,10 @@ impl ArmLayout {
         converter: Converter,
         moving: Moving,
     ) -> Result<Axis> {
+        let magnets = self.magnet.clone();
         Axis::new(AxisSpec {
-            pivot: Point3::origin(),
-            direction: Vector3::z(),
-            throw,
-            magnets: self.magnet.clone().into(),
-            sensor,
-            sensor_pose: self.sensor_pose(),
-            converter,
             moving,
+            ..AxisSpec::new(throw, magnets, sensor, self.sensor_pose(), converter)
         })
     }
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::error::{Error, Result, finite, within};
 use crate::feel::body::{Anchor, Body, Moved, Scene, Turned};
 use crate::feel::cam::Cam;
-use crate::magnet::{MagnetGroup, interaction_energy, pull};
+use crate::magnet::{FieldSource, MagnetGroup, interaction_energy, pull};
 use crate::spring::{LineSpring, LinearSpringState, LinearTorsionSpring};
 
 /// Closer than this to where a force jumps, a position counts as being there, m and rad: a thousand roundings of a meter, and nothing that can be felt.

@@ -16,7 +16,7 @@ use serde::Serialize;
 use crate::error::{Error, Result, within};
 use crate::magnet::group::center;
 use crate::magnet::shape::overlap;
-use crate::magnet::{Magnet, MagnetGroup, SteelPlate, check_point};
+use crate::magnet::{FieldSource, Magnet, MagnetGroup, SteelPlate, check_point};
 use crate::observer;
 
 pub(super) use crate::units::MU_0 as MU0;

@@ -6,8 +6,8 @@
 
 use nalgebra::{Isometry3, Point3};
 
-use crate::magnet::Magnet;
 use crate::magnet::force::{Action, MU0};
+use crate::magnet::{FieldSource, Magnet};
 
 /// The error of field and gradient, as a share of their parts, that the magnets promise.
 const ACCURACY: f64 = 1e-12;

@@ -1,12 +1,11 @@
 //! The block: a rectangular magnet, polarized in any direction.
 
-use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
+use nalgebra::{Isometry3, Point3, Vector3};
 
+use super::Shape;
 use crate::error::{Result, within};
-use crate::magnet::kernel::block::{self, Placed};
-use crate::magnet::{Fields, Gradients, check_point, check_polarization, check_pose, defined};
-use crate::numeric::simd::dispatch::{Loop, dispatch};
-use crate::units::MU_0;
+use crate::magnet::kernel::block::Placed;
+use crate::magnet::{check_polarization, check_pose};
 
 /// The smallest and the largest side, m. Real ones run from about half a millimetre to 0.2 m.
 const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -88,143 +87,29 @@ impl Block {
     pub fn pose(&self) -> Isometry3<f64> {
         self.pose
     }
+}
 
-    /// The same block moved by `motion` (applied after its present pose).
-    ///
-    /// # Errors
-    /// As [`Block::new`], for the new pose.
-    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
-        Self::new(self.size, self.polarization, motion * self.pose)
+impl Shape for Block {
+    type Kernel = Placed;
+
+    fn kernel(&self) -> &Placed {
+        &self.placed
     }
 
-    /// Distance of a point from the surface, m: positive outside, negative inside.
-    ///
-    /// # Errors
-    /// If the point is not finite or lies more than 1e6 m out.
-    pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
-        check_point(point)?;
+    fn polarization(&self) -> Vector3<f64> {
+        self.polarization
+    }
+
+    fn pose(&self) -> Isometry3<f64> {
+        self.pose
+    }
+
+    fn remade(&self, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self> {
+        Self::new(self.size, polarization, pose)
+    }
+
+    fn beyond(&self, point: &Point3<f64>) -> f64 {
         let beyond = self.pose.inverse_transform_point(point).coords.abs() - self.size * 0.5;
-        Ok(beyond.sup(&Vector3::zeros()).norm() + beyond.max().min(0.0))
-    }
-
-    /// Flux density B at a point, T (inside the material too, where B = mu0 H + J).
-    ///
-    /// On a face, where B jumps, the limit from outside is returned.
-    ///
-    /// # Errors
-    /// [`Error::OnEdge`](crate::Error::OnEdge) on an edge or corner, where the field of an ideal block has no value;
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the point is not finite or lies more than 1e6 m out.
-    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        check_point(point)?;
-        // Only an edge makes the kernel return anything but numbers.
-        defined(block::field(&self.placed, point), point)
-    }
-
-    /// Field strength H at a point, A/m: (B - J) / mu0, but computed without that difference, so that it keeps its accuracy
-    /// inside a thin magnet, where B and J nearly agree. Better than 1e-13 of |H|.
-    ///
-    /// On a face, where H jumps, the limit from outside is returned.
-    ///
-    /// # Errors
-    /// As [`Block::field_at`].
-    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        check_point(point)?;
-        let strength = defined(block::strength(&self.placed, point), point)?;
-        Ok(strength / MU_0)
-    }
-
-    /// Polarization J at a point, T, in the frame of the query: zero outside and, as a limit from outside, on the surface.
-    ///
-    /// # Errors
-    /// If the point is not finite or lies more than 1e6 m out.
-    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        check_point(point)?;
-        Ok(if block::is_inside(&self.placed, point) {
-            self.pose.rotation * self.polarization
-        } else {
-            Vector3::zeros()
-        })
-    }
-
-    /// Flux density B at many points, T: the fast path.
-    ///
-    /// Rows where [`Block::field_at`] would return an error are NaN and marked. Values agree with `field_at` to a few units in the last place.
-    #[must_use]
-    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
-        Fields::collect(points, |points, values| self.add_fields(points, values))
-    }
-
-    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j, in the frame of the query.
-    ///
-    /// Symmetric and of trace 0, inside the material too (curl and divergence of B vanish there as well, since J is uniform).
-    /// In closed form; better than 1e-13 of its Frobenius norm where [`Block::field_at`] is better than 1e-13 of |B| (measured: 2e-15). On a
-    /// face, where B jumps, it is the gradient on either side, which is the same.
-    ///
-    /// # Errors
-    /// As [`Block::field_at`].
-    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
-        check_point(point)?;
-        // Only an edge makes the kernel return anything but numbers.
-        defined(block::gradient(&self.placed, point), point)
-    }
-
-    /// Gradient of B at many points, T/m: the fast path.
-    ///
-    /// Rows where [`Block::gradient_at`] would return an error are NaN and marked. Values agree with `gradient_at` to a few units in the last place.
-    #[must_use]
-    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
-        Gradients::collect(points, |points, values| self.add_gradients(points, values))
-    }
-
-    /// Adds the flux density at each point to `values`; NaN where there is none.
-    pub(in crate::magnet) fn add_fields(
-        &self,
-        points: &[Point3<f64>],
-        values: &mut [Vector3<f64>],
-    ) {
-        dispatch(AddFields {
-            placed: &self.placed,
-            points,
-            values,
-        });
-    }
-
-    /// Adds the gradient at each point to `values`; NaN where there is none.
-    pub(in crate::magnet) fn add_gradients(
-        &self,
-        points: &[Point3<f64>],
-        values: &mut [Matrix3<f64>],
-    ) {
-        dispatch(AddGradients {
-            placed: &self.placed,
-            points,
-            values,
-        });
-    }
-}
-
-struct AddFields<'a> {
-    placed: &'a Placed,
-    points: &'a [Point3<f64>],
-    values: &'a mut [Vector3<f64>],
-}
-
-impl Loop for AddFields<'_> {
-    #[inline(always)]
-    fn run<const FMA: bool>(self) {
-        block::add_fields::<FMA>(self.placed, self.points, self.values);
-    }
-}
-
-struct AddGradients<'a> {
-    placed: &'a Placed,
-    points: &'a [Point3<f64>],
-    values: &'a mut [Matrix3<f64>],
-}
-
-impl Loop for AddGradients<'_> {
-    #[inline(always)]
-    fn run<const FMA: bool>(self) {
-        block::add_gradients::<FMA>(self.placed, self.points, self.values);
+        beyond.sup(&Vector3::zeros()).norm() + beyond.max().min(0.0)
     }
 }

@@ -18,7 +18,9 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
 use crate::error::Result;
-use crate::magnet::{Fields, Gradients};
+use crate::magnet::kernel::{self, Kernel};
+use crate::magnet::{FieldSource, Fields, Gradients, check_point, defined};
+use crate::units::MU_0;
 
 /// One magnet of any shape.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,67 +72,139 @@ macro_rules! whatever_shape {
     };
 }
 
+/// What a shape writes; all that can be asked of it as a source of field follows, once for all shapes.
+pub(super) trait Shape: Sized {
+    /// Its arithmetic.
+    type Kernel: Kernel;
+
+    /// The shape where it stands.
+    fn kernel(&self) -> &Self::Kernel;
+
+    /// Polarization in its own frame, T.
+    fn polarization(&self) -> Vector3<f64>;
+
+    /// Where it stands.
+    fn pose(&self) -> Isometry3<f64>;
+
+    /// The same shape with another polarization at another place.
+    ///
+    /// # Errors
+    /// As the constructor, for the two.
+    fn remade(&self, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self>;
+
+    /// How far a point of the frame in which it stands lies outside its surface, m.
+    fn beyond(&self, point: &Point3<f64>) -> f64;
+}
+
+/// The one text of what all shapes are as sources of field.
+macro_rules! field_sources {
+    ($($shape:ident),+) => {
+        $(
+            impl FieldSource for $shape {
+                fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+                    check_point(point)?;
+                    defined(self.kernel().field::<true>(point), point)
+                }
+
+                fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
+                    check_point(point)?;
+                    defined(self.kernel().gradient(point), point)
+                }
+
+                fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+                    check_point(point)?;
+                    let strength = defined(self.kernel().field::<false>(point), point)?;
+                    Ok(strength / MU_0)
+                }
+
+                fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
+                    check_point(point)?;
+                    Ok(if self.kernel().is_inside(point) {
+                        self.pose().rotation * self.polarization()
+                    } else {
+                        Vector3::zeros()
+                    })
+                }
+
+                fn distance(&self, point: &Point3<f64>) -> Result<f64> {
+                    check_point(point)?;
+                    Ok(self.beyond(point))
+                }
+
+                fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
+                    self.remade(self.polarization(), motion * self.pose())
+                }
+
+                fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
+                    Fields::collect(points, |points, values| add_fields(self, points, values))
+                }
+
+                fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
+                    Gradients::collect(points, |points, values| add_gradients(self, points, values))
+                }
+
+                fn hs_at(&self, points: &[Point3<f64>]) -> Fields {
+                    Fields::strengths(points, |points, values| add_strengths(self, points, values))
+                }
+
+                fn polarizations_at(&self, points: &[Point3<f64>]) -> Fields {
+                    Fields::collect(points, |points, values| {
+                        add_polarizations(self, points, values)
+                    })
+                }
+            }
+        )+
+    };
+}
+
+field_sources!(Block, Cylinder, Ring, Sphere);
+
+fn add_fields(shape: &impl Shape, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+    kernel::add_fields::<true, _>(shape.kernel(), points, values);
+}
+
+/// Of mu0 H.
+fn add_strengths(shape: &impl Shape, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+    kernel::add_fields::<false, _>(shape.kernel(), points, values);
+}
+
+fn add_gradients(shape: &impl Shape, points: &[Point3<f64>], values: &mut [Matrix3<f64>]) {
+    kernel::add_gradients(shape.kernel(), points, values);
+}
+
+fn add_polarizations(shape: &impl Shape, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+    let polarization = shape.pose().rotation * shape.polarization();
+    for (point, value) in points.iter().zip(values) {
+        if shape.kernel().is_inside(point) {
+            *value += polarization;
+        }
+    }
+}
+
 impl Magnet {
-    /// The same magnet moved by `motion`.
-    ///
-    /// # Errors
-    /// As the shape's own `moved`.
-    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
-        whatever_shape!(self, shape => shape.moved(motion).map(Self::from))
+    /// The shape, whichever it is.
+    pub(super) fn source(&self) -> &dyn FieldSource {
+        whatever_shape!(self, shape => shape)
     }
 
-    /// Distance of a point from the surface, m: positive outside, negative inside.
-    ///
-    /// # Errors
-    /// If the point is not finite or too far out.
-    pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
-        whatever_shape!(self, shape => shape.distance(point))
-    }
-
-    /// Flux density B at a point, T.
-    ///
-    /// # Errors
-    /// As the shape's own `field_at`.
-    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        whatever_shape!(self, shape => shape.field_at(point))
-    }
-
-    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j.
-    ///
-    /// # Errors
-    /// As the shape's own `gradient_at`.
-    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
-        whatever_shape!(self, shape => shape.gradient_at(point))
-    }
-
-    /// Gradient of B at many points, T/m: the fast path. Rows without a value are NaN and marked.
-    #[must_use]
-    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
-        Gradients::collect(points, |points, values| self.add_gradients(points, values))
-    }
-
-    /// Field strength H at a point, A/m, as exact as B inside the material too.
-    ///
-    /// # Errors
-    /// As the shape's own `h_at`.
-    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        whatever_shape!(self, shape => shape.h_at(point))
-    }
-
-    /// Polarization J at a point, T, in the frame of the query: zero outside and on the surface. B = mu0 H + J.
-    ///
-    /// # Errors
-    /// As the shape's own `polarization_at`.
-    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        whatever_shape!(self, shape => shape.polarization_at(point))
-    }
-
-    pub(super) fn add_gradients(&self, points: &[Point3<f64>], values: &mut [Matrix3<f64>]) {
-        whatever_shape!(self, shape => shape.add_gradients(points, values))
-    }
-
+    /// Adds the flux density at each point to `values`; not finite where there is none.
     pub(super) fn add_fields(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
-        whatever_shape!(self, shape => shape.add_fields(points, values))
+        whatever_shape!(self, shape => add_fields(shape, points, values))
+    }
+
+    /// The same of mu0 H.
+    pub(super) fn add_strengths(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+        whatever_shape!(self, shape => add_strengths(shape, points, values))
+    }
+
+    /// The same of the gradient of B.
+    pub(super) fn add_gradients(&self, points: &[Point3<f64>], values: &mut [Matrix3<f64>]) {
+        whatever_shape!(self, shape => add_gradients(shape, points, values))
+    }
+
+    /// The same of J.
+    pub(super) fn add_polarizations(&self, points: &[Point3<f64>], values: &mut [Vector3<f64>]) {
+        whatever_shape!(self, shape => add_polarizations(shape, points, values))
     }
 
     /// Polarization in the magnet's own frame, T.
@@ -150,15 +224,12 @@ impl Magnet {
     /// # Errors
     /// As the shape's own constructor, for the pose.
     pub fn placed(&self, pose: Isometry3<f64>) -> Result<Self> {
-        let j = self.polarization();
-        Ok(match self {
-            Self::Block(block) => Block::new(block.size(), j, pose)?.into(),
-            Self::Cylinder(c) => Cylinder::new(c.diameter(), c.length(), j, pose)?.into(),
-            Self::Ring(r) => {
-                Ring::new(r.outer_diameter(), r.inner_diameter(), r.length(), j, pose)?.into()
-            }
-            Self::Sphere(s) => Sphere::new(s.diameter(), j, pose)?.into(),
-        })
+        self.remade(self.polarization(), pose)
+    }
+
+    /// The same shape with another polarization at another place.
+    pub(super) fn remade(&self, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self> {
+        whatever_shape!(self, shape => shape.remade(polarization, pose).map(Self::from))
     }
 
     /// Volume of the material, m3.
@@ -175,11 +246,5 @@ impl Magnet {
             }
             Self::Sphere(s) => PI / 6.0 * s.diameter().powi(3),
         }
-    }
-
-    /// Flux density B at many points, T: the fast path. Rows without a value are NaN and marked.
-    #[must_use]
-    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
-        Fields::collect(points, |points, values| self.add_fields(points, values))
     }
 }

@@ -3,8 +3,8 @@
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Vector3};
 
 use crate::error::{Error, Result};
-use crate::magnet::Magnet;
 use crate::magnet::plate::TOUCHING;
+use crate::magnet::{FieldSource, Magnet};
 use crate::observer;
 
 /// How deep two magnets may reach into each other and still count as touching, m.

@@ -1,11 +1,11 @@
 //! The ring: a hollow cylinder, polarized in any direction.
 
-use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
+use nalgebra::{Isometry3, Point3, Vector3};
 
+use super::{Shape, round};
 use crate::error::{Error, Result, within};
-use crate::magnet::kernel::cylinder::{self, Placed};
-use crate::magnet::shape::round;
-use crate::magnet::{Fields, Gradients, check_point, check_polarization, check_pose};
+use crate::magnet::kernel::cylinder::Placed;
+use crate::magnet::{check_polarization, check_pose};
 
 /// The smallest and the largest outer diameter or length, m. Real ones run from about a millimetre to 0.3 m.
 const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -120,110 +120,32 @@ impl Ring {
     pub fn pose(&self) -> Isometry3<f64> {
         self.pose
     }
+}
 
-    /// The same ring moved by `motion` (applied after its present pose).
-    ///
-    /// # Errors
-    /// As [`Ring::new`], for the new pose.
-    pub fn moved(&self, motion: &Isometry3<f64>) -> Result<Self> {
-        Self::new(
-            self.outer_diameter,
-            self.inner_diameter,
-            self.length,
-            self.polarization,
-            motion * self.pose,
-        )
+impl Shape for Ring {
+    type Kernel = Placed;
+
+    fn kernel(&self) -> &Placed {
+        &self.placed
     }
 
-    /// Distance of a point from the surface, m: positive outside (the bore is outside), negative in the material.
-    ///
-    /// # Errors
-    /// If the point is not finite or lies more than 1e6 m out.
-    pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
-        check_point(point)?;
+    fn polarization(&self) -> Vector3<f64> {
+        self.polarization
+    }
+
+    fn pose(&self) -> Isometry3<f64> {
+        self.pose
+    }
+
+    fn remade(&self, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self> {
+        let diameters = [self.outer_diameter, self.inner_diameter];
+        Self::new(diameters[0], diameters[1], self.length, polarization, pose)
+    }
+
+    fn beyond(&self, point: &Point3<f64>) -> f64 {
         let p = self.pose.inverse_transform_point(point);
         let rho = p.x.hypot(p.y);
         let beyond_wall = (rho - 0.5 * self.outer_diameter).max(0.5 * self.inner_diameter - rho);
-        Ok(round::distance(beyond_wall, p.z.abs() - 0.5 * self.length))
-    }
-
-    /// Flux density B at a point, T (inside the material too, where B = mu0 H + J).
-    ///
-    /// On a face, the mantle or the wall of the bore, where B jumps, the limit from outside the material is returned.
-    ///
-    /// # Errors
-    /// [`Error::OnEdge`] on a rim, where the field of an ideal ring has no value;
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the point is not finite or lies more than 1e6 m out.
-    pub fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        round::field_at(&self.placed, point)
-    }
-
-    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j, in the frame of the query.
-    ///
-    /// Symmetric and of trace 0, inside the material too. Better than 1e-12 of its Frobenius norm where the field is better than 1e-12 of |B|. On
-    /// the mantle and the wall of the bore, where it jumps, the limit from outside is returned.
-    ///
-    /// # Errors
-    /// As [`Ring::field_at`].
-    pub fn gradient_at(&self, point: &Point3<f64>) -> Result<Matrix3<f64>> {
-        round::gradient_at(&self.placed, point)
-    }
-
-    /// Gradient of B at many points, T/m, same as one by one.
-    ///
-    /// Rows where [`Ring::gradient_at`] would return an error are NaN and marked.
-    #[must_use]
-    pub fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
-        Gradients::collect(points, |points, values| self.add_gradients(points, values))
-    }
-
-    /// Field strength H at a point, A/m: (B - J) / mu0, but computed without that difference, so that it keeps its accuracy inside
-    /// a long magnet, where B and J nearly agree. Better than 1e-12 of |H|, near a null of the parts as for B (see [`Ring`]).
-    ///
-    /// On a face, the mantle or the wall of the bore, where H jumps, the limit from outside the material is returned.
-    ///
-    /// # Errors
-    /// As [`Ring::field_at`].
-    pub fn h_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        round::h_at(&self.placed, point)
-    }
-
-    /// Polarization J at a point, T, in the frame of the query: zero outside and, as a limit from outside, on the surface.
-    ///
-    /// # Errors
-    /// If the point is not finite or lies more than 1e6 m out.
-    pub fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
-        check_point(point)?;
-        Ok(if cylinder::is_inside(&self.placed, point) {
-            self.pose.rotation * self.polarization
-        } else {
-            Vector3::zeros()
-        })
-    }
-
-    /// Flux density B at many points, T: the fast path.
-    ///
-    /// Rows where [`Ring::field_at`] would return an error are NaN and marked. Values agree with `field_at` to 1e-12 of |B|, near a null of the parts (see [`Ring`]).
-    #[must_use]
-    pub fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
-        Fields::collect(points, |points, values| self.add_fields(points, values))
-    }
-
-    /// Adds the flux density at each point to `values`; NaN where there is none.
-    pub(in crate::magnet) fn add_fields(
-        &self,
-        points: &[Point3<f64>],
-        values: &mut [Vector3<f64>],
-    ) {
-        round::add_fields(&self.placed, points, values);
-    }
-
-    /// Adds the gradient at each point to `values`; NaN where there is none.
-    pub(in crate::magnet) fn add_gradients(
-        &self,
-        points: &[Point3<f64>],
-        values: &mut [Matrix3<f64>],
-    ) {
-        round::add_gradients(&self.placed, points, values);
+        round::distance(beyond_wall, p.z.abs() - 0.5 * self.length)
     }
 }

@@ -4,10 +4,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use nalgebra::{Isometry3, Vector3};
+use nalgebra::Vector3;
 
-use crate::error::Result;
-use crate::magnet::{Block, Cylinder, Magnet, Ring, Sphere};
+use crate::magnet::{Block, Magnet};
 
 /// A range of two surface coordinates.
 pub(in crate::magnet) type Cell = [[f64; 2]; 2];
@@ -247,25 +246,6 @@ impl Magnet {
                 at * if radius > by { 1.0 - by / radius } else { 0.0 }
             }
         }
-    }
-
-    /// The same shape with another polarization at another place.
-    pub(in crate::magnet) fn remade(
-        &self,
-        polarization: Vector3<f64>,
-        pose: Isometry3<f64>,
-    ) -> Result<Self> {
-        Ok(match self {
-            Self::Block(block) => Block::new(block.size(), polarization, pose)?.into(),
-            Self::Cylinder(c) => {
-                Cylinder::new(c.diameter(), c.length(), polarization, pose)?.into()
-            }
-            Self::Ring(r) => {
-                let diameters = [r.outer_diameter(), r.inner_diameter()];
-                Ring::new(diameters[0], diameters[1], r.length(), polarization, pose)?.into()
-            }
-            Self::Sphere(s) => Sphere::new(s.diameter(), polarization, pose)?.into(),
-        })
     }
 
     /// How far it reaches from its center in a direction (a unit vector in its own frame), m.

@@ -6,18 +6,29 @@ use pyo3::types::PyTuple;
 use crate::magnet::{ActiveArea, AreaMean, AreaOutline};
 use crate::python::gate::convert::{Floats1, vector_out};
 use crate::python::gate::long::long;
-use crate::python::magnet::plate::Magnets;
+use crate::python::magnet::source::PyFieldSource;
 use crate::python::pose::PyPose;
 
 /// A sensor's flat active area: a rectangle or a disc in the xy plane of its pose, its normal along +z.
 #[pyclass(frozen, eq, module = "yokewright", name = "ActiveArea")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyActiveArea {
-    area: ActiveArea,
+    pub(in crate::python) area: ActiveArea,
     pose: PyPose,
 }
 
 impl PyActiveArea {
+    pub(in crate::python) fn of(area: &ActiveArea) -> crate::Result<Self> {
+        let pose = PyPose::of(&area.pose())?;
+        let area = match area.outline() {
+            AreaOutline::Rectangle { width, height } => {
+                ActiveArea::rectangle(width, height, pose.isometry)?
+            }
+            AreaOutline::Disc { diameter } => ActiveArea::disc(diameter, pose.isometry)?,
+        };
+        Ok(Self { area, pose })
+    }
+
     fn make(
         pose: Option<&Bound<'_, PyPose>>,
         make: impl FnOnce(nalgebra::Isometry3<f64>) -> crate::Result<ActiveArea>,
@@ -86,14 +97,19 @@ impl PyActiveArea {
     }
 
     /// Mean flux density over the area, T; the order rises until two successive rules agree to tolerance times the mean of |B|.
-    #[pyo3(signature = (magnets, tolerance = 1e-9))]
-    fn mean_field(&self, py: Python<'_>, magnets: Magnets, tolerance: f64) -> PyResult<PyAreaMean> {
-        Ok(PyAreaMean(long(py, || {
-            self.area.mean_field(&magnets.0, tolerance)
-        })??))
+    #[pyo3(signature = (source, tolerance = 1e-9))]
+    fn mean_field(
+        &self,
+        py: Python<'_>,
+        source: &Bound<'_, PyFieldSource>,
+        tolerance: f64,
+    ) -> PyResult<PyAreaMean> {
+        let source = &source.get().source;
+        let mean = long(py, || self.area.mean_field(source, tolerance))??;
+        Ok(PyAreaMean(mean))
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         let pose = self.pose.__repr__();
         match self.area.outline() {
             AreaOutline::Rectangle { width, height } => {

@@ -1,27 +1,24 @@
-//! Magnets: one base class with what every shape can do, one class a shape with its measures.
+//! Magnets: one base class with what every magnet has, one class a shape with its measures.
 
 pub(super) mod area;
 pub(super) mod material;
 pub(super) mod plate;
+pub(super) mod source;
 
 use nalgebra::Vector3;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use crate::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
-use crate::python::gate::convert::{
-    Floats1, Floats2, GridFloats, GridMask, Points, Triple, fields_out, gradients_out, matrix_out,
-    vector_out,
-};
+use crate::magnet::{Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere};
+use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::sequence::Many;
-use crate::python::magnet::plate::Magnets;
+use crate::python::magnet::plate::MagnetsGiven;
+use crate::python::magnet::source::PyFieldSource;
 use crate::python::pose::PyPose;
 
 /// A uniformly polarized magnet of any shape; made as Block, Cylinder, Ring or Sphere.
-///
-/// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value.
-#[pyclass(frozen, eq, subclass, module = "yokewright", name = "Magnet")]
+#[pyclass(frozen, eq, subclass, extends = PyFieldSource, module = "yokewright", name = "Magnet")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnet {
     pub(super) magnet: Magnet,
@@ -38,13 +35,18 @@ impl PyMagnet {
     }
 
     pub(super) fn into_object(self, py: Python<'_>) -> PyResult<Bound<'_, PyAny>> {
-        let base = PyClassInitializer::from(self.clone());
+        let base = self.clone().initializer();
         Ok(match self.magnet {
             Magnet::Block(_) => Bound::new(py, base.add_subclass(PyBlock))?.into_any(),
             Magnet::Cylinder(_) => Bound::new(py, base.add_subclass(PyCylinder))?.into_any(),
             Magnet::Ring(_) => Bound::new(py, base.add_subclass(PyRing))?.into_any(),
             Magnet::Sphere(_) => Bound::new(py, base.add_subclass(PySphere))?.into_any(),
         })
+    }
+
+    fn initializer(self) -> PyClassInitializer<Self> {
+        let source = self.magnet.clone().into();
+        PyClassInitializer::from(PyFieldSource { source }).add_subclass(self)
     }
 
     /// Whatever `make` makes of the pose.
@@ -118,64 +120,6 @@ impl PyMagnet {
         self.magnet.volume()
     }
 
-    /// Distance of a point from the surface, m: positive outside, negative inside.
-    fn distance(&self, point: Triple) -> PyResult<f64> {
-        Ok(self.magnet.distance(&point.point())?)
-    }
-
-    /// Flux density at one point (3,), T, shape (3,).
-    ///
-    /// Raises NoFieldError on an edge, InvalidValueError for a point that is not finite or beyond 1e6 m.
-    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.magnet.field_at(&point.point())?))
-    }
-
-    /// Flux density at many points (..., 3): T, same shape, and a mask (...) of the points that have a value.
-    ///
-    /// Points where field_at would raise are NaN and False. Releases the interpreter lock.
-    fn fields_at<'py>(
-        &self,
-        py: Python<'py>,
-        points: Points<'py>,
-    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
-        Ok(fields_out(
-            py,
-            points.with(py, |points| self.magnet.fields_at(points))?,
-            points.grid(),
-        ))
-    }
-
-    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
-    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
-        Ok(matrix_out(py, &self.magnet.gradient_at(&point.point())?))
-    }
-
-    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...) of the points that have a value.
-    fn gradients_at<'py>(
-        &self,
-        py: Python<'py>,
-        points: Points<'py>,
-    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
-        Ok(gradients_out(
-            py,
-            points.with(py, |points| self.magnet.gradients_at(points))?,
-            points.grid(),
-        ))
-    }
-
-    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
-    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.magnet.h_at(&point.point())?))
-    }
-
-    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
-    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(
-            py,
-            &self.magnet.polarization_at(&point.point())?,
-        ))
-    }
-
     fn __repr__(&self) -> String {
         self.repr()
     }
@@ -203,7 +147,7 @@ macro_rules! shape {
                 let magnet = PyMagnet::make(pose, |pose| {
                     $variant::new($($pass($field),)+ polarization.vector(), pose)
                 })?;
-                Ok(PyClassInitializer::from(magnet).add_subclass(Self))
+                Ok(magnet.initializer().add_subclass(Self))
             }
 
             $(
@@ -282,7 +226,7 @@ shape!(
 ///
 /// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise CollisionError, as no
 /// two parts can; touching is fine. MagnetGroup.superposed takes them, too.
-#[pyclass(frozen, eq, module = "yokewright", name = "MagnetGroup")]
+#[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright", name = "MagnetGroup")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnetGroup {
     pub(super) group: MagnetGroup,
@@ -303,50 +247,48 @@ impl PyMagnetGroup {
     }
 
     fn make(
-        parts: Vec<Part>,
+        parts: Many<MagnetsGiven>,
         make: impl FnOnce(Vec<MagnetGroup>) -> crate::Result<MagnetGroup>,
     ) -> PyResult<Self> {
         let (groups, magnets): (Vec<_>, Vec<_>) = parts
             .into_iter()
-            .map(|Part { group, magnets }| (group, magnets))
+            .map(|MagnetsGiven(PyMagnetGroup { group, magnets })| (group, magnets))
             .unzip();
         let (group, magnets) = (make(groups)?, magnets.concat());
         Ok(Self { group, magnets })
     }
+
+    fn initializer(self) -> PyClassInitializer<Self> {
+        let source = self.group.clone().into();
+        PyClassInitializer::from(PyFieldSource { source }).add_subclass(self)
+    }
+
+    pub(super) fn into_object(self, py: Python<'_>) -> PyResult<Bound<'_, Self>> {
+        Bound::new(py, self.initializer())
+    }
 }
 
-/// A Magnet or a MagnetGroup as a part of a group.
-struct Part {
-    group: MagnetGroup,
-    magnets: Vec<PyMagnet>,
-}
-
-impl FromPyObject<'_, '_> for Part {
-    type Error = PyErr;
-
-    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
-        let Magnets(group) = value.extract()?;
-        let magnets = match value.cast::<PyMagnetGroup>() {
-            Ok(group) => group.get().magnets.clone(),
-            Err(_) => vec![value.cast::<PyMagnet>()?.get().clone()],
-        };
-        Ok(Self { group, magnets })
+impl From<PyMagnet> for PyMagnetGroup {
+    fn from(magnet: PyMagnet) -> Self {
+        Self {
+            group: magnet.magnet.clone().into(),
+            magnets: vec![magnet],
+        }
     }
 }
 
 #[pymethods]
 impl PyMagnetGroup {
     #[new]
-    fn new(py: Python<'_>, magnets: Many<Part>) -> PyResult<Self> {
-        Self::make(magnets.into_vec(), |groups| {
-            py.detach(|| MagnetGroup::new(groups))
-        })
+    fn new(py: Python<'_>, magnets: Many<MagnetsGiven>) -> PyResult<PyClassInitializer<Self>> {
+        let made = Self::make(magnets, |groups| py.detach(|| MagnetGroup::new(groups)));
+        Ok(made?.initializer())
     }
 
     /// A group whose magnets may reach into each other: one polarized the other way stands for a hole in the other.
     #[staticmethod]
-    fn superposed(magnets: Many<Part>) -> PyResult<Self> {
-        Self::make(magnets.into_vec(), MagnetGroup::superposed)
+    fn superposed(py: Python<'_>, magnets: Many<MagnetsGiven>) -> PyResult<Bound<'_, Self>> {
+        Self::make(magnets, MagnetGroup::superposed)?.into_object(py)
     }
 
     /// Whether it was made by MagnetGroup.superposed, or holds a part that was.
@@ -367,11 +309,6 @@ impl PyMagnetGroup {
         vector_out(py, &self.group.center().coords)
     }
 
-    /// Distance of a point from the nearest surface, m: positive outside, negative inside a magnet.
-    fn distance(&self, point: Triple) -> PyResult<f64> {
-        Ok(self.group.distance(&point.point())?)
-    }
-
     /// The magnets, in the order given.
     #[getter]
     fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Vec<Bound<'py, PyAny>>> {
@@ -382,54 +319,8 @@ impl PyMagnetGroup {
     }
 
     /// The whole group moved by a pose.
-    fn moved(&self, pose: &PyPose) -> PyResult<Self> {
-        Ok(Self::of(&self.group.moved(&pose.isometry)?)?)
-    }
-
-    /// Flux density at one point (3,), T, shape (3,); raises as Block.field_at.
-    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.group.field_at(&point.point())?))
-    }
-
-    /// Flux density at many points (..., 3): T, same shape, and a mask (...) of the points that have a value.
-    fn fields_at<'py>(
-        &self,
-        py: Python<'py>,
-        points: Points<'py>,
-    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
-        Ok(fields_out(
-            py,
-            points.with(py, |points| self.group.fields_at(points))?,
-            points.grid(),
-        ))
-    }
-
-    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
-    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
-        Ok(matrix_out(py, &self.group.gradient_at(&point.point())?))
-    }
-
-    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...) of the points that have a value.
-    fn gradients_at<'py>(
-        &self,
-        py: Python<'py>,
-        points: Points<'py>,
-    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
-        Ok(gradients_out(
-            py,
-            points.with(py, |points| self.group.gradients_at(points))?,
-            points.grid(),
-        ))
-    }
-
-    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
-    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.group.h_at(&point.point())?))
-    }
-
-    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
-    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.group.polarization_at(&point.point())?))
+    fn moved<'py>(&self, py: Python<'py>, pose: &PyPose) -> PyResult<Bound<'py, Self>> {
+        Self::of(&self.group.moved(&pose.isometry)?)?.into_object(py)
     }
 
     fn __len__(&self) -> usize {

@@ -1,17 +1,17 @@
 //! Steel plates, and the pull between magnets and to steel.
 
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyTuple};
 
 use crate::magnet::{
-    self, Magnet, MagnetGroup, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
+    self, FieldSource, Magnet, MagnetGroup, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
 };
-use crate::python::gate::convert::{
-    Floats1, GridFloats, GridMask, Points, Triple, fields_out, vector_out,
-};
+use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::long::long;
+use crate::python::magnet::source::PyFieldSource;
 use crate::python::magnet::{PyMagnet, PyMagnetGroup};
+use crate::python::pose::PyPose;
 
 /// A Magnet or a MagnetGroup.
 pub(in crate::python) struct Magnets(pub(in crate::python) MagnetGroup);
@@ -20,11 +20,22 @@ impl FromPyObject<'_, '_> for Magnets {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        Ok(Self(MagnetsGiven::extract(value)?.0.group))
+    }
+}
+
+/// The same as it was given.
+pub(super) struct MagnetsGiven(pub(super) PyMagnetGroup);
+
+impl FromPyObject<'_, '_> for MagnetsGiven {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         if let Ok(group) = value.cast::<PyMagnetGroup>() {
-            return Ok(Self(group.get().group.clone()));
+            return Ok(Self(group.get().clone()));
         }
         match value.cast::<PyMagnet>() {
-            Ok(magnet) => Ok(Self(MagnetGroup::new([magnet.get().magnet.clone()])?)),
+            Ok(magnet) => Ok(Self(magnet.get().clone().into())),
             Err(_) => {
                 let got = shown(value);
                 let text = format!("a Magnet or a MagnetGroup is needed, got {got}");
@@ -43,6 +54,18 @@ pub(in crate::python) struct PySteelPlate {
     plate: SteelPlate,
     point: Triple,
     normal: Triple,
+}
+
+impl PySteelPlate {
+    fn of(plate: &SteelPlate) -> crate::Result<Self> {
+        let (point, normal) = (plate.point(), plate.normal().into_inner());
+        Ok(Self {
+            // As what is printed makes it.
+            plate: SteelPlate::new(point, normal)?,
+            point: Triple(point.into()),
+            normal: Triple(normal.into()),
+        })
+    }
 }
 
 #[pymethods]
@@ -80,18 +103,35 @@ impl PySteelPlate {
     }
 
     /// The mirror images of the magnets.
-    fn images(&self, magnets: Magnets) -> PyResult<PyMagnetGroup> {
-        Ok(PyMagnetGroup::of(&self.plate.images(&magnets.0)?)?)
+    fn images<'py>(
+        &self,
+        py: Python<'py>,
+        magnets: Magnets,
+    ) -> PyResult<Bound<'py, PyMagnetGroup>> {
+        PyMagnetGroup::of(&self.plate.images(&magnets.0)?)?.into_object(py)
     }
 
     /// The magnets together with their images, for what lies in front of the face.
-    fn with_images(&self, magnets: Magnets) -> PyResult<PyMagnetGroup> {
-        Ok(PyMagnetGroup::of(&self.plate.with_images(&magnets.0)?)?)
+    fn with_images<'py>(
+        &self,
+        py: Python<'py>,
+        magnets: Magnets,
+    ) -> PyResult<Bound<'py, PyMagnetGroup>> {
+        PyMagnetGroup::of(&self.plate.with_images(&magnets.0)?)?.into_object(py)
     }
 
     /// The field of the magnets over this plate; points behind its face are refused.
-    fn over(&self, magnets: Magnets) -> PyResult<PyMagnetsOverPlate> {
-        Ok(PyMagnetsOverPlate(self.plate.over(&magnets.0)?))
+    fn over<'py>(
+        &self,
+        py: Python<'py>,
+        magnets: MagnetsGiven,
+    ) -> PyResult<Bound<'py, PyMagnetsOverPlate>> {
+        PyMagnetsOverPlate::new(self.clone(), magnets.0)?.into_object(py)
+    }
+
+    /// The same plate moved by a pose.
+    fn moved(&self, pose: &PyPose) -> PyResult<Self> {
+        Ok(Self::of(&self.plate.moved(&pose.isometry)?)?)
     }
 
     /// The thickness (m) at which the flux just brings the plate to saturation (T): an estimate.
@@ -131,34 +171,70 @@ impl PySteelPlate {
     }
 }
 
-/// Magnets over a steel plate.
-#[pyclass(frozen, module = "yokewright", name = "MagnetsOverPlate")]
-pub(in crate::python) struct PyMagnetsOverPlate(MagnetsOverPlate);
+/// Magnets over a steel plate, made by SteelPlate.over: the field in front of its face. Points behind it have none.
+#[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright", name = "MagnetsOverPlate")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyMagnetsOverPlate {
+    pub(super) over: MagnetsOverPlate,
+    plate: PySteelPlate,
+    magnets: PyMagnetGroup,
+}
+
+impl PyMagnetsOverPlate {
+    fn new(plate: PySteelPlate, magnets: PyMagnetGroup) -> crate::Result<Self> {
+        Ok(Self {
+            over: plate.plate.over(&magnets.group)?,
+            plate,
+            magnets,
+        })
+    }
+
+    pub(super) fn of(over: &MagnetsOverPlate) -> crate::Result<Self> {
+        let plate = PySteelPlate::of(over.plate())?;
+        Self::new(plate, PyMagnetGroup::of(over.magnets())?)
+    }
+
+    pub(super) fn into_object(self, py: Python<'_>) -> PyResult<Bound<'_, Self>> {
+        let source = self.over.clone().into();
+        let base = PyClassInitializer::from(PyFieldSource { source });
+        Bound::new(py, base.add_subclass(self))
+    }
+}
 
 #[pymethods]
 impl PyMagnetsOverPlate {
+    /// The plate.
+    #[getter]
+    fn plate(&self) -> PySteelPlate {
+        self.plate.clone()
+    }
+
+    /// The magnets, without their images.
+    #[getter]
+    fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyMagnetGroup>> {
+        self.magnets.clone().into_object(py)
+    }
+
     /// The magnets and their images.
     #[getter]
-    fn group(&self) -> PyResult<PyMagnetGroup> {
-        Ok(PyMagnetGroup::of(self.0.group())?)
+    fn group<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyMagnetGroup>> {
+        PyMagnetGroup::of(self.over.group())?.into_object(py)
     }
 
-    /// Flux density at one point in front of the face, T, shape (3,).
-    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
-        Ok(vector_out(py, &self.0.field_at(&point.point())?))
+    /// Magnets and plate moved together by a pose.
+    fn moved<'py>(&self, py: Python<'py>, pose: &PyPose) -> PyResult<Bound<'py, Self>> {
+        Self::of(&self.over.moved(&pose.isometry)?)?.into_object(py)
     }
 
-    /// Flux density at many points (..., 3): T, same shape, and a mask (...); points behind the face are NaN and False.
-    fn fields_at<'py>(
-        &self,
-        py: Python<'py>,
-        points: Points<'py>,
-    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
-        Ok(fields_out(
-            py,
-            points.with(py, |points| self.0.fields_at(points))?,
-            points.grid(),
-        ))
+    pub(super) fn __repr__(&self) -> String {
+        let (plate, magnets) = (self.plate.__repr__(), self.magnets.__repr__());
+        format!("{plate}.over(magnets={magnets})")
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, Bound<'_, PyTuple>)> {
+        let py = slf.py();
+        let over = slf.getattr("plate")?.getattr("over")?;
+        Ok((over, (slf.get().magnets(py)?,).into_pyobject(py)?))
     }
 }
 

@@ -42,18 +42,19 @@ use std::f64::consts::TAU;
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
+use crate::magnet::kernel::algebra::dot;
 use crate::numeric::simd::lanes::{atan2, ln_1p, mul_add, reciprocals, select};
 
 // Everything below is written out with constant indices and `inline(always)` functions, no closures and no loops: whatever the
 // compiler leaves as a call or as an array in memory would keep the loop over the lanes from becoming vector code.
 
 /// Near and far value along one axis.
-pub(super) type Pair = [f64; 2];
+pub(in crate::magnet) type Pair = [f64; 2];
 /// By near/far side along one axis, then along another.
-pub(super) type Square = [Pair; 2];
+pub(in crate::magnet) type Square = [Pair; 2];
 
 #[inline(always)]
-pub(super) fn transpose(m: Square) -> Square {
+pub(in crate::magnet) fn transpose(m: Square) -> Square {
     [[m[0][0], m[1][0]], [m[0][1], m[1][1]]]
 }
 
@@ -67,15 +68,15 @@ fn add(a: Square, b: Square) -> Square {
 
 /// One axis: half the block's side, the point's coordinate, and its offsets from the near and the far side.
 #[derive(Clone, Copy)]
-pub(super) struct Along {
-    pub(super) half: f64,
-    pub(super) at: f64,
-    pub(super) offset: Pair,
+pub(in crate::magnet) struct Along {
+    pub(in crate::magnet) half: f64,
+    pub(in crate::magnet) at: f64,
+    pub(in crate::magnet) offset: Pair,
 }
 
 impl Along {
     #[inline(always)]
-    pub(super) fn new(at: f64, half: f64) -> Self {
+    pub(in crate::magnet) fn new(at: f64, half: f64) -> Self {
         Self {
             half,
             at,
@@ -90,18 +91,18 @@ fn radius<const FMA: bool>(x: f64, y: f64, z: f64) -> f64 {
 }
 
 /// The distances to the eight corners and the reciprocals of their pairwise sums.
-pub(super) struct Corners {
+pub(in crate::magnet) struct Corners {
     /// R by side in y and z, for the near and the far side in x.
-    pub(super) near: Square,
-    pub(super) far: Square,
+    pub(in crate::magnet) near: Square,
+    pub(in crate::magnet) far: Square,
     /// 1 / (R_near + R_far) along x, by sides [y][z]; along y, by [x][z]; along z, by [x][y].
-    pub(super) inverse_x: Square,
-    pub(super) inverse_y: Square,
-    pub(super) inverse_z: Square,
+    pub(in crate::magnet) inverse_x: Square,
+    pub(in crate::magnet) inverse_y: Square,
+    pub(in crate::magnet) inverse_z: Square,
 }
 
 #[inline(always)]
-pub(super) fn reciprocal_square(m: Square) -> Square {
+pub(in crate::magnet) fn reciprocal_square(m: Square) -> Square {
     let q = reciprocals([m[0][0], m[0][1], m[1][0], m[1][1]]);
     [[q[0], q[1]], [q[2], q[3]]]
 }
@@ -116,7 +117,7 @@ fn face_radii<const FMA: bool>(x: f64, y: Pair, z: Pair) -> Square {
 
 impl Corners {
     #[inline(always)]
-    pub(super) fn new<const FMA: bool>(x: Along, y: Along, z: Along) -> Self {
+    pub(in crate::magnet) fn new<const FMA: bool>(x: Along, y: Along, z: Along) -> Self {
         let near = face_radii::<FMA>(x.offset[0], y.offset, z.offset);
         let far = face_radii::<FMA>(x.offset[1], y.offset, z.offset);
         Self {
@@ -146,26 +147,26 @@ fn excess(foot_on_edge: bool, squares: f64, rho2: f64, product: f64, inverse: f6
 /// The four edges parallel to one axis; u and v are the other two, and v is the axis of the pole faces.
 /// Squares are indexed by side in u, then in v.
 #[derive(Clone, Copy)]
-pub(super) struct Edges {
-    pub(super) length: f64,
-    pub(super) u: Along,
-    pub(super) v: Along,
+pub(in crate::magnet) struct Edges {
+    pub(in crate::magnet) length: f64,
+    pub(in crate::magnet) u: Along,
+    pub(in crate::magnet) v: Along,
     /// S
-    pub(super) sum: Square,
+    pub(in crate::magnet) sum: Square,
     /// K = S^2 - L^2
-    pub(super) excess: Square,
+    pub(in crate::magnet) excess: Square,
     /// Sum over the ends of 1/Q along u, by side in v; and the other way round.
-    pub(super) gu: Pair,
-    pub(super) gv: Pair,
+    pub(in crate::magnet) gu: Pair,
+    pub(in crate::magnet) gv: Pair,
     /// (gu[near] - gu[far]) / (4 v half_v) and (gv[near] - gv[far]) / (4 u half_u)
-    pub(super) slope_gu: f64,
-    pub(super) slope_gv: f64,
+    pub(in crate::magnet) slope_gu: f64,
+    pub(in crate::magnet) slope_gv: f64,
 }
 
 impl Edges {
     /// `near` and `far` are the distances to the two ends of each edge, `qu` and `qv` 1/Q by end and side.
     #[inline(always)]
-    pub(super) fn new<const FMA: bool>(
+    pub(in crate::magnet) fn new<const FMA: bool>(
         axis: Along,
         u: Along,
         v: Along,
@@ -348,11 +349,11 @@ fn diagonal<const FMA: bool, const MATERIAL: bool>(
 pub(in crate::magnet) struct Placed {
     origin: [f64; 3],
     /// Unit vectors of the kernel's axes, in the frame of the query.
-    pub(super) axes: [[f64; 3]; 3],
-    pub(super) half: [f64; 3],
-    pub(super) polarization: [f64; 3],
+    pub(in crate::magnet) axes: [[f64; 3]; 3],
+    pub(in crate::magnet) half: [f64; 3],
+    pub(in crate::magnet) polarization: [f64; 3],
     /// How many components of the polarization count: 1 for (0, 0, j), 2 for (0, j, j), 3 for any.
-    pub(super) components: u8,
+    pub(in crate::magnet) components: u8,
 }
 
 impl Placed {
@@ -376,7 +377,7 @@ impl Placed {
 
     /// A point in the kernel's frame.
     #[inline(always)]
-    pub(super) fn local(&self, point: [f64; 3]) -> [f64; 3] {
+    pub(in crate::magnet) fn local(&self, point: [f64; 3]) -> [f64; 3] {
         let d = [
             point[0] - self.origin[0],
             point[1] - self.origin[1],
@@ -388,17 +389,11 @@ impl Placed {
     }
 }
 
-/// B at one point, in the frame of the query; not finite on an edge.
-pub(in crate::magnet) fn field(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
-    one_field::<true>(placed, point)
-}
-
-/// mu0 H at one point, in the frame of the query; not finite on an edge.
-pub(in crate::magnet) fn strength(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
-    one_field::<false>(placed, point)
-}
-
-fn one_field<const MATERIAL: bool>(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
+/// B, or without `MATERIAL` mu0 H, at one point, in the frame of the query; not finite on an edge.
+pub(in crate::magnet) fn field<const MATERIAL: bool>(
+    placed: &Placed,
+    point: &Point3<f64>,
+) -> Vector3<f64> {
     let p = [point.x, point.y, point.z];
     let b = match placed.components {
         1 => world_field::<false, 1, MATERIAL>(placed, p),
@@ -414,25 +409,25 @@ pub(in crate::magnet) fn is_inside(placed: &Placed, point: &Point3<f64>) -> bool
     inside([p[0].abs(), p[1].abs(), p[2].abs()], placed.half)
 }
 
-/// Adds B at each point to `values`, NaN on an edge.
+/// Adds B (without `MATERIAL` mu0 H) at each point to `values`, NaN on an edge.
 #[inline(always)]
-pub(in crate::magnet) fn add_fields<const FMA: bool>(
+pub(in crate::magnet) fn add_fields<const FMA: bool, const MATERIAL: bool>(
     placed: &Placed,
     points: &[Point3<f64>],
     values: &mut [Vector3<f64>],
 ) {
     match placed.components {
-        1 => add_blocks::<FMA, 1>(placed, points, values),
-        2 => add_blocks::<FMA, 2>(placed, points, values),
-        _ => add_blocks::<FMA, 3>(placed, points, values),
+        1 => add_blocks::<FMA, 1, MATERIAL>(placed, points, values),
+        2 => add_blocks::<FMA, 2, MATERIAL>(placed, points, values),
+        _ => add_blocks::<FMA, 3, MATERIAL>(placed, points, values),
     }
 }
 
 /// Points to a block: long enough to fill the widest vector unit many times, short enough to stay in the first cache.
-pub(super) const LANES: usize = 64;
+pub(in crate::magnet) const LANES: usize = 64;
 
 #[inline(always)]
-fn add_blocks<const FMA: bool, const COMPONENTS: usize>(
+fn add_blocks<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     placed: &Placed,
     points: &[Point3<f64>],
     values: &mut [Vector3<f64>],
@@ -446,7 +441,7 @@ fn add_blocks<const FMA: bool, const COMPONENTS: usize>(
         // Lanes left over from the block before are computed again and dropped.
         for lane in 0..LANES {
             let point = [p[0][lane], p[1][lane], p[2][lane]];
-            let field = world_field::<FMA, COMPONENTS, true>(placed, point);
+            let field = world_field::<FMA, COMPONENTS, MATERIAL>(placed, point);
             (b[0][lane], b[1][lane], b[2][lane]) = (field[0], field[1], field[2]);
         }
         for (lane, value) in values.iter_mut().enumerate() {
@@ -469,11 +464,6 @@ fn world_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
         dot::<FMA>([a[1], b[1], c[1]], f),
         dot::<FMA>([a[2], b[2], c[2]], f),
     ]
-}
-
-#[inline(always)]
-pub(super) fn dot<const FMA: bool>(a: [f64; 3], b: [f64; 3]) -> f64 {
-    mul_add::<FMA>(a[0], b[0], mul_add::<FMA>(a[1], b[1], a[2] * b[2]))
 }
 
 /// B (without `MATERIAL` mu0 H) at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.
@@ -555,7 +545,7 @@ fn inside(q: [f64; 3], half: [f64; 3]) -> bool {
 
 /// Whether a point of the first octant lies on an edge or corner: the ideal field has no value there.
 #[inline(always)]
-pub(super) fn on_edge(q: [f64; 3], half: [f64; 3]) -> bool {
+pub(in crate::magnet) fn on_edge(q: [f64; 3], half: [f64; 3]) -> bool {
     let at = [q[0] == half[0], q[1] == half[1], q[2] == half[2]];
     let up_to = [q[0] <= half[0], q[1] <= half[1], q[2] <= half[2]];
     (at[0] & at[1] & up_to[2]) | (at[1] & at[2] & up_to[0]) | (at[2] & at[0] & up_to[1])

@@ -26,8 +26,9 @@ use std::f64::consts::PI;
 
 use nalgebra::{Matrix3, Point3};
 
+use crate::magnet::kernel::algebra::{matrix, turned};
 use crate::magnet::kernel::block::field::{
-    Along, Corners, Edges, LANES, Pair, Placed, Square, dot, on_edge, reciprocal_square, transpose,
+    Along, Corners, Edges, LANES, Pair, Placed, Square, on_edge, reciprocal_square, transpose,
 };
 use crate::numeric::simd::lanes::{mul_add, select};
 
@@ -83,45 +84,15 @@ fn add_blocks<const FMA: bool, const COMPONENTS: usize>(
     }
 }
 
-/// A symmetric matrix from xx, xy, xz, yy, yz, zz.
-#[inline(always)]
-fn matrix([xx, xy, xz, yy, yz, zz]: [f64; 6]) -> Matrix3<f64> {
-    Matrix3::new(xx, xy, xz, xy, yy, yz, xz, yz, zz)
-}
-
 /// From the frame of the query to the block's own and back. Elements in the order xx, xy, xz, yy, yz, zz.
 #[inline(always)]
 fn world_gradient<const FMA: bool, const COMPONENTS: usize>(
     placed: &Placed,
     point: [f64; 3],
 ) -> [f64; 6] {
-    let [a, b, c] = placed.axes;
     let p = placed.local(point);
-    let [xx, xy, xz, yy, yz, zz] =
-        local_gradient::<FMA, COMPONENTS>(p, placed.half, placed.polarization);
-    // Columns of the axes: the rows of the rotation.
-    let row = [[a[0], b[0], c[0]], [a[1], b[1], c[1]], [a[2], b[2], c[2]]];
-    let half_0 = times::<FMA>([xx, xy, xz, yy, yz, zz], row[0]);
-    let half_1 = times::<FMA>([xx, xy, xz, yy, yz, zz], row[1]);
-    let half_2 = times::<FMA>([xx, xy, xz, yy, yz, zz], row[2]);
-    [
-        dot::<FMA>(row[0], half_0),
-        dot::<FMA>(row[0], half_1),
-        dot::<FMA>(row[0], half_2),
-        dot::<FMA>(row[1], half_1),
-        dot::<FMA>(row[1], half_2),
-        dot::<FMA>(row[2], half_2),
-    ]
-}
-
-/// A symmetric matrix times a vector.
-#[inline(always)]
-fn times<const FMA: bool>([xx, xy, xz, yy, yz, zz]: [f64; 6], v: [f64; 3]) -> [f64; 3] {
-    [
-        dot::<FMA>([xx, xy, xz], v),
-        dot::<FMA>([xy, yy, yz], v),
-        dot::<FMA>([xz, yz, zz], v),
-    ]
+    let local = local_gradient::<FMA, COMPONENTS>(p, placed.half, placed.polarization);
+    turned::<FMA>(local, placed.axes)
 }
 
 /// The gradient at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.

@@ -114,44 +114,32 @@ impl Place {
     }
 
     /// The elements from the sums of [`node_terms`] over the rule, times a^2.
-    pub(in crate::magnet) fn finish(&self, plan: Plan, sums: [f64; 3]) -> Elements {
-        let part = part(plan, sums, self);
-        let part = if plan.form == Form::Long {
-            part.plus(self.elementary())
-        } else {
-            part
-        };
-        self.elements(&part)
+    pub(in crate::magnet) fn finish<const MATERIAL: bool>(
+        &self,
+        plan: Plan,
+        sums: [f64; 3],
+    ) -> Elements {
+        self.elements::<MATERIAL>(&part(plan, sums, self))
     }
 
     /// The elements, one point at a time.
-    pub(in crate::magnet) fn solve(&self) -> Elements {
-        let part = self.part();
-        let part = if part.long {
-            part.plus(self.elementary())
-        } else {
-            part
-        };
-        self.elements(&part)
+    pub(in crate::magnet) fn solve<const MATERIAL: bool>(&self) -> Elements {
+        self.elements::<MATERIAL>(&self.part())
     }
 
-    /// The elements less 1 on the diagonal inside: what H has of them. Where M_zz is close to 1, 1 is never added.
-    pub(in crate::magnet) fn solve_strength(&self) -> Elements {
-        let part = self.part();
+    /// The elements of the whole; without `MATERIAL` less 1 on the diagonal inside: what H has of them.
+    fn elements<const MATERIAL: bool>(&self, part: &Part) -> Elements {
         let [zz, pp] = if part.long {
             self.elementary()
         } else {
             [0.0, 0.0]
         };
-        let own = if self.is_inside() { 1.0 } else { 0.0 };
-        let part = part.plus([zz - own, pp]);
-        // The trace of M - 1 is -1 inside.
-        Elements {
-            rr: -own - part.zz - part.pp,
-            pp: part.pp,
-            zz: part.zz,
-            rz: part.rz,
+        if MATERIAL {
+            return Elements::new(part.zz + zz, part.rz, part.pp + pp, self.is_inside());
         }
+        // Where M_zz is close to 1, 1 is never added.
+        let own = if self.is_inside() { 1.0 } else { 0.0 };
+        Elements::without_material(part.zz + (zz - own), part.rz, part.pp + pp, own)
     }
 
     fn part(&self) -> Part {
@@ -204,10 +192,6 @@ impl Place {
             0.0
         };
         [zz - inner.elementary(rho)[0], pp]
-    }
-
-    fn elements(&self, part: &Part) -> Elements {
-        Elements::new(part.zz, part.rz, part.pp, self.is_inside())
     }
 }
 

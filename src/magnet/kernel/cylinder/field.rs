@@ -33,6 +33,7 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
+use crate::magnet::kernel::algebra::dot;
 use crate::magnet::kernel::cylinder::exact::{Form, Mantle, Place, Plan, Radius, node_terms};
 use crate::numeric::elliptic::integrals;
 use crate::numeric::pair::{Pair, Real};
@@ -61,6 +62,18 @@ impl Elements {
             rz,
         }
     }
+
+    /// Less 1 on the diagonal inside, where `own` is 1: what H has of them. `zz` comes without it.
+    #[inline(always)]
+    pub(in crate::magnet) fn without_material(zz: f64, rz: f64, pp: f64, own: f64) -> Self {
+        // The trace of M - 1 is -1 inside.
+        Self {
+            rr: -own - zz - pp,
+            pp,
+            zz,
+            rz,
+        }
+    }
 }
 
 /// S, N and T of one end.
@@ -72,6 +85,11 @@ pub(in crate::magnet) struct End<T> {
     /// The size of the terms that `around` is made of, and of those of the other two.
     pub(in crate::magnet) around_terms: T,
     pub(in crate::magnet) other_terms: T,
+    /// K and cel(kc, 1, -1, 1), over pi / 2, 1 / q and 1 - kc^2.
+    pub(in crate::magnet) first_kind: T,
+    pub(in crate::magnet) difference: T,
+    pub(in crate::magnet) inverse_far: T,
+    pub(in crate::magnet) k2: T,
 }
 
 /// `side` is the sign of a - rho, or what it counts as on the mantle.
@@ -113,6 +131,10 @@ pub(in crate::magnet) fn end<const FMA: bool, T: Real>(
         around: around * (plain + third),
         around_terms: around * plain,
         other_terms: share * inverse_width * zeta,
+        first_kind: cel.first_kind,
+        difference: cel.difference,
+        inverse_far,
+        k2,
     }
 }
 
@@ -121,13 +143,13 @@ pub(in crate::magnet) fn end<const FMA: bool, T: Real>(
 pub(in crate::magnet) struct Placed {
     origin: [f64; 3],
     /// Unit vectors of the magnet's axes, in the frame of the query.
-    pub(super) axes: [[f64; 3]; 3],
-    outer: f64,
+    pub(in crate::magnet) axes: [[f64; 3]; 3],
+    pub(in crate::magnet) outer: f64,
     /// 0 for a solid cylinder.
-    inner: f64,
-    half_length: f64,
-    pub(super) polarization: [f64; 3],
-    is_axial: bool,
+    pub(in crate::magnet) inner: f64,
+    pub(in crate::magnet) half_length: f64,
+    pub(in crate::magnet) polarization: [f64; 3],
+    pub(in crate::magnet) is_axial: bool,
 }
 
 impl Placed {
@@ -151,7 +173,7 @@ impl Placed {
     }
 
     #[inline(always)]
-    pub(super) fn local(&self, point: [f64; 3]) -> [f64; 3] {
+    pub(in crate::magnet) fn local(&self, point: [f64; 3]) -> [f64; 3] {
         let d = [
             point[0] - self.origin[0],
             point[1] - self.origin[1],
@@ -185,49 +207,51 @@ impl Placed {
     }
 }
 
-#[inline(always)]
-pub(super) fn dot<const FMA: bool>(a: [f64; 3], b: [f64; 3]) -> f64 {
-    mul_add::<FMA>(a[0], b[0], mul_add::<FMA>(a[1], b[1], a[2] * b[2]))
-}
-
-/// B at one point, in the frame of the query; NaN on a rim.
-pub(in crate::magnet) fn field(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
+/// B, or without `MATERIAL` mu0 H, at one point, in the frame of the query; NaN on a rim.
+pub(in crate::magnet) fn field<const MATERIAL: bool>(
+    placed: &Placed,
+    point: &Point3<f64>,
+) -> Vector3<f64> {
     let p = placed.local([point.x, point.y, point.z]);
-    let (m, unit, good) = if placed.inner > 0.0 {
-        quick::<false, true>(placed, p)
-    } else {
-        quick::<false, false>(placed, p)
-    };
-    if good {
-        placed.field::<false>(p, unit, m).into()
-    } else {
-        exact_field(placed, p)
+    if MATERIAL {
+        let (m, unit, good) = if placed.inner > 0.0 {
+            quick::<false, true, true>(placed, p)
+        } else {
+            quick::<false, false, true>(placed, p)
+        };
+        if good {
+            return placed.field::<false>(p, unit, m).into();
+        }
     }
-}
-
-/// mu0 H at one point, in the frame of the query; NaN on a rim.
-pub(in crate::magnet) fn strength(placed: &Placed, point: &Point3<f64>) -> Vector3<f64> {
-    let p = placed.local([point.x, point.y, point.z]);
     let (place, unit) = locate(placed, p);
     if place.is_on_rim() {
         return Vector3::repeat(f64::NAN);
     }
-    let elements = place.solve_strength();
-    placed.field::<false>(p, unit, elements).into()
+    placed
+        .field::<false>(p, unit, place.solve::<MATERIAL>())
+        .into()
 }
 
 /// Whether a point lies in the material and not on its surface.
 pub(in crate::magnet) fn is_inside(placed: &Placed, point: &Point3<f64>) -> bool {
+    /// More than rounding can make of the squares, as a share of them.
+    const CLOSE: f64 = 1e-12;
     let p = placed.local([point.x, point.y, point.z]);
-    locate(placed, p).0.is_inside()
+    let square = p[0] * p[0] + p[1] * p[1];
+    let (outer, inner) = (placed.outer * placed.outer, placed.inner * placed.inner);
+    let near_wall = |wall: f64| (square - wall).abs() <= CLOSE * wall;
+    if near_wall(outer) || near_wall(inner) {
+        return locate(placed, p).0.is_inside();
+    }
+    (square < outer) & (square > inner || placed.inner == 0.0) & (p[2].abs() < placed.half_length)
 }
 
 /// Points to a block: long enough to fill the widest vector unit many times, short enough to stay in the first cache.
-const LANES: usize = 64;
+pub(in crate::magnet) const LANES: usize = 64;
 
-/// Adds B at each point to `values`, NaN on a rim.
+/// Adds B (without `MATERIAL` mu0 H) at each point to `values`, NaN on a rim.
 #[inline(always)]
-pub(in crate::magnet) fn add_fields<const FMA: bool>(
+pub(in crate::magnet) fn add_fields<const FMA: bool, const MATERIAL: bool>(
     placed: &Placed,
     points: &[Point3<f64>],
     values: &mut [Vector3<f64>],
@@ -238,15 +262,15 @@ pub(in crate::magnet) fn add_fields<const FMA: bool>(
             second: placed.outer,
             slope: 1.0,
         };
-        add_blocks::<FMA, true, Pair>(placed, a, points, values);
+        add_blocks::<FMA, true, MATERIAL, Pair>(placed, a, points, values);
     } else {
-        add_blocks::<FMA, false, f64>(placed, placed.outer, points, values);
+        add_blocks::<FMA, false, MATERIAL, f64>(placed, placed.outer, points, values);
     }
 }
 
 /// By the closed form where that is good enough, then the rest of the points in blocks that share a rule, or one by one.
 #[inline(always)]
-fn add_blocks<const FMA: bool, const RING: bool, T: Radius>(
+fn add_blocks<const FMA: bool, const RING: bool, const MATERIAL: bool, T: Radius>(
     placed: &Placed,
     a: T,
     points: &[Point3<f64>],
@@ -263,7 +287,7 @@ fn add_blocks<const FMA: bool, const RING: bool, T: Radius>(
         // Lanes left over from the block before are computed again and dropped.
         for lane in 0..LANES {
             let local = placed.local([p[0][lane], p[1][lane], p[2][lane]]);
-            let (m, unit, enough) = quick::<FMA, RING>(placed, local);
+            let (m, unit, enough) = quick::<FMA, RING, MATERIAL>(placed, local);
             let field = placed.field::<FMA>(local, unit, m);
             (b[0][lane], b[1][lane], b[2][lane]) = (field[0], field[1], field[2]);
             good[lane] = select(enough, 1.0, 0.0);
@@ -287,7 +311,7 @@ fn add_blocks<const FMA: bool, const RING: bool, T: Radius>(
             } else if place.is_on_rim() {
                 values[index] = Vector3::repeat(f64::NAN);
             } else {
-                let field = placed.field::<false>(local, unit, place.solve());
+                let field = placed.field::<false>(local, unit, place.solve::<MATERIAL>());
                 values[index] += Vector3::from(field);
             }
         }
@@ -296,9 +320,9 @@ fn add_blocks<const FMA: bool, const RING: bool, T: Radius>(
     for alike in left.chunk_by(|one, two| one.plan == two.plan) {
         for block in alike.chunks(LANES) {
             match block[0].plan.form() {
-                Form::Beyond => add_sums::<FMA, T, 0>(placed, a, block, values),
-                Form::Flat => add_sums::<FMA, T, 1>(placed, a, block, values),
-                Form::Long => add_sums::<FMA, T, 2>(placed, a, block, values),
+                Form::Beyond => add_sums::<FMA, MATERIAL, T, 0>(placed, a, block, values),
+                Form::Flat => add_sums::<FMA, MATERIAL, T, 1>(placed, a, block, values),
+                Form::Long => add_sums::<FMA, MATERIAL, T, 2>(placed, a, block, values),
             }
         }
     }
@@ -315,7 +339,7 @@ struct Left {
 
 /// Up to a block of points of one plan.
 #[inline(always)]
-fn add_sums<const FMA: bool, T: Radius, const FORM: usize>(
+fn add_sums<const FMA: bool, const MATERIAL: bool, T: Radius, const FORM: usize>(
     placed: &Placed,
     a: T,
     block: &[Left],
@@ -350,14 +374,14 @@ fn add_sums<const FMA: bool, T: Radius, const FORM: usize>(
     }
     for (lane, left) in block.iter().enumerate() {
         let sums = [sums[0][lane], sums[1][lane], sums[2][lane]];
-        let m = left.place.finish(plan, sums);
+        let m = left.place.finish::<MATERIAL>(plan, sums);
         let field = placed.field::<FMA>(left.local, left.unit, m);
         values[left.index] += Vector3::from(field);
     }
 }
 
 /// How many times the size of the result its terms may have. Each carries some 4e-16, so that 1e-13 of the result is kept.
-const MAX_LOSS: f64 = 100.0;
+pub(in crate::magnet) const MAX_LOSS: f64 = 100.0;
 
 /// What one mantle contributes by the closed form.
 #[derive(Clone, Copy)]
@@ -377,11 +401,6 @@ fn shell<const FMA: bool>(a: f64, rho: f64, near: f64, far: f64) -> Shell {
     let side = select(excess < 0.0, 1.0, -1.0);
     let one = end::<FMA, f64>(QUICK_STEPS, a, excess, side, rho, near);
     let two = end::<FMA, f64>(QUICK_STEPS, a, excess, side, rho, far);
-    let width = rho + a;
-    let square = excess * excess;
-    // kc > 0.01: enough for the fixed number of steps, and for rho - a as it stands to be accurate enough.
-    let off_rims =
-        mul_add::<FMA>(near, near, square) > 1e-4 * mul_add::<FMA>(width, width, near * near);
     Shell {
         zz: two.axial - one.axial,
         rz: one.radial - two.radial,
@@ -389,15 +408,26 @@ fn shell<const FMA: bool>(a: f64, rho: f64, near: f64, far: f64) -> Shell {
         pp_terms: one.around_terms.abs() + two.around_terms.abs(),
         other_terms: (one.axial.abs() + one.radial + one.other_terms.abs())
             + (two.axial.abs() + two.radial + two.other_terms.abs()),
-        clear: off_rims & (square > 1e-12 * (width * width)),
+        clear: is_clear::<FMA>(a, rho, near),
     }
 }
 
-const QUICK_STEPS: usize = 6;
+/// Whether a point is so far from the rims and the mantle that the closed form serves with a fixed number of steps (kc > 0.01), and with
+/// rho - a as it stands.
+#[inline(always)]
+pub(in crate::magnet) fn is_clear<const FMA: bool>(a: f64, rho: f64, near: f64) -> bool {
+    let (width, excess) = (rho + a, rho - a);
+    let square = excess * excess;
+    let off_rims =
+        mul_add::<FMA>(near, near, square) > 1e-4 * mul_add::<FMA>(width, width, near * near);
+    off_rims & (square > 1e-12 * (width * width))
+}
+
+pub(in crate::magnet) const QUICK_STEPS: usize = 6;
 
 /// The elements and the direction of rho by the closed form, and whether they are good enough.
 #[inline(always)]
-fn quick<const FMA: bool, const RING: bool>(
+fn quick<const FMA: bool, const RING: bool, const MATERIAL: bool>(
     placed: &Placed,
     p: [f64; 3],
 ) -> (Elements, [f64; 2], bool) {
@@ -419,7 +449,12 @@ fn quick<const FMA: bool, const RING: bool>(
         };
         inside &= rho > placed.inner;
     }
-    let m = Elements::new(shell.zz, shell.rz, shell.pp, inside);
+    let m = if MATERIAL {
+        Elements::new(shell.zz, shell.rz, shell.pp, inside)
+    } else {
+        let own = select(inside, 1.0, 0.0);
+        Elements::without_material(shell.zz - own, shell.rz, shell.pp, own)
+    };
     let all_terms = shell.other_terms + shell.pp_terms;
     // Written so that NaN counts as not good enough. On the axis there is no direction of rho, and next to it the square underflows.
     let good = shell.clear
@@ -431,16 +466,8 @@ fn quick<const FMA: bool, const RING: bool>(
     (m, [p[0] * inverse, p[1] * inverse], good)
 }
 
-fn exact_field(placed: &Placed, p: [f64; 3]) -> Vector3<f64> {
-    let (place, unit) = locate(placed, p);
-    if place.is_on_rim() {
-        return Vector3::repeat(f64::NAN);
-    }
-    placed.field::<false>(p, unit, place.solve()).into()
-}
-
 /// Where the local point `p` stands, and the direction of rho.
-pub(super) fn locate(placed: &Placed, [x, y, z]: [f64; 3]) -> (Place, [f64; 2]) {
+pub(in crate::magnet) fn locate(placed: &Placed, [x, y, z]: [f64; 3]) -> (Place, [f64; 2]) {
     let rho = x.hypot(y);
     let unit = if rho > 0.0 {
         [x / rho, y / rho]

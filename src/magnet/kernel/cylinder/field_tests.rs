@@ -26,13 +26,13 @@ fn all_paths_agree() {
         };
         let points: Vec<_> = (1..300).map(point).collect();
         let one = |j: &Vector3<f64>, point: &Point3<f64>| {
-            field(&Placed::new(outer, inner, length, j, &pose), point)
+            field::<true>(&Placed::new(outer, inner, length, j, &pose), point)
         };
         let placed = Placed::new(outer, inner, length, &j, &pose);
         let mut fused = vec![Vector3::zeros(); points.len()];
         let mut plain = fused.clone();
-        add_fields::<true>(&placed, &points, &mut fused);
-        add_fields::<false>(&placed, &points, &mut plain);
+        add_fields::<true, true>(&placed, &points, &mut fused);
+        add_fields::<false, true>(&placed, &points, &mut plain);
         for (i, point) in points.iter().enumerate() {
             let scale = axes.iter().map(|axis| one(axis, point).norm()).sum::<f64>() * j.norm();
             let b = one(&j, point);

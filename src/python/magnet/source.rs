@@ -1,0 +1,156 @@
+//! What every source of field can do, once for magnets, groups and magnets over a plate.
+
+use pyo3::prelude::*;
+
+use crate::magnet::{AnySource, FieldSource};
+use crate::python::gate::convert::{
+    Floats1, Floats2, GridFloats, GridMask, Points, Triple, fields_out, gradients_out, matrix_out,
+    vector_out,
+};
+use crate::python::gate::errors::{InvalidTypeError, shown};
+use crate::python::magnet::plate::PyMagnetsOverPlate;
+use crate::python::magnet::{PyMagnet, PyMagnetGroup};
+
+/// Whatever has a flux density: a Magnet, a MagnetGroup or MagnetsOverPlate.
+///
+/// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value, nor inside a steel plate.
+/// Calls for one point (3,) raise NoFieldError there, and InvalidValueError for a point that is not finite or beyond 1e6 m. Calls for many points
+/// (..., 3) give values and a mask (...) of the points that have one; the others are NaN and False. They release the interpreter lock.
+#[pyclass(frozen, subclass, module = "yokewright", name = "FieldSource")]
+pub(in crate::python) struct PyFieldSource {
+    pub(in crate::python) source: AnySource,
+}
+
+#[pymethods]
+impl PyFieldSource {
+    /// Distance of a point from the nearest surface, m: positive outside, negative inside a magnet or behind the face of a plate.
+    fn distance(&self, point: Triple) -> PyResult<f64> {
+        Ok(self.source.distance(&point.point())?)
+    }
+
+    /// Flux density at one point (3,), T, shape (3,).
+    fn field_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.source.field_at(&point.point())?))
+    }
+
+    /// Flux density at many points (..., 3): T, same shape, and a mask (...).
+    fn fields_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        let fields = points.with(py, |points| self.source.fields_at(points))?;
+        Ok(fields_out(py, fields, points.grid()))
+    }
+
+    /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).
+    fn gradient_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats2<'py>> {
+        Ok(matrix_out(py, &self.source.gradient_at(&point.point())?))
+    }
+
+    /// Gradient tensors at many points (..., 3): T/m, shape (..., 3, 3), and a mask (...).
+    fn gradients_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        let gradients = points.with(py, |points| self.source.gradients_at(points))?;
+        Ok(gradients_out(py, gradients, points.grid()))
+    }
+
+    /// Field strength H at one point (3,), A/m, shape (3,): B = mu0 H + J.
+    fn h_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.source.h_at(&point.point())?))
+    }
+
+    /// Field strength H at many points (..., 3): A/m, same shape, and a mask (...).
+    fn hs_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        let strengths = points.with(py, |points| self.source.hs_at(points))?;
+        Ok(fields_out(py, strengths, points.grid()))
+    }
+
+    /// Polarization J at one point (3,), in the frame of the query, T, shape (3,): zero outside.
+    fn polarization_at<'py>(&self, py: Python<'py>, point: Triple) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(
+            py,
+            &self.source.polarization_at(&point.point())?,
+        ))
+    }
+
+    /// Polarization J at many points (..., 3): T, same shape, and a mask (...).
+    fn polarizations_at<'py>(
+        &self,
+        py: Python<'py>,
+        points: Points<'py>,
+    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
+        let polarizations = points.with(py, |points| self.source.polarizations_at(points))?;
+        Ok(fields_out(py, polarizations, points.grid()))
+    }
+}
+
+/// A source of field as it was given, so that it can be given back to the last bit.
+#[derive(Clone, PartialEq)]
+pub(in crate::python) enum PySource {
+    Magnets(PyMagnetGroup),
+    OverPlate(PyMagnetsOverPlate),
+}
+
+impl PySource {
+    pub(in crate::python) fn of(source: &AnySource) -> PyResult<Self> {
+        Ok(match source {
+            AnySource::Magnets(group) => Self::Magnets(PyMagnetGroup::of(group)?),
+            AnySource::OverPlate(over) => Self::OverPlate(PyMagnetsOverPlate::of(over)?),
+            AnySource::Custom(_) => {
+                let text = "a source of field of another crate has no class here";
+                return Err(InvalidTypeError::new_err(text));
+            }
+        })
+    }
+
+    pub(in crate::python) fn source(&self) -> AnySource {
+        match self {
+            Self::Magnets(magnets) => magnets.group.clone().into(),
+            Self::OverPlate(over) => over.over.clone().into(),
+        }
+    }
+
+    pub(in crate::python) fn object<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        Ok(match self.clone() {
+            Self::Magnets(magnets) => magnets.into_object(py)?.into_any(),
+            Self::OverPlate(over) => over.into_object(py)?.into_any(),
+        })
+    }
+
+    pub(in crate::python) fn repr(&self) -> String {
+        match self {
+            Self::Magnets(magnets) => magnets.__repr__(),
+            Self::OverPlate(over) => over.__repr__(),
+        }
+    }
+}
+
+impl FromPyObject<'_, '_> for PySource {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        if let Ok(over) = value.cast::<PyMagnetsOverPlate>() {
+            return Ok(Self::OverPlate(over.get().clone()));
+        }
+        if let Ok(group) = value.cast::<PyMagnetGroup>() {
+            return Ok(Self::Magnets(group.get().clone()));
+        }
+        match value.cast::<PyMagnet>() {
+            Ok(magnet) => Ok(Self::Magnets(PyMagnetGroup::from(magnet.get().clone()))),
+            Err(_) => {
+                let got = shown(value);
+                let text =
+                    format!("a Magnet, a MagnetGroup or MagnetsOverPlate is needed, got {got}");
+                Err(InvalidTypeError::new_err(text))
+            }
+        }
+    }
+}
