@@ -32,7 +32,7 @@ pub struct Progress {
 /// ```
 /// use std::ops::ControlFlow;
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::Block;
+/// use yokewright::magnet::{Block, FieldSource};
 /// use yokewright::{Error, Observer};
 ///
 /// let block = Block::new(Vector3::repeat(0.005), Vector3::z(), Isometry3::identity())?;

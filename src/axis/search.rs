@@ -221,7 +221,7 @@ impl LayoutDemand {
     /// How far it turns up to a collision.
     fn collided(&self, error: &Error) -> Shortfall {
         let angle = match error {
-            Error::Collision { angle_deg } => angle_deg * DEG,
+            Error::Collision { angle_deg, .. } => angle_deg * DEG,
             _ => 0.0,
         };
         let limit = if angle < 0.0 {

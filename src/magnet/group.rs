@@ -20,7 +20,7 @@ const BETWEEN_CHECKS: usize = 64;
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::{Block, MagnetGroup};
+/// use yokewright::magnet::{Block, FieldSource, MagnetGroup};
 /// use yokewright::units::MM;
 ///
 /// // Two bars side by side, poles reversed: between them the fields cancel.

@@ -32,7 +32,7 @@ pub(super) const TOUCHING: f64 = 1e-9;
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
-/// use yokewright::magnet::{Block, MagnetGroup, SteelPlate};
+/// use yokewright::magnet::{Block, FieldSource, MagnetGroup, SteelPlate};
 /// use yokewright::units::MM;
 ///
 /// // A magnet 1 mm in front of a plate, its poles towards and away from it: the field at the far pole grows.

@@ -9,7 +9,7 @@
 //! # Example
 //! ```
 //! use nalgebra::{Isometry3, Point3, Vector3};
-//! use yokewright::magnet::Block;
+//! use yokewright::magnet::{Block, FieldSource};
 //! use yokewright::magnet::material::{RatedBound, Grade, Load, WorkingPoint, demagnetizing};
 //! use yokewright::units::MM;
 //!

@@ -23,7 +23,7 @@ const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::Block;
+/// use yokewright::magnet::{Block, FieldSource};
 /// use yokewright::units::{MM, MT};
 ///
 /// // A 5 mm cube of about 1.3 T, 2 mm in front of its pole face.

@@ -24,7 +24,7 @@ const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::Cylinder;
+/// use yokewright::magnet::{Cylinder, FieldSource};
 /// use yokewright::units::{MM, MT};
 ///
 /// // A disc of 10 x 4 mm and 1.3 T, 2 mm in front of its pole face.

@@ -29,7 +29,7 @@ const MIN_WALL: f64 = 1e-6;
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::Ring;
+/// use yokewright::magnet::{FieldSource, Ring};
 /// use yokewright::units::{MM, MT};
 ///
 /// // A ring of 12 x 5 x 2 mm and 1.24 T. Close to its bore the field points the other way.

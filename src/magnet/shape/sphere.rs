@@ -24,7 +24,7 @@ const DIAMETER_RANGE: [f64; 2] = [1e-5, 1.0];
 /// # Example
 /// ```
 /// use nalgebra::{Isometry3, Point3, Vector3};
-/// use yokewright::magnet::Sphere;
+/// use yokewright::magnet::{FieldSource, Sphere};
 /// use yokewright::units::{MM, MT};
 ///
 /// // A ball of 10 mm and 1.3 T, 5 mm above its pole.
