@@ -12,11 +12,11 @@ use crate::error::{Error, Result};
 ///
 /// # Example
 /// ```
-/// use yokewright::spring::{CompressionDemand, Wanted, Wire, search_compression_springs};
+/// use yokewright::spring::{CompressionDemand, SizingTarget, Wire, search_compression_springs};
 /// use yokewright::units::MM;
 ///
 /// // 20 N at rest, 2 N/mm more over 15 mm, in a tube that is too narrow for it.
-/// let wanted = Wanted::Rate { rate: 2000.0, preload: 20.0, start_length: None };
+/// let wanted = SizingTarget::Rate { rate: 2000.0, preload: 20.0, start_length: None };
 /// let demand = CompressionDemand {
 ///     bore: Some(4.0 * MM),
 ///     ..CompressionDemand::new(vec![Wire::named("EN 10270-1 SM")?], wanted, 15.0 * MM)

@@ -1,5 +1,5 @@
-//! The search behind [`Control::search_springs`](super::Control::search_springs): what does not hang on the springs
-//! sought is worked out once.
+//! The search behind [`Control::search_springs`](crate::feel::Control::search_springs): what does not hang on the
+//! springs sought is worked out once.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -10,7 +10,7 @@ use crate::feel::body::{Anchor, Bearing, Body, Scene};
 use crate::feel::control::Control;
 use crate::feel::elements::{AlongLine, CapturedSpring, Element, Load};
 use crate::feel::equilibrium::Track;
-use crate::feel::fit::{SpringChoice, SpringDemand, SpringFit, SpringLayout, TargetValue};
+use crate::feel::fit::demand::{SpringChoice, SpringDemand, SpringFit, SpringLayout, TargetValue};
 use crate::feel::requirement;
 use crate::numeric::least_squares::{LeastSquares, Parameter, spread_place};
 use crate::parallel;
