@@ -264,7 +264,8 @@ pub struct CompressionSpringSpec {
 /// # Example
 /// ```
 /// use yokewright::spring::{
-///     CoilDiameter, CompressionSpring, CompressionSpringSpec, Curvature, Ends, Practice, Seats, Setting, Turns, Wire,
+///     CoilDiameter, CoilEnds, CompressionSpring, CompressionSpringSpec, CurvatureFactor, DesignCode, EndFixity,
+///     Presetting, Turns, Wire,
 /// };
 /// use yokewright::units::MM;
 ///
