@@ -54,7 +54,7 @@ test-rust: .venv/lock-installed ## Rust tests, documentation and example
 
 test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against the installed wheel
 	$(call headline,Python stubs)
-	$(BIN)/python -m mypy.stubtest yokewright._core --mypy-config-file pyproject.toml \
+	$(BIN)/python -m mypy.stubtest yokewright --mypy-config-file pyproject.toml \
 		--allowlist tests/python/stubtest_allowlist.txt
 	$(call headline,Python tests)
 	$(BIN)/pytest

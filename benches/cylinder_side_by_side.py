@@ -52,9 +52,9 @@ def best(call, count):
 def measure():
     points = np.random.default_rng(1).uniform(-3, 3, (POINTS, 3)) * RADIUS
     shapes = {
-        "block": yw.Block((10e-3, 7.5e-3, 5e-3), (0, 0, J)),
-        "cylinder, axial": yw.Cylinder(2 * RADIUS, 2 * HALF, (0, 0, J)),
-        "cylinder, across": yw.Cylinder(2 * RADIUS, 2 * HALF, (J, 0, 0)),
+        "block": yw.magnet.Block((10e-3, 7.5e-3, 5e-3), (0, 0, J)),
+        "cylinder, axial": yw.magnet.Cylinder(2 * RADIUS, 2 * HALF, (0, 0, J)),
+        "cylinder, across": yw.magnet.Cylinder(2 * RADIUS, 2 * HALF, (J, 0, 0)),
     }
     for name, magnet in shapes.items():
         print(f"{name:24}{best(lambda magnet=magnet: magnet.fields_at(points), POINTS):8.1f} ns a point")

@@ -19,7 +19,7 @@ import yokewright as yw
 Floats = NDArray[np.float64]
 
 GROUND, CRANK, COUPLER, ROCKER = 0.1, 0.04, 0.12, 0.08
-BAR = yw.FourBar(ground=GROUND, crank=CRANK, coupler=COUPLER, rocker=ROCKER)
+BAR = yw.linkage.FourBar(ground=GROUND, crank=CRANK, coupler=COUPLER, rocker=ROCKER)
 ANGLES = np.random.default_rng(1).uniform(-np.pi, np.pi, 1_000_000)
 ROUNDS = 7
 CHUNK = 8000  # fits the second-level cache
@@ -94,7 +94,7 @@ def four_bar() -> None:
         {
             "solve_many, both branches": (lambda: BAR.solve_many(ANGLES), count),
             "solve_four_bars, 1000 linkages x 1000 angles": (
-                lambda: yw.solve_four_bars(lengths, ANGLES[:1000]),
+                lambda: yw.linkage.solve_four_bars(lengths, ANGLES[:1000]),
                 count,
             ),
             f"solve_many, {CHUNK} angles a call": (lambda: [BAR.solve_many(part) for part in parts], count),
@@ -118,12 +118,12 @@ def four_bar() -> None:
     print(f"NumPy {residual(ANGLES, numpy_open[0], numpy_open[1]):.1e}")
 
 
-PEDAL = yw.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.06, 0.09))
-CENTER = yw.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085))
-ROD = yw.BallRod(PEDAL, CENTER)
+PEDAL = yw.linkage.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.06, 0.09))
+CENTER = yw.linkage.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085))
+ROD = yw.linkage.BallRod(PEDAL, CENTER)
 
 
-def carried(arm: yw.Arm, angle: Floats) -> list[Floats]:
+def carried(arm: yw.linkage.Arm, angle: Floats) -> list[Floats]:
     """Components of the arm's joint at many angles."""
     foot = arm.pivot + (arm.joint - arm.pivot) @ arm.direction * arm.direction
     radius = arm.joint - foot
@@ -181,7 +181,7 @@ def ball_rod() -> None:
     angles = 0.1 * ANGLES
     few, one = angles[:300], float(angles[0])
     rods = [
-        yw.BallRod(PEDAL, CENTER, rod_length=ROD.rod_length + error)
+        yw.linkage.BallRod(PEDAL, CENTER, rod_length=ROD.rod_length + error)
         for error in np.random.default_rng(2).uniform(-1e-4, 1e-4, 1000)
     ]
     count = len(angles)
@@ -190,7 +190,7 @@ def ball_rod() -> None:
             "solve_many, both assemblies": (lambda: ROD.solve_many(angles), count),
             "transfers, with two derivatives": (lambda: ROD.transfers(angles), count),
             "solve_grid, 1000 linkages x 1000 angles": (
-                lambda: yw.BallRod.solve_grid(rods, angles[:1000]),
+                lambda: yw.linkage.BallRod.solve_grid(rods, angles[:1000]),
                 count,
             ),
             f"NumPy closed form, chunks of {CHUNK}": (lambda: rod_in_chunks(angles), count),
@@ -209,9 +209,7 @@ def ball_rod() -> None:
     table("ball-joint rod", times)
     neutral, other, _ = ROD.solve_many(angles)
     print(f"  rod length: {rod_residual(angles, neutral):.1e} neutral, ", end="")
-    print(
-        f"{rod_residual(angles, other):.1e} other; NumPy {rod_residual(angles, rod_in_numpy(angles)[0]):.1e}"
-    )
+    print(f"{rod_residual(angles, other):.1e} other; NumPy {rod_residual(angles, rod_in_numpy(angles)[0]):.1e}")
     lock = ROD.travel[1]
     beside = lock - 10.0 ** np.linspace(-16, -2, 1000)
     neutral, _, valid = ROD.solve_many(beside)

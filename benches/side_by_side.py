@@ -31,7 +31,7 @@ Floats = NDArray[np.float64]
 # A brick polarized along its shortest side, points anywhere around it within three half sides.
 HALF = (10e-3, 7.5e-3, 5e-3)
 POLARIZATION = 1.3
-BLOCK = yw.Block([2.0 * h for h in HALF], [0.0, 0.0, POLARIZATION])
+BLOCK = yw.magnet.Block([2.0 * h for h in HALF], [0.0, 0.0, POLARIZATION])
 FACTOR = POLARIZATION / (4.0 * math.pi)
 # Long enough to hide what a NumPy call costs, short enough for the cache: the best of 512 to 16,384.
 CHUNK = 8192
@@ -60,9 +60,7 @@ class ChunkedNumPy:
         buffers = iter(self.buffers[:, : len(points)])
         offset, square = [], []
         for axis in range(3):
-            offset.append(
-                [np.subtract(points[:, axis], way * HALF[axis], out=next(buffers)) for way in (1, -1)]
-            )
+            offset.append([np.subtract(points[:, axis], way * HALF[axis], out=next(buffers)) for way in (1, -1)])
             square.append([np.multiply(side, side, out=next(buffers)) for side in offset[axis]])
         (x, y, z), (x2, y2, z2) = offset, square
         along_x = [next(buffers), next(buffers)]
@@ -216,9 +214,7 @@ def stay_on_one_core() -> None:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(
-        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--points", type=int, default=1_000_000)
     parser.add_argument("--rounds", type=int, default=7)
     arguments = parser.parse_args()
@@ -261,9 +257,7 @@ def main() -> None:
         for item in items:
             field(item)
 
-    tasks = {
-        name: lambda field=field, items=items: each(field, items) for name, (field, items) in calls.items()
-    }
+    tasks = {name: lambda field=field, items=items: each(field, items) for name, (field, items) in calls.items()}
     one_by_one: dict[str, Callable[[Floats], Floats]] = {
         name: lambda points, field=field: np.array([field(point) for point in points])
         for name, (field, _) in calls.items()

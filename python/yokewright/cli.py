@@ -12,8 +12,9 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from . import CAUTIONS, DESIGN_KEYS, Design, YokewrightError, __version__
+from . import CAUTIONS, YokewrightError, __version__
 from ._files import refusal, write_whole
+from .rig import DESIGN_KEYS, Design
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -129,11 +130,7 @@ def _evaluate(options: argparse.Namespace) -> int:
 def _keys(_: argparse.Namespace) -> int:
     for key, allowed, meaning in DESIGN_KEYS:
         print(f"{key}: {allowed}")
-        print(
-            textwrap.fill(
-                meaning, _WIDTH, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False
-            )
-        )
+        print(textwrap.fill(meaning, _WIDTH, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False))
     return PASSED
 
 
@@ -169,12 +166,8 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     evaluate.add_argument("design", metavar="DESIGN", type=Path, help="design file (TOML)")
-    evaluate.add_argument(
-        "--report", metavar="FILE", type=Path, help="also write a page with drawings (HTML)"
-    )
-    evaluate.add_argument(
-        "--json", metavar="FILE", type=Path, help="also write every figure for other programs"
-    )
+    evaluate.add_argument("--report", metavar="FILE", type=Path, help="also write a page with drawings (HTML)")
+    evaluate.add_argument("--json", metavar="FILE", type=Path, help="also write every figure for other programs")
     evaluate.add_argument(
         "--points",
         metavar="N",
@@ -202,9 +195,7 @@ def _count(text: str) -> int:
 
 def _cautions() -> str:
     lines = [
-        textwrap.fill(
-            caution, _WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False
-        )
+        textwrap.fill(caution, _WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False)
         for caution in CAUTIONS
     ]
     return "\n".join(["before you build:", *lines])

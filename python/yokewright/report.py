@@ -200,17 +200,11 @@ def _curves(axis: AxisEvaluation) -> Iterable[str]:
     figures = axis.figures
     low, high = figures.code_range
     clipped = f"; clipped over {_percent(figures.clipped)} of the throw" if figures.clipped else ""
-    yield _curve(
-        axis, "flux", "Flux density at the sensor", f"it changes by {_number(figures.flux_span / mT)} mT"
-    )
-    yield _curve(
-        axis, "volts", "Output of the sensor", f"it changes by {_number(figures.volts_span)} V{clipped}"
-    )
+    yield _curve(axis, "flux", "Flux density at the sensor", f"it changes by {_number(figures.flux_span / mT)} mT")
+    yield _curve(axis, "volts", "Output of the sensor", f"it changes by {_number(figures.volts_span)} V{clipped}")
     yield _curve(axis, "counts", "What the converter reads", f"codes {low} to {high}{clipped}")
     straight = figures.linearity_volts
-    worst = (
-        f"at most {_percent(straight.independent)} of span" if straight else "no value, it does not change"
-    )
+    worst = f"at most {_percent(straight.independent)} of span" if straight else "no value, it does not change"
     yield _figure(
         lambda figure: plots.plot_departure(axis.sweep, "volts", figure.add_subplot()),
         (3.5, 2.8),
@@ -311,8 +305,7 @@ def _comparison(axis: AxisEvaluation) -> str:
             rows.append((name, round(share * converter.max_code), share))
     heads = ("Sensor", "Counts over the throw", "Of the range", "Counts per degree")
     lines = [
-        _row(heads, [name, str(counts), _percent(share), _number(counts * deg / throw)])
-        for name, counts, share in rows
+        _row(heads, [name, str(counts), _percent(share), _number(counts * deg / throw)]) for name, counts, share in rows
     ]
     intro = (
         f"<p>The same throw of {_degrees(throw)} read by the same converter, which feeds the sensors on the "
@@ -391,9 +384,7 @@ def _head(words: Iterable[str]) -> str:
 
 def _row(heads: Sequence[str], cells: Sequence[str], kind: str = "") -> str:
     """One row, each cell with the head of its column, which a narrow screen shows in front of it."""
-    values = "".join(
-        f"<td data-head='{head}'>{cell}</td>" for head, cell in zip(heads[1:], cells[1:], strict=True)
-    )
+    values = "".join(f"<td data-head='{head}'>{cell}</td>" for head, cell in zip(heads[1:], cells[1:], strict=True))
     kind = f" class='{kind}'" if kind else ""
     return f"<tr{kind}><th scope='row'>{cells[0]}</th>{values}</tr>"
 

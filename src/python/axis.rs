@@ -21,7 +21,7 @@ use crate::python::pose::PyPose;
 use crate::python::search::PySearchResult;
 
 /// A straight line: offset + slope x.
-#[pyclass(frozen, eq, module = "yokewright", name = "Line")]
+#[pyclass(frozen, eq, module = "yokewright.axis", name = "Line")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyLine(Line);
 
@@ -65,7 +65,7 @@ impl PyLine {
 }
 
 /// Departure of a characteristic from a straight line by the three measures of IEC 61298-2, as fractions of its span.
-#[pyclass(frozen, eq, module = "yokewright", name = "Linearity")]
+#[pyclass(frozen, eq, module = "yokewright.axis", name = "Linearity")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyLinearity(Linearity);
 
@@ -143,7 +143,7 @@ pub(super) fn linearity(x: Numbers<'_>, y: Numbers<'_>) -> PyResult<PyLinearity>
 /// magnet_size: m. polarization: T. arm: pivot to the center of the magnet, m. gap: magnet's face to package face, m.
 /// side: "outer", "inner" or "axial", where the sensor stands. offset: of the sensor from its place, m.
 /// The pivot's axis is +z through the origin; when centered the arm lies along +x.
-#[pyclass(frozen, eq, module = "yokewright", name = "ArmLayout")]
+#[pyclass(frozen, eq, module = "yokewright.axis", name = "ArmLayout")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyArmLayout(pub(super) ArmLayout);
 
@@ -265,7 +265,7 @@ impl PyArmLayout {
 /// angle, rad, 0 between them. magnets, sensor_pose: as they stand at angle zero; magnets may be over a plate (SteelPlate.over), and
 /// plate says what that is fixed to: "frame", where it stands still, or "moving". area: over which the sensor averages, its pose from the
 /// active point along the axes of the package; without one the sensor reads at the point. moving: "magnets" or "sensor".
-#[pyclass(frozen, eq, module = "yokewright", name = "Axis")]
+#[pyclass(frozen, eq, module = "yokewright.axis", name = "Axis")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyAxis {
     axis: Axis,
@@ -482,7 +482,7 @@ impl PyAxis {
 }
 
 /// The characteristic of an axis over its throw: angle -> flux density -> volts -> counts.
-#[pyclass(frozen, eq, module = "yokewright", name = "Sweep")]
+#[pyclass(frozen, eq, module = "yokewright.axis", name = "Sweep")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PySweep(pub(super) Sweep);
 
@@ -552,7 +552,7 @@ impl PySweep {
 ///
 /// Extremes, clipping and lines are followed between samples to 1e-9 of the span: the figures do not depend on the
 /// number of points.
-#[pyclass(frozen, eq, module = "yokewright", name = "AxisFigures")]
+#[pyclass(frozen, eq, module = "yokewright.axis", name = "AxisFigures")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyAxisFigures(pub(super) AxisFigures);
 
@@ -703,7 +703,7 @@ impl PyAxisFigures {
 }
 
 /// A layout that search_layouts found, or came near to.
-#[pyclass(frozen, module = "yokewright", name = "LayoutCandidate")]
+#[pyclass(frozen, module = "yokewright.axis", name = "LayoutCandidate")]
 pub(super) struct PyLayoutCandidate(LayoutCandidate);
 
 #[pymethods]

@@ -14,7 +14,7 @@ use crate::python::gate::long::long;
 /// quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply / nominal_supply. rail_low: lowest
 /// output above ground, rail_headroom: supply less the highest output, V. depth: of the active area below the package face, m.
 /// direction: of flux that raises the output, in the package frame (+z out of the face).
-#[pyclass(frozen, eq, module = "yokewright", name = "LinearHall")]
+#[pyclass(frozen, eq, module = "yokewright.hall", name = "LinearHall")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyLinearHall {
     pub(super) sensor: LinearHall,
@@ -202,7 +202,7 @@ impl PyLinearHall {
 /// An analog-to-digital converter from 0 V to its reference.
 ///
 /// rounding "nearest": code k covers [k - 1/2, k + 1/2) steps; "down": [k, k + 1). noise: V rms referred to the input.
-#[pyclass(frozen, eq, module = "yokewright", name = "Converter")]
+#[pyclass(frozen, eq, module = "yokewright.hall", name = "Converter")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyConverter(pub(super) Converter);
 
@@ -309,7 +309,7 @@ impl PyConverter {
 }
 
 /// A potentiometer or shaft-end angle sensor: its output covers the supply over a fixed electrical travel (rad).
-#[pyclass(frozen, eq, module = "yokewright", name = "RotarySensor")]
+#[pyclass(frozen, eq, module = "yokewright.hall", name = "RotarySensor")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyRotarySensor(RotarySensor);
 

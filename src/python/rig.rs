@@ -11,7 +11,7 @@ use crate::python::gate::long::long;
 use crate::rig::{AxisEvaluation, BrokenAxis, Design, Evaluation, Verdict};
 
 /// A whole design, checked.
-#[pyclass(frozen, module = "yokewright", name = "Design")]
+#[pyclass(frozen, module = "yokewright.rig", name = "Design")]
 pub(super) struct PyDesign {
     design: Design,
     text: String,
@@ -82,7 +82,7 @@ impl PyDesign {
 }
 
 /// An evaluated design. str() gives the verdict as a person reads it.
-#[pyclass(frozen, module = "yokewright", name = "Evaluation")]
+#[pyclass(frozen, module = "yokewright.rig", name = "Evaluation")]
 pub(super) struct PyEvaluation {
     evaluation: Evaluation,
     /// What made it, to make it again when unpickled.
@@ -158,7 +158,7 @@ impl PyEvaluation {
 }
 
 /// An axis that cannot be swept, and why.
-#[pyclass(frozen, module = "yokewright", name = "BrokenAxis")]
+#[pyclass(frozen, module = "yokewright.rig", name = "BrokenAxis")]
 pub(super) struct PyBrokenAxis(BrokenAxis);
 
 #[pymethods]
@@ -187,7 +187,7 @@ impl PyBrokenAxis {
 }
 
 /// One evaluated axis.
-#[pyclass(frozen, module = "yokewright", name = "AxisEvaluation")]
+#[pyclass(frozen, module = "yokewright.rig", name = "AxisEvaluation")]
 pub(super) struct PyAxisEvaluation(AxisEvaluation);
 
 #[pymethods]
@@ -241,7 +241,7 @@ impl PyAxisEvaluation {
 }
 
 /// One target beside the figure that answers it.
-#[pyclass(frozen, module = "yokewright", name = "Verdict")]
+#[pyclass(frozen, module = "yokewright.rig", name = "Verdict")]
 pub(super) struct PyVerdict(Verdict);
 
 #[pymethods]

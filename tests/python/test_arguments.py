@@ -8,17 +8,18 @@ import numpy as np
 import pytest
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
-SPHERE = yw.Sphere(10 * mm, (0, 0, 1.3))
-PIVOT = yw.Pivot((0, 0, 0), (1, 0, 0))
-BOX = yw.Obstacle.block((0.1, 0.1, 0.1))
-STICK = yw.Gimbal(outer=yw.Pivot((0, 0, 0), (0, 1, 0)), inner=PIVOT, stick=[(0, 0, 0), (0, 0, 0.4)])
-LEVER = yw.Lever.pivoted(PIVOT, (0, 0, 0.2), (-30 * deg, 30 * deg))
-SPRING = yw.LinearSpring(rate=1000.0, free_length=50 * mm, works="above")
-WIRE = yw.Wire.named("ASTM A228")
-CONTROL = yw.Control(pivots=[PIVOT], travel=[(-15 * deg, 15 * deg)], grip=(0, 0, 0.4))
-ELEMENT = yw.Element.breakout("lever", 0.4)
+SPHERE = yw.magnet.Sphere(10 * mm, (0, 0, 1.3))
+PIVOT = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
+BOX = yw.linkage.Obstacle.block((0.1, 0.1, 0.1))
+STICK = yw.linkage.Gimbal(outer=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)), inner=PIVOT, stick=[(0, 0, 0), (0, 0, 0.4)])
+LEVER = yw.linkage.Lever.pivoted(PIVOT, (0, 0, 0.2), (-30 * deg, 30 * deg))
+SPRING = yw.spring.LinearSpring(rate=1000.0, free_length=50 * mm, works="above")
+WIRE = yw.spring.Wire.named("ASTM A228")
+CONTROL = yw.feel.Control(pivots=[PIVOT], travel=[(-15 * deg, 15 * deg)], grip=(0, 0, 0.4))
+ELEMENT = yw.feel.Element.breakout("lever", 0.4)
 EN_WIRE = {
     "name": "drawer",
     "family": "cold-drawn",
@@ -34,47 +35,49 @@ FIT = {
     "on_body": ((0, 0, 0.1), (0, 0, 0.2)),
     "on_ground": ((0, 0.1, 0.1), (0, 0.2, 0.2)),
 }
-ROD = yw.BallRod(yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 0.1)), yw.Arm((0.2, 0, 0), (0, 1, 0), (0.2, 0, 0.1)))
+ROD = yw.linkage.BallRod(
+    yw.linkage.Arm((0, 0, 0), (0, 1, 0), (0, 0, 0.1)), yw.linkage.Arm((0.2, 0, 0), (0, 1, 0), (0.2, 0, 0.1))
+)
 COIL = {"rate": 2000.0, "preload": 10.0, "travel": 0.01}
 
 # Every argument that takes a sequence of any length, with one that is right.
 SEQUENCES = {
-    "MagnetGroup magnets": (lambda x: yw.MagnetGroup(x), [SPHERE]),
-    "Gate.polygon corners": (lambda x: yw.Gate.polygon(x), [(0.2, 0.2), (-0.2, 0.2), (0.0, -0.2)]),
-    "Gimbal.clearance obstacles": (lambda x: STICK.clearance(yw.Gate.round(0.2), x), [BOX]),
+    "MagnetGroup magnets": (lambda x: yw.magnet.MagnetGroup(x), [SPHERE]),
+    "Gate.polygon corners": (lambda x: yw.linkage.Gate.polygon(x), [(0.2, 0.2), (-0.2, 0.2), (0.0, -0.2)]),
+    "Gimbal.clearance obstacles": (lambda x: STICK.clearance(yw.linkage.Gate.round(0.2), x), [BOX]),
     "Gimbal.clearance_at obstacles": (lambda x: STICK.clearance_at(0.0, 0.0, x), [BOX]),
     "Gimbal.clearances_at obstacles": (lambda x: STICK.clearances_at([0.0], [0.0], x), [BOX]),
     "Lever.stopped_by stops": (lambda x: LEVER.stopped_by(x), [LEVER.stop_at(0.1, 0.2)]),
     "Control pivots": (
-        lambda x: yw.Control(pivots=x, travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)),
+        lambda x: yw.feel.Control(pivots=x, travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)),
         [PIVOT],
     ),
-    "Control travel": (lambda x: yw.Control(pivots=[PIVOT], travel=x, grip=(0, 0, 0.4)), [(-0.2, 0.2)]),
+    "Control travel": (lambda x: yw.feel.Control(pivots=[PIVOT], travel=x, grip=(0, 0, 0.4)), [(-0.2, 0.2)]),
     "Control elements": (
-        lambda x: yw.Control(pivots=[PIVOT], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), elements=x),
+        lambda x: yw.feel.Control(pivots=[PIVOT], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), elements=x),
         [ELEMENT],
     ),
     "Control driven": (
-        lambda x: yw.Control(pivots=[PIVOT], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), driven=x),
+        lambda x: yw.feel.Control(pivots=[PIVOT], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), driven=x),
         [],
     ),
     "Control.with_elements elements": (lambda x: CONTROL.with_elements(x), [ELEMENT]),
     "Control.search_springs choices": (lambda x: CONTROL.search_springs(**FIT | {"choices": x}), [SPRING]),
-    "BallRod.solve_grid rods": (lambda x: yw.BallRod.solve_grid(x, [0.1]), [ROD]),
+    "BallRod.solve_grid rods": (lambda x: yw.linkage.BallRod.solve_grid(x, [0.1]), [ROD]),
     "search_compression_springs wires": (
-        lambda x: yw.search_compression_springs(x, travel=0.01, rate=2000.0, preload=10.0),
+        lambda x: yw.spring.search_compression_springs(x, travel=0.01, rate=2000.0, preload=10.0),
         [WIRE],
     ),
-    "search_extension_springs wires": (lambda x: yw.search_extension_springs(x, **COIL), [WIRE]),
+    "search_extension_springs wires": (lambda x: yw.spring.search_extension_springs(x, **COIL), [WIRE]),
     "search_torsion_springs wires": (
-        lambda x: yw.search_torsion_springs(x, rate=0.5, preload=0.05, travel=0.5),
+        lambda x: yw.spring.search_torsion_springs(x, rate=0.5, preload=0.05, travel=0.5),
         [WIRE],
     ),
     **{
-        f"Wire {name}": (lambda x, name=name: yw.Wire(**EN_WIRE | {name: x}), EN_WIRE[name])
+        f"Wire {name}": (lambda x, name=name: yw.spring.Wire(**EN_WIRE | {name: x}), EN_WIRE[name])
         for name in ("moduli", "sources", "power")
     },
-    "Wire standard_diameters": (lambda x: yw.Wire(**EN_WIRE, standard_diameters=x), [0.001, 0.002]),
+    "Wire standard_diameters": (lambda x: yw.spring.Wire(**EN_WIRE, standard_diameters=x), [0.001, 0.002]),
 }
 each_sequence = pytest.mark.parametrize(("call", "right"), SEQUENCES.values(), ids=SEQUENCES)
 
@@ -179,7 +182,7 @@ def test_tuples_and_lists_are_the_same(call, right):
 # Arguments that take so many numbers.
 
 LAYOUT = {"magnet_size": (5 * mm,) * 3, "polarization": (0, 1.3, 0), "arm": 12 * mm, "gap": 2 * mm}
-HALL = yw.LinearHall(
+HALL = yw.hall.LinearHall(
     supply=3.3,
     nominal_supply=3.3,
     quiescent=1.65,
@@ -189,20 +192,20 @@ HALL = yw.LinearHall(
     noise=1 * yw.mV,
     depth=0.0,
 )
-CONVERTER = yw.Converter(bits=12, reference=3.3)
+CONVERTER = yw.hall.Converter(bits=12, reference=3.3)
 FEW = {
-    "throw": (lambda x: yw.ArmLayout(**LAYOUT).axis(throw=x, sensor=HALL, converter=CONVERTER), [-0.1, 0.1]),
-    "polarization": (lambda x: yw.Sphere(10 * mm, x), [0, 0, 1]),
+    "throw": (lambda x: yw.axis.ArmLayout(**LAYOUT).axis(throw=x, sensor=HALL, converter=CONVERTER), [-0.1, 0.1]),
+    "polarization": (lambda x: yw.magnet.Sphere(10 * mm, x), [0, 0, 1]),
     "crank_pivot": (
-        lambda x: yw.CenteredFourBar(
-            yw.FourBar(ground=0.1, crank=0.04, coupler=0.1, rocker=0.05), "open", 1.5, crank_pivot=x
+        lambda x: yw.linkage.CenteredFourBar(
+            yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.1, rocker=0.05), "open", 1.5, crank_pivot=x
         ),
         [0.0, 0.0],
     ),
-    "outer": (lambda x: yw.Gate.square(x, (-0.1, 0.1)), [-0.2, 0.2]),
-    "travel": (lambda x: yw.Lever.pivoted(PIVOT, (0, 0, 0.2), x), [-0.2, 0.2]),
-    "clocking": (lambda x: yw.FreeArm.between(ROD.input, 0.01, 0.1, x), [-0.2, 0.2]),
-    "index": (lambda x: yw.search_extension_springs([WIRE], **COIL, index=x), [5.0, 10.0]),
+    "outer": (lambda x: yw.linkage.Gate.square(x, (-0.1, 0.1)), [-0.2, 0.2]),
+    "travel": (lambda x: yw.linkage.Lever.pivoted(PIVOT, (0, 0, 0.2), x), [-0.2, 0.2]),
+    "clocking": (lambda x: yw.linkage.FreeArm.between(ROD.input, 0.01, 0.1, x), [-0.2, 0.2]),
+    "index": (lambda x: yw.spring.search_extension_springs([WIRE], **COIL, index=x), [5.0, 10.0]),
     "full_force": (lambda x: CONTROL.search_springs(**FIT, full_force=x), [20.0, 5.0]),
 }
 each_few = pytest.mark.parametrize(("name", "call", "right"), [(k, *v) for k, v in FEW.items()], ids=FEW)
@@ -258,7 +261,7 @@ ARRAYS = {
     "matrix": lambda x: yw.Pose.from_matrix((0, 0, 0), x),
     "points": SPHERE.fields_at,
     "volts": CONVERTER.codes,
-    "x": lambda x: yw.linearity(x, [0.0, 1.0, 2.0]),
+    "x": lambda x: yw.axis.linearity(x, [0.0, 1.0, 2.0]),
 }
 
 
@@ -309,15 +312,15 @@ def test_what_gives_itself_as_an_array_is_read_whole():
         (lambda: SPHERE.fields_at("abc"), "points"),
         (lambda: SPHERE.fields_at([[1.0, 2.0]]), "points"),
         (lambda: SPHERE.field_at(1.0), "point"),
-        (lambda: yw.pull(3, SPHERE), "by"),
-        (lambda: yw.search_torsion_springs([3], rate=1.0, preload=0.1, travel=0.1), "wires"),
-        (lambda: yw.CompressionSpring(wire=3, wire_diameter=1 * mm, free_length=0.05), "wire"),
-        (lambda: yw.search_four_bars("ab", [0.1], ground=0.1), "crank_turns"),
+        (lambda: yw.magnet.pull(3, SPHERE), "by"),
+        (lambda: yw.spring.search_torsion_springs([3], rate=1.0, preload=0.1, travel=0.1), "wires"),
+        (lambda: yw.spring.CompressionSpring(wire=3, wire_diameter=1 * mm, free_length=0.05), "wire"),
+        (lambda: yw.linkage.search_four_bars("ab", [0.1], ground=0.1), "crank_turns"),
         (lambda: STICK.clearances_at([0.0], None, []), "inner"),
         (lambda: CONTROL.search_springs(**FIT | {"choices": [3]}), "choices"),
         (lambda: CONTROL.search_springs(**FIT | {"on_body": (0, 0, 0.1)}), "on_body"),
         (lambda: CONTROL.search_springs(**FIT | {"on_body": ((0, 0, 0.1),) * 3}), "on_body"),
-        (lambda: yw.Wire(**{k: v for k, v in EN_WIRE.items() if k != "power"}, steps=3), "steps"),
+        (lambda: yw.spring.Wire(**{k: v for k, v in EN_WIRE.items() if k != "power"}, steps=3), "steps"),
     ],
 )
 def test_argument_is_named(call, name):
@@ -328,9 +331,7 @@ def test_argument_is_named(call, name):
         assert str(caught.value).startswith(f"{name}: ")
 
 
-@pytest.mark.parametrize(
-    "wrong", [3.0, None, yw.Pose((0, 0, 0)), [object()]], ids=["number", "None", "pose", "list"]
-)
+@pytest.mark.parametrize("wrong", [3.0, None, yw.Pose((0, 0, 0)), [object()]], ids=["number", "None", "pose", "list"])
 @pytest.mark.parametrize("name", sorted(name for name in vars(yw.plots) if name.startswith("plot_")))
 def test_drawings_say_what_they_need(name, wrong):
     draw = getattr(yw.plots, name)
@@ -350,8 +351,8 @@ def test_note_of_another_kind_stays_a_note():
 
 def test_hints_use_the_units_of_the_package():
     for call, hint in (
-        (lambda: yw.Block((5, 5, 5), (0, 0, 1)), "5 * mm"),
-        (lambda: yw.Gate.round(20.0), "20 * deg"),
+        (lambda: yw.magnet.Block((5, 5, 5), (0, 0, 1)), "5 * mm"),
+        (lambda: yw.linkage.Gate.round(20.0), "20 * deg"),
     ):
         with pytest.raises(yw.InvalidValueError) as caught:
             call()
@@ -361,10 +362,10 @@ def test_hints_use_the_units_of_the_package():
 
 def test_control_characters_do_not_reach_the_terminal():
     for call in (
-        lambda: yw.Wire.named("\x1b[2J\x07\x9b"),
-        lambda: yw.Design.parse('title = "x"\n"\x7f\\u001b[2J" = 3\n'),
+        lambda: yw.spring.Wire.named("\x1b[2J\x07\x9b"),
+        lambda: yw.rig.Design.parse('title = "x"\n"\x7f\\u001b[2J" = 3\n'),
         lambda: SPHERE.field_at("\x1b[2J"),
-        lambda: yw.MagnetGroup([type("\x1b", (), {})()]),
+        lambda: yw.magnet.MagnetGroup([type("\x1b", (), {})()]),
     ):
         with pytest.raises((ValueError, TypeError)) as caught:
             call()
@@ -374,10 +375,10 @@ def test_control_characters_do_not_reach_the_terminal():
 @pytest.mark.parametrize("size", [10_000, 1_000_000])
 def test_masses_of_text_are_cut(size):
     for call in (
-        lambda: yw.Wire.named("x" * size),
-        lambda: yw.Design.parse(f"title = 'x'\n{'x' * size} = 3\n"),
+        lambda: yw.spring.Wire.named("x" * size),
+        lambda: yw.rig.Design.parse(f"title = 'x'\n{'x' * size} = 3\n"),
         lambda: SPHERE.field_at(["x" * size]),
-        lambda: yw.Sphere(1e-2, "x" * size),
+        lambda: yw.magnet.Sphere(1e-2, "x" * size),
     ):
         with pytest.raises((ValueError, TypeError)) as caught:
             call()
@@ -386,7 +387,7 @@ def test_masses_of_text_are_cut(size):
 
 def test_help_begins_with_what_is_of_use():
     spare = {"__lt__", "__le__", "__gt__", "__ge__", "__ne__"}
-    classes = [value for value in vars(yw).values() if inspect.isclass(value)]
+    classes = [value for value in PUBLIC.values() if inspect.isclass(value)]
     for value in classes:
         if not issubclass(value, Exception):
             assert not spare & vars(value).keys(), value
@@ -396,13 +397,13 @@ def test_help_begins_with_what_is_of_use():
 
 
 def test_comparisons_are_those_of_any_object():
-    one, same, other = (yw.Sphere(d * mm, (0, 0, 1)) for d in (5, 5, 6))
+    one, same, other = (yw.magnet.Sphere(d * mm, (0, 0, 1)) for d in (5, 5, 6))
     assert one == same
     assert one != other
     assert not one != same  # noqa: SIM202 -- both are asked
     assert not one == other  # noqa: SIM201
     assert one != 3
-    assert one != yw.Block((5 * mm,) * 3, (0, 0, 1))
+    assert one != yw.magnet.Block((5 * mm,) * 3, (0, 0, 1))
     with pytest.raises(TypeError, match="not supported"):
         _ = one < other
     with pytest.raises(TypeError, match="unhashable"):

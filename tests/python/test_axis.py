@@ -13,10 +13,10 @@ from yokewright import deg, mm, mT, mV
 
 
 def make_axis(sensitivity=25 * yw.mV_per_mT, throw=(-6 * deg, 5 * deg), **changes):
-    layout = yw.ArmLayout(
+    layout = yw.axis.ArmLayout(
         magnet_size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1300 * mT, 0), arm=12 * mm, gap=2 * mm
     )
-    sensor = yw.LinearHall(
+    sensor = yw.hall.LinearHall(
         supply=5.0,
         nominal_supply=5.0,
         quiescent=2.5,
@@ -26,12 +26,12 @@ def make_axis(sensitivity=25 * yw.mV_per_mT, throw=(-6 * deg, 5 * deg), **change
         noise=0.15 * mV,
         depth=0.0,
     )
-    converter = yw.Converter(bits=12, reference=5.0, noise=0.4 * mV)
+    converter = yw.hall.Converter(bits=12, reference=5.0, noise=0.4 * mV)
     axis = layout.axis(throw=throw, sensor=sensor, converter=converter)
     if not changes:
         return axis
     names = ("pivot", "direction", "throw", "magnets", "sensor", "sensor_pose", "converter", "moving")
-    return yw.Axis(**{name: getattr(axis, name) for name in names} | changes)
+    return yw.axis.Axis(**{name: getattr(axis, name) for name in names} | changes)
 
 
 def narrowest(x, y):
@@ -102,7 +102,7 @@ def test_a_sweep_of_unequal_columns_is_refused(column):
     stored = json.loads(make_axis().sweep(11).to_json())
     stored[column].pop()
     with pytest.raises(yw.InvalidValueError, match="10"):
-        yw.Sweep.from_json(json.dumps(stored))
+        yw.axis.Sweep.from_json(json.dumps(stored))
 
 
 def test_results_travel():
@@ -128,7 +128,7 @@ def test_no_number_gives_no_number_back():
 
 def test_a_noise_of_a_volt_is_a_slip():
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 1 \* mV\?"):
-        yw.LinearHall(
+        yw.hall.LinearHall(
             supply=3.3,
             nominal_supply=3.3,
             quiescent=1.65,
@@ -142,5 +142,5 @@ def test_a_noise_of_a_volt_is_a_slip():
 
 def test_a_throw_beyond_the_travel_is_no_slip_of_the_unit():
     with pytest.raises(yw.InvalidValueError) as caught:
-        yw.RotarySensor(travel=60 * deg, supply=5.0).share(70 * deg)
+        yw.hall.RotarySensor(travel=60 * deg, supply=5.0).share(70 * deg)
     assert "did you mean" not in str(caught.value)

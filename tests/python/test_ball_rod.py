@@ -8,6 +8,7 @@ from scipy.optimize import brentq, fsolve
 from scipy.spatial.transform import Rotation
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
 # Roots that SciPy finds to about 1e-12 of an angle of order one.
@@ -15,22 +16,22 @@ ROOT = 1e-9
 
 
 def rod(**changes):
-    pedal = yw.Arm(pivot=(0, 80 * mm, 0), direction=(0.1, 1, -0.2), joint=(5 * mm, 40 * mm, 95 * mm))
-    crank = yw.Arm(pivot=(-170 * mm, 0, 70 * mm), direction=(0, 0.1, 1), joint=(-165 * mm, 45 * mm, 85 * mm))
-    return yw.BallRod(pedal, crank, **changes)
+    pedal = yw.linkage.Arm(pivot=(0, 80 * mm, 0), direction=(0.1, 1, -0.2), joint=(5 * mm, 40 * mm, 95 * mm))
+    crank = yw.linkage.Arm(pivot=(-170 * mm, 0, 70 * mm), direction=(0, 0.1, 1), joint=(-165 * mm, 45 * mm, 85 * mm))
+    return yw.linkage.BallRod(pedal, crank, **changes)
 
 
 def pair(**changes):
-    hinge = yw.Arm(
+    hinge = yw.linkage.Arm(
         pivot=(0, 120 * mm, 0),
         direction=(0, 1, 0),
         joint=(0, 70 * mm, 90 * mm),
         stud=(0, 1, 0),
         swivel_limit=25 * deg,
     )
-    pedal = yw.Pedal(hinge, pad=(-10 * mm, 120 * mm, 180 * mm), push=(1, 0, 0), stops=(-15 * deg, 15 * deg))
-    crank = yw.Arm(pivot=(-150 * mm, 0, 90 * mm), direction=(0, 0, 1), joint=(-150 * mm, 45 * mm, 90 * mm))
-    return yw.PedalPair.mirrored(pedal, crank, **changes)
+    pedal = yw.linkage.Pedal(hinge, pad=(-10 * mm, 120 * mm, 180 * mm), push=(1, 0, 0), stops=(-15 * deg, 15 * deg))
+    crank = yw.linkage.Arm(pivot=(-150 * mm, 0, 90 * mm), direction=(0, 0, 1), joint=(-150 * mm, 45 * mm, 90 * mm))
+    return yw.linkage.PedalPair.mirrored(pedal, crank, **changes)
 
 
 def carried(arm, angle):
@@ -112,7 +113,7 @@ def test_many_angles():
 def test_many_linkages():
     rods = [rod(rod_length=rod().rod_length + error * mm) for error in (-1, 0, 1)]
     angles = [-0.2, 0.0, 0.1, 0.3]
-    neutral, _, valid = yw.BallRod.solve_grid(rods, angles)
+    neutral, _, valid = yw.linkage.BallRod.solve_grid(rods, angles)
     assert neutral.shape == (12,)
     assert valid.all()
     for i, linkage in enumerate(rods):
@@ -124,7 +125,7 @@ def test_errors_carry_words():
     with pytest.raises(yw.CannotCloseError, match="mm"):
         rod(rod_length=400 * mm)
     with pytest.raises(yw.InvalidValueError, match="needs the direction of the stud"):
-        yw.Arm((0, 0, 0), (0, 0, 1), (0.1, 0, 0), swivel_limit=13 * deg)
+        yw.linkage.Arm((0, 0, 0), (0, 0, 1), (0.1, 0, 0), swivel_limit=13 * deg)
     with pytest.raises(yw.InvalidValueError, match="left, right, crank"):
         pair().pose("middle", 0.1)
     with pytest.raises(yw.InvalidValueError, match="neutral, other"):
@@ -188,7 +189,7 @@ def test_poses():
 
 
 def test_values_survive_pickling_and_printing():
-    names = {name: getattr(yw, name) for name in ("Arm", "BallRod", "Pedal", "PedalPair")}
+    names = {name: PUBLIC[name] for name in ("Arm", "BallRod", "Pedal", "PedalPair")}
     values = [
         rod().input,
         pair().left.arm,
@@ -209,9 +210,9 @@ def test_values_survive_pickling_and_printing():
 def test_a_stud_without_a_limit_tells_its_swivel():
     limited = pair().rod("left")
     arm = limited.input
-    free = yw.Arm(arm.pivot, arm.direction, arm.joint, stud=arm.stud)
+    free = yw.linkage.Arm(arm.pivot, arm.direction, arm.joint, stud=arm.stud)
     assert free.swivel_limit is None
-    linkage = yw.BallRod(free, limited.output)
+    linkage = yw.linkage.BallRod(free, limited.output)
     low, high = (linkage.swivels(angle)[0] for angle in (-0.2, 0.2))
     assert (low, high) == tuple(limited.swivels(angle)[0] for angle in (-0.2, 0.2))
     # Signed: to either side of the plane normal to the stud.
@@ -225,27 +226,27 @@ def test_a_stud_without_a_limit_tells_its_swivel():
     for value in (free, linkage):
         assert pickle.loads(pickle.dumps(value)) == value
     with pytest.raises(ValueError, match="direction of the stud"):
-        yw.Arm(arm.pivot, arm.direction, arm.joint, swivel_limit=0.3)
+        yw.linkage.Arm(arm.pivot, arm.direction, arm.joint, swivel_limit=0.3)
 
 
 def test_a_reversed_rod_of_another_length_is_put_together_where_it_stands():
-    one = yw.Arm((40 * mm, 0, 0), (0, 0, 1), (40 * mm, 60 * mm, 0))
-    other = yw.Arm((0, 0, 0), (0, 0, 1), (0, 100 * mm, 0))
-    back = yw.BallRod(one, other, rod_length=40 * mm).reversed()
-    assert back.start == yw.BallRod(one, other, rod_length=40 * mm).output_angle(0.0) != 0.0
+    one = yw.linkage.Arm((40 * mm, 0, 0), (0, 0, 1), (40 * mm, 60 * mm, 0))
+    other = yw.linkage.Arm((0, 0, 0), (0, 0, 1), (0, 100 * mm, 0))
+    back = yw.linkage.BallRod(one, other, rod_length=40 * mm).reversed()
+    assert back.start == yw.linkage.BallRod(one, other, rod_length=40 * mm).output_angle(0.0) != 0.0
     assert back.output_angle(back.start) == pytest.approx(0.0, abs=1e-12)
     assert pickle.loads(pickle.dumps(back)) == back
-    assert eval(repr(back), vars(yw)) == back
+    assert eval(repr(back), dict(PUBLIC)) == back
     with pytest.raises(ValueError, match="cannot close at an input angle of 0 deg"):
-        yw.BallRod(other, one, rod_length=40 * mm)
+        yw.linkage.BallRod(other, one, rod_length=40 * mm)
 
 
 @pytest.mark.parametrize("value", [np.nan, np.inf, -1.0, 1e160])
 def test_free_arms_refuse_what_no_arm_is(value):
     arm = rod().input
     with pytest.raises(yw.YokewrightError):
-        yw.FreeArm.between(arm, value, 0.1)
+        yw.linkage.FreeArm.between(arm, value, 0.1)
     with pytest.raises(yw.YokewrightError):
-        yw.FreeArm.holes(arm, [0.05, value])
+        yw.linkage.FreeArm.holes(arm, [0.05, value])
     with pytest.raises(yw.YokewrightError):
-        yw.FreeArm.holes(arm, [0.05], clocking=(value, 2.0))
+        yw.linkage.FreeArm.holes(arm, [0.05], clocking=(value, 2.0))

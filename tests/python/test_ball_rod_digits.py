@@ -67,9 +67,9 @@ def rods(count):
         arms = []
         for _ in range(2):
             pivot, direction, joint = rng.uniform(-0.3, 0.3, (3, 3))
-            arms.append(yw.Arm(pivot, direction, joint))
+            arms.append(yw.linkage.Arm(pivot, direction, joint))
         try:
-            rod = yw.BallRod(*arms)
+            rod = yw.linkage.BallRod(*arms)
         except ValueError:
             continue
         if rod.travel is not None:
@@ -105,7 +105,7 @@ def test_the_output_at_a_lock_has_its_digits():
 def test_driven_from_the_other_end_it_comes_back(longer):
     for rod in rods(60):
         try:
-            rod = yw.BallRod(rod.input, rod.output, rod_length=rod.rod_length + longer)
+            rod = yw.linkage.BallRod(rod.input, rod.output, rod_length=rod.rod_length + longer)
         except ValueError:
             continue
         # Where the rod points at the input pivot the output cannot drive the input.

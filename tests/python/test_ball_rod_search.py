@@ -7,28 +7,29 @@ import pytest
 from scipy.optimize import differential_evolution
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
-PEDAL = yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 100 * mm))
-CRANK = yw.Arm((0.25, 60 * mm, 80 * mm), (0, 0, 1), (0.25, 10 * mm, 80 * mm))
+PEDAL = yw.linkage.Arm((0, 0, 0), (0, 1, 0), (0, 0, 100 * mm))
+CRANK = yw.linkage.Arm((0.25, 60 * mm, 80 * mm), (0, 0, 1), (0.25, 10 * mm, 80 * mm))
 TRAVEL = (-15 * deg, 15 * deg)
 
 
 def search(**changes):
     given = {
-        "input": yw.FreeArm.between(PEDAL, 50 * mm, 150 * mm),
-        "output": yw.FreeArm.between(CRANK, 30 * mm, 100 * mm),
+        "input": yw.linkage.FreeArm.between(PEDAL, 50 * mm, 150 * mm),
+        "output": yw.linkage.FreeArm.between(CRANK, 30 * mm, 100 * mm),
         "travel": TRAVEL,
         "output_span": 45 * deg,
         "span_tolerance": 1 * deg,
     }
-    return yw.search_ball_rods(**given | changes)
+    return yw.linkage.search_ball_rods(**given | changes)
 
 
 def rod_of(pedal, crank):
-    return yw.BallRod(
-        yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, pedal)),
-        yw.Arm((0.25, 60 * mm, 80 * mm), (0, 0, 1), (0.25, 60 * mm - crank, 80 * mm)),
+    return yw.linkage.BallRod(
+        yw.linkage.Arm((0, 0, 0), (0, 1, 0), (0, 0, pedal)),
+        yw.linkage.Arm((0.25, 60 * mm, 80 * mm), (0, 0, 1), (0.25, 60 * mm - crank, 80 * mm)),
     )
 
 
@@ -76,8 +77,8 @@ def test_a_search_that_knows_nothing_finds_no_better():
 def test_holes_and_clocking():
     holes = np.arange(40, 101, 10) * mm
     found = search(
-        input=yw.FreeArm.holes(PEDAL, holes),
-        output=yw.FreeArm.holes(CRANK, holes, clocking=(-0.4, 0.4)),
+        input=yw.linkage.FreeArm.holes(PEDAL, holes),
+        output=yw.linkage.FreeArm.holes(CRANK, holes, clocking=(-0.4, 0.4)),
         count=3,
     )
     assert 1 <= len(found) <= 3
@@ -87,13 +88,15 @@ def test_holes_and_clocking():
         assert design.clocking[0] == 0.0
         assert abs(design.clocking[1]) <= 0.4
     # Clocking can only help.
-    fixed = search(input=yw.FreeArm.holes(PEDAL, holes), output=yw.FreeArm.holes(CRANK, holes))
+    fixed = search(input=yw.linkage.FreeArm.holes(PEDAL, holes), output=yw.linkage.FreeArm.holes(CRANK, holes))
     assert found.best().figures.ratio_variation <= fixed.best().figures.ratio_variation + 0.01
 
 
 def test_what_cannot_be_is_told_with_the_nearest():
     with pytest.raises(yw.NothingFoundError, match=r"nearest fails in turn of the output: .* rad"):
-        search(input=yw.FreeArm.holes(PEDAL, [50 * mm]), output=yw.FreeArm.holes(CRANK, [100 * mm])).best()
+        search(
+            input=yw.linkage.FreeArm.holes(PEDAL, [50 * mm]), output=yw.linkage.FreeArm.holes(CRANK, [100 * mm])
+        ).best()
     none = search(least_transmission_angle=80 * deg, span_tolerance=90 * deg)
     (shortfall,) = none.nearest.shortfalls
     assert shortfall.quantity == "least transmission angle"
@@ -105,14 +108,14 @@ def test_what_cannot_be_is_told_with_the_nearest():
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 45 \* deg"):
         search(output_span=45)
     with pytest.raises(yw.InvalidValueError, match="holes of the arm: 0 given"):
-        search(input=yw.FreeArm.holes(PEDAL, []))
+        search(input=yw.linkage.FreeArm.holes(PEDAL, []))
 
 
 def test_pickle_and_repr():
-    names = {name: getattr(yw, name) for name in ("Arm", "FreeArm")}
+    names = {name: PUBLIC[name] for name in ("Arm", "FreeArm")}
     for free in (
-        yw.FreeArm.between(PEDAL, 50 * mm, 150 * mm, (-0.1, 0.2)),
-        yw.FreeArm.holes(CRANK, [40 * mm, 50 * mm]),
+        yw.linkage.FreeArm.between(PEDAL, 50 * mm, 150 * mm, (-0.1, 0.2)),
+        yw.linkage.FreeArm.holes(CRANK, [40 * mm, 50 * mm]),
     ):
         assert pickle.loads(pickle.dumps(free)) == free
         assert eval(repr(free), names) == free

@@ -13,7 +13,7 @@ Floats = NDArray[np.float64]
 
 SIZE = np.array([20.0, 15.0, 10.0]) * yw.mm
 POLARIZATION = np.array([0.5, -0.7, 0.9])
-BLOCK = yw.Block(SIZE, POLARIZATION)
+BLOCK = yw.magnet.Block(SIZE, POLARIZATION)
 
 # In units of the half sides: before each face, beside edges and corners, far out, inside.
 PLACES = [
@@ -111,6 +111,6 @@ def test_sum_over_the_corners() -> None:
 
 def test_stored_value() -> None:
     """As in tests/reference/block_field.csv, from 160-digit arithmetic."""
-    cube = yw.Block([10e-3, 10e-3, 10e-3], [0.5, -0.7, 0.6])
+    cube = yw.magnet.Block([10e-3, 10e-3, 10e-3], [0.5, -0.7, 0.6])
     expected = [-0.04316186485225764898, 0.06042661079316070475, 0.10358847564541835372]
     np.testing.assert_allclose(cube.field_at([0.0, 0.0, 9e-3]), expected, rtol=1e-13)

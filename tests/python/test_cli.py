@@ -45,13 +45,13 @@ def with_target(tmp_path, key, value):
 
 def test_evaluate_prints_the_evaluation():
     done = run("evaluate", EXAMPLE)
-    assert done.stdout == str(yw.Design.load(EXAMPLE).evaluate()).rstrip() + "\n"
+    assert done.stdout == str(yw.rig.Design.load(EXAMPLE).evaluate()).rstrip() + "\n"
     assert done.stderr == ""
     assert done.returncode == 0
 
 
 def test_the_example_has_a_target_that_is_only_just_met():
-    assert yw.Design.load(EXAMPLE).evaluate().state == "close"
+    assert yw.rig.Design.load(EXAMPLE).evaluate().state == "close"
 
 
 def test_evaluate_writes_report_and_figures(tmp_path):
@@ -61,7 +61,7 @@ def test_evaluate_writes_report_and_figures(tmp_path):
     assert str(report) in done.stdout
     assert str(figures) in done.stdout
     assert report.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
-    evaluation = yw.Design.load(EXAMPLE).evaluate(201)
+    evaluation = yw.rig.Design.load(EXAMPLE).evaluate(201)
     assert json.loads(figures.read_text(encoding="utf-8")) == json.loads(evaluation.to_json())
 
 
@@ -107,8 +107,8 @@ def test_keys_lists_every_key_with_range_and_meaning():
     done = run("keys")
     assert done.returncode == 0
     words = " ".join(done.stdout.split())
-    assert yw.DESIGN_KEYS
-    for key, allowed, meaning in yw.DESIGN_KEYS:
+    assert yw.rig.DESIGN_KEYS
+    for key, allowed, meaning in yw.rig.DESIGN_KEYS:
         assert f"{key}: {allowed} {meaning}" in words
 
 
@@ -258,7 +258,7 @@ def test_figures_may_go_down_a_pipe():
     done = run("evaluate", EXAMPLE, "--json", "/dev/stdout")
     assert done.returncode == 0
     figures, end = json.JSONDecoder().raw_decode(done.stdout)
-    assert figures == json.loads(yw.Design.load(EXAMPLE).evaluate().to_json())
+    assert figures == json.loads(yw.rig.Design.load(EXAMPLE).evaluate().to_json())
     assert done.stdout[end:].startswith("\nTwo-seat training rig")
 
 
@@ -276,12 +276,12 @@ def test_output_never_replaces_the_file_that_printing_goes_to(tmp_path, stream):
 
 def test_report_from_python_spares_its_design(tmp_path):
     design = copied(tmp_path)
-    evaluation = yw.Design.load(design).evaluate(11)
+    evaluation = yw.rig.Design.load(design).evaluate(11)
     with pytest.raises(yw.InvalidValueError, match="would overwrite the design"):
         yw.report.write_report(evaluation, symbolic_link(design))
     assert design.read_bytes() == EXAMPLE.read_bytes()
     # The name of a design that was read from text is no file.
-    parsed = yw.Design.parse(EXAMPLE.read_text(encoding="utf-8"), "x" * 5000).evaluate(11)
+    parsed = yw.rig.Design.parse(EXAMPLE.read_text(encoding="utf-8"), "x" * 5000).evaluate(11)
     assert yw.report.write_report(parsed, tmp_path / "new.html").stat().st_size > 0
 
 

@@ -24,10 +24,10 @@ WIRE = "EN 10270-1 SM"
 # Share that some ten operations round.
 ROUNDING = 1e-12
 
-EXTENSION = yw.ExtensionSpring(
+EXTENSION = yw.spring.ExtensionSpring(
     wire=WIRE, wire_diameter=1 * mm, mean_diameter=9 * mm, body_turns=30, initial_tension=4.0
 )
-HALF = yw.ExtensionSpring(
+HALF = yw.spring.ExtensionSpring(
     wire="ASTM A228",
     wire_diameter=1 * mm,
     outer_diameter=10 * mm,
@@ -36,7 +36,7 @@ HALF = yw.ExtensionSpring(
     bend_radius=1.8 * mm,
     practice="EN 13906",
 )
-TORSION = yw.TorsionSpring(
+TORSION = yw.spring.TorsionSpring(
     wire="ASTM A228",
     wire_diameter=1.8 * mm,
     mean_diameter=15 * mm,
@@ -48,7 +48,7 @@ TORSION = yw.TorsionSpring(
 
 def drawer():
     text = DRAWER.read_text(encoding="utf-8")
-    return yw.StockList.read(
+    return yw.spring.StockList.read(
         text, kind="extension", columns=COLUMNS, delimiter=";", decimal_comma=True, wire=WIRE
     )
 
@@ -110,7 +110,7 @@ def test_a_torsion_spring_in_figures():
 
 
 def test_it_grips_its_arbor():
-    tight = yw.TorsionSpring(
+    tight = yw.spring.TorsionSpring(
         wire="ASTM A228", wire_diameter=1.8 * mm, mean_diameter=15 * mm, body_turns=4.25, arbor=13 * mm
     )
     assert tight.limit == "arbor"
@@ -122,23 +122,27 @@ def test_it_grips_its_arbor():
 @pytest.mark.parametrize("spring", [EXTENSION, HALF, TORSION], ids=lambda s: type(s).__name__)
 def test_springs_survive_pickling_and_printing(spring):
     assert pickle.loads(pickle.dumps(spring)) == spring
-    names = {"ExtensionSpring": yw.ExtensionSpring, "TorsionSpring": yw.TorsionSpring, "Wire": yw.Wire}
+    names = {
+        "ExtensionSpring": yw.spring.ExtensionSpring,
+        "TorsionSpring": yw.spring.TorsionSpring,
+        "Wire": yw.spring.Wire,
+    }
     assert eval(repr(spring), names) == spring
 
 
 def test_sizing_finds_what_is_wanted():
-    search = yw.search_extension_springs([WIRE], rate=500.0, preload=5.0, travel=40 * mm, cycles=1e6)
+    search = yw.spring.search_extension_springs([WIRE], rate=500.0, preload=5.0, travel=40 * mm, cycles=1e6)
     best = search.best()
     assert best.spring.rate == pytest.approx(500.0)
     assert best.tensions == pytest.approx((5.0, 25.0))
     assert best.life_safety >= 1.2 - 1e-9
     assert search.fitting > 0
-    search = yw.search_torsion_springs(
+    search = yw.spring.search_torsion_springs(
         [WIRE], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm), arbor=8 * mm
     )
     best = search.best()
     assert best.spring.wound_up(best.angles[1]).clearance >= 0.8 * mm - 1e-12
-    none = yw.search_torsion_springs([WIRE], rate=0.6, preload=0.2, travel=50 * deg, bore=2 * mm)
+    none = yw.spring.search_torsion_springs([WIRE], rate=0.6, preload=0.2, travel=50 * deg, bore=2 * mm)
     assert none.found == []
     assert none.nearest is not None
     with pytest.raises(yw.NothingFoundError, match=r"none of the .* torsion springs tried fits"):
@@ -149,12 +153,12 @@ def test_the_drawer():
     stock = drawer()
     assert len(stock) == 18
     assert stock.springs[5].name == "D06"
-    search = yw.search_stock(stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm))
+    search = yw.spring.search_stock(stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm))
     assert search.tried == 18 + 3 * 171
     best = search.best()
     assert abs(best.rate / 500.0 - 1) <= 0.1
     laws = [spring.line_spring for spring in best.springs]
-    opposed = yw.search_stock(
+    opposed = yw.spring.search_stock(
         stock, rate=500.0, force=12.0, travel=20 * mm, room=(30 * mm, 200 * mm), arrangements=["opposed"]
     ).best()
     laws = [spring.line_spring for spring in opposed.springs]
@@ -170,11 +174,11 @@ def test_the_drawer():
 def test_what_a_list_refuses():
     text = DRAWER.read_text(encoding="utf-8").replace("0,34", "O,34")
     with pytest.raises(yw.InvalidValueError, match=r"line 3, column 'rate N/mm': rate: 'O,34' is not"):
-        yw.StockList.read(text, kind="extension", columns=COLUMNS, delimiter=";", decimal_comma=True)
+        yw.spring.StockList.read(text, kind="extension", columns=COLUMNS, delimiter=";", decimal_comma=True)
     with pytest.raises(yw.InvalidValueError, match="column of the stock list 'diameter' is not known"):
-        yw.StockList.read(text, kind="extension", columns={"name": ("diameter", "")}, delimiter=";")
+        yw.spring.StockList.read(text, kind="extension", columns={"name": ("diameter", "")}, delimiter=";")
     with pytest.raises(yw.InvalidValueError, match="choose one of: single, opposed, parallel, series"):
-        yw.search_stock(
+        yw.spring.search_stock(
             drawer(), rate=500.0, force=12.0, travel=0.02, room=(0.03, 0.2), arrangements=["crossed"]
         )
 
@@ -182,12 +186,10 @@ def test_what_a_list_refuses():
 def test_a_list_with_another_delimiter_or_too_many_cells():
     text = DRAWER.read_text(encoding="utf-8")
     with pytest.raises(yw.InvalidValueError, match="it seems, by ';'; set the delimiter to ';'"):
-        yw.StockList.read(text, kind="extension", columns=COLUMNS, delimiter=",", decimal_comma=True)
+        yw.spring.StockList.read(text, kind="extension", columns=COLUMNS, delimiter=",", decimal_comma=True)
     commas = text.replace(";", ",")
-    with pytest.raises(
-        yw.InvalidValueError, match=r"line 2, .* under 7 headings; are there decimal commas\?"
-    ):
-        yw.StockList.read(commas, kind="extension", columns=COLUMNS, decimal_comma=True)
+    with pytest.raises(yw.InvalidValueError, match=r"line 2, .* under 7 headings; are there decimal commas\?"):
+        yw.spring.StockList.read(commas, kind="extension", columns=COLUMNS, decimal_comma=True)
 
 
 def test_the_force_gives_way_before_a_spring_is_stretched_too_far():
@@ -200,9 +202,9 @@ def test_the_force_gives_way_before_a_spring_is_stretched_too_far():
         "rate": ("k", "N/mm"),
         "initial_tension": ("F0", "N"),
     }
-    stock = yw.StockList.read(text, kind="extension", columns=columns)
+    stock = yw.spring.StockList.read(text, kind="extension", columns=columns)
     wanted = {"rate": 2610.0, "force": 40.939, "travel": 17.763 * mm, "room": (31 * mm, 52.4 * mm)}
-    choice = yw.search_stock(stock, **wanted, arrangements=["single"]).best()
+    choice = yw.spring.search_stock(stock, **wanted, arrangements=["single"]).best()
     assert choice.lengths == pytest.approx([59.8 * mm - 17.763 * mm], rel=ROUNDING)
     assert choice.force == pytest.approx(4.35 + 2.426 * (59.8 - 17.763 - 27), rel=ROUNDING)
 
@@ -215,10 +217,10 @@ def test_nothing_allowed_is_no_share():
 
 def test_bad_springs_are_told():
     with pytest.raises(yw.InvalidValueError, match=r"spring index = 1.5 \(no unit\) is outside 2 to 50"):
-        yw.ExtensionSpring(wire=WIRE, wire_diameter=2 * mm, mean_diameter=3 * mm, body_turns=10)
+        yw.spring.ExtensionSpring(wire=WIRE, wire_diameter=2 * mm, mean_diameter=3 * mm, body_turns=10)
     with pytest.raises(yw.InvalidValueError, match="exactly one of"):
-        yw.TorsionSpring(wire=WIRE, wire_diameter=2 * mm, body_turns=10)
+        yw.spring.TorsionSpring(wire=WIRE, wire_diameter=2 * mm, body_turns=10)
     with pytest.raises(yw.InvalidValueError, match="initial tension, with what body and hooks bear"):
-        yw.ExtensionSpring(
+        yw.spring.ExtensionSpring(
             wire=WIRE, wire_diameter=1 * mm, mean_diameter=9 * mm, body_turns=30, initial_tension=400.0
         )

@@ -22,7 +22,7 @@ def spring(**changes):
         "active_turns": 8,
         "free_length": 50 * mm,
     }
-    return yw.CompressionSpring(**measures | changes)
+    return yw.spring.CompressionSpring(**measures | changes)
 
 
 def line(ax, label):

@@ -10,6 +10,7 @@ from scipy.integrate import solve_bvp
 from scipy.optimize import brentq
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import mm
 
 MPA = 1e6
@@ -20,11 +21,11 @@ SPRING = {
     "active_turns": 8,
     "free_length": 40 * mm,
 }
-NAMES = {name: getattr(yw, name) for name in ("CompressionSpring", "Endurance", "Wire")}
+NAMES = {name: PUBLIC[name] for name in ("CompressionSpring", "Endurance", "Wire")}
 
 
 def spring(**changes):
-    return yw.CompressionSpring(**SPRING | changes)
+    return yw.spring.CompressionSpring(**SPRING | changes)
 
 
 def own_wire(**changes):
@@ -37,14 +38,14 @@ def own_wire(**changes):
         "sources": [("all", "the club's own pull test", "seen")],
         "listed": [(1 * mm, 1700 * MPA, 1900 * MPA), (2 * mm, 1600 * MPA, 1800 * MPA)],
     }
-    return yw.Wire(**figures | changes)
+    return yw.spring.Wire(**figures | changes)
 
 
 def test_wires():
-    wire = yw.Wire.named("astm a228")
+    wire = yw.spring.Wire.named("astm a228")
     assert wire.tensile_strength(2 * mm) == pytest.approx(2211e6 / 2**0.145, rel=1e-14)
     assert wire.greatest_tensile_strength(2 * mm) is None
-    assert yw.Wire.named("EN 10270-1 SH").greatest_tensile_strength(2 * mm) == 2200 * MPA
+    assert yw.spring.Wire.named("EN 10270-1 SH").greatest_tensile_strength(2 * mm) == 2200 * MPA
     assert (wire.elastic_modulus(2 * mm), wire.shear_modulus(2 * mm)) == (196.5e9, 81e9)
     assert wire.shares.shear == 0.45
     assert wire.shares.shear_set_removed == (0.6, 0.7)
@@ -52,10 +53,10 @@ def test_wires():
     assert np.all(np.diff(wire.standard_diameters) > 0)
     low, high = wire.diameter_range
     assert low <= wire.standard_diameters[0] < wire.standard_diameters[-1] <= high
-    assert {wire.sources[0][2] for wire in yw.Wire.all()} == {"seen", "from memory"}
+    assert {wire.sources[0][2] for wire in yw.spring.Wire.all()} == {"seen", "from memory"}
 
 
-@pytest.mark.parametrize("wire", [*yw.Wire.all(), own_wire()], ids=lambda wire: wire.name)
+@pytest.mark.parametrize("wire", [*yw.spring.Wire.all(), own_wire()], ids=lambda wire: wire.name)
 def test_wires_survive_pickling_and_printing(wire):
     assert pickle.loads(pickle.dumps(wire)) == wire
     if wire.name != "club's coil":
@@ -183,17 +184,13 @@ def test_fatigue():
     assert verdict.life == math.inf
     assert verdict.alternating == pytest.approx(0.5 * (made.stress(60) - made.stress(20)))
     endurance = verdict.endurance
-    assert endurance == yw.Endurance.zimmerli("EN 10270-1 SM", 2 * mm)
+    assert endurance == yw.spring.Endurance.zimmerli("EN 10270-1 SM", 2 * mm)
     assert verdict.safety == endurance.safety((made.stress(20), made.stress(60)))
     # Gerber's parabola by hand.
     ultimate = 0.67 * 1760 * MPA
-    assert endurance.fully_reversed == pytest.approx(
-        endurance.alternating / (1 - (endurance.mean / ultimate) ** 2)
-    )
+    assert endurance.fully_reversed == pytest.approx(endurance.alternating / (1 - (endurance.mean / ultimate) ** 2))
     goodman = made.fatigue((20, 60), criterion="Goodman")
-    expected = 1 / (
-        goodman.alternating / goodman.endurance.fully_reversed + goodman.mean / goodman.endurance.ultimate
-    )
+    expected = 1 / (goodman.alternating / goodman.endurance.fully_reversed + goodman.mean / goodman.endurance.ultimate)
     assert goodman.safety == pytest.approx(expected, rel=1e-12)
     assert made.fatigue((20, 60), surface="peened").safety > verdict.safety
     short = endurance.life((0, 1100 * MPA))
@@ -203,12 +200,12 @@ def test_fatigue():
     assert eval(repr(endurance), NAMES) == endurance
     assert endurance.in_bending(1760 * MPA).fully_reversed == pytest.approx(endurance.fully_reversed / 0.577)
     with pytest.raises(yw.InvalidValueError, match="steel wire"):
-        yw.Endurance.zimmerli("ASTM B159", 1 * mm)
+        yw.spring.Endurance.zimmerli("ASTM B159", 1 * mm)
 
 
 def wanted(**changes):
     job = {"travel": 15 * mm, "rate": 2000, "preload": 20, "bore": 20 * mm, "cycles": 1e6}
-    return yw.search_compression_springs(["EN 10270-1 SM"], **job | changes)
+    return yw.spring.search_compression_springs(["EN 10270-1 SM"], **job | changes)
 
 
 def test_sizing():

@@ -53,7 +53,7 @@ def line_of(text, part):
 
 def refusal(text):
     with pytest.raises(yw.DesignFileError) as caught:
-        yw.Design.parse(text, name="club.toml").evaluate(points=11)
+        yw.rig.Design.parse(text, name="club.toml").evaluate(points=11)
     return str(caught.value)
 
 
@@ -63,7 +63,7 @@ def changed(old, new):
 
 
 def test_the_unchanged_design_is_good():
-    design = yw.Design.parse(DESIGN, name="club.toml")
+    design = yw.rig.Design.parse(DESIGN, name="club.toml")
     assert design.title == "Two-seat trainer, front stick"
     assert [axis.name for axis in design.evaluate(points=11).axes] == ["pitch"]
 
@@ -71,12 +71,12 @@ def test_the_unchanged_design_is_good():
 def test_file_and_text_give_the_same_design(tmp_path):
     path = tmp_path / "club.toml"
     path.write_text(DESIGN, encoding="utf-8")
-    assert yw.Design.load(path).evaluate().to_json() == yw.Design.parse(DESIGN).evaluate().to_json()
+    assert yw.rig.Design.load(path).evaluate().to_json() == yw.rig.Design.parse(DESIGN).evaluate().to_json()
 
 
 def test_example_uses_every_key():
     text = EXAMPLE.read_text(encoding="utf-8")
-    for key, _, _ in yw.DESIGN_KEYS:
+    for key, _, _ in yw.rig.DESIGN_KEYS:
         last = re.split(r"[.\s]", key)[-1].strip("[]")
         assert re.search(rf"^#?\s*{re.escape(last)}\s*=", text, re.MULTILINE), key
 
@@ -179,7 +179,7 @@ def test_missing_key_of_a_part():
 
 def test_axis_without_a_target_is_neither_met_nor_missed():
     text = DESIGN[: DESIGN.index("[axis.targets]")]
-    evaluation = yw.Design.parse(text).evaluate(points=11)
+    evaluation = yw.rig.Design.parse(text).evaluate(points=11)
     assert evaluation.axes[0].verdicts == []
     assert evaluation.state == "met"
     assert "no targets" in str(evaluation)
@@ -214,10 +214,8 @@ def test_not_toml(text):
 
 def test_parts_that_collide_leave_the_other_axes():
     axis = DESIGN[DESIGN.index("[[axis]]") :]
-    broken = axis.replace('"pitch"', '"roll"').replace(
-        "gap_mm = 2.0", "gap_mm = 2.0\noffset_mm = [-4.0, 0.0, 0.0]"
-    )
-    evaluation = yw.Design.parse(f"{DESIGN}\n{broken}").evaluate(points=11)
+    broken = axis.replace('"pitch"', '"roll"').replace("gap_mm = 2.0", "gap_mm = 2.0\noffset_mm = [-4.0, 0.0, 0.0]")
+    evaluation = yw.rig.Design.parse(f"{DESIGN}\n{broken}").evaluate(points=11)
     assert [axis.name for axis in evaluation.axes] == ["pitch"]
     assert [axis.name for axis in evaluation.broken] == ["roll"]
     assert "collide" in evaluation.broken[0].reason
@@ -232,7 +230,7 @@ def test_parts_that_collide_leave_the_other_axes():
 def test_clipping_is_told_without_a_target_for_it():
     text = changed("sensitivity_mV_per_mT = 15.0", "sensitivity_mV_per_mT = 50.0")
     text = text.replace("linearity_max_percent = 1.0", "range_used_min_percent = 50.0")
-    evaluation = yw.Design.parse(text).evaluate(points=11)
+    evaluation = yw.rig.Design.parse(text).evaluate(points=11)
     verdict = evaluation.axes[0].verdicts[0]
     assert (verdict.target, verdict.state, verdict.margin_unit) == ("range used", "met", "points")
     assert "clipped" in verdict.qualification
@@ -253,11 +251,11 @@ def test_all_mistakes_at_once():
 
 def test_missing_file_is_the_operating_systems_error(tmp_path):
     with pytest.raises((FileNotFoundError, yw.DesignFileError), match=r"nowhere\.toml"):
-        yw.Design.load(tmp_path / "nowhere.toml")
+        yw.rig.Design.load(tmp_path / "nowhere.toml")
 
 
 def test_file_that_is_not_text(tmp_path):
     path = tmp_path / "club.toml"
     path.write_bytes(b"title = '\xff\xfe'")
     with pytest.raises(yw.DesignFileError, match=r"club\.toml"):
-        yw.Design.load(path)
+        yw.rig.Design.load(path)

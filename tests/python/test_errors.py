@@ -19,7 +19,7 @@ def layout(gap=2 * yw.mm, **changes):
         "arm": 12 * yw.mm,
         "gap": gap,
     }
-    return yw.ArmLayout(**measures | changes)
+    return yw.axis.ArmLayout(**measures | changes)
 
 
 def sensor(**changes):
@@ -33,7 +33,7 @@ def sensor(**changes):
         "noise": 1 * yw.mV,
         "depth": 0.5 * yw.mm,
     }
-    return yw.LinearHall(**data_sheet | changes)
+    return yw.hall.LinearHall(**data_sheet | changes)
 
 
 def one_spring(rate):
@@ -44,16 +44,16 @@ def one_spring(rate):
         "limit_length": ("Lmax", "mm"),
         "rate": ("rate", "N/m"),
     }
-    return yw.StockList.read(f"no,OD,L0,Lmax,rate\nA7,8,40,92,{rate}\n", kind="extension", columns=columns)
+    return yw.spring.StockList.read(f"no,OD,L0,Lmax,rate\nA7,8,40,92,{rate}\n", kind="extension", columns=columns)
 
 
 def spring_on_itself():
-    spring = yw.LinearSpring(rate=500.0, free_length=20 * yw.mm, works="above")
-    return yw.Element.line(spring, yw.Anchor("lever", (0, 0, 0.02)), yw.Anchor("lever", (0, 0, 0.06)))
+    spring = yw.spring.LinearSpring(rate=500.0, free_length=20 * yw.mm, works="above")
+    return yw.feel.Element.line(spring, yw.feel.Anchor("lever", (0, 0, 0.02)), yw.feel.Anchor("lever", (0, 0, 0.06)))
 
 
 def converter():
-    return yw.Converter(bits=12, reference=3.3)
+    return yw.hall.Converter(bits=12, reference=3.3)
 
 
 def axis(throw=(-6 * yw.deg, 6 * yw.deg), **changes):
@@ -61,7 +61,7 @@ def axis(throw=(-6 * yw.deg, 6 * yw.deg), **changes):
 
 
 def search(arm=(10 * yw.mm, 14 * yw.mm), linearity=1e-5):
-    return yw.search_layouts(
+    return yw.axis.search_layouts(
         layout(),
         arm=arm,
         gap=(2 * yw.mm, 3 * yw.mm),
@@ -74,33 +74,33 @@ def search(arm=(10 * yw.mm, 14 * yw.mm), linearity=1e-5):
 
 # Variant of the core's error -> what provokes it, the class it becomes, and words that the text must have.
 def cube(z):
-    return yw.Block((5 * yw.mm,) * 3, (0, 0, 1), yw.Pose((0, 0, z)))
+    return yw.magnet.Block((5 * yw.mm,) * 3, (0, 0, 1), yw.Pose((0, 0, z)))
 
 
 def plate():
-    return yw.SteelPlate((0, 0, 0), (0, 0, 1))
+    return yw.magnet.SteelPlate((0, 0, 0), (0, 0, 1))
 
 
 def four_bar(coupler=120 * yw.mm):
-    return yw.FourBar(ground=100 * yw.mm, crank=40 * yw.mm, coupler=coupler, rocker=80 * yw.mm)
+    return yw.linkage.FourBar(ground=100 * yw.mm, crank=40 * yw.mm, coupler=coupler, rocker=80 * yw.mm)
 
 
 def touching_out_of_line():
     """A cube and a ring in contact, rim across edge: at 1e-12 the rules give up."""
-    ring = yw.Ring(8 * yw.mm, 4 * yw.mm, 3 * yw.mm, (1, 0, 1), yw.Pose((1 * yw.mm, 0, 4 * yw.mm)))
-    yw.pull(cube(0), ring, tolerance=1e-12)
+    ring = yw.magnet.Ring(8 * yw.mm, 4 * yw.mm, 3 * yw.mm, (1, 0, 1), yw.Pose((1 * yw.mm, 0, 4 * yw.mm)))
+    yw.magnet.pull(cube(0), ring, tolerance=1e-12)
 
 
 def damped_beyond_reason():
     """Next to no mass in next to solid damping: too stiff an equation to follow."""
-    spring = yw.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both")
+    spring = yw.spring.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both")
     elements = [
-        yw.Element.twist(spring, "lever"),
-        yw.Element.inertia("lever", 1e-9),
-        yw.Element.damper("lever", 100.0),
+        yw.feel.Element.twist(spring, "lever"),
+        yw.feel.Element.inertia("lever", 1e-9),
+        yw.feel.Element.damper("lever", 100.0),
     ]
-    pivot = yw.Pivot((0, 0, 0), (1, 0, 0))
-    control = yw.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), elements=elements)
+    pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
+    control = yw.feel.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), elements=elements)
     control.release(start=0.1, duration=10.0)
 
 
@@ -114,12 +114,12 @@ def under_a_stopped_observer():
 CASES = {
     "Stopped": (under_a_stopped_observer, yw.StoppedError, ["stopped", "as asked"]),
     "NotFinite": (
-        lambda: yw.Block(size=(math.nan, 1 * yw.mm, 1 * yw.mm), polarization=(0, 0, 1)),
+        lambda: yw.magnet.Block(size=(math.nan, 1 * yw.mm, 1 * yw.mm), polarization=(0, 0, 1)),
         yw.InvalidValueError,
         ["NaN", "finite", "m"],
     ),
     "OutOfRange": (
-        lambda: yw.Block(size=(5, 5, 5), polarization=(0, 0, 1)),
+        lambda: yw.magnet.Block(size=(5, 5, 5), polarization=(0, 0, 1)),
         yw.InvalidValueError,
         ["5 m", "1 m", "did you mean 5 "],
     ),
@@ -139,7 +139,7 @@ CASES = {
         ["2 given", "3"],
     ),
     "LengthMismatch": (
-        lambda: yw.linearity([0.0, 1.0, 2.0], [0.0, 1.0]),
+        lambda: yw.axis.linearity([0.0, 1.0, 2.0], [0.0, 1.0]),
         yw.InvalidValueError,
         ["3", "2", "match"],
     ),
@@ -154,7 +154,7 @@ CASES = {
         ["spring", "'lever'", "another body"],
     ),
     "OnEdge": (
-        lambda: yw.Block(size=(2 * yw.mm,) * 3, polarization=(0, 0, 1)).field_at((1 * yw.mm, 1 * yw.mm, 0)),
+        lambda: yw.magnet.Block(size=(2 * yw.mm,) * 3, polarization=(0, 0, 1)).field_at((1 * yw.mm, 1 * yw.mm, 0)),
         yw.NoFieldError,
         ["edge", "0.001"],
     ),
@@ -164,7 +164,7 @@ CASES = {
         ["deg", "collide"],
     ),
     "UnknownName": (
-        lambda: yw.Grade.named("N43"),
+        lambda: yw.magnet.Grade.named("N43"),
         yw.InvalidValueError,
         ["N43", "N42"],
     ),
@@ -174,27 +174,27 @@ CASES = {
         ["'A7'", "name of its own"],
     ),
     "WorkingTemperature": (
-        lambda: yw.Grade.named("N42").remanence_at(90),
+        lambda: yw.magnet.Grade.named("N42").remanence_at(90),
         yw.InvalidValueError,
         ["N42", "90", "80 degC"],
     ),
     "CurvedDemagnetization": (
-        lambda: yw.WorkingPoint(yw.Grade.named("Alnico 5"), 0.2),
+        lambda: yw.magnet.WorkingPoint(yw.magnet.Grade.named("Alnico 5"), 0.2),
         yw.InvalidValueError,
         ["Alnico 5"],
     ),
     "AreaCut": (
-        lambda: yw.ActiveArea.disc(2 * yw.mm, yw.Pose((2.5 * yw.mm, 0, 0), (0, 0, 0))).mean_field(cube(0)),
+        lambda: yw.magnet.ActiveArea.disc(2 * yw.mm, yw.Pose((2.5 * yw.mm, 0, 0), (0, 0, 0))).mean_field(cube(0)),
         yw.CollisionError,
         ["active area", "magnet 0"],
     ),
     "Overlap": (
-        lambda: yw.pull(cube(0), cube(3 * yw.mm)),
+        lambda: yw.magnet.pull(cube(0), cube(3 * yw.mm)),
         yw.CollisionError,
         ["2 mm", "magnet 0"],
     ),
     "GroupOverlap": (
-        lambda: yw.MagnetGroup([cube(0), cube(3 * yw.mm)]),
+        lambda: yw.magnet.MagnetGroup([cube(0), cube(3 * yw.mm)]),
         yw.CollisionError,
         ["2 mm", "magnets 0 and 1 of the group", "superposed"],
     ),
@@ -224,24 +224,24 @@ CASES = {
         ["four-bar", "5 mm", "never"],
     ),
     "DeadCenter": (
-        lambda: yw.FourBar(
-            ground=50 * yw.mm, crank=50 * yw.mm, coupler=30 * yw.mm, rocker=30 * yw.mm
-        ).transfer(0.0, "open"),
+        lambda: yw.linkage.FourBar(ground=50 * yw.mm, crank=50 * yw.mm, coupler=30 * yw.mm, rocker=30 * yw.mm).transfer(
+            0.0, "open"
+        ),
         yw.CannotCloseError,
         ["four-bar", "rocker angle", "0 deg", "dead center"],
     ),
     "OutOfReach": (
-        lambda: yw.SliderCrank(40 * yw.mm, 100 * yw.mm).driven_by_slide(150 * yw.mm),
+        lambda: yw.linkage.SliderCrank(40 * yw.mm, 100 * yw.mm).driven_by_slide(150 * yw.mm),
         yw.CannotCloseError,
         ["slider-crank", "150 mm", "10 mm"],
     ),
     "WireDiameter": (
-        lambda: yw.Wire.named("ASTM A228").tensile_strength(10 * yw.mm),
+        lambda: yw.spring.Wire.named("ASTM A228").tensile_strength(10 * yw.mm),
         yw.InvalidValueError,
         ["ASTM A228", "10 mm", "0.1 to 6.5 mm"],
     ),
     "Cell": (
-        lambda: yw.StockList.read(
+        lambda: yw.spring.StockList.read(
             "n,k,l,d,f\na,1,x,9,5\n",
             kind="compression",
             columns={
@@ -256,14 +256,12 @@ CASES = {
         ["line 2", "column 'l'", "free_length", "'x' is not a number"],
     ),
     "NothingFits": (
-        lambda: yw.search_compression_springs(
-            ["ASTM A228"], travel=10 * yw.mm, rate=1e6, bore=5 * yw.mm
-        ).best(),
+        lambda: yw.spring.search_compression_springs(["ASTM A228"], travel=10 * yw.mm, rate=1e6, bore=5 * yw.mm).best(),
         yw.NothingFoundError,
         ["none of the", "compression springs", "nearest", "limit"],
     ),
     "NoLinkage": (
-        lambda: yw.three_point_four_bar((0.1, 0.1, 0.1), (0.2, 0.2, 0.2), 100 * yw.mm),
+        lambda: yw.linkage.three_point_four_bar((0.1, 0.1, 0.1), (0.2, 0.2, 0.2), 100 * yw.mm),
         yw.NothingFoundError,
         ["no linkage", "determinant", "limit"],
     ),
@@ -297,7 +295,7 @@ def test_variant(variant):
 
 def test_design_file_error():
     with pytest.raises(yw.DesignFileError, match=r"club\.toml"):
-        yw.Design.parse("title = ", name="club.toml")
+        yw.rig.Design.parse("title = ", name="club.toml")
 
 
 @pytest.mark.parametrize(
@@ -328,4 +326,4 @@ def test_error_survives_a_trip_to_another_process():
 @pytest.mark.parametrize("wrong", ["three", None, [[1.0, 2.0], [3.0]]])
 def test_what_is_no_array_of_numbers_is_a_type_or_value_error(wrong):
     with pytest.raises((TypeError, ValueError)):
-        yw.Block(size=wrong, polarization=(0, 0, 1))
+        yw.magnet.Block(size=wrong, polarization=(0, 0, 1))

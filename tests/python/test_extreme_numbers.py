@@ -18,23 +18,23 @@ J = (0.3, -0.2, 1.1)
 AT = (0.02, 0.01, -0.03)
 POINT = (0.004, 0.005, 0.012)
 SHAPES = {
-    "block": yw.Block((5 * mm, 4 * mm, 3 * mm), J),
-    "cylinder": yw.Cylinder(6 * mm, 3 * mm, J),
-    "ring": yw.Ring(8 * mm, 3 * mm, 2 * mm, J),
-    "sphere": yw.Sphere(6 * mm, J),
+    "block": yw.magnet.Block((5 * mm, 4 * mm, 3 * mm), J),
+    "cylinder": yw.magnet.Cylinder(6 * mm, 3 * mm, J),
+    "ring": yw.magnet.Ring(8 * mm, 3 * mm, 2 * mm, J),
+    "sphere": yw.magnet.Sphere(6 * mm, J),
 }
-GROUP = yw.MagnetGroup([SHAPES["block"], SHAPES["ring"].moved(yw.Pose((20 * mm, 0, 0)))])
-PLATE = yw.SteelPlate((0, 0, -0.01), (0.1, 0.0, 1.0))
-TABLE = yw.SteelPlate((0, 0, -0.01), (0.0, 0.0, 1.0))
-GRADE = yw.Grade.named("N42")
-WORKING = yw.WorkingPoint(GRADE, 0.3)
-LINE = yw.linearity([0.0, 1.0, 2.0], [0.1, 0.9, 2.2]).independent_line
-AREA = yw.ActiveArea.rectangle(0.2 * mm, 0.1 * mm, yw.Pose((0, 0, 5 * mm)))
+GROUP = yw.magnet.MagnetGroup([SHAPES["block"], SHAPES["ring"].moved(yw.Pose((20 * mm, 0, 0)))])
+PLATE = yw.magnet.SteelPlate((0, 0, -0.01), (0.1, 0.0, 1.0))
+TABLE = yw.magnet.SteelPlate((0, 0, -0.01), (0.0, 0.0, 1.0))
+GRADE = yw.magnet.Grade.named("N42")
+WORKING = yw.magnet.WorkingPoint(GRADE, 0.3)
+LINE = yw.axis.linearity([0.0, 1.0, 2.0], [0.1, 0.9, 2.2]).independent_line
+AREA = yw.magnet.ActiveArea.rectangle(0.2 * mm, 0.1 * mm, yw.Pose((0, 0, 5 * mm)))
 
 
 def tried(magnet):
     """All that a magnet tells, at a point in the open."""
-    beside = yw.Sphere(2 * mm, J, yw.Pose((0.0, 0.0, 0.05)))
+    beside = yw.magnet.Sphere(2 * mm, J, yw.Pose((0.0, 0.0, 0.05)))
     told = [
         magnet.field_at(POINT),
         magnet.gradient_at(POINT),
@@ -46,16 +46,16 @@ def tried(magnet):
         magnet.volume,
         magnet.polarization,
         magnet.pose,
-        yw.contact_force(magnet),
+        yw.magnet.contact_force(magnet),
     ]
-    told += [yw.demagnetizing_factors(magnet), yw.interaction_energy(magnet, beside)]
-    return [*told, yw.pull(magnet, beside)]
+    told += [yw.magnet.demagnetizing_factors(magnet), yw.magnet.interaction_energy(magnet, beside)]
+    return [*told, yw.magnet.pull(magnet, beside)]
 
 
 def grade(remanence, coercivity, coefficients, recoil, density, celsius, more):
-    return yw.Grade(
+    return yw.magnet.Grade(
         name="club stock",
-        remanence=yw.RatedValue(least=remanence[0], typical=remanence[1]),
+        remanence=yw.magnet.RatedValue(least=remanence[0], typical=remanence[1]),
         intrinsic_coercivity=coercivity,
         remanence_coefficient=coefficients[0],
         coercivity_coefficient=coefficients[1],
@@ -87,18 +87,18 @@ CALLS = {
     "Pose.inverse": (lambda at, turn: yw.Pose(at, turn).inverse(), POSED),
     "Pose.apply": (lambda at, turn, points: yw.Pose(at, turn).apply(points), (*POSED, (AT, POINT))),
     "Block": (
-        lambda size, j, at, turn: tried(yw.Block(size, j, yw.Pose(at, turn))),
+        lambda size, j, at, turn: tried(yw.magnet.Block(size, j, yw.Pose(at, turn))),
         ((5 * mm, 4 * mm, 3 * mm), J, *POSED),
     ),
     "Cylinder": (
-        lambda d, length, j, at, turn: tried(yw.Cylinder(d, length, j, yw.Pose(at, turn))),
+        lambda d, length, j, at, turn: tried(yw.magnet.Cylinder(d, length, j, yw.Pose(at, turn))),
         (6 * mm, 3 * mm, J, *POSED),
     ),
     "Ring": (
-        lambda d, bore, length, j, at, turn: tried(yw.Ring(d, bore, length, j, yw.Pose(at, turn))),
+        lambda d, bore, length, j, at, turn: tried(yw.magnet.Ring(d, bore, length, j, yw.Pose(at, turn))),
         (8 * mm, 3 * mm, 2 * mm, J, *POSED),
     ),
-    "Sphere": (lambda d, j, at, turn: tried(yw.Sphere(d, j, yw.Pose(at, turn))), (6 * mm, J, *POSED)),
+    "Sphere": (lambda d, j, at, turn: tried(yw.magnet.Sphere(d, j, yw.Pose(at, turn))), (6 * mm, J, *POSED)),
     **{
         f"{name} at a point": (
             lambda p, magnet=magnet: [
@@ -120,18 +120,18 @@ CALLS = {
         for name, magnet in {**SHAPES, "group": GROUP}.items()
     },
     "ActiveArea.rectangle": (
-        lambda w, h, at, turn: yw.ActiveArea.rectangle(w, h, yw.Pose(at, turn)).mean_field(GROUP),
+        lambda w, h, at, turn: yw.magnet.ActiveArea.rectangle(w, h, yw.Pose(at, turn)).mean_field(GROUP),
         (0.2 * mm, 0.1 * mm, (0.0, 0.0, 5 * mm), (0.1, 0.0, 0.0)),
     ),
     "ActiveArea.disc": (
-        lambda d, at, turn: yw.ActiveArea.disc(d, yw.Pose(at, turn)).mean_field(GROUP),
+        lambda d, at, turn: yw.magnet.ActiveArea.disc(d, yw.Pose(at, turn)).mean_field(GROUP),
         (0.2 * mm, (0.0, 0.0, 5 * mm), (0.1, 0.0, 0.0)),
     ),
     "ActiveArea.mean_field": (lambda tolerance: AREA.mean_field(GROUP, tolerance), (1e-6,)),
     "SteelPlate": (
         lambda at, normal: [
-            yw.SteelPlate(at, normal).gap(GROUP),
-            yw.SteelPlate(at, normal).over(GROUP).field_at(POINT),
+            yw.magnet.SteelPlate(at, normal).gap(GROUP),
+            yw.magnet.SteelPlate(at, normal).over(GROUP).field_at(POINT),
         ],
         ((0.0, 0.0, -0.01), (0.1, 0.0, 1.0)),
     ),
@@ -141,22 +141,20 @@ CALLS = {
         (2.0,),
     ),
     "SteelPlate.thickness_for a weak magnet": (
-        lambda j: TABLE.thickness_for(yw.Sphere(6 * mm, j)),
+        lambda j: TABLE.thickness_for(yw.magnet.Sphere(6 * mm, j)),
         (J,),
     ),
     "SteelPlate.pull": (lambda about, tolerance: PLATE.pull(SHAPES["sphere"], about, tolerance), (AT, 1e-6)),
     "MagnetsOverPlate.field_at": (PLATE.over(GROUP).field_at, (POINT,)),
     "pull": (
-        lambda about, tolerance: yw.pull(
-            SHAPES["block"], SHAPES["sphere"].moved(yw.Pose(AT)), about, tolerance
-        ),
+        lambda about, tolerance: yw.magnet.pull(SHAPES["block"], SHAPES["sphere"].moved(yw.Pose(AT)), about, tolerance),
         (AT, 1e-6),
     ),
     "RatedValue": (
-        lambda a, b: [yw.RatedValue(least=a, typical=b), yw.RatedValue(least=a, greatest=b)],
+        lambda a, b: [yw.magnet.RatedValue(least=a, typical=b), yw.magnet.RatedValue(least=a, greatest=b)],
         (1.0, 2.0),
     ),
-    "RatedValue of one": (lambda a: [yw.RatedValue(least=a), yw.RatedValue(typical=a)], (1.0,)),
+    "RatedValue of one": (lambda a: [yw.magnet.RatedValue(least=a), yw.magnet.RatedValue(typical=a)], (1.0,)),
     "Grade": (
         lambda *args: [grade(*args), grade(*args).remanence_at(50.0), grade(*args).knee_at(50.0)],
         GRADE_ARGUMENTS,
@@ -166,12 +164,15 @@ CALLS = {
         (40.0,),
     ),
     "WorkingPoint": (
-        lambda n, t, h: yw.WorkingPoint(GRADE, n, celsius=t, external_field=h),
+        lambda n, t, h: yw.magnet.WorkingPoint(GRADE, n, celsius=t, external_field=h),
         (0.3, 40.0, -1e5),
     ),
     "WorkingPoint.recoil_line": (WORKING.recoil_line, (-1e5,)),
     "WorkingPoint.load_line": (WORKING.load_line, (-1e5,)),
-    "demagnetizing_factor": (lambda d: yw.demagnetizing_factor(SHAPES["block"], d), ((0.1, 0.2, 0.3),)),
+    "demagnetizing_factor": (
+        lambda d: yw.magnet.demagnetizing_factor(SHAPES["block"], d),
+        ((0.1, 0.2, 0.3),),
+    ),
     "Line.at": (LINE.at, (0.5,)),
 }
 

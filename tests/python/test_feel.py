@@ -9,36 +9,37 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
-SPRING = yw.LinearSpring(rate=500.0, free_length=80 * mm, works="above")
+SPRING = yw.spring.LinearSpring(rate=500.0, free_length=80 * mm, works="above")
 NO_GRAVITY = (0.0, 0.0, 0.0)
 
 
 def lever(*elements, gravity=NO_GRAVITY, **changes):
     """A lever on the x axis that stands up along z, its grip 400 mm up."""
     parts = {
-        "pivots": [yw.Pivot((0, 0, 0), (1, 0, 0))],
+        "pivots": [yw.linkage.Pivot((0, 0, 0), (1, 0, 0))],
         "travel": [(-15 * deg, 15 * deg)],
         "grip": (0, 0, 400 * mm),
         "elements": list(elements),
         "gravity": gravity,
     }
-    return yw.Control(**parts | changes)
+    return yw.feel.Control(**parts | changes)
 
 
 def opposed():
-    on_lever = yw.Anchor("lever", (0, 0, 60 * mm))
+    on_lever = yw.feel.Anchor("lever", (0, 0, 60 * mm))
     return [
-        yw.Element.line(SPRING, on_lever, yw.Anchor("ground", (0, y, 60 * mm))) for y in (-120 * mm, 120 * mm)
+        yw.feel.Element.line(SPRING, on_lever, yw.feel.Anchor("ground", (0, y, 60 * mm))) for y in (-120 * mm, 120 * mm)
     ]
 
 
 def moving_parts():
     """What makes a lever swing: 0.5 kg near the grip, and damping."""
     return [
-        yw.Element.mass(0.5, yw.Anchor("lever", (0, 0, 350 * mm))),
-        yw.Element.damper("lever", 0.05),
+        yw.feel.Element.mass(0.5, yw.feel.Anchor("lever", (0, 0, 350 * mm))),
+        yw.feel.Element.damper("lever", 0.05),
     ]
 
 
@@ -69,14 +70,14 @@ def test_a_curve_and_its_state_agree():
 def test_a_wound_spring_pulls_as_its_straight_law_does(ends):
     measures = {"wire": "EN 10270-1 SM", "wire_diameter": 1.6 * mm, "outer_diameter": 16 * mm}
     wound = (
-        yw.ExtensionSpring(**measures, body_turns=20.0, initial_tension=5.0)
+        yw.spring.ExtensionSpring(**measures, body_turns=20.0, initial_tension=5.0)
         if ends[1] > 100 * mm
-        else yw.CompressionSpring(**measures, active_turns=10.0, free_length=90 * mm)
+        else yw.spring.CompressionSpring(**measures, active_turns=10.0, free_length=90 * mm)
     )
 
     def force(spring):
-        on_lever = yw.Anchor("lever", (0, 0, 60 * mm))
-        pair = [yw.Element.line(spring, on_lever, yw.Anchor("ground", (0, y, 60 * mm))) for y in ends]
+        on_lever = yw.feel.Anchor("lever", (0, 0, 60 * mm))
+        pair = [yw.feel.Element.line(spring, on_lever, yw.feel.Anchor("ground", (0, y, 60 * mm))) for y in ends]
         return lever(*pair).curve(points=11).force
 
     assert np.ptp(force(wound)) > 1.0
@@ -84,9 +85,9 @@ def test_a_wound_spring_pulls_as_its_straight_law_does(ends):
 
 
 def test_a_table_that_ends_gives_nan_rows():
-    cord = yw.ForceTable([100 * mm, 125 * mm, 130 * mm], [0.0, 8.0, 10.0])
-    anchors = yw.Anchor("lever", (0, 0, 60 * mm)), yw.Anchor("ground", (0, 120 * mm, 60 * mm))
-    control = lever(yw.Element.line(cord, *anchors))
+    cord = yw.spring.ForceTable([100 * mm, 125 * mm, 130 * mm], [0.0, 8.0, 10.0])
+    anchors = yw.feel.Anchor("lever", (0, 0, 60 * mm)), yw.feel.Anchor("ground", (0, 120 * mm, 60 * mm))
+    control = lever(yw.feel.Element.line(cord, *anchors))
     curve = control.curve(points=101)
     assert not curve.valid.all()
     assert curve.valid.any()
@@ -100,7 +101,7 @@ def test_a_table_that_ends_gives_nan_rows():
 
 
 def test_a_breakout_is_felt_from_both_sides():
-    control = lever(*opposed(), yw.Element.breakout("lever", preload=0.8))
+    control = lever(*opposed(), yw.feel.Element.breakout("lever", preload=0.8))
     above, below = control.state([0.0]), control.state([0.0], side="below")
     assert above.torque[0] == pytest.approx(-0.8)
     assert below.torque[0] == pytest.approx(0.8)
@@ -117,7 +118,7 @@ def test_a_breakout_is_felt_from_both_sides():
 
 def test_the_friction_band_closes_with_friction():
     def band(torque):
-        return lever(*opposed(), yw.Element.friction("lever", torque)).centering()
+        return lever(*opposed(), yw.feel.Element.friction("lever", torque)).centering()
 
     errors = [band(torque).error for torque in (0.1, 0.01, 0.001, 0.0)]
     assert errors == sorted(errors, reverse=True)
@@ -137,7 +138,7 @@ def test_the_friction_band_closes_with_friction():
 
 def test_release_beside_scipy():
     """Weight, springs, damping, a breakout crossed many times; SciPy integrates the torque of `state`."""
-    control = lever(*opposed(), *moving_parts(), yw.Element.breakout("lever", 0.02), gravity=(0, 0, -9.80665))
+    control = lever(*opposed(), *moving_parts(), yw.feel.Element.breakout("lever", 0.02), gravity=(0, 0, -9.80665))
     release = control.release(start=12 * deg, duration=4.0, points=301)
     inertia, damping = 0.5 * 0.35**2, 0.05
 
@@ -176,7 +177,7 @@ def test_release_beside_scipy():
 
 
 def test_release_sticks_where_friction_holds_it():
-    control = lever(*opposed(), *moving_parts(), yw.Element.friction("lever", 0.3))
+    control = lever(*opposed(), *moving_parts(), yw.feel.Element.friction("lever", 0.3))
     release = control.release(start=12 * deg, duration=5.0)
     time, angle = release.rest
     band = control.centering().center
@@ -210,7 +211,7 @@ def test_the_swing_of_small_angles():
     assert release.angle == pytest.approx(expected, abs=1e-5 * deg)
     assert 0 < swing.damping_ratio < 1
     assert swing.settling_time(0.02) > swing.settling_time(0.05)
-    assert yw.SecondOrderResponse(stiffness=1.0, inertia=1.0).settling_time() is None
+    assert yw.feel.SecondOrderResponse(stiffness=1.0, inertia=1.0).settling_time() is None
 
 
 def test_release_behind_a_linkage_beside_scipy():
@@ -218,17 +219,17 @@ def test_release_behind_a_linkage_beside_scipy():
 
     J q'' + J' q'^2 / 2 + c r^2 q' + T |r| sign(q') + dU/dq = 0 with J = J0 + J1 r^2, r the four-bar's ratio.
     """
-    linkage = yw.FourBar(ground=150 * mm, crank=60 * mm, coupler=140 * mm, rocker=55 * mm)
+    linkage = yw.linkage.FourBar(ground=150 * mm, crank=60 * mm, coupler=140 * mm, rocker=55 * mm)
     neutral = -0.6
     branch = next(b for b in ("open", "crossed") if linkage.transfer(neutral, b).ratio > 0)
-    drive = yw.Drive.four_bar(yw.Pivot((0, 150 * mm, 0), (1, 0, 0)), "lever", linkage, branch, neutral)
+    drive = yw.feel.Drive.four_bar(yw.linkage.Pivot((0, 150 * mm, 0), (1, 0, 0)), "lever", linkage, branch, neutral)
     mass_at = np.array((0, 190 * mm, 30 * mm))
     control = lever(
-        yw.Element.twist(yw.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both"), "lever"),
-        yw.Element.inertia("lever", 0.002),
-        yw.Element.mass(0.4, yw.Anchor("driven 0", mass_at)),
-        yw.Element.damper("driven 0", 0.02),
-        yw.Element.friction("driven 0", 0.03),
+        yw.feel.Element.twist(yw.spring.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both"), "lever"),
+        yw.feel.Element.inertia("lever", 0.002),
+        yw.feel.Element.mass(0.4, yw.feel.Anchor("driven 0", mass_at)),
+        yw.feel.Element.damper("driven 0", 0.02),
+        yw.feel.Element.friction("driven 0", 0.03),
         driven=[drive],
         gravity=(0, 0, -9.80665),
         travel=[(-17 * deg, 17 * deg)],
@@ -269,14 +270,14 @@ def test_release_behind_a_linkage_beside_scipy():
 
 def stick():
     """A stick in a gimbal with four springs and its weight."""
-    on_stick = yw.Anchor("lever", (0, 0, 60 * mm))
+    on_stick = yw.feel.Anchor("lever", (0, 0, 60 * mm))
     places = [(0, 120 * mm), (0, -120 * mm), (120 * mm, 10 * mm), (-120 * mm, -10 * mm)]
-    springs = [yw.Element.line(SPRING, on_stick, yw.Anchor("ground", (x, y, 60 * mm))) for x, y in places]
-    return yw.Control(
-        pivots=[yw.Pivot((0, 0, 0), (1, 0, 0)), yw.Pivot((0, 0, 0), (0, 1, 0))],
+    springs = [yw.feel.Element.line(SPRING, on_stick, yw.feel.Anchor("ground", (x, y, 60 * mm))) for x, y in places]
+    return yw.feel.Control(
+        pivots=[yw.linkage.Pivot((0, 0, 0), (1, 0, 0)), yw.linkage.Pivot((0, 0, 0), (0, 1, 0))],
         travel=[(-15 * deg, 15 * deg)] * 2,
         grip=(0, 0, 400 * mm),
-        elements=[*springs, yw.Element.mass(0.4, yw.Anchor("lever", (0, 0, 380 * mm)))],
+        elements=[*springs, yw.feel.Element.mass(0.4, yw.feel.Anchor("lever", (0, 0, 380 * mm)))],
     )
 
 
@@ -299,25 +300,25 @@ def test_a_stick_in_a_gimbal():
 
 
 def test_a_body_that_is_driven():
-    drive = yw.Drive.ratio(yw.Pivot((0, 200 * mm, 0), (1, 0, 0)), "lever", -2.0)
-    twist = yw.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
-    control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
+    drive = yw.feel.Drive.ratio(yw.linkage.Pivot((0, 200 * mm, 0), (1, 0, 0)), "lever", -2.0)
+    twist = yw.spring.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
+    control = lever(yw.feel.Element.twist(twist, "driven 0"), driven=[drive])
     assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * 4 * 0.1)
     assert control.driven == (drive,)
 
 
 def test_a_crank_driven_through_a_rod():
-    pedal = yw.Arm((0, 0, 0), (1, 0, 0), (0, 0, 120 * mm))
+    pedal = yw.linkage.Arm((0, 0, 0), (1, 0, 0), (0, 0, 120 * mm))
     at = np.array((-60 * mm, 150 * mm, 110 * mm))
-    rod = yw.BallRod(pedal, yw.Arm(at, (0, 0, 1), at + np.array((50 * mm, 0, 0))))
-    drive = yw.Drive.ball_rod("lever", rod)
-    twist = yw.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
-    control = lever(yw.Element.twist(twist, "driven 0"), driven=[drive])
+    rod = yw.linkage.BallRod(pedal, yw.linkage.Arm(at, (0, 0, 1), at + np.array((50 * mm, 0, 0))))
+    drive = yw.feel.Drive.ball_rod("lever", rod)
+    twist = yw.spring.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
+    control = lever(yw.feel.Element.twist(twist, "driven 0"), driven=[drive])
     through = rod.transfer(0.1)
     assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * through.angle * through.ratio)
     assert pickle.loads(pickle.dumps(drive)) == drive
     with pytest.raises(yw.InvalidValueError, match="input pivot"):
-        lever(pivots=[yw.Pivot((0, 1 * mm, 0), (1, 0, 0))], driven=[drive])
+        lever(pivots=[yw.linkage.Pivot((0, 1 * mm, 0), (1, 0, 0))], driven=[drive])
 
 
 def test_stops():
@@ -329,9 +330,9 @@ def test_stops():
 
 
 def test_springs_for_a_wanted_feel():
-    control = lever(yw.Element.friction("lever", 0.05))
+    control = lever(yw.feel.Element.friction("lever", 0.05))
     drawer = [
-        yw.LinearSpring(rate=rate, free_length=free, works="above", longest=2.5 * free)
+        yw.spring.LinearSpring(rate=rate, free_length=free, works="above", longest=2.5 * free)
         for rate in (300.0, 800.0, 2500.0)
         for free in (40 * mm, 60 * mm)
     ]
@@ -351,9 +352,7 @@ def test_springs_for_a_wanted_feel():
     assert best.miss <= 1.0
     # Built as found, it does what was wanted, and its springs keep within their limits.
     spring = drawer[best.choice]
-    built = control.with_elements(
-        [*control.elements, *(yw.Element.line(spring, a, b) for a, b in best.anchors)]
-    )
+    built = control.with_elements([*control.elements, *(yw.feel.Element.line(spring, a, b) for a, b in best.anchors)])
     curve = built.curve()
     assert curve.force[-1] == pytest.approx(12.0, abs=0.2)
     assert -curve.force[0] == pytest.approx(12.0, abs=0.2)
@@ -386,7 +385,7 @@ def pair_on_a_stick(moving, full_force, springs):
     def place(across, up):
         return (0, across, up) if moving == "outer" else (across, 0, up)
 
-    return yw.SpringDemand(
+    return yw.feel.SpringDemand(
         springs,
         body="lever",
         on_body=(place(0, 30 * mm), place(10 * mm, 120 * mm)),
@@ -398,11 +397,11 @@ def pair_on_a_stick(moving, full_force, springs):
 
 
 def test_springs_for_both_axes_of_a_stick():
-    bare = stick().with_elements([yw.Element.mass(0.3, yw.Anchor("lever", (0, 0, 380 * mm)))])
-    spring = yw.LinearSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
+    bare = stick().with_elements([yw.feel.Element.mass(0.3, yw.feel.Anchor("lever", (0, 0, 380 * mm)))])
+    spring = yw.spring.LinearSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
     demands = [pair_on_a_stick("outer", 15.0, [spring]), pair_on_a_stick("inner", 10.0, [spring])]
     ((pitch, roll),) = bare.search_springs_together(demands)
-    lines = [yw.Element.line(spring, a, b) for fit in (pitch, roll) for a, b in fit.anchors]
+    lines = [yw.feel.Element.line(spring, a, b) for fit in (pitch, roll) for a, b in fit.anchors]
     built = bare.with_elements([*bare.elements, *lines])
     for fit, moving, wanted in ((pitch, "outer", 15.0), (roll, "inner", 10.0)):
         force = built.curve(moving=moving).force
@@ -414,7 +413,7 @@ def test_springs_for_both_axes_of_a_stick():
         assert span.overstretched is None
     for demand in demands:
         assert pickle.loads(pickle.dumps(demand)) == demand
-        assert eval(repr(demand), {name: getattr(yw, name) for name in yw.__all__}) == demand
+        assert eval(repr(demand), PUBLIC) == demand
     assert demands[0] != demands[1]
     with pytest.raises(yw.InvalidValueError, match="demands for springs: 0 given"):
         bare.search_springs_together([])
@@ -441,12 +440,12 @@ def test_nothing_fits():
 
 
 def test_guidance():
-    control = lever(*opposed(), yw.Element.friction("lever", 0.2))
+    control = lever(*opposed(), yw.feel.Element.friction("lever", 0.2))
     measured = control.curve().measured
     assert measured.deflection == pytest.approx(15 * deg)
     assert measured.travel == pytest.approx(0.4 * 30 * deg)
-    standings = yw.compare_with_guidance(
-        "stick", "roll", yw.ControlMeasurements(force=measured.force, breakout=1.0)
+    standings = yw.feel.compare_with_guidance(
+        "stick", "roll", yw.feel.ControlMeasurements(force=measured.force, breakout=1.0)
     )
     known = [standing for standing in standings if standing.value is not None]
     assert known
@@ -455,47 +454,47 @@ def test_guidance():
         assert standing.guide.source in text
         assert standing.guide.provenance in ("seen", "from memory")
         assert ("to be checked" in text) == (standing.guide.provenance == "from memory")
-    assert "certify nothing" in yw.GUIDANCE_CAVEAT
-    names = {guide.name for guide in yw.guides_for("pedals", "yaw")}
+    assert "certify nothing" in yw.feel.GUIDANCE_CAVEAT
+    names = {guide.name for guide in yw.feel.guides_for("pedals", "yaw")}
     assert "cs22_143/yaw_temporary" in names
-    assert yw.gradient_limits("stick", 1, 20.0, 7.0)[1] == pytest.approx(12.0 * 4.4482216, rel=1e-7)
-    assert yw.least_maneuver_force("stick", 1e6) == pytest.approx(35 * 4.4482216, rel=1e-7)
-    assert yw.noticeable_steps(11.0, 10.0, 0.23) < 1.0
-    assert yw.friction_torque(0.15, 4 * mm, 60.0) == pytest.approx(0.036)
+    assert yw.feel.gradient_limits("stick", 1, 20.0, 7.0)[1] == pytest.approx(12.0 * 4.4482216, rel=1e-7)
+    assert yw.feel.least_maneuver_force("stick", 1e6) == pytest.approx(35 * 4.4482216, rel=1e-7)
+    assert yw.feel.noticeable_steps(11.0, 10.0, 0.23) < 1.0
+    assert yw.feel.friction_torque(0.15, 4 * mm, 60.0) == pytest.approx(0.036)
     with pytest.raises(yw.InvalidValueError, match="finger stick"):
-        yw.guides_for("rudder")
+        yw.feel.guides_for("rudder")
 
 
 def every_element():
-    a, b = yw.Anchor("lever", (0, 0, 60 * mm)), yw.Anchor("ground", (0, 120 * mm, 60 * mm))
-    captured = yw.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm)
-    ball = yw.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -30 * mm)))
-    other = yw.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -50 * mm)))
+    a, b = yw.feel.Anchor("lever", (0, 0, 60 * mm)), yw.feel.Anchor("ground", (0, 120 * mm, 60 * mm))
+    captured = yw.feel.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm)
+    ball = yw.magnet.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -30 * mm)))
+    other = yw.magnet.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -50 * mm)))
     return [
-        yw.Element.line(SPRING, a, b),
-        yw.Element.line(captured, a, b),
-        yw.Element.line(yw.ForceTable([50 * mm, 200 * mm], [0.0, 20.0]), a, b),
-        yw.Element.twist(yw.LinearTorsionSpring(rate=1.0, free_angle=0.1, works="above"), "lever"),
-        yw.Element.breakout("lever", 0.3, rate=2.0),
-        yw.Element.cam("lever", [-0.5, 0.0, 0.5], [4 * mm, 0.0, 4 * mm], 10.0, 500.0),
-        yw.Element.cam("lever", np.array([-0.5, 0.0, 0.5]), [4 * mm, 0.0, 4 * mm], 10.0, periodic=True),
-        yw.Element.mass(0.3, a),
-        yw.Element.magnets("lever", ball, "ground", other),
-        yw.Element.inertia("lever", 0.01),
-        yw.Element.damper("lever", 0.1),
-        yw.Element.friction("lever", 0.02),
-        yw.Element.joint_friction(a, b, 0.01),
+        yw.feel.Element.line(SPRING, a, b),
+        yw.feel.Element.line(captured, a, b),
+        yw.feel.Element.line(yw.spring.ForceTable([50 * mm, 200 * mm], [0.0, 20.0]), a, b),
+        yw.feel.Element.twist(yw.spring.LinearTorsionSpring(rate=1.0, free_angle=0.1, works="above"), "lever"),
+        yw.feel.Element.breakout("lever", 0.3, rate=2.0),
+        yw.feel.Element.cam("lever", [-0.5, 0.0, 0.5], [4 * mm, 0.0, 4 * mm], 10.0, 500.0),
+        yw.feel.Element.cam("lever", np.array([-0.5, 0.0, 0.5]), [4 * mm, 0.0, 4 * mm], 10.0, periodic=True),
+        yw.feel.Element.mass(0.3, a),
+        yw.feel.Element.magnets("lever", ball, "ground", other),
+        yw.feel.Element.inertia("lever", 0.01),
+        yw.feel.Element.damper("lever", 0.1),
+        yw.feel.Element.friction("lever", 0.02),
+        yw.feel.Element.joint_friction(a, b, 0.01),
     ]
 
 
 def test_everything_survives_pickling_and_printing():
-    names = {name: getattr(yw, name) for name in yw.__all__}
+    names = PUBLIC
     drives = [
-        yw.Drive.ratio(yw.Pivot((0, 0.1, 0), (1, 0, 0)), "lever", 0.5),
-        yw.Drive.four_bar(
-            yw.Pivot((0, 0.15, 0), (1, 0, 0)),
+        yw.feel.Drive.ratio(yw.linkage.Pivot((0, 0.1, 0), (1, 0, 0)), "lever", 0.5),
+        yw.feel.Drive.four_bar(
+            yw.linkage.Pivot((0, 0.15, 0), (1, 0, 0)),
             "driven 0",
-            yw.FourBar(ground=0.15, crank=0.05, coupler=0.15, rocker=0.06),
+            yw.linkage.FourBar(ground=0.15, crank=0.05, coupler=0.15, rocker=0.06),
             "open",
             1.2,
         ),
@@ -506,10 +505,10 @@ def test_everything_survives_pickling_and_printing():
         *control.elements,
         *control.driven,
         *control.pivots,
-        yw.Anchor("driven 1", (1 * mm, 2 * mm, 3 * mm)),
-        yw.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm),
-        yw.SecondOrderResponse(stiffness=2.0, inertia=0.1, damping=0.2),
-        yw.ControlMeasurements(force=1.0),
+        yw.feel.Anchor("driven 1", (1 * mm, 2 * mm, 3 * mm)),
+        yw.feel.CapturedSpring(neutral_length=120 * mm, preload=5.0, rate=900.0, stroke=30 * mm),
+        yw.feel.SecondOrderResponse(stiffness=2.0, inertia=0.1, damping=0.2),
+        yw.feel.ControlMeasurements(force=1.0),
     ]
     for part in parts:
         assert pickle.loads(pickle.dumps(part)) == part
@@ -519,15 +518,15 @@ def test_everything_survives_pickling_and_printing():
 
 
 def test_nothing_takes_nan():
-    at = yw.Anchor("lever", (0, 0, 60 * mm))
+    at = yw.feel.Anchor("lever", (0, 0, 60 * mm))
     for bad in (math.nan, math.inf, -1.0):
         for make in (
-            lambda bad: yw.Element.mass(bad, at),
-            lambda bad: yw.Element.inertia("lever", bad),
-            lambda bad: yw.Element.damper("lever", bad),
-            lambda bad: yw.Element.friction("lever", bad),
-            lambda bad: yw.ControlMeasurements(force=bad),
-            lambda bad: yw.ControlMeasurements(deflection=bad),
+            lambda bad: yw.feel.Element.mass(bad, at),
+            lambda bad: yw.feel.Element.inertia("lever", bad),
+            lambda bad: yw.feel.Element.damper("lever", bad),
+            lambda bad: yw.feel.Element.friction("lever", bad),
+            lambda bad: yw.feel.ControlMeasurements(force=bad),
+            lambda bad: yw.feel.ControlMeasurements(deflection=bad),
         ):
             with pytest.raises(yw.InvalidValueError):
                 make(bad)
@@ -544,12 +543,12 @@ def test_nothing_takes_nan():
 
 
 def test_both_ends_on_one_body():
-    a, b = yw.Anchor("lever", (0, 0, 20 * mm)), yw.Anchor("lever", (0, 0, 60 * mm))
-    ball = yw.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -30 * mm)))
+    a, b = yw.feel.Anchor("lever", (0, 0, 20 * mm)), yw.feel.Anchor("lever", (0, 0, 60 * mm))
+    ball = yw.magnet.Sphere(6 * mm, (0, 0, 1.2), yw.Pose((0, 0, -30 * mm)))
     for make in (
-        lambda: yw.Element.line(SPRING, a, b),
-        lambda: yw.Element.joint_friction(a, b, 0.01),
-        lambda: yw.Element.magnets("lever", ball, "lever", ball),
+        lambda: yw.feel.Element.line(SPRING, a, b),
+        lambda: yw.feel.Element.joint_friction(a, b, 0.01),
+        lambda: yw.feel.Element.magnets("lever", ball, "lever", ball),
     ):
         with pytest.raises(yw.InvalidValueError, match=r"same body \('lever'\)"):
             make()
@@ -558,11 +557,11 @@ def test_both_ends_on_one_body():
 def test_refusals():
     with pytest.raises(yw.InvalidValueError, match="did you mean -15 "):
         lever(travel=[(-15, 15)])
-    a, b = (yw.Anchor(body, (0, 0, 60 * mm)) for body in ("lever", "ground"))
+    a, b = (yw.feel.Anchor(body, (0, 0, 60 * mm)) for body in ("lever", "ground"))
     with pytest.raises(yw.InvalidValueError, match="coincide"):
-        lever(yw.Element.line(SPRING, a, b))
+        lever(yw.feel.Element.line(SPRING, a, b))
     with pytest.raises(yw.InvalidValueError, match="ground, ring, lever, driven 0"):
-        yw.Anchor("frame", (0, 0, 0))
+        yw.feel.Anchor("frame", (0, 0, 0))
     with pytest.raises(yw.InvalidValueError, match="outer, inner"):
         lever().curve(moving="roll")
     with pytest.raises(yw.InvalidValueError, match="above, below"):
@@ -570,4 +569,4 @@ def test_refusals():
     with pytest.raises(yw.InvalidValueError, match="pivots"):
         lever(pivots=[])
     with pytest.raises(TypeError, match="spring"):
-        yw.Element.line("spring", yw.Anchor("lever", (0, 0, 0)), yw.Anchor("ground", (0, 0, 1)))
+        yw.feel.Element.line("spring", yw.feel.Anchor("lever", (0, 0, 0)), yw.feel.Anchor("ground", (0, 0, 1)))

@@ -16,16 +16,16 @@ def _close_figures():
 
 
 def control(friction=0.2, preload=0.4):
-    spring = yw.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
-    return yw.Control(
-        pivots=[yw.Pivot((0, 0, 0), (1, 0, 0))],
+    spring = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
+    return yw.feel.Control(
+        pivots=[yw.linkage.Pivot((0, 0, 0), (1, 0, 0))],
         travel=[(-15 * deg, 15 * deg)],
         grip=(0, 0, 400 * mm),
         elements=[
-            yw.Element.twist(spring, "lever"),
-            yw.Element.breakout("lever", preload),
-            yw.Element.friction("lever", friction),
-            yw.Element.inertia("lever", 0.06),
+            yw.feel.Element.twist(spring, "lever"),
+            yw.feel.Element.breakout("lever", preload),
+            yw.feel.Element.friction("lever", friction),
+            yw.feel.Element.inertia("lever", 0.06),
         ],
     )
 
@@ -33,16 +33,14 @@ def control(friction=0.2, preload=0.4):
 def test_force_against_travel():
     stick = control()
     curve = stick.curve()
-    guides = [g for g in yw.guides_for("stick", "roll") if g.quantity == "breakout force"]
+    guides = [g for g in yw.feel.guides_for("stick", "roll") if g.quantity == "breakout force"]
     ax = plots.plot_force_travel(curve, guides, stick.centering())
     up, down = (line for line in ax.lines if line.get_label().startswith("moved"))
     assert np.array_equal(up.get_xdata(), curve.way / mm)
     assert np.allclose(up.get_ydata() - down.get_ydata(), 2 * 0.2 / 0.4)
     assert "mm" in ax.get_xlabel()
     lines = [line for line in ax.lines if line.get_label() == "_guide"]
-    assert {line.get_ydata()[0] for line in lines} == {
-        sign * guide.value for guide in guides for sign in (1, -1)
-    }
+    assert {line.get_ydata()[0] for line in lines} == {sign * guide.value for guide in guides for sign in (1, -1)}
     # A breakout force is felt at the center: its lines cross it and end well before the stops.
     for line in lines:
         low, high = sorted(line.get_xdata())
@@ -73,7 +71,7 @@ def test_letting_go():
         (lambda: plots.plot_release([]), "at least 1"),
         (lambda: plots.plot_release([control().release(0.1, 1.0)], labels=["a", "b"]), "2 labels"),
         (
-            lambda: plots.plot_force_travel(control().curve(), yw.guides_for("hand")),
+            lambda: plots.plot_force_travel(control().curve(), yw.feel.guides_for("hand")),
             "only a force can be drawn",
         ),
     ],
@@ -92,7 +90,7 @@ def test_the_wrong_thing_is_a_type_error(draw):
 def test_force_at_full_travel_is_drawn_there():
     stick = control()
     curve = stick.curve()
-    guides = [g for g in yw.guides_for("stick", "pitch") if g.quantity == "force for a short time"]
+    guides = [g for g in yw.feel.guides_for("stick", "pitch") if g.quantity == "force for a short time"]
     assert guides
     ax = plots.plot_force_travel(curve, guides)
     for line in (line for line in ax.lines if line.get_label() == "_guide"):
@@ -100,7 +98,7 @@ def test_force_at_full_travel_is_drawn_there():
 
 
 def test_names_of_guides_stay_apart_and_in_the_picture():
-    guides = [g for g in yw.guides_for("stick", "roll") if g.quantity == "breakout force"]
+    guides = [g for g in yw.feel.guides_for("stick", "roll") if g.quantity == "breakout force"]
     ax = plots.plot_force_travel(control().curve(), guides, control().centering())
     figure = ax.figure
     figure.draw_without_rendering()
@@ -113,10 +111,10 @@ def test_names_of_guides_stay_apart_and_in_the_picture():
 @pytest.mark.parametrize(("operated", "motion"), [("stick", "roll"), ("stick", "pitch"), ("pedals", "yaw")])
 @pytest.mark.parametrize("stiffness", [6.0, 60.0])
 def test_figures_of_very_different_size_leave_the_curve_in_sight(operated, motion, stiffness):
-    guides = [g for g in yw.guides_for(operated, motion) if g.quantity in _FORCES]
-    spring = yw.LinearTorsionSpring(rate=stiffness, free_angle=0.0, works="both")
+    guides = [g for g in yw.feel.guides_for(operated, motion) if g.quantity in _FORCES]
+    spring = yw.spring.LinearTorsionSpring(rate=stiffness, free_angle=0.0, works="both")
     bare = control()
-    stick = bare.with_elements([yw.Element.twist(spring, "lever"), *bare.elements[1:]])
+    stick = bare.with_elements([yw.feel.Element.twist(spring, "lever"), *bare.elements[1:]])
     curve = stick.curve()
     felt = np.abs(curve.force).max() + curve.friction.max()
     ax = plots.plot_force_travel(curve, guides, stick.centering())

@@ -8,27 +8,26 @@ from scipy.optimize import minimize, minimize_scalar
 from scipy.spatial.transform import Rotation
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
 ORIGIN = (0.0, 0.0, 0.0)
-PITCH = yw.Pivot(ORIGIN, (0, 1, 0))
-ROLL = yw.Pivot((0, 0, 10 * mm), (1, 0, 0))
+PITCH = yw.linkage.Pivot(ORIGIN, (0, 1, 0))
+ROLL = yw.linkage.Pivot((0, 0, 10 * mm), (1, 0, 0))
 STRAIGHT = [ORIGIN, (0, 0, 450 * mm)]
 CRANKED = [ORIGIN, (0, 0, 250 * mm), (-80 * mm, 0, 400 * mm), (-80 * mm, 0, 520 * mm)]
-SEAT = yw.Obstacle.block((0.45, 0.5, 0.1), yw.Pose((-0.45, 0, 0.3), (0, 5 * deg, 0)))
-LEG = yw.Obstacle.capsule((-0.25, 0.18, 0.4), (0.15, 0.22, 0.45), 75 * mm)
-COLUMN = yw.Obstacle.cylinder(60 * mm, 0.4, yw.Pose((0.25, -0.05, 0.4), (0.3, 0.2, 0)))
-ROUND = yw.Gate.round(18 * deg)
-SQUARE = yw.Gate.square((-20 * deg, 20 * deg), (-18 * deg, 18 * deg))
-FIVE = yw.Gate.polygon([[0.3, 0.0], [0.1, 0.3], [-0.2, 0.2], [-0.25, -0.2], [0.1, -0.25]])
-NAMES = {
-    name: getattr(yw, name) for name in ("Gate", "Gimbal", "Obstacle", "Pivot", "Pose", "UniversalJoint")
-}
+SEAT = yw.linkage.Obstacle.block((0.45, 0.5, 0.1), yw.Pose((-0.45, 0, 0.3), (0, 5 * deg, 0)))
+LEG = yw.linkage.Obstacle.capsule((-0.25, 0.18, 0.4), (0.15, 0.22, 0.45), 75 * mm)
+COLUMN = yw.linkage.Obstacle.cylinder(60 * mm, 0.4, yw.Pose((0.25, -0.05, 0.4), (0.3, 0.2, 0)))
+ROUND = yw.linkage.Gate.round(18 * deg)
+SQUARE = yw.linkage.Gate.square((-20 * deg, 20 * deg), (-18 * deg, 18 * deg))
+FIVE = yw.linkage.Gate.polygon([[0.3, 0.0], [0.1, 0.3], [-0.2, 0.2], [-0.25, -0.2], [0.1, -0.25]])
+NAMES = {name: PUBLIC[name] for name in ("Gate", "Gimbal", "Obstacle", "Pivot", "Pose", "UniversalJoint")}
 
 
 def gimbal(**changes):
     given = {"outer": PITCH, "inner": ROLL, "stick": CRANKED, "stick_radius": 12 * mm, "grip_radius": 50 * mm}
-    return yw.Gimbal(**given | changes)
+    return yw.linkage.Gimbal(**given | changes)
 
 
 def test_grips_against_scipy_rotations():
@@ -95,7 +94,7 @@ def test_sensors_are_those_of_a_universal_joint():
     np.testing.assert_allclose(np.tan(across[:, 1]), np.tan(inner) / np.cos(outer), atol=1e-14)
     along = gimbal().sensors_at(outer, inner, "joint along outer")
     np.testing.assert_allclose(np.tan(along[:, 1]), np.tan(inner) * np.cos(outer), atol=1e-14)
-    joint = yw.UniversalJoint(bend=abs(outer[5]), phase=0.0)
+    joint = yw.linkage.UniversalJoint(bend=abs(outer[5]), phase=0.0)
     assert joint.transfer(inner[5]).angle == pytest.approx(across[5, 1], abs=1e-14)
     many, one = joint.transfers([inner[5], np.nan]), joint.transfer(inner[5])
     assert (many.angles[0], many.ratios[0], many.curvatures[0]) == (one.angle, one.ratio, one.curvature)
@@ -106,7 +105,7 @@ def test_sensors_are_those_of_a_universal_joint():
 
 
 def test_greatest_acceleration_of_a_universal_joint_against_a_search():
-    joint = yw.UniversalJoint(35 * deg)
+    joint = yw.linkage.UniversalJoint(35 * deg)
     found = minimize_scalar(
         lambda g: joint.transfer(g).curvature,
         bounds=(0, np.pi / 2),
@@ -176,7 +175,7 @@ def test_clearance_against_a_grid_and_a_search(gate, obstacles):
 
 
 def test_collision_is_told():
-    wall = yw.Obstacle.block((0.02, 1.0, 1.0), yw.Pose((0.1, 0, 0.5)))
+    wall = yw.linkage.Obstacle.block((0.02, 1.0, 1.0), yw.Pose((0.1, 0, 0.5)))
     stick = gimbal(stick=STRAIGHT)
     clearance = stick.clearance(SQUARE, [wall])
     assert clearance.collides
@@ -188,25 +187,25 @@ def test_collision_is_told():
 
 def test_refusals():
     with pytest.raises(yw.InvalidValueError, match="angle between the axes"):
-        gimbal(inner=yw.Pivot(ORIGIN, (0, 1, 0.01)))
+        gimbal(inner=yw.linkage.Pivot(ORIGIN, (0, 1, 0.01)))
     with pytest.raises(yw.InvalidValueError, match="corners of the stick: 1 given"):
         gimbal(stick=[ORIGIN])
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 20 \* deg"):
-        yw.Gate.round(20)
+        yw.linkage.Gate.round(20)
     with pytest.raises(yw.InvalidValueError, match="distance between sides of the gate"):
-        yw.Gate.polygon([[0, 0], [0.3, 0.3], [0.3, 0], [0, 0.3]])
+        yw.linkage.Gate.polygon([[0, 0], [0.3, 0.3], [0.3, 0], [0, 0.3]])
     with pytest.raises(yw.InvalidValueError, match="outer angle of the gate"):
-        yw.Gate.square((0.2, -0.2), (-0.1, 0.1))
+        yw.linkage.Gate.square((0.2, -0.2), (-0.1, 0.1))
     # A stick that leans 70 degrees toward the outer axis cannot tilt 30 degrees farther toward it.
     leaning = gimbal(stick=[ORIGIN, (0, 0.94, 0.34)])
     with pytest.raises(yw.InvalidValueError, match="tilt of the gate"):
-        leaning.allows(yw.Gate.round(30 * deg), 0, 0)
+        leaning.allows(yw.linkage.Gate.round(30 * deg), 0, 0)
     with pytest.raises(TypeError):
         gimbal().clearance(SQUARE, [SEAT, "wall"])
 
 
 def test_pickle_and_repr():
-    values = [PITCH, SEAT, LEG, COLUMN, ROUND, SQUARE, FIVE, gimbal(), yw.UniversalJoint(0.3, 0.1)]
+    values = [PITCH, SEAT, LEG, COLUMN, ROUND, SQUARE, FIVE, gimbal(), yw.linkage.UniversalJoint(0.3, 0.1)]
     for value in values:
         assert pickle.loads(pickle.dumps(value)) == value
         assert eval(repr(value), NAMES) == value

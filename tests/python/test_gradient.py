@@ -11,11 +11,13 @@ from yokewright import mm
 J = (0.3, -0.4, 1.0)
 POSE = yw.Pose((1 * mm, 2 * mm, 3 * mm), (0.2, -0.3, 0.4))
 MAGNETS = [
-    yw.Block((5 * mm, 4 * mm, 3 * mm), J, POSE),
-    yw.Cylinder(6 * mm, 3 * mm, J, POSE),
-    yw.Ring(8 * mm, 3 * mm, 2 * mm, J, POSE),
-    yw.Sphere(6 * mm, J, POSE),
-    yw.MagnetGroup([yw.Block((5 * mm,) * 3, J, POSE), yw.Sphere(4 * mm, J, yw.Pose((20 * mm, 0, 0)))]),
+    yw.magnet.Block((5 * mm, 4 * mm, 3 * mm), J, POSE),
+    yw.magnet.Cylinder(6 * mm, 3 * mm, J, POSE),
+    yw.magnet.Ring(8 * mm, 3 * mm, 2 * mm, J, POSE),
+    yw.magnet.Sphere(6 * mm, J, POSE),
+    yw.magnet.MagnetGroup(
+        [yw.magnet.Block((5 * mm,) * 3, J, POSE), yw.magnet.Sphere(4 * mm, J, yw.Pose((20 * mm, 0, 0)))]
+    ),
 ]
 MU_0 = 1.25663706127e-6  # CODATA 2022, H/m
 
@@ -50,12 +52,12 @@ def test_flux_density_is_field_strength_and_polarization(magnet):
 
 def test_inside_a_sphere_h_opposes_by_a_third():
     """Demagnetizing factor 1/3 (any text on magnetostatics): H = -J / (3 mu0)."""
-    h = yw.Sphere(6 * mm, (0, 0, 1.2)).h_at((1 * mm, 0, 0))
+    h = yw.magnet.Sphere(6 * mm, (0, 0, 1.2)).h_at((1 * mm, 0, 0))
     assert h == pytest.approx([0, 0, -0.4 / MU_0], rel=1e-15)
 
 
 def test_rows_without_a_gradient_are_marked():
-    cube = yw.Block((2 * mm,) * 3, (0, 0, 1))
+    cube = yw.magnet.Block((2 * mm,) * 3, (0, 0, 1))
     gradients, valid = cube.gradients_at([[0, 0, 5 * mm], [1 * mm, 1 * mm, 0], [math.nan, 0, 0]])
     assert valid.tolist() == [True, False, False]
     assert np.isnan(gradients[1:]).all()

@@ -8,11 +8,11 @@ import pytest
 import yokewright as yw
 
 J = (0.3, -0.2, 1.1)
-BLOCK = yw.Block([5 * yw.mm, 4 * yw.mm, 3 * yw.mm], J, yw.Pose((1 * yw.mm, 0, 0)))
-RING = yw.Ring(8 * yw.mm, 3 * yw.mm, 2 * yw.mm, J, yw.Pose((0, 0, 20 * yw.mm)))
-MAGNETS = [BLOCK, RING, yw.MagnetGroup([BLOCK, RING])]
+BLOCK = yw.magnet.Block([5 * yw.mm, 4 * yw.mm, 3 * yw.mm], J, yw.Pose((1 * yw.mm, 0, 0)))
+RING = yw.magnet.Ring(8 * yw.mm, 3 * yw.mm, 2 * yw.mm, J, yw.Pose((0, 0, 20 * yw.mm)))
+MAGNETS = [BLOCK, RING, yw.magnet.MagnetGroup([BLOCK, RING])]
 GRID = np.random.default_rng(5).uniform(-20 * yw.mm, 20 * yw.mm, (4, 5, 3))
-OVER = yw.SteelPlate((0, 0, -0.05), (0, 0, 1)).over(MAGNETS[0])
+OVER = yw.magnet.SteelPlate((0, 0, -0.05), (0, 0, 1)).over(MAGNETS[0])
 MANY = [call for magnet in MAGNETS for call in (magnet.fields_at, magnet.gradients_at)] + [OVER.fields_at]
 
 
@@ -88,43 +88,41 @@ def test_poses_by_axis_quaternion_and_directions():
 
 
 def test_groups_nest_and_tell_volume_and_center():
-    block = yw.Block([10 * yw.mm] * 3, [0, 0, 1.2])
-    ball = yw.Sphere(10 * yw.mm, [0, 0, 1.2], yw.Pose((30 * yw.mm, 0, 0)))
-    pair = yw.MagnetGroup([block, ball])
+    block = yw.magnet.Block([10 * yw.mm] * 3, [0, 0, 1.2])
+    ball = yw.magnet.Sphere(10 * yw.mm, [0, 0, 1.2], yw.Pose((30 * yw.mm, 0, 0)))
+    pair = yw.magnet.MagnetGroup([block, ball])
     share = np.pi / 6
     assert pair.volume == pytest.approx(1e-6 * (1 + share))
     assert pair.center == pytest.approx([30 * yw.mm * share / (1 + share), 0, 0])
-    assert yw.Grade.named("N42").mass(pair) == pytest.approx(7500 * pair.volume)
-    four = yw.MagnetGroup([pair, pair.moved(yw.Pose((0, 20 * yw.mm, 0)))])
+    assert yw.magnet.Grade.named("N42").mass(pair) == pytest.approx(7500 * pair.volume)
+    four = yw.magnet.MagnetGroup([pair, pair.moved(yw.Pose((0, 20 * yw.mm, 0)))])
     assert len(four) == 4
     assert four.distance((0, 0, 8 * yw.mm)) == pytest.approx(3 * yw.mm)
     assert pickle.loads(pickle.dumps(four)) == four
-    with pytest.raises(
-        yw.CollisionError, match=r"magnets 0 and 1 of the group .* reach 2 mm into each other"
-    ):
-        yw.MagnetGroup([block, block.moved(yw.Pose((8 * yw.mm, 0, 0)))])
-    hole = yw.Cylinder(4 * yw.mm, 10 * yw.mm, [0, 0, -1.2])
-    drilled = yw.MagnetGroup.superposed([block, hole])
+    with pytest.raises(yw.CollisionError, match=r"magnets 0 and 1 of the group .* reach 2 mm into each other"):
+        yw.magnet.MagnetGroup([block, block.moved(yw.Pose((8 * yw.mm, 0, 0)))])
+    hole = yw.magnet.Cylinder(4 * yw.mm, 10 * yw.mm, [0, 0, -1.2])
+    drilled = yw.magnet.MagnetGroup.superposed([block, hole])
     assert drilled.is_superposed
     assert drilled.volume is None
     assert drilled.polarization_at((0, 0, 0)) == pytest.approx([0, 0, 0])
     assert repr(drilled).startswith("MagnetGroup.superposed(magnets=[Block(")
     assert pickle.loads(pickle.dumps(drilled)) == drilled
     with pytest.raises(yw.InvalidValueError, match="has no volume"):
-        yw.Grade.named("N42").mass(drilled)
+        yw.magnet.Grade.named("N42").mass(drilled)
     # Left out, the torque is about what is acted on.
     far = drilled.moved(yw.Pose((1.0, 2.0, 3.0)))
     beside = far.moved(yw.Pose((0.0, 0.0, 0.03), (0.0, 0.0, 0.2)))
-    assert (yw.pull(far, beside).torque == yw.pull(far, beside, about=beside.center).torque).all()
-    plate = yw.SteelPlate((0, 0, 0), (0, 0, 1))
+    assert (yw.magnet.pull(far, beside).torque == yw.magnet.pull(far, beside, about=beside.center).torque).all()
+    plate = yw.magnet.SteelPlate((0, 0, 0), (0, 0, 1))
     assert (plate.pull(far).torque == plate.pull(far, far.center).torque).all()
 
 
 def test_an_active_area_tells_its_size():
-    plate = yw.ActiveArea.rectangle(0.2 * yw.mm, 0.1 * yw.mm)
+    plate = yw.magnet.ActiveArea.rectangle(0.2 * yw.mm, 0.1 * yw.mm)
     assert (plate.width, plate.height, plate.diameter) == (0.2 * yw.mm, 0.1 * yw.mm, None)
     assert plate.surface == pytest.approx(0.02e-6)
-    disc = yw.ActiveArea.disc(0.2 * yw.mm)
+    disc = yw.magnet.ActiveArea.disc(0.2 * yw.mm)
     assert (disc.width, disc.height, disc.diameter) == (None, None, 0.2 * yw.mm)
     assert disc.surface == pytest.approx(np.pi * 0.01e-6)
 

@@ -13,9 +13,10 @@ from pathlib import Path
 import numpy as np
 
 import yokewright as yw
+from public_names import MODULES, PUBLIC
 from yokewright import deg, mm
 
-STUB = Path(yw.__file__).with_name("_core.pyi")
+STUBS = [Path(module.__file__).with_suffix(".pyi") for module in MODULES] + [Path(yw.__file__).with_name("_core.pyi")]
 # The calls take seconds; a hang takes for ever. The rest is for a loaded machine.
 LIMIT_S = 120
 MEMORY = 8 << 30  # B, so that a huge count meets its end without taking the machine along
@@ -120,36 +121,36 @@ TYPICAL = {
 
 def beginnings():
     """One of each that the library does not return by itself."""
-    pivot = yw.Pivot((0, 0, 0), (1, 0, 0))
-    hinge = yw.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.043, 0.09), stud=(0, 1, 0), swivel_limit=13 * deg)
-    crank = yw.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085), stud=(0, 0, 1), swivel_limit=13 * deg)
-    pedal = yw.Pedal(hinge, pad=(-0.01, 0.12, 0.18), push=(1, 0, 0), stops=(-15 * deg, 15 * deg))
+    pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
+    hinge = yw.linkage.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.043, 0.09), stud=(0, 1, 0), swivel_limit=13 * deg)
+    crank = yw.linkage.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085), stud=(0, 0, 1), swivel_limit=13 * deg)
+    pedal = yw.linkage.Pedal(hinge, pad=(-0.01, 0.12, 0.18), push=(1, 0, 0), stops=(-15 * deg, 15 * deg))
     example = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
-    evaluation = yw.Design.load(example).evaluate(11)
+    evaluation = yw.rig.Design.load(example).evaluate(11)
     drawer = Path(__file__).parents[2] / "examples" / "drawer_springs.csv"
-    spring = yw.LinearSpring(rate=1000.0, free_length=50 * mm, works="above")
-    twist = yw.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
-    block = yw.Block((5 * mm,) * 3, (0, 0, 1.3))
-    plate = yw.SteelPlate((0, 0, -0.01), (0, 0, 1))
-    four_bar = yw.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
-    gimbal = yw.Gimbal(
-        outer=yw.Pivot((0, 0, 0), (0, 1, 0)), inner=pivot, stick=[(0, 0, 0), (0, 0, 0.4)], grip_radius=0.04
+    spring = yw.spring.LinearSpring(rate=1000.0, free_length=50 * mm, works="above")
+    twist = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
+    block = yw.magnet.Block((5 * mm,) * 3, (0, 0, 1.3))
+    plate = yw.magnet.SteelPlate((0, 0, -0.01), (0, 0, 1))
+    four_bar = yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
+    gimbal = yw.linkage.Gimbal(
+        outer=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)), inner=pivot, stick=[(0, 0, 0), (0, 0, 0.4)], grip_radius=0.04
     )
-    control = yw.Control(
+    control = yw.feel.Control(
         pivots=[pivot],
         travel=[(-0.2, 0.2)],
         grip=(0, 0, 0.4),
         elements=[
-            yw.Element.twist(twist, "lever"),
-            yw.Element.friction("lever", 0.1),
-            yw.Element.inertia("lever", 0.05),
+            yw.feel.Element.twist(twist, "lever"),
+            yw.feel.Element.friction("lever", 0.1),
+            yw.feel.Element.inertia("lever", 0.05),
         ],
     )
     return [
-        *(pivot, hinge, pedal, yw.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
+        *(pivot, hinge, pedal, yw.linkage.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
         *(
             evaluation.axes[0].verdicts[0],
-            yw.Design.load(example),
+            yw.rig.Design.load(example),
             spring,
             twist,
             block,
@@ -157,30 +158,34 @@ def beginnings():
             four_bar,
             gimbal,
         ),
-        *(yw.Cylinder(6 * mm, 3 * mm, (0, 0.3, 1)), yw.Ring(8 * mm, 4 * mm, 3 * mm, (0, 0.3, 1))),
+        *(yw.magnet.Cylinder(6 * mm, 3 * mm, (0, 0.3, 1)), yw.magnet.Ring(8 * mm, 4 * mm, 3 * mm, (0, 0.3, 1))),
         *(
-            yw.Sphere(5 * mm, (0, 0, 1)),
-            yw.MagnetGroup([block]),
-            yw.Gate.round(0.2),
-            yw.Gate.square((-0.2, 0.2), (-0.1, 0.1)),
+            yw.magnet.Sphere(5 * mm, (0, 0, 1)),
+            yw.magnet.MagnetGroup([block]),
+            yw.linkage.Gate.round(0.2),
+            yw.linkage.Gate.square((-0.2, 0.2), (-0.1, 0.1)),
         ),
         *(
-            yw.Obstacle.block((0.1, 0.1, 0.1), yw.Pose((0.4, 0, 0.4))),
-            yw.Obstacle.capsule((0, 0.4, 0), (0, 0.4, 0.1), 0.05),
+            yw.linkage.Obstacle.block((0.1, 0.1, 0.1), yw.Pose((0.4, 0, 0.4))),
+            yw.linkage.Obstacle.capsule((0, 0.4, 0), (0, 0.4, 0.1), 0.05),
         ),
         *(
-            yw.BallRod(hinge, crank),
-            yw.CenteredFourBar(four_bar, "open", 1.5),
+            yw.linkage.BallRod(hinge, crank),
+            yw.linkage.CenteredFourBar(four_bar, "open", 1.5),
             control,
-            yw.Wire.named("ASTM A228"),
-        ),
-        *(yw.Grade.named("N42"), yw.ActiveArea.disc(0.4 * mm), yw.RotarySensor(travel=3.0, supply=3.3)),
-        *(
-            yw.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5)),
-            yw.SliderCrank(crank=0.04, rod=0.12, offset=0.0),
+            yw.spring.Wire.named("ASTM A228"),
         ),
         *(
-            yw.CompressionSpring(
+            yw.magnet.Grade.named("N42"),
+            yw.magnet.ActiveArea.disc(0.4 * mm),
+            yw.hall.RotarySensor(travel=3.0, supply=3.3),
+        ),
+        *(
+            yw.linkage.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5)),
+            yw.linkage.SliderCrank(crank=0.04, rod=0.12, offset=0.0),
+        ),
+        *(
+            yw.spring.CompressionSpring(
                 wire="EN 10270-1 SM",
                 wire_diameter=2 * mm,
                 outer_diameter=18 * mm,
@@ -189,7 +194,7 @@ def beginnings():
             ),
         ),
         *(
-            yw.ExtensionSpring(
+            yw.spring.ExtensionSpring(
                 wire="ASTM A228",
                 wire_diameter=1 * mm,
                 outer_diameter=10 * mm,
@@ -197,10 +202,14 @@ def beginnings():
                 initial_tension=3.0,
             ),
         ),
-        *(yw.TorsionSpring(wire="ASTM A228", wire_diameter=1 * mm, outer_diameter=10 * mm, body_turns=5),),
-        *(yw.FreeArm.between(hinge, 0.03, 0.1), yw.UniversalJoint(0.3), yw.Anchor("ground", (0, 0, 0.1))),
-        *(yw.ForceTable([0.1, 0.2, 0.3], [0.0, 5.0, 20.0]), yw.Element.breakout("lever", 0.4)),
-        yw.guides_for("stick", "pitch")[0],
+        *(yw.spring.TorsionSpring(wire="ASTM A228", wire_diameter=1 * mm, outer_diameter=10 * mm, body_turns=5),),
+        *(
+            yw.linkage.FreeArm.between(hinge, 0.03, 0.1),
+            yw.linkage.UniversalJoint(0.3),
+            yw.feel.Anchor("ground", (0, 0, 0.1)),
+        ),
+        *(yw.spring.ForceTable([0.1, 0.2, 0.3], [0.0, 5.0, 20.0]), yw.feel.Element.breakout("lever", 0.4)),
+        yw.feel.guides_for("stick", "pitch")[0],
         *others(block, plate, pivot, spring, drawer),
     ]
 
@@ -216,7 +225,7 @@ def others(block, plate, pivot, spring, drawer):
         "rate": ("rate N/mm", "N/mm"),
         "initial_tension": ("initial N", "N"),
     }
-    stock = yw.StockList.read(
+    stock = yw.spring.StockList.read(
         drawer.read_text(encoding="utf-8"),
         kind="extension",
         columns=columns,
@@ -225,13 +234,13 @@ def others(block, plate, pivot, spring, drawer):
         wire="ASTM A228",
     )
     coil = {"rate": 2000.0, "preload": 10.0, "travel": 0.01}
-    lever = yw.Control(
+    lever = yw.feel.Control(
         pivots=[pivot],
         travel=[(-0.25, 0.25)],
         grip=(0, 0, 0.4),
         elements=[
-            yw.Element.line(
-                spring, yw.Anchor("lever", (0, side * 0.01, 0.1)), yw.Anchor("ground", (0, side * 0.1, 0.1))
+            yw.feel.Element.line(
+                spring, yw.feel.Anchor("lever", (0, side * 0.01, 0.1)), yw.feel.Anchor("ground", (0, side * 0.1, 0.1))
             )
             for side in (-1, 1)
         ],
@@ -244,49 +253,47 @@ def others(block, plate, pivot, spring, drawer):
         "full_force": (12.0, 2.0),
         "starts": 2,
     }
-    pedal = yw.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5))
+    pedal = yw.linkage.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5))
     turns = np.linspace(-0.2, 0.2, 5)
-    arm = yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 0.1))
-    crank = yw.Arm((0.25, 0.06, 0.08), (0, 0, 1), (0.25, 0.01, 0.08))
-    tight = yw.search_compression_springs(["ASTM A228"], travel=0.05, rate=1e5, preload=1e3)
-    chosen = yw.search_stock(stock, rate=500.0, force=12.0, travel=0.01, room=(0.03, 0.08))
+    arm = yw.linkage.Arm((0, 0, 0), (0, 1, 0), (0, 0, 0.1))
+    crank = yw.linkage.Arm((0.25, 0.06, 0.08), (0, 0, 1), (0.25, 0.01, 0.08))
+    tight = yw.spring.search_compression_springs(["ASTM A228"], travel=0.05, rate=1e5, preload=1e3)
+    chosen = yw.spring.search_stock(stock, rate=500.0, force=12.0, travel=0.01, room=(0.03, 0.08))
     return [
         *(
             stock,
             stock.springs[0],
             chosen,
             plate.over(block),
-            yw.pull(block, yw.Sphere(5 * mm, (0, 0, 1), yw.Pose((0, 0, 0.02)))),
+            yw.magnet.pull(block, yw.magnet.Sphere(5 * mm, (0, 0, 1), yw.Pose((0, 0, 0.02)))),
         ),
-        *(yw.search_extension_springs(["ASTM A228"], **coil), tight, tight.rejected[0], tight.nearest),
-        yw.search_compression_springs(["ASTM A228"], **coil).best(),
-        yw.search_torsion_springs(
+        *(yw.spring.search_extension_springs(["ASTM A228"], **coil), tight, tight.rejected[0], tight.nearest),
+        yw.spring.search_compression_springs(["ASTM A228"], **coil).best(),
+        yw.spring.search_torsion_springs(
             ["EN 10270-1 SM"], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm)
         ).best(),
         *(lever, lever.state([0.1]).lines[0], lever.line_spans()[0]),
         *(
-            yw.SpringDemand([spring], **demand),
-            yw.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)).search_springs(
-                [spring], **demand
-            ),
+            yw.feel.SpringDemand([spring], **demand),
+            yw.feel.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)).search_springs([spring], **demand),
         ),
         pedal.stop_load(pedal.stop_at(0.05, 0.2), (0.0, -50.0, 0.0)),
-        yw.search_four_bars(turns, 1.5 * turns, ground=0.1, lengths=(0.02, 0.15), starts=4),
-        yw.search_ball_rods(
-            input=yw.FreeArm.between(arm, 0.05, 0.15),
-            output=yw.FreeArm.between(crank, 0.03, 0.1),
+        yw.linkage.search_four_bars(turns, 1.5 * turns, ground=0.1, lengths=(0.02, 0.15), starts=4),
+        yw.linkage.search_ball_rods(
+            input=yw.linkage.FreeArm.between(arm, 0.05, 0.15),
+            output=yw.linkage.FreeArm.between(crank, 0.03, 0.1),
             travel=(-15 * deg, 15 * deg),
             output_span=45 * deg,
             span_tolerance=1 * deg,
         ),
-        yw.linearity([0.0, 1.0, 2.0], [0.1, 0.9, 2.2]).independent_line,
-        yw.compare_with_guidance("stick", "roll", yw.ControlMeasurements(force=20.0, breakout=1.0)),
+        yw.axis.linearity([0.0, 1.0, 2.0], [0.1, 0.9, 2.2]).independent_line,
+        yw.feel.compare_with_guidance("stick", "roll", yw.feel.ControlMeasurements(force=20.0, breakout=1.0)),
     ]
 
 
 def stubbed():
     """Every function of the stub: (class or None, name, {argument: (annotation, has a default)}, kind)."""
-    for node in ast.parse(STUB.read_text(encoding="utf-8")).body:
+    for node in (node for stub in STUBS for node in ast.parse(stub.read_text(encoding="utf-8")).body):
         if isinstance(node, ast.FunctionDef):
             yield None, node.name, arguments(node), "function"
         elif isinstance(node, ast.ClassDef):
@@ -294,9 +301,7 @@ def stubbed():
                 if not isinstance(part, ast.FunctionDef):
                     continue
                 words = {ast.unparse(one) for one in part.decorator_list}
-                kind = (
-                    "property" if "property" in words else "static" if "staticmethod" in words else "method"
-                )
+                kind = "property" if "property" in words else "static" if "staticmethod" in words else "method"
                 yield node.name, part.name, arguments(part), kind
 
 
@@ -404,11 +409,7 @@ def everything():
                 if kind == "property":
                     callers.meet(getattr(one, name))
                 elif kind == "method" and not name.startswith("__"):
-                    base = {
-                        key: callers.typical(key, note)
-                        for key, (note, optional) in taken.items()
-                        if not optional
-                    }
+                    base = {key: callers.typical(key, note) for key, (note, optional) in taken.items() if not optional}
                     callers.call(f"{owner}.{name}", getattr(one, name), base)
     reached = set()
     for owner, name, taken, kind in functions:
@@ -416,25 +417,21 @@ def everything():
         if kind == "property" or not taken:
             continue
         if kind == "function":
-            callers.attack(name, getattr(yw, name), taken, cheap)
+            callers.attack(name, PUBLIC[name], taken, cheap)
         elif name == "__new__":
-            callers.attack(owner, getattr(yw, owner), taken, cheap)
+            callers.attack(owner, PUBLIC[owner], taken, cheap)
         elif name.startswith("__"):
             for one in callers.known.get(owner, []):
                 callers.operate(f"{owner}.{name}", getattr(one, name))
         elif kind == "static":
-            callers.attack(f"{owner}.{name}", getattr(getattr(yw, owner), name), taken, cheap)
+            callers.attack(f"{owner}.{name}", getattr(PUBLIC[owner], name), taken, cheap)
         else:
             for one in callers.known.get(owner, [])[: 2 if cheap else 1]:
                 callers.attack(f"{owner}.{name}", getattr(one, name), taken, cheap)
         if owner is None or owner in callers.known or kind != "method":
             reached.add((owner, name))
     missed = sorted(
-        {
-            owner
-            for owner, _, taken, kind in functions
-            if owner and kind == "method" and owner not in callers.known
-        }
+        {owner for owner, _, taken, kind in functions if owner and kind == "method" and owner not in callers.known}
     )
     print("reached", len(reached), "calls", callers.count, "not met:", *missed)
 
@@ -459,7 +456,7 @@ def test_no_call_panics_hangs_or_aborts():
 
 def test_every_public_callable_is_in_the_stub():
     told = {owner or name for owner, name, _, _ in stubbed()}
-    public = {name for name in yw.__all__ if callable(getattr(yw, name)) and not name.endswith("Error")}
+    public = {name for name in PUBLIC if callable(PUBLIC[name]) and not name.endswith("Error")}
     assert public <= told
 
 

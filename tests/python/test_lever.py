@@ -7,15 +7,16 @@ import pytest
 from scipy.optimize import brentq
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
-AXIS = yw.Pivot((0, 0, 0), (0, 1, 0))
-PEDAL = yw.Lever.pivoted(AXIS, (20 * mm, 90 * mm, 210 * mm), (-30 * deg, 30 * deg))
-SLIDE = yw.Lever.sliding((1, 0, 0.2), (0, 0, 50 * mm), (-40 * mm, 60 * mm))
-STOP = yw.Stop(
+AXIS = yw.linkage.Pivot((0, 0, 0), (0, 1, 0))
+PEDAL = yw.linkage.Lever.pivoted(AXIS, (20 * mm, 90 * mm, 210 * mm), (-30 * deg, 30 * deg))
+SLIDE = yw.linkage.Lever.sliding((1, 0, 0.2), (0, 0, 50 * mm), (-40 * mm, 60 * mm))
+STOP = yw.linkage.Stop(
     bumper=(0, 30 * mm, 60 * mm), face=(25 * mm, 0, 60 * mm), normal=(-1, 0, 0.3), bumper_radius=8 * mm
 )
-NAMES = {name: getattr(yw, name) for name in ("Lever", "Pivot", "Stop")}
+NAMES = {name: PUBLIC[name] for name in ("Lever", "Pivot", "Stop")}
 
 
 def test_contact_against_a_root_search():
@@ -37,9 +38,7 @@ def test_foot_force_on_a_stop():
     assert load.position == angle
     moment = np.cross(load.contact_point, STOP.normal * load.contact_force)[1]
     assert moment == pytest.approx(-1200 * arm, rel=1e-12)
-    np.testing.assert_allclose(
-        load.guide_force, -force - STOP.normal * load.contact_force, rtol=1e-12, atol=1e-9
-    )
+    np.testing.assert_allclose(load.guide_force, -force - STOP.normal * load.contact_force, rtol=1e-12, atol=1e-9)
     near, far = PEDAL.bearing_loads(load, (-10 * mm, 110 * mm))
     np.testing.assert_allclose(near + far, load.guide_force, atol=1e-9)
     assert load.pad_pressure(100 * mm**2) == pytest.approx(load.contact_force / 100e-6)
@@ -73,15 +72,15 @@ def test_refusals():
     with pytest.raises(yw.InvalidValueError, match="moment of the force toward the stop"):
         PEDAL.stop_load(STOP, PEDAL.push(0, -100))
     with pytest.raises(yw.InvalidValueError, match="gap at the stop at neutral"):
-        PEDAL.meets(yw.Stop(bumper=(0, 0, 60 * mm), face=(-5 * mm, 0, 0), normal=(-1, 0, 0)))
+        PEDAL.meets(yw.linkage.Stop(bumper=(0, 0, 60 * mm), face=(-5 * mm, 0, 0), normal=(-1, 0, 0)))
     with pytest.raises(yw.InvalidValueError, match="position of the lever"):
         PEDAL.grip_at(40 * deg)
     with pytest.raises(yw.InvalidValueError, match="lever with bearings"):
         SLIDE.bearing_loads(SLIDE.stop_load(SLIDE.stop_at(20 * mm, 30 * mm), (9, 0, 0)), (0, 0.1))
     with pytest.raises(yw.InvalidValueError, match=r"did you mean -30 \* deg"):
-        yw.Lever.pivoted(AXIS, (0, 0, 0.2), (-30, 30))
+        yw.linkage.Lever.pivoted(AXIS, (0, 0, 0.2), (-30, 30))
     with pytest.raises(yw.InvalidValueError, match="distance of the grip from the pivot"):
-        yw.Lever.pivoted(AXIS, (0, 0.2, 0), (-0.1, 0.1))
+        yw.linkage.Lever.pivoted(AXIS, (0, 0.2, 0), (-0.1, 0.1))
 
 
 def test_pickle_and_repr():

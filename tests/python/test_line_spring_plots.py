@@ -9,11 +9,9 @@ from yokewright import mm
 
 mpl.use("Agg")
 
-SPRING = yw.LinearSpring(
-    rate=400.0, free_length=60 * mm, works="above", initial_tension=3.0, longest=120 * mm
-)
-CORD = yw.ForceTable([0.06, 0.08, 0.10], [0.0, 12.0, 18.0], slack_below=True)
-EXTENSION = yw.ExtensionSpring(
+SPRING = yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, works="above", initial_tension=3.0, longest=120 * mm)
+CORD = yw.spring.ForceTable([0.06, 0.08, 0.10], [0.0, 12.0, 18.0], slack_below=True)
+EXTENSION = yw.spring.ExtensionSpring(
     wire="EN 10270-1 SM", wire_diameter=1 * mm, mean_diameter=9 * mm, body_turns=30, initial_tension=4.0
 )
 

@@ -10,14 +10,14 @@ import pytest
 
 import yokewright as yw
 
-BAR = yw.Block((0.005, 0.005, 0.01), (0, 0, 1.2))
+BAR = yw.magnet.Block((0.005, 0.005, 0.01), (0, 0, 1.2))
 POINTS = np.full((20_000, 3), 0.02)
 
 # Each of these would run for minutes at the least; Ctrl-C comes after half a second.
 MINUTES = {
-    "fields": "yw.Ring(.02, .01, .005, (0, 1.2, .3))"
+    "fields": "yw.magnet.Ring(.02, .01, .005, (0, 1.2, .3))"
     ".fields_at(np.random.default_rng(0).uniform(.03, .1, (40_000_000, 3)))",
-    "four-bars": "yw.solve_four_bars(np.tile([.1, .04, .12, .08], (30_000, 1)), np.linspace(-3, 3, 3_000))",
+    "four-bars": "yw.linkage.solve_four_bars(np.tile([.1, .04, .12, .08], (30_000, 1)), np.linspace(-3, 3, 3_000))",
 }
 
 SCRIPT = """
@@ -64,8 +64,8 @@ def test_a_stopped_observer_ends_the_calls_of_its_block() -> None:
 
 
 def test_another_thread_can_stop_a_call() -> None:
-    layout = yw.ArmLayout(magnet_size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0), arm=0.012, gap=0.002)
-    sensor = yw.LinearHall(
+    layout = yw.axis.ArmLayout(magnet_size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0), arm=0.012, gap=0.002)
+    sensor = yw.hall.LinearHall(
         supply=5.0,
         nominal_supply=5.0,
         quiescent=2.5,
@@ -75,7 +75,7 @@ def test_another_thread_can_stop_a_call() -> None:
         noise=0.0,
         depth=0.0,
     )
-    axis = layout.axis(throw=(-0.1, 0.1), sensor=sensor, converter=yw.Converter(bits=12, reference=5.0))
+    axis = layout.axis(throw=(-0.1, 0.1), sensor=sensor, converter=yw.hall.Converter(bits=12, reference=5.0))
     observer = yw.Observer()
     threading.Timer(0.2, observer.stop).start()
 
@@ -111,9 +111,7 @@ def test_observers_nest_and_leave_in_any_order() -> None:
 
 @pytest.mark.parametrize("call", MINUTES.values(), ids=MINUTES.keys())
 def test_ctrl_c_ends_a_long_call(call: str) -> None:
-    done = subprocess.run(
-        [sys.executable, "-c", SCRIPT.format(call=call)], capture_output=True, text=True, timeout=120
-    )
+    done = subprocess.run([sys.executable, "-c", SCRIPT.format(call=call)], capture_output=True, text=True, timeout=120)
     assert done.returncode == 0, done.stderr
     # Half a second to the signal, half a second at most to the end; the rest is for a loaded machine. Not
     # heeded, the call would end after minutes.
@@ -134,10 +132,10 @@ def test_a_forked_child_computes_what_its_parent_does() -> None:
 @pytest.mark.parametrize(
     "call",
     [
-        lambda many: yw.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08).solve_many(many),
-        lambda many: yw.Converter(bits=12, reference=5.0).codes(many),
+        lambda many: yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08).solve_many(many),
+        lambda many: yw.hall.Converter(bits=12, reference=5.0).codes(many),
         lambda many: BAR.fields_at(np.broadcast_to(many[:, None], (len(many), 3))),
-        lambda many: yw.solve_four_bars(np.tile([0.1, 0.04, 0.12, 0.08], (100_000, 1)), many[:1_000_000]),
+        lambda many: yw.linkage.solve_four_bars(np.tile([0.1, 0.04, 0.12, 0.08], (100_000, 1)), many[:1_000_000]),
         lambda many: BAR.fields_at(np.broadcast_to(np.float32(0.1), (len(many), 3))),
     ],
 )

@@ -20,13 +20,13 @@ MU_0 = 4e-7 * np.pi  # exact until 2019; the value measured since lies within 2e
 TILTED = yw.Pose((1 * yw.mm, -0.5 * yw.mm, 0.7 * yw.mm), (0.4, -0.7, 0.3))
 
 MAGNETS = {
-    "block": yw.Block((8 * yw.mm, 5 * yw.mm, 3 * yw.mm), (0, 0, 1.3)),
-    "cylinder": yw.Cylinder(8 * yw.mm, 3 * yw.mm, (0, 0, 1.3)),
-    "ring": yw.Ring(10 * yw.mm, 5 * yw.mm, 3 * yw.mm, (0, 0, 1.3)),
-    "sphere": yw.Sphere(6 * yw.mm, (0, 0, 1.3)),
+    "block": yw.magnet.Block((8 * yw.mm, 5 * yw.mm, 3 * yw.mm), (0, 0, 1.3)),
+    "cylinder": yw.magnet.Cylinder(8 * yw.mm, 3 * yw.mm, (0, 0, 1.3)),
+    "ring": yw.magnet.Ring(10 * yw.mm, 5 * yw.mm, 3 * yw.mm, (0, 0, 1.3)),
+    "sphere": yw.magnet.Sphere(6 * yw.mm, (0, 0, 1.3)),
 }
 SHAPES = [pytest.param(magnet, id=name) for name, magnet in MAGNETS.items()]
-PLATE = yw.SteelPlate((0, 0, -5 * yw.mm), (0.2, 0, 1))
+PLATE = yw.magnet.SteelPlate((0, 0, -5 * yw.mm), (0.2, 0, 1))
 
 
 @pytest.fixture(autouse=True)
@@ -82,9 +82,7 @@ def test_every_cut_parts_inside_from_outside(magnet):
     size = 5 * yw.mm
     seen = {True: 0, False: 0}
     for _ in range(40):
-        pose = yw.Pose(
-            TILTED.position + generator.uniform(-0.6, 0.6, 3) * size, generator.uniform(-np.pi, np.pi, 3)
-        )
+        pose = yw.Pose(TILTED.position + generator.uniform(-0.6, 0.6, 3) * size, generator.uniform(-np.pi, np.pi, 3))
         lines = _outlines.section(magnet, pose)
         for line in lines:
             on_surface = [magnet.distance(point) for point in pose.apply(np.pad(line, ((0, 0), (0, 1))))]
@@ -146,9 +144,7 @@ def test_plane_in_a_face_shows_the_whole_face_however_it_is_turned(shape):
         lines = _outlines.section(magnet.moved(pose), pose @ yw.Pose((0, 0, 1.5 * yw.mm)))
         sizes = np.ptp(np.vstack(lines), axis=0)
         # A position of 0.1 m rounds to 1e-17 m; the corners of a circle need not lie at its widest.
-        np.testing.assert_allclose(
-            sizes, _outlines.extents(magnet)[:2], rtol=1e-12 if shape == "block" else 1e-4
-        )
+        np.testing.assert_allclose(sizes, _outlines.extents(magnet)[:2], rtol=1e-12 if shape == "block" else 1e-4)
 
 
 @pytest.mark.parametrize("shape", ["cylinder", "ring"])
@@ -168,7 +164,7 @@ def test_way_out_ends_on_the_surface(magnet):
         direction /= np.linalg.norm(direction)
         out = _outlines.way_out(magnet, direction)
         end = magnet.pose.position + out * direction
-        if isinstance(magnet, yw.Ring) and magnet.distance(end) > 1e-12:
+        if isinstance(magnet, yw.magnet.Ring) and magnet.distance(end) > 1e-12:
             # Out through the bore: there the way ends in the plane of the end.
             height = magnet.pose.inverse().apply([end])[0, 2]
             assert abs(height) == pytest.approx(magnet.length / 2, rel=1e-12)
@@ -179,7 +175,7 @@ def test_way_out_ends_on_the_surface(magnet):
 
 @pytest.mark.parametrize("magnet", SHAPES)
 def test_layout_shows_every_shape(magnet):
-    sensor = yw.LinearHall(
+    sensor = yw.hall.LinearHall(
         supply=3.3,
         nominal_supply=3.3,
         quiescent=1.65,
@@ -189,15 +185,15 @@ def test_layout_shows_every_shape(magnet):
         noise=1 * yw.mV,
         depth=0.0,
     )
-    axis = yw.Axis(
+    axis = yw.axis.Axis(
         pivot=(0, 0, 0),
         direction=(0, 0, 1),
         throw=(-5 * yw.deg, 5 * yw.deg),
         # Turned so that the axis of round shapes lies along the arm.
-        magnets=yw.MagnetGroup([magnet.moved(yw.Pose((12 * yw.mm, 0, 0), (0, 90 * yw.deg, 0)))]),
+        magnets=yw.magnet.MagnetGroup([magnet.moved(yw.Pose((12 * yw.mm, 0, 0), (0, 90 * yw.deg, 0)))]),
         sensor=sensor,
         sensor_pose=yw.Pose((20 * yw.mm, 0, 0), (0, -90 * yw.deg, 0)),
-        converter=yw.Converter(bits=12, reference=3.3),
+        converter=yw.hall.Converter(bits=12, reference=3.3),
     )
     ax = yw.plots.plot_layout(axis)
     drawn = next(patch for patch in ax.patches if isinstance(patch, Polygon) and patch.get_fill())
@@ -317,7 +313,7 @@ def test_steel_is_hatched_and_nothing_is_drawn_in_it():
 
 
 def test_magnet_that_is_not_polarized_has_an_outline_only():
-    ax = yw.plots.plot_field_map(yw.Block((5 * yw.mm,) * 3, (0, 0, 0)))
+    ax = yw.plots.plot_field_map(yw.magnet.Block((5 * yw.mm,) * 3, (0, 0, 0)))
     assert [text.get_text() for text in ax.texts] == ["there is no field"]
     assert len(outlines(ax)) == 1
     assert len(ax.collections) == 1
@@ -326,7 +322,7 @@ def test_magnet_that_is_not_polarized_has_an_outline_only():
 def test_samples_on_an_edge_are_off_the_scale():
     step = 2.0**-14  # m, so that samples fall on the edges to the last bit
     edge, reach = 32 * step, 150 * step
-    magnet = yw.Block((2 * edge,) * 3, (0, 0, 1.3))
+    magnet = yw.magnet.Block((2 * edge,) * 3, (0, 0, 1.3))
     assert not magnet.fields_at([[edge, 0, edge]])[1].any()
     ax = yw.plots.plot_field_map(magnet, extent=(-reach, reach, -reach, reach))
     highest = bands_of(ax).get_paths()[-1].to_polygons(closed_only=False)
@@ -350,9 +346,7 @@ def lab(color):
             [0.0193339, 0.1191920, 0.9503041],
         ]
     )
-    x, y, z = np.cbrt(
-        matrix @ light / matrix.sum(axis=1)
-    )  # no color here is dark enough for the straight part
+    x, y, z = np.cbrt(matrix @ light / matrix.sum(axis=1))  # no color here is dark enough for the straight part
     return np.array([116 * y - 16, 500 * (x - y), 200 * (y - z)])
 
 
@@ -362,9 +356,7 @@ def test_colors_step_evenly_and_print_in_gray():
     # Rounding to 256 shades moves a color by up to 0.3, so a step of 3.8 by some 10 %.
     assert np.ptp(steps) < 0.2 * steps.mean()
     assert np.all(np.diff(colors[:, 0]) < -2)  # lightness alone keeps the order
-    ink, darkest = (
-        [0.2126, 0.7152, 0.0722] @ linear(to_rgb(color)) for color in (_style.INK, field_map.RAMP(1.0))
-    )
+    ink, darkest = ([0.2126, 0.7152, 0.0722] @ linear(to_rgb(color)) for color in (_style.INK, field_map.RAMP(1.0)))
     # Contrast as WCAG 2.1 defines it: lines need some 2 to 1 on the darkest band, where they are densest.
     assert (darkest + 0.05) / (ink + 0.05) > 2
 
@@ -374,7 +366,7 @@ def test_colors_step_evenly_and_print_in_gray():
 
 def test_cylinder_follows_its_closed_form():
     diameter, length, remanence = 8 * yw.mm, 3 * yw.mm, 1.3
-    ax = yw.plots.plot_on_axis(yw.Cylinder(diameter, length, (0, 0, remanence)).moved(TILTED))
+    ax = yw.plots.plot_on_axis(yw.magnet.Cylinder(diameter, length, (0, 0, remanence)).moved(TILTED))
     distance, flux = labeled(ax, "on the axis").get_data()
     # E. P. Furlani, Permanent Magnet and Electromechanical Devices, 2001, sec. 4.2: axial cylinder.
     x, r = distance * yw.mm, diameter / 2
@@ -391,10 +383,10 @@ def test_cylinder_follows_its_closed_form():
 @pytest.mark.parametrize("shape", list(MAGNETS))
 def test_curve_starts_at_the_north_pole_of_every_shape(shape, polarization):
     sizes = {
-        "block": lambda j: yw.Block((8 * yw.mm, 5 * yw.mm, 3 * yw.mm), j),
-        "cylinder": lambda j: yw.Cylinder(8 * yw.mm, 3 * yw.mm, j),
-        "ring": lambda j: yw.Ring(10 * yw.mm, 5 * yw.mm, 3 * yw.mm, j),
-        "sphere": lambda j: yw.Sphere(6 * yw.mm, j),
+        "block": lambda j: yw.magnet.Block((8 * yw.mm, 5 * yw.mm, 3 * yw.mm), j),
+        "cylinder": lambda j: yw.magnet.Cylinder(8 * yw.mm, 3 * yw.mm, j),
+        "ring": lambda j: yw.magnet.Ring(10 * yw.mm, 5 * yw.mm, 3 * yw.mm, j),
+        "sphere": lambda j: yw.magnet.Sphere(6 * yw.mm, j),
     }
     magnet = sizes[shape](polarization).moved(TILTED)
     flux = labeled(yw.plots.plot_on_axis(magnet, reach=9 * yw.mm), "on the axis").get_ydata()
@@ -409,10 +401,7 @@ def test_curve_starts_at_the_north_pole_of_every_shape(shape, polarization):
 def test_span_of_the_sensor_is_a_band_and_drawn_once_in_the_key():
     magnet = MAGNETS["cylinder"]
     ax = yw.plots.plot_on_axis(magnet, (-90 * yw.mT, 110 * yw.mT), label="disc")
-    assert (
-        yw.plots.plot_on_axis(MAGNETS["block"], (-90 * yw.mT, 110 * yw.mT), 20 * yw.mm, label="bar", ax=ax)
-        is ax
-    )
+    assert yw.plots.plot_on_axis(MAGNETS["block"], (-90 * yw.mT, 110 * yw.mT), 20 * yw.mm, label="bar", ax=ax) is ax
     band = ax.patches[0].get_extents().transformed(ax.transData.inverted())
     assert (band.y0, band.y1) == pytest.approx((-90, 110), rel=1e-12)
     names = [text.get_text() for text in ax.get_legend().get_texts()]
@@ -420,21 +409,19 @@ def test_span_of_the_sensor_is_a_band_and_drawn_once_in_the_key():
     assert ax.get_xlim() == pytest.approx((0, 20))
     yw.plots.plot_on_axis(MAGNETS["sphere"], reach=5 * yw.mm, label="ball", ax=ax)
     assert ax.get_xlim() == pytest.approx((0, 20))
-    strokes = [
-        (line.get_linestyle(), line.get_linewidth()) for line in (labeled(ax, "disc"), labeled(ax, "bar"))
-    ]
+    strokes = [(line.get_linestyle(), line.get_linewidth()) for line in (labeled(ax, "disc"), labeled(ax, "bar"))]
     assert strokes[0] != strokes[1]
 
 
 def test_steel_behind_raises_the_curve():
     magnet = MAGNETS["cylinder"]
-    plate = yw.SteelPlate((0, 0, -1.5 * yw.mm), (0, 0, 1))
+    plate = yw.magnet.SteelPlate((0, 0, -1.5 * yw.mm), (0, 0, 1))
     ax = yw.plots.plot_on_axis(magnet, label="alone")
     yw.plots.plot_on_axis(magnet, plate=plate, label="on steel", ax=ax)
     alone, on_steel = (labeled(ax, label).get_ydata() for label in ("alone", "on steel"))
     assert np.all(on_steel > alone)
     # Touching steel, magnet and image are one magnet of twice the length.
-    double = yw.Cylinder(8 * yw.mm, 6 * yw.mm, (0, 0, 1.3))
+    double = yw.magnet.Cylinder(8 * yw.mm, 6 * yw.mm, (0, 0, 1.3))
     long = labeled(yw.plots.plot_on_axis(double, reach=16 * yw.mm), "on the axis").get_ydata()
     np.testing.assert_allclose(on_steel, long, rtol=1e-12)
 
@@ -443,7 +430,7 @@ def test_steel_behind_raises_the_curve():
 
 
 def working_point(celsius=20.0, factor=0.4, grade="N42", **load):
-    return yw.WorkingPoint(yw.Grade.named(grade), factor, celsius=celsius, **load)
+    return yw.magnet.WorkingPoint(yw.magnet.Grade.named(grade), factor, celsius=celsius, **load)
 
 
 def marks(ax, symbol):
@@ -471,10 +458,7 @@ def test_working_point_lies_on_both_lines(celsius, outside):
     assert load.get_xdata()[0] == pytest.approx(outside / 1e3)
     assert ax.get_xlim()[0] < h < ax.get_xlim()[1]
     # Slopes in units of mu0: recoil permeability, and minus the permeance coefficient of the shape.
-    slope = {
-        line: np.diff(line.get_ydata())[0] / np.diff(line.get_xdata())[0] / 1e3 / MU_0
-        for line in (recoil, load)
-    }
+    slope = {line: np.diff(line.get_ydata())[0] / np.diff(line.get_xdata())[0] / 1e3 / MU_0 for line in (recoil, load)}
     assert slope[recoil] == pytest.approx(1.05, rel=1e-8)
     assert slope[load] == pytest.approx(-(1 - 0.4) / 0.4, rel=1e-8)
     assert "(kA/m)" in ax.get_xlabel()
@@ -557,7 +541,7 @@ def texts_in(figure):
     return [text for text in texts if id(text) not in beyond]
 
 
-GROUP = yw.MagnetGroup([MAGNETS["block"], MAGNETS["ring"].moved(yw.Pose((14 * yw.mm, 0, 0)))])
+GROUP = yw.magnet.MagnetGroup([MAGNETS["block"], MAGNETS["ring"].moved(yw.Pose((14 * yw.mm, 0, 0)))])
 DRAWINGS = {
     "map": lambda ax: yw.plots.plot_field_map(MAGNETS["cylinder"], ax=ax),
     "map of a group": lambda ax: yw.plots.plot_field_map(GROUP, "xy", ax=ax),
@@ -600,7 +584,7 @@ def test_draws_into_the_axes_given(draw):
 
 
 BLOCK = MAGNETS["block"]
-AXIS_OF_NONE = yw.Block((5 * yw.mm,) * 3, (0, 0, 0))
+AXIS_OF_NONE = yw.magnet.Block((5 * yw.mm,) * 3, (0, 0, 0))
 
 
 @pytest.mark.parametrize(
@@ -623,7 +607,7 @@ AXIS_OF_NONE = yw.Block((5 * yw.mm,) * 3, (0, 0, 0))
         (lambda: yw.plots.plot_field_map(BLOCK, flux=(0, 1)), yw.InvalidValueError, "starts above 0 T"),
         (lambda: yw.plots.plot_field_map(BLOCK, flux=(0.1, 0.1)), yw.InvalidValueError, "go upward"),
         (
-            lambda: yw.plots.plot_field_map(BLOCK, plate=yw.SteelPlate((0, 0, 0), (0, 0, 1))),
+            lambda: yw.plots.plot_field_map(BLOCK, plate=yw.magnet.SteelPlate((0, 0, 0), (0, 0, 1))),
             yw.YokewrightError,
             "plate",
         ),

@@ -11,7 +11,7 @@ from yokewright import mm
 
 
 def test_a_grade_of_the_trade_with_its_sources():
-    grade = yw.Grade.named("n42 sh")
+    grade = yw.magnet.Grade.named("n42 sh")
     assert grade.name == "N42SH"
     assert grade.family == "sintered NdFeB"
     assert grade.max_celsius == 150
@@ -22,7 +22,7 @@ def test_a_grade_of_the_trade_with_its_sources():
 
 
 def test_every_grade_survives_pickling():
-    grades = yw.Grade.all()
+    grades = yw.magnet.Grade.all()
     assert len(grades) > 40
     for grade in grades:
         assert pickle.loads(pickle.dumps(grade)) == grade
@@ -30,51 +30,51 @@ def test_every_grade_survives_pickling():
 
 def test_figures_are_printed_to_be_typed_back():
     for figure in (
-        yw.RatedValue(least=1.0),
-        yw.RatedValue(typical=1.0),
-        yw.RatedValue(least=1.0, typical=2.0),
-        yw.RatedValue(least=1.0, greatest=2.0),
+        yw.magnet.RatedValue(least=1.0),
+        yw.magnet.RatedValue(typical=1.0),
+        yw.magnet.RatedValue(least=1.0, typical=2.0),
+        yw.magnet.RatedValue(least=1.0, greatest=2.0),
     ):
-        assert eval(repr(figure), {"RatedValue": yw.RatedValue}) == figure
+        assert eval(repr(figure), {"RatedValue": yw.magnet.RatedValue}) == figure
         assert pickle.loads(pickle.dumps(figure)) == figure
     with pytest.raises(yw.InvalidValueError):
-        yw.RatedValue()
+        yw.magnet.RatedValue()
     with pytest.raises(yw.InvalidValueError):
-        yw.RatedValue(typical=1.0, greatest=2.0)
+        yw.magnet.RatedValue(typical=1.0, greatest=2.0)
 
 
 def test_a_grade_that_does_not_exist_is_told_with_its_neighbors():
     with pytest.raises(yw.InvalidValueError, match="N42"):
-        yw.Grade.named("N43")
+        yw.magnet.Grade.named("N43")
 
 
 def test_too_hot_is_told():
     with pytest.raises(yw.InvalidValueError, match="maximum working temperature of 80 degC"):
-        yw.Grade.named("N42").remanence_at(90)
+        yw.magnet.Grade.named("N42").remanence_at(90)
     with pytest.raises(yw.InvalidValueError, match="lowest, nominal, highest"):
-        yw.Grade.named("N42").remanence_at(60, "typical")
+        yw.magnet.Grade.named("N42").remanence_at(60, "typical")
 
 
 def test_the_factors_of_a_shape():
     j = [0, 0, 1.3]
     # A cube and any sphere: a third each, by symmetry; the sum is 1 for every shape.
-    assert yw.demagnetizing_factor(yw.Block([5 * mm] * 3, j)) == pytest.approx(1 / 3, abs=1e-12)
+    assert yw.magnet.demagnetizing_factor(yw.magnet.Block([5 * mm] * 3, j)) == pytest.approx(1 / 3, abs=1e-12)
     for magnet in (
-        yw.Block([10 * mm, 4 * mm, 2 * mm], j),
-        yw.Cylinder(10 * mm, 4 * mm, j),
-        yw.Ring(12 * mm, 5 * mm, 2 * mm, j),
+        yw.magnet.Block([10 * mm, 4 * mm, 2 * mm], j),
+        yw.magnet.Cylinder(10 * mm, 4 * mm, j),
+        yw.magnet.Ring(12 * mm, 5 * mm, 2 * mm, j),
     ):
-        factors = yw.demagnetizing_factors(magnet)
+        factors = yw.magnet.demagnetizing_factors(magnet)
         assert factors.shape == (3,)
         assert factors.sum() == pytest.approx(1, abs=1e-10)
-        assert yw.demagnetizing_factor(magnet) == factors[2]
-        assert yw.demagnetizing_factor(magnet, [1, 0, 0]) == factors[0]
+        assert yw.magnet.demagnetizing_factor(magnet) == factors[2]
+        assert yw.magnet.demagnetizing_factor(magnet, [1, 0, 0]) == factors[0]
 
 
 def test_the_working_point_lies_on_both_lines():
-    disc = yw.Cylinder(20 * mm, 3 * mm, [0, 0, 1.3])
-    factor = yw.demagnetizing_factor(disc)
-    point = yw.WorkingPoint(yw.Grade.named("N42"), factor, celsius=60)
+    disc = yw.magnet.Cylinder(20 * mm, 3 * mm, [0, 0, 1.3])
+    factor = yw.magnet.demagnetizing_factor(disc)
+    point = yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), factor, celsius=60)
     for line in (point.recoil_line, point.load_line):
         assert line(point.field_strength) == pytest.approx(point.flux_density, rel=1e-12)
     assert point.permeance_coefficient == pytest.approx((1 - factor) / factor)
@@ -84,18 +84,18 @@ def test_the_working_point_lies_on_both_lines():
 
 
 def test_mass_and_volume():
-    ring = yw.Ring(12 * mm, 5 * mm, 2 * mm, [0, 0, 1.2])
+    ring = yw.magnet.Ring(12 * mm, 5 * mm, 2 * mm, [0, 0, 1.2])
     volume = math.pi / 4 * (12**2 - 5**2) * 2 * mm**3
     assert ring.volume == pytest.approx(volume, rel=1e-14)
-    grade = yw.Grade.named("N42")
+    grade = yw.magnet.Grade.named("N42")
     assert grade.mass(ring) == pytest.approx(grade.density.nominal * volume, rel=1e-14)
-    assert yw.Block([1 * mm, 2 * mm, 3 * mm], [0, 0, 1]).volume == pytest.approx(6 * mm**3)
+    assert yw.magnet.Block([1 * mm, 2 * mm, 3 * mm], [0, 0, 1]).volume == pytest.approx(6 * mm**3)
 
 
 def test_a_grade_of_ones_own():
-    grade = yw.Grade(
+    grade = yw.magnet.Grade(
         name="club stock",
-        remanence=yw.RatedValue(least=1.2, typical=1.25),
+        remanence=yw.magnet.RatedValue(least=1.2, typical=1.25),
         intrinsic_coercivity=1.0e6,
         remanence_coefficient=-0.0012,
         coercivity_coefficient=-0.006,

@@ -16,6 +16,7 @@ import pytest
 from numpy.typing import NDArray
 
 import yokewright as yw
+from public_names import MODULES, PUBLIC, TOP
 
 if sys.version_info >= (3, 11):
     import tomllib
@@ -31,16 +32,39 @@ def test_version_is_that_of_the_crate() -> None:
     assert yw.__version__ == importlib.metadata.version("yokewright")
 
 
-def test_every_name_in_the_stub_is_exported() -> None:
-    assert (PACKAGE / "py.typed").is_file()
-    names = set()
-    for node in ast.parse((PACKAGE / "_core.pyi").read_text(encoding="utf-8")).body:
+def stub(name: str) -> tuple[set[str], list[str]]:
+    """What a stub declares, and the `__all__` it holds."""
+    names, exported = set(), []
+    for node in ast.parse((PACKAGE / f"{name}.pyi").read_text(encoding="utf-8")).body:
         if isinstance(node, (ast.ClassDef, ast.FunctionDef)):
             names.add(node.name)
         elif isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
             names.add(node.target.id)
-    assert {"ArmLayout", "linearity", "mm"} <= names
-    assert names - set(yw.__all__) == set()
+        elif isinstance(node, ast.Assign) and isinstance(node.value, ast.List):
+            exported = ast.literal_eval(node.value)
+    return names, exported
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
+def test_a_module_offers_what_its_stub_declares(module: Any) -> None:
+    names, exported = stub(module.__name__.rpartition(".")[2])
+    assert names == set(exported) == set(module.__all__)
+    assert [name for name in module.__all__ if getattr(module, name) is not PUBLIC[name]] == []
+
+
+def test_every_name_has_one_home() -> None:
+    assert (PACKAGE / "py.typed").is_file()
+    names, _ = stub("_core")
+    assert {"Pose", "Observer", "mm"} <= names <= TOP.keys()
+    homes = [name for module in MODULES for name in module.__all__] + list(TOP)
+    assert sorted(homes) == sorted(set(homes))
+
+
+def test_every_class_says_where_it_lives() -> None:
+    for module in MODULES:
+        for name in module.__all__:
+            if isinstance(value := getattr(module, name), type):
+                assert value.__module__ == module.__name__, name
 
 
 # Values: for each class the arguments of one, and one argument changed.
@@ -63,7 +87,11 @@ RING = {
 # Clear of each other, as a group has to be.
 ASIDE = [{"pose": yw.Pose([x, 1 * yw.mm, 0.0], POSE["rotation"])} for x in (-20 * yw.mm, -40 * yw.mm)]
 GROUP = {
-    "magnets": [yw.Block(**BLOCK), yw.Cylinder(**{**CYLINDER, **ASIDE[0]}), yw.Ring(**{**RING, **ASIDE[1]})],
+    "magnets": [
+        yw.magnet.Block(**BLOCK),
+        yw.magnet.Cylinder(**{**CYLINDER, **ASIDE[0]}),
+        yw.magnet.Ring(**{**RING, **ASIDE[1]}),
+    ],
 }
 HALL = {
     "supply": 3.3,
@@ -89,23 +117,25 @@ AXIS = {
     "pivot": [0.0, 0.0, 0.0],
     "direction": [0.0, 0.0, 1.0],
     "throw": (-6 * yw.deg, 7 * yw.deg),
-    "magnets": yw.MagnetGroup([yw.Block([5 * yw.mm] * 3, [0.0, 1.3, 0.0], yw.Pose([12 * yw.mm, 0.0, 0.0]))]),
-    "sensor": yw.LinearHall(**HALL),
+    "magnets": yw.magnet.MagnetGroup(
+        [yw.magnet.Block([5 * yw.mm] * 3, [0.0, 1.3, 0.0], yw.Pose([12 * yw.mm, 0.0, 0.0]))]
+    ),
+    "sensor": yw.hall.LinearHall(**HALL),
     "sensor_pose": yw.Pose([17 * yw.mm, 0.0, 0.0], [0.0, 90 * yw.deg, 0.0]),
-    "converter": yw.Converter(**CONVERTER),
+    "converter": yw.hall.Converter(**CONVERTER),
     "moving": "sensor",
 }
 VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
     (yw.Pose, POSE, {"rotation": [0.1, 0.2, -0.31]}),
-    (yw.Block, BLOCK, {"polarization": [0.0, 0.1, 1.31]}),
-    (yw.Cylinder, CYLINDER, {"length": 4 * yw.mm}),
-    (yw.Ring, RING, {"inner_diameter": 4 * yw.mm}),
-    (yw.MagnetGroup, GROUP, {"magnets": [yw.Block(**BLOCK)]}),
-    (yw.LinearHall, HALL, {"noise": 2 * yw.mV}),
-    (yw.Converter, CONVERTER, {"rounding": "nearest"}),
-    (yw.RotarySensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
-    (yw.ArmLayout, LAYOUT, {"side": "inner"}),
-    (yw.Axis, AXIS, {"moving": "magnets"}),
+    (yw.magnet.Block, BLOCK, {"polarization": [0.0, 0.1, 1.31]}),
+    (yw.magnet.Cylinder, CYLINDER, {"length": 4 * yw.mm}),
+    (yw.magnet.Ring, RING, {"inner_diameter": 4 * yw.mm}),
+    (yw.magnet.MagnetGroup, GROUP, {"magnets": [yw.magnet.Block(**BLOCK)]}),
+    (yw.hall.LinearHall, HALL, {"noise": 2 * yw.mV}),
+    (yw.hall.Converter, CONVERTER, {"rounding": "nearest"}),
+    (yw.hall.RotarySensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
+    (yw.axis.ArmLayout, LAYOUT, {"side": "inner"}),
+    (yw.axis.Axis, AXIS, {"moving": "magnets"}),
 ]
 each_value = pytest.mark.parametrize(
     ("make", "arguments", "change"), VALUES, ids=[make.__name__ for make, _, _ in VALUES]
@@ -143,8 +173,8 @@ def test_copies_are_equal(make: Any, arguments: dict[str, Any], change: dict[str
 
 
 def test_copies_of_results_are_equal() -> None:
-    axis = yw.Axis(**AXIS)
-    line = yw.linearity([0.0, 1.0, 2.0], [0.0, 1.1, 2.0])
+    axis = yw.axis.Axis(**AXIS)
+    line = yw.axis.linearity([0.0, 1.0, 2.0], [0.0, 1.1, 2.0])
     for result in (axis.sweep(11), axis.figures(11), line, line.independent_line):
         for protocol in range(2, pickle.HIGHEST_PROTOCOL + 1):
             assert pickle.loads(pickle.dumps(result, protocol)) == result
@@ -154,7 +184,7 @@ def test_copies_of_results_are_equal() -> None:
 @each_value
 def test_repr_can_be_typed_back(make: Any, arguments: dict[str, Any], change: dict[str, Any]) -> None:
     value = make(**arguments)
-    assert eval(repr(value), {name: getattr(yw, name) for name in yw.__all__}) == value
+    assert eval(repr(value), dict(PUBLIC)) == value
 
 
 @each_value
@@ -181,7 +211,12 @@ def test_arrays_of_a_value_are_copies(make: Any, arguments: dict[str, Any], chan
 # Arrays: multiples of 1/1024 m, so that float32 holds them exactly.
 
 GRID = np.random.default_rng(1).integers(-64, 65, size=(300, 3)) / 1024.0
-MAGNETS = [yw.Block(**BLOCK), yw.Cylinder(**CYLINDER), yw.Ring(**RING), yw.MagnetGroup(**GROUP)]
+MAGNETS = [
+    yw.magnet.Block(**BLOCK),
+    yw.magnet.Cylinder(**CYLINDER),
+    yw.magnet.Ring(**RING),
+    yw.magnet.MagnetGroup(**GROUP),
+]
 # Relative to |B|: the 1e-12 that the least precise shape promises of a result, twice.
 FIELD_ERROR = 2e-12
 each_magnet = pytest.mark.parametrize("magnet", MAGNETS, ids=lambda magnet: type(magnet).__name__)
@@ -259,13 +294,13 @@ def test_a_row_without_a_field_is_marked(magnet: Any) -> None:
 
 
 def outputs() -> list[tuple[str, NDArray[Any], type, tuple[int, ...]]]:
-    block, axis = yw.Block(**BLOCK), yw.Axis(**AXIS)
+    block, axis = yw.magnet.Block(**BLOCK), yw.axis.Axis(**AXIS)
     angles = np.linspace(-0.1, 0.1, 7)
     volts = np.linspace(0.0, 3.3, 7)
     values, mask = block.fields_at(GRID)
     flux, flux_mask = axis.fluxes_at(angles)
-    output, output_mask = yw.LinearHall(**HALL).outputs(np.linspace(-0.05, 0.05, 7))
-    codes, codes_mask = yw.Converter(**CONVERTER).codes(volts)
+    output, output_mask = yw.hall.LinearHall(**HALL).outputs(np.linspace(-0.05, 0.05, 7))
+    codes, codes_mask = yw.hall.Converter(**CONVERTER).codes(volts)
     sweep = axis.sweep(11)
     return [
         ("Block.fields_at", values, np.float64, (300, 3)),
@@ -311,7 +346,7 @@ def test_there_are_no_more_outputs() -> None:
 
 
 def test_two_threads_get_the_same_fields() -> None:
-    magnet = yw.MagnetGroup(**GROUP)
+    magnet = yw.magnet.MagnetGroup(**GROUP)
     points = np.tile(GRID, (200, 1))
     expected, _ = magnet.fields_at(points)
     got: dict[int, NDArray[np.float64]] = {}
@@ -341,7 +376,7 @@ def patient_threads() -> Any:
 
 @pytest.mark.usefixtures("patient_threads")
 def test_fields_at_lets_other_threads_run() -> None:
-    magnet = yw.Block(**BLOCK)
+    magnet = yw.magnet.Block(**BLOCK)
     points = np.tile(GRID, (200, 1))
     start, ran = threading.Lock(), []
 

@@ -33,11 +33,11 @@ ROOT = 1e-12
 def pair(left_stops=None, right_stops=None, limit=None, crank_limit=None, crank_stops=None):
     stud = {} if limit is None else {"stud": (0, 1, 0), "swivel_limit": limit}
     crank_stud = {} if crank_limit is None else {"stud": (0, 0, 1), "swivel_limit": crank_limit}
-    return yw.PedalPair(
-        yw.Pedal(yw.Arm(**LEFT, **stud), PADS["left"], PUSHES["left"], stops=left_stops),
-        yw.Pedal(yw.Arm(**RIGHT, **stud), PADS["right"], PUSHES["right"], stops=right_stops),
-        yw.Arm(**LEFT_CRANK, **crank_stud),
-        yw.Arm(**RIGHT_CRANK, **crank_stud),
+    return yw.linkage.PedalPair(
+        yw.linkage.Pedal(yw.linkage.Arm(**LEFT, **stud), PADS["left"], PUSHES["left"], stops=left_stops),
+        yw.linkage.Pedal(yw.linkage.Arm(**RIGHT, **stud), PADS["right"], PUSHES["right"], stops=right_stops),
+        yw.linkage.Arm(**LEFT_CRANK, **crank_stud),
+        yw.linkage.Arm(**RIGHT_CRANK, **crank_stud),
         crank_stops=crank_stops,
     )
 
@@ -164,9 +164,7 @@ def test_what_comes_first(limits, sense):
     for foot in SIDES:
         stops = limits.get(f"{foot}_stops")
         if stops:
-            events["stop", foot] = lambda at, _, foot=foot, stops=stops: min(
-                at[foot] - stops[0], stops[1] - at[foot]
-            )
+            events["stop", foot] = lambda at, _, foot=foot, stops=stops: min(at[foot] - stops[0], stops[1] - at[foot])
         if "limit" in limits:
             events["pedal swivel", foot] = lambda at, crank, foot=foot: (
                 limits["limit"] - swivels(foot, at[foot], crank)[0]
@@ -195,8 +193,7 @@ def test_locks_come_where_a_rod_points_at_a_pivot():
         a, b = joints(foot, getattr(end, foot), end.crank)
         rod = (b - a) / np.linalg.norm(b - a)
         levers = [
-            np.cross(axis(part), joint - np.array(part["pivot"])) @ rod
-            for part, joint in ((arm, a), (crank_arm, b))
+            np.cross(axis(part), joint - np.array(part["pivot"])) @ rod for part, joint in ((arm, a), (crank_arm, b))
         ]
         # A lever vanishes there with the root of a rounding of the angle.
         assert min(map(abs, levers)) < 1e-8
@@ -234,8 +231,7 @@ def test_figures_by_a_scan():
     assert figures.other_ratio == pytest.approx(neutral["right"] / neutral["left"], abs=1e-11)
     common = np.linspace(-1, 1, points) * min(-lower, upper)
     unlike = [
-        advance("left", pedal_at("left", crank)) - advance("right", pedal_at("right", -crank))
-        for crank in common
+        advance("left", pedal_at("left", crank)) - advance("right", pedal_at("right", -crank)) for crank in common
     ]
     assert figures.asymmetry == pytest.approx(max(np.abs(unlike)), abs=1e-11)
     # The two sides are unlike, so that a side taken for the other shows in every figure.

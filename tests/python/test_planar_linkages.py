@@ -8,10 +8,11 @@ import pytest
 from scipy.optimize import fsolve
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
-BAR = yw.FourBar(ground=100 * mm, crank=40 * mm, coupler=120 * mm, rocker=80 * mm)
-SLIDER = yw.SliderCrank(40 * mm, 100 * mm, 15 * mm)
+BAR = yw.linkage.FourBar(ground=100 * mm, crank=40 * mm, coupler=120 * mm, rocker=80 * mm)
+SLIDER = yw.linkage.SliderCrank(40 * mm, 100 * mm, 15 * mm)
 DRAWING = ((0, 0), (0, 50 * mm), (120 * mm, 40 * mm), (120 * mm, 10 * mm))
 # fsolve stops at 1.5e-8 of the unknowns; another step of Newton's method makes the square of it.
 FSOLVE = 1e-9
@@ -75,20 +76,20 @@ def test_many_angles_and_many_linkages():
     lengths = nominal + rng.normal(0.0, 0.2 * mm, (50, 4))
     lengths[7, 2] = -1.0
     lengths[9, 2] = 0.3
-    grid = yw.solve_four_bars(lengths, angles[::100])
+    grid = yw.linkage.solve_four_bars(lengths, angles[::100])
     assert grid.open_rocker.shape == grid.valid.shape == (50, 11)
     assert grid.valid.all(axis=1).tolist() == [n not in (7, 9) for n in range(50)]
     np.testing.assert_array_equal(np.isnan(grid.open_rocker), ~grid.valid)
-    one = yw.FourBar(**dict(zip(("ground", "crank", "coupler", "rocker"), lengths[3], strict=True)))
+    one = yw.linkage.FourBar(**dict(zip(("ground", "crank", "coupler", "rocker"), lengths[3], strict=True)))
     np.testing.assert_array_equal(grid.crossed_coupler[3], one.solve_many(angles[::100]).crossed_coupler)
-    assert yw.solve_four_bars(np.zeros((0, 4)), angles).valid.shape == (0, 1001)
-    assert yw.solve_four_bars(lengths, []).valid.shape == (50, 0)
+    assert yw.linkage.solve_four_bars(np.zeros((0, 4)), angles).valid.shape == (0, 1001)
+    assert yw.linkage.solve_four_bars(lengths, []).valid.shape == (50, 0)
     with pytest.raises(yw.InvalidValueError, match=r"\(N, 4\)"):
-        yw.solve_four_bars(lengths[:, :3], angles)
+        yw.linkage.solve_four_bars(lengths[:, :3], angles)
 
 
 def test_rows_that_cannot_close_are_marked():
-    bar = yw.FourBar(ground=100 * mm, crank=60 * mm, coupler=50 * mm, rocker=50 * mm)
+    bar = yw.linkage.FourBar(ground=100 * mm, crank=60 * mm, coupler=50 * mm, rocker=50 * mm)
     ((start, end),) = bar.crank_travel
     angles = np.array([start - 0.01, 0.0, end + 0.01, np.nan, end])
     expected = [False, True, False, False, True]
@@ -136,7 +137,7 @@ def test_limits():
 
 def test_limits_beyond_half_a_turn():
     """The crank passes pi, and the rocker turns by more, as a scan by the law of cosines has it."""
-    bar = yw.FourBar(ground=100 * mm, crank=90 * mm, coupler=130 * mm, rocker=70 * mm)
+    bar = yw.linkage.FourBar(ground=100 * mm, crank=90 * mm, coupler=130 * mm, rocker=70 * mm)
     ((start, end),) = bar.crank_travel
     # |coupler - rocker| is the third side of the triangle of ground and crank.
     limit = np.arccos((100**2 + 90**2 - 60**2) / (2 * 100 * 90))
@@ -159,28 +160,26 @@ def test_limits_beyond_half_a_turn():
 
 
 def test_a_kite_is_left_where_it_folds():
-    kite = yw.FourBar(ground=250 * mm, crank=250 * mm, coupler=500 * mm, rocker=500 * mm)
+    kite = yw.linkage.FourBar(ground=250 * mm, crank=250 * mm, coupler=500 * mm, rocker=500 * mm)
     _, rocker, valid = kite.track([-0.02, -0.01, 0.01, 0.02], "open")
     assert valid.tolist() == [True, True, False, False]
     assert np.isnan(rocker[2:]).all()
     assert kite.rocker_travel("open") == [(0.0, np.pi)]
     assert kite.crank_travel == [(0.0, 2 * np.pi)]
-    short = yw.FourBar(ground=250 * mm, crank=250 * mm, coupler=150 * mm, rocker=150 * mm)
-    assert [short.least_transmission_angle(*ends) for ends in short.crank_travel] == pytest.approx(
-        [0, 0], abs=1e-7
-    )
-    point = yw.FourBar(ground=100 * mm, crank=600 * mm, coupler=200 * mm, rocker=300 * mm)
+    short = yw.linkage.FourBar(ground=250 * mm, crank=250 * mm, coupler=150 * mm, rocker=150 * mm)
+    assert [short.least_transmission_angle(*ends) for ends in short.crank_travel] == pytest.approx([0, 0], abs=1e-7)
+    point = yw.linkage.FourBar(ground=100 * mm, crank=600 * mm, coupler=200 * mm, rocker=300 * mm)
     assert point.crank_travel == [(0.0, 0.0)]
     assert point.least_transmission_angle(-0.0, 0.0) == pytest.approx(0, abs=1e-7)
 
 
 def test_a_transfer_is_made_of_numbers():
     with pytest.raises(yw.InvalidValueError, match="ratio of output to input"):
-        yw.Transfer(0.1, float("nan"), 0.0)
+        yw.linkage.Transfer(0.1, float("nan"), 0.0)
 
 
 def test_a_drawing_centers_the_linkage():
-    built = yw.CenteredFourBar.from_joints(*DRAWING)
+    built = yw.linkage.CenteredFourBar.from_joints(*DRAWING)
     np.testing.assert_allclose(built.joints(0.0), DRAWING, atol=1e-15)
     transfer = built.transfer(0.1)
     turns = built.transfers([0.1, 0.0, 1.9])
@@ -198,15 +197,15 @@ def test_a_drawing_centers_the_linkage():
     [
         BAR,
         SLIDER,
-        yw.CenteredFourBar.from_joints(*DRAWING),
-        yw.CenteredFourBar(BAR, "crossed", 0.4, (0.1, 0.2), 0.3),
+        yw.linkage.CenteredFourBar.from_joints(*DRAWING),
+        yw.linkage.CenteredFourBar(BAR, "crossed", 0.4, (0.1, 0.2), 0.3),
         BAR.transfer(0.5, "open"),
     ],
     ids=lambda value: type(value).__name__,
 )
 def test_values_survive_pickling_and_printing(value):
     assert pickle.loads(pickle.dumps(value)) == value
-    assert eval(repr(value), vars(yw)) == value
+    assert eval(repr(value), dict(PUBLIC)) == value
 
 
 def test_what_is_no_branch():
@@ -215,20 +214,18 @@ def test_what_is_no_branch():
 
 
 def test_three_points_and_a_fit():
-    x = yw.chebyshev_spacing(1.0, 3.0, 3)
+    x = yw.linkage.chebyshev_spacing(1.0, 3.0, 3)
     assert x == pytest.approx([1.134, 2.0, 2.866], abs=5e-4)
     crank = 40 * deg + (x - 1.0) * 30 * deg
     rocker = 60 * deg + (x**0.8 - 1.0) * 40 * deg
-    found = yw.three_point_four_bar(crank, rocker, 100 * mm)
+    found = yw.linkage.three_point_four_bar(crank, rocker, 100 * mm)
     for n in range(3):
         pose = found.linkage.pose(crank[n] + found.crank_offset, found.branches[n])
-        assert np.sin(0.5 * (pose.rocker_angle - rocker[n] - found.rocker_offset)) == pytest.approx(
-            0, abs=1e-12
-        )
+        assert np.sin(0.5 * (pose.rocker_angle - rocker[n] - found.rocker_offset)) == pytest.approx(0, abs=1e-12)
     turns = np.linspace(-15, 15, 21) * deg
     goal = {"ground": 100 * mm, "lengths": (20 * mm, 150 * mm), "starts": 8, "seed": 3}
-    result = yw.search_four_bars(turns, 1.5 * turns, **goal)
-    assert result == yw.search_four_bars(turns, 1.5 * turns, **goal)
+    result = yw.linkage.search_four_bars(turns, 1.5 * turns, **goal)
+    assert result == yw.linkage.search_four_bars(turns, 1.5 * turns, **goal)
     fit = result.best()
     assert fit.largest_error < 0.1 * deg
     assert fit.least_transmission_angle >= 40 * deg
@@ -236,7 +233,7 @@ def test_three_points_and_a_fit():
     off = fit.built.transfers(turns).angles - 1.5 * turns
     assert np.ptp(off) <= 2.0 * fit.largest_error + 1e-12
     # Over this range the diagonal of links of nearly one length changes more than such an angle allows.
-    none = yw.search_four_bars(
+    none = yw.linkage.search_four_bars(
         5 * turns,
         5 * turns,
         ground=100 * mm,
@@ -253,7 +250,7 @@ def test_three_points_and_a_fit():
 
 
 def test_drawings():
-    built = yw.CenteredFourBar.from_joints(*DRAWING)
+    built = yw.linkage.CenteredFourBar.from_joints(*DRAWING)
     turns = np.array([0.0, -20.0, 20.0]) * deg
     ax = yw.plots.plot_four_bar(built, turns, point=(60 * mm, 20 * mm))
     chains = [line.get_xydata() for line in ax.lines if len(line.get_xydata()) == 4]
@@ -282,7 +279,7 @@ def test_drawings():
         (lambda: yw.plots.plot_linkage([[0.0, 0.0], [np.nan, 0.0]]), "finite"),
         (lambda: yw.plots.plot_linkage([[0.0, 0.0], [50.0, 0.0]]), "did you mean mm"),
         (lambda: yw.plots.plot_linkage([[0.0, 0.0], [0.05, 0.0]], ["one", "two"]), "must match"),
-        (lambda: yw.plots.plot_ratio(yw.CenteredFourBar.from_joints(*DRAWING), (2.0, 2.1)), "travel"),
+        (lambda: yw.plots.plot_ratio(yw.linkage.CenteredFourBar.from_joints(*DRAWING), (2.0, 2.1)), "travel"),
     ],
     ids=range(6),
 )

@@ -27,14 +27,14 @@ def make_axis(**changes):
     """The 5 mm cube on a 12 mm arm; +-6 degrees of throw give some 170 mT from end to end."""
     parts = {"sensitivity": 15 * yw.mV_per_mT, "side": "outer", "gap": 2 * yw.mm, "moving": "magnets"}
     parts |= {"throw": (-6 * yw.deg, 6 * yw.deg), "polarization": (0, 1300 * yw.mT, 0)} | changes
-    layout = yw.ArmLayout(
+    layout = yw.axis.ArmLayout(
         magnet_size=(5 * yw.mm,) * 3,
         polarization=parts["polarization"],
         arm=12 * yw.mm,
         gap=parts["gap"],
         side=parts["side"],
     )
-    sensor = yw.LinearHall(
+    sensor = yw.hall.LinearHall(
         supply=3.3,
         nominal_supply=3.3,
         quiescent=1.65,
@@ -47,7 +47,7 @@ def make_axis(**changes):
     return layout.axis(
         throw=parts["throw"],
         sensor=sensor,
-        converter=yw.Converter(bits=12, reference=3.3),
+        converter=yw.hall.Converter(bits=12, reference=3.3),
         moving=parts["moving"],
     )
 
@@ -69,9 +69,7 @@ def texts_in(figure):
     for ax in figure.axes:
         for axis in (ax.xaxis, ax.yaxis):
             low, high = sorted(axis.get_view_interval())
-            beyond |= {
-                id(tick.label1) for tick in axis.get_major_ticks() if not low <= tick.get_loc() <= high
-            }
+            beyond |= {id(tick.label1) for tick in axis.get_major_ticks() if not low <= tick.get_loc() <= high}
     texts = [text for text in figure.findobj(Text) if text.get_text() and text.get_visible()]
     return [text for text in texts if id(text) not in beyond]
 
@@ -97,7 +95,7 @@ def test_curve_is_the_sweep_in_the_unit_of_its_label(quantity, unit, word):
 def test_straight_line_is_the_independent_one():
     sweep = make_axis().sweep(101)
     line = labeled(yw.plots.plot_curve(sweep, "volts"), "independent line")
-    expected = yw.linearity(sweep.angle, sweep.volts).independent_line
+    expected = yw.axis.linearity(sweep.angle, sweep.volts).independent_line
     assert line.get_ydata()[0] == pytest.approx(expected.at(sweep.angle[0]), rel=1e-14)
     assert line.get_ydata()[-1] == pytest.approx(expected.at(sweep.angle[-1]), rel=1e-14)
 
@@ -106,7 +104,7 @@ def test_straight_line_is_the_independent_one():
 def test_departure_touches_its_band_and_stays_inside(quantity):
     sweep = make_axis(throw=(-9 * yw.deg, 7 * yw.deg)).sweep(201)
     departure = labeled(yw.plots.plot_departure(sweep, quantity), "departure").get_ydata()
-    percent = 100 * yw.linearity(sweep.angle, getattr(sweep, quantity).astype(float)).independent
+    percent = 100 * yw.axis.linearity(sweep.angle, getattr(sweep, quantity).astype(float)).independent
     # The best line departs equally far to both sides; what is left is rounding of values near the span.
     assert departure.max() == pytest.approx(percent, rel=1e-9)
     assert departure.min() == pytest.approx(-percent, rel=1e-9)
@@ -185,17 +183,17 @@ def test_magnet_is_drawn_to_scale_and_in_its_place(angle, moving):
 
 
 def test_block_seen_at_a_slant_shows_its_silhouette():
-    block = yw.Block(
+    block = yw.magnet.Block(
         size=(4 * yw.mm, 4 * yw.mm, 4 * yw.mm),
         polarization=(0, 0, 1),
         pose=yw.Pose(position=(12 * yw.mm, 0, 0), rotation=(45 * yw.deg, 0, 0)),
     )
     straight = make_axis()
-    axis = yw.Axis(
+    axis = yw.axis.Axis(
         pivot=(0, 0, 0),
         direction=(0, 0, 1),
         throw=straight.throw,
-        magnets=yw.MagnetGroup([block]),
+        magnets=yw.magnet.MagnetGroup([block]),
         sensor=straight.sensor,
         sensor_pose=straight.sensor_pose,
         converter=straight.converter,
@@ -291,7 +289,7 @@ class Page(HTMLParser):
 
 @pytest.fixture(scope="module")
 def evaluation():
-    return yw.Design.load(EXAMPLE).evaluate()
+    return yw.rig.Design.load(EXAMPLE).evaluate()
 
 
 @pytest.fixture(scope="module")
@@ -311,13 +309,11 @@ def test_report_is_written_and_its_path_returned(evaluation, text, tmp_path):
 
 
 def test_same_design_gives_the_same_bytes(text):
-    assert yw.report.report_html(yw.Design.load(EXAMPLE).evaluate()) == text
+    assert yw.report.report_html(yw.rig.Design.load(EXAMPLE).evaluate()) == text
 
 
 def test_page_needs_nothing_else(text, page):
-    addresses = [
-        value for _, attributes, _ in page.tags for key, value in attributes.items() if key in {"src", "href"}
-    ]
+    addresses = [value for _, attributes, _ in page.tags for key, value in attributes.items() if key in {"src", "href"}]
     assert addresses
     assert all(address.startswith(("data:image/svg+xml;base64,", "#")) for address in addresses)
     assert not page.all("script")
@@ -385,9 +381,7 @@ def test_every_target_note_and_term_is_told(evaluation, page):
         for verdict in axis.verdicts:
             wanted = f"{verdict.sense} {verdict.wanted:g} {verdict.unit}"
             got = f"{verdict.got:.3g} {verdict.unit}"
-            margin = f"{verdict.margin:+.3g} {verdict.margin_unit}".replace("-", "\N{MINUS SIGN}").replace(
-                "+0 ", "0 "
-            )
+            margin = f"{verdict.margin:+.3g} {verdict.margin_unit}".replace("-", "\N{MINUS SIGN}").replace("+0 ", "0 ")
             assert f"{verdict.target} {wanted} {got} {margin} {verdict.state} " in words
         for note in axis.notes:
             assert " ".join(note.split()) in words
@@ -420,14 +414,12 @@ HOSTILE = "<script>alert(1)</script> & \"half\" 'open' <b>"
 
 def hostile_design():
     quoted = HOSTILE.replace('"', '\\"')
-    design = re.sub(
-        r'^title = ".*"$', f'title = "{quoted}"', EXAMPLE.read_text(encoding="utf-8"), flags=re.MULTILINE
-    )
+    design = re.sub(r'^title = ".*"$', f'title = "{quoted}"', EXAMPLE.read_text(encoding="utf-8"), flags=re.MULTILINE)
     return design.replace('name = "pitch"', f'name = "{quoted}"')
 
 
 def test_names_from_the_design_file_stay_text():
-    evaluation = yw.Design.parse(hostile_design()).evaluate()
+    evaluation = yw.rig.Design.parse(hostile_design()).evaluate()
     assert evaluation.title == HOSTILE
     page = Page(yw.report.report_html(evaluation))
     assert not page.all("script")
@@ -439,10 +431,8 @@ def test_names_from_the_design_file_stay_text():
 
 
 def test_missed_targets_are_said_in_words():
-    design = re.sub(
-        r"linearity_max_percent = .*", "linearity_max_percent = 0.001", EXAMPLE.read_text(encoding="utf-8")
-    )
-    evaluation = yw.Design.parse(design).evaluate()
+    design = re.sub(r"linearity_max_percent = .*", "linearity_max_percent = 0.001", EXAMPLE.read_text(encoding="utf-8"))
+    evaluation = yw.rig.Design.parse(design).evaluate()
     assert evaluation.state == "missed"
     words = Page(yw.report.report_html(evaluation)).words("header")
     assert "Not yet" in words

@@ -7,16 +7,17 @@ import pytest
 from scipy.optimize import brentq
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import mm
 
-STEEL = yw.RodMaterial.named("steel S235")
-TUBE = yw.RodSection.tube(8 * mm, 1 * mm)
-NAMES = {name: getattr(yw, name) for name in ("Rod", "RodMaterial", "RodSection")}
+STEEL = yw.linkage.RodMaterial.named("steel S235")
+TUBE = yw.linkage.RodSection.tube(8 * mm, 1 * mm)
+NAMES = {name: PUBLIC[name] for name in ("Rod", "RodMaterial", "RodSection")}
 
 
 def rod(**changes):
     given = {"section": TUBE, "material": STEEL, "length": 0.4}
-    return yw.Rod(**given | changes)
+    return yw.linkage.Rod(**given | changes)
 
 
 def test_a_pedal_rod_by_hand():
@@ -44,9 +45,7 @@ def test_factor_of_a_clamped_and_pinned_rod():
 
 
 def test_without_a_factor_the_recommended_one_is_taken():
-    factors = [
-        rod(ends=ends).factor for ends in ("pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free")
-    ]
+    factors = [rod(ends=ends).factor for ends in ("pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free")]
     assert factors == [1.0, 0.80, 0.65, 2.10]
 
 
@@ -57,7 +56,7 @@ def test_least_diameter_against_a_root_search():
         given = {"length": length}
         searched = brentq(
             lambda d, given=given: (
-                rod(section=yw.RodSection.round(d), **given).critical_load - pressed * safety
+                rod(section=yw.linkage.RodSection.round(d), **given).critical_load - pressed * safety
             ),
             1e-3,
             0.04,
@@ -69,23 +68,25 @@ def test_least_diameter_against_a_root_search():
 def test_end_factors():
     # A clamped and pinned column buckles as a pinned one of pi over the first root of tan x = x.
     root = brentq(lambda x: math.sin(x) - x * math.cos(x), 4.0, 4.7, xtol=1e-15)
-    assert yw.Rod.theoretical_factor("fixed-pinned") == pytest.approx(math.pi / root, rel=1e-14)
-    assert [yw.Rod.theoretical_factor(ends) for ends in ("pinned-pinned", "fixed-fixed", "fixed-free")] == [
+    assert yw.linkage.Rod.theoretical_factor("fixed-pinned") == pytest.approx(math.pi / root, rel=1e-14)
+    assert [yw.linkage.Rod.theoretical_factor(ends) for ends in ("pinned-pinned", "fixed-fixed", "fixed-free")] == [
         1.0,
         0.5,
         2.0,
     ]
     for ends in ("pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free"):
-        assert rod(ends=ends).factor == yw.Rod.recommended_factor(ends) >= yw.Rod.theoretical_factor(ends)
+        assert (
+            rod(ends=ends).factor == yw.linkage.Rod.recommended_factor(ends) >= yw.linkage.Rod.theoretical_factor(ends)
+        )
     with pytest.raises(yw.InvalidValueError, match="rod ends"):
-        yw.Rod.theoretical_factor("loose")
+        yw.linkage.Rod.theoretical_factor("loose")
 
 
 def test_refusals():
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 8 \* mm"):
-        yw.RodSection.round(8)
+        yw.linkage.RodSection.round(8)
     with pytest.raises(yw.InvalidValueError, match="rod material: 'cheese' is not known"):
-        yw.RodMaterial.named("cheese")
+        yw.linkage.RodMaterial.named("cheese")
     with pytest.raises(yw.InvalidValueError, match="rod ends"):
         rod(ends="loose")
     with pytest.raises(yw.InvalidValueError, match="rod length"):
@@ -93,10 +94,16 @@ def test_refusals():
 
 
 def test_pickle_repr_and_names():
-    for thing in (STEEL, TUBE, yw.RodSection.round(6 * mm), rod(), rod(ends="fixed-free", factor=2.05)):
+    for thing in (
+        STEEL,
+        TUBE,
+        yw.linkage.RodSection.round(6 * mm),
+        rod(),
+        rod(ends="fixed-free", factor=2.05),
+    ):
         assert pickle.loads(pickle.dumps(thing)) == thing
         assert eval(repr(thing), NAMES) == thing
-    for name in yw.RodMaterial.names():
-        material = yw.RodMaterial.named(name)
+    for name in yw.linkage.RodMaterial.names():
+        material = yw.linkage.RodMaterial.named(name)
         assert 50e9 < material.modulus < 250e9
         assert 5e-4 < material.yield_strength / material.modulus < 5e-3

@@ -46,9 +46,7 @@ def charge_field(point, outer, inner, length, polarization):
                     place = np.array([radius * np.cos(phi), radius * np.sin(phi), z])
                     return kernel(place, outward * polarization[0] * np.cos(phi), k) * radius
 
-                value, estimate = dblquad(
-                    mantle, 0, 2 * np.pi, -length / 2, length / 2, epsabs=1e-12, epsrel=1e-11
-                )
+                value, estimate = dblquad(mantle, 0, 2 * np.pi, -length / 2, length / 2, epsabs=1e-12, epsrel=1e-11)
                 total[k] += value
                 error = max(error, estimate)
     return total / (4 * np.pi), error
@@ -60,9 +58,9 @@ def charge_field(point, outer, inner, length, polarization):
 def test_beside_scipy(outer, inner, point, polarization):
     length = 4 * mm
     if inner:
-        magnet = yw.Ring(2 * outer, 2 * inner, length, polarization)
+        magnet = yw.magnet.Ring(2 * outer, 2 * inner, length, polarization)
     else:
-        magnet = yw.Cylinder(2 * outer, length, polarization)
+        magnet = yw.magnet.Cylinder(2 * outer, length, polarization)
     expected, error = charge_field(point, outer, inner, length, polarization)
     # Six integrals at most, each within SciPy's own estimate; 1e-12 of about 1 T is our promise.
     assert np.abs(magnet.field_at(point) - expected).max() < 6 * error + 1e-12
@@ -70,7 +68,7 @@ def test_beside_scipy(outer, inner, point, polarization):
 
 def test_far_away_a_sphere_is_all_a_cylinder_looks_like():
     """Of equal volume and polarization the dipole is the same; the next term falls by (size / distance)^2."""
-    cylinder = yw.Cylinder(6 * mm, 5 * mm, (0.3, 0.2, 1.1))
-    sphere = yw.Sphere((6 * cylinder.volume / np.pi) ** (1 / 3), (0.3, 0.2, 1.1))
+    cylinder = yw.magnet.Cylinder(6 * mm, 5 * mm, (0.3, 0.2, 1.1))
+    sphere = yw.magnet.Sphere((6 * cylinder.volume / np.pi) ** (1 / 3), (0.3, 0.2, 1.1))
     point = np.array([3.0, -2.0, 4.0])
     assert np.allclose(cylinder.field_at(point), sphere.field_at(point), rtol=1e-5, atol=0)

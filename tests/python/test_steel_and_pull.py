@@ -12,11 +12,11 @@ J = (0.2, -0.3, 1.1)
 
 
 def magnets():
-    return yw.MagnetGroup(
+    return yw.magnet.MagnetGroup(
         [
-            yw.Block((5 * mm, 4 * mm, 3 * mm), J, yw.Pose((0, 0, 6 * mm), (0.3, 0.2, 0.1))),
-            yw.Cylinder(6 * mm, 3 * mm, J, yw.Pose((9 * mm, 2 * mm, 8 * mm), (0.5, 0, 0))),
-            yw.Ring(8 * mm, 3 * mm, 2 * mm, J, yw.Pose((-9 * mm, 0, 9 * mm), (0, 0.7, 0))),
+            yw.magnet.Block((5 * mm, 4 * mm, 3 * mm), J, yw.Pose((0, 0, 6 * mm), (0.3, 0.2, 0.1))),
+            yw.magnet.Cylinder(6 * mm, 3 * mm, J, yw.Pose((9 * mm, 2 * mm, 8 * mm), (0.5, 0, 0))),
+            yw.magnet.Ring(8 * mm, 3 * mm, 2 * mm, J, yw.Pose((-9 * mm, 0, 9 * mm), (0, 0.7, 0))),
         ]
     )
 
@@ -24,7 +24,7 @@ def magnets():
 def test_on_the_face_of_steel_the_field_stands_at_right_angles():
     """The boundary condition of infinitely permeable steel: no tangential H in the air."""
     normal = np.array([0.1, -0.2, 1.0])
-    plate = yw.SteelPlate((0, 0, 0), normal)
+    plate = yw.magnet.SteelPlate((0, 0, 0), normal)
     rng = np.random.default_rng(7)
     points = rng.uniform(-20 * mm, 20 * mm, (200, 3))
     unit = normal / np.linalg.norm(normal)
@@ -40,7 +40,7 @@ def test_on_the_face_of_steel_the_field_stands_at_right_angles():
 
 
 def test_behind_the_face_is_marked_and_refused():
-    over = yw.SteelPlate((0, 0, 0), (0, 0, 1)).over(magnets())
+    over = yw.magnet.SteelPlate((0, 0, 0), (0, 0, 1)).over(magnets())
     fields, valid = over.fields_at([[0, 0, 1 * mm], [0, 0, -1 * mm]])
     assert valid.tolist() == [True, False]
     assert np.isnan(fields[1]).all()
@@ -49,11 +49,11 @@ def test_behind_the_face_is_marked_and_refused():
 
 
 def test_action_is_reaction():
-    a = yw.Block((5 * mm,) * 3, (0, 0, 1.3))
-    b = yw.Cylinder(6 * mm, 4 * mm, (0.5, 0, 1.0), yw.Pose((3 * mm, 1 * mm, 9 * mm), (0.4, 0, 30 * deg)))
+    a = yw.magnet.Block((5 * mm,) * 3, (0, 0, 1.3))
+    b = yw.magnet.Cylinder(6 * mm, 4 * mm, (0.5, 0, 1.0), yw.Pose((3 * mm, 1 * mm, 9 * mm), (0.4, 0, 30 * deg)))
     # About one and the same point, which the default is not.
     about = (0, 0, 0)
-    there, back = yw.pull(a, b, about), yw.pull(b, a, about)
+    there, back = yw.magnet.pull(a, b, about), yw.magnet.pull(b, a, about)
     # Both are within 1e-9 of the force by their own account.
     scale = np.linalg.norm(there.force)
     assert np.abs(there.force + back.force).max() < 3e-9 * scale
@@ -61,35 +61,35 @@ def test_action_is_reaction():
 
 
 def test_force_is_the_slope_of_the_energy():
-    a = yw.Block((5 * mm,) * 3, (0, 0, 1.3))
+    a = yw.magnet.Block((5 * mm,) * 3, (0, 0, 1.3))
 
     def other(z):
-        return yw.Block((4 * mm,) * 3, (0, 0.4, 1.2), yw.Pose((1 * mm, 0, z)))
+        return yw.magnet.Block((4 * mm,) * 3, (0, 0.4, 1.2), yw.Pose((1 * mm, 0, z)))
 
     z, h = 9 * mm, 1e-3 * mm
-    slope = (yw.interaction_energy(a, other(z + h)) - yw.interaction_energy(a, other(z - h))) / (2 * h)
+    slope = (yw.magnet.interaction_energy(a, other(z + h)) - yw.magnet.interaction_energy(a, other(z - h))) / (2 * h)
     # The difference is off by (h / z)^2 of about 1e-8, and rounds by 1e-16 of the energy over h, the same.
-    assert yw.pull(a, other(z)).force[2] == pytest.approx(-slope, rel=1e-6)
+    assert yw.magnet.pull(a, other(z)).force[2] == pytest.approx(-slope, rel=1e-6)
 
 
 def test_steel_pulls_like_the_mirror_image():
-    plate = yw.SteelPlate((0, 0, 0), (0, 0, 1))
-    block = yw.Block((5 * mm,) * 3, (0, 0, 1.3), yw.Pose((0, 0, 4 * mm)))
+    plate = yw.magnet.SteelPlate((0, 0, 0), (0, 0, 1))
+    block = yw.magnet.Block((5 * mm,) * 3, (0, 0, 1.3), yw.Pose((0, 0, 4 * mm)))
     pull = plate.pull(block)
     assert pull.force[2] < 0
-    image = yw.Block((5 * mm,) * 3, (0, 0, 1.3), yw.Pose((0, 0, -4 * mm)))
-    assert pull.force[2] == pytest.approx(yw.pull(image, block).force[2], rel=1e-9)
+    image = yw.magnet.Block((5 * mm,) * 3, (0, 0, 1.3), yw.Pose((0, 0, -4 * mm)))
+    assert pull.force[2] == pytest.approx(yw.magnet.pull(image, block).force[2], rel=1e-9)
     assert plate.gap(block) == pytest.approx(1.5 * mm, abs=1e-15)
     assert plate.thickness_for(block) > 0
-    assert yw.contact_force(block) > abs(pull.force[2])
+    assert yw.magnet.contact_force(block) > abs(pull.force[2])
 
 
 def test_a_plate_survives_pickling_and_printing():
-    plate = yw.SteelPlate((0, 0, 1 * mm), (0, 1, 2))
+    plate = yw.magnet.SteelPlate((0, 0, 1 * mm), (0, 1, 2))
     assert pickle.loads(pickle.dumps(plate)) == plate
-    assert eval(repr(plate), {"SteelPlate": yw.SteelPlate}) == plate
+    assert eval(repr(plate), {"SteelPlate": yw.magnet.SteelPlate}) == plate
 
 
 def test_what_is_no_magnet_is_refused():
     with pytest.raises(TypeError, match="Magnet"):
-        yw.pull(1.0, magnets())
+        yw.magnet.pull(1.0, magnets())

@@ -11,24 +11,24 @@ from yokewright import deg, mm
 from yokewright.plots import plot_clearance, plot_stick_reach
 from yokewright.plots.stick import _faces
 
-STICK = yw.Gimbal(
-    outer=yw.Pivot((0, 0, 0), (0, 1, 0)),
-    inner=yw.Pivot((0, 0, 0), (1, 0, 0)),
+STICK = yw.linkage.Gimbal(
+    outer=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)),
+    inner=yw.linkage.Pivot((0, 0, 0), (1, 0, 0)),
     stick=[(0, 0, 0), (0, 0, 0.25), (-0.06, 0, 0.45)],
     stick_radius=10 * mm,
     grip_radius=45 * mm,
 )
 GATES = [
-    yw.Gate.round(17 * deg),
-    yw.Gate.square((-15 * deg, 12 * deg), (-10 * deg, 10 * deg)),
+    yw.linkage.Gate.round(17 * deg),
+    yw.linkage.Gate.square((-15 * deg, 12 * deg), (-10 * deg, 10 * deg)),
     # A notch: not every position between two allowed ones is allowed.
-    yw.Gate.polygon([[-0.3, -0.3], [0.3, -0.3], [0.3, 0.3], [0.0, 0.05], [-0.3, 0.3]]),
+    yw.linkage.Gate.polygon([[-0.3, -0.3], [0.3, -0.3], [0.3, 0.3], [0.0, 0.05], [-0.3, 0.3]]),
 ]
 OBSTACLES = [
-    yw.Obstacle.block((0.3, 0.4, 0.1), yw.Pose((-0.4, 0, 0.35), (0.1, 0.2, 0.3))),
-    yw.Obstacle.cylinder(60 * mm, 0.3, yw.Pose((0.3, 0, 0.4), (0.2, 0.3, 0))),
-    yw.Obstacle.capsule((-0.2, 0.35, 0.4), (0.1, 0.35, 0.45), 60 * mm),
-    yw.Obstacle.capsule((0, -0.4, 0.3), (0, -0.4, 0.3), 50 * mm),
+    yw.linkage.Obstacle.block((0.3, 0.4, 0.1), yw.Pose((-0.4, 0, 0.35), (0.1, 0.2, 0.3))),
+    yw.linkage.Obstacle.cylinder(60 * mm, 0.3, yw.Pose((0.3, 0, 0.4), (0.2, 0.3, 0))),
+    yw.linkage.Obstacle.capsule((-0.2, 0.35, 0.4), (0.1, 0.35, 0.45), 60 * mm),
+    yw.linkage.Obstacle.capsule((0, -0.4, 0.3), (0, -0.4, 0.3), 50 * mm),
 ]
 each_gate = pytest.mark.parametrize("gate", GATES, ids=[gate.kind for gate in GATES])
 
@@ -97,7 +97,7 @@ def test_map_of_clearance(gate):
 
 
 def test_a_collision_is_marked():
-    wall = [yw.Obstacle.block((0.02, 1.0, 1.0), yw.Pose((0.05, 0, 0.5)))]
+    wall = [yw.linkage.Obstacle.block((0.02, 1.0, 1.0), yw.Pose((0.05, 0, 0.5)))]
     ax = plot_clearance(STICK, GATES[1], wall)
     labels = [text.get_text() for text in ax.get_legend().get_texts()]
     assert labels == ["collision", "gate", "deepest"]

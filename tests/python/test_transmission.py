@@ -14,31 +14,31 @@ DIFFERENCE = 1e-7
 
 
 def pedals():
-    hinge = yw.Arm((0, 120 * mm, 0), (0, 1, 0), (0, 43 * mm, 90 * mm))
-    left = yw.Pedal(hinge, (-10 * mm, 120 * mm, 180 * mm), (1, 0, 0), stops=(-15 * deg, 15 * deg))
-    crank = yw.Arm((-150 * mm, 0, 85 * mm), (0, 0, 1), (-150 * mm, 45 * mm, 85 * mm))
-    return yw.PedalPair.mirrored(left, crank)
+    hinge = yw.linkage.Arm((0, 120 * mm, 0), (0, 1, 0), (0, 43 * mm, 90 * mm))
+    left = yw.linkage.Pedal(hinge, (-10 * mm, 120 * mm, 180 * mm), (1, 0, 0), stops=(-15 * deg, 15 * deg))
+    crank = yw.linkage.Arm((-150 * mm, 0, 85 * mm), (0, 0, 1), (-150 * mm, 45 * mm, 85 * mm))
+    return yw.linkage.PedalPair.mirrored(left, crank)
 
 
 def rod():
-    pedal = yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 100 * mm))
-    crank = yw.Arm((200 * mm, -60 * mm, 100 * mm), (0, 0, 1), (200 * mm, -10 * mm, 100 * mm))
-    return yw.BallRod(pedal, crank)
+    pedal = yw.linkage.Arm((0, 0, 0), (0, 1, 0), (0, 0, 100 * mm))
+    crank = yw.linkage.Arm((200 * mm, -60 * mm, 100 * mm), (0, 0, 1), (200 * mm, -10 * mm, 100 * mm))
+    return yw.linkage.BallRod(pedal, crank)
 
 
 def four_bar():
-    bar = yw.FourBar(ground=100 * mm, crank=60 * mm, coupler=90 * mm, rocker=40 * mm)
-    return yw.CenteredFourBar(bar, "open", 0.7)
+    bar = yw.linkage.FourBar(ground=100 * mm, crank=60 * mm, coupler=90 * mm, rocker=40 * mm)
+    return yw.linkage.CenteredFourBar(bar, "open", 0.7)
 
 
 EVERY = [
-    yw.FixedRatio(-1.5),
+    yw.linkage.FixedRatio(-1.5),
     rod(),
     four_bar(),
-    yw.UniversalJoint(25 * deg, 0.3),
+    yw.linkage.UniversalJoint(25 * deg, 0.3),
     pedals().transmission("left", "crank"),
     pedals().transmission("right", "left"),
-    yw.TransmissionChain([pedals().transmission("left", "crank"), yw.FixedRatio(-0.5), rod()]),
+    yw.linkage.TransmissionChain([pedals().transmission("left", "crank"), yw.linkage.FixedRatio(-0.5), rod()]),
 ]
 NEW = [EVERY[0], *EVERY[4:]]
 
@@ -70,33 +70,33 @@ def test_a_member_follows_as_in_the_pose_of_the_pair():
 def test_ends_have_names():
     lower, upper = pedals().transmission("left", "crank").reach()
     assert (lower.limit, upper.limit) == ("left stop", "right stop")
-    chain = yw.TransmissionChain([yw.FixedRatio(2.0), rod()])
+    chain = yw.linkage.TransmissionChain([yw.linkage.FixedRatio(2.0), rod()])
     low, high = rod().travel
     assert [end.limit for end in chain.reach()] == ["lock of part 2 of 2"] * 2
     assert chain.travel == pytest.approx((low / 2, high / 2), rel=1e-14)
-    assert yw.TransmissionChain([yw.FixedRatio(2.0)]).reach() == (None, None)
+    assert yw.linkage.TransmissionChain([yw.linkage.FixedRatio(2.0)]).reach() == (None, None)
     assert repr(lower) == f"<TransmissionEnd input {lower.input!r} rad: left stop>"
 
 
 def test_a_row_multiplies_ratios():
-    row = yw.TransmissionChain([rod(), yw.FixedRatio(-3.0)])
+    row = yw.linkage.TransmissionChain([rod(), yw.linkage.FixedRatio(-3.0)])
     one = rod().transfer(0.2)
     at = row.transfer(0.2)
     assert (at.angle, at.ratio, at.curvature) == (-3 * one.angle, -3 * one.ratio, -3 * one.curvature)
-    assert row.parts == (rod(), yw.FixedRatio(-3.0))
+    assert row.parts == (rod(), yw.linkage.FixedRatio(-3.0))
 
 
 @pytest.mark.parametrize("ratio", [0.0, -0.0, 1e-160, 1e160, 0.005, np.nan, np.inf])
 def test_a_ratio_no_gears_have_is_refused(ratio):
     with pytest.raises(yw.InvalidValueError, match="ratio of a coupling"):
-        yw.FixedRatio(ratio)
+        yw.linkage.FixedRatio(ratio)
 
 
 def test_what_is_no_transmission_is_refused():
     with pytest.raises(yw.InvalidTypeError, match=r"a transmission is needed .* got 'rod'"):
-        yw.TransmissionChain(["rod"])
+        yw.linkage.TransmissionChain(["rod"])
     with pytest.raises(yw.InvalidValueError, match="transmissions in a row: 0 given"):
-        yw.TransmissionChain([])
+        yw.linkage.TransmissionChain([])
 
 
 def test_a_rod_the_other_way_round():
@@ -111,9 +111,9 @@ def test_a_rod_the_other_way_round():
 
 
 def test_any_transmission_drives_a_body():
-    pivot = yw.Pivot((0, 0, 0), (1, 0, 0))
-    row = yw.TransmissionChain([yw.FixedRatio(2.0), yw.FixedRatio(-1.0)])
-    drive = yw.Drive(pivot, "lever", row)
+    pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
+    row = yw.linkage.TransmissionChain([yw.linkage.FixedRatio(2.0), yw.linkage.FixedRatio(-1.0)])
+    drive = yw.feel.Drive(pivot, "lever", row)
     assert (drive.pivot, drive.by, drive.transmission) == (pivot, "lever", row)
     assert pickle.loads(pickle.dumps(drive)) == drive
-    assert yw.Drive.ratio(pivot, "lever", -2.0).transmission == yw.FixedRatio(-2.0)
+    assert yw.feel.Drive.ratio(pivot, "lever", -2.0).transmission == yw.linkage.FixedRatio(-2.0)

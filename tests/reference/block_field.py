@@ -214,9 +214,7 @@ def main():
         if region == "quadrature":
             second = surface_charge(size, polarization, point)
             error = mp.norm([one - two for one, two in zip(b, second, strict=True)]) / mp.norm(b)
-            assert error < AGREE, (
-                f"the two routes differ by {mp.nstr(error, 3)} at {size} {polarization} {point}"
-            )
+            assert error < AGREE, f"the two routes differ by {mp.nstr(error, 3)} at {size} {polarization} {point}"
             worst = max(worst, error)
         inputs = [repr(float(value)) for value in (*size, *polarization, *point)]
         # What symmetry makes zero comes out as the rounding of the 160 digits.

@@ -38,9 +38,7 @@ def third_derivatives(size, point):
     From d ln(Z + R)/dZ = 1/R, d atan(Y Z / (X R))/dY = X Z / (R (X^2 + Y^2)) and the like.
     """
     outward = max(map(mpf, size)) * mpf(10) ** -60
-    offsets = [
-        [mpf(at) - mpf(side) / 2, mpf(at) + mpf(side) / 2] for at, side in zip(point, size, strict=True)
-    ]
+    offsets = [[mpf(at) - mpf(side) / 2, mpf(at) + mpf(side) / 2] for at, side in zip(point, size, strict=True)]
     # An exact hit on the plane of a face is moved outward by so little that no printed digit changes.
     offsets = [[near or outward, far or -outward] for near, far in offsets]
     tensor = {}
@@ -106,9 +104,7 @@ def main():
         if max(beyond) != 0:
             second = differences(size, polarization, point)
             error = frobenius([one - two for one, two in zip(g, second, strict=True)]) / norm
-            assert error < AGREE, (
-                f"the two routes differ by {mp.nstr(error, 3)} at {size} {polarization} {point}"
-            )
+            assert error < AGREE, f"the two routes differ by {mp.nstr(error, 3)} at {size} {polarization} {point}"
             worst = max(worst, error)
         inputs = [repr(float(value)) for value in (*size, *polarization, *point)]
         # What symmetry makes zero comes out as the rounding of the 160 digits.

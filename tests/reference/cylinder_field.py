@@ -100,12 +100,7 @@ def solid_cylinder(a, h, rho, z):
             # The disc of charge: the integrals of 1, s and s^2 over the radius s, divided by R^3.
             i0 = ((a - foot) / r + foot / w) / apart
             i1 = ((a * foot - w2) / r + w) / apart
-            i2 = (
-                mp.asinh((a - foot) / mp.sqrt(apart))
-                + mp.asinh(foot / mp.sqrt(apart))
-                + 2 * foot * i1
-                - w2 * i0
-            )
+            i2 = mp.asinh((a - foot) / mp.sqrt(apart)) + mp.asinh(foot / mp.sqrt(apart)) + 2 * foot * i1 - w2 * i0
             zz += sign * zeta * i1
             rz += sign * (rho * i1 - cosine * i2)
             # The line of charge on the mantle: the integrals of 1 and of the height over the length, by R^3.

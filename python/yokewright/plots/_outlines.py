@@ -108,9 +108,7 @@ def _sphere_section(radius: float, cut: Pose) -> list[Points]:
     if abs(center[2]) >= radius:
         return []
     angle = np.linspace(0.0, 2.0 * np.pi, _CORNERS)
-    return [
-        center[:2] + np.sqrt(radius**2 - center[2] ** 2) * np.column_stack([np.cos(angle), np.sin(angle)])
-    ]
+    return [center[:2] + np.sqrt(radius**2 - center[2] ** 2) * np.column_stack([np.cos(angle), np.sin(angle)])]
 
 
 def _round_section(outer: float, inner: float, half_length: float, cut: Pose) -> list[Points]:

@@ -47,9 +47,7 @@ _PACKAGE_HEIGHT = 3.0 * mm
 _PACKAGE_THICKNESS = 1.5 * mm
 
 
-def plot_curve(
-    sweep: Sweep, quantity: Literal["flux", "volts", "counts"] = "flux", ax: Axes | None = None
-) -> Axes:
+def plot_curve(sweep: Sweep, quantity: Literal["flux", "volts", "counts"] = "flux", ax: Axes | None = None) -> Axes:
     """Draw flux density in mT, output in volts or reading in counts against the control's angle.
 
     The thin line is the straight one that departs least (independent linearity); where the sensor
@@ -78,9 +76,7 @@ def plot_departure(
     ax = _axes_with_angle(sweep, "Departure (% of span)", ax)
     straight = _straightness(sweep, values)
     if straight is None:
-        ax.text(
-            0.5, 0.5, "the reading does not change", transform=ax.transAxes, ha="center", fontsize=FONT_PT
-        )
+        ax.text(0.5, 0.5, "the reading does not change", transform=ax.transAxes, ha="center", fontsize=FONT_PT)
         return ax
     percent = 100.0 * straight.independent
     departure = 100.0 * (values - _line_values(straight.independent_line, sweep)) / np.ptp(values)
@@ -339,9 +335,7 @@ def _draw_sensor(axis: Axis, pose: Pose, view: _View, ax: Axes, faint: bool) -> 
     face = _hull(view.project(_face_corners(pose)))
     ax.add_patch(Polygon(face, fill=False, edgecolor=INK, linewidth=2.6, zorder=5, capstyle="butt"))
     active = view.project(pose.apply([[0.0, 0.0, -axis.sensor.depth]]))[0]
-    _draw_direction(
-        view, active, pose.matrix @ axis.sensor.direction, 0.11 * view.size, ax, width=1.1, centered=False
-    )
+    _draw_direction(view, active, pose.matrix @ axis.sensor.direction, 0.11 * view.size, ax, width=1.1, centered=False)
     ax.plot(*active, marker="o", markersize=4.5, markerfacecolor="white", markeredgecolor=INK, zorder=8)
 
 
@@ -368,9 +362,7 @@ def _draw_direction(
     head = float(np.clip(60.0 * length / view.size, 4.0, 11.0))
     arrow: Style = {"arrowstyle": "-|>", "mutation_scale": head, "shrinkA": 0.0, "shrinkB": 0.0}
     ax.add_patch(
-        FancyArrowPatch(
-            tuple(tail), tuple(tip), color=INK, linewidth=min(width, 0.2 * head), zorder=6, **arrow
-        )
+        FancyArrowPatch(tuple(tail), tuple(tip), color=INK, linewidth=min(width, 0.2 * head), zorder=6, **arrow)
     )
 
 

@@ -23,9 +23,7 @@ _AXLE = 25 * mm  # drawn to either side of the foot of an arm
 _SAMPLES = 241
 
 
-def plot_ball_rod(
-    rod: BallRod, angles: Sequence[float] = (0.0,), axes: Sequence[Axes] | None = None
-) -> list[Axes]:
+def plot_ball_rod(rod: BallRod, angles: Sequence[float] = (0.0,), axes: Sequence[Axes] | None = None) -> list[Axes]:
     """Draw arms, rod and pivots to scale, seen from the side and from above.
 
     angles: input angles, rad; the first is drawn strong, the others faint. The frame is that of the points
@@ -218,9 +216,7 @@ _KEY: dict[str, Style] = {
 
 def _finish(both: Sequence[Axes], parts: Sequence[str], faint: str, *, own: bool) -> None:
     """Margins, and a key to what is drawn: below both views, or in the first of the caller's own axes."""
-    handles = [
-        Line2D([], [], label=part, **_KEY["arm" if part.startswith("arm") else part]) for part in parts
-    ]
+    handles = [Line2D([], [], label=part, **_KEY["arm" if part.startswith("arm") else part]) for part in parts]
     if faint:
         handles.append(Line2D([], [], color=FAINT, linewidth=1.0, label=faint))
     for ax in both:

@@ -97,9 +97,7 @@ def plot_endurance(verdicts: LifeVerdict | Sequence[LifeVerdict], ax: Axes | Non
         _draw_cycle(sharing, "works here" if number == 0 else "_works", ax)
     greatest = max(verdict.mean + verdict.alternating for verdict in several)
     if greatest > 0.0:
-        strengths = [
-            v.static_safety * (v.mean + v.alternating) for v in several if np.isfinite(v.static_safety)
-        ]
+        strengths = [v.static_safety * (v.mean + v.alternating) for v in several if np.isfinite(v.static_safety)]
         if strengths:
             strength = min(strengths) / _MPA
             ax.plot([0.0, strength], [strength, 0.0], zorder=1, label="yields", **DASHED)

@@ -46,9 +46,7 @@ def plot_force_travel(
     for guide in guides:
         _checks.kind(guide, GuidanceFigure)
         if guide.quantity not in _FORCES:
-            raise InvalidValueError(
-                f"guide {guide.name} is about {guide.quantity}; only a force can be drawn here"
-            )
+            raise InvalidValueError(f"guide {guide.name} is about {guide.quantity}; only a force can be drawn here")
     if not curve.valid.any():
         raise InvalidValueError("no row of the curve has a value, so there is nothing to draw")
     if ax is None:

@@ -228,9 +228,7 @@ class _BandTicks(Locator):
         self.levels, self.ax = levels, ax
 
     def __call__(self) -> list[float]:
-        height = (
-            72.0 * self.ax.get_window_extent().transformed(self.ax.figure.dpi_scale_trans.inverted()).height
-        )
+        height = 72.0 * self.ax.get_window_extent().transformed(self.ax.figure.dpi_scale_trans.inverted()).height
         room = int(height / (1.3 * FONT_PT))
         if len(self.levels) <= room:
             return self.levels
@@ -279,9 +277,7 @@ def _draw_plate(plate: SteelPlate, pose: Pose, window: Extent, ax: Axes) -> None
             inside.append(crossing)
             face.append(crossing)
     if inside:
-        steel = Polygon(
-            np.array(inside) / mm, facecolor=STEEL, edgecolor=FAINT, hatch="////", linewidth=0.0, zorder=3
-        )
+        steel = Polygon(np.array(inside) / mm, facecolor=STEEL, edgecolor=FAINT, hatch="////", linewidth=0.0, zorder=3)
         steel.set_label("_steel")
         ax.add_patch(steel)
     if face:

@@ -58,9 +58,7 @@ def plot_linkage(
         label = names[number] if names is not None else f"_position {number}"
         x, y = chain.T / mm
         style = STROKES[number % len(STROKES)]
-        ax.plot(
-            x, y, color=INK if number == 0 else FAINT, zorder=4 - number / len(chains), label=label, **style
-        )
+        ax.plot(x, y, color=INK if number == 0 else FAINT, zorder=4 - number / len(chains), label=label, **style)
         ax.plot(x[1:-1], y[1:-1], linestyle="none", zorder=5, **_JOINT)
     for pivot in {tuple(pivot) for chain in chains for pivot in (chain[0], chain[-1])}:
         ax.plot(pivot[0] / mm, pivot[1] / mm, **{**_JOINT, "marker": "^", "markersize": 10.0}, zorder=6)
@@ -171,7 +169,5 @@ def _points(values: ArrayLike, name: str) -> Points:
     if points.ndim < 2 or points.shape[-1] != 2:
         raise InvalidValueError(f"{name} have shape {points.shape}; two coordinates a point are needed")
     if np.nanmax(np.abs(points), initial=0.0) > LARGEST:
-        raise InvalidValueError(
-            f"{name} reach beyond {LARGEST:g} m; did you mean mm? Multiply by yokewright.mm"
-        )
+        raise InvalidValueError(f"{name} reach beyond {LARGEST:g} m; did you mean mm? Multiply by yokewright.mm")
     return points

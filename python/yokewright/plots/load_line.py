@@ -81,10 +81,6 @@ def _draw_point(point: WorkingPoint, name: str, style: Style, ax: Axes) -> None:
         # The margin, at the height of the working point and from there down to the knee.
         ax.plot([knee_h / _KA, knee_h / _KA], [knee_b, b], color=FAINT, linewidth=0.8, zorder=1)
         arrow: Style = {"arrowstyle": "<|-|>", "mutation_scale": 8.0, "shrinkA": 0.0, "shrinkB": 3.5}
-        ax.add_patch(
-            FancyArrowPatch((knee_h / _KA, b), (h / _KA, b), color=FAINT, linewidth=0.8, zorder=2, **arrow)
-        )
+        ax.add_patch(FancyArrowPatch((knee_h / _KA, b), (h / _KA, b), color=FAINT, linewidth=0.8, zorder=2, **arrow))
     else:
-        ax.plot(
-            [knee_h / _KA, h / _KA], [knee_b, b], color=INK, linewidth=1.0, linestyle=(0, (1, 2)), zorder=3
-        )
+        ax.plot([knee_h / _KA, h / _KA], [knee_b, b], color=INK, linewidth=1.0, linestyle=(0, (1, 2)), zorder=3)

@@ -66,7 +66,7 @@ fn pairs<'py>(py: Python<'py>, values: &[[f64; 2]]) -> Floats2<'py> {
 ///
 /// Springs under load throw parts into eyes and trap fingers; what carries a foot must stand an emergency press of over
 /// a kilonewton. For simulators only.
-#[pyclass(frozen, eq, module = "yokewright", name = "Control")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "Control")]
 pub(in crate::python) struct PyControl {
     pub(in crate::python) control: Control,
     pivots: Vec<Py<PyPivot>>,
@@ -380,7 +380,7 @@ fn count_of_pivots(count: usize) -> crate::Error {
 }
 
 /// A control at one position.
-#[pyclass(frozen, eq, module = "yokewright", name = "ControlState")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "ControlState")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyControlState(ControlState);
 
@@ -455,7 +455,7 @@ impl PyControlState {
 }
 
 /// A spring at one position of the control.
-#[pyclass(frozen, eq, module = "yokewright", name = "SpringOperatingPoint")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringOperatingPoint")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySpringOperatingPoint(SpringOperatingPoint);
 
@@ -494,7 +494,7 @@ impl PySpringOperatingPoint {
 }
 
 /// Force against travel along one angle: rows of equal number; an angle at which a force jumps comes twice.
-#[pyclass(frozen, eq, module = "yokewright", name = "ForceCurve")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "ForceCurve")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyForceCurve(ForceCurve);
 
@@ -564,7 +564,7 @@ impl PyForceCurve {
 }
 
 /// A place or a stretch where the control stays.
-#[pyclass(frozen, eq, module = "yokewright", name = "EquilibriumBand")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "EquilibriumBand")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyEquilibriumBand(EquilibriumBand);
 
@@ -617,7 +617,7 @@ impl PyEquilibriumBand {
 }
 
 /// How well a control centers against its Coulomb friction.
-#[pyclass(frozen, eq, module = "yokewright", name = "Centering")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "Centering")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCentering(Centering);
 
@@ -690,7 +690,7 @@ impl PyCentering {
 }
 
 /// What a spring goes through over the whole gate.
-#[pyclass(frozen, eq, module = "yokewright", name = "SpringEnvelope")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringEnvelope")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySpringEnvelope(SpringEnvelope);
 
@@ -759,7 +759,7 @@ impl PySpringEnvelope {
 }
 
 /// Where a control comes to rest from a given position.
-#[pyclass(frozen, eq, module = "yokewright", name = "Equilibrium")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "Equilibrium")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyEquilibrium(Equilibrium);
 
@@ -792,7 +792,7 @@ impl PyEquilibrium {
 /// A control that swings about its center: inertia q'' + damping q' + stiffness q = 0.
 ///
 /// stiffness: N m/rad, inertia: kg m^2, damping: N m s/rad, all about the pivot.
-#[pyclass(frozen, eq, module = "yokewright", name = "SecondOrderResponse")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "SecondOrderResponse")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySecondOrderResponse(SecondOrderResponse);
 
@@ -876,7 +876,7 @@ impl PySecondOrderResponse {
 }
 
 /// What a control does after it is let go.
-#[pyclass(frozen, eq, module = "yokewright", name = "FreeResponse")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "FreeResponse")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyFreeResponse(FreeResponse);
 
@@ -940,7 +940,7 @@ impl PyFreeResponse {
 }
 
 /// Springs and anchors that give a wanted feel.
-#[pyclass(frozen, eq, module = "yokewright", name = "SpringFit")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringFit")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySpringFit(SpringFit);
 
@@ -1008,7 +1008,7 @@ impl PySpringFit {
 /// captured between collars; mirror, normal of the plane in which a second spring is the mirror image; full_force (N at
 /// the stops), gradient (N/m at the center), breakout (N), each (value, tolerance) or None; moving ("outer" or "inner")
 /// the angle on which they are wanted, held (rad) where the other one stays meanwhile.
-#[pyclass(frozen, eq, module = "yokewright", name = "SpringDemand")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringDemand")]
 pub(in crate::python) struct PySpringDemand {
     spec: SpringDemand,
     given: Py<PyDict>,

@@ -26,7 +26,7 @@ use crate::spring::LineSpring;
 ///
 /// body: "ground", "lever" (what the hand or foot holds), "ring" (the outer one of a gimbal), "driven 0", "driven 1",
 /// ...
-#[pyclass(frozen, eq, module = "yokewright", name = "Anchor")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "Anchor")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyAnchor(pub(in crate::python) Anchor);
 
@@ -69,7 +69,7 @@ impl PyAnchor {
 ///
 /// transmission: FixedRatio, BallRod, CenteredFourBar, UniversalJoint, PedalTransmission or TransmissionChain; what
 /// stands in space must sit on both pivots, and a planar one needs them parallel.
-#[pyclass(frozen, eq, module = "yokewright", name = "Drive")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "Drive")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyDrive(pub(in crate::python) Drive);
 
@@ -149,7 +149,7 @@ impl PyDrive {
 /// stroke: how far it may go either way before it is solid (m).
 ///
 /// Springs under load hurt: wear eye protection, let a spring down before you open what holds it.
-#[pyclass(frozen, eq, module = "yokewright", name = "CapturedSpring")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "CapturedSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCapturedSpring(CapturedSpring);
 
@@ -253,7 +253,7 @@ impl FromPyObject<'_, '_> for Law {
 /// One thing that acts on a control; made by one of the functions below.
 ///
 /// Bodies are named as in Anchor.
-#[pyclass(frozen, eq, module = "yokewright", name = "Element")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "Element")]
 pub(in crate::python) struct PyElement {
     pub(in crate::python) element: Element,
     recorded: Recorded,

@@ -6,7 +6,7 @@ use pyo3::types::PyDict;
 use crate::feel::{self, ControlMeasurements, GuidanceComparison, GuidanceFigure};
 
 /// One published figure for a control; it informs and certifies nothing.
-#[pyclass(frozen, eq, module = "yokewright", name = "GuidanceFigure")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "GuidanceFigure")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGuidanceFigure(&'static GuidanceFigure);
 
@@ -88,7 +88,7 @@ impl PyGuidanceFigure {
 }
 
 /// What a control measures: greatest force (N), force held for long (N), breakout with friction (N), travel end to end and one way (m), deflection (rad).
-#[pyclass(frozen, eq, module = "yokewright", name = "ControlMeasurements")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "ControlMeasurements")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyControlMeasurements(pub(in crate::python) ControlMeasurements);
 
@@ -179,7 +179,7 @@ impl PyControlMeasurements {
 }
 
 /// Where a control lies against one published figure; str() says it in words, with source and provenance.
-#[pyclass(frozen, eq, module = "yokewright", name = "GuidanceComparison")]
+#[pyclass(frozen, eq, module = "yokewright.feel", name = "GuidanceComparison")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGuidanceComparison(GuidanceComparison);
 

@@ -85,7 +85,7 @@ impl Told {
 ///
 /// >>> import numpy as np
 /// >>> import yokewright as yw
-/// >>> bar = yw.Block((0.005, 0.005, 0.01), (0, 0, 1.2))
+/// >>> bar = yw.magnet.Block((0.005, 0.005, 0.01), (0, 0, 1.2))
 /// >>> with yw.Observer(lambda done, total: print(f"{done} of {total}")):
 /// ...     fields, valid = bar.fields_at(np.full((10_000, 3), 0.02))
 /// 3 of 3

@@ -40,7 +40,7 @@ impl FromPyObject<'_, '_> for AssemblyName {
 /// rule about it. joint: the joint at the arm's end, m. stud: direction of the ball joint's stud, fixed in the arm, and
 /// swivel_limit: its rated swivel to either side, rad, which needs a stud; without a limit the swivel is told but does
 /// not end the travel. The swivel is the angle by which the rod leaves the plane normal to the stud.
-#[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "Arm")]
+#[pyclass(frozen, eq, from_py_object, module = "yokewright.linkage", name = "Arm")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyArm(pub(in crate::python) Arm);
 
@@ -135,7 +135,7 @@ impl PyArm {
 /// Both angles are zero where the arms were given. The rod is as long as the joints are apart there, unless rod_length
 /// (m) is given; angles keep their zero then. start: input angle (rad) at which the linkage is put together and from
 /// which its travel counts; zero except for a reversed one with a rod of another length.
-#[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "BallRod")]
+#[pyclass(frozen, eq, from_py_object, module = "yokewright.linkage", name = "BallRod")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyBallRod(pub(in crate::python) BallRod);
 
@@ -363,7 +363,7 @@ impl PyBallRod {
 }
 
 /// One end of the travel of a ball-joint rod.
-#[pyclass(frozen, eq, get_all, module = "yokewright", name = "RodEnd")]
+#[pyclass(frozen, eq, get_all, module = "yokewright.linkage", name = "RodEnd")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodEnd {
     /// Input angle there, rad.
@@ -392,7 +392,7 @@ impl PyRodEnd {
 }
 
 /// Forces in a ball-joint rod and at its pivots, without friction and weight.
-#[pyclass(frozen, eq, module = "yokewright", name = "RodLoads")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodLoads")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodLoads(RodLoads);
 

@@ -12,7 +12,7 @@ use crate::python::search::PySearchResult;
 use crate::units::DEG;
 
 /// An arm whose length is to be found: FreeArm.between(...) or FreeArm.holes(...).
-#[pyclass(frozen, eq, module = "yokewright", name = "FreeArm")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "FreeArm")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyFreeArm(FreeArm);
 
@@ -128,7 +128,7 @@ pub(in crate::python) fn search_ball_rods(
 }
 
 /// A ball-joint rod that was found.
-#[pyclass(frozen, eq, module = "yokewright", name = "BallRodDesign")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "BallRodDesign")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyBallRodDesign(BallRodDesign);
 
@@ -163,7 +163,7 @@ impl PyBallRodDesign {
 }
 
 /// What a ball-joint rod does over a travel of its input.
-#[pyclass(frozen, eq, module = "yokewright", name = "BallRodFigures")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "BallRodFigures")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyBallRodFigures(pub(in crate::python) BallRodFigures);
 

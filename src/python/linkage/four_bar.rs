@@ -22,7 +22,7 @@ use crate::python::search::PySearchResult;
 ///
 /// Lengths in m. Frame: origin at the crank pivot, x along the ground line to the rocker pivot; angles in rad count from x, counterclockwise.
 /// branch: "open" with the rocker joint to the left of the line from the crank joint to the rocker pivot, "crossed" to the right.
-#[pyclass(frozen, eq, module = "yokewright", name = "FourBar")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBar")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyFourBar(pub(in crate::python) FourBar);
 
@@ -256,7 +256,7 @@ impl PyFourBar {
 }
 
 /// A four-bar at one crank angle. Angles in rad, joints in m, in the frame of the four-bar.
-#[pyclass(frozen, eq, module = "yokewright", name = "FourBarPose")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBarPose")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyFourBarPose(pub(in crate::python) FourBarPose);
 
@@ -313,7 +313,7 @@ impl PyFourBarPose {
 }
 
 /// Angular velocities (rad/s) and accelerations (rad/s^2) of a four-bar.
-#[pyclass(frozen, eq, module = "yokewright", name = "FourBarMotion")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBarMotion")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyFourBarMotion(FourBarMotion);
 
@@ -352,7 +352,7 @@ impl PyFourBarMotion {
 }
 
 /// A position in which two links of a four-bar are in line: a toggle.
-#[pyclass(frozen, eq, module = "yokewright", name = "DeadCenter")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "DeadCenter")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyDeadCenter(DeadCenter);
 
@@ -395,7 +395,7 @@ impl PyDeadCenter {
 }
 
 /// Both branches of a four-bar at many crank angles (N,), or of N four-bars at M angles (N, M). Angles in rad, NaN where it does not close.
-#[pyclass(frozen, module = "yokewright", name = "FourBarSolutions")]
+#[pyclass(frozen, module = "yokewright.linkage", name = "FourBarSolutions")]
 pub(in crate::python) struct PyFourBarSolutions {
     open: [Py<PyAny>; 2],
     crossed: [Py<PyAny>; 2],
@@ -476,7 +476,7 @@ pub(in crate::python) fn solve_four_bars<'py>(
 /// A four-bar as it is built in: put together one way, angles from the pose in which the control is centered.
 ///
 /// crank_center: angle of the centered crank from the ground line, rad.
-#[pyclass(frozen, eq, module = "yokewright", name = "CenteredFourBar")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "CenteredFourBar")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyCenteredFourBar(pub(in crate::python) CenteredFourBar);
 
@@ -625,7 +625,7 @@ pub(in crate::python) fn chebyshev_spacing<'py>(
 }
 
 /// A four-bar that passes through three wanted pairs of angles.
-#[pyclass(frozen, eq, module = "yokewright", name = "ThreePointFourBar")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "ThreePointFourBar")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyThreePointFourBar(ThreePointFourBar);
 
@@ -683,7 +683,7 @@ pub(in crate::python) fn three_point_four_bar(
 }
 
 /// The best four-bar found for wanted pairs of turns.
-#[pyclass(frozen, eq, module = "yokewright", name = "FourBarFit")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBarFit")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyFourBarFit(FourBarFit);
 

@@ -10,7 +10,7 @@ use crate::python::gate::sequence::{Few, Many};
 use crate::python::linkage::stick::{PyPivot, points_out};
 
 /// A lever, pedal or slide with its grip or pad: Lever.pivoted(...) or Lever.sliding(...). Position zero is neutral.
-#[pyclass(frozen, eq, module = "yokewright", name = "Lever")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Lever")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLever(Lever);
 
@@ -159,7 +159,7 @@ impl PyLever {
 ///
 /// bumper: center of the bumper at neutral, m. face: a point of the face, m. normal: of the face, away from the pad. bumper_radius: m.
 /// What stops a pedal carries the force of a foot: an emergency press passes a kilonewton. For simulators only.
-#[pyclass(frozen, eq, module = "yokewright", name = "Stop")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Stop")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStop(Stop);
 
@@ -217,7 +217,7 @@ impl PyStop {
 }
 
 /// A lever held against a stop; friction is left out.
-#[pyclass(frozen, eq, module = "yokewright", name = "StopLoad")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "StopLoad")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStopLoad(StopLoad);
 
@@ -272,7 +272,7 @@ impl PyStopLoad {
 }
 
 /// The travel that stops leave a lever.
-#[pyclass(frozen, eq, module = "yokewright", name = "StoppedTravel")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "StoppedTravel")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStoppedTravel(StoppedTravel);
 

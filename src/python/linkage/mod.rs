@@ -34,7 +34,7 @@ impl FromPyObject<'_, '_> for BranchName {
 }
 
 /// An output angle and how it follows the input angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "Transfer")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Transfer")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyTransfer(pub(super) Transfer);
 
@@ -78,7 +78,7 @@ impl PyTransfer {
 }
 
 /// Output angles at many input angles (N,), in their order, with first and second derivative; NaN where there are none.
-#[pyclass(frozen, module = "yokewright", name = "Transfers")]
+#[pyclass(frozen, module = "yokewright.linkage", name = "Transfers")]
 pub(super) struct PyTransfers {
     parts: [Py<PyArray1<f64>>; 3],
     valid: Py<PyArray1<bool>>,

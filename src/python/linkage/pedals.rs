@@ -49,7 +49,7 @@ fn stops_text(name: &str, stops: Option<(f64, f64)>) -> String {
 ///
 /// arm: hinge and rod joint. pad: the middle of the pad at neutral, m. push: direction of the foot's push, any length,
 /// fixed in space. stops: angles of the hinge (rad) on either side of neutral, or None.
-#[pyclass(frozen, eq, from_py_object, module = "yokewright", name = "Pedal")]
+#[pyclass(frozen, eq, from_py_object, module = "yokewright.linkage", name = "Pedal")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyPedal(Pedal);
 
@@ -126,7 +126,7 @@ impl PyPedal {
 /// left_crank, right_crank: the arms of the crank on one and the same pivot. crank_stops: angles (rad) on either side
 /// of neutral, or None. All angles are zero at neutral. For simulators only: a foot in an emergency presses with more
 /// than a kilonewton.
-#[pyclass(frozen, eq, module = "yokewright", name = "PedalPair")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalPair")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyPedalPair(pub(in crate::python) PedalPair);
 
@@ -267,7 +267,7 @@ impl PyPedalPair {
 }
 
 /// A pedal pair in one position; derivatives are by the angle that was given.
-#[pyclass(frozen, eq, module = "yokewright", name = "PedalPose")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalPose")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalPose(PedalPose);
 
@@ -301,7 +301,7 @@ impl PyPedalPose {
 }
 
 /// A pedal pair in many positions, in the order of the angles given; ratios are by the given angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "PedalPoses")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalPoses")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalPoses(PedalPoses);
 
@@ -359,7 +359,7 @@ impl PyPedalPoses {
 }
 
 /// One end of the travel of a pedal pair: all three angles, rad.
-#[pyclass(frozen, eq, get_all, module = "yokewright", name = "PedalEnd")]
+#[pyclass(frozen, eq, get_all, module = "yokewright.linkage", name = "PedalEnd")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalEnd {
     /// Left pedal, rad.
@@ -397,7 +397,7 @@ impl PyPedalEnd {
 }
 
 /// A pedal pair in figures over its travel.
-#[pyclass(frozen, eq, module = "yokewright", name = "PedalFigures")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalFigures")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalFigures(PedalFigures);
 
@@ -478,7 +478,7 @@ impl PyPedalFigures {
 }
 
 /// Where a pad is and how it got there from neutral.
-#[pyclass(frozen, eq, module = "yokewright", name = "PadPose")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PadPose")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPadPose(PadPose);
 
@@ -521,7 +521,7 @@ impl PyPadPose {
 }
 
 /// What one foot's push does, the other foot holding still; without friction and weight.
-#[pyclass(frozen, eq, module = "yokewright", name = "PedalLoads")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalLoads")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalLoads(PedalLoads);
 

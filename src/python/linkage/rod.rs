@@ -6,7 +6,7 @@ use pyo3::types::PyDict;
 use crate::linkage::{Rod, RodEnds, RodLoad, RodMaterial, RodSection};
 
 /// Cross section of a rod: RodSection.round(...) or RodSection.tube(...).
-#[pyclass(frozen, eq, module = "yokewright", name = "RodSection")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodSection")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodSection(RodSection);
 
@@ -73,7 +73,7 @@ impl PyRodSection {
 }
 
 /// Modulus of elasticity and yield strength (Pa) of what a rod is made of.
-#[pyclass(frozen, eq, module = "yokewright", name = "RodMaterial")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodMaterial")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodMaterial(RodMaterial);
 
@@ -125,7 +125,7 @@ impl PyRodMaterial {
 ///
 /// length: between its joints, m. ends: "pinned-pinned", "fixed-pinned", "fixed-fixed" or "fixed-free". factor: effective length
 /// over length; without one the recommended factor of these ends. Rods between pedals carry a foot: an emergency press passes a kilonewton.
-#[pyclass(frozen, eq, module = "yokewright", name = "Rod")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Rod")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRod(pub(in crate::python) Rod);
 
@@ -269,7 +269,7 @@ impl PyRod {
 }
 
 /// How a rod bears a force.
-#[pyclass(frozen, eq, module = "yokewright", name = "RodLoad")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodLoad")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodLoad(RodLoad);
 

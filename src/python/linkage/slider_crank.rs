@@ -14,7 +14,7 @@ use crate::python::linkage::{BranchName, point2_out, travels_out};
 ///
 /// crank, rod: lengths, m. offset: y of the line along which the slide travels in +x, m; the crank pivot is the origin, the crank angle (rad) counts
 /// from x, counterclockwise. branch: "open" with the rod pointing forward, toward +x, from crank to slide, "crossed" backward.
-#[pyclass(frozen, eq, module = "yokewright", name = "SliderCrank")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrank")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PySliderCrank(SliderCrank);
 
@@ -129,7 +129,7 @@ impl PySliderCrank {
 }
 
 /// A slider-crank at one crank angle. Angles in rad, joints in m, in the frame of the slider-crank.
-#[pyclass(frozen, eq, module = "yokewright", name = "SliderCrankPose")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrankPose")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySliderCrankPose(SliderCrankPose);
 
@@ -180,7 +180,7 @@ impl PySliderCrankPose {
 }
 
 /// A slide position and how it follows the crank angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "SlideTransfer")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "SlideTransfer")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySlideTransfer(SlideTransfer);
 
@@ -213,7 +213,7 @@ impl PySlideTransfer {
 }
 
 /// Slide positions at many crank angles (N,), in their order, with first and second derivative; NaN where there are none.
-#[pyclass(frozen, module = "yokewright", name = "SlideTransfers")]
+#[pyclass(frozen, module = "yokewright.linkage", name = "SlideTransfers")]
 pub(in crate::python) struct PySlideTransfers {
     parts: [Py<PyArray1<f64>>; 3],
     valid: Py<PyArray1<bool>>,
@@ -252,7 +252,7 @@ impl PySlideTransfers {
 }
 
 /// Velocities and accelerations of a slider-crank.
-#[pyclass(frozen, eq, module = "yokewright", name = "SliderCrankMotion")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrankMotion")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySliderCrankMotion(SliderCrankMotion);
 
@@ -291,7 +291,7 @@ impl PySliderCrankMotion {
 }
 
 /// A crank in line with its rod, where the slide turns back and no force on it turns the crank.
-#[pyclass(frozen, eq, module = "yokewright", name = "SlideDeadCenter")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "SlideDeadCenter")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySlideDeadCenter(SlideDeadCenter);
 

@@ -27,7 +27,7 @@ fn pairs_out(py: Python<'_>, pairs: Vec<[f64; 2]>) -> Floats2<'_> {
 }
 
 /// The axis of a hinge, bearing or shaft: a line through a point (m) along a direction; turns by the right-hand rule.
-#[pyclass(frozen, eq, module = "yokewright", name = "Pivot")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Pivot")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPivot(pub(in crate::python) Pivot);
 
@@ -68,7 +68,7 @@ impl PyPivot {
 }
 
 /// A convex body that a stick must clear: Obstacle.block(...), Obstacle.cylinder(...) or Obstacle.capsule(...).
-#[pyclass(frozen, eq, module = "yokewright", name = "Obstacle")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Obstacle")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyObstacle {
     obstacle: Obstacle,
@@ -189,7 +189,7 @@ impl PyObstacle {
 }
 
 /// The limits of a stick's two angles: Gate.round(...), Gate.square(...) or Gate.polygon(...).
-#[pyclass(frozen, eq, module = "yokewright", name = "Gate")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Gate")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGate(Gate);
 
@@ -254,7 +254,7 @@ impl PyGate {
 ///
 /// outer, inner: Pivot, where they are at neutral. stick: corners from the gimbal up to the grip, m, shape (N, 3). stick_radius: m.
 /// grip_radius: of a ball about the grip point, m, that stands for the grip with a hand around it.
-#[pyclass(frozen, eq, module = "yokewright", name = "Gimbal")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Gimbal")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGimbal(Gimbal);
 
@@ -502,7 +502,7 @@ fn bare(obstacles: &[PyRef<'_, PyObstacle>]) -> Vec<Obstacle> {
 }
 
 /// How far the grip goes when one axis turns.
-#[pyclass(frozen, eq, module = "yokewright", name = "GripTravel")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "GripTravel")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGripTravel(GripTravel);
 
@@ -533,7 +533,7 @@ impl PyGripTravel {
 }
 
 /// Where the grip goes as the stick is moved all over its gate.
-#[pyclass(frozen, eq, module = "yokewright", name = "Envelope")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Envelope")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyEnvelope(Envelope);
 
@@ -602,7 +602,7 @@ fn coordinates(extremes: &[EnvelopeExtreme; 3]) -> Vector3<f64> {
 }
 
 /// The least distance between the stick and its obstacles, and where it is.
-#[pyclass(frozen, eq, module = "yokewright", name = "Clearance")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "Clearance")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyClearance(Clearance);
 

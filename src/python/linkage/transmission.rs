@@ -69,7 +69,7 @@ pub(in crate::python) fn drive_out<'py>(
 }
 
 /// One end of the travel of a transmission.
-#[pyclass(frozen, eq, get_all, module = "yokewright", name = "TransmissionEnd")]
+#[pyclass(frozen, eq, get_all, module = "yokewright.linkage", name = "TransmissionEnd")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTransmissionEnd {
     /// Input angle there, rad.
@@ -120,7 +120,7 @@ fn many(
 /// An output angle in proportion to the input angle: gears, a parallelogram of rods, a shaft.
 ///
 /// ratio: output angle over input angle, 0.01 to 100 in size.
-#[pyclass(frozen, eq, module = "yokewright", name = "FixedRatio")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "FixedRatio")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyFixedRatio(pub(in crate::python) FixedRatio);
 
@@ -160,7 +160,7 @@ impl PyFixedRatio {
 /// makes it.
 ///
 /// All angles are zero where the pair is neutral. The pair goes as far as all three members go.
-#[pyclass(frozen, eq, module = "yokewright", name = "PedalTransmission")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalTransmission")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalTransmission(pub(in crate::python) PedalTransmission);
 
@@ -228,7 +228,7 @@ impl PyPedalTransmission {
 ///
 /// parts: 1 to 100 of FixedRatio, BallRod, CenteredFourBar, UniversalJoint, PedalTransmission or TransmissionChain,
 /// from the control on.
-#[pyclass(frozen, eq, module = "yokewright", name = "TransmissionChain")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "TransmissionChain")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTransmissionChain(pub(in crate::python) TransmissionChain);
 

@@ -12,7 +12,7 @@ use crate::python::linkage::{PyTransfer, PyTransfers};
 ///
 /// bend: angle by which the shafts leave a straight line, rad. phase: angle of the input fork's pins from the plane of the shafts when
 /// the control is centered, rad. Input and output angle are zero there.
-#[pyclass(frozen, eq, module = "yokewright", name = "UniversalJoint")]
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "UniversalJoint")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyUniversalJoint(pub(in crate::python) UniversalJoint);
 

@@ -10,7 +10,7 @@ use crate::python::magnet::source::PyFieldSource;
 use crate::python::pose::PyPose;
 
 /// A sensor's flat active area: a rectangle or a disc in the xy plane of its pose, its normal along +z.
-#[pyclass(frozen, eq, module = "yokewright", name = "ActiveArea")]
+#[pyclass(frozen, eq, module = "yokewright.magnet", name = "ActiveArea")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyActiveArea {
     pub(in crate::python) area: ActiveArea,
@@ -137,7 +137,7 @@ impl PyActiveArea {
 }
 
 /// A mean with what is known of its error.
-#[pyclass(frozen, module = "yokewright", name = "AreaMean")]
+#[pyclass(frozen, module = "yokewright.magnet", name = "AreaMean")]
 pub(in crate::python) struct PyAreaMean(AreaMean);
 
 #[pymethods]

@@ -17,7 +17,7 @@ use crate::python::magnet::plate::Magnets;
 use crate::python::source::{SourceTuple, sources_in, sources_out};
 
 /// A figure as a table prints it: a typical value, a least one, or two of least, typical and greatest.
-#[pyclass(frozen, eq, module = "yokewright", name = "RatedValue")]
+#[pyclass(frozen, eq, module = "yokewright.magnet", name = "RatedValue")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRatedValue(RatedValue);
 
@@ -130,7 +130,7 @@ fn bound(text: &str) -> crate::Result<Pick> {
 /// Grade.named("N42SH") for one of the trade's or of IEC 60404-8-1; the constructor for one of your own. Figures are Figure objects
 /// or numbers (typical). remanence: T. coercivities: A/m. energy_product: J/m3. coefficients: 1/K. density: kg/m3. *_celsius: degC.
 /// sources: (what it covers, text, "seen" | "from memory" | "common practice").
-#[pyclass(frozen, eq, module = "yokewright", name = "Grade")]
+#[pyclass(frozen, eq, module = "yokewright.magnet", name = "Grade")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGrade(Grade);
 
@@ -343,7 +343,7 @@ impl PyGrade {
 ///
 /// demagnetizing_factor: along the polarization. celsius: degC. external_field: A/m, positive along the polarization.
 /// bound: "lowest", "nominal" or "highest" remanence.
-#[pyclass(frozen, eq, module = "yokewright", name = "WorkingPoint")]
+#[pyclass(frozen, eq, module = "yokewright.magnet", name = "WorkingPoint")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyWorkingPoint {
     point: WorkingPoint,

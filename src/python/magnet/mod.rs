@@ -18,7 +18,7 @@ use crate::python::magnet::source::PyFieldSource;
 use crate::python::pose::PyPose;
 
 /// A uniformly polarized magnet of any shape; made as Block, Cylinder, Ring or Sphere.
-#[pyclass(frozen, eq, subclass, extends = PyFieldSource, module = "yokewright", name = "Magnet")]
+#[pyclass(frozen, eq, subclass, extends = PyFieldSource, module = "yokewright.magnet", name = "Magnet")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnet {
     pub(super) magnet: Magnet,
@@ -132,7 +132,7 @@ macro_rules! shape {
         $( $(#[$get_doc:meta])* $field:ident : $input:ty => $pass:expr => $output:ty = $convert:expr ),+
     ) => {
         $(#[$doc])*
-        #[pyclass(frozen, extends = PyMagnet, module = "yokewright", name = $name)]
+        #[pyclass(frozen, extends = PyMagnet, module = "yokewright.magnet", name = $name)]
         pub(super) struct $class;
 
         #[pymethods]
@@ -226,7 +226,7 @@ shape!(
 ///
 /// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise CollisionError, as no
 /// two parts can; touching is fine. MagnetGroup.superposed takes them, too.
-#[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright", name = "MagnetGroup")]
+#[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright.magnet", name = "MagnetGroup")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnetGroup {
     pub(super) group: MagnetGroup,

@@ -48,7 +48,7 @@ impl FromPyObject<'_, '_> for MagnetsGiven {
 /// A thick, flat, unsaturated plate of soft steel; magnets in front of it act together with their mirror images.
 ///
 /// point: of its face, m. normal: away from the steel, to where the magnets are.
-#[pyclass(frozen, eq, module = "yokewright", name = "SteelPlate")]
+#[pyclass(frozen, eq, module = "yokewright.magnet", name = "SteelPlate")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySteelPlate {
     plate: SteelPlate,
@@ -172,7 +172,7 @@ impl PySteelPlate {
 }
 
 /// Magnets over a steel plate, made by SteelPlate.over: the field in front of its face. Points behind it have none.
-#[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright", name = "MagnetsOverPlate")]
+#[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright.magnet", name = "MagnetsOverPlate")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyMagnetsOverPlate {
     pub(super) over: MagnetsOverPlate,
@@ -239,7 +239,7 @@ impl PyMagnetsOverPlate {
 }
 
 /// Force and torque on magnets.
-#[pyclass(frozen, eq, module = "yokewright", name = "Pull")]
+#[pyclass(frozen, eq, module = "yokewright.magnet", name = "Pull")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPull(Pull);
 

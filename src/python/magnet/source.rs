@@ -16,7 +16,7 @@ use crate::python::magnet::{PyMagnet, PyMagnetGroup};
 /// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value, nor inside a steel plate.
 /// Calls for one point (3,) raise NoFieldError there, and InvalidValueError for a point that is not finite or beyond 1e6 m. Calls for many points
 /// (..., 3) give values and a mask (...) of the points that have one; the others are NaN and False. They release the interpreter lock.
-#[pyclass(frozen, subclass, module = "yokewright", name = "FieldSource")]
+#[pyclass(frozen, subclass, module = "yokewright.magnet", name = "FieldSource")]
 pub(in crate::python) struct PyFieldSource {
     pub(in crate::python) source: AnySource,
 }

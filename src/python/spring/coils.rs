@@ -44,7 +44,7 @@ pub(in crate::python) fn life_in(
 /// 2 d). hook_reach: inside reach beyond the body, m. practice: "Shigley" or "EN 13906".
 ///
 /// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, let nothing that may hurt hang on it alone.
-#[pyclass(frozen, eq, module = "yokewright", name = "ExtensionSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyExtensionSpring(pub(in crate::python) ExtensionSpring);
 
@@ -288,7 +288,7 @@ impl PyExtensionSpring {
 }
 
 /// Stresses of an extension spring, Pa, or what it bears of each.
-#[pyclass(frozen, eq, module = "yokewright", name = "ExtensionStresses")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionStresses")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyExtensionStresses(ExtensionStresses);
 
@@ -330,7 +330,7 @@ impl PyExtensionStresses {
 }
 
 /// Whether each part of an extension spring lasts.
-#[pyclass(frozen, eq, module = "yokewright", name = "ExtensionLife")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionLife")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyExtensionLife(ExtensionLife);
 
@@ -382,7 +382,7 @@ impl PyExtensionLife {
 /// diameter of the pin inside, m. practice: "Shigley" or "EN 13906".
 ///
 /// A wound-up leg that slips strikes: wear eye protection, keep fingers out of its way, let it down with a tool.
-#[pyclass(frozen, eq, module = "yokewright", name = "TorsionSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTorsionSpring(TorsionSpring);
 
@@ -594,7 +594,7 @@ impl PyTorsionSpring {
 }
 
 /// A torsion spring wound up by some angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "TorsionState")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionState")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTorsionState(TorsionState);
 
@@ -642,7 +642,7 @@ impl PyTorsionState {
 }
 
 /// Whether a torsion spring lasts, and how well.
-#[pyclass(frozen, eq, module = "yokewright", name = "TorsionLife")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionLife")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTorsionLife(TorsionLife);
 
@@ -698,7 +698,7 @@ impl PyTorsionLife {
 }
 
 /// An extension spring that does what was wanted.
-#[pyclass(frozen, eq, module = "yokewright", name = "SizedExtension")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "SizedExtension")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySizedExtension(SizedExtension);
 
@@ -744,7 +744,7 @@ impl PySizedExtension {
 }
 
 /// A torsion spring that does what was wanted.
-#[pyclass(frozen, eq, module = "yokewright", name = "SizedTorsion")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "SizedTorsion")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySizedTorsion(SizedTorsion);
 

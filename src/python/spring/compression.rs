@@ -68,7 +68,7 @@ fn masked(py: Python<'_>, all: LengthValues) -> (Floats1<'_>, Mask<'_>) {
 /// "Bergstraesser" (also EN 13906-1) or "Wahl". practice: "Shigley" or "EN 13906", whose rules hold where they differ.
 ///
 /// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the coils. For simulators only.
-#[pyclass(frozen, eq, module = "yokewright", name = "CompressionSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "CompressionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) CompressionSpring);
 
@@ -402,7 +402,7 @@ impl PyCompressionSpring {
 ///
 /// alternating, mean: stresses (Pa) that are borne for a million cycles. ultimate: strength in the same kind of stress, Pa. criterion: how
 /// the mean counts, "Gerber", "Goodman" or "Sines". Endurance.zimmerli(...) for springs of steel wire.
-#[pyclass(frozen, eq, module = "yokewright", name = "Endurance")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "Endurance")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyEndurance(Endurance);
 
@@ -516,7 +516,7 @@ impl PyEndurance {
 }
 
 /// Whether a spring lasts, and how well.
-#[pyclass(frozen, eq, module = "yokewright", name = "LifeVerdict")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "LifeVerdict")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLifeVerdict(pub(in crate::python) LifeVerdict);
 
@@ -585,7 +585,7 @@ impl PyLifeVerdict {
 }
 
 /// A spring that does what was asked for.
-#[pyclass(frozen, eq, module = "yokewright", name = "SizedSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "SizedSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySizedSpring(SizedSpring);
 

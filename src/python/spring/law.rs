@@ -18,7 +18,7 @@ use crate::spring::{
 /// and longest: length below which it is solid and above which it is over-stretched, m. Past them the line goes on and the state says so.
 ///
 /// Springs under load hurt: wear eye protection, let a spring down before you open what holds it.
-#[pyclass(frozen, eq, module = "yokewright", name = "LinearSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "LinearSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLinearSpring(pub(in crate::python) LinearSpring);
 
@@ -136,7 +136,7 @@ pub(in crate::python) fn option(value: Option<f64>) -> String {
 /// nothing is guessed: it is refused, or slack below the first length with slack_below=True, as a cord is.
 ///
 /// A stretched cord or a compressed strut lets go all at once: wear eye protection, keep out of its line, never open a strut.
-#[pyclass(frozen, eq, module = "yokewright", name = "ForceTable")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "ForceTable")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyForceTable(pub(in crate::python) ForceTable);
 
@@ -212,7 +212,7 @@ impl PyForceTable {
 }
 
 /// What a spring along a line does at one length.
-#[pyclass(frozen, eq, module = "yokewright", name = "SpringResponse")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "SpringResponse")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySpringResponse(pub(in crate::python) SpringResponse);
 
@@ -254,7 +254,7 @@ impl PySpringResponse {
 }
 
 /// What a spring along a line does at many lengths, in their order.
-#[pyclass(frozen, module = "yokewright", name = "SpringResponses")]
+#[pyclass(frozen, module = "yokewright.spring", name = "SpringResponses")]
 pub(in crate::python) struct PySpringResponses(pub(in crate::python) SpringResponses);
 
 #[pymethods]
@@ -306,7 +306,7 @@ impl PySpringResponses {
 /// greatest: angles that it stands, rad; past them the line goes on and the state says so.
 ///
 /// The legs of a wound torsion spring strike when they slip: wear eye protection, keep fingers out of their way.
-#[pyclass(frozen, eq, module = "yokewright", name = "LinearTorsionSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "LinearTorsionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLinearTorsionSpring(pub(in crate::python) LinearTorsionSpring);
 
@@ -394,7 +394,7 @@ impl PyLinearTorsionSpring {
 }
 
 /// What a spring at a pivot does at one angle.
-#[pyclass(frozen, eq, module = "yokewright", name = "TorsionResponse")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionResponse")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTorsionResponse(TorsionResponse);
 

@@ -18,7 +18,7 @@ use crate::spring::{
 /// A supplier's list of springs, or what lies in the drawer, from CSV.
 ///
 /// A list says what a spring was, not what a used one still is: look for set, rust and nicked hooks.
-#[pyclass(frozen, eq, module = "yokewright", name = "StockList")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "StockList")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStockList(StockList);
 
@@ -130,7 +130,7 @@ pub(in crate::python) fn search_stock(
 }
 
 /// One spring of a list.
-#[pyclass(frozen, eq, module = "yokewright", name = "StockSpring")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "StockSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStockSpring(pub(in crate::python) StockSpring);
 
@@ -191,7 +191,7 @@ impl PyStockSpring {
 }
 
 /// Springs from a list that do what is wanted.
-#[pyclass(frozen, eq, module = "yokewright", name = "StockChoice")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "StockChoice")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStockChoice(StockChoice);
 

@@ -41,7 +41,7 @@ impl FromPyObject<'_, '_> for Steps {
 /// strength (Pa) by diameter (m). power: bands of (thinnest, thickest, A, m) with the least strength A / (d / 1 mm)^m, so that A is the strength at
 /// 1 mm in Pa; a book's A in MPa mm^m times 1e6. listed: (diameter, least, greatest). steps: (thinnest, [(up to, least), ...]). moduli: (up to this diameter, E, G), ascending. density: kg/m3. *_celsius: degC. sources: (what it covers,
 /// text, "seen" | "from memory" | "common practice").
-#[pyclass(frozen, eq, module = "yokewright", name = "Wire")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "Wire")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyWire(pub(in crate::python) Wire);
 
@@ -269,7 +269,7 @@ impl FromPyObject<'_, '_> for WireIn {
 }
 
 /// Stresses that springs bear under static load, as shares of the least tensile strength.
-#[pyclass(frozen, eq, module = "yokewright", name = "AllowableShares")]
+#[pyclass(frozen, eq, module = "yokewright.spring", name = "AllowableShares")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyAllowableShares(AllowableShares);
 

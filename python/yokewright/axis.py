@@ -1,0 +1,55 @@
+"""One control from hand to count: magnets, pivot, sensor and converter in a row.
+
+`Axis` is the general arrangement in space, `ArmLayout` the usual one: a block on an arm that passes
+a sensor. An axis is swept (`sweep`) and judged (`figures`); `search_layout` looks for the best arm
+and gap.
+
+>>> import yokewright as yw
+>>> layout = yw.axis.ArmLayout(
+...     magnet_size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm),
+...     polarization=(0, 1300 * yw.mT, 0),
+...     arm=12 * yw.mm,
+...     gap=3 * yw.mm,
+... )
+>>> axis = layout.axis(
+...     throw=(-6 * yw.deg, 6 * yw.deg),
+...     sensor=yw.hall.LinearHall(
+...         supply=3.3,
+...         nominal_supply=3.3,
+...         quiescent=1.65,
+...         sensitivity=15 * yw.mV_per_mT,
+...         rail_low=0.2,
+...         rail_headroom=0.2,
+...         noise=1 * yw.mV,
+...         depth=0.5 * yw.mm,
+...     ),
+...     converter=yw.hall.Converter(bits=12, reference=3.3),
+... )
+>>> figures = axis.figures()
+>>> print(f"{figures.counts} counts, {figures.range_used:.0%} of the range")
+1400 counts, 34% of the range
+"""
+
+from ._core import (
+    ArmLayout,
+    Axis,
+    AxisFigures,
+    LayoutCandidate,
+    Line,
+    Linearity,
+    Sweep,
+    linearity,
+    search_layouts,
+)
+
+__all__ = [
+    "ArmLayout",
+    "Axis",
+    "AxisFigures",
+    "LayoutCandidate",
+    "Line",
+    "Linearity",
+    "Sweep",
+    "linearity",
+    "search_layouts",
+]

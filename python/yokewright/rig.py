@@ -1,0 +1,56 @@
+"""A design file in, an evaluated rig out: every axis with its figures, every target with a verdict and the margin.
+
+`Design.read(path)` reads a file, `design.evaluate()` gives an `Evaluation`; `DESIGN_KEYS` lists
+every key with its range. `yw.report` makes a page of it.
+
+>>> import yokewright as yw
+>>> design = yw.rig.Design.parse('''
+...     title = "Airbrake lever"
+...     [magnet.cube]
+...     size_mm = [5.0, 5.0, 5.0]
+...     polarization_mT = [0.0, 1300.0, 0.0]
+...     [sensor.linear]
+...     supply_V = 3.3
+...     nominal_supply_V = 3.3
+...     quiescent_V = 1.65
+...     sensitivity_mV_per_mT = 15.0
+...     rail_low_V = 0.2
+...     rail_headroom_V = 0.2
+...     noise_mV = 1.0
+...     depth_mm = 0.5
+...     [converter.board]
+...     bits = 12
+...     reference_V = 3.3
+...     [[axis]]
+...     name = "lever"
+...     throw_deg = [-6.0, 6.0]
+...     magnet = "cube"
+...     sensor = "linear"
+...     converter = "board"
+...     arm_mm = 12.0
+...     gap_mm = 3.0
+...     [axis.targets]
+...     range_used_min_percent = 30.0
+... ''')
+>>> evaluation = design.evaluate()
+>>> evaluation.state
+'met'
+"""
+
+from ._core import (
+    DESIGN_KEYS,
+    AxisEvaluation,
+    BrokenAxis,
+    Design,
+    Evaluation,
+    Verdict,
+)
+
+__all__ = [
+    "DESIGN_KEYS",
+    "AxisEvaluation",
+    "BrokenAxis",
+    "Design",
+    "Evaluation",
+    "Verdict",
+]
