@@ -1,6 +1,6 @@
 //! Finds an entry of a table by its name, as people write it.
 
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, plain};
 
 /// How many names an unknown one is answered with.
 const NEAREST: usize = 5;
@@ -38,12 +38,6 @@ pub(crate) fn find<'a, T>(
         given: name.to_owned(),
         near: near.join(", "),
     })
-}
-
-/// Upper case, without what people write differently.
-fn plain(name: &str) -> String {
-    let letters = name.chars().filter(|c| !matches!(c, ' ' | '-' | '_'));
-    letters.flat_map(char::to_uppercase).collect()
 }
 
 /// Least number of letters to insert, delete or replace (Levenshtein), of names of any length in time proportional to the shorter table name.

@@ -2,10 +2,11 @@
 
 use std::fmt;
 
+use crate::error::choices;
 use serde::Serialize;
 
 /// What is known of where a figure comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Provenance {
     /// Read in the source or a copy of it.
     Seen,
@@ -15,15 +16,11 @@ pub enum Provenance {
     CommonPractice,
 }
 
-impl fmt::Display for Provenance {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Seen => "seen",
-            Self::FromMemory => "from memory",
-            Self::CommonPractice => "common practice",
-        })
-    }
-}
+choices!(Provenance, "provenance", {
+    Seen => "seen",
+    FromMemory => "from memory",
+    CommonPractice => "common practice",
+});
 
 /// Where some of the figures of a material come from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

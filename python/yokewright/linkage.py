@@ -11,6 +11,7 @@ does so for many.
 >>> linkage = yw.linkage.FourBar(ground=0.2, crank=0.05, coupler=0.2, rocker=0.08)
 >>> pose = linkage.pose(60 * yw.deg, "open")
 >>> print(f"rocker at {pose.rocker_angle / yw.deg:.1f} deg")
+rocker at 73.9 deg
 >>> joint = yw.linkage.UniversalJoint(bend=20 * yw.deg)
 >>> print(f"ratio at center {joint.transfer(0.0).ratio:.3f}")
 ratio at center 1.064

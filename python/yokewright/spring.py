@@ -14,6 +14,7 @@ from a supplier's list.
 ...     total_turns=10,
 ... )
 >>> print(f"{spring.rate:.0f} N/m")
+1751 N/m
 
 A spring under load can hurt: eyes and fingers away, see `yw.CAUTIONS`.
 """

@@ -1,14 +1,11 @@
 //! The axis itself: what turns past what.
 
 use std::f64::consts::PI;
-use std::fmt;
-use std::str::FromStr;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
-use serde::Serialize;
 
 use crate::axis::{AxisFigures, Sweep};
-use crate::error::{Error, Result, ascending, within};
+use crate::error::{Error, Result, ascending, choices, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
@@ -26,8 +23,7 @@ const AREA_TOLERANCE: f64 = 1e-11;
 pub(super) const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
 
 /// Which part is carried round the pivot.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Moving {
     /// The magnets turn past a fixed sensor.
     Magnets,
@@ -35,31 +31,13 @@ pub enum Moving {
     Sensor,
 }
 
-impl Moving {
-    /// Every choice, for messages.
-    pub const ALL: [Self; 2] = [Self::Magnets, Self::Sensor];
-}
-
-impl fmt::Display for Moving {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Magnets => "magnets",
-            Self::Sensor => "sensor",
-        })
-    }
-}
-
-impl FromStr for Moving {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("moving part", text, &Self::ALL)
-    }
-}
+choices!(Moving, "moving part", {
+    Magnets => "magnets",
+    Sensor => "sensor",
+});
 
 /// What a steel plate under the magnets of an [`Axis`] is fixed to. Without a plate it says nothing.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub enum PlateMount {
     /// To the frame: it stands still.
     #[default]
@@ -68,27 +46,10 @@ pub enum PlateMount {
     Moving,
 }
 
-impl PlateMount {
-    /// Every choice, for messages.
-    pub const ALL: [Self; 2] = [Self::Frame, Self::Moving];
-}
-
-impl fmt::Display for PlateMount {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Frame => "frame",
-            Self::Moving => "moving",
-        })
-    }
-}
-
-impl FromStr for PlateMount {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("mount of the plate", text, &Self::ALL)
-    }
-}
+choices!(PlateMount, "mount of the plate", {
+    Frame => "frame",
+    Moving => "moving",
+});
 
 /// The parts of an [`Axis`] and where they stand when the control is centered; see [`AxisSpec::new`].
 #[derive(Debug, Clone, PartialEq)]

@@ -1,12 +1,10 @@
 //! What a straight rod carries: squash load, buckling by Euler and Johnson.
 
 use std::f64::consts::PI;
-use std::fmt;
-use std::str::FromStr;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, choices, finite, within};
 use crate::units::MM;
 
 /// Smallest and largest outer diameter, m: from a wire to a column.
@@ -170,7 +168,7 @@ impl RodMaterial {
 }
 
 /// How the two ends of a rod are held.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum RodEnds {
     /// Both free to turn: ball joints, rod ends, clevises.
     PinnedPinned,
@@ -183,13 +181,6 @@ pub enum RodEnds {
 }
 
 impl RodEnds {
-    const ALL: [Self; 4] = [
-        Self::PinnedPinned,
-        Self::FixedPinned,
-        Self::FixedFixed,
-        Self::FixedFree,
-    ];
-
     /// Effective length over length for perfectly rigid clamps: 1, 0.699156, 0.5, 2.
     ///
     /// The second is pi over the first positive root of tan x = x, 4.493409.
@@ -218,27 +209,15 @@ impl RodEnds {
     }
 }
 
-impl fmt::Display for RodEnds {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::PinnedPinned => "pinned-pinned",
-            Self::FixedPinned => "fixed-pinned",
-            Self::FixedFixed => "fixed-fixed",
-            Self::FixedFree => "fixed-free",
-        })
-    }
-}
-
-impl FromStr for RodEnds {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("rod ends", text, &Self::ALL)
-    }
-}
+choices!(RodEnds, "rod ends", {
+    PinnedPinned => "pinned-pinned",
+    FixedPinned => "fixed-pinned",
+    FixedFixed => "fixed-fixed",
+    FixedFree => "fixed-free",
+});
 
 /// Which formula gives the load at which a rod buckles.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Buckling {
     /// Slender: the elastic load.
     Euler,
@@ -246,14 +225,10 @@ pub enum Buckling {
     Johnson,
 }
 
-impl fmt::Display for Buckling {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Euler => "Euler",
-            Self::Johnson => "Johnson",
-        })
-    }
-}
+choices!(Buckling, "buckling law", {
+    Euler => "Euler",
+    Johnson => "Johnson",
+});
 
 /// A straight rod loaded along its axis.
 ///

@@ -1,20 +1,14 @@
 //! Where figures come from, as tuples: (what it covers, text, "seen" | "from memory" | "common practice").
 
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::python::gate::sequence::Many;
 use crate::source::{Provenance, Source};
 
 pub(super) type SourceTuple = (String, String, String);
 
-const PROVENANCES: [Provenance; 3] = [
-    Provenance::Seen,
-    Provenance::FromMemory,
-    Provenance::CommonPractice,
-];
-
 pub(super) fn sources_in(sources: Many<SourceTuple>) -> Result<Vec<Source>> {
     let source = |(covers, text, provenance): SourceTuple| {
-        let provenance = Error::choose("provenance", &provenance, &PROVENANCES)?;
+        let provenance = provenance.parse::<Provenance>()?;
         Ok(Source {
             covers,
             text,

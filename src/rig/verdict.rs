@@ -5,6 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::axis::AxisFigures;
+use crate::error::choices;
 use crate::units::{DEG, MM};
 
 /// A target missed by no more than this part of it is close.
@@ -30,24 +31,18 @@ pub enum Target {
 }
 
 /// Which way a target points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TargetSense {
     /// The figure should not be less.
-    #[serde(rename = "at least")]
     AtLeast,
     /// The figure should not be more.
-    #[serde(rename = "at most")]
     AtMost,
 }
 
-impl fmt::Display for TargetSense {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::AtLeast => "at least",
-            Self::AtMost => "at most",
-        })
-    }
-}
+choices!(TargetSense, "sense of a target", {
+    AtLeast => "at least",
+    AtMost => "at most",
+});
 
 impl Target {
     /// Every target with the key that sets it in a design file.
@@ -113,8 +108,7 @@ impl Target {
 }
 
 /// How a target stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum VerdictState {
     /// The figure is on the right side.
     Met,
@@ -124,15 +118,11 @@ pub enum VerdictState {
     Missed,
 }
 
-impl fmt::Display for VerdictState {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Met => "met",
-            Self::Close => "close",
-            Self::Missed => "missed",
-        })
-    }
-}
+choices!(VerdictState, "verdict", {
+    Met => "met",
+    Close => "close",
+    Missed => "missed",
+});
 
 /// One target beside the figure that answers it.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -461,7 +461,7 @@ fn a_mirrored_pair_is_the_image_in_every_part() {
     assert_eq!(pair.rod(FootSide::Right).input(), right.arm());
     // The same angle is the mirrored motion.
     for angle in [-0.4, 0.3] {
-        let [one, other] = FootSide::BOTH.map(|foot| pair.pad(foot, angle).unwrap());
+        let [one, other] = FootSide::ALL.map(|foot| pair.pad(foot, angle).unwrap());
         let off = (image(one.point) - other.point).norm();
         assert!(off <= 1e-15, "{off}");
     }
@@ -596,15 +596,15 @@ fn words_of_pedals() {
         ["left", "right", "crank"]
     );
     assert_eq!(
-        FootSide::BOTH.map(|foot| foot.to_string()),
+        FootSide::ALL.map(|foot| foot.to_string()),
         ["left", "right"]
     );
     assert_eq!(
-        FootSide::BOTH.map(FootSide::other),
+        FootSide::ALL.map(FootSide::other),
         [FootSide::Right, FootSide::Left]
     );
     assert_eq!(
-        FootSide::BOTH.map(PedalMember::from),
+        FootSide::ALL.map(PedalMember::from),
         [PedalMember::Left, PedalMember::Right]
     );
     let kinds = [

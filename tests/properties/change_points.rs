@@ -161,7 +161,7 @@ fn check_by_scan(whole: Whole, bar: &FourBar, smooth: bool) {
             assert_eq!(closes.is_ok(), bar.solve_many(&[crank]).valid[0]);
         }
     }
-    for branch in Branch::BOTH {
+    for branch in Branch::ALL {
         let rockers = bar.rocker_travel(branch);
         assert_eq!(rockers.len(), travel.len());
         for (stretch, rocker) in travel.iter().zip(rockers) {
@@ -251,7 +251,7 @@ fn dead_centers_are_counted_without_regard_to_roundings() {
                         && (one.upper - other.upper).abs() < 1e-7
                 );
             }
-            for branch in Branch::BOTH {
+            for branch in Branch::ALL {
                 for (one, other) in near
                     .rocker_travel(branch)
                     .iter()
@@ -488,7 +488,7 @@ fn one_position_only() {
                 "{bar:?} {:?}",
                 bar.dead_centers()
             );
-            for branch in Branch::BOTH {
+            for branch in Branch::ALL {
                 assert_eq!(bar.rocker_travel(branch)[0].length(), 0.0);
             }
         }
@@ -537,7 +537,7 @@ fn slides_at_their_limits() {
                 );
             }
         }
-        for branch in Branch::BOTH {
+        for branch in Branch::ALL {
             for slide in slider.slide_travel(branch) {
                 assert!(slide.lower <= slide.upper);
             }

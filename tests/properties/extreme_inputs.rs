@@ -81,7 +81,7 @@ fn try_four_bar(bar: &FourBar) {
         bar.dead_centers(),
         bar.freudenstein()
     )));
-    for branch in Branch::BOTH {
+    for branch in Branch::ALL {
         assert!(is_sound(&bar.rocker_travel(branch)));
         marked(&bar.transfers(&EXTREME, branch));
         let track = bar.track(&EXTREME, branch);
@@ -178,7 +178,7 @@ fn slider_cranks() {
             refuses_nan(values, &made);
             let Some(slider) = sound(made) else { continue };
             assert!(is_sound(&(slider.crank_travel(), slider.dead_centers())));
-            for branch in Branch::BOTH {
+            for branch in Branch::ALL {
                 assert!(is_sound(&slider.slide_travel(branch)));
                 let rows = slider.transfers(&EXTREME, branch);
                 for i in 0..EXTREME.len() {
@@ -277,7 +277,7 @@ fn pedals() {
         PedalPair::mirrored(pedal([-0.01, 0.12, 0.18], [1.0, 0.0, 0.0]).unwrap(), crank).unwrap();
     for x in EXTREME {
         refuses_nan([x], &pair.with_crank_stops(x, 0.1));
-        for foot in FootSide::BOTH {
+        for foot in FootSide::ALL {
             refuses_nan([x], &pair.pad(foot, x));
             sound(pair.pad(foot, x));
             for y in EXTREME {

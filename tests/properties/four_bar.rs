@@ -69,7 +69,7 @@ fn the_links_close_at_the_end_of_the_travel() {
     let crank = -2.627167535019129;
     let many = bar.solve_many(&[crank]);
     assert!(many.valid[0]);
-    for (branch, angles) in Branch::BOTH.into_iter().zip([&many.open, &many.crossed]) {
+    for (branch, angles) in Branch::ALL.into_iter().zip([&many.open, &many.crossed]) {
         let pose = bar.pose(crank, branch).unwrap();
         let one = residual(&bar, crank, pose.coupler_angle, pose.rocker_angle);
         assert!(one <= CLOSURE, "{one}");
@@ -168,7 +168,7 @@ proptest! {
     }
 
     #[test]
-    fn the_rocker_stays_within_its_travel_and_reaches_its_ends(bar in four_bars(), branch in prop::sample::select(Branch::BOTH.to_vec())) {
+    fn the_rocker_stays_within_its_travel_and_reaches_its_ends(bar in four_bars(), branch in prop::sample::select(Branch::ALL.to_vec())) {
         prop_assume!(bar.grashof().class != FourBarClass::ChangePoint);
         let rockers = bar.rocker_travel(branch);
         for (crank, rocker) in bar.crank_travel().iter().zip(&rockers) {
@@ -394,7 +394,7 @@ proptest! {
                 prop_assert!(grid.valid.iter().all(|valid| !valid));
                 continue;
             };
-            for branch in Branch::BOTH {
+            for branch in Branch::ALL {
                 let transfers = bar.transfers(&angles, branch);
                 let track = bar.track(&angles, branch);
                 for (i, angle) in angles.iter().enumerate() {

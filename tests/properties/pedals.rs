@@ -112,7 +112,7 @@ proptest! {
                 kind => prop_assert!(false, "{kind} without studs"),
             }
             let pose = pair.pose(PedalMember::Crank, end.crank * share).unwrap();
-            for foot in FootSide::BOTH {
+            for foot in FootSide::ALL {
                 if let Some(stops) = pair.pedal(foot).stops() {
                     let angle = pose.of(foot.into()).angle;
                     prop_assert!((stops.lower - 1e-9..=stops.upper + 1e-9).contains(&angle));

@@ -17,7 +17,7 @@ fn size(slider: &SliderCrank) -> f64 {
 }
 
 fn branches() -> impl Strategy<Value = Branch> {
-    prop::sample::select(Branch::BOTH.to_vec())
+    prop::sample::select(Branch::ALL.to_vec())
 }
 
 /// A slider-crank at an angle at which it closes, and the stretch of travel.
@@ -114,7 +114,7 @@ proptest! {
     fn of_anything_comes_a_linkage_or_an_error(values in prop::array::uniform3(anything()), angles in prop::collection::vec(anything(), 0..20)) {
         for [crank, rod, offset] in [values, [0.04, 0.1, 0.0]] {
             let Ok(slider) = SliderCrank::new(crank, rod, offset) else { continue };
-            for branch in Branch::BOTH {
+            for branch in Branch::ALL {
                 let found = slider.transfers(&angles, branch);
                 for (i, angle) in angles.iter().enumerate() {
                     prop_assert_eq!(found.valid[i], found.position[i].is_finite() && found.ratio[i].is_finite() && found.curvature[i].is_finite());

@@ -207,7 +207,7 @@ fn known_four_bars_are_found_again(count: usize) {
         {
             continue;
         }
-        let branch = yokewright::linkage::Branch::BOTH[number % 2];
+        let branch = yokewright::linkage::Branch::ALL[number % 2];
         let turns: Vec<_> = (0..=20)
             .map(|i| half * (f64::from(i) / 10.0 - 1.0))
             .collect();

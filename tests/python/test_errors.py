@@ -9,7 +9,7 @@ import pytest
 
 import yokewright as yw
 
-ERROR_RS = Path(__file__).parents[2] / "src" / "error.rs"
+ERROR_RS = Path(__file__).parents[2] / "src" / "error" / "mod.rs"
 
 
 def layout(gap=2 * yw.mm, **changes):

@@ -336,6 +336,8 @@ class Callers:
                 few = self.known.setdefault(kind.__name__, [])
                 if len(few) < 2:
                     few.append(value)
+            if isinstance(value, yw.SearchResult):
+                self.meet(value.found, depth + 1)
         elif isinstance(value, (list, tuple)) and depth < 2:
             for one in value[:3]:
                 self.meet(one, depth + 1)

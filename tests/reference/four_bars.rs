@@ -19,7 +19,7 @@ fn position() {
     let case = cases.get("norton_4_1");
     let bar = four_bar(case);
     let [open, crossed] =
-        Branch::BOTH.map(|branch| bar.pose(case.input("theta2_deg") * DEG, branch).unwrap());
+        Branch::ALL.map(|branch| bar.pose(case.input("theta2_deg") * DEG, branch).unwrap());
     case.check(&[
         ("theta3_open_deg", open.coupler_angle / DEG),
         ("theta4_open_deg", open.rocker_angle / DEG),

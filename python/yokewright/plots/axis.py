@@ -12,7 +12,7 @@ from matplotlib.patches import FancyArrowPatch, Patch, Polygon
 from matplotlib.ticker import MaxNLocator
 from matplotlib.transforms import ScaledTranslation
 
-from .._core import Axis, Line, Linearity, Magnet, Pose, Sweep, deg, linearity, mm, mT
+from .._core import Axis, Line, Linearity, Magnet, MagnetGroup, MagnetsOverPlate, Pose, Sweep, deg, linearity, mm, mT
 from ..errors import InvalidValueError
 from . import _checks
 from ._outlines import Points, extents, silhouette
@@ -208,7 +208,7 @@ class _View:
     def __init__(self, axis: Axis) -> None:
         self.normal = np.asarray(axis.direction) / np.linalg.norm(axis.direction)
         self.pivot = np.asarray(axis.pivot)
-        centers = [magnet.pose.position for magnet in axis.magnets.magnets]
+        centers = [magnet.pose.position for magnet in _magnets(axis.magnets)]
         up = self._flat(np.mean(centers, axis=0) - self.pivot)
         if np.linalg.norm(up) < 1e-3 * mm:  # the magnet sits on the pivot: the sensor shows which way is up
             up = self._flat(axis.sensor_pose.position - self.pivot)
@@ -219,7 +219,7 @@ class _View:
         # One frame for every angle, so that two drawings of a throw can be laid side by side.
         corners = [np.zeros((1, 2))]
         for angle in (axis.throw[0], 0.0, axis.throw[1]):
-            corners += [self.silhouette(magnet) for magnet in axis.magnets_at(angle).magnets]
+            corners += [self.silhouette(magnet) for magnet in _magnets(axis.magnets_at(angle))]
             corners.append(self.project(_package_corners(axis.sensor_pose_at(angle))))
         low, high = np.min(np.vstack(corners), axis=0), np.max(np.vstack(corners), axis=0)
         self.size = float(np.max(high - low))
@@ -273,13 +273,18 @@ def _hull(points: Points) -> Points:
     return np.array(chain(ordered) + chain(ordered[::-1]))
 
 
+def _magnets(source: MagnetGroup | MagnetsOverPlate) -> list[Magnet]:
+    """The magnets themselves, without the plate that they may stand over."""
+    return (source.magnets if isinstance(source, MagnetsOverPlate) else source).magnets
+
+
 def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _draw_moving_part(axis: Axis, view: _View, angle: float, ax: Axes, faint: bool) -> None:
     if axis.moving == "magnets":
-        magnets = axis.magnets_at(angle).magnets
+        magnets = _magnets(axis.magnets_at(angle))
         end = np.mean([magnet.pose.position for magnet in magnets], axis=0)
         _draw_arm(view, end, ax, faint)
         _draw_magnets(magnets, view, ax, faint)
@@ -293,7 +298,7 @@ def _draw_still_part(axis: Axis, view: _View, ax: Axes) -> None:
     if axis.moving == "magnets":
         _draw_sensor(axis, axis.sensor_pose, view, ax, faint=False)
     else:
-        _draw_magnets(axis.magnets.magnets, view, ax, faint=False)
+        _draw_magnets(_magnets(axis.magnets), view, ax, faint=False)
 
 
 def _draw_arm(view: _View, end: Points, ax: Axes, faint: bool) -> None:
@@ -374,7 +379,7 @@ def _points_out_of_plane(axis: Axis) -> bool:
     """Whether a drawing of the axis has any arrow that is seen end on."""
     view = _View(axis)
     arrows = [axis.sensor_pose.matrix @ axis.sensor.direction]
-    for magnet in axis.magnets.magnets:
+    for magnet in _magnets(axis.magnets):
         strength = np.linalg.norm(magnet.polarization)
         if strength > 0.0:
             arrows.append(magnet.pose.matrix @ magnet.polarization / strength)
@@ -385,7 +390,7 @@ def _draw_arc(axis: Axis, view: _View, ax: Axes) -> None:
     """The path of the moving part's center over the throw."""
     if axis.moving == "magnets":
         path = [
-            np.mean([magnet.pose.position for magnet in axis.magnets_at(angle).magnets], axis=0)
+            np.mean([magnet.pose.position for magnet in _magnets(axis.magnets_at(angle))], axis=0)
             for angle in np.linspace(*axis.throw, 61)
         ]
     else:

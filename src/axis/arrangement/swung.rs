@@ -1,13 +1,9 @@
 //! The usual arrangement: one block on an arm, one sensor facing it.
 
-use std::fmt;
-use std::str::FromStr;
-
 use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vector3};
-use serde::Serialize;
 
 use crate::axis::{Axis, AxisSpec, Moving};
-use crate::error::{Error, Result, within};
+use crate::error::{Result, choices, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::Block;
 
@@ -17,8 +13,7 @@ const MAX_GAP: f64 = 0.2;
 const MAX_OFFSET: f64 = 0.2;
 
 /// On which side of the magnet the sensor stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum MagnetSide {
     /// Farther from the pivot than the magnet, looking back at the pivot.
     Outer,
@@ -28,28 +23,11 @@ pub enum MagnetSide {
     Axial,
 }
 
-impl MagnetSide {
-    /// Every choice, for messages.
-    pub const ALL: [Self; 3] = [Self::Outer, Self::Inner, Self::Axial];
-}
-
-impl fmt::Display for MagnetSide {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Outer => "outer",
-            Self::Inner => "inner",
-            Self::Axial => "axial",
-        })
-    }
-}
-
-impl FromStr for MagnetSide {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("side of the sensor", text, &Self::ALL)
-    }
-}
+choices!(MagnetSide, "side of the sensor", {
+    Outer => "outer",
+    Inner => "inner",
+    Axial => "axial",
+});
 
 /// Measures of an [`ArmLayout`]. Vectors are (radial, tangential, axial).
 #[derive(Debug, Clone, PartialEq)]

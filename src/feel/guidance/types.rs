@@ -4,11 +4,10 @@
 //! Nothing here certifies anything, and a simulator control need not follow a rule made for aircraft.
 
 use std::fmt;
-use std::str::FromStr;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, choices, finite, within};
 use crate::feel::guidance::table::{GRADIENTS, ROWS, WEIGHT_RULES};
 use crate::source::Provenance;
 
@@ -24,7 +23,7 @@ const DAN: f64 = 10.0;
 const INCH: f64 = 0.0254;
 
 /// What the hand or foot works.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum ControlKind {
     /// A stick between the knees or at the side.
@@ -42,7 +41,7 @@ pub enum ControlKind {
 }
 
 /// What the control is moved for, or which way it goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum GuidanceMotion {
     /// Nose up and down.
@@ -60,7 +59,7 @@ pub enum GuidanceMotion {
 }
 
 /// What a figure is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum GuidanceQuantity {
     /// Force for a short time, as at the end of travel, N.
@@ -92,7 +91,7 @@ pub enum GuidanceQuantity {
 }
 
 /// Which side of a figure is meant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum GuidanceBound {
     /// No less than the figure.
     Least,
@@ -103,7 +102,7 @@ pub enum GuidanceBound {
 }
 
 /// Unit in which the source prints the figure.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PrintedUnit {
     /// Pound-force.
     Lbf,
@@ -370,7 +369,7 @@ pub fn compare_with_guidance(
 }
 
 /// Level of flying qualities that a limit is for: 1 is clearly adequate, 3 is just controllable.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FlyingQualityLevel {
     /// Clearly adequate.
     One,
@@ -537,48 +536,23 @@ pub fn noticeable_steps(stiffness: f64, other: f64, fraction: f64) -> Result<f64
     )
 }
 
-macro_rules! named {
-    ($kind:ident, $what:literal, $($variant:ident => $text:literal),+ $(,)?) => {
-        impl $kind {
-            /// All there are.
-            pub const ALL: &[Self] = &[$(Self::$variant),+];
-        }
-
-        impl fmt::Display for $kind {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(match self {
-                    $(Self::$variant => $text),+
-                })
-            }
-        }
-
-        impl FromStr for $kind {
-            type Err = Error;
-
-            fn from_str(text: &str) -> Result<Self> {
-                Error::choose($what, text, Self::ALL)
-            }
-        }
-    };
-}
-
-named!(ControlKind, "kind of control",
+choices!(ControlKind, "kind of control", {
     Stick => "stick",
     Wheel => "wheel",
     Pedals => "pedals",
     Lever => "lever",
     FingerStick => "finger stick",
     Hand => "hand",
-);
-named!(GuidanceMotion, "motion",
+});
+choices!(GuidanceMotion, "motion", {
     Pitch => "pitch",
     Roll => "roll",
     Yaw => "yaw",
     ForeAft => "fore and aft",
     Lateral => "lateral",
     Any => "any",
-);
-named!(GuidanceQuantity, "quantity",
+});
+choices!(GuidanceQuantity, "quantity", {
     TemporaryForce => "force for a short time",
     ProlongedForce => "force held for long",
     StructureForce => "force on the structure",
@@ -592,13 +566,13 @@ named!(GuidanceQuantity, "quantity",
     Strength => "strength of the hand",
     FootAngle => "angle of the foot's force",
     JustNoticeable => "just noticeable difference",
-);
-named!(GuidanceBound, "bound",
+});
+choices!(GuidanceBound, "bound", {
     Least => "at least",
     Greatest => "at most",
     Nominal => "nominal",
-);
-named!(PrintedUnit, "unit",
+});
+choices!(PrintedUnit, "unit", {
     Lbf => "lbf",
     LbfInPerIn => "lbf in per in of diameter",
     Newton => "N",
@@ -607,9 +581,9 @@ named!(PrintedUnit, "unit",
     Inch => "in",
     Degree => "deg",
     Fraction => "of the stiffness",
-);
-named!(FlyingQualityLevel, "level",
+});
+choices!(FlyingQualityLevel, "level", {
     One => "1",
     Two => "2",
     Three => "3",
-);
+});

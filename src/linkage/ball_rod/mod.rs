@@ -16,12 +16,11 @@ pub use reach::{RodEnd, RodLimit, RodReach};
 pub use search::{ArmLengths, BallRodDemand, BallRodDesign, FreeArm, search_ball_rods};
 
 use std::f64::consts::TAU;
-use std::fmt;
 
 use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Hint, Result, within};
+use crate::error::{Error, Hint, Result, choices, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::ball_rod::locks::Lock;
 use crate::linkage::ball_rod::turns::Turns;
@@ -36,7 +35,7 @@ const ROD: [f64; 2] = [1e-4, 10.0];
 pub(super) const NAME: &str = "ball-joint rod";
 
 /// The two ways in which the same arms and rod can be put together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Assembly {
     /// As it stands at neutral.
     Neutral,
@@ -44,19 +43,10 @@ pub enum Assembly {
     Other,
 }
 
-impl Assembly {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::Neutral, Self::Other];
-}
-
-impl fmt::Display for Assembly {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Neutral => "neutral",
-            Self::Other => "other",
-        })
-    }
-}
+choices!(Assembly, "assembly", {
+    Neutral => "neutral",
+    Other => "other",
+});
 
 /// What a ball-joint rod is put together from; [`BallRod::put_together`] checks it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

@@ -1,18 +1,17 @@
 //! How far a ball-joint rod goes: the swivel of its joints, what ends the travel first, and the range of the output.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
-use std::fmt;
 
 use nalgebra::Point3;
 use serde::Serialize;
 
-use crate::error::{Result, within};
+use crate::error::{Result, choices, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::{Arm, Assembly, BallRod, Range, Stud};
 use crate::numeric::root::between;
 
 /// What ends the travel of a ball-joint rod.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum RodLimit {
     /// The rod points at the output pivot.
     Lock,
@@ -22,15 +21,11 @@ pub enum RodLimit {
     OutputSwivel,
 }
 
-impl fmt::Display for RodLimit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Lock => "lock",
-            Self::InputSwivel => "input swivel",
-            Self::OutputSwivel => "output swivel",
-        })
-    }
-}
+choices!(RodLimit, "limit of a rod", {
+    Lock => "lock",
+    InputSwivel => "input swivel",
+    OutputSwivel => "output swivel",
+});
 
 /// One end of the travel.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -80,7 +80,7 @@ pub fn four_bars_of(class: FourBarClass) -> impl Strategy<Value = FourBar> {
 }
 
 fn branches() -> impl Strategy<Value = Branch> {
-    prop::sample::select(Branch::BOTH.to_vec())
+    prop::sample::select(Branch::ALL.to_vec())
 }
 
 /// Four-bars of every class at a crank angle at which they close, anywhere in their travel.

@@ -146,8 +146,8 @@ pub fn lopsided_pedal_pairs() -> impl Strategy<Value = PedalPair> {
     (pedal_pairs(), off(), off(), off()).prop_filter_map(
         "not locked at neutral",
         |(pair, hinge, joint, tip)| {
-            let [left, right] = FootSide::BOTH.map(|foot| pair.pedal(foot));
-            let [left_crank, right_crank] = FootSide::BOTH.map(|foot| pair.crank_arm(foot));
+            let [left, right] = FootSide::ALL.map(|foot| pair.pedal(foot));
+            let [left_crank, right_crank] = FootSide::ALL.map(|foot| pair.crank_arm(foot));
             let moved = |arm: Arm, pivot: Vector3<f64>, joint: Vector3<f64>| {
                 Arm::new(arm.pivot() + pivot, arm.direction(), arm.joint() + joint).ok()
             };

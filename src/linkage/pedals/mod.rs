@@ -8,19 +8,16 @@ pub use loads::{PadPose, PedalLoads};
 pub use reach::{PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalReach};
 pub use transmission::PedalTransmission;
 
-use std::fmt;
-
 use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, ascending, within};
+use crate::error::{Error, Result, ascending, choices, within};
 use crate::linkage::{Arm, BallRod, Range, Transfer, Transfers};
 use crate::numeric::direction::unit;
 use crate::units::MM;
 
 /// A part of the pair that turns by an angle of its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum PedalMember {
     /// The left pedal.
     Left,
@@ -30,24 +27,14 @@ pub enum PedalMember {
     Crank,
 }
 
-impl PedalMember {
-    /// All three.
-    pub const ALL: [Self; 3] = [Self::Left, Self::Right, Self::Crank];
-}
-
-impl fmt::Display for PedalMember {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Left => "left",
-            Self::Right => "right",
-            Self::Crank => "crank",
-        })
-    }
-}
+choices!(PedalMember, "member", {
+    Left => "left",
+    Right => "right",
+    Crank => "crank",
+});
 
 /// One of the two feet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FootSide {
     /// On the left pedal.
     Left,
@@ -56,9 +43,6 @@ pub enum FootSide {
 }
 
 impl FootSide {
-    /// Both.
-    pub const BOTH: [Self; 2] = [Self::Left, Self::Right];
-
     /// The other one.
     #[must_use]
     pub fn other(self) -> Self {
@@ -69,14 +53,10 @@ impl FootSide {
     }
 }
 
-impl fmt::Display for FootSide {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Left => "left",
-            Self::Right => "right",
-        })
-    }
-}
+choices!(FootSide, "foot", {
+    Left => "left",
+    Right => "right",
+});
 
 impl From<FootSide> for PedalMember {
     fn from(foot: FootSide) -> Self {

@@ -4,12 +4,12 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, counted};
+use crate::error::{Error, Result, choices, counted};
 use crate::linkage::pedals::{FootSide, PedalMember, PedalPair, Side};
 use crate::linkage::{Assembly, Range, RodLimit};
 
 /// What ends the travel, apart from whose it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum PedalLimitKind {
     /// A stop.
     Stop,
@@ -21,16 +21,12 @@ pub enum PedalLimitKind {
     CrankSwivel,
 }
 
-impl fmt::Display for PedalLimitKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::Stop => "stop",
-            Self::Lock => "lock",
-            Self::PedalSwivel => "pedal swivel",
-            Self::CrankSwivel => "crank swivel",
-        })
-    }
-}
+choices!(PedalLimitKind, "limit of a pedal", {
+    Stop => "stop",
+    Lock => "lock",
+    PedalSwivel => "pedal swivel",
+    CrankSwivel => "crank swivel",
+});
 
 /// What ends the travel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -135,7 +131,7 @@ impl PedalPair {
             };
             ends.push((if sense > 0.0 { to } else { from }, limit));
         }
-        for foot in FootSide::BOTH {
+        for foot in FootSide::ALL {
             let member = foot.into();
             let found = self.side(foot).ends(sense).into_iter();
             ends.extend(found.map(|(crank, kind)| (crank, PedalLimit { kind, member })));

@@ -361,7 +361,7 @@ impl<'a> Task<'a> {
         // From within the bounds, not at them, where the transform is flat.
         let [least, most] = self.demand.lengths;
         let lengths = [0, 1, 2].map(|i| least * (most / least).powf(0.1 + 0.8 * shares[i]));
-        let mut starts: Vec<Start> = Branch::BOTH
+        let mut starts: Vec<Start> = Branch::ALL
             .map(|branch| (branch, lengths, crank_center))
             .into();
         starts.extend(closed_form);
@@ -455,7 +455,7 @@ impl<'a> Task<'a> {
         }
         let lengths = self.well_within(lengths);
         let center = if a < 0.0 { crank + PI } else { crank };
-        Some(Branch::BOTH.map(|branch| (branch, lengths, center)))
+        Some(Branch::ALL.map(|branch| (branch, lengths, center)))
     }
 
     /// The lengths brought within their bounds, and not to them, where the transform is flat.

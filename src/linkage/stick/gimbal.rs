@@ -1,13 +1,11 @@
 //! The two-axis gimbal: where its grip goes, how far the stick tilts, what the sensors see.
 
 use std::f64::consts::PI;
-use std::fmt;
-use std::str::FromStr;
 
 use nalgebra::{Isometry3, Point3, Translation3, Vector3};
 use serde::Serialize;
 
-use crate::error::{Error, Result, ascending, counted, within};
+use crate::error::{Error, Result, ascending, choices, counted, within};
 use crate::linkage::pivot::{Pivot, placed};
 use crate::numeric::direction::unit;
 use crate::units::{DEG, MM};
@@ -73,7 +71,7 @@ pub struct Gimbal {
 }
 
 /// One of the two axes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum GimbalAxis {
     /// The axis in the frame.
     Outer,
@@ -81,25 +79,13 @@ pub enum GimbalAxis {
     Inner,
 }
 
-impl fmt::Display for GimbalAxis {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Outer => "outer",
-            Self::Inner => "inner",
-        })
-    }
-}
-
-impl FromStr for GimbalAxis {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("gimbal axis", text, &[Self::Outer, Self::Inner])
-    }
-}
+choices!(GimbalAxis, "gimbal axis", {
+    Outer => "outer",
+    Inner => "inner",
+});
 
 /// How the sensor of the inner axis is driven. That of the outer axis always sits on the outer pivot and reads its angle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum InnerSensor {
     /// On the outer body, at the inner pivot: it reads the inner angle.
     OnOuterBody,
@@ -111,27 +97,11 @@ pub enum InnerSensor {
     JointAcross,
 }
 
-impl InnerSensor {
-    const ALL: [Self; 3] = [Self::OnOuterBody, Self::JointAlongOuter, Self::JointAcross];
-}
-
-impl fmt::Display for InnerSensor {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::OnOuterBody => "on outer body",
-            Self::JointAlongOuter => "joint along outer",
-            Self::JointAcross => "joint across",
-        })
-    }
-}
-
-impl FromStr for InnerSensor {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("inner sensor", text, &Self::ALL)
-    }
-}
+choices!(InnerSensor, "inner sensor", {
+    OnOuterBody => "on outer body",
+    JointAlongOuter => "joint along outer",
+    JointAcross => "joint across",
+});
 
 /// How far the grip goes when one axis turns.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -4,13 +4,13 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, counted, finite, within};
+use crate::error::{Error, Result, choices, counted, finite, within};
 use crate::magnet::Block;
 use crate::magnet::material::{MU_0, REFERENCE_CELSIUS, RatedBound, RatedValue, table};
 use crate::source::{Provenance, Source};
 
 /// The kind of material, which decides the shape of the demagnetization curve.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum MagnetFamily {
     /// Sintered neodymium-iron-boron.
@@ -27,18 +27,14 @@ pub enum MagnetFamily {
     Other,
 }
 
-impl fmt::Display for MagnetFamily {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::NdFeB => "sintered NdFeB",
-            Self::Ferrite => "sintered ferrite",
-            Self::SmCo5 => "sintered SmCo5",
-            Self::Sm2Co17 => "sintered Sm2Co17",
-            Self::AlNiCo => "AlNiCo",
-            Self::Other => "other",
-        })
-    }
-}
+choices!(MagnetFamily, "family", {
+    NdFeB => "sintered NdFeB",
+    Ferrite => "sintered ferrite",
+    SmCo5 => "sintered SmCo5",
+    Sm2Co17 => "sintered Sm2Co17",
+    AlNiCo => "AlNiCo",
+    Other => "other",
+});
 
 /// The figures of a grade, to be checked by [`Grade::new`]. All magnetic ones at 20 degC.
 #[derive(Debug, Clone, PartialEq, Serialize)]

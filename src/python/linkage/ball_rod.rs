@@ -5,7 +5,6 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::Error;
 use crate::linkage::{Arm, Assembly, BallRod, BallRodSpec, OutputShift, Range, RodEnd, RodLoads};
 use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, room_for, vector_out};
 use crate::python::gate::errors::InvalidValueError;
@@ -30,7 +29,7 @@ impl FromPyObject<'_, '_> for AssemblyName {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let text: &str = value.extract()?;
-        Ok(Self(Error::choose("assembly", text, &Assembly::ALL)?))
+        Ok(Self(text.parse::<Assembly>()?))
     }
 }
 
@@ -40,7 +39,13 @@ impl FromPyObject<'_, '_> for AssemblyName {
 /// rule about it. joint: the joint at the arm's end, m. stud: direction of the ball joint's stud, fixed in the arm, and
 /// swivel_limit: its rated swivel to either side, rad, which needs a stud; without a limit the swivel is told but does
 /// not end the travel. The swivel is the angle by which the rod leaves the plane normal to the stud.
-#[pyclass(frozen, eq, from_py_object, module = "yokewright.linkage", name = "Arm")]
+#[pyclass(
+    frozen,
+    eq,
+    from_py_object,
+    module = "yokewright.linkage",
+    name = "Arm"
+)]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyArm(pub(in crate::python) Arm);
 
@@ -135,7 +140,13 @@ impl PyArm {
 /// Both angles are zero where the arms were given. The rod is as long as the joints are apart there, unless rod_length
 /// (m) is given; angles keep their zero then. start: input angle (rad) at which the linkage is put together and from
 /// which its travel counts; zero except for a reversed one with a rod of another length.
-#[pyclass(frozen, eq, from_py_object, module = "yokewright.linkage", name = "BallRod")]
+#[pyclass(
+    frozen,
+    eq,
+    from_py_object,
+    module = "yokewright.linkage",
+    name = "BallRod"
+)]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyBallRod(pub(in crate::python) BallRod);
 

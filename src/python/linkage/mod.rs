@@ -16,7 +16,6 @@ use nalgebra::{Point2, Vector2};
 use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
 
-use crate::Error;
 use crate::linkage::{Branch, Range, Transfer, Transfers};
 use crate::python::gate::convert::{Floats1, Floats2, table_out};
 
@@ -29,7 +28,7 @@ impl FromPyObject<'_, '_> for BranchName {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let text: &str = value.extract()?;
-        Ok(Self(Error::choose("branch", text, &Branch::BOTH)?))
+        Ok(Self(text.parse::<Branch>()?))
     }
 }
 

@@ -5,7 +5,6 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::Error;
 use crate::linkage::{
     FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalMember, PedalPair,
     PedalPose, PedalPoses,
@@ -25,7 +24,7 @@ impl FromPyObject<'_, '_> for MemberName {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let text: &str = value.extract()?;
-        Ok(Self(Error::choose("member", text, &PedalMember::ALL)?))
+        Ok(Self(text.parse::<PedalMember>()?))
     }
 }
 
@@ -37,7 +36,7 @@ impl FromPyObject<'_, '_> for FootName {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let text: &str = value.extract()?;
-        Ok(Self(Error::choose("foot", text, &FootSide::BOTH)?))
+        Ok(Self(text.parse::<FootSide>()?))
     }
 }
 
@@ -49,7 +48,13 @@ fn stops_text(name: &str, stops: Option<(f64, f64)>) -> String {
 ///
 /// arm: hinge and rod joint. pad: the middle of the pad at neutral, m. push: direction of the foot's push, any length,
 /// fixed in space. stops: angles of the hinge (rad) on either side of neutral, or None.
-#[pyclass(frozen, eq, from_py_object, module = "yokewright.linkage", name = "Pedal")]
+#[pyclass(
+    frozen,
+    eq,
+    from_py_object,
+    module = "yokewright.linkage",
+    name = "Pedal"
+)]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyPedal(Pedal);
 

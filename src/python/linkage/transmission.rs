@@ -69,7 +69,13 @@ pub(in crate::python) fn drive_out<'py>(
 }
 
 /// One end of the travel of a transmission.
-#[pyclass(frozen, eq, get_all, module = "yokewright.linkage", name = "TransmissionEnd")]
+#[pyclass(
+    frozen,
+    eq,
+    get_all,
+    module = "yokewright.linkage",
+    name = "TransmissionEnd"
+)]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTransmissionEnd {
     /// Input angle there, rad.

@@ -109,14 +109,6 @@ impl FromPyObject<'_, '_> for FigureIn {
     }
 }
 
-const FAMILIES: [MagnetFamily; 6] = [
-    MagnetFamily::NdFeB,
-    MagnetFamily::Ferrite,
-    MagnetFamily::SmCo5,
-    MagnetFamily::Sm2Co17,
-    MagnetFamily::AlNiCo,
-    MagnetFamily::Other,
-];
 fn bound(text: &str) -> crate::Result<Pick> {
     Error::choose("bound", text, &["lowest", "nominal", "highest"]).map(|name| match name {
         "lowest" => Pick::Lowest,
@@ -160,7 +152,7 @@ impl PyGrade {
     ) -> PyResult<Self> {
         Ok(Self(Grade::new(GradeSpec {
             name,
-            family: Error::choose("family", family, &FAMILIES)?,
+            family: family.parse::<MagnetFamily>()?,
             remanence: remanence.0,
             normal_coercivity: normal_coercivity.map(|figure| figure.0),
             intrinsic_coercivity: intrinsic_coercivity.0,

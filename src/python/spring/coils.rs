@@ -3,7 +3,6 @@
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::Error;
 use crate::python::gate::convert::Count;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
@@ -18,7 +17,7 @@ use crate::spring::{
 };
 
 fn practice_in(text: &str) -> crate::Result<DesignCode> {
-    Error::choose("practice", text, &DesignCode::ALL)
+    text.parse::<DesignCode>()
 }
 
 /// A demand on life, if a number of cycles is given.

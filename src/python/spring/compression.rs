@@ -4,7 +4,6 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::error::Error;
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
@@ -20,15 +19,15 @@ use crate::spring::{
 };
 
 pub(in crate::python) fn surface(text: &str) -> crate::Result<WireSurface> {
-    Error::choose("surface", text, &WireSurface::ALL)
+    text.parse::<WireSurface>()
 }
 
 pub(in crate::python) fn criterion(text: &str) -> crate::Result<FatigueCriterion> {
-    Error::choose("criterion", text, &FatigueCriterion::ALL)
+    text.parse::<FatigueCriterion>()
 }
 
 fn seats(text: &str) -> crate::Result<EndFixity> {
-    Error::choose("seats", text, &EndFixity::ALL)
+    text.parse::<EndFixity>()
 }
 
 /// The coil diameter from exactly one of three.
@@ -99,10 +98,10 @@ impl PyCompressionSpring {
             coil: coil_in(outer_diameter, mean_diameter, inner_diameter)?,
             turns: turns_in(active_turns, total_turns)?,
             free_length,
-            ends: Error::choose("ends", ends, &CoilEnds::ALL)?,
-            setting: Error::choose("setting", setting, &Presetting::ALL)?,
-            curvature: Error::choose("curvature", curvature, &CurvatureFactor::ALL)?,
-            practice: Error::choose("practice", practice, &DesignCode::ALL)?,
+            ends: ends.parse::<CoilEnds>()?,
+            setting: setting.parse::<Presetting>()?,
+            curvature: curvature.parse::<CurvatureFactor>()?,
+            practice: practice.parse::<DesignCode>()?,
         })?))
     }
 
@@ -321,7 +320,7 @@ impl PyCompressionSpring {
     /// The shortest length to use, m. service: "static" or "dynamic", which only EN 13906 distinguishes.
     #[pyo3(signature = (service = "static"))]
     fn least_working_length(&self, service: &str) -> PyResult<f64> {
-        let service = Error::choose("service", service, &Service::ALL)?;
+        let service = service.parse::<Service>()?;
         Ok(self.0.least_working_length(service))
     }
 
@@ -705,13 +704,13 @@ pub(in crate::python) fn search_compression_springs(
         active_turns: active_turns.into(),
         clash_allowance,
         solid_safety,
-        ends: Error::choose("ends", ends, &CoilEnds::ALL)?,
-        setting: Error::choose("setting", setting, &Presetting::ALL)?,
-        curvature: Error::choose("curvature", curvature, &CurvatureFactor::ALL)?,
-        practice: Error::choose("practice", practice, &DesignCode::ALL)?,
+        ends: ends.parse::<CoilEnds>()?,
+        setting: setting.parse::<Presetting>()?,
+        curvature: curvature.parse::<CurvatureFactor>()?,
+        practice: practice.parse::<DesignCode>()?,
         coil_steps: coil_steps.0,
         turn_steps: turn_steps.0,
-        rank_by: Error::choose("rank_by", rank_by, &RankBy::ALL)?,
+        rank_by: rank_by.parse::<RankBy>()?,
     };
     PySearchResult::of(
         py,

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use pyo3::prelude::*;
 
-use crate::Error;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
 use crate::python::search::PySearchResult;
@@ -111,9 +110,7 @@ pub(in crate::python) fn search_stock(
 ) -> PyResult<PySearchResult> {
     let all = || Arrangement::ALL.iter().map(ToString::to_string).collect();
     let names: Vec<String> = arrangements.map_or_else(all, Many::into_vec);
-    let chosen = names
-        .iter()
-        .map(|name| Error::choose("arrangement", name, &Arrangement::ALL));
+    let chosen = names.iter().map(|name| name.parse::<Arrangement>());
     let demand = StockDemand {
         rate,
         rate_tolerance,

@@ -4,7 +4,6 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
-use crate::error::Error;
 use crate::python::gate::convert::Floats1;
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
 use crate::python::gate::sequence::{Few, Many};
@@ -74,7 +73,7 @@ impl PyWire {
             });
         Ok(Self(Wire::new(WireSpec {
             name,
-            family: Error::choose("family of the wire", family, &WireFamily::ALL)?,
+            family: family.parse::<WireFamily>()?,
             strength: strength_in(power, listed, steps)?,
             moduli: moduli.collect(),
             density,

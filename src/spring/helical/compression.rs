@@ -1,13 +1,12 @@
 //! Helical compression springs of round wire.
 
 use std::f64::consts::PI;
-use std::fmt;
 
 use serde::Serialize;
 
 #[cfg(doc)]
-use crate::error::Error;
-use crate::error::{Result, within};
+use crate::error::choices;
+use crate::error::{Result, choices, within};
 use crate::observer;
 use crate::spring::helical::helix::{
     CoilDiameter, CurvatureFactor, DesignCode, check_turns, direct_shear_factor, rate,
@@ -56,7 +55,7 @@ pub const RECOMMENDED: RecommendedRanges = RecommendedRanges {
 };
 
 /// How the ends of a compression spring are made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum CoilEnds {
     /// Cut off.
     Plain,
@@ -69,14 +68,6 @@ pub enum CoilEnds {
 }
 
 impl CoilEnds {
-    /// Every kind.
-    pub const ALL: [Self; 4] = [
-        Self::Plain,
-        Self::PlainGround,
-        Self::Squared,
-        Self::SquaredGround,
-    ];
-
     /// Turns that do not spring (Shigley, Table 10-1).
     #[must_use]
     pub fn inactive_turns(self) -> f64 {
@@ -118,16 +109,12 @@ impl CoilEnds {
     }
 }
 
-impl fmt::Display for CoilEnds {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Plain => "plain",
-            Self::PlainGround => "plain ground",
-            Self::Squared => "squared",
-            Self::SquaredGround => "squared ground",
-        })
-    }
-}
+choices!(CoilEnds, "ends", {
+    Plain => "plain",
+    PlainGround => "plain ground",
+    Squared => "squared",
+    SquaredGround => "squared ground",
+});
 
 /// A count of turns, of the one or the other kind.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -139,7 +126,7 @@ pub enum Turns {
 }
 
 /// Whether the spring was pressed solid in making, so that it no longer shortens when that happens again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Presetting {
     /// As wound: pressed too far, it stays shorter.
     #[default]
@@ -148,22 +135,13 @@ pub enum Presetting {
     SetRemoved,
 }
 
-impl Presetting {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::AsWound, Self::SetRemoved];
-}
-
-impl fmt::Display for Presetting {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::AsWound => "as wound",
-            Self::SetRemoved => "set removed",
-        })
-    }
-}
+choices!(Presetting, "presetting", {
+    AsWound => "as wound",
+    SetRemoved => "set removed",
+});
 
 /// How the ends of a spring are held, which decides whether it buckles (Shigley, Table 10-2).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum EndFixity {
     /// Between parallel flat plates.
     FixedFixed,
@@ -176,14 +154,6 @@ pub enum EndFixity {
 }
 
 impl EndFixity {
-    /// Every kind.
-    pub const ALL: [Self; 4] = [
-        Self::FixedFixed,
-        Self::FixedPinned,
-        Self::PinnedPinned,
-        Self::FixedFree,
-    ];
-
     /// The constant alpha: the share of the length that buckles like a column on pivots. EN 13906-1 calls it nu and rounds 0.707 to 0.7.
     #[must_use]
     pub fn alpha(self, practice: DesignCode) -> f64 {
@@ -197,19 +167,15 @@ impl EndFixity {
     }
 }
 
-impl fmt::Display for EndFixity {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::FixedFixed => "fixed-fixed",
-            Self::FixedPinned => "fixed-pinned",
-            Self::PinnedPinned => "pinned-pinned",
-            Self::FixedFree => "fixed-free",
-        })
-    }
-}
+choices!(EndFixity, "end fixity", {
+    FixedFixed => "fixed-fixed",
+    FixedPinned => "fixed-pinned",
+    PinnedPinned => "pinned-pinned",
+    FixedFree => "fixed-free",
+});
 
 /// Whether a load rests or moves.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Service {
     /// At rest, or moved seldom.
     Static,
@@ -217,19 +183,10 @@ pub enum Service {
     Dynamic,
 }
 
-impl Service {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::Static, Self::Dynamic];
-}
-
-impl fmt::Display for Service {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Static => "static",
-            Self::Dynamic => "dynamic",
-        })
-    }
-}
+choices!(Service, "service", {
+    Static => "static",
+    Dynamic => "dynamic",
+});
 
 /// The measures of a compression spring, to be checked by [`CompressionSpring::new`].
 #[derive(Debug, Clone, PartialEq, Serialize)]

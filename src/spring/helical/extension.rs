@@ -1,12 +1,10 @@
 //! Helical extension springs of round wire with hooks.
 
 use std::f64::consts::PI;
-use std::fmt;
-use std::str::FromStr;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, within, within_computed};
+use crate::error::{Result, choices, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside, twist_inside};
 use crate::spring::helical::compression::LONGEST;
 use crate::spring::helical::fatigue::{
@@ -23,8 +21,7 @@ const MOST_REACH: f64 = 10.0;
 const PSI: f64 = 6_894.757_293_168_361;
 
 /// The shape of the hooks.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub enum HookShape {
     /// The last turn bent up whole.
     #[default]
@@ -33,26 +30,10 @@ pub enum HookShape {
     Half,
 }
 
-impl HookShape {
-    const ALL: [Self; 2] = [Self::Full, Self::Half];
-}
-
-impl fmt::Display for HookShape {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Full => "full",
-            Self::Half => "half",
-        })
-    }
-}
-
-impl FromStr for HookShape {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("hook", text, &Self::ALL)
-    }
-}
+choices!(HookShape, "hook", {
+    Full => "full",
+    Half => "half",
+});
 
 /// What an extension spring is made of; [`ExtensionSpring::new`] checks it.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,11 +4,9 @@
 //! whether they are shot-peened. Between a load that breaks a spring in a thousand cycles and the one that it stands for a million, life follows a
 //! straight line in logarithms, as Shigley draws it for any steel part (section 6-8); below a thousand cycles the stress at a thousand counts.
 
-use std::fmt;
-
 use serde::Serialize;
 
-use crate::error::{Error, Hint, Result, within};
+use crate::error::{Error, Hint, Result, choices, within};
 use crate::spring::helical::compression::CompressionSpring;
 use crate::spring::wire::types::{Wire, WireFamily};
 use crate::units::MM;
@@ -36,7 +34,7 @@ const DISTORTION: f64 = 0.577;
 const MOST_STRESS: f64 = 1e10;
 
 /// The surface of the wire.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum WireSurface {
     /// As drawn.
     Unpeened,
@@ -44,22 +42,13 @@ pub enum WireSurface {
     Peened,
 }
 
-impl WireSurface {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::Unpeened, Self::Peened];
-}
-
-impl fmt::Display for WireSurface {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Unpeened => "unpeened",
-            Self::Peened => "peened",
-        })
-    }
-}
+choices!(WireSurface, "surface", {
+    Unpeened => "unpeened",
+    Peened => "peened",
+});
 
 /// How a mean stress takes from the alternating stress that a spring endures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum FatigueCriterion {
     /// A parabola through the mean: a / S + (m / U)^2 = 1. Close to what tests of ductile parts show.
     #[default]
@@ -70,20 +59,11 @@ pub enum FatigueCriterion {
     Sines,
 }
 
-impl FatigueCriterion {
-    /// Every one.
-    pub const ALL: [Self; 3] = [Self::Gerber, Self::Goodman, Self::Sines];
-}
-
-impl fmt::Display for FatigueCriterion {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Gerber => "Gerber",
-            Self::Goodman => "Goodman",
-            Self::Sines => "Sines",
-        })
-    }
-}
+choices!(FatigueCriterion, "criterion", {
+    Gerber => "Gerber",
+    Goodman => "Goodman",
+    Sines => "Sines",
+});
 
 impl FatigueCriterion {
     /// The least ultimate strength for which a line from a test's point (Pa) to zero mean stress stays below where the line of finite life begins, Pa.

@@ -1,13 +1,12 @@
 //! What all helical springs of round wire share: the measures of the coil, the spring index, and how curvature raises the stress.
 
 use std::f64::consts::PI;
-use std::fmt;
 
 use serde::Serialize;
 
 #[cfg(doc)]
-use crate::error::Error;
-use crate::error::{Result, within};
+use crate::error::choices;
+use crate::error::{Result, choices, within};
 use crate::spring::wire::types::check_diameter;
 
 /// The spring indices that can be wound at all. Usual are 4 to 12.
@@ -53,7 +52,7 @@ fn check_index(index: f64) -> Result<f64> {
 }
 
 /// How the curvature of the wire raises the shear stress at the inside of the coil, by its author.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum CurvatureFactor {
     /// Bergstraesser's factor (4C + 2) / (4C - 3), which is the k = (w + 0.5) / (w - 0.75) of EN 13906-1.
     #[default]
@@ -63,9 +62,6 @@ pub enum CurvatureFactor {
 }
 
 impl CurvatureFactor {
-    /// Every one.
-    pub const ALL: [Self; 2] = [Self::Bergstraesser, Self::Wahl];
-
     /// The factor on the stress 8 F D / (pi d^3) for a spring index C = D/d.
     ///
     /// # Errors
@@ -85,14 +81,10 @@ impl CurvatureFactor {
     }
 }
 
-impl fmt::Display for CurvatureFactor {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Bergstraesser => "Bergstraesser",
-            Self::Wahl => "Wahl",
-        })
-    }
-}
+choices!(CurvatureFactor, "curvature", {
+    Bergstraesser => "Bergstraesser",
+    Wahl => "Wahl",
+});
 
 /// Whose rules apply where the textbook and the standard differ.
 ///
@@ -100,7 +92,7 @@ impl fmt::Display for CurvatureFactor {
 /// a static load may cause, in the solid length of squared ends that are not ground, in the pitch, in the room to leave between the coils, in how much a
 /// coil grows in diameter, and in the rounding of one constant of buckling. Of extension springs they differ in the turns of the hooks and in the usual
 /// initial tension, of torsion springs in the rate, in the factor on the stress and in the stress that a static load may cause.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum DesignCode {
     /// Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10.
     #[default]
@@ -109,19 +101,10 @@ pub enum DesignCode {
     En13906,
 }
 
-impl DesignCode {
-    /// Every one.
-    pub const ALL: [Self; 2] = [Self::Shigley, Self::En13906];
-}
-
-impl fmt::Display for DesignCode {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Shigley => "Shigley",
-            Self::En13906 => "EN 13906",
-        })
-    }
-}
+choices!(DesignCode, "design code", {
+    Shigley => "Shigley",
+    En13906 => "EN 13906",
+});
 
 /// The direct-shear factor (2C + 1) / (2C), without what curvature adds: for springs whose set was removed.
 pub(in crate::spring) fn direct_shear_factor(c: f64) -> f64 {

@@ -1,11 +1,10 @@
 //! Helical torsion springs of round wire.
 
 use std::f64::consts::{PI, TAU};
-use std::fmt;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, within, within_computed};
+use crate::error::{Error, Result, choices, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside};
 use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSurface, not_steel};
 use crate::spring::helical::helix::{CoilDiameter, DesignCode};
@@ -37,8 +36,7 @@ pub struct TorsionSpringSpec {
 }
 
 /// What stops a torsion spring from being wound up further.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TorsionLimit {
     /// The stress at the inside of the coils.
     Stress,
@@ -46,14 +44,10 @@ pub enum TorsionLimit {
     Arbor,
 }
 
-impl fmt::Display for TorsionLimit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Stress => "stress",
-            Self::Arbor => "arbor",
-        })
-    }
-}
+choices!(TorsionLimit, "limit of a torsion spring", {
+    Stress => "stress",
+    Arbor => "arbor",
+});
 
 /// A torsion spring wound up by some angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

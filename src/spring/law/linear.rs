@@ -2,12 +2,9 @@
 //!
 //! Force and torque are derivatives of an energy: tension = dU/d(length), torque = dU/d(angle).
 
-use std::fmt;
-use std::str::FromStr;
-
 use serde::Serialize;
 
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, choices, within};
 use crate::observer;
 use crate::spring::helical::compression::BLOCK;
 use crate::spring::law::table::ForceTable;
@@ -24,8 +21,7 @@ const TWIST_RATE: [f64; 2] = [1e-12, 1e5];
 const ANGLE: [f64; 2] = [-100.0, 100.0];
 
 /// On which side of its free length or free angle a spring works.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SpringAction {
     /// Only above: an extension spring, which hangs slack below its free length; a torsion spring wound up by growing angles.
     Above,
@@ -35,31 +31,14 @@ pub enum SpringAction {
     Both,
 }
 
-impl SpringAction {
-    const ALL: [Self; 3] = [Self::Above, Self::Below, Self::Both];
-}
-
-impl fmt::Display for SpringAction {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Above => "above",
-            Self::Below => "below",
-            Self::Both => "both",
-        })
-    }
-}
-
-impl FromStr for SpringAction {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("side on which the spring works", text, &Self::ALL)
-    }
-}
+choices!(SpringAction, "side on which the spring works", {
+    Above => "above",
+    Below => "below",
+    Both => "both",
+});
 
 /// What a spring along a line does at a length.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum LinearSpringState {
     /// Carries nothing: no force at all.
     Slack,
@@ -71,20 +50,15 @@ pub enum LinearSpringState {
     Overstretched,
 }
 
-impl fmt::Display for LinearSpringState {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Slack => "slack",
-            Self::Working => "working",
-            Self::Solid => "solid",
-            Self::Overstretched => "overstretched",
-        })
-    }
-}
+choices!(LinearSpringState, "state of a spring", {
+    Slack => "slack",
+    Working => "working",
+    Solid => "solid",
+    Overstretched => "overstretched",
+});
 
 /// What a spring at a pivot does at an angle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TorsionSpringState {
     /// Carries nothing: no torque at all.
     Slack,
@@ -94,15 +68,11 @@ pub enum TorsionSpringState {
     Overwound,
 }
 
-impl fmt::Display for TorsionSpringState {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Slack => "slack",
-            Self::Working => "working",
-            Self::Overwound => "overwound",
-        })
-    }
-}
+choices!(TorsionSpringState, "state of a spring", {
+    Slack => "slack",
+    Working => "working",
+    Overwound => "overwound",
+});
 
 /// What a spring along a line does at one length.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -3,11 +3,9 @@
 //! Every wire diameter in which a wire is sold is tried with many coil diameters; what fails is counted by what it
 //! fails in, so that "nothing fits" says why and by how much.
 
-use std::fmt;
-
 use serde::Serialize;
 
-use crate::error::{Result, within, within_computed};
+use crate::error::{Result, choices, within, within_computed};
 use crate::observer;
 use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls};
 use crate::spring::helical::compression::{
@@ -50,7 +48,7 @@ pub enum SizingTarget {
 }
 
 /// By what the springs that fit are ranked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum RankBy {
     /// The lightest first: the least wire.
     #[default]
@@ -66,15 +64,6 @@ pub enum RankBy {
 }
 
 impl RankBy {
-    /// Every one.
-    pub const ALL: [Self; 5] = [
-        Self::Mass,
-        Self::FreeLength,
-        Self::SolidLength,
-        Self::OuterDiameter,
-        Self::SolidSafety,
-    ];
-
     /// Less is better.
     fn score(self, spring: &CompressionSpring) -> f64 {
         match self {
@@ -87,17 +76,13 @@ impl RankBy {
     }
 }
 
-impl fmt::Display for RankBy {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Mass => "mass",
-            Self::FreeLength => "free length",
-            Self::SolidLength => "solid length",
-            Self::OuterDiameter => "outer diameter",
-            Self::SolidSafety => "solid safety",
-        })
-    }
-}
+choices!(RankBy, "rank_by", {
+    Mass => "mass",
+    FreeLength => "free length",
+    SolidLength => "solid length",
+    OuterDiameter => "outer diameter",
+    SolidSafety => "solid safety",
+});
 
 /// What is wanted of a compression spring, the room for it, and the limits it shall keep. [`CompressionDemand::new`]
 /// fills in the usual ones.

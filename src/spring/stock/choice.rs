@@ -1,10 +1,8 @@
 //! Which springs of a list do a job: one, two against each other, side by side or one behind the other.
 
-use std::fmt;
-
 use serde::Serialize;
 
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, choices, within};
 use crate::observer;
 use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::spring::helical::fatigue::{Cycle, Endurance};
@@ -17,8 +15,7 @@ use crate::spring::stock::list::{StockKind, StockList, StockSpring};
 const MOST_FOUND: usize = 1000;
 
 /// How springs work together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Arrangement {
     /// One spring.
     Single,
@@ -31,21 +28,12 @@ pub enum Arrangement {
     Series,
 }
 
-impl Arrangement {
-    /// Every one.
-    pub const ALL: [Self; 4] = [Self::Single, Self::Opposed, Self::Parallel, Self::Series];
-}
-
-impl fmt::Display for Arrangement {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Single => "single",
-            Self::Opposed => "opposed",
-            Self::Parallel => "parallel",
-            Self::Series => "series",
-        })
-    }
-}
+choices!(Arrangement, "arrangement", {
+    Single => "single",
+    Opposed => "opposed",
+    Parallel => "parallel",
+    Series => "series",
+});
 
 /// What is wanted of springs from a list.
 #[derive(Debug, Clone, PartialEq, Serialize)]

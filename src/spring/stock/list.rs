@@ -1,12 +1,10 @@
 //! A supplier's list of springs, read from CSV.
 
 use std::collections::HashMap;
-use std::fmt;
-use std::str::FromStr;
 
 use serde::Serialize;
 
-use crate::error::{Error, Result, counted, echo, within_computed};
+use crate::error::{Error, Result, choices, counted, echo, within_computed};
 use crate::spring::helical::coil::Coil;
 use crate::spring::helical::extension;
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, stress_per_force};
@@ -22,8 +20,7 @@ const MOST_ROWS: usize = 10_000;
 const DIAMETERS: [f64; 2] = [1e-4, 1.0];
 
 /// Whether the springs of a list pull or push.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StockKind {
     /// Extension springs; lengths inside the hooks.
     Extension,
@@ -31,30 +28,13 @@ pub enum StockKind {
     Compression,
 }
 
-impl StockKind {
-    const ALL: [Self; 2] = [Self::Extension, Self::Compression];
-}
-
-impl fmt::Display for StockKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Extension => "extension",
-            Self::Compression => "compression",
-        })
-    }
-}
-
-impl FromStr for StockKind {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("kind of the springs", text, &Self::ALL)
-    }
-}
+choices!(StockKind, "kind of the springs", {
+    Extension => "extension",
+    Compression => "compression",
+});
 
 /// What a column of a stock list can hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StockQuantity {
     /// What the supplier calls it. Needed.
     Name,
@@ -75,18 +55,6 @@ pub enum StockQuantity {
 }
 
 impl StockQuantity {
-    /// Every one.
-    pub const ALL: [Self; 8] = [
-        Self::Name,
-        Self::Rate,
-        Self::FreeLength,
-        Self::OuterDiameter,
-        Self::LimitLength,
-        Self::LimitForce,
-        Self::InitialTension,
-        Self::WireDiameter,
-    ];
-
     /// Units that a column may be in, and what they are in SI.
     fn units(self) -> &'static [(&'static str, f64)] {
         match self {
@@ -105,28 +73,16 @@ impl StockQuantity {
     }
 }
 
-impl fmt::Display for StockQuantity {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Name => "name",
-            Self::Rate => "rate",
-            Self::FreeLength => "free_length",
-            Self::OuterDiameter => "outer_diameter",
-            Self::LimitLength => "limit_length",
-            Self::LimitForce => "limit_force",
-            Self::InitialTension => "initial_tension",
-            Self::WireDiameter => "wire_diameter",
-        })
-    }
-}
-
-impl FromStr for StockQuantity {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("quantity of a column", text, &Self::ALL)
-    }
-}
+choices!(StockQuantity, "quantity of a column", {
+    Name => "name",
+    Rate => "rate",
+    FreeLength => "free_length",
+    OuterDiameter => "outer_diameter",
+    LimitLength => "limit_length",
+    LimitForce => "limit_force",
+    InitialTension => "initial_tension",
+    WireDiameter => "wire_diameter",
+});
 
 /// Which column of a supplier's list holds a quantity, and in which unit.
 #[derive(Debug, Clone, PartialEq, Serialize)]

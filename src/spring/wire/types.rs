@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use serde::{Serialize, Serializer};
 
-use crate::error::{Error, Result, ascending, counted, finite, within};
+use crate::error::{Error, Result, ascending, choices, counted, finite, within};
 use crate::source::Source;
 use crate::spring::wire::table;
 use crate::units::MM;
@@ -20,7 +20,7 @@ const MOST_ROWS: usize = 1000;
 const ROUNDING: f64 = 1e-9;
 
 /// The kind of material, which decides what share of the tensile strength a spring may use.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum WireFamily {
     /// Cold-drawn carbon steel: music wire, hard-drawn wire, patented cold-drawn wire.
@@ -34,14 +34,6 @@ pub enum WireFamily {
 }
 
 impl WireFamily {
-    /// Every kind.
-    pub const ALL: [Self; 4] = [
-        Self::ColdDrawn,
-        Self::Tempered,
-        Self::Austenitic,
-        Self::NonFerrous,
-    ];
-
     /// What share of the tensile strength a spring of this kind may use.
     #[must_use]
     pub fn shares(self) -> AllowableShares {
@@ -49,16 +41,12 @@ impl WireFamily {
     }
 }
 
-impl fmt::Display for WireFamily {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::ColdDrawn => "cold-drawn",
-            Self::Tempered => "tempered",
-            Self::Austenitic => "austenitic",
-            Self::NonFerrous => "non-ferrous",
-        })
-    }
-}
+choices!(WireFamily, "family of the wire", {
+    ColdDrawn => "cold-drawn",
+    Tempered => "tempered",
+    Austenitic => "austenitic",
+    NonFerrous => "non-ferrous",
+});
 
 /// Stresses that springs bear under static load, as shares of the least tensile strength.
 ///

@@ -1,12 +1,11 @@
 //! How far a four-bar can move, and where it locks.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
-use std::fmt;
 
 use nalgebra::Vector2;
 use serde::Serialize;
 
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, choices};
 use crate::linkage::planar::four_bar::in_line::signed_least;
 use crate::linkage::planar::four_bar::place::{Lengths, place};
 use crate::linkage::planar::four_bar::{Branch, FourBar, FourBarPose, Links};
@@ -23,7 +22,7 @@ pub const TRANSMISSION_GOOD: f64 = 45.0 * DEG;
 ///
 /// With shortest and longest link s and l, the others p and q: where s + l < p + q (Grashof) the shortest turns around against all others, and
 /// its place gives the class.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FourBarClass {
     /// The crank is shortest: it turns around, the rocker swings.
     CrankRocker,
@@ -39,18 +38,14 @@ pub enum FourBarClass {
     ChangePoint,
 }
 
-impl fmt::Display for FourBarClass {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::CrankRocker => "crank-rocker",
-            Self::DoubleCrank => "double-crank",
-            Self::DoubleRocker => "double-rocker",
-            Self::RockerCrank => "rocker-crank",
-            Self::TripleRocker => "triple-rocker",
-            Self::ChangePoint => "change point",
-        })
-    }
-}
+choices!(FourBarClass, "class of four-bar", {
+    CrankRocker => "crank-rocker",
+    DoubleCrank => "double-crank",
+    DoubleRocker => "double-rocker",
+    RockerCrank => "rocker-crank",
+    TripleRocker => "triple-rocker",
+    ChangePoint => "change point",
+});
 
 /// Class of a four-bar, and by how much it is in it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

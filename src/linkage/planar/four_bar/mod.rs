@@ -12,21 +12,18 @@ pub use limits::{
 };
 pub use motion::{CouplerCurve, FourBarMotion, PointMotion};
 
-use std::fmt;
-
 use nalgebra::{Point2, Vector2};
 use serde::{Deserialize, Serialize};
 
 use self::place::{Lengths, Placed, place};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, choices};
 use crate::linkage::{Transfer, check_angle, check_length};
 
 /// What errors call it.
 const NAME: &str = "four-bar";
 
 /// Which of the two ways a linkage is put together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Branch {
     /// Of a four-bar: the rocker joint lies to the left of the line from the crank joint to the rocker pivot. With the crank
     /// at a small angle to a ground line that points to the right, coupler and rocker do not cross the crank. Of a slider-crank: the rod
@@ -37,9 +34,6 @@ pub enum Branch {
 }
 
 impl Branch {
-    /// Both, in the order in which a solution of both gives them.
-    pub const BOTH: [Self; 2] = [Self::Open, Self::Crossed];
-
     /// The other one.
     #[must_use]
     pub fn other(self) -> Self {
@@ -67,14 +61,10 @@ impl Branch {
     }
 }
 
-impl fmt::Display for Branch {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Open => "open",
-            Self::Crossed => "crossed",
-        })
-    }
-}
+choices!(Branch, "branch", {
+    Open => "open",
+    Crossed => "crossed",
+});
 
 /// A planar four-bar: crank (the input) and rocker (the output) turn about pivots in the ground, a coupler joins their ends.
 ///

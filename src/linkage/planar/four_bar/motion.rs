@@ -181,7 +181,7 @@ impl FourBar {
             rocker_angle,
         )?;
         let rocker = Vector2::new(cos, sin) * self.lengths.rocker;
-        Ok(Branch::BOTH.map(|side| {
+        Ok(Branch::ALL.map(|side| {
             let [coupler, arm] = placed.links(side.side(placed.h));
             let (coupler, arm) = (
                 Vector2::new(coupler[0], -coupler[1]),
