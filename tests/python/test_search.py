@@ -16,19 +16,19 @@ TURNS = np.linspace(-15, 15, 11) * deg
 
 def springs(**changes):
     job = {"travel": 15 * mm, "rate": 2000, "preload": 20, "bore": 20 * mm, "coil_steps": 20}
-    return yw.search_compression_springs(["EN 10270-1 SM"], **job | changes)
+    return yw.spring.search_compression_springs(["EN 10270-1 SM"], **job | changes)
 
 
 def four_bars(**changes):
-    return yw.search_four_bars(TURNS, 1.5 * TURNS, **{"ground": 100 * mm, "starts": 3} | changes)
+    return yw.linkage.search_four_bars(TURNS, 1.5 * TURNS, **{"ground": 100 * mm, "starts": 3} | changes)
 
 
 def ball_rods():
-    pedal = yw.Arm((0, 0, 0), (0, 1, 0), (0, 0, 100 * mm))
-    crank = yw.Arm((0.25, 60 * mm, 80 * mm), (0, 0, 1), (0.25, 10 * mm, 80 * mm))
-    return yw.search_ball_rods(
-        input=yw.FreeArm.between(pedal, 80 * mm, 120 * mm),
-        output=yw.FreeArm.holes(crank, [50 * mm, 60 * mm]),
+    pedal = yw.linkage.Arm((0, 0, 0), (0, 1, 0), (0, 0, 100 * mm))
+    crank = yw.linkage.Arm((0.25, 60 * mm, 80 * mm), (0, 0, 1), (0.25, 10 * mm, 80 * mm))
+    return yw.linkage.search_ball_rods(
+        input=yw.linkage.FreeArm.between(pedal, 80 * mm, 120 * mm),
+        output=yw.linkage.FreeArm.holes(crank, [50 * mm, 60 * mm]),
         travel=(-15 * deg, 15 * deg),
         output_span=45 * deg,
         span_tolerance=5 * deg,
@@ -36,8 +36,8 @@ def ball_rods():
 
 
 def anchored():
-    pivot = yw.Pivot((0, 0, 0), (1, 0, 0))
-    lever = yw.Control(pivots=[pivot], travel=[(-0.3, 0.3)], grip=(0, 0, 0.4))
+    pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
+    lever = yw.feel.Control(pivots=[pivot], travel=[(-0.3, 0.3)], grip=(0, 0, 0.4))
     return lever.search_springs(
         [(2000.0, 40 * mm, 1.0, 60.0)],
         body="lever",
@@ -83,9 +83,7 @@ def test_nothing_found_is_false_and_says_why():
     assert lines[0] == f"none of the {result.tried} compression springs tried fits"
     assert first.reason in lines[2]
     assert f"{first.quantity} {three_digits(first.value)} {first.unit}" in lines[2]
-    assert [one.count for one in result.rejected] == sorted(
-        (one.count for one in result.rejected), reverse=True
-    )
+    assert [one.count for one in result.rejected] == sorted((one.count for one in result.rejected), reverse=True)
     assert repr(first) == f"<Shortfall {lines[2].strip()}>"
     with pytest.raises(yw.NothingFoundError, match="none of the"):
         result.best()
