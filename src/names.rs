@@ -55,3 +55,7 @@ pub(crate) fn distance(a: &str, b: &str) -> usize {
     }
     row[a.len()]
 }
+
+#[cfg(test)]
+#[path = "names_tests.rs"]
+mod tests;

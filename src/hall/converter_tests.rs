@@ -80,6 +80,69 @@ fn each_slip_is_named() {
 }
 
 #[test]
+fn the_ends_of_each_range_are_allowed_and_nothing_beyond() {
+    let new = |bits, reference, noise| Converter::new(bits, reference, Rounding::Down, noise);
+    assert!(new(6, 0.5, 0.0).is_ok() && new(24, 20.0, 0.1).is_ok());
+    for (reference, noise) in [
+        (0.5_f64.next_down(), 0.0),
+        (20.0_f64.next_up(), 0.0),
+        (3.3, 0.1_f64.next_up()),
+    ] {
+        assert!(matches!(
+            new(12, reference, noise),
+            Err(Error::OutOfRange { .. })
+        ));
+    }
+    let converter = new(16, 5.0, 0.0).unwrap();
+    for (noise, allowed) in [
+        (1e-12, true),
+        (1e-12_f64.next_down(), false),
+        (5.0, true),
+        (5.0_f64.next_up(), false),
+    ] {
+        assert_eq!(converter.effective_bits(noise).is_ok(), allowed, "{noise}");
+    }
+    for (ratio, allowed) in [
+        (-100.0, true),
+        ((-100.0_f64).next_down(), false),
+        (300.0, true),
+        (300.0_f64.next_up(), false),
+    ] {
+        assert_eq!(bits_from_snr_db(ratio).is_ok(), allowed, "{ratio}");
+    }
+    assert!(bits_from_averaging(1_000_000_000).is_ok());
+    assert!(bits_from_averaging(1_000_000_001).is_err());
+}
+
+#[test]
+fn the_highest_code_is_that_of_24_bits() {
+    let finest = Converter::new(24, 5.0, Rounding::Nearest, 0.0).unwrap();
+    assert_eq!(
+        (finest.max_code(), Converter::MAX_CODE),
+        (16_777_215, 16_777_215)
+    );
+    assert_eq!(finest.code(5.0).unwrap(), 16_777_215);
+}
+
+#[test]
+fn the_input_range_runs_from_the_first_step_to_the_last() {
+    // Steps of exactly 1/16 V.
+    let range = |rounding| six_bits(rounding).input_range();
+    assert_eq!(range(Rounding::Nearest), [-0.03125, 3.96875]);
+    assert_eq!(range(Rounding::Down), [0.0, 4.0]);
+}
+
+#[test]
+fn a_converter_is_told_as_it_was_given() {
+    let converter = Converter::new(12, 3.3, Rounding::Down, 1e-3).unwrap();
+    assert_eq!((converter.bits(), converter.reference()), (12, 3.3));
+    assert_eq!(
+        (converter.rounding(), converter.noise()),
+        (Rounding::Down, 1e-3)
+    );
+}
+
+#[test]
 fn effective_bits_fall_by_one_when_the_noise_doubles() {
     let converter = Converter::new(16, 5.0, Rounding::Nearest, 0.0).unwrap();
     let ideal = converter.quantization_noise();

@@ -102,6 +102,92 @@ fn each_slip_is_named() {
     }
 }
 
+/// A part that takes both ends of every range: rails at ground and supply, no output without field, no noise, no depth.
+fn widest() -> LinearHallSpec {
+    LinearHallSpec {
+        supply: 10.0,
+        nominal_supply: 10.0,
+        quiescent: 0.0,
+        sensitivity: 1.0,
+        rail_low: 0.0,
+        rail_headroom: 0.0,
+        noise: 0.0,
+        depth: 0.0,
+        direction: Vector3::z(),
+    }
+}
+
+#[test]
+fn the_ends_of_each_range_are_allowed_and_nothing_beyond() {
+    type Range = (&'static str, fn(&mut LinearHallSpec, f64), f64, f64);
+    let ranges: [Range; 6] = [
+        ("sensor supply", |s, x| s.supply = x, 1.5, 40.0),
+        ("nominal supply", |s, x| s.nominal_supply = x, 1.5, 40.0),
+        ("quiescent output", |s, x| s.quiescent = x, 0.0, 10.0),
+        ("sensitivity", |s, x| s.sensitivity = x, 0.1, 2000.0),
+        ("sensor noise", |s, x| s.noise = x, 0.0, 0.1),
+        ("depth of the active area", |s, x| s.depth = x, 0.0, 5e-3),
+    ];
+    for (name, set, least, most) in ranges {
+        let with = |value| {
+            let mut spec = widest();
+            set(&mut spec, value);
+            LinearHall::new(spec)
+        };
+        assert!(with(least).is_ok() && with(most).is_ok(), "{name}");
+        for beyond in [least.next_down(), most.next_up()] {
+            let Error::OutOfRange {
+                quantity,
+                value,
+                min,
+                max,
+                ..
+            } = with(beyond).unwrap_err()
+            else {
+                panic!("{name} is out of its range")
+            };
+            assert_eq!((quantity, value, min, max), (name, beyond, least, most));
+        }
+    }
+}
+
+#[test]
+fn the_rails_lie_within_the_supply_and_leave_a_span() {
+    let with = |rail_low: f64, rail_headroom: f64| {
+        LinearHall::new(LinearHallSpec {
+            quiescent: 5.0,
+            rail_low,
+            rail_headroom,
+            ..widest()
+        })
+    };
+    // The quiescent output may stand at either rail.
+    assert!(with(5.0, 0.0).is_ok() && with(0.0, 5.0).is_ok());
+    assert!(with(5.0, 4.999).is_ok());
+    for (low, headroom, name) in [
+        (-5e-324, 0.0, "low rail"),
+        (10.0_f64.next_up(), 0.0, "low rail"),
+        (0.0, -5e-324, "rail headroom"),
+        (0.0, 10.0_f64.next_up(), "rail headroom"),
+        (5.0, 5.0, "output rails"),
+        (10.0, 0.0, "output rails"),
+        (0.0, 10.0, "output rails"),
+        (5.0_f64.next_up(), 0.0, "quiescent output at the supply"),
+        (0.0, 5.0_f64.next_up(), "quiescent output at the supply"),
+    ] {
+        assert_eq!(quantity(&with(low, headroom).unwrap_err()), name);
+    }
+}
+
+#[test]
+fn a_data_sheet_is_told_as_it_was_given() {
+    let sensor = LinearHall::new(spec()).unwrap();
+    assert_eq!((sensor.supply(), sensor.nominal_supply()), (4.0, 5.0));
+    assert_eq!((sensor.quiescent(), sensor.sensitivity()), (2.5, 50.0));
+    assert_eq!((sensor.rail_low(), sensor.rail_headroom()), (0.1, 0.2));
+    assert_eq!((sensor.noise(), sensor.depth()), (1e-3, 0.7e-3));
+}
+
 #[test]
 fn a_depth_in_millimetres_brings_a_hint() {
     let error = LinearHall::new(LinearHallSpec {
@@ -151,4 +237,19 @@ fn noise_is_the_density_integrated_over_a_single_pole() {
     assert!(noise_from_density(130.0, sensitivity, bandwidth).is_err());
     assert!(noise_from_density(density, f64::NAN, bandwidth).is_err());
     assert!(noise_from_density(density, sensitivity, 0.0).is_err());
+    for (place, name, least, most) in [
+        (0, "noise density", 0.0_f64, 1e-3_f64),
+        (1, "sensitivity", 0.1, 2000.0),
+        (2, "bandwidth", 1e-3, 1e7),
+    ] {
+        let with = |value| {
+            let mut given = [density, sensitivity, bandwidth];
+            given[place] = value;
+            noise_from_density(given[0], given[1], given[2])
+        };
+        assert!(with(least).is_ok() && with(most).is_ok(), "{name}");
+        for beyond in [least.next_down(), most.next_up()] {
+            assert_eq!(quantity(&with(beyond).unwrap_err()), name);
+        }
+    }
 }

@@ -28,13 +28,24 @@ fn outside_the_travel_there_is_no_output() {
 }
 
 #[test]
+fn travel_and_supply_are_told_as_given() {
+    let sensor = RotarySensor::new(3.0, 3.3).unwrap();
+    assert_eq!((sensor.travel(), sensor.supply()), (3.0, 3.3));
+}
+
+#[test]
 fn the_travel_is_plausible() {
     assert!(RotarySensor::new(5.0 * DEG, 5.0).is_ok());
     assert!(RotarySensor::new(10.0 * TAU, 5.0).is_ok());
+    assert!(RotarySensor::new(3.0, 0.5).is_ok() && RotarySensor::new(3.0, 40.0).is_ok());
     for (travel, supply) in [
         (4.9 * DEG, 5.0),
         (10.1 * TAU, 5.0),
+        ((5.0 * DEG).next_down(), 5.0),
+        ((10.0 * TAU).next_up(), 5.0),
         (1.0, 0.0),
+        (1.0, 0.5_f64.next_down()),
+        (1.0, 40.0_f64.next_up()),
         (1.0, f64::NAN),
     ] {
         assert!(matches!(
