@@ -211,6 +211,63 @@ fn every_required_key_is_missed() {
 }
 
 #[test]
+fn what_a_key_may_hold_is_told_in_words() {
+    for (path, unit, allowed) in [
+        ("title", "", "text"),
+        (
+            "magnet.NAME.polarization_mT",
+            "mT",
+            "3 numbers, each from -2500 to 2500 mT",
+        ),
+        ("sensor.NAME.supply_V", "V", "a number from 1.5 to 40 V"),
+        (
+            "sensor.NAME.sensitivity_mV_per_mT",
+            "mV/mT",
+            "a number from 0.1 to 2000 mV/mT",
+        ),
+        ("sensor.NAME.noise_mV", "mV", "a number from 0 to 100 mV"),
+        ("sensor.NAME.direction", "", "3 numbers, each from -1 to 1"),
+        ("converter.NAME.bits", "bits", "a whole number from 6 to 24"),
+        (
+            "converter.NAME.rounding",
+            "",
+            "one of \"nearest\", \"down\"",
+        ),
+        (
+            "axis.throw_deg",
+            "deg",
+            "2 numbers, each from -180 to 180 deg",
+        ),
+        ("axis.magnet", "", "the name of a [magnet.NAME]"),
+        ("axis.moving", "", "one of \"magnets\", \"sensor\""),
+        ("axis.side", "", "one of \"outer\", \"inner\", \"axial\""),
+        (
+            "axis.offset_mm",
+            "mm",
+            "3 numbers, each from -200 to 200 mm",
+        ),
+        (
+            "axis.targets.range_used_min_percent",
+            "%",
+            "a number from 0 to 100 %",
+        ),
+        (
+            "axis.targets.effective_bits_min",
+            "bits",
+            "a number from 0 to 24 bits",
+        ),
+    ] {
+        let key = KEYS.iter().find(|key| key.path() == path);
+        let key = key.unwrap_or_else(|| panic!("{path} is a key"));
+        assert_eq!(
+            (key.unit(), key.allowed_text().as_str()),
+            (unit, allowed),
+            "{path}"
+        );
+    }
+}
+
+#[test]
 fn parts_that_do_not_exist_are_told() {
     let text = refused("magnet = \"", "magnet = \"other_").to_string();
     assert!(text.contains("no such part; [magnet.NAME] has "), "{text}");
