@@ -271,3 +271,7 @@ fn ticks([lower, upper]: [f64; 2], cells: usize) -> impl Iterator<Item = f64> {
         lower * (1.0 - part) + upper * part
     })
 }
+
+#[cfg(test)]
+#[path = "search_tests.rs"]
+mod tests;

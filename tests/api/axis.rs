@@ -71,6 +71,86 @@ fn a_sensor_far_away_or_nowhere_is_refused() {
 }
 
 #[test]
+fn positions_reach_ten_meters_and_rotations_have_length_one() {
+    let at = |place: usize, value: f64| {
+        let mut point = [0.0; 3];
+        point[place] = value;
+        Point3::from(point)
+    };
+    for place in 0..3 {
+        for (value, allowed) in [(10.0, true), (10.0_f64.next_up(), false)] {
+            for value in [value, -value] {
+                let point = at(place, value);
+                assert_eq!(axis_with(|spec| spec.pivot = point).is_ok(), allowed);
+                let axis = axis_with(|spec| spec.sensor_pose.translation = point.coords.into());
+                assert_eq!(axis.is_ok(), allowed);
+            }
+        }
+    }
+    for (length, allowed) in [
+        (1.0 - 2e-9, false),
+        (1.0 - 0.5e-9, true),
+        (1.0 + 0.5e-9, true),
+        (1.0 + 2e-9, false),
+    ] {
+        let axis = axis_with(|spec| {
+            let rotation = spec.sensor_pose.rotation.into_inner() * length;
+            spec.sensor_pose.rotation = UnitQuaternion::new_unchecked(rotation);
+        });
+        assert_eq!(axis.is_ok(), allowed, "{length}");
+    }
+}
+
+#[test]
+fn angles_reach_a_full_turn_either_way() {
+    let axis = common::axis();
+    for (angle, allowed) in [
+        (2.0 * PI, true),
+        ((2.0 * PI).next_up(), false),
+        (f64::NAN, false),
+    ] {
+        for angle in [angle, -angle] {
+            assert_eq!(axis.turn(angle).is_ok(), allowed);
+            assert_eq!(axis.magnets_at(angle).is_ok(), allowed);
+            assert_eq!(axis.sensor_pose_at(angle).is_ok(), allowed);
+            assert_eq!(axis.flux_at(angle).is_ok(), allowed);
+            assert_eq!(axis.fluxes_at(&[angle]).1, [allowed]);
+        }
+    }
+}
+
+#[test]
+fn a_turn_goes_about_the_pivot_by_the_right_hand_rule() -> Result<()> {
+    let pivot = Point3::new(0.01, 0.02, 0.03);
+    let axis = axis_with(|spec| spec.pivot = pivot)?;
+    // About +z through the pivot, a quarter turn carries what stands 5 mm along x to 5 mm along y.
+    let turn = axis.turn(0.5 * PI)?;
+    assert!((turn * pivot - pivot).norm() < 1e-17);
+    let carried = turn * (pivot + Vector3::new(5.0 * MM, 0.0, MM));
+    assert!((carried - pivot - Vector3::new(0.0, 5.0 * MM, MM)).norm() < 1e-17);
+    Ok(())
+}
+
+#[test]
+fn layout_measures_reach_their_limits() {
+    let with = |change: &dyn Fn(&mut ArmLayoutSpec)| {
+        let mut spec = common::layout_spec();
+        change(&mut spec);
+        ArmLayout::new(spec).is_ok()
+    };
+    assert!(with(&|s| s.arm = 0.0) && with(&|s| s.arm = 1.0));
+    assert!(with(&|s| s.gap = 0.0) && with(&|s| s.gap = 0.2));
+    assert!(!with(&|s| s.arm = -5e-324) && !with(&|s| s.arm = 1.0_f64.next_up()));
+    assert!(!with(&|s| s.gap = -5e-324) && !with(&|s| s.gap = 0.2_f64.next_up()));
+    for place in 0..3 {
+        for sign in [1.0, -1.0] {
+            assert!(with(&|s| s.offset[place] = sign * 0.2));
+            assert!(!with(&|s| s.offset[place] = sign * 0.2_f64.next_up()));
+        }
+    }
+}
+
+#[test]
 fn layout_measures_are_checked() {
     let with = |change: fn(&mut ArmLayoutSpec)| {
         let mut spec = common::layout_spec();
@@ -345,6 +425,18 @@ fn linearity_refuses_what_is_no_characteristic() {
     assert!(refused(&[0.0, 1.0], &[0.0]).contains("they must match"));
     assert!(refused(&[0.0], &[0.0]).contains("samples"));
     assert!(refused(&[0.0, f64::NAN], &[0.0, 1.0]).contains("not a finite number"));
+    let unordered = linearity(&[0.0, 2.0, 1.0, 0.5], &[0.0, 1.0, 2.0, 3.0]);
+    assert!(
+        matches!(
+            unordered,
+            Err(Error::NotAscending {
+                lower: 2.0,
+                upper: 1.0,
+                ..
+            })
+        ),
+        "{unordered:?}"
+    );
     assert!(refused(&[0.0, 0.0], &[0.0, 1.0]).contains("is not below"));
     assert!(refused(&[0.0, 1.0], &[2.0, 2.0]).contains("span of y"));
     assert!(refused(&[0.0, 1.0], &[-1e308, 1e308]).contains("span of y"));

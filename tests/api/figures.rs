@@ -671,31 +671,199 @@ fn a_stored_sweep_passes_the_checks_of_a_computed_one() {
 }
 
 #[test]
-fn stored_figures_are_checked() {
-    let good = stored(&axis([-0.5, 0.6]).figures(5).expect("it sweeps"));
-    for (place, value) in [
-        ("/max_code", json!(1_i64 << 30)),
-        ("/code_range/1", json!(5000)),
-        ("/code_range/0", json!(4000)),
-        ("/code_range/0", json!(-1)),
-        ("/flux_span", json!(-1.0)),
-        ("/volts_span", json!(-1.0)),
-        ("/monotonic_range/0", json!(0.1)),
-        ("/monotonic_range/1", json!(9.0)),
-        ("/clipped", json!(1.5)),
-        ("/clipped", json!(-0.1)),
-        ("/step_noise_worst", json!(-1.0)),
-        ("/step_quantization_center", json!(-1.0)),
-        ("/linearity_flux/independent", json!(-0.1)),
-        ("/linearity_flux/independent_line/slope", json!(null)),
-        ("/clearance", json!(-1.0)),
+fn a_stored_sweep_may_hold_what_lies_at_a_limit() {
+    let good = stored(&axis([-0.5, 0.6]).sweep(5).expect("it sweeps"));
+    let read = |place: &str, value: Value| {
+        let mut changed = good.clone();
+        *changed.pointer_mut(place).expect("it is there") = value;
+        serde_json::from_value::<Sweep>(changed).is_ok()
+    };
+    let highest = (1_i64 << 24) - 1;
+    for (place, least, most) in [
+        ("/flux/2", -1e6, 1e6),
+        ("/volts/2", 0.0, 40.0),
+        ("/clearance", -1e-9, 100.0),
     ] {
-        let mut value_of = good.clone();
-        *value_of.pointer_mut(place).expect("it is there") = value;
         assert!(
-            serde_json::from_value::<AxisFigures>(value_of).is_err(),
+            read(place, json!(least)) && read(place, json!(most)),
             "{place}"
         );
+        for beyond in [f64::next_down(least), f64::next_up(most)] {
+            assert!(!read(place, json!(beyond)), "{place}: {beyond}");
+        }
+    }
+    assert!(read("/counts/2", json!(0)) && read("/counts/2", json!(highest)));
+    // An angle may lie off its place, -0.225 rad, by 1e-12 of the throw of 1.1 rad.
+    for (off, allowed) in [
+        (0.9e-12, true),
+        (-0.9e-12, true),
+        (1.3e-12, false),
+        (-1.3e-12, false),
+    ] {
+        assert_eq!(read("/angle/1", json!(-0.225 + off)), allowed, "{off}");
+    }
+}
+
+#[test]
+fn stored_figures_are_checked() {
+    let good = stored(&axis([-0.5, 0.6]).figures(5).expect("it sweeps"));
+    let refusal = |place: &str, value: Value| {
+        let mut changed = good.clone();
+        *changed.pointer_mut(place).expect("it is there") = value;
+        serde_json::from_value::<AxisFigures>(changed)
+            .err()
+            .map(|error| error.to_string())
+    };
+    for (place, value, words) in [
+        (
+            "/max_code",
+            json!(1_i64 << 24),
+            "highest code = 16777216 counts",
+        ),
+        ("/max_code", json!(-1), "highest code = -1 counts"),
+        (
+            "/code_range/1",
+            json!(4096),
+            "upper end of the codes = 4096 counts",
+        ),
+        (
+            "/code_range/1",
+            json!(-1),
+            "upper end of the codes = -1 counts",
+        ),
+        (
+            "/code_range/0",
+            json!(4000),
+            "lower end of the codes = 4000 counts",
+        ),
+        (
+            "/code_range/0",
+            json!(-1),
+            "lower end of the codes = -1 counts",
+        ),
+        ("/flux_span", json!(-5e-324), "flux span"),
+        ("/volts_span", json!(-5e-324), "output span"),
+        (
+            "/monotonic_range/0",
+            json!(5e-324),
+            "lower end of the monotonic range",
+        ),
+        (
+            "/monotonic_range/0",
+            json!(-3.15),
+            "lower end of the monotonic range",
+        ),
+        (
+            "/monotonic_range/1",
+            json!(-5e-324),
+            "upper end of the monotonic range",
+        ),
+        (
+            "/monotonic_range/1",
+            json!(3.15),
+            "upper end of the monotonic range",
+        ),
+        (
+            "/clipped",
+            json!(1.0_f64.next_up()),
+            "clipped part of the throw",
+        ),
+        ("/clipped", json!(-5e-324), "clipped part of the throw"),
+        ("/step_quantization_center", json!(-5e-324), "step"),
+        ("/step_quantization_worst", json!(-5e-324), "step"),
+        ("/step_noise_center", json!(-5e-324), "step"),
+        ("/step_noise_worst", json!(-5e-324), "step"),
+        (
+            "/linearity_flux/independent",
+            json!(-5e-324),
+            "independent linearity",
+        ),
+        (
+            "/linearity_flux/terminal_based",
+            json!(-5e-324),
+            "terminal-based linearity",
+        ),
+        (
+            "/linearity_volts/zero_based",
+            json!(-5e-324),
+            "zero-based linearity",
+        ),
+        (
+            "/linearity_flux/independent_line/slope",
+            json!(null),
+            "null",
+        ),
+        ("/clearance", json!(-1.1e-9), "clearance"),
+        ("/clearance", json!(100.0_f64.next_up()), "clearance"),
+    ] {
+        let text = refusal(place, value).expect("this must be refused");
+        assert!(
+            text.starts_with(words) || words == "null",
+            "{place}: {text}"
+        );
+    }
+    for (place, value) in [
+        ("/max_code", json!((1_i64 << 24) - 1)),
+        ("/code_range/0", json!(0)),
+        ("/code_range/1", json!(4095)),
+        ("/flux_span", json!(0.0)),
+        ("/volts_span", json!(0.0)),
+        ("/monotonic_range/0", json!(0.0)),
+        ("/monotonic_range/0", json!(-std::f64::consts::PI)),
+        ("/monotonic_range/1", json!(0.0)),
+        ("/monotonic_range/1", json!(std::f64::consts::PI)),
+        ("/clipped", json!(0.0)),
+        ("/clipped", json!(1.0)),
+        ("/step_quantization_center", json!(null)),
+        ("/step_quantization_worst", json!(null)),
+        ("/step_noise_center", json!(0.0)),
+        ("/step_noise_worst", json!(null)),
+        ("/linearity_flux/independent", json!(0.0)),
+        ("/effective_bits", json!(null)),
+        ("/clearance", json!(-1e-9)),
+        ("/clearance", json!(100.0)),
+    ] {
+        assert_eq!(refusal(place, value), None, "{place}");
+    }
+}
+
+#[test]
+fn less_than_a_picotesla_is_no_change() {
+    // Of an amplitude A the span is A (sin 0.5 + sin 0.6) = 1.044 A, the slope A at the center and 0.825 A at the end.
+    let figures = |amplitude: f64| {
+        let mut spec = spec([-0.5, 0.6], sensor(), 4.0);
+        let polarization = Vector3::new(0.0, 12.0 * amplitude, 0.0);
+        let ball = Sphere::new(8.0 * MM, polarization, Isometry3::identity());
+        spec.magnets = ball.expect("a plausible ball").into();
+        Axis::new(spec)
+            .and_then(|axis| axis.figures(65))
+            .expect("it sweeps")
+    };
+    for (amplitude, changes, gain, worst) in [
+        (0.95e-12, false, false, false),
+        (0.97e-12, true, false, false),
+        (1.03e-12, true, true, false),
+        (1.20e-12, true, true, false),
+        (1.23e-12, true, true, true),
+    ] {
+        let figures = figures(amplitude);
+        assert_eq!(figures.flux_span() > 0.0, changes, "{amplitude}");
+        assert_eq!(figures.volts_span() > 0.0, changes, "{amplitude}");
+        assert_eq!(figures.linearity_flux().is_some(), changes, "{amplitude}");
+        assert_eq!(figures.effective_bits().is_some(), changes, "{amplitude}");
+        assert_eq!(figures.gain_flux() > 0.0, gain, "{amplitude}");
+        assert_eq!(
+            figures.step_quantization_center().is_some(),
+            gain,
+            "{amplitude}"
+        );
+        assert_eq!(figures.step_noise_center().is_some(), gain, "{amplitude}");
+        assert_eq!(
+            figures.step_quantization_worst().is_some(),
+            worst,
+            "{amplitude}"
+        );
+        assert_eq!(figures.step_noise_worst().is_some(), worst, "{amplitude}");
     }
 }
 
