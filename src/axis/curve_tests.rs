@@ -6,7 +6,7 @@ use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use super::*;
 use crate::axis::{AxisSpec, Moving};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
-use crate::magnet::Sphere;
+use crate::magnet::{MagnetGroup, Sphere};
 
 /// Flux density of the ball of [`axis`] at most, T: 2/3 of 1.2 T, eight times less at twice its radius (textbook).
 const AMPLITUDE: f64 = 0.1;
@@ -288,4 +288,69 @@ fn few_places_are_tried_for_the_least_value() {
     let x = vec![0.0, 1.0, 2.0];
     assert_eq!(least(x, vec![1.0, 2.0, 3.0], value), Ok(1.0));
     assert_eq!(tried.get(), 0);
+}
+
+/// The sine with a smaller ball outside the path at 0.2 rad, which flattens it there.
+fn flattened() -> Axis {
+    let mut spec = axis([-0.5, 0.6]).spec().clone();
+    let (sin, cos) = 0.2_f64.sin_cos();
+    let balls = [
+        Sphere::new(8e-3, Vector3::new(0.0, 1.2, 0.0), Isometry3::identity()),
+        Sphere::new(
+            3e-3,
+            0.6 * Vector3::new(-sin, cos, 0.0),
+            Isometry3::translation(12e-3 * cos, 12e-3 * sin, 0.0),
+        ),
+    ];
+    spec.magnets = MagnetGroup::new(balls.map(|ball| ball.expect("a plausible ball")))
+        .expect("clear of each other");
+    Axis::new(spec).expect("a plausible axis")
+}
+
+#[test]
+fn the_least_slope_is_followed_from_any_grid() {
+    let axis = flattened();
+    let slope = |angle: f64| axis.flux_slope_at(angle).expect("clear of the balls");
+    // By thirds, between places where the slope falls and where it rises again.
+    let (mut a, mut b) = (0.0, 0.4);
+    for _ in 0..100 {
+        let (c, d) = (a + (b - a) / 3.0, b - (b - a) / 3.0);
+        if slope(c) < slope(d) { b = d } else { a = c }
+    }
+    let least = slope(0.5 * (a + b));
+    assert!(slope(0.0) > 1.1 * least && slope(0.4) > 1.1 * least);
+    for steps in [9, 16, 31, 300] {
+        let angle = even_angles([-0.5, 0.6], steps + 1);
+        let curve = samples(&axis, &angle, &vec![0.0; steps + 1]);
+        let slopes = curve.slopes().expect("clear of the balls");
+        let found = curve.least_slope(&slopes).expect("clear of the balls");
+        // Followed until a step gains less than 1e-11 of the greatest slope, 0.1 T/rad; what is left is less again.
+        assert!((found - least).abs() < 2e-12, "{steps}: {found} {least}");
+    }
+}
+
+#[test]
+fn only_an_open_step_has_a_least_slope() {
+    let axis = flattened();
+    let angle = even_angles([-0.5, 0.6], 12);
+    let slope = axis.flux_slopes_at(&angle).expect("clear of the balls");
+    let found = |flux: [f64; 12]| {
+        let curve = samples(&axis, &angle, &flux);
+        curve.least_slope(&slope).expect("clear of the balls")
+    };
+    // A sample beyond the limits closes the steps at its either side. The slope falls from -0.2 to 0.2 rad; away from the
+    // flat place it is that of the sine, or more.
+    let (open, closed) = (0.0, 9.0);
+    let mut flux = [closed; 12];
+    assert_eq!(found(flux), 0.0);
+    // Open from -0.2 to 0.1 rad, samples 3 to 6.
+    flux[3..=6].fill(open);
+    assert_eq!(found(flux), slope[6]);
+    // The first step alone, and the last alone.
+    let mut flux = [closed; 12];
+    flux[..2].fill(open);
+    assert_eq!(found(flux), slope[0].min(slope[1]));
+    let mut flux = [closed; 12];
+    flux[10..].fill(open);
+    assert_eq!(found(flux), slope[10].min(slope[11]));
 }

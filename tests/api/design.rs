@@ -1,6 +1,6 @@
 //! Design files: what is read, and how mistakes are told.
 
-use yokewright::rig::{Design, DesignError, KEYS, Problem, VerdictState};
+use yokewright::rig::{Design, DesignError, KEYS, Problem, Target, VerdictState};
 
 const GOOD: &str = include_str!("../../examples/trainer_stick.toml");
 
@@ -153,8 +153,13 @@ fn the_center_may_be_an_end_of_the_throw() {
     for throw in ["[0.0, 10.0]", "[-10.0, 0.0]"] {
         assert!(with(line_with("throw_deg"), &format!("throw_deg = {throw}")).is_ok());
     }
-    for throw in ["[0.0, 0.0]", "[10.0, -10.0]", "[-5.0, -2.0]"] {
-        assert!(with(line_with("throw_deg"), &format!("throw_deg = {throw}")).is_err());
+    for throw in ["[0.0, 0.0]", "[10.0, -10.0]", "[-5.0, -2.0]", "[2.0, 5.0]"] {
+        let error = refused(line_with("throw_deg"), &format!("throw_deg = {throw}"));
+        assert!(
+            matches!(*error.problem, Problem::NotAllowed { .. }),
+            "{error}"
+        );
+        assert_eq!(error.key, "axis.throw_deg");
     }
 }
 
@@ -207,6 +212,68 @@ fn every_required_key_is_missed() {
         );
         assert!(error.key.ends_with(key.name), "{error}");
         assert!(error.to_string().contains("is missing; give "), "{error}");
+    }
+}
+
+#[test]
+fn a_design_is_told_as_the_file_has_it() {
+    let design = with(line_with("title"), "title = \"A stick\"").expect("it is good");
+    assert_eq!(design.title(), "A stick");
+    let names: Vec<&str> = design.axes().iter().map(|axis| axis.name()).collect();
+    assert_eq!(names, ["pitch", "roll"]);
+    let value = |line: &str| -> f64 {
+        let value = line.split_whitespace().nth(2).expect("key = value");
+        value.parse().expect("a number")
+    };
+    let axis = &design.axes()[0];
+    // In the order of the table of targets, whatever that of the file.
+    let wanted = Target::KEYS.map(|(target, key)| (target, value(line_with(key))));
+    assert_eq!(axis.targets(), wanted);
+    let arm = value(line_with("arm_mm"));
+    assert!((axis.layout().spec().arm * 1000.0 - arm).abs() < 1e-12 * arm);
+    assert_eq!(axis.axis().spec().sensor_pose, axis.layout().sensor_pose());
+    let evaluation = design.evaluate(11).expect("it sweeps");
+    assert_eq!(evaluation.title(), "A stick");
+    let evaluated = &evaluation.axes()[0];
+    assert_eq!(
+        (evaluated.name(), evaluated.layout()),
+        ("pitch", axis.layout())
+    );
+    assert_eq!(evaluated.axis(), axis.axis());
+    assert_eq!(
+        evaluated.figures(),
+        &axis.axis().figures(11).expect("it sweeps")
+    );
+}
+
+#[test]
+fn an_output_above_the_converter_is_noted() {
+    // The sensor's highest output is its supply less the headroom.
+    let supply: f64 = line_with("supply_V")
+        .split_whitespace()
+        .nth(2)
+        .expect("a value")
+        .parse()
+        .expect("a number");
+    let headroom = line_with("rail_headroom_V");
+    for (reference, noted) in [
+        (supply - 0.25, false),
+        (supply, false),
+        (supply - 0.5, true),
+    ] {
+        let text = GOOD.replacen(headroom, "rail_headroom_V = 0.25", 1);
+        let text = text.replacen(
+            line_with("reference_V"),
+            &format!("reference_V = {reference:?}"),
+            1,
+        );
+        let design = Design::parse(&text, "stick.toml").expect("it is good");
+        let evaluation = design.evaluate(11).expect("it sweeps");
+        let noted_here = evaluation.axes()[0]
+            .notes()
+            .iter()
+            .any(|note| note.contains("above the converter's"));
+        assert_eq!(noted_here, noted, "{reference}");
     }
 }
 
@@ -270,7 +337,34 @@ fn what_a_key_may_hold_is_told_in_words() {
 #[test]
 fn parts_that_do_not_exist_are_told() {
     let text = refused("magnet = \"", "magnet = \"other_").to_string();
-    assert!(text.contains("no such part; [magnet.NAME] has "), "{text}");
+    assert!(
+        text.ends_with("no such part; [magnet.NAME] has cube"),
+        "{text}"
+    );
+    // Of many names the first twenty are told, in their order.
+    let magnet = "size_mm = [5, 5, 5]\npolarization_mT = [0, 1300, 0]\n";
+    let known = |count: usize| {
+        let more: String = (1..count)
+            .map(|i| format!("[magnet.m{i:02}]\n{magnet}"))
+            .collect();
+        let text = GOOD.replacen("magnet = \"cube\"", "magnet = \"none\"", 1) + &more;
+        let error = Design::parse(&text, "stick.toml").expect_err("no such magnet");
+        error
+            .to_string()
+            .lines()
+            .next()
+            .expect("a line")
+            .rsplit(" has ")
+            .next()
+            .expect("names")
+            .to_owned()
+    };
+    assert_eq!(known(3), "cube, m01, m02");
+    let twenty: Vec<String> = (1..20).map(|i| format!("m{i:02}")).collect();
+    let twenty = format!("cube, {}", twenty.join(", "));
+    assert_eq!(known(20), twenty);
+    assert_eq!(known(21), format!("{twenty} and 1 more"));
+    assert_eq!(known(23), format!("{twenty} and 3 more"));
 }
 
 #[test]
@@ -294,6 +388,7 @@ fn a_file_without_axes_is_told() {
     assert!(parse("\ntitle = \"x\"").starts_with("stick.toml, line 1, axis is missing"));
     assert!(parse("").contains("title is missing"));
     assert!(parse("title = \"x\"\naxis = 3").contains("axis = 3"));
+    assert!(parse("title = \"x\"\naxis = []").contains("axis = []: not allowed"));
     assert!(parse("title = \"x\"\nmagnet = 3").contains("magnet = 3"));
     assert!(parse("title = \"x\"\n[magnet]\ncube = 3").contains("magnet.cube = 3"));
     assert!(parse("title = \"x\"\n[magnets.cube]\n").contains("did you mean magnet?"));
