@@ -1,7 +1,7 @@
 use std::cell::Cell;
 use std::f64::consts::FRAC_PI_2;
 
-use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
+use nalgebra::{Isometry3, Translation3, UnitQuaternion, Vector3};
 
 use super::*;
 use crate::axis::{AxisSpec, Moving};
@@ -28,18 +28,15 @@ fn axis_round(polarization: Vector3<f64>, throw: [f64; 2], reference: f64) -> Ax
         depth: 0.0,
         direction: Vector3::z(),
     };
+    let sensor = LinearHall::new(sensor).expect("a plausible sensor");
+    let pose = Isometry3::from_parts(
+        Translation3::new(8e-3, 0.0, 0.0),
+        UnitQuaternion::from_axis_angle(&Vector3::y_axis(), FRAC_PI_2),
+    );
+    let converter = Converter::new(12, reference, Rounding::Nearest, 0.0).expect("plausible");
     Axis::new(AxisSpec {
-        pivot: Point3::origin(),
-        direction: Vector3::z(),
-        throw,
-        magnets: ball.into(),
-        sensor: LinearHall::new(sensor).expect("a plausible sensor"),
-        sensor_pose: Isometry3::from_parts(
-            Translation3::new(8e-3, 0.0, 0.0),
-            UnitQuaternion::from_axis_angle(&Vector3::y_axis(), FRAC_PI_2),
-        ),
-        converter: Converter::new(12, reference, Rounding::Nearest, 0.0).expect("plausible"),
         moving: Moving::Sensor,
+        ..AxisSpec::new(throw, ball, sensor, pose, converter)
     })
     .expect("a plausible axis")
 }
@@ -303,7 +300,8 @@ fn flattened() -> Axis {
         ),
     ];
     spec.magnets = MagnetGroup::new(balls.map(|ball| ball.expect("a plausible ball")))
-        .expect("clear of each other");
+        .expect("clear of each other")
+        .into();
     Axis::new(spec).expect("a plausible axis")
 }
 
