@@ -230,6 +230,10 @@ fn a_level_place_does_not_end_the_monotonic_range() {
     // The slope of a sine is zero at a quarter turn, between the samples that differ in sign.
     let [lower, upper] = curve.monotonic_range(&[-1.0, 1.0, 1.0, 1.0, -1.0], 1.0);
     assert!((lower + FRAC_PI_2).abs() < 1e-14 && (upper - FRAC_PI_2).abs() < 1e-14);
+    // The samples next to the center count as well.
+    let near = samples(&axis, &[-2.0, -1.9, 0.0, 1.9, 2.0], &[0.0; 5]);
+    let [lower, upper] = near.monotonic_range(&[-1.0, -1.0, 1.0, -1.0, -1.0], 1.0);
+    assert!((lower + FRAC_PI_2).abs() < 1e-14 && (upper - FRAC_PI_2).abs() < 1e-14);
     // Each side by itself.
     let [lower, upper] = curve.monotonic_range(&[-1.0, 1.0, 1.0, 1.0, 1.0], 1.0);
     assert!((lower + FRAC_PI_2).abs() < 1e-14 && upper == 2.0);
