@@ -16,6 +16,9 @@ from .axis import (
     AxisFigures as AxisFigures,
 )
 from .axis import (
+    CenterFigures as CenterFigures,
+)
+from .axis import (
     LayoutCandidate as LayoutCandidate,
 )
 from .axis import (

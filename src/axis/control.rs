@@ -7,17 +7,23 @@ use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, V
 use crate::axis::{AxisFigures, Sweep};
 use crate::error::{Error, Result, ascending, choices, within};
 use crate::hall::{Converter, LinearHall};
+use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd};
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
 use crate::observer;
 
 /// The farthest that a part of one axis may stand from the origin, m.
 const MAX_REACH: f64 = 10.0;
-/// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far below anything printed.
+/// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far
+/// below anything printed.
 pub(super) const TOUCHING: f64 = 1e-9;
 
-/// How exact the mean over an active area is, as a share of the mean of |B|: beyond what figures of a curve are followed to.
+/// How exact the mean over an active area is, as a share of the mean of |B|: beyond what figures of a curve are
+/// followed to.
 const AREA_TOLERANCE: f64 = 1e-11;
+
+/// The shortest and the longest way of pad or grip for a radian, m.
+pub(super) const LEVER: [f64; 2] = [1e-3, 3.0];
 
 /// The greatest throw either way, rad: pi, whichever way it was computed.
 pub(super) const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
@@ -58,7 +64,13 @@ pub struct AxisSpec {
     pub pivot: Point3<f64>,
     /// Direction of the pivot's axis; angles follow the right-hand rule about it.
     pub direction: Vector3<f64>,
-    /// Least and greatest angle, rad; zero, the center, lies within.
+    /// What turns the pivot when the control is moved; [`AnyTransmission::Identity`] where the control itself sits on
+    /// it.
+    pub drive: AnyTransmission,
+    /// Distance of pad or grip from the control's own pivot, m: what a radian is worth there; none if nobody asks.
+    pub lever: Option<f64>,
+    /// Least and greatest angle of the control, rad; zero, the center, lies within. It ends no later than the travel of
+    /// the drive.
     pub throw: [f64; 2],
     /// The magnets at angle zero, over a steel plate or not, or any other source of field.
     pub magnets: AnySource,
@@ -68,8 +80,9 @@ pub struct AxisSpec {
     pub sensor: LinearHall,
     /// The sensor's package at angle zero (origin at the center of its face, +z out of the face).
     pub sensor_pose: Isometry3<f64>,
-    /// The area over which the sensor averages the flux density; without one it reads at its active point. The area's pose starts from the active
-    /// point, along the axes of the package: with the identity it lies around the point, parallel to the face.
+    /// The area over which the sensor averages the flux density; without one it reads at its active point. The area's
+    /// pose starts from the active point, along the axes of the package: with the identity it lies around the point,
+    /// parallel to the face.
     pub area: Option<ActiveArea>,
     /// The converter behind the sensor.
     pub converter: Converter,
@@ -89,6 +102,8 @@ impl AxisSpec {
         Self {
             pivot: Point3::origin(),
             direction: Vector3::z(),
+            drive: AnyTransmission::Identity,
+            lever: None,
             throw,
             magnets: magnets.into(),
             plate: PlateMount::Frame,
@@ -103,9 +118,13 @@ impl AxisSpec {
 
 /// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
 ///
-/// The sensor reads any source of field, at its active point or as the mean over its active area, which is found to 1e-11 of the mean of |B|.
-/// A steel plate stands in the frame or turns with the moving part. Where it goes with the sensor, the magnets turn over it and their images with
-/// them; the flux density is then that of the magnets at the sensor and at its mirror image (see [`MagnetsOverPlate`]).
+/// All its angles are those of the control. Where that sits on another pivot, a [`drive`](AxisSpec::drive) turns the
+/// one with the sensor: pedal, rods, crank, magnet, sensor and converter are one row.
+///
+/// The sensor reads any source of field, at its active point or as the mean over its active area, which is found to
+/// 1e-11 of the mean of |B|. A steel plate stands in the frame or turns with the moving part. Where it goes with the
+/// sensor, the magnets turn over it and their images with them; the flux density is then that of the magnets at the
+/// sensor and at its mirror image (see [`MagnetsOverPlate`]).
 ///
 /// # Example
 /// ```
@@ -150,6 +169,8 @@ pub struct Axis {
     opposite: Option<MagnetsOverPlate>,
     /// In the frame of the package.
     area: Option<ActiveArea>,
+    /// What of the drive ends the throw below and above.
+    ends: [Option<String>; 2],
 }
 
 impl Axis {
@@ -157,8 +178,9 @@ impl Axis {
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] for positions beyond 10 m or a throw beyond half a turn either way,
-    /// [`Error::NotAscending`] for an empty throw, [`Error::NoDirection`] for a pivot without direction; [`Error::BehindPlate`] if the face of the
-    /// sensor's package or its active area reaches into a plate that goes with it.
+    /// [`Error::NotAscending`] for an empty throw, [`Error::NoDirection`] for a pivot without direction;
+    /// [`Error::BehindPlate`] if the face of the sensor's package or its active area reaches into a plate that goes
+    /// with it.
     pub fn new(spec: AxisSpec) -> Result<Self> {
         for (name, value) in ["pivot x", "pivot y", "pivot z"]
             .into_iter()
@@ -186,6 +208,17 @@ impl Axis {
             "(no unit)",
         )?;
         check_throw(spec.throw)?;
+        if let Some(lever) = spec.lever {
+            let [least, most] = LEVER;
+            within(
+                "distance of pad or grip from the pivot",
+                lever,
+                least,
+                most,
+                "m",
+            )?;
+        }
+        let ends = throw_ends(&spec)?;
         let direction = Unit::new_unchecked(unit("pivot direction", &spec.direction)?);
         let with_sensor = match spec.moving {
             Moving::Magnets => PlateMount::Frame,
@@ -204,8 +237,12 @@ impl Axis {
             source,
             opposite,
             area: area.transpose()?,
+            ends,
             spec,
         };
+        for angle in [0.0, axis.throw()[0], axis.throw()[1]] {
+            axis.pivot_at(angle)?;
+        }
         axis.check_over_own_plate()?;
         Ok(axis)
     }
@@ -224,8 +261,8 @@ impl Axis {
         Ok(())
     }
 
-    /// What of the sensor must stay out of all bodies besides the center of its face, in the frame of the package: the rim of the active area, or
-    /// the active point.
+    /// What of the sensor must stay out of all bodies besides the center of its face, in the frame of the package: the
+    /// rim of the active area, or the active point.
     fn outline(&self) -> Vec<Point3<f64>> {
         match &self.area {
             Some(area) => area.rim(),
@@ -245,12 +282,36 @@ impl Axis {
         self.spec.throw
     }
 
-    /// The turn about the pivot by `angle`, rad.
+    /// What of the drive ends the throw below and above, by name; none where the throw ends before.
+    #[must_use]
+    pub fn throw_ends(&self) -> [Option<&str>; 2] {
+        self.ends.each_ref().map(Option::as_deref)
+    }
+
+    /// The angle of the pivot at the sensor, rad, with its derivatives, when the control stands at `angle`, rad.
     ///
     /// # Errors
-    /// If the angle is not finite or beyond a full turn.
+    /// If the angle is not finite or beyond a full turn; what the drive refuses.
+    pub fn pivot_at(&self, angle: f64) -> Result<Transfer> {
+        check_angle(angle)?;
+        self.spec.drive.transfer(angle)
+    }
+
+    /// [`Axis::pivot_at`] at many angles; NaN and marked where it would return an error.
+    fn pivots_at(&self, angles: &[f64]) -> Transfers {
+        let mut driven = self.spec.drive.transfers(angles);
+        for (valid, angle) in driven.valid.iter_mut().zip(angles) {
+            *valid &= check_angle(*angle).is_ok();
+        }
+        driven
+    }
+
+    /// The turn about the pivot when the control stands at `angle`, rad.
+    ///
+    /// # Errors
+    /// As [`Axis::pivot_at`].
     pub fn turn(&self, angle: f64) -> Result<Isometry3<f64>> {
-        check_angle(angle).map(|angle| self.turned(angle))
+        Ok(self.turned(self.pivot_at(angle)?.angle))
     }
 
     fn turned(&self, angle: f64) -> Isometry3<f64> {
@@ -287,20 +348,25 @@ impl Axis {
     /// # Errors
     /// As [`Axis::magnets_at`].
     pub fn sensor_pose_at(&self, angle: f64) -> Result<Isometry3<f64>> {
-        check_angle(angle)?;
+        let turn = self.turn(angle)?;
         Ok(match self.spec.moving {
             Moving::Magnets => self.spec.sensor_pose,
-            Moving::Sensor => self.turned(angle) * self.spec.sensor_pose,
+            Moving::Sensor => turn * self.spec.sensor_pose,
         })
     }
 
     /// Flux density along the sensor's sensitive direction at `angle`, T.
     ///
     /// # Errors
-    /// If the angle is not finite or beyond a full turn; [`Error::OnEdge`] if the active point meets an edge of a magnet; of a sensor with an
-    /// active area as [`ActiveArea::mean_field`], [`Error::AreaCut`] above all; [`Error::BehindPlate`] if it reads inside a
-    /// plate, [`Error::ThroughPlate`] if a magnet runs into one.
+    /// If the angle is not finite or beyond a full turn; [`Error::OnEdge`] if the active point meets an edge of a
+    /// magnet; of a sensor with an active area as [`ActiveArea::mean_field`], [`Error::AreaCut`] above all;
+    /// [`Error::BehindPlate`] if it reads inside a plate, [`Error::ThroughPlate`] if a magnet runs into one.
     pub fn flux_at(&self, angle: f64) -> Result<f64> {
+        self.flux_at_pivot(self.pivot_at(angle)?.angle)
+    }
+
+    /// [`Axis::flux_at`] by the angle of the pivot.
+    fn flux_at_pivot(&self, angle: f64) -> Result<f64> {
         self.check_angle(angle)?;
         if let Some(area) = &self.area {
             return Ok(self.mean_fluxes(area, &[angle])?[0]);
@@ -315,6 +381,24 @@ impl Axis {
     /// Flux density along the sensitive direction at many angles, T, and whether each row has a value: the fast path.
     #[must_use]
     pub fn fluxes_at(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
+        let driven = self.pivots_at(angles);
+        let (mut flux, mut valid) = self.fluxes_at_pivot(&driven.angles);
+        for (i, _) in driven
+            .valid
+            .iter()
+            .enumerate()
+            .filter(|(_, valid)| !**valid)
+        {
+            (flux[i], valid[i]) = (f64::NAN, false);
+        }
+        // Work that was stopped is shorter.
+        flux.resize(angles.len(), f64::NAN);
+        valid.resize(angles.len(), false);
+        (flux, valid)
+    }
+
+    /// [`Axis::fluxes_at`] by the angles of the pivot.
+    fn fluxes_at_pivot(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
         let Some(area) = &self.area else {
             let (flux, mut valid) = self.fluxes(angles, &[self.spec.sensor.active_point()]);
             for (valid, angle) in valid.iter_mut().zip(angles) {
@@ -339,8 +423,8 @@ impl Axis {
     /// The curve over the throw at `points` angles, evenly spaced, both ends included.
     ///
     /// # Errors
-    /// [`Error::Count`] unless there are 3 to 1,000,000 points, [`Error::Collision`] if the sensor runs into a magnet, [`Error::OnEdge`] if its active
-    /// point meets an edge.
+    /// [`Error::Count`] unless there are 3 to 1,000,000 points, [`Error::Collision`] if the sensor runs into a magnet,
+    /// [`Error::OnEdge`] if its active point meets an edge.
     pub fn sweep(&self, points: usize) -> Result<Sweep> {
         Sweep::new(self, points)
     }
@@ -357,6 +441,7 @@ impl Axis {
     /// Flux density at many angles, T, or the error of the first that has none.
     pub(super) fn checked_fluxes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
         let (flux, valid) = self.fluxes_at(angles);
+        observer::check()?;
         if let Some(bad) = valid.iter().position(|valid| !valid) {
             // The scalar call knows the reason.
             self.flux_at(angles[bad])?;
@@ -367,6 +452,12 @@ impl Axis {
     /// Change of flux density along the sensitive direction for a change of angle, T/rad, exact: the field is carried
     /// past the sensor with its gradient and turned against it.
     pub(super) fn flux_slope_at(&self, angle: f64) -> Result<f64> {
+        let driven = self.pivot_at(angle)?;
+        Ok(self.slope_at_pivot(driven.angle)? * driven.ratio)
+    }
+
+    /// [`Axis::flux_slope_at`] by the angle of the pivot and for a change of that.
+    fn slope_at_pivot(&self, angle: f64) -> Result<f64> {
         self.check_angle(angle)?;
         if let Some(area) = &self.area {
             return Ok(self.mean_slopes(area, &[angle])?[0]);
@@ -382,12 +473,26 @@ impl Axis {
 
     /// [`Axis::flux_slope_at`] at many angles, or the error of the first that has none.
     pub(super) fn flux_slopes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
+        let driven = self.pivots_at(angles);
+        observer::check()?;
+        if let Some(bad) = driven.valid.iter().position(|valid| !valid) {
+            self.pivot_at(angles[bad])?;
+        }
+        let slopes = self.slopes_at_pivot(&driven.angles)?.into_iter();
+        Ok(slopes
+            .zip(&driven.ratios)
+            .map(|(slope, ratio)| slope * ratio)
+            .collect())
+    }
+
+    /// [`Axis::slope_at_pivot`] at many angles, or the error of the first that has none.
+    fn slopes_at_pivot(&self, angles: &[f64]) -> Result<Vec<f64>> {
         if let Some(area) = &self.area {
             return self.mean_slopes(area, angles);
         }
         let (slopes, valid) = self.slopes(angles, &[self.spec.sensor.active_point()]);
         if let Some(bad) = valid.iter().position(|valid| !valid) {
-            self.flux_slope_at(angles[bad])?;
+            self.slope_at_pivot(angles[bad])?;
         }
         Ok(slopes.into_iter().map(|(slope, _)| slope).collect())
     }
@@ -484,8 +589,8 @@ impl Axis {
         )
     }
 
-    /// Where a point of the package reads the field of what the magnets' side carries: there, and for the images in a plate that goes with the
-    /// sensor at its mirror image.
+    /// Where a point of the package reads the field of what the magnets' side carries: there, and for the images in a
+    /// plate that goes with the sensor at its mirror image.
     fn eyes_at(&self, angle: f64, point: &Point3<f64>) -> impl Iterator<Item = Eye> {
         let pose = self.sensor_among_magnets(angle);
         let direction = self.spec.sensor.direction();
@@ -531,7 +636,7 @@ impl Axis {
     /// Refuses an angle that is none, or at which a magnet runs into a plate that goes with the sensor.
     fn check_angle(&self, angle: f64) -> Result<()> {
         check_angle(angle)?;
-        self.plate_gap_at(angle)?;
+        self.plate_gap_at_pivot(angle)?;
         Ok(())
     }
 
@@ -540,6 +645,10 @@ impl Axis {
     /// # Errors
     /// [`Error::ThroughPlate`] if a magnet runs into it.
     pub(super) fn plate_gap_at(&self, angle: f64) -> Result<Option<f64>> {
+        self.plate_gap_at_pivot(self.pivot_at(angle)?.angle)
+    }
+
+    fn plate_gap_at_pivot(&self, angle: f64) -> Result<Option<f64>> {
         let gap = |over: &MagnetsOverPlate| {
             let plate = over.plate().moved(&self.sensor_turned(angle))?;
             plate.gap(over.magnets())
@@ -547,12 +656,13 @@ impl Axis {
         self.opposite.as_ref().map(gap).transpose()
     }
 
-    /// Distances of the center of the package face, and of what of the sensor reads, from the nearest body at `angle`, m.
+    /// Distances of the center of the package face, and of what of the sensor reads, from the nearest body at `angle`,
+    /// m.
     ///
     /// # Errors
     /// [`Error::Collision`] if either lies inside one.
     pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
-        let pose = self.sensor_among_magnets(angle);
+        let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
         let face = self.source.distance(&(pose * Point3::origin()))?;
         let mut active = f64::INFINITY;
         for point in self.outline() {
@@ -573,7 +683,8 @@ impl Axis {
         self.sensor_turned(angle) * self.spec.sensor_pose
     }
 
-    /// How what goes with the sensor has turned as seen from the magnets: turning them one way is turning the sensor the other.
+    /// How what goes with the sensor has turned as seen from the magnets: turning them one way is turning the sensor
+    /// the other.
     fn sensor_turned(&self, angle: f64) -> Isometry3<f64> {
         match self.spec.moving {
             Moving::Magnets => self.turned(-angle),
@@ -601,6 +712,33 @@ impl Pass {
     fn slope(&self, eye: &Eye, field: &Vector3<f64>, gradient: &Matrix3<f64>) -> f64 {
         (gradient * self.motion).dot(&eye.direction) + field.dot(&self.swing)
     }
+}
+
+/// The names of what of the drive ends the throw below and above, if it goes so far.
+fn throw_ends(spec: &AxisSpec) -> Result<[Option<String>; 2]> {
+    /// Rounding of a throw that was computed, rad.
+    const SLACK: f64 = 1e-12;
+    let [lower, upper] = spec.throw;
+    let reach = spec.drive.reach();
+    let ended = |quantity, value: f64, end: Option<TransmissionEnd>, side: f64| {
+        let Some(TransmissionEnd { input, limit }) = end else {
+            return Ok(None);
+        };
+        let beyond = side * (value - input);
+        if beyond > SLACK {
+            return Err(Error::BeyondReach {
+                quantity,
+                value,
+                end: input,
+                limit,
+            });
+        }
+        Ok((beyond >= -SLACK).then_some(limit))
+    };
+    Ok([
+        ended("lower end of the throw", lower, reach.lower, -1.0)?,
+        ended("upper end of the throw", upper, reach.upper, 1.0)?,
+    ])
 }
 
 /// A throw that holds the center and reaches half a turn either way at most.

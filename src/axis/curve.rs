@@ -7,6 +7,7 @@
 
 use crate::axis::{Axis, Linearity, linearity::span};
 use crate::error::Result;
+use crate::linkage::Transmission;
 use crate::numeric::root;
 use crate::observer;
 use crate::units::DEG;
@@ -24,9 +25,27 @@ const ROUNDING: f64 = 1e-15;
 const ROUNDS: usize = 12;
 
 /// Number of points that a grid of at least `points` over a throw needs.
-pub(super) fn grid_points([lower, upper]: [f64; 2], points: usize) -> usize {
+fn grid_points([lower, upper]: [f64; 2], points: usize) -> usize {
     let steps = ((upper - lower) / WIDEST_STEP).ceil() as usize;
     points.max(LEAST_POINTS).max(steps + 1)
+}
+
+/// Most points of a grid that a drive with a great ratio may ask for: beside a lock it would ask for any number.
+const MOST_POINTS: usize = 100_000;
+
+/// The grid over the throw of an axis, of at least `points`: no step turns the pivot at the sensor farther than the
+/// widest one.
+pub(super) fn grid_angles(axis: &Axis, points: usize) -> Vec<f64> {
+    let throw = axis.throw();
+    let ratios = axis
+        .spec()
+        .drive
+        .transfers(&even_angles(throw, LEAST_POINTS))
+        .ratios;
+    let ratios = ratios.into_iter().filter(|ratio| ratio.is_finite());
+    let fastest = ratios.map(f64::abs).fold(0.0, f64::max);
+    let needed = grid_points(throw.map(|angle| angle * fastest), points);
+    even_angles(throw, needed.min(MOST_POINTS.max(points)))
 }
 
 /// Evenly spaced, both ends exact.
@@ -63,8 +82,7 @@ impl<'a> Curve<'a> {
             .input_range()
             .map(|volts| sensor.flux_for(volts));
         let open = [rails[0].max(input[0]), rails[1].min(input[1])];
-        let throw = axis.throw();
-        let mut angle = even_angles(throw, grid_points(throw, points));
+        let mut angle = grid_angles(axis, points);
         let center = angle.partition_point(|&a| a < 0.0);
         if angle.get(center) != Some(&0.0) {
             angle.insert(center, 0.0);

@@ -1,9 +1,9 @@
 //! What the swept curve amounts to, in the figures that decide about a design.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::axis::Axis;
-use crate::axis::control::{HALF_TURN, TOUCHING};
+use crate::axis::control::{HALF_TURN, LEVER, TOUCHING};
 use crate::axis::curve::Curve;
 use crate::axis::linearity::Linearity;
 use crate::axis::sweep::{MAX_CLEARANCE, check_points, clearance};
@@ -45,6 +45,8 @@ checked_when_read! {
         step_noise_worst: Option<f64>,
         effective_bits: Option<f64>,
         clearance: f64,
+        ratio: f64,
+        lever: Option<f64>,
     }
 }
 
@@ -93,6 +95,16 @@ impl AxisFigures {
         }
         finite("effective bits", s.effective_bits.unwrap_or(0.0), "bits")?;
         within("clearance", s.clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
+        finite("ratio of pivot to control", s.ratio, "(no unit)")?;
+        let [least, most] = LEVER;
+        let lever = s.lever.unwrap_or(least);
+        within(
+            "distance of pad or grip from the pivot",
+            lever,
+            least,
+            most,
+            "m",
+        )?;
         Ok(())
     }
 }
@@ -166,6 +178,8 @@ impl AxisFigures {
             effective_bits: (volts_span > 0.0)
                 .then(|| (volts_span / (total_noise * 12f64.sqrt())).log2()),
             clearance,
+            ratio: axis.pivot_at(0.0)?.ratio,
+            lever: axis.spec().lever,
         })
     }
 
@@ -254,7 +268,8 @@ impl AxisFigures {
         self.step_quantization_center
     }
 
-    /// The angle that one count is worth where it is worth most, outside the clipped part, rad; `None` if all is clipped or the reading turns back.
+    /// The angle that one count is worth where it is worth most, outside the clipped part, rad; `None` if all is
+    /// clipped or the reading turns back.
     #[must_use]
     pub fn step_quantization_worst(&self) -> Option<f64> {
         self.step_quantization_worst
@@ -266,14 +281,16 @@ impl AxisFigures {
         self.step_noise_center
     }
 
-    /// The angle that the rms noise of sensor and converter is worth where it is worth most, rad; `None` as for quantization.
+    /// The angle that the rms noise of sensor and converter is worth where it is worth most, rad; `None` as for
+    /// quantization.
     #[must_use]
     pub fn step_noise_worst(&self) -> Option<f64> {
         self.step_noise_worst
     }
 
-    /// Effective bits of the used span: log2(span / (sqrt(12) noise)), with the noise of sensor, converter and quantization together; the definition of
-    /// IEEE Std 1241 applied to the span that the throw covers. A noiseless sensor over the whole range gives the converter's bits.
+    /// Effective bits of the used span: log2(span / (sqrt(12) noise)), with the noise of sensor, converter and
+    /// quantization together; the definition of IEEE Std 1241 applied to the span that the throw covers. A noiseless
+    /// sensor over the whole range gives the converter's bits.
     #[must_use]
     pub fn effective_bits(&self) -> Option<f64> {
         self.effective_bits
@@ -284,4 +301,57 @@ impl AxisFigures {
     pub fn clearance(&self) -> f64 {
         self.clearance
     }
+
+    /// Turn of the pivot at the sensor for a small turn of the control at the center: 1 without a drive.
+    #[must_use]
+    pub fn ratio(&self) -> f64 {
+        self.ratio
+    }
+
+    /// Distance of pad or grip from the control's pivot, m, if it was given.
+    #[must_use]
+    pub fn lever(&self) -> Option<f64> {
+        self.lever
+    }
+
+    /// The center by the angle of the pivot at the sensor, per rad and in rad; `None` where that stands still.
+    #[must_use]
+    pub fn at_pivot(&self) -> Option<CenterFigures> {
+        (self.ratio != 0.0).then(|| self.by(self.ratio))
+    }
+
+    /// The center by the way of pad or grip along its circle, per m and in m; `None` without a lever.
+    #[must_use]
+    pub fn at_grip(&self) -> Option<CenterFigures> {
+        self.lever.map(|lever| self.by(lever))
+    }
+
+    /// By a quantity that changes by so much for a radian of the control.
+    fn by(&self, per_angle: f64) -> CenterFigures {
+        let step = |step: Option<f64>| step.map(|step| step * per_angle.abs());
+        CenterFigures {
+            gain_flux: self.gain_flux / per_angle,
+            gain_volts: self.gain_volts / per_angle,
+            gain_counts: self.gain_counts / per_angle,
+            step_quantization: step(self.step_quantization_center),
+            step_noise: step(self.step_noise_center),
+        }
+    }
+}
+
+/// Gains and steps of an [`Axis`] at its center, by another quantity than the angle of the control: see
+/// [`AxisFigures::at_pivot`] and [`AxisFigures::at_grip`], which say the unit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub struct CenterFigures {
+    /// Change of flux density, T.
+    pub gain_flux: f64,
+    /// Change of output, V; 0 where the output is clipped.
+    pub gain_volts: f64,
+    /// Change of code, counts; 0 where the output is clipped.
+    pub gain_counts: f64,
+    /// What one count is worth; `None` where the reading stands still.
+    pub step_quantization: Option<f64>,
+    /// What the rms noise of sensor and converter is worth; `None` where the reading stands still.
+    pub step_noise: Option<f64>,
 }

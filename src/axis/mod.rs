@@ -15,7 +15,7 @@ mod sweep;
 pub use crate::numeric::line::Line;
 pub use arrangement::{ArmLayout, ArmLayoutSpec, MagnetSide};
 pub use control::{Axis, AxisSpec, Moving, PlateMount};
-pub use figures::AxisFigures;
+pub use figures::{AxisFigures, CenterFigures};
 pub use linearity::{Linearity, linearity};
 pub use search::{LayoutCandidate, LayoutDemand, search_layouts};
 pub use sweep::Sweep;

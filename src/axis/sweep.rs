@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::axis::control::{Axis, TOUCHING, check_throw};
-use crate::axis::curve::{even_angles, grid_points, least};
+use crate::axis::curve::{even_angles, grid_angles, least};
 use crate::error::{Error, Result, counted, within};
 use crate::hall::Converter;
 use crate::observer;
@@ -101,8 +101,7 @@ pub(super) fn check_points(points: usize) -> Result<usize> {
 /// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere, [`Error::ThroughPlate`] if a magnet
 /// runs into a plate that goes with the sensor.
 pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
-    let throw = axis.throw();
-    let angle = even_angles(throw, grid_points(throw, points));
+    let angle = grid_angles(axis, points);
     let (mut face, mut active) = (Vec::new(), Vec::new());
     for block in angle.chunks(BLOCK) {
         observer::check()?;

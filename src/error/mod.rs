@@ -346,6 +346,21 @@ pub enum Error {
         /// The SI unit of both.
         unit: &'static str,
     },
+    /// An angle beyond the end of what a transmission can travel.
+    #[error(
+        "{quantity} = {} deg is beyond {} deg, where the travel ends: {limit}; shorten the throw or change the linkage",
+        beside(*value / units::DEG, &[*end / units::DEG]), tidy(*end / units::DEG)
+    )]
+    BeyondReach {
+        /// What the angle stands for.
+        quantity: &'static str,
+        /// The angle, rad.
+        value: f64,
+        /// Where the travel ends, rad.
+        end: f64,
+        /// What ends it.
+        limit: String,
+    },
     /// A slide position that a linkage cannot reach.
     #[error(
         "the {linkage} cannot reach a slide position of {} mm: its parts miss each other by {} mm",

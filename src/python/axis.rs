@@ -5,15 +5,19 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::axis::{
-    self, ArmLayout, ArmLayoutSpec, Axis, AxisFigures, AxisSpec, LayoutCandidate, LayoutDemand,
-    Line, Linearity, Sweep,
+    self, ArmLayout, ArmLayoutSpec, Axis, AxisFigures, AxisSpec, CenterFigures, LayoutCandidate,
+    LayoutDemand, Line, Linearity, Sweep,
 };
+use crate::linkage::{AnyTransmission, Range, Transmission};
 use crate::python::gate::convert::{
     Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out,
 };
+use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
 use crate::python::hall::{PyConverter, PyLinearHall};
+use crate::python::linkage::PyTransfer;
+use crate::python::linkage::transmission::{AnyDrive, drive_out};
 use crate::python::magnet::PyMagnet;
 use crate::python::magnet::area::PyActiveArea;
 use crate::python::magnet::source::PySource;
@@ -218,20 +222,28 @@ impl PyArmLayout {
         Ok(PyPose::of(&self.0.sensor_pose())?)
     }
 
-    /// The axis that this layout makes with a throw (rad), a sensor and a converter.
-    #[pyo3(signature = (*, throw, sensor, converter, moving = "magnets"))]
+    /// The axis that this layout makes with a throw (rad), a sensor and a converter, on the control's own pivot or
+    /// behind a drive; see Axis.
+    #[pyo3(signature = (*, throw = None, sensor, converter, moving = "magnets", drive = None, lever = None))]
     fn axis(
         &self,
-        throw: Few<2>,
+        throw: Option<Few<2>>,
         sensor: &PyLinearHall,
         converter: &PyConverter,
         moving: &str,
+        drive: Option<AnyDrive>,
+        lever: Option<f64>,
     ) -> PyResult<PyAxis> {
+        let drive = drive_or_none(drive);
+        let throw = throw_of(throw, &drive)?;
         let (sensor, converter) = (sensor.sensor.clone(), converter.0.clone());
-        let axis = self
-            .0
-            .axis(throw.into(), sensor, converter, moving.parse()?)?;
-        PyAxis::of(&axis)
+        let magnet = self.0.magnet().clone();
+        PyAxis::of(&Axis::new(AxisSpec {
+            drive,
+            lever,
+            moving: moving.parse()?,
+            ..AxisSpec::new(throw, magnet, sensor, self.0.sensor_pose(), converter)
+        })?)
     }
 
     fn __repr__(&self) -> String {
@@ -261,10 +273,16 @@ impl PyArmLayout {
 
 /// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
 ///
-/// pivot: a point on the pivot's axis, m. direction: of that axis; angles follow the right-hand rule. throw: least and greatest
-/// angle, rad, 0 between them. magnets, sensor_pose: as they stand at angle zero; magnets may be over a plate (SteelPlate.over), and
-/// plate says what that is fixed to: "frame", where it stands still, or "moving". area: over which the sensor averages, its pose from the
-/// active point along the axes of the package; without one the sensor reads at the point. moving: "magnets" or "sensor".
+/// pivot: a point on the pivot's axis, m. direction: of that axis; angles follow the right-hand rule. throw: least and
+/// greatest angle, rad, 0 between them. magnets, sensor_pose: as they stand at angle zero; magnets may be over a plate
+/// (SteelPlate.over), and plate says what that is fixed to: "frame", where it stands still, or "moving". area: over
+/// which the sensor averages, its pose from the active point along the axes of the package; without one the sensor
+/// reads at the point. moving: "magnets" or "sensor".
+///
+/// drive: what turns the pivot when the control is moved (FixedRatio, BallRod, CenteredFourBar, UniversalJoint,
+/// PedalTransmission or TransmissionChain); None where the control sits on the pivot. All angles are those of the
+/// control, and the throw is the whole travel of the drive unless it is given. lever: distance of pad or grip from the
+/// control's own pivot, m, for figures by its way.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Axis")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyAxis {
@@ -312,16 +330,34 @@ impl PyAxis {
     }
 }
 
+fn drive_or_none(drive: Option<AnyDrive>) -> AnyTransmission {
+    drive.map_or(AnyTransmission::Identity, |drive| drive.0)
+}
+
+/// The throw, or the whole travel of the drive.
+fn throw_of(throw: Option<Few<2>>, drive: &AnyTransmission) -> PyResult<[f64; 2]> {
+    match throw {
+        Some(throw) => Ok(throw.into()),
+        None if *drive == AnyTransmission::Identity => Err(InvalidValueError::new_err(
+            "a throw is needed, or a drive with a travel of its own",
+        )),
+        None => {
+            let Range { lower, upper } = drive.travel();
+            Ok([lower, upper])
+        }
+    }
+}
+
 #[pymethods]
 impl PyAxis {
     #[new]
-    #[pyo3(signature = (*, pivot, direction, throw, magnets, sensor, sensor_pose, converter, moving = "magnets",
-                        area = None, plate = "frame"))]
+    #[pyo3(signature = (*, pivot, direction, throw = None, magnets, sensor, sensor_pose, converter,
+                        moving = "magnets", area = None, plate = "frame", drive = None, lever = None))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         pivot: Triple,
         direction: Triple,
-        throw: Few<2>,
+        throw: Option<Few<2>>,
         magnets: PySource,
         sensor: &PyLinearHall,
         sensor_pose: &PyPose,
@@ -329,14 +365,20 @@ impl PyAxis {
         moving: &str,
         area: Option<&Bound<'_, PyActiveArea>>,
         plate: &str,
+        drive: Option<AnyDrive>,
+        lever: Option<f64>,
     ) -> PyResult<Self> {
+        let drive = drive_or_none(drive);
+        let throw = throw_of(throw, &drive)?;
         let spec = AxisSpec {
+            drive,
+            lever,
             pivot: pivot.point(),
             direction: direction.vector(),
             moving: moving.parse()?,
             plate: plate.parse()?,
             ..AxisSpec::new(
-                throw.into(),
+                throw,
                 magnets.source(),
                 sensor.sensor.clone(),
                 sensor_pose.isometry,
@@ -359,10 +401,35 @@ impl PyAxis {
         vector_out(py, &self.axis.spec().direction)
     }
 
-    /// Least and greatest angle, rad.
+    /// Least and greatest angle of the control, rad.
     #[getter]
     fn throw(&self) -> (f64, f64) {
         self.axis.throw().into()
+    }
+
+    /// What of the drive ends the throw below and above, by name; None where the throw ends before.
+    #[getter]
+    fn throw_ends(&self) -> (Option<String>, Option<String>) {
+        let name = |end: Option<&str>| end.map(str::to_owned);
+        self.axis.throw_ends().map(name).into()
+    }
+
+    /// What turns the pivot when the control is moved; None where the control sits on it.
+    #[getter]
+    fn drive<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        drive_out(py, &self.axis.spec().drive)
+    }
+
+    /// Distance of pad or grip from the control's own pivot, m; None if not given.
+    #[getter]
+    fn lever(&self) -> Option<f64> {
+        self.axis.spec().lever
+    }
+
+    /// The angle of the pivot at the sensor (rad), with first and second derivative, when the control stands at an
+    /// angle (rad).
+    fn pivot_at(&self, angle: f64) -> PyResult<PyTransfer> {
+        Ok(PyTransfer(self.axis.pivot_at(angle)?))
     }
 
     /// The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate.
@@ -446,12 +513,12 @@ impl PyAxis {
         Ok(PyAxisFigures(long(py, || self.axis.figures(points.0))??))
     }
 
-    fn __repr__(&self) -> String {
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         let spec = self.axis.spec();
         let area = self.area.as_ref();
-        format!(
+        Ok(format!(
             "Axis(pivot={:?}, direction={:?}, throw={:?}, magnets={}, sensor={}, sensor_pose={}, converter={}, \
-             moving='{}', area={}, plate='{}')",
+             moving='{}', area={}, plate='{}', drive={}, lever={})",
             spec.pivot.coords.as_slice(),
             spec.direction.as_slice(),
             self.throw(),
@@ -461,8 +528,11 @@ impl PyAxis {
             self.converter().__repr__(),
             spec.moving,
             area.map_or_else(|| "None".to_owned(), PyActiveArea::__repr__),
-            spec.plate
-        )
+            spec.plate,
+            self.drive(py)?.repr()?,
+            spec.lever
+                .map_or_else(|| "None".to_owned(), |lever| format!("{lever:?}"))
+        ))
     }
 
     fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
@@ -477,6 +547,8 @@ impl PyAxis {
         named.set_item("moving", self.moving())?;
         named.set_item("area", self.area())?;
         named.set_item("plate", self.plate())?;
+        named.set_item("drive", self.drive(py)?)?;
+        named.set_item("lever", self.lever())?;
         Ok(((), named))
     }
 }
@@ -682,6 +754,31 @@ impl PyAxisFigures {
         self.0.effective_bits()
     }
 
+    /// Turn of the pivot at the sensor for a small turn of the control at the center: 1 without a drive.
+    #[getter]
+    fn ratio(&self) -> f64 {
+        self.0.ratio()
+    }
+
+    /// Distance of pad or grip from the control's pivot, m; None if not given.
+    #[getter]
+    fn lever(&self) -> Option<f64> {
+        self.0.lever()
+    }
+
+    /// Gains and steps at the center by the angle of the pivot at the sensor, per rad and in rad; None where that
+    /// stands still.
+    #[getter]
+    fn at_pivot(&self) -> Option<PyCenterFigures> {
+        self.0.at_pivot().map(Into::into)
+    }
+
+    /// Gains and steps at the center by the way of pad or grip along its circle, per m and in m; None without a lever.
+    #[getter]
+    fn at_grip(&self) -> Option<PyCenterFigures> {
+        self.0.at_grip().map(Into::into)
+    }
+
     /// Least distance of the center of the package face from a magnet over the throw, m.
     #[getter]
     fn clearance(&self) -> f64 {
@@ -699,6 +796,41 @@ impl PyAxisFigures {
             100.0 * self.0.range_used(),
             100.0 * self.0.clipped()
         )
+    }
+}
+
+/// Gains and steps of an axis at its center, by the angle of the pivot at the sensor or by the way of pad or grip.
+#[pyclass(frozen, eq, get_all, module = "yokewright.axis", name = "CenterFigures")]
+#[derive(Clone, PartialEq)]
+pub(super) struct PyCenterFigures {
+    /// Change of flux density, T per rad or per m.
+    gain_flux: f64,
+    /// Change of output, V per rad or per m; 0 where the output is clipped.
+    gain_volts: f64,
+    /// Change of code, counts per rad or per m; 0 where the output is clipped.
+    gain_counts: f64,
+    /// What one count is worth, rad or m; None where the reading stands still.
+    step_quantization: Option<f64>,
+    /// What the rms noise of sensor and converter is worth, rad or m; None where the reading stands still.
+    step_noise: Option<f64>,
+}
+
+impl From<CenterFigures> for PyCenterFigures {
+    fn from(figures: CenterFigures) -> Self {
+        Self {
+            gain_flux: figures.gain_flux,
+            gain_volts: figures.gain_volts,
+            gain_counts: figures.gain_counts,
+            step_quantization: figures.step_quantization,
+            step_noise: figures.step_noise,
+        }
+    }
+}
+
+#[pymethods]
+impl PyCenterFigures {
+    fn __repr__(&self) -> String {
+        format!("<CenterFigures {:.4} counts for a unit>", self.gain_counts)
     }
 }
 
@@ -735,9 +867,11 @@ impl PyLayoutCandidate {
     }
 }
 
-/// Finds the arm and gap (bounds in m) that give the widest sweep that neither clips nor bends more than linearity (a fraction of span).
+/// Finds the arm and gap (bounds in m) that give the widest sweep that neither clips nor bends more than linearity (a
+/// fraction of span).
 ///
-/// Everything but arm and gap is taken from layout. headroom: fraction of the sensor's output range to keep free at each rail.
+/// Everything but arm and gap is taken from layout. headroom: fraction of the sensor's output range to keep free at
+/// each rail.
 #[pyfunction]
 #[pyo3(signature = (layout, *, arm, gap, linearity, throw, sensor, converter, moving = "magnets", headroom = 0.0))]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]

@@ -22,8 +22,8 @@ use pyo3::prelude::*;
 mod _core {
     #[pymodule_export]
     use crate::python::axis::{
-        PyArmLayout, PyAxis, PyAxisFigures, PyLayoutCandidate, PyLine, PyLinearity, PySweep,
-        linearity, search_layouts,
+        PyArmLayout, PyAxis, PyAxisFigures, PyCenterFigures, PyLayoutCandidate, PyLine,
+        PyLinearity, PySweep, linearity, search_layouts,
     };
     #[pymodule_export]
     use crate::python::feel::control::{

@@ -5,6 +5,7 @@ mod common;
 
 mod area;
 mod axis;
+mod axis_drive;
 mod ball_rod;
 mod coils;
 mod compression;

@@ -223,6 +223,16 @@ CASES = {
         yw.CannotCloseError,
         ["four-bar", "5 mm", "never"],
     ),
+    "BeyondReach": (
+        lambda: layout().axis(
+            throw=(-15 * yw.deg, 100 * yw.deg),
+            sensor=sensor(),
+            converter=converter(),
+            drive=yw.CenteredFourBar(four_bar(coupler=30 * yw.mm), "open", 0.0),
+        ),
+        yw.CannotCloseError,
+        ["upper end of the throw = 100 deg", "where the travel ends: lock"],
+    ),
     "DeadCenter": (
         lambda: yw.linkage.FourBar(ground=50 * yw.mm, crank=50 * yw.mm, coupler=30 * yw.mm, rocker=30 * yw.mm).transfer(
             0.0, "open"

@@ -64,18 +64,19 @@ def test_a_member_follows_as_in_the_pose_of_the_pair():
     member = pair.transmission("left", "crank")
     assert (member.pair, member.given, member.driven) == (pair, "left", "crank")
     assert member.transfer(0.1) == pair.pose("left", 0.1).crank
-    assert member.travel == (-15 * deg, pair.reach()[0].left)
+    # The pedal that goes forward comes to its stop first; the crank turns against the left one.
+    assert member.travel == (pair.reach()[1].left, 15 * deg)
 
 
 def test_ends_have_names():
     lower, upper = pedals().transmission("left", "crank").reach()
-    assert (lower.limit, upper.limit) == ("left stop", "right stop")
+    assert (lower.limit, upper.limit) == ("right stop", "left stop")
     chain = yw.linkage.TransmissionChain([yw.linkage.FixedRatio(2.0), rod()])
     low, high = rod().travel
     assert [end.limit for end in chain.reach()] == ["lock of part 2 of 2"] * 2
     assert chain.travel == pytest.approx((low / 2, high / 2), rel=1e-14)
     assert yw.linkage.TransmissionChain([yw.linkage.FixedRatio(2.0)]).reach() == (None, None)
-    assert repr(lower) == f"<TransmissionEnd input {lower.input!r} rad: left stop>"
+    assert repr(lower) == f"<TransmissionEnd input {lower.input!r} rad: right stop>"
 
 
 def test_a_row_multiplies_ratios():
@@ -103,7 +104,8 @@ def test_a_rod_the_other_way_round():
     one = rod()
     other = one.assembled_at(0.1, "other")
     assert other.transfer(0.1).angle == one.output_angle(0.1, "other")
-    assert one.stretches() == [one.travel]
+    assert one.stretches()[0] == one.travel
+    assert len(one.stretches()) == 2
     assert pickle.loads(pickle.dumps(other)) == other
     assert eval(repr(other), vars(yw)) == other
     assert other.assembly == "other"
@@ -117,3 +119,54 @@ def test_any_transmission_drives_a_body():
     assert (drive.pivot, drive.by, drive.transmission) == (pivot, "lever", row)
     assert pickle.loads(pickle.dumps(drive)) == drive
     assert yw.feel.Drive.ratio(pivot, "lever", -2.0).transmission == yw.linkage.FixedRatio(-2.0)
+
+
+def control_axis(**changes):
+    layout = yw.axis.ArmLayout(magnet_size=(5 * mm,) * 3, polarization=(0, 1.3, 0), arm=12 * mm, gap=2 * mm)
+    sensor = yw.hall.LinearHall(
+        supply=5.0,
+        nominal_supply=5.0,
+        quiescent=2.5,
+        sensitivity=10 * yw.mV_per_mT,
+        rail_low=0.2,
+        rail_headroom=0.3,
+        noise=0.15 * yw.mV,
+        depth=0.0,
+    )
+    return layout.axis(sensor=sensor, converter=yw.hall.Converter(bits=12, reference=5.0), **changes)
+
+
+def test_pedal_to_count_is_one_row():
+    row = yw.linkage.TransmissionChain([pedals().transmission("left", "crank"), yw.linkage.FixedRatio(-0.25)])
+    axis = control_axis(drive=row, lever=180 * mm)
+    assert axis.throw == row.travel
+    assert axis.throw_ends == ("right stop of part 1 of 2", "left stop of part 1 of 2")
+    assert (axis.drive, axis.lever) == (row, 180 * mm)
+    # By hand: the crank from the pair, the flux from the axis on its own pivot.
+    pivot = -0.25 * pedals().pose("left", 0.2).crank.angle
+    plain = control_axis(throw=(-8 * deg, 8 * deg))
+    assert axis.pivot_at(0.2).angle == pivot
+    assert axis.flux_at(0.2) == plain.flux_at(pivot)
+    figures = axis.figures(101)
+    assert figures.ratio == axis.pivot_at(0.0).ratio
+    assert figures.at_pivot.gain_counts == pytest.approx(plain.figures(101).gain_counts, rel=1e-12)
+    assert figures.at_grip.gain_counts == pytest.approx(figures.gain_counts / (180 * mm), rel=1e-15)
+    assert figures.at_grip.step_noise == pytest.approx(figures.step_noise_center * 180 * mm, rel=1e-15)
+    assert (plain.drive, plain.lever, plain.throw_ends) == (None, None, (None, None))
+    assert plain.figures(101).at_grip is None
+    for one in (axis, plain):
+        assert pickle.loads(pickle.dumps(one)) == one
+        assert eval(repr(one), vars(yw)) == one
+    stored = type(figures).from_json(figures.to_json())
+    assert stored == figures
+
+
+def test_a_throw_is_needed_or_a_drive():
+    with pytest.raises(yw.InvalidValueError, match="a throw is needed"):
+        control_axis()
+    with pytest.raises(
+        yw.CannotCloseError, match=r"16 deg is beyond 15 deg, where the travel ends: left stop"
+    ):
+        control_axis(drive=pedals().transmission("left", "crank"), throw=(-0.1, 16 * deg))
+    with pytest.raises(yw.InvalidValueError, match="distance of pad or grip"):
+        control_axis(throw=(-0.1, 0.1), lever=180.0)

@@ -44,6 +44,7 @@ impl From<Error> for PyErr {
             Error::CannotClose { .. }
             | Error::NeverCloses { .. }
             | Error::DeadCenter { .. }
+            | Error::BeyondReach { .. }
             | Error::OutOfReach { .. } => CannotCloseError::new_err(text),
             Error::NotConverged { .. } | Error::Stalled { .. } => NotConvergedError::new_err(text),
             Error::Stopped => StoppedError::new_err(text),
