@@ -800,7 +800,13 @@ impl PyAxisFigures {
 }
 
 /// Gains and steps of an axis at its center, by the angle of the pivot at the sensor or by the way of pad or grip.
-#[pyclass(frozen, eq, get_all, module = "yokewright.axis", name = "CenterFigures")]
+#[pyclass(
+    frozen,
+    eq,
+    get_all,
+    module = "yokewright.axis",
+    name = "CenterFigures"
+)]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyCenterFigures {
     /// Change of flux density, T per rad or per m.

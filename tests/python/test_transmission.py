@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
 # Central differences over 1e-5 rad where the third derivative is some tens: h^2 / 6 of it, and roundings
@@ -56,7 +57,7 @@ def test_derivatives_are_those_of_the_angles(transmission):
 @pytest.mark.parametrize("transmission", NEW, ids=lambda each: type(each).__name__)
 def test_it_can_be_pickled_and_typed_back(transmission):
     assert pickle.loads(pickle.dumps(transmission)) == transmission
-    assert eval(repr(transmission), vars(yw)) == transmission
+    assert eval(repr(transmission), dict(PUBLIC)) == transmission
 
 
 def test_a_member_follows_as_in_the_pose_of_the_pair():
@@ -107,7 +108,7 @@ def test_a_rod_the_other_way_round():
     assert one.stretches()[0] == one.travel
     assert len(one.stretches()) == 2
     assert pickle.loads(pickle.dumps(other)) == other
-    assert eval(repr(other), vars(yw)) == other
+    assert eval(repr(other), dict(PUBLIC)) == other
     assert other.assembly == "other"
     assert one.assembly == "neutral"
 
@@ -156,7 +157,7 @@ def test_pedal_to_count_is_one_row():
     assert plain.figures(101).at_grip is None
     for one in (axis, plain):
         assert pickle.loads(pickle.dumps(one)) == one
-        assert eval(repr(one), vars(yw)) == one
+        assert eval(repr(one), dict(PUBLIC)) == one
     stored = type(figures).from_json(figures.to_json())
     assert stored == figures
 
@@ -164,9 +165,7 @@ def test_pedal_to_count_is_one_row():
 def test_a_throw_is_needed_or_a_drive():
     with pytest.raises(yw.InvalidValueError, match="a throw is needed"):
         control_axis()
-    with pytest.raises(
-        yw.CannotCloseError, match=r"16 deg is beyond 15 deg, where the travel ends: left stop"
-    ):
+    with pytest.raises(yw.CannotCloseError, match=r"16 deg is beyond 15 deg, where the travel ends: left stop"):
         control_axis(drive=pedals().transmission("left", "crank"), throw=(-0.1, 16 * deg))
     with pytest.raises(yw.InvalidValueError, match="distance of pad or grip"):
         control_axis(throw=(-0.1, 0.1), lever=180.0)
