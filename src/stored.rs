@@ -35,3 +35,37 @@ macro_rules! checked_when_read {
 }
 
 pub(crate) use checked_when_read;
+
+/// Defines how a value is written, by getters of these names, and read, by its constructor, which checks it.
+macro_rules! stored_by_its_constructor {
+    ($name:ident { $($field:ident: $type:ty),+ } => $make:expr) => {
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(
+                &self,
+                serializer: S,
+            ) -> std::result::Result<S::Ok, S::Error> {
+                use serde::ser::SerializeStruct;
+                let count = [$(stringify!($field)),+].len();
+                let mut parts = serializer.serialize_struct(stringify!($name), count)?;
+                $(parts.serialize_field(stringify!($field), &self.$field())?;)+
+                parts.end()
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(
+                deserializer: D,
+            ) -> std::result::Result<Self, D::Error> {
+                #[derive(serde::Deserialize)]
+                #[serde(deny_unknown_fields)]
+                struct Parts {
+                    $($field: $type,)+
+                }
+                let Parts { $($field),+ } = serde::Deserialize::deserialize(deserializer)?;
+                $make.map_err(serde::de::Error::custom)
+            }
+        }
+    };
+}
+
+pub(crate) use stored_by_its_constructor;

@@ -94,12 +94,12 @@ pub(super) fn check_points(points: usize) -> Result<usize> {
     counted("points of the sweep", points, POINTS)
 }
 
-/// Least distance of the center of the package face from a magnet, or from a plate that goes with the magnets, over the throw, m, found on
-/// a grid of at least `points`.
+/// Least distance of the center of the package face from a magnet, or from a plate that goes with the magnets, over
+/// the throw, m, found on a grid of at least `points`.
 ///
 /// # Errors
-/// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere, [`Error::ThroughPlate`] if a magnet
-/// runs into a plate that goes with the sensor.
+/// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere,
+/// [`Error::ThroughPlate`] if a magnet runs into a plate that goes with the sensor.
 pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
     let angle = grid_angles(axis, points);
     let (mut face, mut active) = (Vec::new(), Vec::new());

@@ -178,9 +178,10 @@ pub enum Error {
         /// See `x`.
         z: f64,
     },
-    /// The sensor's active area lies inside a magnet.
+    /// The sensor's face or its active area lies inside a magnet or a plate.
     #[error(
-        "at {} deg the sensor's active area lies inside a magnet: the parts collide; move the sensor or shorten the throw", about(*angle_deg)
+        "at {} deg the sensor reaches {} mm into a magnet or a plate: the parts collide; move the sensor or shorten the throw",
+        about(*angle_deg), about(*overlap / units::MM)
     )]
     Collision {
         /// The angle at which they meet, in degrees.
@@ -240,13 +241,14 @@ pub enum Error {
         /// How far behind the face, m.
         depth: f64,
     },
-    /// A sensor's active area cuts the surface of a magnet.
+    /// A sensor's active area cuts the surface of a magnet or a plate.
     #[error(
-        "the active area cuts the surface of magnet {magnet} (counted from 0), where the field jumps; move it wholly out of the material or wholly into it"
+        "the active area cuts the surface of magnet {body} (counted from 0; after the last comes the plate), where the field jumps; \
+         move it wholly out of the material or wholly into it"
     )]
     AreaCut {
-        /// Number of the magnet in its group, from 0.
-        magnet: usize,
+        /// Number of the magnet in its group, from 0; behind the last one the plate.
+        body: usize,
     },
     /// An integral did not reach the accuracy asked for.
     #[error(

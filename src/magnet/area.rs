@@ -36,7 +36,8 @@ pub enum AreaOutline {
 
 /// A flat rectangular or round area over which a sensor averages the field.
 ///
-/// The area's own frame has its origin at the center, the area in the plane z = 0 and its normal along z; `pose` places it.
+/// The area's own frame has its origin at the center, the area in the plane z = 0 and its normal along z; `pose`
+/// places it.
 ///
 /// # Example
 /// ```
@@ -76,8 +77,8 @@ impl ActiveArea {
     /// A rectangle of the given sides along its own x and y (m), placed by `pose`.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a side is not within 0.1 micrometre to 0.1 m or the pose is not a finite rigid motion
-    /// within 1e6 m.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a side is not within 0.1 micrometre to 0.1 m or the pose is
+    /// not a finite rigid motion within 1e6 m.
     pub fn rectangle(width: f64, height: f64, pose: Isometry3<f64>) -> Result<Self> {
         let [min, max] = SIZE_RANGE;
         within("active area width", width, min, max, "m")?;
@@ -132,17 +133,19 @@ impl ActiveArea {
 
     /// Mean of the flux density over the area, T.
     ///
-    /// Gauss-Legendre quadrature of rising order, on a rectangle along both sides, on a disc in the square of the radius with equally spaced
-    /// angles (A. H. Stroud, *Approximate Calculation of Multiple Integrals*, Prentice-Hall 1971, product rules). The order rises until two
-    /// successive rules agree to `tolerance` times the mean of |B|; so a field that changes sign over the area is no special case.
+    /// Gauss-Legendre quadrature of rising order, on a rectangle along both sides, on a disc in the square of the
+    /// radius with equally spaced angles (A. H. Stroud, *Approximate Calculation of Multiple Integrals*,
+    /// Prentice-Hall 1971, product rules). The order rises until two successive rules agree to `tolerance` times the
+    /// mean of |B|; so a field that changes sign over the area is no special case.
     ///
     /// The area may lie in the open, wholly within one magnet, or in a face (the limit from outside).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] if the tolerance is not within 1e-12 to 0.1. [`Error::AreaCut`] if the area cuts the surface of a body, where B
-    /// jumps. (Looked for with up to some thousand points, so a cut shallower than a hundredth of the area's size may escape; the
-    /// orders then have to agree all the same.) [`Error::OnEdge`] if a point of the rule lies on an edge. [`Error::NotConverged`] if the highest
-    /// order, 64 x 64 points or 32 circles of 128, still differs from the one before, as happens when an edge lies within or very near the area.
+    /// [`Error::OutOfRange`] if the tolerance is not within 1e-12 to 0.1. [`Error::AreaCut`] if the area cuts the
+    /// surface of a body, where B jumps. (Looked for with up to some thousand points, so a cut shallower than a
+    /// hundredth of the area's size may escape; the orders then have to agree all the same.) [`Error::OnEdge`] if a
+    /// point of the rule lies on an edge. [`Error::NotConverged`] if the highest order, 64 x 64 points or 32 circles
+    /// of 128, still differs from the one before, as happens when an edge lies within or very near the area.
     pub fn mean_field(&self, source: &dyn FieldSource, tolerance: f64) -> Result<AreaMean> {
         let [min, max] = TOLERANCE_RANGE;
         within(
@@ -174,10 +177,12 @@ impl ActiveArea {
         })
     }
 
-    /// Means over the area of several functions, all by rules whose order rises until two agree to `tolerance` times the mean size.
+    /// Means over the area of several functions, all by rules whose order rises until two agree to `tolerance` times
+    /// the mean size.
     ///
-    /// `values` is given the numbers of the functions that are still wanted and the points of a rule, in the frame of this area's pose; it
-    /// returns what each function is at each point, function by function, with what counts as its size.
+    /// `values` is given the numbers of the functions that are still wanted and the points of a rule, in the frame of
+    /// this area's pose; it returns what each function is at each point, function by function, with what counts as
+    /// its size.
     pub(crate) fn means<const N: usize>(
         &self,
         functions: usize,
@@ -265,7 +270,7 @@ impl ActiveArea {
     pub(crate) fn check_uncut(&self, source: &dyn FieldSource) -> Result<()> {
         for body in 0..source.bodies() {
             if self.cuts(source, body)? {
-                return Err(Error::AreaCut { magnet: body });
+                return Err(Error::AreaCut { body });
             }
         }
         Ok(())
@@ -273,8 +278,8 @@ impl ActiveArea {
 
     /// Whether some of the area lies in a body and some outside.
     ///
-    /// The distance from a surface changes by no more than the way gone, so that one look settles the side of a whole cell that
-    /// is smaller than its distance; the others are quartered.
+    /// The distance from a surface changes by no more than the way gone, so that one look settles the side of a whole
+    /// cell that is smaller than its distance; the others are quartered.
     fn cuts(&self, source: &dyn FieldSource, body: usize) -> Result<bool> {
         /// Looks at the distance: enough to follow a straight cut down to 1/256 of the area.
         const LOOKS: usize = 4096;
@@ -310,7 +315,8 @@ impl ActiveArea {
         Ok(false)
     }
 
-    /// A point of the area to stand for a cell, and how far from it, in half diagonals, the part of the area in the cell may reach.
+    /// A point of the area to stand for a cell, and how far from it, in half diagonals, the part of the area in the
+    /// cell may reach.
     fn within_outline(&self, [u, v]: [f64; 2], reach: f64) -> ([f64; 2], f64) {
         let rho = u.hypot(v);
         match self.outline {

@@ -1,7 +1,7 @@
 use super::*;
 
-/// M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, NBS 1964, table 25.4: the positive nodes, outermost first, with
-/// their weights (15 digits printed; from memory, and confirmed by an independent computation).
+/// M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, NBS 1964, table 25.4: the positive nodes,
+/// outermost first, with their weights (15 digits printed; from memory, and confirmed by an independent computation).
 const PUBLISHED: [(usize, &[(f64, f64)]); 4] = [
     (2, &[(0.577_350_269_189_626, 1.0)]),
     (

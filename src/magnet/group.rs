@@ -7,6 +7,7 @@ use crate::magnet::shape::overlap;
 use crate::magnet::source::check_body;
 use crate::magnet::{FieldSource, Fields, Gradients, Magnet};
 use crate::observer;
+use crate::stored::stored_by_its_constructor;
 
 /// The most magnets in one group.
 const MAX_MAGNETS: usize = 10_000;
@@ -41,14 +42,16 @@ pub struct MagnetGroup {
 impl MagnetGroup {
     /// A group of 1 to 10,000 magnets. Groups among them become part of one flat list.
     ///
-    /// No two magnets can be in one place, so those that reach into each other are refused; touching is fine, also if rounding makes them
-    /// seem to overlap by 1e-9 of their size. For a field built of parts that overlap see [`MagnetGroup::superposed`].
+    /// No two magnets can be in one place, so those that reach into each other are refused; touching is fine, also if
+    /// rounding makes them seem to overlap by 1e-9 of their size. For a field built of parts that overlap see
+    /// [`MagnetGroup::superposed`].
     ///
-    /// Only neighbors are compared, found by sorting along the longest extent of the group: some microseconds a pair of blocks, some milliseconds
-    /// where a round magnet reaches into the hollow of another or stands askew beside it.
+    /// Only neighbors are compared, found by sorting along the longest extent of the group: some microseconds a pair
+    /// of blocks, some milliseconds where a round magnet reaches into the hollow of another or stands askew beside it.
     ///
     /// # Errors
-    /// [`Error::Count`](crate::Error::Count) if there are none or too many, [`Error::GroupOverlap`](crate::Error::GroupOverlap) if two reach into each other (other than two of one
+    /// [`Error::Count`](crate::Error::Count) if there are none or too many,
+    /// [`Error::GroupOverlap`](crate::Error::GroupOverlap) if two reach into each other (other than two of one
     /// superposed group).
     pub fn new<M: Into<Self>>(magnets: impl IntoIterator<Item = M>) -> Result<Self> {
         let parts: Vec<Self> = magnets.into_iter().map(Into::into).collect();
@@ -67,8 +70,9 @@ impl MagnetGroup {
 
     /// A group whose magnets may reach into each other; their fields, pulls and energies add up all the same.
     ///
-    /// The polarization then adds up where they overlap: a disc and a thinner one in it, polarized the other way, are a ring. What such
-    /// parts weigh, and how far a point is from their surface, says nothing of the solid that they stand for.
+    /// The polarization then adds up where they overlap: a disc and a thinner one in it, polarized the other way, are
+    /// a ring. What such parts weigh, and how far a point is from their surface, says nothing of the solid that they
+    /// stand for.
     ///
     /// # Errors
     /// [`Error::Count`](crate::Error::Count) if there are none or more than 10,000.
@@ -111,7 +115,8 @@ impl MagnetGroup {
         (!self.superposed).then(|| volumes.sum())
     }
 
-    /// Mean of the centers of the magnets, each weighted by its volume, m: the center of mass of magnets of one density.
+    /// Mean of the centers of the magnets, each weighted by its volume, m: the center of mass of magnets of one
+    /// density.
     #[must_use]
     pub fn center(&self) -> Point3<f64> {
         center(&self.magnets)
@@ -153,7 +158,8 @@ impl MagnetGroup {
     }
 }
 
-/// The sums over the magnets. Polarization is that of the magnet that the point lies in; of a superposed group the sum of all of them.
+/// The sums over the magnets. Polarization is that of the magnet that the point lies in; of a superposed group the
+/// sum of all of them.
 impl FieldSource for MagnetGroup {
     fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>> {
         self.sum(|magnet| magnet.field_at(point))
@@ -239,3 +245,12 @@ impl<M: Into<Magnet>> From<M> for MagnetGroup {
         }
     }
 }
+
+stored_by_its_constructor!(MagnetGroup {
+    magnets: Vec<Magnet>,
+    is_superposed: bool
+} => if is_superposed {
+    Self::superposed(magnets)
+} else {
+    Self::new(magnets)
+});

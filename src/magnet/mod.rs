@@ -1,7 +1,8 @@
 //! Permanent magnets: the flux density anywhere around and inside them.
 //!
-//! One file a shape; [`MagnetGroup`] adds shapes up. All are uniformly polarized, a good model of sintered magnets whose
-//! recoil permeability is close to 1 (Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, ch. 3 and 4).
+//! One file a shape; [`MagnetGroup`] adds shapes up. All are uniformly polarized, a good model of sintered magnets
+//! whose recoil permeability is close to 1 (Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, ch. 3
+//! and 4).
 
 mod area;
 mod force;

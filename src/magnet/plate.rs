@@ -10,24 +10,27 @@ use crate::magnet::{FieldSource, Fields, Gradients, Magnet, MagnetGroup, check_p
 use crate::numeric::direction::unit;
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive_lines};
 use crate::observer;
+use crate::stored::stored_by_its_constructor;
 
-/// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of an atom.
+/// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of
+/// an atom.
 pub(super) const TOUCHING: f64 = 1e-9;
 
 /// A flat, thick plate of soft steel: all of the space behind a plane.
 ///
-/// Its permeability is taken as infinite, so that the flux density meets its face at a right angle. In front of the face the field is
-/// that of the magnets and their mirror images: shape and pose mirrored, charges with reversed sign, so that the part of
-/// the polarization along the normal is kept and the part along the face reversed.
+/// Its permeability is taken as infinite, so that the flux density meets its face at a right angle. In front of the
+/// face the field is that of the magnets and their mirror images: shape and pose mirrored, charges with reversed
+/// sign, so that the part of the polarization along the normal is kept and the part along the face reversed.
 ///
 /// # When the images overstate
-/// - *A thin plate.* The flux that enters under a pole has to flow sideways through the plate. Where it would need more than about 2 T, the
-///   steel saturates, and field and pull fall short. [`SteelPlate::thickness_for`] estimates the thickness it takes.
+/// - *A thin plate.* The flux that enters under a pole has to flow sideways through the plate. Where it would need
+///   more than about 2 T, the steel saturates, and field and pull fall short. [`SteelPlate::thickness_for`] estimates
+///   the thickness it takes.
 /// - *A small plate.* It should reach beyond the magnets on every side by more than their size.
-/// - *A gap that is not in the drawing.* Paint, zinc and dirt count: put the plane where the steel begins, not where the paint does.
-///   A strong magnet loses a good part of its pull over the first tenths of a millimetre.
-/// - *Hard or alloyed steel.* With relative permeability mu the images are weaker by (mu - 1) / (mu + 1): 1 % at mu = 200, which
-///   mild steel exceeds well, but most stainless steels do not.
+/// - *A gap that is not in the drawing.* Paint, zinc and dirt count: put the plane where the steel begins, not where
+///   the paint does. A strong magnet loses a good part of its pull over the first tenths of a millimetre.
+/// - *Hard or alloyed steel.* With relative permeability mu the images are weaker by (mu - 1) / (mu + 1): 1 % at mu =
+///   200, which mild steel exceeds well, but most stainless steels do not.
 ///
 /// # Example
 /// ```
@@ -49,8 +52,8 @@ pub(super) const TOUCHING: f64 = 1e-9;
 /// ```
 ///
 /// # References
-/// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 3 (images in magnetic materials);
-/// P. Hammond, Electric and magnetic images, Proc. IEE 107C (1960) 306.
+/// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 3 (images in magnetic
+/// materials); P. Hammond, Electric and magnetic images, Proc. IEE 107C (1960) 306.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SteelPlate {
     point: Point3<f64>,
@@ -58,11 +61,12 @@ pub struct SteelPlate {
 }
 
 impl SteelPlate {
-    /// A plate whose face goes through `point`; `normal` (of any length) points away from the steel, to where the magnets are.
+    /// A plate whose face goes through `point`; `normal` (of any length) points away from the steel, to where the
+    /// magnets are.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the point is not finite or more than 1e6 m out or the normal is not finite,
-    /// [`Error::NoDirection`] if its length is zero.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the point is not finite or more than 1e6 m out or the normal
+    /// is not finite, [`Error::NoDirection`] if its length is zero.
     pub fn new(point: Point3<f64>, normal: Vector3<f64>) -> Result<Self> {
         check_point(&point)?;
         Ok(Self {
@@ -115,8 +119,8 @@ impl SteelPlate {
     /// The mirror images of the magnets.
     ///
     /// # Errors
-    /// [`Error::ThroughPlate`] if a magnet reaches behind the face (touching it is allowed); else as the shape's constructor, for an
-    /// image more than 1e6 m out.
+    /// [`Error::ThroughPlate`] if a magnet reaches behind the face (touching it is allowed); else as the shape's
+    /// constructor, for an image more than 1e6 m out.
     pub fn images(&self, magnets: &MagnetGroup) -> Result<MagnetGroup> {
         let images = magnets.magnets().iter().enumerate();
         let images: Result<Vec<Magnet>> = images
@@ -128,13 +132,15 @@ impl SteelPlate {
         Ok(magnets.with_members(images?))
     }
 
-    /// The magnets and their images, for what lies in front of the face. [`SteelPlate::over`] also refuses points behind it.
+    /// The magnets and their images, for what lies in front of the face. [`SteelPlate::over`] also refuses points
+    /// behind it.
     ///
     /// # Errors
     /// As [`SteelPlate::images`]; [`Error::Count`] if magnets and images are too many for one group.
     pub fn with_images(&self, magnets: &MagnetGroup) -> Result<MagnetGroup> {
         let images = self.images(magnets)?;
-        // Superposed: a magnet that touches the face may by rounding reach into its image, and neither is an image a solid.
+        // Superposed: a magnet that touches the face may by rounding reach into its image, and neither is an image a
+        // solid.
         MagnetGroup::superposed([magnets.clone(), images])
     }
 
@@ -150,18 +156,18 @@ impl SteelPlate {
         })
     }
 
-    /// The thickness (m) at which the flux of the magnets just brings the plate to `saturation` (T; about 2 for mild steel) at its
-    /// worst place. An estimate: a thinner plate saturates there, and the images overstate.
+    /// The thickness (m) at which the flux of the magnets just brings the plate to `saturation` (T; about 2 for mild
+    /// steel) at its worst place. An estimate: a thinner plate saturates there, and the images overstate.
     ///
-    /// The flux that enters the face spreads through the plate as through an unsaturated sheet. The sheet then carries, per metre of
-    /// width, twice the tangential flux that the magnets alone would send through the half space behind the
-    /// face: K = 2 x integral of B_t along the normal. That is exact for the sheet (for each charge both sides are q / (2 pi) x
-    /// rho / (R (R + h))); K / `saturation` is the thickness.
+    /// The flux that enters the face spreads through the plate as through an unsaturated sheet. The sheet then
+    /// carries, per metre of width, twice the tangential flux that the magnets alone would send through the half
+    /// space behind the face: K = 2 x integral of B_t along the normal. That is exact for the sheet (for each charge
+    /// both sides are q / (2 pi) x rho / (R (R + h))); K / `saturation` is the thickness.
     ///
     /// # Limits
-    /// Leakage out of the back of the plate and its outline are left out; the plate is taken as evenly filled over its thickness, which holds
-    /// where it is thin against the magnets. The worst place is searched on a grid around each magnet and refined; it
-    /// is found to about 1 %. Time grows with the square of the number of magnets.
+    /// Leakage out of the back of the plate and its outline are left out; the plate is taken as evenly filled over
+    /// its thickness, which holds where it is thin against the magnets. The worst place is searched on a grid around
+    /// each magnet and refined; it is found to about 1 %. Time grows with the square of the number of magnets.
     ///
     /// # Errors
     /// As [`SteelPlate::images`]; [`Error::NotFinite`] or [`Error::OutOfRange`] if the saturation is not 0.1 to 3 T;
@@ -241,10 +247,12 @@ impl SteelPlate {
         Ok(worst)
     }
 
-    /// Where, and along which direction, the magnets themselves have what their images have at `point` along `direction`.
+    /// Where, and along which direction, the magnets themselves have what their images have at `point` along
+    /// `direction`.
     ///
-    /// The potential of the images is that of the magnets at the mirrored point with its sign turned, so that their flux density is the mirrored
-    /// one with its sign turned: B_image(p) = -R B(mirror of p), with R the reflection of directions.
+    /// The potential of the images is that of the magnets at the mirrored point with its sign turned, so that their
+    /// flux density is the mirrored one with its sign turned: B_image(p) = -R B(mirror of p), with R the reflection
+    /// of directions.
     pub(crate) fn opposite(
         &self,
         point: &Point3<f64>,
@@ -281,8 +289,9 @@ impl SteelPlate {
         let pose = magnet.pose();
         let center = pose.translation.vector;
         let mirrored = center - 2.0 * self.height(&center) * self.normal.into_inner();
-        // Every shape is its own mirror image across its own x axis. A mirror is a half turn with all directions reversed: mirroring
-        // in the face and across x is the half turn about the normal, then (in the magnet's frame) the one about x.
+        // Every shape is its own mirror image across its own x axis. A mirror is a half turn with all directions
+        // reversed: mirroring in the face and across x is the half turn about the normal, then (in the magnet's
+        // frame) the one about x.
         let normal = Unit::new_unchecked(Quaternion::from_imag(self.normal.into_inner()));
         let x = Unit::new_unchecked(Quaternion::from_imag(Vector3::x()));
         let rotation: UnitQuaternion<f64> = normal * pose.rotation * x;
@@ -311,8 +320,8 @@ struct Carried<'a> {
     magnets: &'a MagnetGroup,
     /// The depth by which about half of the flux has passed, m.
     scale: f64,
-    /// The greatest found so far, Wb/m. The error allowed is a share of it and not of the flux at each place: right under a
-    /// magnet the flux is zero by symmetry, and a share of what rounding leaves there is beyond reach.
+    /// The greatest found so far, Wb/m. The error allowed is a share of it and not of the flux at each place: right
+    /// under a magnet the flux is zero by symmetry, and a share of what rounding leaves there is beyond reach.
     greatest: f64,
 }
 
@@ -328,7 +337,8 @@ impl<'a> Carried<'a> {
 
     /// What the plate carries at each place, Wb/m.
     fn at_places(&mut self, places: &[Point3<f64>]) -> Result<Vec<f64>> {
-        /// Field values to a place and magnet before giving up: a hundred times what the edge of a magnet on the face takes.
+        /// Field values to a place and magnet before giving up: a hundred times what the edge of a magnet on the face
+        /// takes.
         const MOST_VALUES: usize = 100_000;
         let length = |sum: &Integrals<3>| Vector3::from(sum.values).norm();
         let rough = self.integrate(places, 0.0, POINTS);
@@ -385,8 +395,8 @@ impl<'a> Carried<'a> {
 
 /// Magnets over a steel plate: the field in front of its face.
 ///
-/// Moved as a whole, magnets and plate together. What lies in the steel has no field: [`Error::BehindPlate`]. The edge of a magnet that
-/// touches the plate lies on the face and has none either.
+/// Moved as a whole, magnets and plate together. What lies in the steel has no field: [`Error::BehindPlate`]. The
+/// edge of a magnet that touches the plate lies on the face and has none either.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MagnetsOverPlate {
     plate: SteelPlate,
@@ -502,3 +512,13 @@ impl FieldSource for MagnetsOverPlate {
         }
     }
 }
+
+stored_by_its_constructor!(SteelPlate {
+    point: Point3<f64>,
+    normal: Vector3<f64>
+} => Self::new(point, normal));
+
+stored_by_its_constructor!(MagnetsOverPlate {
+    plate: SteelPlate,
+    magnets: MagnetGroup
+} => plate.over(&magnets));

@@ -1,9 +1,11 @@
-//! What has a flux density: one trait for a magnet, a group, a group over a steel plate, and whatever another crate brings.
+//! What has a flux density: one trait for a magnet, a group, a group over a steel plate, and whatever another crate
+//! brings.
 
 use std::fmt;
 use std::sync::Arc;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
+use serde::{Deserialize, Serialize};
 
 use super::{Fields, Gradients, Magnet, MagnetGroup, MagnetsOverPlate};
 use crate::error::Result;
@@ -12,16 +14,19 @@ use crate::units::MU_0;
 /// Whatever has a flux density: [`Block`](super::Block), [`Cylinder`](super::Cylinder), [`Ring`](super::Ring),
 /// [`Sphere`](super::Sphere), [`Magnet`], [`MagnetGroup`], [`MagnetsOverPlate`], [`AnySource`], or a type of your own.
 ///
-/// Points are in m, in the frame in which the source stands, and so is all that comes back. In the material B = mu0 H + J. On a face, where B
-/// and H jump (a gradient jumps on a round wall only), the limit from outside the material is returned.
+/// Points are in m, in the frame in which the source stands, and so is all that comes back. In the material B = mu0 H
+/// + J. On a face, where B and H jump (a gradient jumps on a round wall only), the limit from outside the material is
+/// returned.
 ///
-/// One point has a call that says what is wrong; many points have one that keeps their order and marks the rows without a value.
+/// One point has a call that says what is wrong; many points have one that keeps their order and marks the rows
+/// without a value.
 ///
 /// # Errors
-/// Of every call for one point: [`Error::OnEdge`](crate::Error::OnEdge) on an edge, rim or corner of a magnet, where the field of an ideal
-/// magnet has no value (its polarization and its distance have one); [`Error::NotFinite`](crate::Error::NotFinite) or
-/// [`Error::OutOfRange`](crate::Error::OutOfRange) if the point is not finite or lies more than 1e6 m out;
-/// [`Error::BehindPlate`](crate::Error::BehindPlate) inside a steel plate, where the images give no field.
+/// Of every call for one point: [`Error::OnEdge`](crate::Error::OnEdge) on an edge, rim or corner of a magnet, where
+/// the field of an ideal magnet has no value (its polarization and its distance have one);
+/// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the point is
+/// not finite or lies more than 1e6 m out; [`Error::BehindPlate`](crate::Error::BehindPlate) inside a steel plate,
+/// where the images give no field.
 ///
 /// # Example
 /// A source of one's own needs five methods; the others follow.
@@ -66,7 +71,8 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
     /// See the head of the trait.
     fn field_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>>;
 
-    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j. Symmetric and of trace 0, in the material of a magnet too.
+    /// Gradient of B at a point, T/m: element (i, j) is dB_i/dx_j. Symmetric and of trace 0, in the material of a
+    /// magnet too.
     ///
     /// # Errors
     /// See the head of the trait.
@@ -78,7 +84,8 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
     /// See the head of the trait.
     fn polarization_at(&self, point: &Point3<f64>) -> Result<Vector3<f64>>;
 
-    /// Distance of a point from the nearest surface, m: positive outside, negative inside a body; infinite if there is no body.
+    /// Distance of a point from the nearest surface, m: positive outside, negative inside a body; infinite if there
+    /// is no body.
     ///
     /// # Errors
     /// If the point is not finite or lies more than 1e6 m out.
@@ -92,8 +99,8 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
     where
         Self: Sized;
 
-    /// Field strength H at a point, A/m: (B - J) / mu0. Magnets compute it without that difference, so that it keeps its accuracy inside a
-    /// thin one, where B and J nearly agree.
+    /// Field strength H at a point, A/m: (B - J) / mu0. Magnets compute it without that difference, so that it keeps
+    /// its accuracy inside a thin one, where B and J nearly agree.
     ///
     /// # Errors
     /// See the head of the trait.
@@ -103,7 +110,8 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
 
     /// Flux density B at many points, T. Rows where [`FieldSource::field_at`] would return an error are NaN and marked.
     ///
-    /// The fast path of magnets: values agree with those of single calls to 1e-12 of the parts that they are summed from.
+    /// The fast path of magnets: values agree with those of single calls to 1e-12 of the parts that they are summed
+    /// from.
     fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
         Fields::one_by_one(points, |point| self.field_at(point))
     }
@@ -128,7 +136,8 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
         1
     }
 
-    /// Distance of a point from the surface of one of the bodies, counted from 0, m: positive outside, negative inside it.
+    /// Distance of a point from the surface of one of the bodies, counted from 0, m: positive outside, negative
+    /// inside it.
     ///
     /// # Errors
     /// As [`FieldSource::distance`]; if there is no such body.
@@ -140,11 +149,11 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
 
 pub(super) fn check_body(body: usize, bodies: usize) -> Result<()> {
     crate::error::within(
-        "number of the body",
+        "number of the body, counted from 0,",
         body as f64,
         0.0,
         bodies as f64 - 1.0,
-        "(counted from 0)",
+        "(no unit)",
     )?;
     Ok(())
 }
@@ -165,7 +174,9 @@ impl<S: FieldSource + 'static> MovedSource for S {
 }
 
 /// Any source as a value: what an [`Axis`](crate::axis::Axis) holds.
-#[derive(Debug, Clone)]
+///
+/// It can be stored (serde) unless it is of another crate.
+#[derive(Debug, Clone, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum AnySource {
     /// Magnets alone.
@@ -173,6 +184,7 @@ pub enum AnySource {
     /// Magnets over a steel plate.
     OverPlate(MagnetsOverPlate),
     /// A type of another crate.
+    #[serde(skip)]
     Custom(Arc<dyn FieldSource>),
 }
 

@@ -9,7 +9,8 @@ use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
 /// Vectors of a field at many points, same length and order as the points.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fields {
-    /// Flux density B (T), field strength H (A/m) or polarization J (T), whichever was asked for; NaN in the rows that have none.
+    /// Flux density B (T), field strength H (A/m) or polarization J (T), whichever was asked for; NaN in the rows
+    /// that have none.
     pub values: Vec<Vector3<f64>>,
     /// Whether the row has a value: `false` where the call for one point gives an error.
     pub valid: Vec<bool>,
@@ -117,9 +118,11 @@ fn mask<const C: usize>(
     }
 }
 
-/// Points from which the work is shared out among the cores: two stretches already gain (22 to 15 ns a point on two cores for a block).
+/// Points from which the work is shared out among the cores: two stretches already gain (22 to 15 ns a point on two
+/// cores for a block).
 const SHARED: usize = 2 * STRETCH;
-/// Points that are worked on at a time: their values stay in the second-level cache, so that marking costs no second pass through memory.
+/// Points that are worked on at a time: their values stay in the second-level cache, so that marking costs no second
+/// pass through memory.
 const STRETCH: usize = 4096;
 
 /// Adds up what `add` writes for each magnet and marks the rows without a value.

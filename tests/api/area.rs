@@ -126,10 +126,10 @@ fn a_cut_surface_is_refused() {
     let disc = ActiveArea::disc(3.0 * MM, at(6.49, 0.0, 1.0)).unwrap();
     for area in [plate(upright), plate(corner), wide, disc] {
         let error = area.mean_field(&group(), 1e-3).unwrap_err();
-        assert_eq!(error, Error::AreaCut { magnet: 0 });
+        assert_eq!(error, Error::AreaCut { body: 0 });
         assert_eq!(
             error.to_string(),
-            "the active area cuts the surface of magnet 0 (counted from 0), where the field jumps; \
+            "the active area cuts the surface of magnet 0 (counted from 0; after the last comes the plate), where the field jumps; \
              move it wholly out of the material or wholly into it"
         );
     }
@@ -137,7 +137,7 @@ fn a_cut_surface_is_refused() {
     let far = bar().moved(&at(0.0, 0.0, 50.0)).unwrap();
     let pair = MagnetGroup::new([far, bar()]).unwrap();
     let error = plate(corner).mean_field(&pair, 1e-3).unwrap_err();
-    assert_eq!(error, Error::AreaCut { magnet: 1 });
+    assert_eq!(error, Error::AreaCut { body: 1 });
     // A disc that just misses what its square would meet.
     let beside = ActiveArea::disc(3.0 * MM, at(6.2, 5.2, 0.0)).unwrap();
     assert!(beside.mean_field(&group(), 1e-3).is_ok());

@@ -9,6 +9,7 @@ import pytest
 from scipy.optimize import brentq, linprog
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm, mT, mV
 
 
@@ -30,7 +31,18 @@ def make_axis(sensitivity=25 * yw.mV_per_mT, throw=(-6 * deg, 5 * deg), **change
     axis = layout.axis(throw=throw, sensor=sensor, converter=converter)
     if not changes:
         return axis
-    names = ("pivot", "direction", "throw", "magnets", "sensor", "sensor_pose", "converter", "moving")
+    names = (
+        "pivot",
+        "direction",
+        "throw",
+        "magnets",
+        "sensor",
+        "sensor_pose",
+        "converter",
+        "moving",
+        "area",
+        "plate",
+    )
     return yw.axis.Axis(**{name: getattr(axis, name) for name in names} | changes)
 
 
@@ -144,3 +156,52 @@ def test_a_throw_beyond_the_travel_is_no_slip_of_the_unit():
     with pytest.raises(yw.InvalidValueError) as caught:
         yw.hall.RotarySensor(travel=60 * deg, supply=5.0).share(70 * deg)
     assert "did you mean" not in str(caught.value)
+
+
+def test_over_a_plate_and_with_an_area():
+    """The same readings as of explicit images, and as of a dense mean over them."""
+    axis = make_axis()
+    pose = axis.sensor_pose
+    # Beside the arm, along the pivot, so that the magnet turns over it.
+    plate = yw.magnet.SteelPlate((0, 0, -4 * mm), (0, 0, 1))
+    area = yw.magnet.ActiveArea.rectangle(0.3 * mm, 0.2 * mm)
+    over = plate.over(axis.magnets)
+    for mount in ("frame", "moving"):
+        at_point = make_axis(magnets=over, plate=mount)
+        assert at_point.magnets == over
+        assert at_point.plate == mount
+        assert at_point.area is None
+        with_area = make_axis(magnets=over, plate=mount, area=area)
+        assert with_area.area == area
+        angles = np.linspace(-0.1, 0.1, 7)
+        point, valid = at_point.fluxes_at(angles)
+        mean, valid_mean = with_area.fluxes_at(angles)
+        assert valid.all()
+        assert valid_mean.all()
+        for angle, flux, flux_mean in zip(angles, point, mean, strict=True):
+            source = plate.with_images(axis.magnets_at(angle))
+            direction = pose.matrix @ axis.sensor.direction
+            active = np.array([0, 0, -axis.sensor.depth])
+            # One field seen from the magnets and from the sensor: rounding of 0.1 T.
+            assert flux == pytest.approx(source.field_at(pose.apply(active)) @ direction, abs=1e-14)
+            nodes, weights = np.polynomial.legendre.leggauss(12)
+            sides = np.meshgrid(nodes * 0.15 * mm, nodes * 0.1 * mm, indexing="ij")
+            grid = np.stack([*sides, np.zeros_like(sides[0])], axis=-1)
+            fields, _ = source.fields_at(pose.apply(grid + active))
+            expected = np.einsum("ijk,k,i,j->", fields, direction, weights, weights) / 4
+            # The axis goes to 1e-11 of the mean of |B|.
+            assert flux_mean == pytest.approx(expected, abs=1e-11)
+        for one in (at_point, with_area):
+            for copy in (pickle.loads(pickle.dumps(one)), eval(repr(one), dict(PUBLIC))):
+                assert copy == one
+                assert copy.figures(101) == one.figures(101)
+    # A plate through the magnet, and one in the place of the sensor.
+    with pytest.raises(yw.CollisionError):
+        yw.magnet.SteelPlate((0, 0, -1 * mm), (0, 0, 1)).over(axis.magnets)
+    lowered = yw.magnet.SteelPlate((20 * mm, 0, 0), (-1, 0, 0)).over(axis.magnets)
+    with pytest.raises(yw.YokewrightError, match="behind the face of the steel plate"):
+        make_axis(magnets=lowered, sensor_pose=yw.Pose((25 * mm, 0, 0), (0, 0, 0)))
+    with pytest.raises(yw.InvalidTypeError, match="a Magnet, a MagnetGroup or MagnetsOverPlate"):
+        make_axis(magnets=plate)
+    with pytest.raises(yw.InvalidValueError, match="mount of the plate"):
+        make_axis(magnets=over, plate="floor")

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 import yokewright as yw
+from public_names import PUBLIC
 from yokewright import deg, mm
 
 J = (0.2, -0.3, 1.1)
@@ -93,3 +94,45 @@ def test_a_plate_survives_pickling_and_printing():
 def test_what_is_no_magnet_is_refused():
     with pytest.raises(TypeError, match="Magnet"):
         yw.magnet.pull(1.0, magnets())
+
+
+def test_magnets_over_a_plate_are_a_source_of_field():
+    plate = yw.magnet.SteelPlate((0, 0, 0), (0.1, -0.2, 1.0))
+    over = plate.over(magnets())
+    assert isinstance(over, yw.magnet.FieldSource)
+    assert over.plate == plate
+    assert over.magnets == magnets()
+    assert len(over.group) == 6
+    points = np.random.default_rng(3).uniform(-20 * mm, 20 * mm, (4, 25, 3))
+    for one, many in [("field_at", "fields_at"), ("gradient_at", "gradients_at"), ("h_at", "hs_at")]:
+        values, valid = getattr(over, many)(points)
+        in_front = np.array([[plate.distance(point) >= 0 for point in row] for row in points])
+        assert (valid == in_front).all()
+        assert 0 < valid.sum() < valid.size
+        for place in np.argwhere(valid)[:20]:
+            expected = getattr(over, one)(points[tuple(place)])
+            # One point and many differ by rounding.
+            assert np.allclose(values[tuple(place)], expected, rtol=0, atol=1e-12 * np.abs(expected).max())
+    assert over.distance((0, 0, 1 * mm)) == plate.distance((0, 0, 1 * mm))
+    motion = yw.Pose((1 * mm, 2 * mm, 3 * mm), (0.1, 0.2, 0.3))
+    assert over.moved(motion).field_at(motion.apply((0, 0, 2 * mm))) == pytest.approx(
+        motion.matrix @ over.field_at((0, 0, 2 * mm)), abs=1e-14
+    )
+    for copy in (pickle.loads(pickle.dumps(over)), eval(repr(over), dict(PUBLIC))):
+        assert copy == over
+        assert repr(copy) == repr(over)
+
+
+def test_inside_a_magnet_b_is_h_and_j():
+    for magnet in magnets().magnets:
+        points = np.random.default_rng(5).uniform(-4 * mm, 4 * mm, (200, 3)) + magnet.pose.position
+        b, _ = magnet.fields_at(points)
+        h, _ = magnet.hs_at(points)
+        j, valid = magnet.polarizations_at(points)
+        assert valid.all()
+        # By three different sums of the same parts, of 1.2 T together.
+        assert np.abs(b - yw.mu0 * h - j).max() < 1e-13
+        inside = np.abs(j).max(axis=1) > 0
+        assert 0 < inside.sum() < 200
+        assert (inside == [magnet.distance(point) < 0 for point in points]).all()
+        assert (j[inside] == magnet.polarization_at(points[inside][0])).all()

@@ -1,4 +1,5 @@
-//! Vectors and symmetric matrices as plain numbers, as the kernels have them; the elements of a matrix in the order xx, xy, xz, yy, yz, zz.
+//! Vectors and symmetric matrices as plain numbers, as the kernels have them; the elements of a matrix in the order
+//! xx, xy, xz, yy, yz, zz.
 
 use nalgebra::Matrix3;
 

@@ -27,7 +27,8 @@ pub(super) trait Kernel: Sync {
         values: &mut [Vector3<f64>],
     );
 
-    /// Adds the gradient at each point to `values`, not finite on an edge. To be `inline(always)`, as all that it calls.
+    /// Adds the gradient at each point to `values`, not finite on an edge. To be `inline(always)`, as all that it
+    /// calls.
     fn add_gradients<const FMA: bool>(&self, points: &[Point3<f64>], values: &mut [Matrix3<f64>]);
 }
 

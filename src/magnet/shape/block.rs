@@ -6,19 +6,21 @@ use super::Shape;
 use crate::error::{Result, within};
 use crate::magnet::kernel::block::Placed;
 use crate::magnet::{check_polarization, check_pose};
+use crate::stored::stored_by_its_constructor;
 
 /// The smallest and the largest side, m. Real ones run from about half a millimetre to 0.2 m.
 const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
 
 /// A uniformly polarized rectangular magnet.
 ///
-/// The block's own frame has its origin at the center and its axes along the sides; `pose` places it. The polarization is given in the
-/// block's own frame, so it turns with the block.
+/// The block's own frame has its origin at the center and its axes along the sides; `pose` places it. The
+/// polarization is given in the block's own frame, so it turns with the block.
 ///
 /// # Accuracy
-/// Better than 1e-13 of |B| from 1e-12 of the size off a face to a million times the size, on the planes of the faces, on the
-/// extensions of the edges and for aspect ratios up to 1e4 (tested against 160-digit arithmetic; an oblique polarization
-/// has nulls of the field, and there it is 1e-13 of the parts that cancel; see [`Block::field_at`] for what happens on the surface itself).
+/// Better than 1e-13 of |B| from 1e-12 of the size off a face to a million times the size, on the planes of the
+/// faces, on the extensions of the edges and for aspect ratios up to 1e4 (tested against 160-digit arithmetic; an
+/// oblique polarization has nulls of the field, and there it is 1e-13 of the parts that cancel; see
+/// [`Block::field_at`] for what happens on the surface itself).
 ///
 /// # Example
 /// ```
@@ -35,7 +37,8 @@ const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// ```
 ///
 /// # References
-/// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 4 (surface charge of the block).
+/// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 4 (surface charge of the
+/// block).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Block {
     size: Vector3<f64>,
@@ -48,8 +51,9 @@ impl Block {
     /// A block of the given side lengths (m) and polarization (T, in the block's own frame), placed by `pose`.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if a side is not within 0.01 mm to 1 m, the polarization exceeds 2.5 T, or
-    /// the pose is not a finite rigid motion within 1e6 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if a side is
+    /// not within 0.01 mm to 1 m, the polarization exceeds 2.5 T, or the pose is not a finite rigid motion within 1e6
+    /// m.
     pub fn new(
         size: Vector3<f64>,
         polarization: Vector3<f64>,
@@ -113,3 +117,9 @@ impl Shape for Block {
         beyond.sup(&Vector3::zeros()).norm() + beyond.max().min(0.0)
     }
 }
+
+stored_by_its_constructor!(Block {
+    size: Vector3<f64>,
+    polarization: Vector3<f64>,
+    pose: Isometry3<f64>
+} => Self::new(size, polarization, pose));

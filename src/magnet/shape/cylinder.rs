@@ -6,20 +6,21 @@ use super::{Shape, round};
 use crate::error::{Result, within};
 use crate::magnet::kernel::cylinder::Placed;
 use crate::magnet::{check_polarization, check_pose};
+use crate::stored::stored_by_its_constructor;
 
 /// The smallest and the largest diameter or length, m. Real ones run from about half a millimetre to 0.3 m.
 const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
 
 /// A uniformly polarized solid cylinder: disc or rod.
 ///
-/// The cylinder's own frame has its origin at the center and z along the axis; `pose` places it. The polarization is given in
-/// the cylinder's own frame, so it turns with the cylinder: (0, 0, j) is axial, (j, 0, 0) across.
+/// The cylinder's own frame has its origin at the center and z along the axis; `pose` places it. The polarization is
+/// given in the cylinder's own frame, so it turns with the cylinder: (0, 0, j) is axial, (j, 0, 0) across.
 ///
 /// # Accuracy
-/// Better than 1e-12 of |B| from 1e-6 of the size off a face to a million times the size, on the axis, on the planes of the faces, on the
-/// continuation of the mantle and for aspect ratios up to 1000, polarized axially or across (tested against 70-digit
-/// arithmetic; an oblique polarization has places where the two parts cancel, and there it is 1e-12 of the parts). See
-/// [`Cylinder::field_at`] for what happens on the surface itself.
+/// Better than 1e-12 of |B| from 1e-6 of the size off a face to a million times the size, on the axis, on the planes
+/// of the faces, on the continuation of the mantle and for aspect ratios up to 1000, polarized axially or across
+/// (tested against 70-digit arithmetic; an oblique polarization has places where the two parts cancel, and there it
+/// is 1e-12 of the parts). See [`Cylinder::field_at`] for what happens on the surface itself.
 ///
 /// # Example
 /// ```
@@ -47,11 +48,13 @@ pub struct Cylinder {
 }
 
 impl Cylinder {
-    /// A cylinder of the given diameter and length (m) and polarization (T, in the cylinder's own frame), placed by `pose`.
+    /// A cylinder of the given diameter and length (m) and polarization (T, in the cylinder's own frame), placed by
+    /// `pose`.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the diameter or the
-    /// length is not within 0.01 mm to 1 m, the polarization exceeds 2.5 T, or the pose is not a finite rigid motion within 1e6 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the
+    /// diameter or the length is not within 0.01 mm to 1 m, the polarization exceeds 2.5 T, or the pose is not a
+    /// finite rigid motion within 1e6 m.
     pub fn new(
         diameter: f64,
         length: f64,
@@ -122,3 +125,10 @@ impl Shape for Cylinder {
         round::distance(beyond_mantle, p.z.abs() - 0.5 * self.length)
     }
 }
+
+stored_by_its_constructor!(Cylinder {
+    diameter: f64,
+    length: f64,
+    polarization: Vector3<f64>,
+    pose: Isometry3<f64>
+} => Self::new(diameter, length, polarization, pose));

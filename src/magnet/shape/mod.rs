@@ -16,6 +16,7 @@ pub use sphere::Sphere;
 use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
+use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::magnet::kernel::{self, Kernel};
@@ -23,7 +24,7 @@ use crate::magnet::{FieldSource, Fields, Gradients, check_point, defined};
 use crate::units::MU_0;
 
 /// One magnet of any shape.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Magnet {
     /// A rectangular block.

@@ -6,6 +6,7 @@ use super::{Shape, round};
 use crate::error::{Error, Result, within};
 use crate::magnet::kernel::cylinder::Placed;
 use crate::magnet::{check_polarization, check_pose};
+use crate::stored::stored_by_its_constructor;
 
 /// The smallest and the largest outer diameter or length, m. Real ones run from about a millimetre to 0.3 m.
 const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -16,15 +17,17 @@ const MIN_WALL: f64 = 1e-6;
 
 /// A uniformly polarized hollow cylinder: ring, washer or tube.
 ///
-/// The ring's own frame has its origin at the center and z along the axis; `pose` places it. The polarization is given in the
-/// ring's own frame, so it turns with the ring: (0, 0, j) is axial, (j, 0, 0) across. It is one direction throughout: a
-/// radially polarized or multipole ring is another magnet.
+/// The ring's own frame has its origin at the center and z along the axis; `pose` places it. The polarization is
+/// given in the ring's own frame, so it turns with the ring: (0, 0, j) is axial, (j, 0, 0) across. It is one
+/// direction throughout: a radially polarized or multipole ring is another magnet.
 ///
 /// # Accuracy
-/// As [`Cylinder`](crate::magnet::Cylinder), for walls down to 1e-3 of the radius, of any length; but the field of a ring has nulls, polarized axially
-/// as well as across, and a share of nothing cannot be promised. With B = M J (M depends on the shape and the place alone) the error is
-/// below 1e-12 of |M| |J|: of the field that the same polarization would have along x, y and z, root of the sum of squares. That is 1e-12 of |B|
-/// itself everywhere but near a null (where |B| is below a tenth of that). In the middle of the bore all of M may vanish; there it is 1e-12 of |M| |J| near by.
+/// As [`Cylinder`](crate::magnet::Cylinder), for walls down to 1e-3 of the radius, of any length; but the field of a
+/// ring has nulls, polarized axially as well as across, and a share of nothing cannot be promised. With B = M J (M
+/// depends on the shape and the place alone) the error is below 1e-12 of |M| |J|: of the field that the same
+/// polarization would have along x, y and z, root of the sum of squares. That is 1e-12 of |B| itself everywhere but
+/// near a null (where |B| is below a tenth of that). In the middle of the bore all of M may vanish; there it is 1e-12
+/// of |M| |J| near by.
 ///
 /// # Example
 /// ```
@@ -55,9 +58,10 @@ impl Ring {
     /// A ring of the given diameters and length (m) and polarization (T, in the ring's own frame), placed by `pose`.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] if the outer diameter or the length is not within 0.01 mm to
-    /// 1 m, the bore is not at least 0.001 mm and smaller, the wall is thinner than 0.001 mm, the polarization exceeds
-    /// 2.5 T, or the pose is not a finite rigid motion within 1e6 m. (Without a bore it is a [`Cylinder`](crate::magnet::Cylinder).)
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] if the outer diameter or the length is
+    /// not within 0.01 mm to 1 m, the bore is not at least 0.001 mm and smaller, the wall is thinner than 0.001 mm,
+    /// the polarization exceeds 2.5 T, or the pose is not a finite rigid motion within 1e6 m. (Without a bore it is a
+    /// [`Cylinder`](crate::magnet::Cylinder).)
     pub fn new(
         outer_diameter: f64,
         inner_diameter: f64,
@@ -149,3 +153,11 @@ impl Shape for Ring {
         round::distance(beyond_wall, p.z.abs() - 0.5 * self.length)
     }
 }
+
+stored_by_its_constructor!(Ring {
+    outer_diameter: f64,
+    inner_diameter: f64,
+    length: f64,
+    polarization: Vector3<f64>,
+    pose: Isometry3<f64>
+} => Self::new(outer_diameter, inner_diameter, length, polarization, pose));

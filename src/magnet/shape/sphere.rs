@@ -6,17 +6,18 @@ use super::Shape;
 use crate::error::{Result, within};
 use crate::magnet::kernel::sphere::Placed;
 use crate::magnet::{check_polarization, check_pose};
+use crate::stored::stored_by_its_constructor;
 
 /// The smallest and the largest diameter, m. Real ones run from about a millimetre to 0.1 m.
 const DIAMETER_RANGE: [f64; 2] = [1e-5, 1.0];
 
 /// A uniformly polarized ball.
 ///
-/// The sphere's own frame has its origin at the center; `pose` places it. The polarization is given in the sphere's own frame, so it
-/// turns with the pose.
+/// The sphere's own frame has its origin at the center; `pose` places it. The polarization is given in the sphere's
+/// own frame, so it turns with the pose.
 ///
-/// Outside, the field is exactly that of a dipole at the center, B = R^3 (3 (J . n) n - J) / (3 r^3) with n the direction from
-/// the center; inside, it is uniform, B = 2 J / 3.
+/// Outside, the field is exactly that of a dipole at the center, B = R^3 (3 (J . n) n - J) / (3 r^3) with n the
+/// direction from the center; inside, it is uniform, B = 2 J / 3.
 ///
 /// # Accuracy
 /// Better than 1e-14 of |B|, and of the gradient, everywhere.
@@ -49,8 +50,9 @@ impl Sphere {
     /// A sphere of the given diameter (m) and polarization (T, in the sphere's own frame), placed by `pose`.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the diameter is not within 0.01 mm to
-    /// 1 m, the polarization exceeds 2.5 T, or the pose is not a finite rigid motion within 1e6 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the
+    /// diameter is not within 0.01 mm to 1 m, the polarization exceeds 2.5 T, or the pose is not a finite rigid
+    /// motion within 1e6 m.
     pub fn new(diameter: f64, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self> {
         let [min, max] = DIAMETER_RANGE;
         within("sphere diameter", diameter, min, max, "m")?;
@@ -110,3 +112,9 @@ impl Shape for Sphere {
         (point.coords - self.pose.translation.vector).norm() - 0.5 * self.diameter
     }
 }
+
+stored_by_its_constructor!(Sphere {
+    diameter: f64,
+    polarization: Vector3<f64>,
+    pose: Isometry3<f64>
+} => Self::new(diameter, polarization, pose));

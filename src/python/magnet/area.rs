@@ -96,7 +96,8 @@ impl PyActiveArea {
         self.pose.clone()
     }
 
-    /// Mean flux density over the area, T; the order rises until two successive rules agree to tolerance times the mean of |B|.
+    /// Mean flux density over the area, T; the order rises until two successive rules agree to tolerance times the
+    /// mean of |B|.
     #[pyo3(signature = (source, tolerance = 1e-9))]
     fn mean_field(
         &self,

@@ -224,8 +224,8 @@ shape!(
 
 /// Magnets that act together; their fields add up.
 ///
-/// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise CollisionError, as no
-/// two parts can; touching is fine. MagnetGroup.superposed takes them, too.
+/// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise
+/// CollisionError, as no two parts can; touching is fine. MagnetGroup.superposed takes them, too.
 #[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright.magnet", name = "MagnetGroup")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnetGroup {

@@ -275,8 +275,8 @@ impl PyPull {
     }
 }
 
-/// Force and torque of the magnets `by` on the magnets `on`, the torque about a point; left out: about the center of those
-/// acted on.
+/// Force and torque of the magnets `by` on the magnets `on`, the torque about a point; left out: about the center of
+/// those acted on.
 #[pyfunction]
 #[pyo3(signature = (by, on, about = None, tolerance = PULL_TOLERANCE), text_signature = "(by, on, about=None, tolerance=1e-09)")]
 pub(in crate::python) fn pull(

@@ -13,9 +13,10 @@ use crate::python::magnet::{PyMagnet, PyMagnetGroup};
 
 /// Whatever has a flux density: a Magnet, a MagnetGroup or MagnetsOverPlate.
 ///
-/// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value, nor inside a steel plate.
-/// Calls for one point (3,) raise NoFieldError there, and InvalidValueError for a point that is not finite or beyond 1e6 m. Calls for many points
-/// (..., 3) give values and a mask (...) of the points that have one; the others are NaN and False. They release the interpreter lock.
+/// Inside the material B = mu0 H + J; on a face the limit from outside; on an edge there is no value, nor inside a
+/// steel plate. Calls for one point (3,) raise NoFieldError there, and InvalidValueError for a point that is not
+/// finite or beyond 1e6 m. Calls for many points (..., 3) give values and a mask (...) of the points that have one;
+/// the others are NaN and False. They release the interpreter lock.
 #[pyclass(frozen, subclass, module = "yokewright.magnet", name = "FieldSource")]
 pub(in crate::python) struct PyFieldSource {
     pub(in crate::python) source: AnySource,
@@ -23,7 +24,8 @@ pub(in crate::python) struct PyFieldSource {
 
 #[pymethods]
 impl PyFieldSource {
-    /// Distance of a point from the nearest surface, m: positive outside, negative inside a magnet or behind the face of a plate.
+    /// Distance of a point from the nearest surface, m: positive outside, negative inside a magnet or behind the face
+    /// of a plate.
     fn distance(&self, point: Triple) -> PyResult<f64> {
         Ok(self.source.distance(&point.point())?)
     }

@@ -3,11 +3,11 @@
 //!
 //! # The quantity
 //! B = M J, with M the symmetric matrix of the block at the point (in the block's own frame). Outside, M has
-//! trace 0; inside, B = mu0 H + J is already contained and the trace is 2. The textbook form is a sum over eight corners:
-//! M_xz = sum ln(Y + R) / 4 pi, M_zz = sum atan(X Y / (Z R)) / 4 pi (Furlani 2001, ch. 4; Engel-Herbert and
-//! Hesjedal, J. Appl. Phys. 97 (2005) 074504, eqs. 1-4). Far away, and on thin shapes, that sum loses everything. Here the
-//! eight terms are merged into one logarithm and one angle each, and all differences are taken in exact arithmetic form:
-//! R1 - R2 is never computed but (R1^2 - R2^2) / (R1 + R2), whose numerator is a product.
+//! trace 0; inside, B = mu0 H + J is already contained and the trace is 2. The textbook form is a sum over eight
+//! corners: M_xz = sum ln(Y + R) / 4 pi, M_zz = sum atan(X Y / (Z R)) / 4 pi (Furlani 2001, ch. 4; Engel-Herbert and
+//! Hesjedal, J. Appl. Phys. 97 (2005) 074504, eqs. 1-4). Far away, and on thin shapes, that sum loses everything.
+//! Here the eight terms are merged into one logarithm and one angle each, and all differences are taken in exact
+//! arithmetic form: R1 - R2 is never computed but (R1^2 - R2^2) / (R1 + R2), whose numerator is a product.
 //!
 //! # Symbols
 //! | in the derivation | here | meaning |
@@ -29,14 +29,14 @@
 //!
 //! # Diagonal elements
 //! The solid angle of a rectangle is the sum over its edges of the triangles (foot of the perpendicular, edge):
-//! tan(T / 2) = 2 L Y / (K + 2 Z S), by the half-angle formula of van Oosterom and Strackee (IEEE Trans. Biomed. Eng. 30
-//! (1983) 125), in which the common factor Z cancels. With Z signed, T continues smoothly through the plane of the
+//! tan(T / 2) = 2 L Y / (K + 2 Z S), by the half-angle formula of van Oosterom and Strackee (IEEE Trans. Biomed. Eng.
+//! 30 (1983) 125), in which the common factor Z cancels. With Z signed, T continues smoothly through the plane of the
 //! rectangle, and the sum over both pole faces gives B inside as well as outside. Four edges are multiplied as complex
 //! numbers (K + 2 Z S) + 2 i L Y, differences first across the pair, then across the pole faces, again in exact form.
 //!
-//! Where the point is lower than the near pole face by more than half its distance to a vertical edge, K - 2 |Z| S would
-//! cancel; there T(-Z) = 2 phi - T(Z) is used, whose in-plane angles phi add up to nothing (foot outside) or a full turn
-//! (foot inside), and the two pole faces add instead of subtracting.
+//! Where the point is lower than the near pole face by more than half its distance to a vertical edge, K - 2 |Z| S
+//! would cancel; there T(-Z) = 2 phi - T(Z) is used, whose in-plane angles phi add up to nothing (foot outside) or a
+//! full turn (foot inside), and the two pole faces add instead of subtracting.
 
 use std::f64::consts::TAU;
 
@@ -45,8 +45,9 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use crate::magnet::kernel::algebra::dot;
 use crate::numeric::simd::lanes::{atan2, ln_1p, mul_add, reciprocals, select};
 
-// Everything below is written out with constant indices and `inline(always)` functions, no closures and no loops: whatever the
-// compiler leaves as a call or as an array in memory would keep the loop over the lanes from becoming vector code.
+// Everything below is written out with constant indices and `inline(always)` functions, no closures and no loops:
+// whatever the compiler leaves as a call or as an array in memory would keep the loop over the lanes from becoming
+// vector code.
 
 /// Near and far value along one axis.
 pub(in crate::magnet) type Pair = [f64; 2];
@@ -136,8 +137,8 @@ impl Corners {
     }
 }
 
-/// K = 2 (R1 R2 + r1 . r2) of one edge. R1 R2 - |A1 A2| is taken in exact form where the foot of the perpendicular is on the
-/// edge; beyond it, R1 R2 + A1 A2 has nothing to cancel.
+/// K = 2 (R1 R2 + r1 . r2) of one edge. R1 R2 - |A1 A2| is taken in exact form where the foot of the perpendicular is
+/// on the edge; beyond it, R1 R2 + A1 A2 has nothing to cancel.
 #[inline(always)]
 fn excess(foot_on_edge: bool, squares: f64, rho2: f64, product: f64, inverse: f64) -> f64 {
     let beside = rho2 * (squares + rho2) * inverse;
@@ -247,7 +248,8 @@ impl Edges {
         let l = self.length;
         let (s, k) = (self.sum, self.excess);
         let step_v = 4.0 * self.v.at * self.v.half;
-        // H at far v: e_n e_f + L (e_n + e_f), with e = S - L = K / (S + L); here times (S_n + L)(S_f + L), to save the division
+        // H at far v: e_n e_f + L (e_n + e_f), with e = S - L = K / (S + L); here times (S_n + L)(S_f + L), to save
+        // the division
         let sl = [[s[0][0] + l, s[0][1] + l], [s[1][0] + l, s[1][1] + l]];
         let e_sum = mul_add::<FMA>(k[0][1], sl[1][1], k[1][1] * sl[0][1]);
         let h_far = mul_add::<FMA>(k[0][1], k[1][1], l * e_sum);
@@ -319,7 +321,8 @@ impl Edges {
     }
 }
 
-/// 2 pi M_vv from the two sets of edges around the pole faces of the axis v. Without `MATERIAL`, M_vv - 1 inside: what H has of it.
+/// 2 pi M_vv from the two sets of edges around the pole faces of the axis v. Without `MATERIAL`, M_vv - 1 inside:
+/// what H has of it.
 #[inline(always)]
 fn diagonal<const FMA: bool, const MATERIAL: bool>(
     first: &Edges,
@@ -335,7 +338,8 @@ fn diagonal<const FMA: bool, const MATERIAL: bool>(
     let num = mul_add::<FMA>(num_1, den_2, den_1 * num_2);
     let den = mul_add::<FMA>(den_1, den_2, -(num_1 * num_2));
     let angle = atan2::<FMA>(num, den);
-    // Outside the angle lies in (-pi, pi), inside in (0, 2 pi), or for H in (-2 pi, 0); on a face the limit from outside is taken.
+    // Outside the angle lies in (-pi, pi), inside in (0, 2 pi), or for H in (-2 pi, 0); on a face the limit from
+    // outside is taken.
     if MATERIAL {
         select(inside & (angle < 0.0), angle + TAU, angle)
     } else {
@@ -466,7 +470,8 @@ fn world_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     ]
 }
 
-/// B (without `MATERIAL` mu0 H) at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.
+/// B (without `MATERIAL` mu0 H) at `p` of the block with half sides `half` and polarization `j`, all in the block's
+/// frame; NaN on an edge.
 #[inline(always)]
 fn local_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     p: [f64; 3],

@@ -1,24 +1,28 @@
 //! The gradient of the block's field, without cancellation and without any logarithm or angle.
 //!
 //! # The quantity
-//! With B = M J, the derivatives d M_ij / d x_k form a tensor T_ijk that is symmetric in all three indices and has trace 0, inside
-//! the material as well as outside: there are seven numbers, and dB_i/dx_j = T_ijk J_k. The textbook corner sums of M (head of
-//! the module above) differentiate to algebraic ones. With the kernel's symbols, for the four edges parallel to w,
+//! With B = M J, the derivatives d M_ij / d x_k form a tensor T_ijk that is symmetric in all three indices and has
+//! trace 0, inside the material as well as outside: there are seven numbers, and dB_i/dx_j = T_ijk J_k. The textbook
+//! corner sums of M (head of the module above) differentiate to algebraic ones. With the kernel's symbols, for the
+//! four edges parallel to w,
 //!
-//! T_uuv = -(1 / 4 pi) sum +- U E,  T_uvv = -(1 / 4 pi) sum +- V E,  E = (W_f / R_f - W_n / R_n) / (U^2 + V^2) = 2 L S / (K R_n R_f),
+//! T_uuv = -(1 / 4 pi) sum +- U E,  T_uvv = -(1 / 4 pi) sum +- V E,
+//!
+//! E = (W_f / R_f - W_n / R_n) / (U^2 + V^2) = 2 L S / (K R_n R_f),
 //!
 //! and T_xyz = -(1 / 4 pi) sum +- 1 / R over the eight corners. What is left, T_uuu, follows from the trace.
 //!
 //! # The form used
-//! E = 2 L I k, with I = 1 / R_n + 1 / R_f and k = 1 / K, falls as the edge gets farther away in u or v, and so does every factor
-//! it is made of. The difference of a product of falling factors is a sum of positive terms (a b - a' b' = (a - a') b + a'
-//! (b - b')), and the difference of each factor is known in exact form: 1 / R - 1 / R' = (R'^2 - R^2) / (R R' (R + R')), whose
-//! numerator is a product. Differences are divided by their step (4 u half_u along u), so that nothing becomes small. Then
+//! E = 2 L I k, with I = 1 / R_n + 1 / R_f and k = 1 / K, falls as the edge gets farther away in u or v, and so does
+//! every factor it is made of. The difference of a product of falling factors is a sum of positive terms (a b - a' b'
+//! = (a - a') b + a' (b - b')), and the difference of each factor is known in exact form: 1 / R - 1 / R' = (R'^2 -
+//! R^2) / (R R' (R + R')), whose numerator is a product. Differences are divided by their step (4 u half_u along u),
+//! so that nothing becomes small. Then
 //!
 //! T_uuv = (volume / pi) v (E_v - 2 u U_n E_uv),  T_xyz = -(2 volume / pi) x y z (1/R)_xyz,
 //!
-//! where E_v is the divided difference across v at the far side in u and E_uv that across both, each over 2 L. The two terms have their own
-//! zeros; where they cancel, the other elements of the tensor do not.
+//! where E_v is the divided difference across v at the far side in u and E_uv that across both, each over 2 L. The
+//! two terms have their own zeros; where they cancel, the other elements of the tensor do not.
 //!
 //! T is smooth through the faces. On an edge it has no value.
 
@@ -95,7 +99,8 @@ fn world_gradient<const FMA: bool, const COMPONENTS: usize>(
     turned::<FMA>(local, placed.axes)
 }
 
-/// The gradient at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an edge.
+/// The gradient at `p` of the block with half sides `half` and polarization `j`, all in the block's frame; NaN on an
+/// edge.
 #[inline(always)]
 fn local_gradient<const FMA: bool, const COMPONENTS: usize>(
     p: [f64; 3],
@@ -185,8 +190,8 @@ fn local_gradient<const FMA: bool, const COMPONENTS: usize>(
     ]
 }
 
-/// Divided differences of 1/R at one end of four edges, all positive: across u by side in v, across v by side in u, and across
-/// both. `r` is 1/R by side in u and v, `qu` and `qv` the 1/Q by the other side.
+/// Divided differences of 1/R at one end of four edges, all positive: across u by side in v, across v by side in u,
+/// and across both. `r` is 1/R by side in u and v, `qu` and `qv` the 1/Q by the other side.
 #[inline(always)]
 fn of_reciprocals<const FMA: bool>(r: Square, qu: Pair, qv: Pair) -> (Pair, Pair, f64) {
     let across_u = [qu[0] * (r[0][0] * r[1][0]), qu[1] * (r[0][1] * r[1][1])];
@@ -202,8 +207,8 @@ fn of_reciprocals<const FMA: bool>(r: Square, qu: Pair, qv: Pair) -> (Pair, Pair
 }
 
 impl Edges {
-    /// T_uuv and T_uvv over volume / pi, in the first octant. `near` and `far` are the reciprocal distances to the ends, `qu` and
-    /// `qv` as for [`Edges::new`].
+    /// T_uuv and T_uvv over volume / pi, in the first octant. `near` and `far` are the reciprocal distances to the
+    /// ends, `qu` and `qv` as for [`Edges::new`].
     #[inline(always)]
     fn third_derivatives<const FMA: bool>(
         &self,

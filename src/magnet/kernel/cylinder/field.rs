@@ -1,10 +1,11 @@
-//! The field of a uniformly polarized cylinder or ring: complete elliptic integrals in one straight line of arithmetic that
-//! serves a single point and, looped over blocks of points, the vector units.
+//! The field of a uniformly polarized cylinder or ring: complete elliptic integrals in one straight line of
+//! arithmetic that serves a single point and, looped over blocks of points, the vector units.
 //!
 //! # The quantity
-//! B = M J, with M a symmetric matrix that depends on the shape and the point alone: the second derivatives of the potential
-//! of a uniform body with the magnet's outline, plus 1 inside. In the directions rho, phi, z only M_rr, M_pp, M_zz and M_rz are
-//! not zero, and the trace is 0 outside and 2 inside; so three functions serve every direction of polarization.
+//! B = M J, with M a symmetric matrix that depends on the shape and the point alone: the second derivatives of the
+//! potential of a uniform body with the magnet's outline, plus 1 inside. In the directions rho, phi, z only M_rr,
+//! M_pp, M_zz and M_rz are not zero, and the trace is 0 outside and 2 inside; so three functions serve every
+//! direction of polarization.
 //!
 //! # Each end
 //! A cylinder of radius a between z = -h and h gives, with zeta the height of the point above an end,
@@ -21,10 +22,10 @@
 //! | N | `radial` | a / (pi q) cel(kc, 1, -1, 1) |
 //! | T | `around` | a zeta / (2 pi rho^2 q) [rho cel(kc, 1, -1, 1) + a K + (rho - a) cel(kc, gamma^2, 1, gamma)] |
 //!
-//! S and N are the solenoid of N. Derby and S. Olbert, Cylindrical magnets and ideal solenoids, Am. J. Phys. 78 (2010) 229,
-//! eqs. 4-6. T is the mantle's charge across (A. Caciagli, R. J. Baars, A. P. Philipse, B. W. M. Kuipers, J. Magn. Magn. Mater.
-//! 456 (2018) 423, who print it with K, E and Pi), reduced here to the same integrals by the linear relations between
-//! cel of one modulus and parameter: a polarization across costs no further integral.
+//! S and N are the solenoid of N. Derby and S. Olbert, Cylindrical magnets and ideal solenoids, Am. J. Phys. 78
+//! (2010) 229, eqs. 4-6. T is the mantle's charge across (A. Caciagli, R. J. Baars, A. P. Philipse, B. W. M. Kuipers,
+//! J. Magn. Magn. Mater. 456 (2018) 423, who print it with K, E and Pi), reduced here to the same integrals by the
+//! linear relations between cel of one modulus and parameter: a polarization across costs no further integral.
 //!
 //! # Where this cancels
 //! Far away, on thin shapes and near the axis the ends (or the terms of T) nearly agree. What is lost is known from the
@@ -268,7 +269,8 @@ pub(in crate::magnet) fn add_fields<const FMA: bool, const MATERIAL: bool>(
     }
 }
 
-/// By the closed form where that is good enough, then the rest of the points in blocks that share a rule, or one by one.
+/// By the closed form where that is good enough, then the rest of the points in blocks that share a rule, or one by
+/// one.
 #[inline(always)]
 fn add_blocks<const FMA: bool, const RING: bool, const MATERIAL: bool, T: Radius>(
     placed: &Placed,
@@ -380,7 +382,8 @@ fn add_sums<const FMA: bool, const MATERIAL: bool, T: Radius, const FORM: usize>
     }
 }
 
-/// How many times the size of the result its terms may have. Each carries some 4e-16, so that 1e-13 of the result is kept.
+/// How many times the size of the result its terms may have. Each carries some 4e-16, so that 1e-13 of the result is
+/// kept.
 pub(in crate::magnet) const MAX_LOSS: f64 = 100.0;
 
 /// What one mantle contributes by the closed form.
@@ -412,8 +415,8 @@ fn shell<const FMA: bool>(a: f64, rho: f64, near: f64, far: f64) -> Shell {
     }
 }
 
-/// Whether a point is so far from the rims and the mantle that the closed form serves with a fixed number of steps (kc > 0.01), and with
-/// rho - a as it stands.
+/// Whether a point is so far from the rims and the mantle that the closed form serves with a fixed number of steps
+/// (kc > 0.01), and with rho - a as it stands.
 #[inline(always)]
 pub(in crate::magnet) fn is_clear<const FMA: bool>(a: f64, rho: f64, near: f64) -> bool {
     let (width, excess) = (rho + a, rho - a);
@@ -456,7 +459,8 @@ fn quick<const FMA: bool, const RING: bool, const MATERIAL: bool>(
         Elements::without_material(shell.zz - own, shell.rz, shell.pp, own)
     };
     let all_terms = shell.other_terms + shell.pp_terms;
-    // Written so that NaN counts as not good enough. On the axis there is no direction of rho, and next to it the square underflows.
+    // Written so that NaN counts as not good enough. On the axis there is no direction of rho, and next to it the
+    // square underflows.
     let good = shell.clear
         & (rho > 1e-140)
         & (shell.other_terms <= MAX_LOSS * (m.zz.abs() + m.rz.abs()))
@@ -495,7 +499,8 @@ pub(in crate::magnet) fn locate(placed: &Placed, [x, y, z]: [f64; 3]) -> (Place,
     (place, unit)
 }
 
-/// rho - a, from x^2 + y^2 - a^2 in twice the working precision: close to a rim the field turns with this small difference.
+/// rho - a, from x^2 + y^2 - a^2 in twice the working precision: close to a rim the field turns with this small
+/// difference.
 fn excess(x: f64, y: f64, rho: f64, a: f64) -> f64 {
     let plain = rho - a;
     if plain.abs() > 0.1 * (rho + a) {
@@ -511,7 +516,8 @@ fn excess(x: f64, y: f64, rho: f64, a: f64) -> f64 {
     (second + ((first_low + second_low) + (xx_low + yy_low - aa_low))) / (rho + a)
 }
 
-/// The rounded sum and what rounding took (D. E. Knuth, The Art of Computer Programming, vol. 2, sec. 4.2.2, theorem B).
+/// The rounded sum and what rounding took (D. E. Knuth, The Art of Computer Programming, vol. 2, sec. 4.2.2, theorem
+/// B).
 fn exact_sum(a: f64, b: f64) -> (f64, f64) {
     let sum = a + b;
     let b_part = sum - a;

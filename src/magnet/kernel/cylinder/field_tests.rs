@@ -1,6 +1,10 @@
-use super::*;
+use nalgebra::Matrix3;
 
-/// Every way to compute a field: one point, and the batch with and without fused multiply-add, whichever this machine would choose.
+use super::*;
+use crate::magnet::kernel::cylinder::gradient::{add_gradients, gradient};
+
+/// Every way to compute a field: one point, and the batch with and without fused multiply-add, whichever this machine
+/// would choose.
 #[test]
 fn all_paths_agree() {
     let shapes = [
@@ -41,13 +45,45 @@ fn all_paths_agree() {
             assert!((fused[i] - b).norm() <= tolerance, "fused, {outer} {point}");
             assert!((plain[i] - b).norm() <= tolerance, "plain, {outer} {point}");
         }
+        let mut fused = vec![Vector3::zeros(); points.len()];
+        let mut plain = fused.clone();
+        add_fields::<true, false>(&placed, &points, &mut fused);
+        add_fields::<false, false>(&placed, &points, &mut plain);
+        for (i, point) in points.iter().enumerate() {
+            let h = |j: &Vector3<f64>| {
+                field::<false>(&Placed::new(outer, inner, length, j, &pose), point)
+            };
+            let scale = axes.iter().map(|axis| h(axis).norm()).sum::<f64>() * j.norm();
+            let tolerance = 4.0 * f64::EPSILON * MAX_LOSS * scale;
+            assert!((fused[i] - h(&j)).norm() <= tolerance, "H fused, {point}");
+            assert!((plain[i] - h(&j)).norm() <= tolerance, "H plain, {point}");
+        }
+        let mut fused = vec![Matrix3::zeros(); points.len()];
+        let mut plain = fused.clone();
+        add_gradients::<true>(&placed, &points, &mut fused);
+        add_gradients::<false>(&placed, &points, &mut plain);
+        for (i, point) in points.iter().enumerate() {
+            let g =
+                |j: &Vector3<f64>| gradient(&Placed::new(outer, inner, length, j, &pose), point);
+            let scale = axes.iter().map(|axis| g(axis).norm()).sum::<f64>() * j.norm();
+            let tolerance = 4.0 * f64::EPSILON * MAX_LOSS * scale;
+            assert!(
+                (fused[i] - g(&j)).norm() <= tolerance,
+                "gradient fused, {point}"
+            );
+            assert!(
+                (plain[i] - g(&j)).norm() <= tolerance,
+                "gradient plain, {point}"
+            );
+        }
     }
 }
 
 /// Close to the mantle rho - a must come from the squares: the root alone would leave an ulp of rho.
 #[test]
 fn rho_less_a_to_the_last_bit() {
-    // 3-4-5, exactly; then x up by 2^-50, which moves rho by 3/5 2^-50 and the square's remainder by less than the tolerance.
+    // 3-4-5, exactly; then x up by 2^-50, which moves rho by 3/5 2^-50 and the square's remainder by less than the
+    // tolerance.
     let excess_at = |x: f64, y: f64| excess(x, y, x.hypot(y), 5.0);
     assert_eq!(excess_at(3.0, 4.0), 0.0);
     let step = 2_f64.powi(-50);

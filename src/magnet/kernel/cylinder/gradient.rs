@@ -1,32 +1,44 @@
 //! The gradient of the field of cylinder and ring.
 //!
 //! # The quantity
-//! As for the block, dB_i/dx_j = T_ijk J_k with a tensor T that is symmetric in all indices and has trace 0, here the third derivatives
-//! of a potential that depends on rho and z alone. In the directions rho, phi, z (r, p, z below) only T_rrr, T_rrz, T_rzz, T_zzz, T_rpp and
-//! T_ppz are not zero, and the traces T_rrr + T_rpp + T_rzz and T_rrz + T_ppz + T_zzz are; so four functions serve every
-//! direction of polarization. From the elements of M (head of the module above),
+//! As for the block, dB_i/dx_j = T_ijk J_k with a tensor T that is symmetric in all indices and has trace 0, here the
+//! third derivatives of a potential that depends on rho and z alone. In the directions rho, phi, z (r, p, z below)
+//! only T_rrr, T_rrz, T_rzz, T_zzz, T_rpp and T_ppz are not zero, and the traces T_rrr + T_rpp + T_rzz and T_rrz +
+//! T_ppz + T_zzz are; so four functions serve every direction of polarization. From the elements of M (head of the
+//! module above),
 //!
 //! T_ppz = M_rz / rho,  T_rpp = (M_rr - M_pp) / rho = d M_pp / d rho,  T_rzz = d M_rz / dz,  T_zzz = d M_zz / dz,
 //!
 //! the last two being the field of two loops of current, one at each end.
 //!
-//! # The form used
-//! Everywhere but close to a rim, the integral over the azimuth at equally spaced nodes, as in `exact` (whose
-//! head explains Q, its forms and the mean <>). Differentiated there, with C_n = 1/R1^n - 1/R2^n in exact form,
+//! # The forms used
+//! At one point, everywhere but close to a rim, the integral over the azimuth at equally spaced nodes, as in `exact`
+//! (whose head explains Q, its forms and the mean <>). Differentiated there, with C_n = 1/R1^n - 1/R2^n in exact form,
 //!
-//! T_ppz = a^2 / 2 <sin^2 C_3>,  T_zzz = a^2 / 2 <3 rho^2 sin^2 C_5 - C_3>,  T_rzz = 3 a^2 rho / 2 <sin^2 (zeta2 / R2^5 - zeta1 / R1^5)>,
+//! T_ppz = a^2 / 2 <sin^2 C_3>,  T_zzz = a^2 / 2 <3 rho^2 sin^2 C_5 - C_3>,
+//!
+//! T_rzz = 3 a^2 rho / 2 <sin^2 (zeta2 / R2^5 - zeta1 / R1^5)>,
+//!
 //! T_rpp = -a^2 <sin^2 (rho - a cos) Q'> = -a^2 rho <sin^2 Q' + (2 a^2 / 3) sin^4 Q''>,
 //!
 //! the last form (the other one integrated by parts) near the axis, where it keeps the factor rho.
 //!
-//! Close to a rim the elliptic integrals: T_ppz and T_rpp from S, N and T of each end, which are tame there, and the loop
-//! (W. R. Smythe, Static and Dynamic Electricity, 3rd ed., McGraw-Hill 1968, sec. 7.10), with alpha and q the least and the greatest distance,
+//! Close to a rim the elliptic integrals: T_ppz and T_rpp from S, N and T of each end, which are tame there, and the
+//! loop (W. R. Smythe, Static and Dynamic Electricity, 3rd ed., McGraw-Hill 1968, sec. 7.10), with alpha and q the
+//! least and the greatest distance,
 //!
-//! B_z = [(a^2 - rho^2 - zeta^2) E + alpha^2 K] / (2 pi alpha^2 q),  B_rho = zeta [(a^2 + rho^2 + zeta^2) E - alpha^2 K] / (2 pi alpha^2 q rho).
+//! B_z = [(a^2 - rho^2 - zeta^2) E + alpha^2 K] / (2 pi alpha^2 q),
+//!
+//! B_rho = zeta [(a^2 + rho^2 + zeta^2) E - alpha^2 K] / (2 pi alpha^2 q rho).
 //!
 //! With D = cel(kc, 1, -1, 1), for which E = K - k^2 (K + D) / 2, the differences of large terms in these go out:
 //!
-//! B_z = a [rho (zeta^2 + rho^2 - a^2) D + a (zeta^2 - rho^2 + a^2) K] / (pi alpha^2 q^3),  B_rho = zeta a [k^2 (K + D) - 2 D] / (2 pi alpha^2 q).
+//! B_z = a [rho (zeta^2 + rho^2 - a^2) D + a (zeta^2 - rho^2 + a^2) K] / (pi alpha^2 q^3),
+//!
+//! B_rho = zeta a [k^2 (K + D) - 2 D] / (2 pi alpha^2 q).
+//!
+//! At many points that closed form comes first, since it costs no more than the field; where the sizes of its terms say
+//! that the two ends cancel, the nodes follow, in blocks of points that share a rule.
 
 use std::f64::consts::{LN_2, PI};
 use std::sync::LazyLock;
@@ -76,7 +88,8 @@ pub(in crate::magnet) fn add_gradients<const FMA: bool>(
     }
 }
 
-/// By the closed form where that is good enough, then the rest of the points in blocks that share a rule, or one by one.
+/// By the closed form where that is good enough, then the rest of the points in blocks that share a rule, or one by
+/// one.
 #[inline(always)]
 fn add_blocks<const FMA: bool, const RING: bool, T: Radius>(
     placed: &Placed,
@@ -229,7 +242,8 @@ fn add_sums<const FMA: bool, T: Radius, const FORM: usize, const NEAR_AXIS: bool
     }
 }
 
-/// The gradient in the frame of the query, xx, xy, xz, yy, yz, zz, from the elements of T at the local height `z` and the direction of rho.
+/// The gradient in the frame of the query, xx, xy, xz, yy, yz, zz, from the elements of T at the local height `z` and
+/// the direction of rho.
 #[inline(always)]
 fn assemble<const FMA: bool>(placed: &Placed, z: f64, [c, s]: [f64; 2], t: Third) -> [f64; 6] {
     let (rrr, rrz) = (-(t.rpp + t.rzz), -(t.ppz + t.zzz));
@@ -344,7 +358,8 @@ fn elementary(place: &Place) -> f64 {
     }
 }
 
-/// Equally spaced nodes over the azimuth: squares of sin(theta / 2) and sin(theta) at half of them; the other half is the mirror image.
+/// Equally spaced nodes over the azimuth: squares of sin(theta / 2) and sin(theta) at half of them; the other half is
+/// the mirror image.
 struct Rule {
     nodes: Vec<[f64; 2]>,
     /// The least cosh(beta) - 1 for which the rule is exact to the last bit.
@@ -688,7 +703,8 @@ fn quick<const FMA: bool, const RING: bool>(
     }
     let t = shell.third;
     let size = t.zzz.abs() + t.rzz.abs() + t.ppz.abs();
-    // Written so that NaN counts as not good enough. On the axis there is no direction of rho, and next to it the square underflows.
+    // Written so that NaN counts as not good enough. On the axis there is no direction of rho, and next to it the
+    // square underflows.
     let good = shell.clear
         & (rho > 1e-140)
         & (shell.other_terms <= MAX_LOSS * size)
