@@ -18,6 +18,9 @@ const MAX_REACH: f64 = 10.0;
 /// below anything printed.
 pub(super) const TOUCHING: f64 = 1e-9;
 
+/// More than any distance within an axis, m; where there is no body at all, this counts as its distance.
+pub(super) const MAX_CLEARANCE: f64 = 100.0;
+
 /// How exact the mean over an active area is, as a share of the mean of |B|: beyond what figures of a curve are
 /// followed to.
 const AREA_TOLERANCE: f64 = 1e-11;
@@ -664,7 +667,8 @@ impl Axis {
     pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
         let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
         let face = self.source.distance(&(pose * Point3::origin()))?;
-        let mut active = f64::INFINITY;
+        let face = face.min(MAX_CLEARANCE);
+        let mut active = MAX_CLEARANCE;
         for point in self.outline() {
             active = active.min(self.source.distance(&(pose * point))?);
         }

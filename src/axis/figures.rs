@@ -3,10 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use crate::axis::Axis;
-use crate::axis::control::{HALF_TURN, LEVER, TOUCHING};
+use crate::axis::control::{HALF_TURN, LEVER, MAX_CLEARANCE, TOUCHING};
 use crate::axis::curve::Curve;
 use crate::axis::linearity::Linearity;
-use crate::axis::sweep::{MAX_CLEARANCE, check_points, clearance};
+use crate::axis::sweep::{check_points, clearance};
 use crate::error::{Result, finite, within};
 use crate::hall::Converter;
 use crate::stored::checked_when_read;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::axis::control::{Axis, TOUCHING, check_throw};
+use crate::axis::control::{Axis, MAX_CLEARANCE, TOUCHING, check_throw};
 use crate::axis::curve::{even_angles, grid_angles, least};
 use crate::error::{Error, Result, counted, within};
 use crate::hall::Converter;
@@ -16,9 +16,8 @@ const BLOCK: usize = 256;
 /// How far a stored angle may lie from its place, as a part of the throw: the places are computed again with a few
 /// roundings.
 const SPACING: f64 = 1e-12;
-/// More than any magnet gives and any distance within an axis: no sweep holds larger numbers, T and m.
+/// More than any magnet gives: no sweep holds larger numbers, T.
 const MAX_FLUX: f64 = 1e6;
-pub(super) const MAX_CLEARANCE: f64 = 100.0;
 /// The highest supply of a sensor, V.
 const MAX_VOLTS: f64 = 40.0;
 
