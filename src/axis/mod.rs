@@ -1,7 +1,8 @@
 //! One control from hand to count: magnets, pivot, sensor and converter in a row.
 //!
-//! [`Axis`] is the general arrangement in space, [`ArmLayout`] the usual one (a block on an arm, a sensor facing it), [`Sweep`] the curve
-//! angle -> flux density -> volts -> counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
+//! [`Axis`] is the general arrangement in space, [`ArmLayout`] the usual one (a block on an arm, a sensor facing it),
+//! [`Sweep`] the curve angle -> flux density -> volts -> counts, [`AxisFigures`] what the curve amounts to,
+//! [`search_layouts`] the best arm and gap.
 
 mod arrangement;
 mod control;

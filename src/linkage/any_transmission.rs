@@ -279,9 +279,9 @@ impl Transmission for TransmissionChain {
 
     /// Where the first of its parts ends the travel.
     ///
-    /// The travel is walked in 512 places from neutral to the nearest end known so far (or a full turn), closer together
-    /// towards it, and a crossing is then found to the last bits. A part whose end comes and goes between two places is
-    /// missed.
+    /// The travel is walked in 512 places from neutral to the nearest end known so far (or a full turn), closer
+    /// together towards it, and a crossing is then found to the last bits. A part whose end comes and goes between two
+    /// places is missed.
     fn reach(&self) -> TransmissionReach {
         TransmissionReach {
             lower: self.end(-1.0),

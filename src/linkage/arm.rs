@@ -11,15 +11,15 @@ use crate::units::DEG;
 
 /// The shortest and the longest arm, m.
 const LENGTH: [f64; 2] = [1e-4, 5.0];
-/// The least and the greatest rated swivel of a ball joint. Rod ends are rated at some 5 to 30 deg to either side, as the shoulders of the
-/// stud allow.
+/// The least and the greatest rated swivel of a ball joint. Rod ends are rated at some 5 to 30 deg to either side, as
+/// the shoulders of the stud allow.
 const SWIVEL: [f64; 2] = [0.1 * DEG, 89.0 * DEG];
 
 /// The stud of a ball joint and how far the joint may swivel.
 ///
-/// The stud sits fixed in the arm, the housing on the rod. The swivel angle is the angle by which the rod leaves the plane
-/// normal to the stud: the misalignment angle of the rod end, zero where rod and stud are square to each other. Turning about the stud is free and
-/// does not count.
+/// The stud sits fixed in the arm, the housing on the rod. The swivel angle is the angle by which the rod leaves the
+/// plane normal to the stud: the misalignment angle of the rod end, zero where rod and stud are square to each other.
+/// Turning about the stud is free and does not count.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "StoredStud")]
 pub struct Stud {
@@ -68,8 +68,8 @@ impl Stud {
 
 /// A rigid arm that turns about a pivot, given where it stands at neutral.
 ///
-/// The pivot is a line in space through a point along a direction; angles are positive by the right-hand rule about that direction. What counts of the
-/// arm is the joint at its end, so that arms may be bent.
+/// The pivot is a line in space through a point along a direction; angles are positive by the right-hand rule about
+/// that direction. What counts of the arm is the joint at its end, so that arms may be bent.
 ///
 /// # Example
 /// ```
@@ -113,11 +113,12 @@ impl TryFrom<StoredArm> for Arm {
 }
 
 impl Arm {
-    /// An arm on the pivot through a point (m) along a direction (any length), with its joint (m) where it is at neutral.
+    /// An arm on the pivot through a point (m) along a direction (any length), with its joint (m) where it is at
+    /// neutral.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a coordinate beyond 10 m or a joint that is not 0.1 mm to 5 m from the axis of the pivot (on
-    /// the axis it would not move), [`Error::NoDirection`] for a zero direction.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a coordinate beyond 10 m or a joint that is not 0.1 mm to 5 m
+    /// from the axis of the pivot (on the axis it would not move), [`Error::NoDirection`] for a zero direction.
     pub fn new(pivot: Point3<f64>, direction: Vector3<f64>, joint: Point3<f64>) -> Result<Self> {
         let pivot = Pivot::new(pivot, direction)?;
         let radius = pivot.radius_vector(&placed("joint of the arm", joint)?);
@@ -133,11 +134,12 @@ impl Arm {
         })
     }
 
-    /// The same arm with a ball joint whose stud stands along a direction (any length, the arm at neutral) and that may swivel by `limit`
-    /// (rad) to either side, or as far as it will with `None`; see [`Stud`].
+    /// The same arm with a ball joint whose stud stands along a direction (any length, the arm at neutral) and that may
+    /// swivel by `limit` (rad) to either side, or as far as it will with `None`; see [`Stud`].
     ///
     /// # Errors
-    /// [`Error::NoDirection`], [`Error::NotFinite`]; [`Error::OutOfRange`] for a limit that is not within 0.1 to 89 deg.
+    /// [`Error::NoDirection`], [`Error::NotFinite`]; [`Error::OutOfRange`] for a limit that is not within 0.1 to 89
+    /// deg.
     pub fn with_stud(
         &self,
         direction: Vector3<f64>,

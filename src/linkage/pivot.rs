@@ -17,7 +17,8 @@ pub(super) fn placed(quantity: &'static str, point: Point3<f64>) -> Result<Point
     Ok(point)
 }
 
-/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the right-hand rule about the direction.
+/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the
+/// right-hand rule about the direction.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct Pivot {

@@ -14,8 +14,8 @@ const MAX_ANGLE: f64 = 1e6;
 /// A single universal joint (Cardan or Hooke's joint) between two shafts that meet at an angle.
 ///
 /// With b the bend and g the angle of the input fork's pins from the plane of the two shafts, the output fork stands at
-/// atan2(sin g, cos b cos g), and turns by cos b / (1 - sin^2 b cos^2 g) of what the input turns. `phase` is g when the control is
-/// centered; input and output angle are zero there and have the same sense.
+/// atan2(sin g, cos b cos g), and turns by cos b / (1 - sin^2 b cos^2 g) of what the input turns. `phase` is g when the
+/// control is centered; input and output angle are zero there and have the same sense.
 ///
 /// # Example
 /// ```
@@ -30,7 +30,8 @@ const MAX_ANGLE: f64 = 1e6;
 /// ```
 ///
 /// # References
-/// The relation tan g = cos b tan(g') in any text on mechanisms; J. Carvill, *Mechanical Engineer's Data Handbook*, p. 72.
+/// The relation tan g = cos b tan(g') in any text on mechanisms; J. Carvill, *Mechanical Engineer's Data Handbook*, p.
+/// 72.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct UniversalJoint {
@@ -55,8 +56,8 @@ impl TryFrom<Stored> for UniversalJoint {
 }
 
 impl UniversalJoint {
-    /// A joint between shafts that leave a straight line by `bend`, the pins of the input fork turned by `phase` out of the plane of the
-    /// shafts when the control is centered (rad).
+    /// A joint between shafts that leave a straight line by `bend`, the pins of the input fork turned by `phase` out of
+    /// the plane of the shafts when the control is centered (rad).
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the bend is not within 0 to 89
@@ -126,17 +127,19 @@ impl UniversalJoint {
         [cos, 1.0 / cos]
     }
 
-    /// The fork angle in the first quarter turn, rad from the plane of the shafts, at which the ratio is 1: cos g = 1 / sqrt(1 + cos b).
+    /// The fork angle in the first quarter turn, rad from the plane of the shafts, at which the ratio is 1: cos g = 1 /
+    /// sqrt(1 + cos b).
     #[must_use]
     pub fn unit_ratio_angle(&self) -> f64 {
         self.bend.cos().sqrt().atan()
     }
 
-    /// The fork angle in the first quarter turn, rad, at which the second derivative is greatest in magnitude (it is negative there), and that
-    /// magnitude: times the square of the input speed it is the greatest angular acceleration of the output.
+    /// The fork angle in the first quarter turn, rad, at which the second derivative is greatest in magnitude (it is
+    /// negative there), and that magnitude: times the square of the input speed it is the greatest angular acceleration
+    /// of the output.
     ///
-    /// With s = sin^2 b the extreme lies where s cos^2 2g + (2 - s) cos 2g - 2 s = 0, exactly; the rule cos 2g = 2 s / (2 - s) of
-    /// many textbooks leaves out the first term.
+    /// With s = sin^2 b the extreme lies where s cos^2 2g + (2 - s) cos 2g - 2 s = 0, exactly; the rule cos 2g = 2 s /
+    /// (2 - s) of many textbooks leaves out the first term.
     #[must_use]
     pub fn greatest_curvature(&self) -> (f64, f64) {
         let s = self.bend.sin().powi(2);

@@ -140,7 +140,8 @@ fn a_throw_beyond_a_stop_is_told_its_name() {
     );
     assert_eq!(
         error.to_string(),
-        "lower end of the throw = -16 deg is beyond -15 deg, where the travel ends: left stop; shorten the throw or change the linkage"
+        "lower end of the throw = -16 deg is beyond -15 deg, where the travel ends: left stop; \
+         shorten the throw or change the linkage"
     );
 }
 

@@ -23,16 +23,17 @@ pub struct BallRodAngles {
 impl BallRod {
     /// Output angles of both assemblies at many input angles (rad, -2 pi to 2 pi).
     ///
-    /// This is geometry alone: it also solves where the linkage closes again beyond a lock, and does not count whole turns.
-    /// [`transfers`](Self::transfers) does both. Values agree with [`output_angle`](Self::output_angle) to a few units in the last place; at and
-    /// beside a lock, to what that leaves of them. The rod closes to some 2e-15 (1 + output arm / rod) of the size of the linkage.
+    /// This is geometry alone: it also solves where the linkage closes again beyond a lock, and does not count whole
+    /// turns. [`transfers`](Self::transfers) does both. Values agree with [`output_angle`](Self::output_angle) to a few
+    /// units in the last place; at and beside a lock, to what that leaves of them. The rod closes to some 2e-15 (1 +
+    /// output arm / rod) of the size of the linkage.
     #[must_use]
     pub fn solve_many(&self, angles: &[f64]) -> BallRodAngles {
         solve(std::slice::from_ref(self), angles)
     }
 
-    /// Output angles of both assemblies of many linkages at many input angles (rad, -2 pi to 2 pi), for tolerance studies: linkage i
-    /// at angle j is entry i * (number of angles) + j.
+    /// Output angles of both assemblies of many linkages at many input angles (rad, -2 pi to 2 pi), for tolerance
+    /// studies: linkage i at angle j is entry i * (number of angles) + j.
     #[must_use]
     pub fn solve_grid(rods: &[Self], angles: &[f64]) -> BallRodAngles {
         solve(rods, angles)
@@ -40,8 +41,8 @@ impl BallRod {
 
     /// Output angle, ratio and its change at many input angles (rad): [`transfer`](Self::transfer) for each.
     ///
-    /// Angles where `transfer` would return an error are NaN and marked. Values agree with it to a few units in the last place; beside a lock, to
-    /// what that leaves of them.
+    /// Angles where `transfer` would return an error are NaN and marked. Values agree with it to a few units in the
+    /// last place; beside a lock, to what that leaves of them.
     #[must_use]
     pub fn transfers(&self, angles: &[f64]) -> Transfers {
         let form = OnTheWay {

@@ -7,13 +7,15 @@
 //! | R^2 - C^2, R^2 = A^2 + B^2 | `square` = q^2 - u w |
 //! | tan(psi / 2) | `num / den` |
 //!
-//! With A0, B0 the joints at neutral, A(theta) the input joint, d = A(theta) - (foot of the output arm), f1 the neutral output arm, f2 = v x f1 and b its
-//! length: p = d . f1, q = d . f2, c = (d^2 + b^2 - L^2) / (2 b). The difference c - p = (|A(theta) - B0|^2 - L^2) / (2 b) is a sum of terms that all
-//! vanish at neutral, so that small angles keep their digits; and all of p, q, w are of the form x0 - k x1 + s x2 with s = sin theta, k = 1 - cos theta.
+//! With A0, B0 the joints at neutral, A(theta) the input joint, d = A(theta) - (foot of the output arm), f1 the neutral
+//! output arm, f2 = v x f1 and b its length: p = d . f1, q = d . f2, c = (d^2 + b^2 - L^2) / (2 b). The difference c -
+//! p = (|A(theta) - B0|^2 - L^2) / (2 b) is a sum of terms that all vanish at neutral, so that small angles keep their
+//! digits; and all of p, q, w are of the form x0 - k x1 + s x2 with s = sin theta, k = 1 - cos theta.
 //!
-//! The roots in t = tan(psi / 2) of u t^2 - 2 q t + w = 0 are (q + side S) / u = w / (q - side S) with S = sqrt(square); of the two forms the one that adds
-//! equal signs is used, except where both roots meet at 0 or half a turn. d(loop)/d(psi) = -side S: a root keeps its side as long as S does not vanish, so that a side is a branch, continuous from
-//! lock to lock, however near to one the other comes.
+//! The roots in t = tan(psi / 2) of u t^2 - 2 q t + w = 0 are (q + side S) / u = w / (q - side S) with S =
+//! sqrt(square); of the two forms the one that adds equal signs is used, except where both roots meet at 0 or half a
+//! turn. d(loop)/d(psi) = -side S: a root keeps its side as long as S does not vanish, so that a side is a branch,
+//! continuous from lock to lock, however near to one the other comes.
 //!
 //! # References
 //! J. M. McCarthy and G. S. Soh, *Geometric Design of Linkages*, 2nd ed., Springer 2011, app. A (form of the equation).
@@ -131,13 +133,15 @@ impl Kernel {
         }
     }
 
-    /// Whether the loop closes and the output has a definite angle; a rod that is too short or too long by a rounding still does.
+    /// Whether the loop closes and the output has a definite angle; a rod that is too short or too long by a rounding
+    /// still does.
     #[inline(always)]
     pub(in crate::linkage) fn closes(&self, at: &Loop) -> bool {
         (at.square >= -self.touch) & self.definite(at)
     }
 
-    /// Whether the input joint is off the axis of the output pivot, by more than roundings: on it the output may point anywhere.
+    /// Whether the input joint is off the axis of the output pivot, by more than roundings: on it the output may point
+    /// anywhere.
     #[inline(always)]
     pub(in crate::linkage) fn definite(&self, at: &Loop) -> bool {
         const ROUNDING: f64 = 64.0 * f64::EPSILON;
@@ -220,7 +224,8 @@ impl Kernel {
 }
 
 impl Loop {
-    /// The side (1 or -1) of the root that is nearer to where the output arm was given, even if the rod has another length.
+    /// The side (1 or -1) of the root that is nearer to where the output arm was given, even if the rod has another
+    /// length.
     pub(in crate::linkage) fn near_side(&self) -> f64 {
         -1.0_f64.copysign(self.q)
     }
@@ -234,7 +239,8 @@ impl Loop {
     /// The root on a side (1 or -1).
     #[inline(always)]
     pub(in crate::linkage) fn half(&self, side: f64) -> Half {
-        /// Share of the larger of u and w below which both roots meet there, and the smaller of the two is but roundings.
+        /// Share of the larger of u and w below which both roots meet there, and the smaller of the two is but
+        /// roundings.
         const MEETING: f64 = 1e-7;
         let reach = side * self.root();
         let (u, w) = (self.u.abs(), self.w.abs());

@@ -48,10 +48,11 @@ pub struct RodReach {
 }
 
 impl BallRod {
-    /// Swivel angles, rad, of the ball joints on the input and the output arm at an input angle (rad); `None` for an arm without a stud.
+    /// Swivel angles, rad, of the ball joints on the input and the output arm at an input angle (rad); `None` for an
+    /// arm without a stud.
     ///
-    /// The angle by which the rod leaves the plane normal to the stud, positive towards the stud's direction as seen along the rod from the
-    /// joint: sin(swivel) = stud . rod, the misalignment angle of the rod end.
+    /// The angle by which the rod leaves the plane normal to the stud, positive towards the stud's direction as seen
+    /// along the rod from the joint: sin(swivel) = stud . rod, the misalignment angle of the rod end.
     ///
     /// # Errors
     /// As [`BallRod::output_angle`].
@@ -105,11 +106,13 @@ impl BallRod {
         Ok(())
     }
 
-    /// Where the travel ends below and above neutral, and what ends it: a lock or the swivel of a joint, whichever comes first.
+    /// Where the travel ends below and above neutral, and what ends it: a lock or the swivel of a joint, whichever
+    /// comes first.
     ///
-    /// The swivel is looked at in 512 places from neutral to the lock (or a full turn), closer together towards the lock, where the output moves
-    /// fastest, and the crossing is then found to the last bits. An excess that comes and goes between two places would be missed; swivels
-    /// change as slowly as the arms turn, so that would be one of less than about 1e-4 of itself.
+    /// The swivel is looked at in 512 places from neutral to the lock (or a full turn), closer together towards the
+    /// lock, where the output moves fastest, and the crossing is then found to the last bits. An excess that comes and
+    /// goes between two places would be missed; swivels change as slowly as the arms turn, so that would be one of less
+    /// than about 1e-4 of itself.
     #[must_use]
     pub fn reach(&self) -> RodReach {
         let [lower, upper] = self

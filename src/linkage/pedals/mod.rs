@@ -102,12 +102,13 @@ impl TryFrom<StoredPedal> for Pedal {
 }
 
 impl Pedal {
-    /// A pedal whose hinge and rod joint are those of `arm`, with the middle of its pad (m), and the direction (any length, fixed in space) in which the
-    /// foot pushes it.
+    /// A pedal whose hinge and rod joint are those of `arm`, with the middle of its pad (m), and the direction (any
+    /// length, fixed in space) in which the foot pushes it.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the pad is beyond 10 m or not 10 mm to 2 m from the hinge's axis; [`Error::NoDirection`];
-    /// [`Error::OutOfRange`] if the push does not turn the pedal at neutral (less than a tenth of it along the pad's way).
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the pad is beyond 10 m or not 10 mm to 2 m from the hinge's
+    /// axis; [`Error::NoDirection`]; [`Error::OutOfRange`] if the push does not turn the pedal at neutral (less than a
+    /// tenth of it along the pad's way).
     pub fn new(arm: Arm, pad: Point3<f64>, push: Vector3<f64>) -> Result<Self> {
         for (name, value) in ["pad x", "pad y", "pad z"].into_iter().zip(pad.iter()) {
             within(name, *value, -10.0, 10.0, "m")?;
@@ -130,8 +131,8 @@ impl Pedal {
     /// The same pedal with stops at these angles of the hinge (rad), on either side of neutral.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] unless the lower is within -pi to 0 and the upper within 0 to pi; [`Error::NotAscending`] if
-    /// both are 0.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] unless the lower is within -pi to 0 and the upper within 0 to pi;
+    /// [`Error::NotAscending`] if both are 0.
     pub fn with_stops(&self, lower: f64, upper: f64) -> Result<Self> {
         let stops = Some(stops("pedal stops", lower, upper)?);
         Ok(Self { stops, ..*self })
@@ -170,7 +171,8 @@ impl Pedal {
             .norm()
     }
 
-    /// Its mirror image in the plane y = 0. A hinge keeps the y of its direction and turns x and z round, so that the same angle is the mirrored motion.
+    /// Its mirror image in the plane y = 0. A hinge keeps the y of its direction and turns x and z round, so that the
+    /// same angle is the mirrored motion.
     ///
     /// # Errors
     /// As [`Pedal::new`]; none is to be expected.
@@ -225,12 +227,13 @@ impl Side {
 
 /// Two pedals, each with a ball-joint rod to an arm of one center crank: press one, and the other comes back.
 ///
-/// Frame of the examples and of [`mirrored`](Self::mirrored): x forward, y to the left, z up, right-handed; the plane y = 0 is the middle of the
-/// rig. [`new`](Self::new) takes any arrangement in any frame. All angles are zero at neutral. With hinges along +y a pedal that swings forward above its hinge
-/// turns by a positive angle; with a crank along +z a positive angle is to the left, as seen from above counterclockwise.
+/// Frame of the examples and of [`mirrored`](Self::mirrored): x forward, y to the left, z up, right-handed; the plane y
+/// = 0 is the middle of the rig. [`new`](Self::new) takes any arrangement in any frame. All angles are zero at neutral.
+/// With hinges along +y a pedal that swings forward above its hinge turns by a positive angle; with a crank along +z a
+/// positive angle is to the left, as seen from above counterclockwise.
 ///
-/// For simulators only. What carries a foot's force is structure: in an emergency a foot presses with more than a kilonewton, and both feet may
-/// press against each other through the crank.
+/// For simulators only. What carries a foot's force is structure: in an emergency a foot presses with more than a
+/// kilonewton, and both feet may press against each other through the crank.
 ///
 /// # Example
 /// ```
@@ -347,8 +350,8 @@ impl PedalPair {
     /// Two pedals and the two arms of the crank, which must sit on the same pivot, with directions alike.
     ///
     /// # Errors
-    /// As [`BallRod::new`] and [`BallRod::reversed`], for either rod; [`Error::OutOfRange`] if the crank arms are not on the same axis to within a micrometer and a
-    /// microradian.
+    /// As [`BallRod::new`] and [`BallRod::reversed`], for either rod; [`Error::OutOfRange`] if the crank arms are not
+    /// on the same axis to within a micrometer and a microradian.
     pub fn new(left: Pedal, right: Pedal, left_crank: Arm, right_crank: Arm) -> Result<Self> {
         left_crank
             .check_shared_pivot("mismatch of the pivots of the two crank arms", &right_crank)?;
@@ -363,7 +366,8 @@ impl PedalPair {
     /// The usual arrangement: the left pedal and the left arm of the crank, and their mirror images in the plane y = 0.
     ///
     /// # Errors
-    /// As [`PedalPair::new`]; [`Error::OutOfRange`] if the pivot of the crank does not lie in the plane, so that its image would be another one.
+    /// As [`PedalPair::new`]; [`Error::OutOfRange`] if the pivot of the crank does not lie in the plane, so that its
+    /// image would be another one.
     pub fn mirrored(left: Pedal, left_crank: Arm) -> Result<Self> {
         let image = left_crank.mirrored()?;
         // Seen in the mirror a crank in the plane turns the other way round; both arms count the same way.
@@ -418,8 +422,8 @@ impl PedalPair {
         }
     }
 
-    /// All three angles, given one of them (rad), with derivatives by the given one. Stops and swivel do not count here; [`reach`](Self::reach) says
-    /// what they allow.
+    /// All three angles, given one of them (rad), with derivatives by the given one. Stops and swivel do not count
+    /// here; [`reach`](Self::reach) says what they allow.
     ///
     /// # Errors
     /// As [`BallRod::transfer`], for the rods on the way.
@@ -453,7 +457,8 @@ impl PedalPair {
         })
     }
 
-    /// [`pose`](Self::pose) for many angles (rad): the fast path. Where it would return an error the row is NaN and marked.
+    /// [`pose`](Self::pose) for many angles (rad): the fast path. Where it would return an error the row is NaN and
+    /// marked.
     #[must_use]
     pub fn poses(&self, given: PedalMember, angles: &[f64]) -> PedalPoses {
         let own = Transfers::identity(angles);

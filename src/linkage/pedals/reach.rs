@@ -98,18 +98,20 @@ pub struct PedalFigures {
     pub other_ratio: f64,
     /// Least and greatest right per left pedal over the travel.
     pub other_ratios: Range,
-    /// How much the left pad with the crank on one side and the right pad with the crank equally far on the other differ at most in their advance, m, as
-    /// far as both sides go: zero for a mirrored pair.
+    /// How much the left pad with the crank on one side and the right pad with the crank equally far on the other
+    /// differ at most in their advance, m, as far as both sides go: zero for a mirrored pair.
     pub asymmetry: f64,
-    /// How much the mean of both pads' advances leaves zero at most, m: one foot comes back less (negative) or more (positive) than the other goes.
+    /// How much the mean of both pads' advances leaves zero at most, m: one foot comes back less (negative) or more
+    /// (positive) than the other goes.
     pub mean_advance: Range,
 }
 
 impl PedalPair {
     /// Where the travel ends, and what ends it: a stop, a lock or the swivel of a ball joint, whichever comes first.
     ///
-    /// A lock is where a rod points at the hinge or at the crank's pivot: in one sense of driving it cannot go on, in the other it can go
-    /// two ways. Locks and stops follow in closed form; for swivel see [`BallRod::reach`](crate::linkage::BallRod::reach).
+    /// A lock is where a rod points at the hinge or at the crank's pivot: in one sense of driving it cannot go on, in
+    /// the other it can go two ways. Locks and stops follow in closed form; for swivel see
+    /// [`BallRod::reach`](crate::linkage::BallRod::reach).
     #[must_use]
     pub fn reach(&self) -> PedalReach {
         PedalReach {
@@ -151,7 +153,8 @@ impl PedalPair {
         })
     }
 
-    /// Ranges, ratios and likeness of both sides over the travel, from this many evenly spaced angles of the crank (3 to 100 000).
+    /// Ranges, ratios and likeness of both sides over the travel, from this many evenly spaced angles of the crank (3
+    /// to 100 000).
     ///
     /// # Errors
     /// [`Error::Count`]; [`Error::OutOfRange`] if nothing ends the travel on one side: then give it stops.

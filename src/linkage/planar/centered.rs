@@ -14,7 +14,8 @@ use crate::linkage::{
 /// The farthest a joint may lie from the origin of a drawing, m.
 const MAX_COORDINATE: f64 = 10.0;
 
-/// A four-bar as it is built in: put together one way, with angles that count from the pose in which the control is centered.
+/// A four-bar as it is built in: put together one way, with angles that count from the pose in which the control is
+/// centered.
 ///
 /// Turns are positive counterclockwise in the drawing, for the crank and for the rocker.
 ///
@@ -68,7 +69,8 @@ impl TryFrom<Stored> for CenteredFourBar {
 }
 
 impl CenteredFourBar {
-    /// A linkage whose crank is centered at `crank_center` (rad, from the ground line); the rocker is centered where it then is.
+    /// A linkage whose crank is centered at `crank_center` (rad, from the ground line); the rocker is centered where it
+    /// then is.
     ///
     /// # Errors
     /// As [`FourBar::pose`].
@@ -98,7 +100,8 @@ impl CenteredFourBar {
         })
     }
 
-    /// The linkage whose joints are at these points of a drawing (m) when the control is centered. Lengths, branch and all angles follow.
+    /// The linkage whose joints are at these points of a drawing (m) when the control is centered. Lengths, branch and
+    /// all angles follow.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] or [`Error::NotFinite`] for a coordinate beyond 10 m, and as [`FourBar::new`] for the
@@ -122,7 +125,8 @@ impl CenteredFourBar {
         centered.drawn_at(crank_pivot, ground.y.atan2(ground.x))
     }
 
-    /// The same linkage with its crank pivot at a point of a drawing (m) and its ground line in a direction there (rad).
+    /// The same linkage with its crank pivot at a point of a drawing (m) and its ground line in a direction there
+    /// (rad).
     ///
     /// # Errors
     /// [`Error::OutOfRange`] or [`Error::NotFinite`] for a coordinate beyond 10 m or an angle beyond
@@ -196,8 +200,8 @@ impl CenteredFourBar {
         })
     }
 
-    /// Turns of the rocker for many turns of the crank, with first and second derivative; NaN and marked where [`CenteredFourBar::transfer`] would
-    /// return an error.
+    /// Turns of the rocker for many turns of the crank, with first and second derivative; NaN and marked where
+    /// [`CenteredFourBar::transfer`] would return an error.
     #[must_use]
     pub fn transfers(&self, turns: &[f64]) -> Transfers {
         until_stopped(turns)
@@ -205,7 +209,8 @@ impl CenteredFourBar {
             .collect()
     }
 
-    /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its center (rad).
+    /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its
+    /// center (rad).
     ///
     /// # Errors
     /// As [`FourBar::pose`]; [`Error::OutOfRange`] where the linkage would close, but the

@@ -10,8 +10,8 @@ use crate::python::linkage::{PyTransfer, PyTransfers};
 
 /// A universal joint (Cardan or Hooke's joint) between two shafts at an angle.
 ///
-/// bend: angle by which the shafts leave a straight line, rad. phase: angle of the input fork's pins from the plane of the shafts when
-/// the control is centered, rad. Input and output angle are zero there.
+/// bend: angle by which the shafts leave a straight line, rad. phase: angle of the input fork's pins from the plane of
+/// the shafts when the control is centered, rad. Input and output angle are zero there.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "UniversalJoint")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyUniversalJoint(pub(in crate::python) UniversalJoint);
@@ -59,7 +59,8 @@ impl PyUniversalJoint {
         self.0.unit_ratio_angle()
     }
 
-    /// Fork angle (rad) at which the second derivative is greatest, and how great (1/rad): times input speed squared the angular acceleration.
+    /// Fork angle (rad) at which the second derivative is greatest, and how great (1/rad): times input speed squared
+    /// the angular acceleration.
     #[getter]
     fn greatest_curvature(&self) -> (f64, f64) {
         self.0.greatest_curvature()

@@ -25,9 +25,9 @@ const NAME: &str = "four-bar";
 /// Which of the two ways a linkage is put together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Branch {
-    /// Of a four-bar: the rocker joint lies to the left of the line from the crank joint to the rocker pivot. With the crank
-    /// at a small angle to a ground line that points to the right, coupler and rocker do not cross the crank. Of a slider-crank: the rod
-    /// points forward along the slide.
+    /// Of a four-bar: the rocker joint lies to the left of the line from the crank joint to the rocker pivot. With the
+    /// crank at a small angle to a ground line that points to the right, coupler and rocker do not cross the crank. Of
+    /// a slider-crank: the rod points forward along the slide.
     Open,
     /// The other way.
     Crossed,
@@ -66,11 +66,13 @@ choices!(Branch, "branch", {
     Crossed => "crossed",
 });
 
-/// A planar four-bar: crank (the input) and rocker (the output) turn about pivots in the ground, a coupler joins their ends.
+/// A planar four-bar: crank (the input) and rocker (the output) turn about pivots in the ground, a coupler joins their
+/// ends.
 ///
-/// Frame: origin at the crank pivot, x along the ground line to the rocker pivot. All angles count from x, counterclockwise; results lie in
-/// [-pi, pi] unless a method says that they are continuous. Which of the two assemblies is meant is said with a [`Branch`] at each call;
-/// [`CenteredFourBar`](crate::linkage::CenteredFourBar) keeps one, with angles that count from the centered control.
+/// Frame: origin at the crank pivot, x along the ground line to the rocker pivot. All angles count from x,
+/// counterclockwise; results lie in [-pi, pi] unless a method says that they are continuous. Which of the two
+/// assemblies is meant is said with a [`Branch`] at each call; [`CenteredFourBar`](crate::linkage::CenteredFourBar)
+/// keeps one, with angles that count from the centered control.
 ///
 /// The closure residual, |crank + coupler - ground - rocker| with the angles returned, stays below 2e-15 of the sum of
 /// the lengths, also beside dead centers: to first order the joints are off by no more than 12 and the directions by 4
@@ -92,8 +94,8 @@ choices!(Branch, "branch", {
 /// ```
 ///
 /// # References
-/// R. L. Norton, *Design of Machinery*, McGraw-Hill, ch. 4, 6, 7 (position, velocity, acceleration; the closed form here is the meeting of two
-/// circles, see `place.rs`). Toggle and transmission angle: same, sec. 3.3 and 4.
+/// R. L. Norton, *Design of Machinery*, McGraw-Hill, ch. 4, 6, 7 (position, velocity, acceleration; the closed form
+/// here is the meeting of two circles, see `place.rs`). Toggle and transmission angle: same, sec. 3.3 and 4.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Lengths", into = "Lengths")]
 pub struct FourBar {
@@ -130,8 +132,9 @@ pub struct FourBarPose {
     pub coupler_angle: f64,
     /// Direction from the rocker pivot to the rocker joint, rad.
     pub rocker_angle: f64,
-    /// Acute angle between the lines of coupler and rocker, 0 to pi/2 rad. Texts that give it from 0 to 180 degrees mean the same mechanism by 140 and
-    /// by 40 degrees; the acute angle says in either case how well the coupler pushes the rocker.
+    /// Acute angle between the lines of coupler and rocker, 0 to pi/2 rad. Texts that give it from 0 to 180 degrees
+    /// mean the same mechanism by 140 and by 40 degrees; the acute angle says in either case how well the coupler
+    /// pushes the rocker.
     pub transmission_angle: f64,
     /// End of the crank, m.
     pub crank_joint: Point2<f64>,
@@ -153,8 +156,8 @@ impl FourBar {
     /// A four-bar of the given lengths (m): ground, crank, coupler, rocker.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a length is not within 0.1 mm to 3 m. [`Error::NeverCloses`] if the longest is longer than
-    /// the others together.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a length is not within 0.1 mm to 3 m. [`Error::NeverCloses`] if
+    /// the longest is longer than the others together.
     pub fn new(ground: f64, crank: f64, coupler: f64, rocker: f64) -> Result<Self> {
         let lengths = Lengths {
             ground: check_length("ground link", ground)?,
@@ -238,8 +241,9 @@ impl FourBar {
     /// All angles and joints at a crank angle (rad).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for an angle beyond two turns either way. [`Error::CannotClose`] where the links do not meet, with the gap (less than
-    /// some roundings counts as meeting). [`Error::DeadCenter`] if the crank joint coincides with the rocker pivot, where the rocker may point anywhere.
+    /// [`Error::OutOfRange`] for an angle beyond two turns either way. [`Error::CannotClose`] where the links do not
+    /// meet, with the gap (less than some roundings counts as meeting). [`Error::DeadCenter`] if the crank joint
+    /// coincides with the rocker pivot, where the rocker may point anywhere.
     pub fn pose(&self, crank_angle: f64, branch: Branch) -> Result<FourBarPose> {
         let links = self.links(crank_angle, branch)?;
         Ok(self.pose_of(&links, crank_angle, branch))
@@ -265,7 +269,8 @@ impl FourBar {
 
     /// Rocker angle (rad) with its first and second derivative by the crank angle.
     ///
-    /// The first derivative is the ratio of angular velocities and, without friction, of torques: crank torque = ratio * rocker torque.
+    /// The first derivative is the ratio of angular velocities and, without friction, of torques: crank torque = ratio
+    /// * rocker torque.
     ///
     /// # Errors
     /// As [`FourBar::pose`], and [`Error::DeadCenter`] where coupler and rocker are in line.
@@ -303,7 +308,8 @@ impl FourBar {
 impl Links {
     /// First and second derivative by the crank angle of the coupler angle and of the rocker angle.
     ///
-    /// The closure arm + coupler = ground + rocker, differentiated once and twice and multiplied by coupler or rocker, which removes one unknown.
+    /// The closure arm + coupler = ground + rocker, differentiated once and twice and multiplied by coupler or rocker,
+    /// which removes one unknown.
     pub(in crate::linkage) fn derivatives(&self, crank_angle: f64) -> Result<[[f64; 2]; 2]> {
         let (arm, coupler, rocker) = (&self.arm, &self.coupler, &self.rocker);
         let inverse = 1.0 / self.cross;
