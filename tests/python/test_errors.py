@@ -228,7 +228,7 @@ CASES = {
             throw=(-15 * yw.deg, 100 * yw.deg),
             sensor=sensor(),
             converter=converter(),
-            drive=yw.CenteredFourBar(four_bar(coupler=30 * yw.mm), "open", 0.0),
+            drive=yw.linkage.CenteredFourBar(four_bar(coupler=30 * yw.mm), "open", 0.0),
         ),
         yw.CannotCloseError,
         ["upper end of the throw = 100 deg", "where the travel ends: lock"],
