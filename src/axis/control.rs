@@ -4,7 +4,6 @@ use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 
-use crate::axis::{AxisFigures, Sweep};
 use crate::error::{Error, Result, ascending, choices, within};
 use crate::hall::{Converter, LinearHall};
 use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd};
@@ -421,24 +420,6 @@ impl Axis {
             Err(_) => (f64::NAN, false),
         };
         angles.iter().map(one).unzip()
-    }
-
-    /// The curve over the throw at `points` angles, evenly spaced, both ends included.
-    ///
-    /// # Errors
-    /// [`Error::Count`] unless there are 3 to 1,000,000 points, [`Error::Collision`] if the sensor runs into a magnet,
-    /// [`Error::OnEdge`] if its active point meets an edge.
-    pub fn sweep(&self, points: usize) -> Result<Sweep> {
-        Sweep::new(self, points)
-    }
-
-    /// What the curve amounts to; see [`AxisFigures`]. They do not depend on the number of points beyond the accuracy
-    /// stated there; more `points` find narrower features.
-    ///
-    /// # Errors
-    /// As [`Axis::sweep`].
-    pub fn figures(&self, points: usize) -> Result<AxisFigures> {
-        AxisFigures::new(self, points)
     }
 
     /// Flux density at many angles, T, or the error of the first that has none.

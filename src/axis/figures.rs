@@ -109,8 +109,19 @@ impl AxisFigures {
     }
 }
 
+impl Axis {
+    /// What the curve amounts to; see [`AxisFigures`]. They do not depend on the number of points beyond the accuracy
+    /// stated there; more `points` find narrower features.
+    ///
+    /// # Errors
+    /// As [`Axis::sweep`].
+    pub fn figures(&self, points: usize) -> Result<AxisFigures> {
+        AxisFigures::new(self, points)
+    }
+}
+
 impl AxisFigures {
-    pub(super) fn new(axis: &Axis, points: usize) -> Result<Self> {
+    fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let clearance = clearance(axis, points)?;
         let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);

@@ -124,8 +124,19 @@ pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
     least(angle, face, |angle| Ok(axis.distances_at(angle)?.0))
 }
 
+impl Axis {
+    /// The curve over the throw at `points` angles, evenly spaced, both ends included.
+    ///
+    /// # Errors
+    /// [`Error::Count`] unless there are 3 to 1,000,000 points, [`Error::Collision`] if the sensor runs into a magnet,
+    /// [`Error::OnEdge`] if its active point meets an edge.
+    pub fn sweep(&self, points: usize) -> Result<Sweep> {
+        Sweep::new(self, points)
+    }
+}
+
 impl Sweep {
-    pub(super) fn new(axis: &Axis, points: usize) -> Result<Self> {
+    fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let angle = even_angles(axis.throw(), points);
         let clearance = clearance(axis, points)?;

@@ -4,6 +4,7 @@
 //! whose recoil permeability is close to 1 (Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, ch. 3
 //! and 4).
 
+mod any_source;
 mod area;
 mod force;
 mod group;
@@ -14,12 +15,13 @@ mod shape;
 mod source;
 mod values;
 
+pub use any_source::AnySource;
 pub use area::{ActiveArea, AreaMean, AreaOutline};
 pub use force::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
 pub use group::MagnetGroup;
 pub use plate::{MagnetsOverPlate, SteelPlate};
 pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};
-pub use source::{AnySource, FieldSource, MovedSource};
+pub use source::{FieldSource, MovedSource};
 pub use values::{Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};
@@ -30,6 +32,8 @@ use crate::error::{Error, Result, within};
 const MAX_COORDINATE: f64 = 1e6;
 /// Polarization that no permanent magnet exceeds, T (the best sintered grades stay below 1.5 T).
 const MAX_POLARIZATION: f64 = 2.5;
+/// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of an atom.
+const TOUCHING: f64 = 1e-9;
 
 fn check_point(point: &Point3<f64>) -> Result<()> {
     for (name, value) in ["point x", "point y", "point z"]

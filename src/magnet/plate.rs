@@ -6,15 +6,13 @@ use nalgebra::{
 
 use crate::error::{Error, Result, within};
 use crate::magnet::source::check_body;
-use crate::magnet::{FieldSource, Fields, Gradients, Magnet, MagnetGroup, check_point, check_pose};
+use crate::magnet::{
+    FieldSource, Fields, Gradients, Magnet, MagnetGroup, TOUCHING, check_point, check_pose,
+};
 use crate::numeric::direction::unit;
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive_lines};
 use crate::observer;
 use crate::stored::stored_by_its_constructor;
-
-/// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of
-/// an atom.
-pub(super) const TOUCHING: f64 = 1e-9;
 
 /// A flat, thick plate of soft steel: all of the space behind a plane.
 ///

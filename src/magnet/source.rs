@@ -5,10 +5,9 @@ use std::fmt;
 use std::sync::Arc;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
-use serde::{Deserialize, Serialize};
 
-use super::{Fields, Gradients, Magnet, MagnetGroup, MagnetsOverPlate};
 use crate::error::Result;
+use crate::magnet::values::{Fields, Gradients};
 use crate::units::MU_0;
 
 /// Whatever has a flux density: [`Block`](super::Block), [`Cylinder`](super::Cylinder), [`Ring`](super::Ring),
@@ -173,66 +172,6 @@ impl<S: FieldSource + 'static> MovedSource for S {
     }
 }
 
-/// Any source as a value: what an [`Axis`](crate::axis::Axis) holds.
-///
-/// It can be stored (serde) unless it is of another crate.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[non_exhaustive]
-pub enum AnySource {
-    /// Magnets alone.
-    Magnets(MagnetGroup),
-    /// Magnets over a steel plate.
-    OverPlate(MagnetsOverPlate),
-    /// A type of another crate.
-    #[serde(skip)]
-    Custom(Arc<dyn FieldSource>),
-}
-
-impl AnySource {
-    /// A source of one's own.
-    pub fn custom(source: impl FieldSource + 'static) -> Self {
-        Self::Custom(Arc::new(source))
-    }
-
-    fn source(&self) -> &dyn FieldSource {
-        match self {
-            Self::Magnets(group) => group,
-            Self::OverPlate(over) => over,
-            Self::Custom(source) => source.as_ref(),
-        }
-    }
-}
-
-/// Sources of one's own are equal if they are the same value in memory.
-impl PartialEq for AnySource {
-    fn eq(&self, other: &Self) -> bool {
-        match (self, other) {
-            (Self::Magnets(one), Self::Magnets(two)) => one == two,
-            (Self::OverPlate(one), Self::OverPlate(two)) => one == two,
-            (Self::Custom(one), Self::Custom(two)) => Arc::ptr_eq(one, two),
-            _ => false,
-        }
-    }
-}
-
-impl<M: Into<MagnetGroup>> From<M> for AnySource {
-    fn from(magnets: M) -> Self {
-        Self::Magnets(magnets.into())
-    }
-}
-
-impl From<MagnetsOverPlate> for AnySource {
-    fn from(over: MagnetsOverPlate) -> Self {
-        Self::OverPlate(over)
-    }
-}
-
-impl From<Arc<dyn FieldSource>> for AnySource {
-    fn from(source: Arc<dyn FieldSource>) -> Self {
-        Self::Custom(source)
-    }
-}
-
 /// Passes every call on to the source that `source()` gives.
 macro_rules! passed_on {
     ($type:ty, |$self:ident, $motion:ident| $moved:expr) => {
@@ -287,11 +226,4 @@ macro_rules! passed_on {
         }
     };
 }
-
-passed_on!(AnySource, |self, motion| Ok(match self {
-    Self::Magnets(group) => Self::Magnets(group.moved(motion)?),
-    Self::OverPlate(over) => Self::OverPlate(over.moved(motion)?),
-    Self::Custom(source) => Self::Custom(source.moved_source(motion)?),
-}));
-
-passed_on!(Magnet, |self, motion| self.placed(motion * self.pose()));
+pub(super) use passed_on;

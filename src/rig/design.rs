@@ -9,7 +9,6 @@ use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, MagnetSide, Moving};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use crate::rig::design_error::{DesignError, Mistakes, Problem, shown_names};
 use crate::rig::document::{Document, Section};
-use crate::rig::evaluation::Evaluation;
 use crate::rig::verdict::Target;
 use crate::units::{DEG, MM, MT, MV, MV_PER_MT};
 
@@ -26,7 +25,7 @@ use crate::units::{DEG, MM, MT, MV, MV_PER_MT};
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Design {
-    file: String,
+    pub(super) file: String,
     title: String,
     axes: Vec<NamedAxis>,
 }
@@ -143,22 +142,6 @@ impl Design {
     #[must_use]
     pub fn axes(&self) -> &[NamedAxis] {
         &self.axes
-    }
-
-    /// Sweeps every axis at `points` angles and holds the figures against the targets. An axis that cannot be swept,
-    /// such as one that collides, is among [`Evaluation::broken`] with the reason.
-    ///
-    /// # Errors
-    /// [`DesignError`] with line 0 for what is not the file's fault: a wrong number of points, or an observer that asks
-    /// to stop.
-    pub fn evaluate(&self, points: usize) -> Result<Evaluation, DesignError> {
-        Evaluation::new(self, points).map_err(|error| DesignError {
-            file: self.file.clone(),
-            line: 0,
-            key: String::new(),
-            problem: Box::new(Problem::Refused(error)),
-            others: Vec::new(),
-        })
     }
 }
 

@@ -7,6 +7,7 @@ use serde::{Serialize, Serializer};
 use crate::axis::{ArmLayout, Axis, AxisFigures, Sweep};
 use crate::error::{Error, echo, printable};
 use crate::rig::design::{Design, NamedAxis};
+use crate::rig::design_error::{DesignError, Problem};
 use crate::rig::verdict::{Verdict, VerdictState, percent};
 use crate::units::{DEG, MM};
 
@@ -73,10 +74,28 @@ pub struct AxisEvaluation {
     notes: Vec<String>,
 }
 
+impl Design {
+    /// Sweeps every axis at `points` angles and holds the figures against the targets. An axis that cannot be swept,
+    /// such as one that collides, is among [`Evaluation::broken`] with the reason.
+    ///
+    /// # Errors
+    /// [`DesignError`] with line 0 for what is not the file's fault: a wrong number of points, or an observer that asks
+    /// to stop.
+    pub fn evaluate(&self, points: usize) -> Result<Evaluation, DesignError> {
+        Evaluation::new(self, points).map_err(|error| DesignError {
+            file: self.file.clone(),
+            line: 0,
+            key: String::new(),
+            problem: Box::new(Problem::Refused(error)),
+            others: Vec::new(),
+        })
+    }
+}
+
 impl Evaluation {
     /// # Errors
     /// What is not the fault of an axis.
-    pub(super) fn new(design: &Design, points: usize) -> crate::Result<Self> {
+    fn new(design: &Design, points: usize) -> crate::Result<Self> {
         let (mut axes, mut broken) = (Vec::new(), Vec::new());
         for named in design.axes() {
             match AxisEvaluation::new(named, points) {

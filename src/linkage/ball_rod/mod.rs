@@ -7,6 +7,7 @@ mod loads;
 mod locks;
 mod reach;
 mod search;
+mod transmission;
 mod turns;
 
 pub use batch::BallRodAngles;
@@ -24,10 +25,7 @@ use crate::error::{Error, Hint, Result, choices, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::ball_rod::locks::Lock;
 use crate::linkage::ball_rod::turns::Turns;
-use crate::linkage::{
-    Arm, Pivot, Range, Transfer, Transfers, Transmission, TransmissionEnd, TransmissionReach,
-    wrapped,
-};
+use crate::linkage::{Arm, Range, Transfer, wrapped};
 
 /// The shortest and the longest rod, m.
 const ROD: [f64; 2] = [1e-4, 10.0];
@@ -466,31 +464,5 @@ impl TryFrom<BallRodSpec> for BallRod {
 impl From<BallRod> for BallRodSpec {
     fn from(rod: BallRod) -> Self {
         rod.spec()
-    }
-}
-
-impl Transmission for BallRod {
-    fn transfer(&self, angle: f64) -> Result<Transfer> {
-        self.transfer(angle)
-    }
-
-    fn transfers(&self, angles: &[f64]) -> Transfers {
-        self.transfers(angles)
-    }
-
-    fn reach(&self) -> TransmissionReach {
-        let RodReach { lower, upper } = self.reach();
-        let end = |end: RodEnd| TransmissionEnd {
-            input: end.input,
-            limit: end.limit.to_string(),
-        };
-        TransmissionReach {
-            lower: lower.map(end),
-            upper: upper.map(end),
-        }
-    }
-
-    fn pivots(&self) -> [Option<Pivot>; 2] {
-        [self.input, self.output].map(|arm| Some(arm.axis()))
     }
 }

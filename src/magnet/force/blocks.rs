@@ -39,7 +39,7 @@
 use nalgebra::{Matrix3, Vector3};
 
 use crate::magnet::Block;
-use crate::magnet::force::{Action, FOUR_PI_MU0};
+use crate::magnet::force::pair::{Action, FOUR_PI_MU0};
 
 /// How far an element of the rotation may be from 0 or 1 to count as parallel: rounding of a chain of rotations.
 const PARALLEL: f64 = 1e-14;

@@ -14,7 +14,7 @@ use std::f64::consts::TAU;
 use nalgebra::{Point3, Vector3};
 
 use crate::error::{Error, Result};
-use crate::magnet::force::{Action, MU0, Pair};
+use crate::magnet::force::pair::{Action, MU0, Pair};
 use crate::magnet::shape::surface::{Bulk, Cell, Patch};
 use crate::magnet::{FieldSource, Magnet};
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive, adaptive_lines};

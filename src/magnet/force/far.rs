@@ -13,7 +13,7 @@ use std::f64::consts::{PI, TAU};
 use nalgebra::{Isometry3, Vector3};
 
 use crate::magnet::Magnet;
-use crate::magnet::force::{Action, FOUR_PI_MU0};
+use crate::magnet::force::pair::{Action, FOUR_PI_MU0};
 use crate::numeric::quadrature::gauss_legendre;
 
 /// Centers at least this many times the sum of the two radii apart are far.

@@ -6,22 +6,17 @@
 mod blocks;
 mod charge;
 mod far;
+mod pair;
 mod sphere;
-
-use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, Translation3, Vector3};
 use serde::Serialize;
 
 use crate::error::{Error, Result, within};
+use crate::magnet::force::pair::{Action, Pair};
 use crate::magnet::group::center;
-use crate::magnet::shape::overlap;
 use crate::magnet::{FieldSource, Magnet, MagnetGroup, SteelPlate, check_point};
 use crate::observer;
-
-pub(super) use crate::units::MU_0 as MU0;
-pub(super) const FOUR_PI_MU0: f64 = 4.0 * PI * MU0;
-
 /// The error that [`pull`] allows, as a share of the force between two magnets.
 pub const PULL_TOLERANCE: f64 = 1e-9;
 
@@ -36,35 +31,6 @@ pub struct Pull {
     pub force_error: f64,
     /// Estimated error of the torque (its length), N m.
     pub torque_error: f64,
-}
-
-/// What one magnet does to another: the force, and the torque about the center of the latter.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Action {
-    pub(super) energy: f64,
-    pub(super) force: Vector3<f64>,
-    pub(super) torque: Vector3<f64>,
-    pub(super) energy_error: f64,
-    pub(super) force_error: f64,
-    pub(super) torque_error: f64,
-}
-
-impl Action {
-    /// The same in a frame turned by the rotation of `pose`, with the torque about another point, `arm` away from the center (both given in
-    /// the new frame).
-    pub(super) fn seen_from(mut self, pose: &Isometry3<f64>, arm: &Vector3<f64>) -> Self {
-        self.force = pose.rotation * self.force;
-        self.torque = pose.rotation * self.torque + arm.cross(&self.force);
-        self.torque_error += arm.norm() * self.force_error;
-        self
-    }
-
-    /// What the other magnet feels.
-    pub(super) fn reversed(mut self) -> Self {
-        self.force = -self.force;
-        self.torque = -self.torque;
-        self
-    }
 }
 
 /// Force and torque of the magnets `by` on the magnets `on`, the torque about the point `about`; `None` stands for the center of the magnet
@@ -273,50 +239,7 @@ fn for_each_pair(
     Ok(())
 }
 
-/// Two magnets that do not overlap, the second seen from the first, so that no digit is lost to where they stand.
-pub(super) struct Pair {
-    /// In its own frame.
-    pub(super) source: Magnet,
-    /// In its own frame, too.
-    pub(super) target: Magnet,
-    /// Where the target stands in the frame of the source.
-    pub(super) relative: Isometry3<f64>,
-    /// How far two faces that touch may be on the wrong side of each other, by rounding, m.
-    pub(super) slack: f64,
-}
-
 impl Pair {
-    fn new(source: &Magnet, target: &Magnet, indices: [usize; 2]) -> Result<Self> {
-        let standing = overlap::GuidanceComparison::new(source, target)?;
-        if standing.overlap() {
-            return Err(Error::Overlap {
-                first: indices[0],
-                second: indices[1],
-                depth: standing.depth,
-            });
-        }
-        Ok(Self {
-            source: standing.first,
-            target: standing.second,
-            relative: standing.relative,
-            slack: standing.rounding + 2.0 * standing.depth,
-        })
-    }
-
-    /// Whether to ask for the field of the target instead: that of the larger varies little over the smaller.
-    fn target_is_larger(&self) -> bool {
-        self.source.radius() < 0.5 * self.target.radius()
-    }
-
-    fn reversed(&self) -> Self {
-        Self {
-            source: self.target.clone(),
-            target: self.source.clone(),
-            relative: self.relative.inverse(),
-            slack: self.slack,
-        }
-    }
-
     /// If one is a sphere, the closed form, exact even where nothing is left of the force.
     fn with_ball(&self) -> Option<Action> {
         sphere::interaction(&self.source, &self.target, &self.relative)

@@ -6,7 +6,7 @@
 
 use nalgebra::{Isometry3, Point3};
 
-use crate::magnet::force::{Action, MU0};
+use crate::magnet::force::pair::{Action, MU0};
 use crate::magnet::{FieldSource, Magnet};
 
 /// The error of field and gradient, as a share of their parts, that the magnets promise.

@@ -1,7 +1,7 @@
 use nalgebra::vector;
 
-use super::super::Pair;
 use super::super::charge;
+use super::super::pair::Pair;
 use super::*;
 use crate::magnet::{Block, Cylinder, Ring, Sphere};
 use crate::units::MM;

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, choices, counted, finite, within};
 use crate::magnet::Block;
-use crate::magnet::material::{MU_0, REFERENCE_CELSIUS, RatedBound, RatedValue, table};
+use crate::magnet::material::{MU_0, REFERENCE_CELSIUS, RatedBound, RatedValue};
 use crate::source::{Provenance, Source};
 
 /// The kind of material, which decides the shape of the demagnetization curve.
@@ -162,25 +162,6 @@ impl Grade {
             )?;
         }
         Ok(grade)
-    }
-
-    /// A grade by its name: `N42`, `N42SH`, `Y30BH`, `C8`, `Ceramic 8`, `SmCo 26HS`, `Alnico 5`, or a designation of
-    /// IEC 60404-8-1 such as `REFe 310/130`. Case, spaces, hyphens and underscores make no difference.
-    ///
-    /// Sintered NdFeB combines an energy class (N35 to N56) with a temperature class (none, M, H, SH, UH, EH, AH): remanence and energy
-    /// product come from the first, coercivity and maximum temperature from the second. Combinations that the trade does not make
-    /// (N52AH) have no grade.
-    ///
-    /// # Errors
-    /// [`Error::UnknownName`] with the names nearest to it.
-    pub fn named(name: &str) -> Result<Self> {
-        table::named(name)
-    }
-
-    /// Every grade that has a name.
-    #[must_use]
-    pub fn all() -> &'static [Self] {
-        table::all()
     }
 
     /// All figures.

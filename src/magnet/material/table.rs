@@ -29,12 +29,25 @@ static ALL: LazyLock<Vec<Grade>> = LazyLock::new(|| {
     specs.map(GradeSpec::trusted).collect()
 });
 
-pub(super) fn all() -> &'static [Grade] {
-    &ALL
-}
+impl Grade {
+    /// A grade by its name: `N42`, `N42SH`, `Y30BH`, `C8`, `Ceramic 8`, `SmCo 26HS`, `Alnico 5`, or a designation of
+    /// IEC 60404-8-1 such as `REFe 310/130`. Case, spaces, hyphens and underscores make no difference.
+    ///
+    /// Sintered NdFeB combines an energy class (N35 to N56) with a temperature class (none, M, H, SH, UH, EH, AH): remanence and energy
+    /// product come from the first, coercivity and maximum temperature from the second. Combinations that the trade does not make
+    /// (N52AH) have no grade.
+    ///
+    /// # Errors
+    /// [`Error::UnknownName`] with the names nearest to it.
+    pub fn named(name: &str) -> Result<Self> {
+        names::find("magnet grade", name, Self::all(), Self::name).cloned()
+    }
 
-pub(super) fn named(name: &str) -> Result<Grade> {
-    names::find("magnet grade", name, all(), Grade::name).cloned()
+    /// Every grade that has a name.
+    #[must_use]
+    pub fn all() -> &'static [Self] {
+        &ALL
+    }
 }
 
 fn source(covers: &str, text: &str, provenance: Provenance) -> Source {

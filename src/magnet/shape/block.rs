@@ -2,9 +2,9 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
-use super::Shape;
 use crate::error::{Result, within};
 use crate::magnet::kernel::block::Placed;
+use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
 use crate::stored::stored_by_its_constructor;
 

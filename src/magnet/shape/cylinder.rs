@@ -2,9 +2,10 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
-use super::{Shape, round};
 use crate::error::{Result, within};
 use crate::magnet::kernel::cylinder::Placed;
+use crate::magnet::shape::round;
+use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
 use crate::stored::stored_by_its_constructor;
 

@@ -7,6 +7,7 @@ mod ring;
 mod round;
 mod sphere;
 pub(super) mod surface;
+mod traits;
 
 pub use block::Block;
 pub use cylinder::Cylinder;
@@ -20,6 +21,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::magnet::kernel::{self, Kernel};
+use crate::magnet::shape::traits::Shape;
+use crate::magnet::source::passed_on;
 use crate::magnet::{FieldSource, Fields, Gradients, check_point, defined};
 use crate::units::MU_0;
 
@@ -71,30 +74,6 @@ macro_rules! whatever_shape {
             Magnet::Sphere($shape) => $call,
         }
     };
-}
-
-/// What a shape writes; all that can be asked of it as a source of field follows, once for all shapes.
-pub(super) trait Shape: Sized {
-    /// Its arithmetic.
-    type Kernel: Kernel;
-
-    /// The shape where it stands.
-    fn kernel(&self) -> &Self::Kernel;
-
-    /// Polarization in its own frame, T.
-    fn polarization(&self) -> Vector3<f64>;
-
-    /// Where it stands.
-    fn pose(&self) -> Isometry3<f64>;
-
-    /// The same shape with another polarization at another place.
-    ///
-    /// # Errors
-    /// As the constructor, for the two.
-    fn remade(&self, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self>;
-
-    /// How far a point of the frame in which it stands lies outside its surface, m.
-    fn beyond(&self, point: &Point3<f64>) -> f64;
 }
 
 /// The one text of what all shapes are as sources of field.
@@ -249,3 +228,5 @@ impl Magnet {
         }
     }
 }
+
+passed_on!(Magnet, |self, motion| self.placed(motion * self.pose()));

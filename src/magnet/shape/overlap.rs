@@ -3,8 +3,7 @@
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Vector3};
 
 use crate::error::{Error, Result};
-use crate::magnet::plate::TOUCHING;
-use crate::magnet::{FieldSource, Magnet};
+use crate::magnet::{FieldSource, Magnet, TOUCHING};
 use crate::observer;
 
 /// How deep two magnets may reach into each other and still count as touching, m.
@@ -13,7 +12,7 @@ fn tolerance(first: &Magnet, second: &Magnet) -> f64 {
 }
 
 /// How two magnets stand to each other, the second seen from the first, so that no digit is lost to where they stand.
-pub(in crate::magnet) struct GuidanceComparison {
+pub(in crate::magnet) struct Placement {
     /// In its own frame.
     pub(in crate::magnet) first: Magnet,
     /// In its own frame, too.
@@ -26,7 +25,7 @@ pub(in crate::magnet) struct GuidanceComparison {
     pub(in crate::magnet) rounding: f64,
 }
 
-impl GuidanceComparison {
+impl Placement {
     pub(in crate::magnet) fn new(first: &Magnet, second: &Magnet) -> Result<Self> {
         let (a, b) = (first.pose(), second.pose());
         // The difference of the centers before any product, which would round it.
@@ -93,7 +92,7 @@ pub(in crate::magnet) fn check(
                 continue;
             }
             let (first, second) = (i.min(k), i.max(k));
-            let standing = GuidanceComparison::new(&magnets[first], &magnets[second])?;
+            let standing = Placement::new(&magnets[first], &magnets[second])?;
             if standing.overlap() {
                 return Err(Error::GroupOverlap {
                     first,

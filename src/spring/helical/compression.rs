@@ -12,11 +12,9 @@ use crate::spring::helical::helix::{
     CoilDiameter, CurvatureFactor, DesignCode, check_turns, direct_shear_factor, rate,
     stress_per_force,
 };
-use crate::spring::law::linear::{LinearSpring, LinearSpringSpec, SpringAction};
+use crate::spring::law::response::BLOCK;
+use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
-
-/// Lengths between two looks at who may ask to stop: some tens of microseconds.
-pub(in crate::spring) const BLOCK: usize = 1024;
 /// Fewest active turns of a spring: less is a hook.
 const FEWEST_TURNS: f64 = 0.5;
 /// The longest spring, m.

@@ -13,7 +13,7 @@ use crate::spring::helical::fatigue::{
 use crate::spring::helical::helix::{
     self, CoilDiameter, CurvatureFactor, DesignCode, stress_per_force,
 };
-use crate::spring::law::linear::{LinearSpring, LinearSpringSpec, SpringAction};
+use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 
 /// The longest hook, m: five times the widest coil.

@@ -8,7 +8,7 @@ use crate::error::{Error, Result, choices, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside};
 use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSurface, not_steel};
 use crate::spring::helical::helix::{CoilDiameter, DesignCode};
-use crate::spring::law::linear::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
+use crate::spring::law::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
 use crate::spring::wire::types::{Wire, WireFamily};
 
 /// The thinnest arbor, m: less passes no coil.

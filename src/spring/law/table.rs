@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::error::{Error, Result, within};
 use crate::numeric::pchip::Pchip;
-use crate::spring::law::linear::{LinearSpringState, SpringResponse};
+use crate::spring::law::response::{LinearSpringState, SpringResponse};
 
 /// Points of a table: two make a line, more than this many is noise.
 const POINTS: [usize; 2] = [2, 10_000];

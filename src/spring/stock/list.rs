@@ -8,7 +8,7 @@ use crate::error::{Error, Result, choices, counted, echo, within_computed};
 use crate::spring::helical::coil::Coil;
 use crate::spring::helical::extension;
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, stress_per_force};
-use crate::spring::law::linear::{LinearSpring, LinearSpringSpec, SpringAction};
+use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 use crate::units::MM;
 

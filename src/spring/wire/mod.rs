@@ -1,5 +1,6 @@
 //! Spring wire: strength and elastic moduli by diameter.
 
+mod lookup;
 mod table;
 pub(super) mod types;
 

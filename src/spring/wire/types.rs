@@ -7,7 +7,6 @@ use serde::{Serialize, Serializer};
 
 use crate::error::{Error, Result, ascending, choices, counted, finite, within};
 use crate::source::Source;
-use crate::spring::wire::table;
 use crate::units::MM;
 
 /// The diameters of spring wire that make sense at all, m.
@@ -31,14 +30,6 @@ pub enum WireFamily {
     Austenitic,
     /// Copper alloys.
     NonFerrous,
-}
-
-impl WireFamily {
-    /// What share of the tensile strength a spring of this kind may use.
-    #[must_use]
-    pub fn shares(self) -> AllowableShares {
-        table::shares(self)
-    }
 }
 
 choices!(WireFamily, "family of the wire", {
@@ -127,18 +118,6 @@ pub struct ModuliBand {
     pub shear: f64,
 }
 
-impl ModuliBand {
-    /// Young's modulus and shear modulus of a wire material that may have no tabled strength, at a diameter (m): every row of Shigley's
-    /// Table 10-5 by its designation, such as `ASTM B197` (beryllium copper), `17-7PH` or `Inconel X-750`.
-    ///
-    /// # Errors
-    /// [`Error::UnknownName`]; [`Error::NotFinite`] or [`Error::OutOfRange`] for a diameter that is none.
-    pub fn named(name: &str, diameter: f64) -> Result<Self> {
-        check_diameter(diameter)?;
-        table::moduli(name).map(|bands| pick_moduli(bands, diameter))
-    }
-}
-
 /// What is known of a wire, to be checked by [`Wire::new`].
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WireSpec {
@@ -220,21 +199,6 @@ impl Wire {
             wire.check(diameter)?;
         }
         Ok(wire)
-    }
-
-    /// A wire by its designation, such as `ASTM A228`, `EN 10270-1 SH` or `EN 10270-3 1.4310 NS`. Case, spaces, hyphens and underscores make no
-    /// difference.
-    ///
-    /// # Errors
-    /// [`Error::UnknownName`] with the names nearest to it.
-    pub fn named(name: &str) -> Result<Self> {
-        crate::names::find("spring wire", name, Self::all(), Self::name).cloned()
-    }
-
-    /// Every wire that has a name.
-    #[must_use]
-    pub fn all() -> &'static [Self] {
-        table::all()
     }
 
     /// All figures.
@@ -469,7 +433,7 @@ impl WireStrength {
     }
 }
 
-fn pick_moduli(bands: &[ModuliBand], diameter: f64) -> ModuliBand {
+pub(super) fn pick_moduli(bands: &[ModuliBand], diameter: f64) -> ModuliBand {
     let band = bands.iter().find(|band| diameter <= band.up_to);
     band.or(bands.last()).copied().unwrap_or(ModuliBand {
         up_to: f64::NAN,

@@ -25,7 +25,7 @@
 
 use std::sync::LazyLock;
 
-use crate::magnet::kernel::cylinder::field::{Elements, end};
+use crate::magnet::kernel::cylinder::ends::{Elements, end};
 use crate::numeric::elliptic;
 use crate::numeric::pair::{Pair, Real};
 

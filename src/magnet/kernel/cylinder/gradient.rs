@@ -46,9 +46,10 @@ use std::sync::LazyLock;
 use nalgebra::{Matrix3, Point3};
 
 use crate::magnet::kernel::algebra::{matrix, turned};
+use crate::magnet::kernel::cylinder::ends::{End, end};
 use crate::magnet::kernel::cylinder::exact::{Form, Mantle, Place, Radius};
 use crate::magnet::kernel::cylinder::field::{
-    End, LANES, MAX_LOSS, Placed, QUICK_STEPS, end, is_clear, locate,
+    LANES, MAX_LOSS, Placed, QUICK_STEPS, is_clear, locate,
 };
 use crate::numeric::elliptic;
 use crate::numeric::pair::{Pair, Real};

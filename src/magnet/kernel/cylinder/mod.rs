@@ -1,5 +1,6 @@
 //! The field of a cylinder or ring and its gradient.
 
+mod ends;
 mod exact;
 mod field;
 mod gradient;
