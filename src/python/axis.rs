@@ -19,8 +19,8 @@ use crate::python::hall::{PyConverter, PyLinearHall};
 use crate::python::linkage::PyTransfer;
 use crate::python::linkage::transmission::{AnyDrive, drive_out};
 use crate::python::magnet::PyMagnet;
+use crate::python::magnet::any_source::PySource;
 use crate::python::magnet::area::PyActiveArea;
-use crate::python::magnet::source::PySource;
 use crate::python::pose::PyPose;
 use crate::python::search::PySearchResult;
 

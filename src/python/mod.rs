@@ -50,9 +50,11 @@ mod _core {
     #[pymodule_export]
     use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
     #[pymodule_export]
-    use crate::python::linkage::ball_rod_search::{
-        PyBallRodDesign, PyBallRodFigures, PyFreeArm, search_ball_rods,
-    };
+    use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
+    #[pymodule_export]
+    use crate::python::linkage::ball_rod_search::{PyBallRodDesign, PyFreeArm, search_ball_rods};
+    #[pymodule_export]
+    use crate::python::linkage::driven::PyTransmissionEnd;
     #[pymodule_export]
     use crate::python::linkage::four_bar::{
         PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarFit, PyFourBarMotion, PyFourBarPose,
@@ -64,7 +66,7 @@ mod _core {
     #[pymodule_export]
     use crate::python::linkage::pedals::{
         PyPadPose, PyPedal, PyPedalEnd, PyPedalFigures, PyPedalLoads, PyPedalPair, PyPedalPose,
-        PyPedalPoses,
+        PyPedalPoses, PyPedalTransmission,
     };
     #[pymodule_export]
     use crate::python::linkage::rod::{PyRod, PyRodLoad, PyRodMaterial, PyRodSection};
@@ -78,9 +80,7 @@ mod _core {
         PyClearance, PyEnvelope, PyGate, PyGimbal, PyGripTravel, PyObstacle, PyPivot,
     };
     #[pymodule_export]
-    use crate::python::linkage::transmission::{
-        PyFixedRatio, PyPedalTransmission, PyTransmissionChain, PyTransmissionEnd,
-    };
+    use crate::python::linkage::transmission::{PyFixedRatio, PyTransmissionChain};
     #[pymodule_export]
     use crate::python::linkage::universal_joint::PyUniversalJoint;
     #[pymodule_export]

@@ -14,6 +14,7 @@ from pkgutil import iter_modules
 import pytest
 
 import yokewright as yw
+from import_circles import circles
 from public_names import PUBLIC
 
 ROOT = Path(__file__).parents[2]
@@ -65,6 +66,42 @@ def test_floors_import_only_from_below(path: Path) -> None:
     used = {word for path in paths for word in re.findall(r"\w+", path) if word in FLOOR}
     allowed = {own} | {name for name in FLOOR if FLOOR[name] < FLOOR[own]} | FLOORS[0]
     assert used - allowed == set()
+
+
+def test_neighbours_do_not_import_one_another_in_a_circle() -> None:
+    assert circles(ROOT / "src") == {}
+
+
+CIRCLES = {
+    "two files": {"a/one.rs": "use crate::a::two::Two;\nstruct One;", "a/two.rs": "use super::one::One;\nstruct Two;"},
+    "a file and its folder": {
+        "a/one.rs": "use super::Whole;\nstruct One;",
+        "a/mod.rs": "mod one;\nstruct Whole(one::One);",
+    },
+    "past what hands a name on": {
+        "a/mod.rs": "mod one;\nmod two;\npub use one::One;",
+        "a/one.rs": "fn f() { crate::a::two::two() }\npub struct One;",
+        "a/two.rs": "use crate::a::{\n    One,\n};\npub fn two() {}",
+    },
+    "a file and a folder": {
+        "a/one.rs": "use crate::a::b::Two;\nstruct One;",
+        "a/b/mod.rs": "use crate::a::one::One;\nstruct Two;",
+    },
+}
+
+
+@pytest.mark.parametrize("files", CIRCLES.values(), ids=CIRCLES)
+def test_a_circle_of_imports_is_found(tmp_path: Path, files: dict[str, str]) -> None:
+    for name, text in {"lib.rs": "mod a;", "a/mod.rs": "mod one;\nmod two;\nmod b;", **files}.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    assert list(circles(tmp_path)) == [("a",)]
+
+
+def test_handing_a_name_on_is_no_circle(tmp_path: Path) -> None:
+    (tmp_path / "lib.rs").write_text("mod one;\npub use one::One;", encoding="utf-8")
+    (tmp_path / "one.rs").write_text("use crate::Two;\n/// crate::One\npub struct One;", encoding="utf-8")
+    assert circles(tmp_path) == {}
 
 
 @pytest.mark.parametrize("path", SOURCES, ids=short)

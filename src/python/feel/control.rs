@@ -13,10 +13,12 @@ use crate::feel::{
 };
 use crate::python::feel::elements::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
 use crate::python::feel::guidance::PyControlMeasurements;
-use crate::python::gate::convert::{Count, Floats1, Floats2, Mask, Numbers, Triple, vector_out};
+use crate::python::gate::convert::{
+    Count, Floats1, Floats2, Mask, Numbers, Triple, TwoPoints, vector_out,
+};
 use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::long::long;
-use crate::python::gate::sequence::{Few, Many, TwoPoints};
+use crate::python::gate::sequence::{Few, Many};
 use crate::python::linkage::stick::PyPivot;
 use crate::python::search::PySearchResult;
 

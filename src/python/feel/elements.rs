@@ -15,7 +15,7 @@ use crate::python::linkage::ball_rod::PyBallRod;
 use crate::python::linkage::four_bar::PyFourBar;
 use crate::python::linkage::stick::PyPivot;
 use crate::python::linkage::transmission::{AnyDrive, drive_out};
-use crate::python::magnet::plate::Magnets;
+use crate::python::magnet::Magnets;
 use crate::python::spring::coils::PyExtensionSpring;
 use crate::python::spring::compression::PyCompressionSpring;
 use crate::python::spring::law::{PyForceTable, PyLinearSpring, PyLinearTorsionSpring};

@@ -8,16 +8,16 @@ use numpy::{
 };
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::PyTypeInfo;
-use pyo3::exceptions::{PyMemoryError, PyRuntimeError};
+use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::magnet::{Fields, Gradients};
-use crate::python::gate::errors::{InvalidTypeError, InvalidValueError};
+use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
 use crate::python::gate::long::long;
-use crate::python::gate::sequence::{few, honest};
+use crate::python::gate::sequence::{Many, few, honest, is_real, room_for};
 
 pub(in crate::python) type Floats1<'py> = Bound<'py, PyArray1<f64>>;
 pub(in crate::python) type Floats2<'py> = Bound<'py, PyArray2<f64>>;
@@ -48,32 +48,6 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
         ))),
     }
 }
-
-/// Whether an array of NumPy's kind holds real numbers.
-pub(in crate::python) fn is_real(kind: u8) -> bool {
-    matches!(kind, b'i' | b'u' | b'f')
-}
-
-/// Numbers up to which nobody asks for memory beforehand.
-const MODEST: usize = 1_000_000;
-/// Bytes for each number that comes in: for a copy of it, for what comes out, and for what is between.
-const BYTES: usize = 96;
-
-/// An ordinary `MemoryError` where work on so many numbers finds no room: an allocation that fails in the core would end the process.
-pub(in crate::python) fn room_for(numbers: usize) -> PyResult<()> {
-    if numbers <= MODEST {
-        return Ok(());
-    }
-    // Given back at once, untouched.
-    let room = Vec::<u8>::new().try_reserve_exact(numbers.saturating_mul(BYTES));
-    room.map_err(|_| {
-        let text = format!(
-            "work on {numbers} numbers needs more memory than there is; do fewer at a time"
-        );
-        PyMemoryError::new_err(text)
-    })
-}
-
 /// A masked array with NaN for what is masked, so that it is refused or marked like any value that is not there; else the array itself.
 fn unmasked<'py>(array: Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
     let py = array.py();
@@ -339,4 +313,24 @@ pub(in crate::python) fn to_json<T: Serialize>(value: &T) -> PyResult<String> {
 pub(in crate::python) fn from_json<T: DeserializeOwned>(text: &str) -> PyResult<T> {
     let refused = |error| InvalidValueError::new_err(format!("not the JSON of this type: {error}"));
     serde_json::from_str(text).map_err(refused)
+}
+
+/// Two points, each of three numbers.
+pub(in crate::python) struct TwoPoints(pub(in crate::python) [Triple; 2]);
+
+impl TwoPoints {
+    pub(in crate::python) fn points(self) -> [Point3<f64>; 2] {
+        self.0.map(Triple::point)
+    }
+}
+
+impl FromPyObject<'_, '_> for TwoPoints {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let many = Many::<Triple>::extract(value)?.into_vec();
+        let needed =
+            || InvalidTypeError::new_err(format!("two points needed, got {}", shown(value)));
+        many.try_into().map(Self).map_err(|_| needed())
+    }
 }

@@ -4,14 +4,12 @@
 
 use std::ops::Deref;
 
-use nalgebra::Point3;
 use numpy::{PyArrayDescrMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::conversion::FromPyObjectOwned;
 use pyo3::exceptions::{PyMemoryError, PyTypeError, PyValueError};
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyFloat, PyInt, PyList, PyMapping, PyMemoryView, PyString, PyTuple};
 
-use crate::python::gate::convert::{Triple, is_real, room_for};
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown, told};
 
 /// Values between two looks at the signals, so that Ctrl-C ends the reading of very many.
@@ -188,22 +186,27 @@ pub(in crate::python) fn few<const N: usize>(value: Borrowed<'_, '_, PyAny>) -> 
     })
 }
 
-/// Two points, each of three numbers.
-pub(in crate::python) struct TwoPoints(pub(in crate::python) [Triple; 2]);
-
-impl TwoPoints {
-    pub(in crate::python) fn points(self) -> [Point3<f64>; 2] {
-        self.0.map(Triple::point)
-    }
+/// Whether an array of NumPy's kind holds real numbers.
+pub(in crate::python) fn is_real(kind: u8) -> bool {
+    matches!(kind, b'i' | b'u' | b'f')
 }
 
-impl FromPyObject<'_, '_> for TwoPoints {
-    type Error = PyErr;
+/// Numbers up to which nobody asks for memory beforehand.
+const MODEST: usize = 1_000_000;
+/// Bytes for each number that comes in: for a copy of it, for what comes out, and for what is between.
+const BYTES: usize = 96;
 
-    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
-        let many = Many::<Triple>::extract(value)?.into_vec();
-        let needed =
-            || InvalidTypeError::new_err(format!("two points needed, got {}", shown(value)));
-        many.try_into().map(Self).map_err(|_| needed())
+/// An ordinary `MemoryError` where work on so many numbers finds no room: an allocation that fails in the core would end the process.
+pub(in crate::python) fn room_for(numbers: usize) -> PyResult<()> {
+    if numbers <= MODEST {
+        return Ok(());
     }
+    // Given back at once, untouched.
+    let room = Vec::<u8>::new().try_reserve_exact(numbers.saturating_mul(BYTES));
+    room.map_err(|_| {
+        let text = format!(
+            "work on {numbers} numbers needs more memory than there is; do fewer at a time"
+        );
+        PyMemoryError::new_err(text)
+    })
 }

@@ -6,11 +6,11 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::linkage::{Arm, Assembly, BallRod, BallRodSpec, OutputShift, Range, RodEnd, RodLoads};
-use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, room_for, vector_out};
+use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
-use crate::python::gate::sequence::{Few, Many};
-use crate::python::linkage::ball_rod_search::PyBallRodFigures;
+use crate::python::gate::sequence::{Few, Many, room_for};
+use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
 use crate::python::linkage::{PyTransfer, PyTransfers, travels_out};
 
 pub(in crate::python) fn travel_out(travel: Range) -> (f64, f64) {

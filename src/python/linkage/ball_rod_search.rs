@@ -3,11 +3,12 @@
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 
-use crate::linkage::{self, ArmLengths, BallRodDemand, BallRodDesign, BallRodFigures, FreeArm};
+use crate::linkage::{self, ArmLengths, BallRodDemand, BallRodDesign, FreeArm};
 use crate::python::gate::convert::{Count, Numbers};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod};
+use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
 use crate::python::search::PySearchResult;
 use crate::units::DEG;
 
@@ -159,63 +160,5 @@ impl PyBallRodDesign {
             None => "ratio without a mean".to_owned(),
         };
         format!("<BallRodDesign arms {input:.4} and {output:.4} m, {varies}>")
-    }
-}
-
-/// What a ball-joint rod does over a travel of its input.
-#[pyclass(frozen, eq, module = "yokewright.linkage", name = "BallRodFigures")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyBallRodFigures(pub(in crate::python) BallRodFigures);
-
-#[pymethods]
-impl PyBallRodFigures {
-    /// Turn of the output over the travel, rad, positive in the sense of the input.
-    #[getter]
-    fn output_span(&self) -> f64 {
-        self.0.output_span
-    }
-
-    /// Least and greatest ratio.
-    #[getter]
-    fn ratios(&self) -> (f64, f64) {
-        self.0.ratios.into()
-    }
-
-    /// Greatest ratio less the least, over the mean of the two; None where that is zero, as for an output that stands still.
-    #[getter]
-    fn ratio_variation(&self) -> Option<f64> {
-        self.0.ratio_variation
-    }
-
-    /// The largest sum of the output angles at equal input angles to either side, rad.
-    #[getter]
-    fn asymmetry(&self) -> f64 {
-        self.0.asymmetry
-    }
-
-    /// The least transmission angle, rad.
-    #[getter]
-    fn least_transmission_angle(&self) -> f64 {
-        self.0.least_transmission_angle
-    }
-
-    /// Input travel left up to a lock at the nearer end, rad; half a turn if there is none.
-    #[getter]
-    fn lock_margin(&self) -> f64 {
-        self.0.lock_margin
-    }
-
-    /// Largest swivel of the ball joints on the input and the output arm, rad; None without a stud.
-    #[getter]
-    fn swivels(&self) -> (Option<f64>, Option<f64>) {
-        self.0.swivels.into()
-    }
-
-    fn __repr__(&self) -> String {
-        let [low, high] = self.0.ratios;
-        format!(
-            "<BallRodFigures span {:?} rad, ratio {low:?} to {high:?}>",
-            self.0.output_span
-        )
     }
 }

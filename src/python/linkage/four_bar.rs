@@ -9,10 +9,10 @@ use crate::linkage::{
     FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
 };
 use crate::python::gate::convert::{
-    Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, room_for, table_out,
+    Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, table_out,
 };
 use crate::python::gate::long::long;
-use crate::python::gate::sequence::Few;
+use crate::python::gate::sequence::{Few, room_for};
 use crate::python::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };

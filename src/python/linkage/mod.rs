@@ -1,7 +1,9 @@
 //! What all linkages share.
 
 pub(super) mod ball_rod;
+pub(super) mod ball_rod_figures;
 pub(super) mod ball_rod_search;
+pub(super) mod driven;
 pub(super) mod four_bar;
 pub(super) mod lever;
 pub(super) mod pedals;

@@ -7,14 +7,14 @@ use pyo3::types::PyDict;
 
 use crate::linkage::{
     FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalMember, PedalPair,
-    PedalPose, PedalPoses,
+    PedalPose, PedalPoses, PedalTransmission, Transmission,
 };
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
-use crate::python::linkage::PyTransfer;
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod, travel_out};
-use crate::python::linkage::transmission::PyPedalTransmission;
+use crate::python::linkage::driven::{Ends, ends, many, travel};
+use crate::python::linkage::{PyTransfer, PyTransfers};
 
 /// "left", "right" or "crank".
 pub(in crate::python) struct MemberName(pub(in crate::python) PedalMember);
@@ -577,5 +577,73 @@ impl PyPedalLoads {
     fn __repr__(&self) -> String {
         let (rod, other) = (self.0.rod_force, self.0.other_force);
         format!("<PedalLoads rod {rod:?} N, other foot {other:?} N>")
+    }
+}
+
+/// What one member of a pedal pair ("left", "right", "crank") gives for the angle of another: PedalPair.transmission
+/// makes it.
+///
+/// All angles are zero where the pair is neutral. The pair goes as far as all three members go.
+#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalTransmission")]
+#[derive(Clone, PartialEq)]
+pub(in crate::python) struct PyPedalTransmission(pub(in crate::python) PedalTransmission);
+
+#[pymethods]
+impl PyPedalTransmission {
+    #[new]
+    fn new(pair: &PyPedalPair, given: MemberName, driven: MemberName) -> Self {
+        Self(pair.0.transmission(given.0, driven.0))
+    }
+
+    /// The pair.
+    #[getter]
+    fn pair(&self) -> PyPedalPair {
+        PyPedalPair(self.0.pair())
+    }
+
+    /// The member whose angle is given.
+    #[getter]
+    fn given(&self) -> String {
+        self.0.given().to_string()
+    }
+
+    /// The member whose angle follows.
+    #[getter]
+    fn driven(&self) -> String {
+        self.0.driven().to_string()
+    }
+
+    /// Output angle (rad) at an input angle (rad), with first and second derivative.
+    fn transfer(&self, angle: f64) -> PyResult<PyTransfer> {
+        Ok(PyTransfer(self.0.transfer(angle)?))
+    }
+
+    /// The same at many input angles (N,), rad; rows that are refused are NaN and False.
+    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
+        many(py, &self.0, &angles)
+    }
+
+    /// What ends the travel below and above neutral, by name; None where nothing does within a turn.
+    fn reach(&self, py: Python<'_>) -> PyResult<Ends> {
+        ends(py, &self.0)
+    }
+
+    /// Input angles from end to end, rad; half a turn to a side that has no end.
+    #[getter]
+    fn travel(&self, py: Python<'_>) -> PyResult<(f64, f64)> {
+        travel(py, &self.0)
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "PedalTransmission({}, '{}', '{}')",
+            self.pair().__repr__(),
+            self.given(),
+            self.driven()
+        )
+    }
+
+    fn __getnewargs__(&self) -> (PyPedalPair, String, String) {
+        (self.pair(), self.given(), self.driven())
     }
 }

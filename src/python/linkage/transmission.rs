@@ -3,17 +3,14 @@
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 
-use crate::linkage::{
-    AnyTransmission, FixedRatio, PedalTransmission, Range, Transmission, TransmissionChain,
-    TransmissionEnd,
-};
+use crate::linkage::{AnyTransmission, FixedRatio, Transmission, TransmissionChain};
 use crate::python::gate::convert::Numbers;
 use crate::python::gate::errors::{InvalidTypeError, shown};
-use crate::python::gate::long::long;
 use crate::python::gate::sequence::Many;
 use crate::python::linkage::ball_rod::PyBallRod;
+use crate::python::linkage::driven::{Ends, ends, many, travel};
 use crate::python::linkage::four_bar::PyCenteredFourBar;
-use crate::python::linkage::pedals::{MemberName, PyPedalPair};
+use crate::python::linkage::pedals::PyPedalTransmission;
 use crate::python::linkage::universal_joint::PyUniversalJoint;
 use crate::python::linkage::{PyTransfer, PyTransfers};
 
@@ -68,61 +65,6 @@ pub(in crate::python) fn drive_out<'py>(
     })
 }
 
-/// One end of the travel of a transmission.
-#[pyclass(
-    frozen,
-    eq,
-    get_all,
-    module = "yokewright.linkage",
-    name = "TransmissionEnd"
-)]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyTransmissionEnd {
-    /// Input angle there, rad.
-    input: f64,
-    /// What is reached there first: "lock", "left stop", "output swivel", ...
-    limit: String,
-}
-
-impl From<TransmissionEnd> for PyTransmissionEnd {
-    fn from(TransmissionEnd { input, limit }: TransmissionEnd) -> Self {
-        Self { input, limit }
-    }
-}
-
-#[pymethods]
-impl PyTransmissionEnd {
-    fn __repr__(&self) -> String {
-        format!(
-            "<TransmissionEnd input {:?} rad: {}>",
-            self.input, self.limit
-        )
-    }
-}
-
-type Ends = (Option<PyTransmissionEnd>, Option<PyTransmissionEnd>);
-
-fn ends(py: Python<'_>, transmission: &dyn Transmission) -> PyResult<Ends> {
-    let reach = long(py, || transmission.reach())?;
-    Ok((reach.lower.map(Into::into), reach.upper.map(Into::into)))
-}
-
-fn travel(py: Python<'_>, transmission: &dyn Transmission) -> PyResult<(f64, f64)> {
-    let Range { lower, upper } = long(py, || transmission.travel())?;
-    Ok((lower, upper))
-}
-
-fn many(
-    py: Python<'_>,
-    transmission: &dyn Transmission,
-    angles: &Numbers<'_>,
-) -> PyResult<PyTransfers> {
-    Ok(PyTransfers::of(
-        py,
-        angles.with(py, |angles| transmission.transfers(angles))?,
-    ))
-}
-
 /// An output angle in proportion to the input angle: gears, a parallelogram of rods, a shaft.
 ///
 /// ratio: output angle over input angle, 0.01 to 100 in size.
@@ -159,74 +101,6 @@ impl PyFixedRatio {
 
     fn __getnewargs__(&self) -> (f64,) {
         (self.ratio(),)
-    }
-}
-
-/// What one member of a pedal pair ("left", "right", "crank") gives for the angle of another: PedalPair.transmission
-/// makes it.
-///
-/// All angles are zero where the pair is neutral. The pair goes as far as all three members go.
-#[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalTransmission")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyPedalTransmission(pub(in crate::python) PedalTransmission);
-
-#[pymethods]
-impl PyPedalTransmission {
-    #[new]
-    fn new(pair: &PyPedalPair, given: MemberName, driven: MemberName) -> Self {
-        Self(pair.0.transmission(given.0, driven.0))
-    }
-
-    /// The pair.
-    #[getter]
-    fn pair(&self) -> PyPedalPair {
-        PyPedalPair(self.0.pair())
-    }
-
-    /// The member whose angle is given.
-    #[getter]
-    fn given(&self) -> String {
-        self.0.given().to_string()
-    }
-
-    /// The member whose angle follows.
-    #[getter]
-    fn driven(&self) -> String {
-        self.0.driven().to_string()
-    }
-
-    /// Output angle (rad) at an input angle (rad), with first and second derivative.
-    fn transfer(&self, angle: f64) -> PyResult<PyTransfer> {
-        Ok(PyTransfer(self.0.transfer(angle)?))
-    }
-
-    /// The same at many input angles (N,), rad; rows that are refused are NaN and False.
-    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
-        many(py, &self.0, &angles)
-    }
-
-    /// What ends the travel below and above neutral, by name; None where nothing does within a turn.
-    fn reach(&self, py: Python<'_>) -> PyResult<Ends> {
-        ends(py, &self.0)
-    }
-
-    /// Input angles from end to end, rad; half a turn to a side that has no end.
-    #[getter]
-    fn travel(&self, py: Python<'_>) -> PyResult<(f64, f64)> {
-        travel(py, &self.0)
-    }
-
-    fn __repr__(&self) -> String {
-        format!(
-            "PedalTransmission({}, '{}', '{}')",
-            self.pair().__repr__(),
-            self.given(),
-            self.driven()
-        )
-    }
-
-    fn __getnewargs__(&self) -> (PyPedalPair, String, String) {
-        (self.pair(), self.given(), self.driven())
     }
 }
 

@@ -12,8 +12,7 @@ use crate::magnet::material::{
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
 use crate::python::gate::sequence::Many;
-use crate::python::magnet::PyMagnet;
-use crate::python::magnet::plate::Magnets;
+use crate::python::magnet::{Magnets, PyMagnet};
 use crate::python::source::{SourceTuple, sources_in, sources_out};
 
 /// A figure as a table prints it: a typical value, a least one, or two of least, typical and greatest.

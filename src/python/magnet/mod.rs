@@ -1,5 +1,6 @@
 //! Magnets: one base class with what every magnet has, one class a shape with its measures.
 
+pub(super) mod any_source;
 pub(super) mod area;
 pub(super) mod material;
 pub(super) mod plate;
@@ -12,8 +13,8 @@ use pyo3::types::{PyDict, PyTuple};
 
 use crate::magnet::{Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere};
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
+use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::sequence::Many;
-use crate::python::magnet::plate::MagnetsGiven;
 use crate::python::magnet::source::PyFieldSource;
 use crate::python::pose::PyPose;
 
@@ -345,5 +346,37 @@ impl PyMagnetGroup {
             slf.get_type().into_any()
         };
         Ok((make, (this.magnets(py)?,).into_pyobject(py)?))
+    }
+}
+
+/// A Magnet or a MagnetGroup.
+pub(in crate::python) struct Magnets(pub(in crate::python) MagnetGroup);
+
+impl FromPyObject<'_, '_> for Magnets {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        Ok(Self(MagnetsGiven::extract(value)?.0.group))
+    }
+}
+
+/// The same as it was given.
+pub(super) struct MagnetsGiven(pub(super) PyMagnetGroup);
+
+impl FromPyObject<'_, '_> for MagnetsGiven {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        if let Ok(group) = value.cast::<PyMagnetGroup>() {
+            return Ok(Self(group.get().clone()));
+        }
+        match value.cast::<PyMagnet>() {
+            Ok(magnet) => Ok(Self(magnet.get().clone().into())),
+            Err(_) => {
+                let got = shown(value);
+                let text = format!("a Magnet or a MagnetGroup is needed, got {got}");
+                Err(InvalidTypeError::new_err(text))
+            }
+        }
     }
 }

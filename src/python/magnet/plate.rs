@@ -4,46 +4,13 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use crate::magnet::{
-    self, FieldSource, Magnet, MagnetGroup, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
+    self, FieldSource, Magnet, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
 };
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
-use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::long::long;
 use crate::python::magnet::source::PyFieldSource;
-use crate::python::magnet::{PyMagnet, PyMagnetGroup};
+use crate::python::magnet::{Magnets, MagnetsGiven, PyMagnet, PyMagnetGroup};
 use crate::python::pose::PyPose;
-
-/// A Magnet or a MagnetGroup.
-pub(in crate::python) struct Magnets(pub(in crate::python) MagnetGroup);
-
-impl FromPyObject<'_, '_> for Magnets {
-    type Error = PyErr;
-
-    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
-        Ok(Self(MagnetsGiven::extract(value)?.0.group))
-    }
-}
-
-/// The same as it was given.
-pub(super) struct MagnetsGiven(pub(super) PyMagnetGroup);
-
-impl FromPyObject<'_, '_> for MagnetsGiven {
-    type Error = PyErr;
-
-    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
-        if let Ok(group) = value.cast::<PyMagnetGroup>() {
-            return Ok(Self(group.get().clone()));
-        }
-        match value.cast::<PyMagnet>() {
-            Ok(magnet) => Ok(Self(magnet.get().clone().into())),
-            Err(_) => {
-                let got = shown(value);
-                let text = format!("a Magnet or a MagnetGroup is needed, got {got}");
-                Err(InvalidTypeError::new_err(text))
-            }
-        }
-    }
-}
 
 /// A thick, flat, unsaturated plate of soft steel; magnets in front of it act together with their mirror images.
 ///
