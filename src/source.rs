@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::error::choices;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// What is known of where a figure comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -23,7 +23,7 @@ choices!(Provenance, "provenance", {
 });
 
 /// Where some of the figures of a material come from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Source {
     /// Which figures.
     pub covers: String,

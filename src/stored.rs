@@ -69,3 +69,43 @@ macro_rules! stored_by_its_constructor {
 }
 
 pub(crate) use stored_by_its_constructor;
+
+/// How a value is stored that is made from its spec: as the spec. The two also become one another with `into` and
+/// `try_into`.
+macro_rules! stored_as_spec {
+    ($name:ident, $spec:ident) => {
+        impl TryFrom<$spec> for $name {
+            type Error = $crate::Error;
+
+            fn try_from(spec: $spec) -> $crate::Result<Self> {
+                Self::new(spec)
+            }
+        }
+
+        impl From<$name> for $spec {
+            fn from(made: $name) -> Self {
+                made.spec().clone()
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(
+                &self,
+                serializer: S,
+            ) -> std::result::Result<S::Ok, S::Error> {
+                self.spec().serialize(serializer)
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(
+                deserializer: D,
+            ) -> std::result::Result<Self, D::Error> {
+                let spec = <$spec as serde::Deserialize>::deserialize(deserializer)?;
+                Self::new(spec).map_err(serde::de::Error::custom)
+            }
+        }
+    };
+}
+
+pub(crate) use stored_as_spec;

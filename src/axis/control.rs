@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, choices, within};
 use crate::hall::{Converter, LinearHall};
@@ -10,6 +11,7 @@ use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, Transmi
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
 use crate::observer;
+use crate::stored::stored_as_spec;
 
 /// The farthest that a part of one axis may stand from the origin, m.
 const MAX_REACH: f64 = 10.0;
@@ -60,7 +62,8 @@ choices!(PlateMount, "mount of the plate", {
 });
 
 /// The parts of an [`Axis`] and where they stand when the control is centered; see [`AxisSpec::new`].
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct AxisSpec {
     /// A point on the pivot's axis, m.
     pub pivot: Point3<f64>,
@@ -174,6 +177,8 @@ pub struct Axis {
     /// What of the drive ends the throw below and above.
     ends: [Option<String>; 2],
 }
+
+stored_as_spec!(Axis, AxisSpec);
 
 impl Axis {
     /// Checks the arrangement.

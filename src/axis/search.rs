@@ -1,5 +1,7 @@
 //! The best arm and gap for a layout.
 
+use serde::{Deserialize, Serialize};
+
 use crate::axis::curve::Curve;
 use crate::axis::sweep::clearance;
 use crate::axis::{ArmLayout, Axis, AxisFigures, Moving, requirement};
@@ -19,7 +21,8 @@ const ROUNDS: usize = 6;
 const POINTS: usize = 3;
 
 /// What is wanted of a layout: the widest straight sweep over arm length and gap that does not clip.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LayoutDemand {
     /// Everything but arm and gap is taken from here.
     pub layout: ArmLayout,
@@ -43,7 +46,7 @@ pub struct LayoutDemand {
 }
 
 /// A layout that a search found, or tried.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LayoutCandidate {
     layout: ArmLayout,
     axis: Axis,

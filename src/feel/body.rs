@@ -4,13 +4,14 @@ use std::fmt;
 use std::str::FromStr;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Unit, UnitQuaternion, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::linkage::{
     AnyTransmission, BallRod, Branch, CenteredFourBar, FixedRatio, FourBar, Pivot, Transfer,
     Transmission,
 };
+use crate::stored::stored_by_its_constructor;
 
 /// A control and what belongs to it lies within this, m.
 const REACH: f64 = 10.0;
@@ -33,7 +34,7 @@ pub(super) fn check_place(quantity: &'static str, point: &Point3<f64>) -> Result
 }
 
 /// How the part that the hand or foot works is borne.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Bearing {
     /// On one pivot: a lever, a pedal, a crank.
@@ -59,7 +60,7 @@ impl Bearing {
 }
 
 /// A body of the control.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Body {
     /// What stands still.
@@ -105,11 +106,16 @@ impl FromStr for Body {
 }
 
 /// A point fixed to a body, given where it is when all angles are zero.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Anchor {
     body: Body,
     point: Point3<f64>,
 }
+
+stored_by_its_constructor!(Anchor {
+    body: Body,
+    point: Point3<f64>
+} => Self::new(body, point));
 
 impl Anchor {
     /// A point (m, within 10 m) of a body.
@@ -161,7 +167,7 @@ impl Placed {
 }
 
 /// A body that turns on a pivot of its own, driven by another one through a transmission.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Drive {
     pivot: Pivot,
     by: Body,

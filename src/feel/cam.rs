@@ -1,10 +1,12 @@
 //! A sprung follower on a cam, a notch or a row of detents.
 
+use serde::{Deserialize, Serialize};
 use std::f64::consts::TAU;
 
 use crate::error::{Error, Result, within};
 use crate::feel::body::Body;
 use crate::numeric::pchip::Pchip;
+use crate::stored::stored_as_spec;
 
 /// Points of a profile.
 const POINTS: [usize; 2] = [3, 10_000];
@@ -14,7 +16,7 @@ const LEAST_STEP: f64 = 5e-7;
 const SAME_LIFT: f64 = 1e-9;
 
 /// How a profile goes on past its table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum CamEnds {
     /// Not at all: angles outside are refused.
     Refused,
@@ -23,7 +25,8 @@ pub enum CamEnds {
 }
 
 /// What a cam is made of; [`Cam::new`] checks it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CamSpec {
     /// The body that carries the profile.
     pub body: Body,
@@ -65,6 +68,8 @@ pub struct Cam {
     spec: CamSpec,
     curve: Pchip,
 }
+
+stored_as_spec!(Cam, CamSpec);
 
 impl Cam {
     /// Checks a profile.

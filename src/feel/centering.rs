@@ -1,6 +1,6 @@
 //! Friction: where the control stays when it is let go, what it takes to set it in motion, and what is lost on a round trip.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::feel::control::Control;
@@ -11,7 +11,7 @@ use crate::numeric::quadrature::gauss_legendre;
 const RULE: usize = 20;
 
 /// How well a control centers against its Coulomb friction.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Centering {
     /// Every stretch in which the control stays when it is let go at rest, ascending.
     pub bands: Vec<EquilibriumBand>,

@@ -3,12 +3,13 @@
 use std::f64::consts::PI;
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, counted, finite, within};
 use crate::feel::body::{Bearing, Body, Drive, Scene, check_place, distance, pivot_of};
 use crate::feel::elements::{Element, Load};
 use crate::spring::LinearSpringState;
+use crate::stored::stored_as_spec;
 
 /// Standard gravity, m/s^2, downward along -z; exact by definition (3rd CGPM, 1901).
 pub const GRAVITY: Vector3<f64> = Vector3::new(0.0, 0.0, -9.806_65);
@@ -24,7 +25,8 @@ const MOST: usize = 1000;
 ///
 /// All points are given where they are with every angle at zero, in one right-handed frame in m. Angle 0 is that of the only pivot or of the outer one of a
 /// gimbal, angle 1 that of the inner one.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct ControlSpec {
     /// What bears the lever.
     pub bearing: Bearing,
@@ -97,8 +99,10 @@ pub struct Control {
     spec: ControlSpec,
 }
 
+stored_as_spec!(Control, ControlSpec);
+
 /// What acts along a line between two anchors, at one position of the control.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SpringOperatingPoint {
     /// Number of the element among those of the control.
     pub element: usize,
@@ -111,7 +115,7 @@ pub struct SpringOperatingPoint {
 }
 
 /// A control at one position.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ControlState {
     /// The angles, rad.
     pub angles: Vec<f64>,
@@ -134,7 +138,7 @@ pub struct ControlState {
 }
 
 /// From which side a position is approached; the answers differ only where a force jumps.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum ApproachSide {
     /// From greater angles.
     Above,

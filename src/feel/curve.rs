@@ -1,6 +1,6 @@
 //! Force against travel.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::feel::control::Control;
@@ -12,7 +12,7 @@ use crate::observer;
 ///
 /// An angle at which a force jumps comes twice, with the values from below and from above. Where physics refuses (a spring off its table, a linkage that cannot
 /// close) the row is NaN and not valid.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct ForceCurve {
     /// Angle, rad.
     pub angle: Vec<f64>,

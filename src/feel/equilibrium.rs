@@ -1,6 +1,6 @@
 //! One angle of a control moving while the other, if there is one, is held: where forces jump, and where the control stays when it is let go.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted};
 use crate::feel::body::{Body, Scene};
@@ -14,7 +14,7 @@ const STEPS: usize = 400;
 const HALVINGS: usize = 200;
 
 /// Which angle moves, and where the other one is held.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum Way {
     /// The only angle, or the outer one of a gimbal with the inner one at this angle, rad.
     Outer(f64),
@@ -28,7 +28,7 @@ impl Way {
 }
 
 /// A place or a stretch where the control stays.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct EquilibriumBand {
     /// Where it begins, rad.
     pub lower: f64,
@@ -41,7 +41,7 @@ pub struct EquilibriumBand {
 }
 
 /// What keeps a control where it stays.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum EquilibriumKind {
     /// Its springs and weights, and friction if that is counted.
     Free,

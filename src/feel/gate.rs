@@ -1,7 +1,7 @@
 //! A control over its whole gate: where springs go slack or solid, and where a stick in a gimbal comes to rest.
 
 use nalgebra::Matrix2;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted};
 use crate::feel::control::{ApproachSide, Control};
@@ -23,7 +23,7 @@ const DIRECTIONS: usize = 16;
 const NO_DRIVE: f64 = 1e-9;
 
 /// What a spring goes through over the whole gate.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SpringEnvelope {
     /// Number of the element among those of the control.
     pub element: usize,
@@ -42,7 +42,7 @@ pub struct SpringEnvelope {
 }
 
 /// Where a control comes to rest from a given position, without friction.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Equilibrium {
     /// The angles, rad.
     pub angles: Vec<f64>,

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, finite, within};
 use crate::hall::MAX_NOISE;
+use crate::stored::stored_by_its_constructor;
 
 /// Bits of the converters there are.
 const BITS: [usize; 2] = [6, 24];
@@ -60,7 +61,7 @@ impl FromStr for Rounding {
 ///
 /// # References
 /// IEEE Std 1241-2010 for the terms, the quantization noise and effective bits (from memory).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Converter {
     bits: u32,
     reference: f64,
@@ -68,8 +69,15 @@ pub struct Converter {
     noise: f64,
 }
 
+stored_by_its_constructor!(Converter {
+    bits: u32,
+    reference: f64,
+    rounding: Rounding,
+    noise: f64
+} => Self::new(bits, reference, rounding, noise));
+
 /// Codes in the order of the voltages given.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Codes {
     /// Code; -1, which no converter gives, where the voltage is not finite.
     pub values: Vec<i64>,

@@ -3,11 +3,12 @@
 use std::f64::consts::FRAC_PI_2;
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, finite, within};
 use crate::hall::MAX_NOISE;
 use crate::numeric::direction::unit;
+use crate::stored::stored_as_spec;
 use crate::units::MM;
 
 /// Sensitivities in use, V/T: from strong-field current probes to the most sensitive amplified parts.
@@ -21,7 +22,8 @@ const SENSITIVITY: [f64; 2] = [0.1, 2000.0];
 ///
 /// The package frame has its origin at the center of the package face and +z along the outward normal of that
 /// face; the active area lies below, at (0, 0, -depth).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LinearHallSpec {
     /// Supply voltage in use, V, 1.5 to 40.
     pub supply: f64,
@@ -75,14 +77,15 @@ pub struct LinearHallSpec {
 /// # References
 /// Ratiometric scaling, and rails that keep their distance to ground and supply: the usual data sheet of such parts
 /// (common practice).
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LinearHall {
     spec: LinearHallSpec,
 }
 
+stored_as_spec!(LinearHall, LinearHallSpec);
+
 /// Output voltages in the order of the flux densities given.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct HallOutputs {
     /// Output, V; NaN where the flux density is not finite.
     pub values: Vec<f64>,
@@ -130,6 +133,12 @@ impl LinearHall {
             "V",
         )?;
         Ok(sensor)
+    }
+
+    /// What it was made of, the direction brought to length one.
+    #[must_use]
+    pub fn spec(&self) -> &LinearHallSpec {
+        &self.spec
     }
 
     /// Supply voltage in use, V.

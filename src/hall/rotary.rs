@@ -2,9 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use serde::Serialize;
-
 use crate::error::{Result, within};
+use crate::stored::stored_by_its_constructor;
 use crate::units::DEG;
 
 /// A sensor on the shaft whose output runs from ground to supply over a fixed electrical travel: a potentiometer, or
@@ -24,11 +23,16 @@ use crate::units::DEG;
 ///
 /// # References
 /// The voltage divider (textbook).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RotarySensor {
     travel: f64,
     supply: f64,
 }
+
+stored_by_its_constructor!(RotarySensor {
+    travel: f64,
+    supply: f64
+} => Self::new(travel, supply));
 
 impl RotarySensor {
     /// A sensor with an electrical `travel` (rad, 5 degrees to 10 turns) at a `supply` (V, 0.5 to 40).

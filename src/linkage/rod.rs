@@ -2,9 +2,10 @@
 
 use std::f64::consts::PI;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices, finite, within};
+use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
 
 /// Smallest and largest outer diameter, m: from a wire to a column.
@@ -21,12 +22,17 @@ const SAFETY_RANGE: [f64; 2] = [1.0, 100.0];
 const MAX_FORCE: f64 = 1e9;
 
 /// Cross section of a rod, m.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RodSection {
     outer: f64,
     /// Half the diameter for a solid bar.
     wall: f64,
 }
+
+stored_by_its_constructor!(RodSection {
+    outer_diameter: f64,
+    wall: f64
+} => if wall == 0.5 * outer_diameter { Self::round(outer_diameter) } else { Self::tube(outer_diameter, wall) });
 
 impl RodSection {
     /// A solid round bar of the given diameter (m). For a threaded rod give the minor diameter of the thread.
@@ -92,11 +98,16 @@ impl RodSection {
 }
 
 /// Stiffness and strength of what a rod is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RodMaterial {
     modulus: f64,
     yield_strength: f64,
 }
+
+stored_by_its_constructor!(RodMaterial {
+    modulus: f64,
+    yield_strength: f64
+} => Self::new(modulus, yield_strength));
 
 /// Common rod materials: name, modulus of elasticity (Pa), least yield strength or 0.2 % proof stress (Pa).
 ///
@@ -256,7 +267,7 @@ choices!(Buckling, "buckling law", {
 /// # References
 /// J. E. Shigley and C. R. Mischke, *Mechanical Engineering Design*, McGraw-Hill, sec. on columns: Euler with end factors, transition slenderness
 /// and Johnson's parabola (from memory).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Rod {
     section: RodSection,
     material: RodMaterial,
@@ -265,8 +276,16 @@ pub struct Rod {
     factor: f64,
 }
 
+stored_by_its_constructor!(Rod {
+    section: RodSection,
+    material: RodMaterial,
+    length: f64,
+    ends: RodEnds,
+    factor: f64
+} => Self::new(section, material, length, ends, factor));
+
 /// How a rod bears a force.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct RodLoad {
     /// Force, N: positive pulls, negative presses.
     pub force: f64,

@@ -10,7 +10,7 @@ use crate::error::{Result, finite};
 use crate::linkage::{Pivot, Range, until_stopped};
 
 /// What a linkage gives at many input angles, same length and order as the angles.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Transfers {
     /// Output angles, rad; NaN in the rows that have none.
     pub angles: Vec<f64>,
@@ -88,7 +88,7 @@ impl FromIterator<Option<Transfer>> for Transfers {
 }
 
 /// An output angle and how it follows the input angle.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Transfer {
     /// Output angle, rad.
     pub angle: f64,

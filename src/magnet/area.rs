@@ -4,12 +4,13 @@ use std::f64::consts::{FRAC_1_SQRT_2, PI};
 use std::sync::LazyLock;
 
 use nalgebra::{Isometry3, Point3, SVector, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::magnet::{FieldSource, check_pose};
 use crate::numeric::quadrature::gauss_legendre;
 use crate::observer;
+use crate::stored::stored_by_its_constructor;
 
 /// The smallest and the largest side or diameter, m. Hall plates measure from about 5 micrometres to 5 mm; coils more.
 const SIZE_RANGE: [f64; 2] = [1e-7, 0.1];
@@ -17,7 +18,7 @@ const SIZE_RANGE: [f64; 2] = [1e-7, 0.1];
 const TOLERANCE_RANGE: [f64; 2] = [1e-12, 0.1];
 
 /// AreaOutline of an active area, m.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum AreaOutline {
     /// Along x and along y.
@@ -62,8 +63,16 @@ pub struct ActiveArea {
     pose: Isometry3<f64>,
 }
 
+stored_by_its_constructor!(ActiveArea {
+    outline: AreaOutline,
+    pose: Isometry3<f64>
+} => match outline {
+    AreaOutline::Rectangle { width, height } => Self::rectangle(width, height, pose),
+    AreaOutline::Disc { diameter } => Self::disc(diameter, pose),
+});
+
 /// A mean with what is known of its error.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct AreaMean {
     /// Mean flux density over the area, T, in the frame of the query.
     pub value: Vector3<f64>,

@@ -1,5 +1,7 @@
 //! What a magnet gives at many points: values in the order of the points, and which of them there are.
 
+use serde::{Deserialize, Serialize};
+
 use crate::error::Result;
 use crate::magnet::MAX_COORDINATE;
 use crate::parallel;
@@ -7,7 +9,7 @@ use crate::units::MU_0;
 use nalgebra::{Matrix3, Point3, SMatrix, Vector3};
 
 /// Vectors of a field at many points, same length and order as the points.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fields {
     /// Flux density B (T), field strength H (A/m) or polarization J (T), whichever was asked for; NaN in the rows
     /// that have none.
@@ -56,7 +58,7 @@ impl Fields {
 }
 
 /// Gradients of B at many points, same length and order as the points.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Gradients {
     /// Gradient of B, T/m: element (i, j) is dB_i/dx_j; NaN in the rows that have none.
     pub values: Vec<Matrix3<f64>>,

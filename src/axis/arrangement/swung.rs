@@ -1,11 +1,13 @@
 //! The usual arrangement: one block on an arm, one sensor facing it.
 
 use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use serde::{Deserialize, Serialize};
 
 use crate::axis::{Axis, AxisSpec, Moving};
 use crate::error::{Result, choices, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::Block;
+use crate::stored::stored_as_spec;
 
 /// The longest arm, the widest gap and the largest offset of a plausible control, m.
 const MAX_ARM: f64 = 1.0;
@@ -30,7 +32,8 @@ choices!(MagnetSide, "side of the sensor", {
 });
 
 /// Measures of an [`ArmLayout`]. Vectors are (radial, tangential, axial).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct ArmLayoutSpec {
     /// Side lengths of the block, m.
     pub magnet_size: Vector3<f64>,
@@ -57,6 +60,8 @@ pub struct ArmLayout {
     spec: ArmLayoutSpec,
     magnet: Block,
 }
+
+stored_as_spec!(ArmLayout, ArmLayoutSpec);
 
 impl ArmLayout {
     /// Checks the measures.

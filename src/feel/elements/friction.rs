@@ -1,13 +1,14 @@
 //! Coulomb friction in bearings and joints.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::feel::body::{Anchor, Body, Scene};
 use crate::feel::elements::line::apart;
+use crate::stored::stored_by_its_constructor;
 
 /// Where friction acts.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(super) enum Rubbing {
     /// In the bearing of a body.
     Bearing(Body),
@@ -16,11 +17,16 @@ pub(super) enum Rubbing {
 }
 
 /// Coulomb friction: a torque that opposes motion, whatever its speed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Friction {
     pub(super) place: Rubbing,
     torque: f64,
 }
+
+stored_by_its_constructor!(Friction {
+    place: Rubbing,
+    torque: f64
+} => Self::at(place, torque));
 
 impl Friction {
     /// Friction torque (N m, 0 to 1e4) in the bearing of a body; in a gimbal the lever's is that of the inner pivot.
@@ -44,6 +50,10 @@ impl Friction {
     fn at(place: Rubbing, torque: f64) -> Result<Self> {
         let torque = within("friction torque", torque, 0.0, 1e4, "N m")?;
         Ok(Self { place, torque })
+    }
+
+    fn place(&self) -> Rubbing {
+        self.place
     }
 
     /// Friction torque in the bearing or in each joint, N m.

@@ -1,10 +1,11 @@
 //! What acts along the line between two anchors: springs, cords, struts, and springs held between collars.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, finite, within};
 use crate::feel::body::Moved;
 use crate::spring::{LineSpring, LinearSpringState};
+use crate::stored::stored_by_its_constructor;
 
 /// Closer than this to where a force jumps, a position counts as being there, m and rad: a thousand roundings of a meter, and nothing that can be felt.
 pub(in crate::feel) const AT_JUMP: f64 = 1e-12;
@@ -15,13 +16,20 @@ const COINCIDE: f64 = 1e-6;
 ///
 /// The usual way to give pedals a breakout force: whichever way its ends move, the same spring is pressed further. At L0 the force jumps by twice the
 /// preload, and the energy F0 |L - L0| + k (L - L0)^2 / 2 has a kink.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CapturedSpring {
     neutral_length: f64,
     preload: f64,
     rate: f64,
     stroke: f64,
 }
+
+stored_by_its_constructor!(CapturedSpring {
+    neutral_length: f64,
+    preload: f64,
+    rate: f64,
+    stroke: f64
+} => Self::new(neutral_length, preload, rate, stroke));
 
 impl CapturedSpring {
     /// `neutral_length`: distance of the two ends at which the spring sits on both collars (m, 1e-6 to 10). `preload`: force there (N, 0 to 1e5).
@@ -70,7 +78,7 @@ impl CapturedSpring {
 }
 
 /// What acts along the line between two anchors.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum AlongLine {
     /// A spring, cord or strut.

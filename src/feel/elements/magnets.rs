@@ -1,6 +1,7 @@
 //! Magnets on two bodies that attract or repel each other.
 
 use nalgebra::Point3;
+use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::feel::body::{Body, Scene};
@@ -11,7 +12,7 @@ use crate::magnet::{FieldSource, MagnetGroup, interaction_energy, pull};
 pub(super) const MAGNET_STEP: f64 = 1e-4;
 
 /// Magnets on one body and magnets on another: a detent without contact.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct MagnetPair {
     first: Body,
     by: MagnetGroup,

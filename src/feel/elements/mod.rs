@@ -15,6 +15,7 @@ pub(super) use line::{AT_JUMP, Pulled, apart};
 pub(super) use load::Load;
 
 use nalgebra::Vector3;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::feel::body::{Anchor, Body, Scene};
@@ -24,7 +25,7 @@ use crate::feel::elements::line::{Span, side_of};
 use crate::feel::elements::magnets::MAGNET_STEP;
 use crate::spring::LinearTorsionSpring;
 /// One thing that acts on a control.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Element {
     /// A spring, cord, strut or captured spring between two anchors.

@@ -1,7 +1,7 @@
 //! What is sought of springs, what to choose from, and what is found.
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::feel::body::Body;
 use crate::feel::elements::{AlongLine, Element};
@@ -9,7 +9,8 @@ use crate::feel::equilibrium::Way;
 use crate::spring::LineSpring;
 
 /// A value and how far off it may be.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct TargetValue {
     /// The value.
     pub value: f64,
@@ -18,7 +19,7 @@ pub struct TargetValue {
 }
 
 /// How many springs, and how they stand.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum SpringLayout {
     /// One.
     Single,
@@ -27,7 +28,7 @@ pub enum SpringLayout {
 }
 
 /// A spring to choose from.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum SpringChoice {
     /// As it is; its preload follows from where it is anchored.
@@ -45,7 +46,8 @@ pub enum SpringChoice {
 
 /// What is sought; [`Control::search_springs`](crate::feel::Control::search_springs) finds it,
 /// [`Control::search_springs_together`](crate::feel::Control::search_springs_together) several of them at once.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct SpringDemand {
     /// Which angle moves.
     pub way: Way,
@@ -72,7 +74,7 @@ pub struct SpringDemand {
 }
 
 /// Springs that give the wanted feel.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SpringFit {
     /// Number of the spring among the choices.
     pub choice: usize,

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within};
 use crate::source::Provenance;
@@ -171,7 +171,7 @@ impl GuidanceFigure {
 }
 
 /// What a control measures, to set beside published figures; leave out what is not known.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
 pub struct ControlMeasurements {
     /// Greatest force over the travel, N.
     pub force: Option<f64>,
@@ -319,7 +319,7 @@ pub enum FlyingQualityLevel {
 }
 
 /// The row of the maneuvering force gradient for one control and level; lbf per g, as printed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct GradientRule {
     /// Stick or wheel.
     pub operated: ControlKind,
@@ -341,7 +341,7 @@ pub struct GradientRule {
 pub const GRADIENT_SOURCE: &str = "MIL-F-8785C (1980), table V; also MIL-STD-1797";
 
 /// A least force by the weight of the aircraft; lbf, as printed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct WeightRule {
     /// Stick or wheel.
     pub operated: ControlKind,

@@ -2,11 +2,10 @@
 
 use std::f64::consts::{PI, TAU};
 
-use serde::Serialize;
-
 use crate::error::{Error, Hint, Result, finite, within};
 use crate::feel::control::Control;
 use crate::feel::equilibrium::{EquilibriumKind, Track, Way};
+use crate::stored::stored_by_its_constructor;
 
 /// Halvings that bring an interval down to neighboring numbers.
 const HALVINGS: usize = 200;
@@ -25,12 +24,18 @@ const HALVINGS: usize = 200;
 ///
 /// # References
 /// The damped oscillator let go at rest (textbook).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SecondOrderResponse {
     stiffness: f64,
     inertia: f64,
     damping: f64,
 }
+
+stored_by_its_constructor!(SecondOrderResponse {
+    stiffness: f64,
+    inertia: f64,
+    damping: f64
+} => Self::new(stiffness, inertia, damping));
 
 impl SecondOrderResponse {
     /// From stiffness (N m/rad, 1e-9 to 1e9), moment of inertia (kg m^2, 1e-12 to 1e6) and damping (N m s/rad, 0 to 1e9), all about the pivot.

@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use nalgebra::Vector2;
 use ode_solvers::continuous_output_model::ContinuousOutputModel;
 use ode_solvers::{Dopri5, System};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, finite, within};
 use crate::feel::control::{Control, check_angle};
@@ -27,7 +27,8 @@ const AT_END: f64 = 1e-12;
 const HALVINGS: usize = 100;
 
 /// How a control is let go; [`Control::release`] checks it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct FreeResponseSpec {
     /// Which angle moves.
     pub way: Way,
@@ -42,7 +43,7 @@ pub struct FreeResponseSpec {
 }
 
 /// What a control does after it is let go.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FreeResponse {
     /// Times, s.
     pub time: Vec<f64>,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::ball_rod::kernel::{Half, Input, Kernel};
 use crate::linkage::{BallRod, Transfers};
@@ -10,7 +10,7 @@ use crate::numeric::simd::grid::{self, ClosedForm};
 use crate::numeric::simd::lanes::{atan2, cos_sin, select};
 
 /// Output angles of both assemblies, rad, between -pi and pi; NaN where the rod does not reach.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct BallRodAngles {
     /// Put together as at neutral.
     pub neutral: Vec<f64>,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, ascending};
 use crate::linkage::{BallRod, Range};
@@ -12,7 +12,7 @@ use crate::numeric::root::between;
 const PLACES: usize = 101;
 
 /// What a ball-joint rod does over a travel.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct BallRodFigures {
     /// Turn of the output over the whole travel, rad, positive in the sense of the input.
     pub output_span: f64,

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use nalgebra::Vector3;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::linkage::ball_rod::NAME;
@@ -15,7 +15,7 @@ const TORQUE: f64 = 1e4;
 const SLACK: f64 = 0.02;
 
 /// Forces in a ball-joint rod and at its pivots, without friction and weight.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct RodLoads {
     /// Force along the rod, N: positive pulls, negative pushes (and may buckle it).
     pub rod_force: f64,
@@ -32,7 +32,7 @@ pub struct RodLoads {
 }
 
 /// A small shift of the output, by first order and exactly.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct OutputShift {
     /// Slope times cause, rad.
     pub first_order: f64,

@@ -48,6 +48,7 @@ choices!(Assembly, "assembly", {
 
 /// What a ball-joint rod is put together from; [`BallRod::put_together`] checks it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct BallRodSpec {
     /// The arm that drives.
     pub input: Arm,

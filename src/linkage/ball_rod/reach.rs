@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use nalgebra::Point3;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
@@ -28,7 +28,7 @@ choices!(RodLimit, "limit of a rod", {
 });
 
 /// One end of the travel.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct RodEnd {
     /// Input angle there, rad.
     pub input: f64,
@@ -39,7 +39,7 @@ pub struct RodEnd {
 }
 
 /// Both ends of the travel; `None` where the input turns all the way round without reaching anything.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct RodReach {
     /// The end below neutral.
     pub lower: Option<RodEnd>,

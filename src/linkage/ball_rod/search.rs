@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, ascending, counted, within};
 use crate::linkage::ball_rod::figures::{BallRodFigures, places};
@@ -47,7 +47,7 @@ const SAME: f64 = 1e-5;
 const PATIENCE: usize = 50;
 
 /// The lengths that an arm may have.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum ArmLengths {
     /// Any between two, m.
     Between([f64; 2]),
@@ -56,7 +56,8 @@ pub enum ArmLengths {
 }
 
 /// An arm with what is free about it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct FreeArm {
     /// Pivot, direction of the arm and stud (its limit counts) at neutral; its length is replaced.
     pub arm: Arm,
@@ -68,7 +69,8 @@ pub struct FreeArm {
 }
 
 /// What a ball-joint rod should do; [`search_ball_rods`] finds the arms.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct BallRodDemand {
     /// The arm that drives: the pedal.
     pub input: FreeArm,
@@ -89,7 +91,7 @@ pub struct BallRodDemand {
 }
 
 /// A ball-joint rod found for a [`BallRodDemand`].
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct BallRodDesign {
     /// The linkage.
     pub rod: BallRod,

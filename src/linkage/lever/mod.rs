@@ -7,11 +7,12 @@ pub use stop::{Stop, StopLoad, StoppedTravel};
 use std::f64::consts::PI;
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, ascending, within};
 use crate::linkage::pivot::{Pivot, placed};
 use crate::numeric::direction::unit;
+use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
 
 /// Distances of a grip from its pivot, m.
@@ -22,7 +23,7 @@ const LONGEST_SLIDE: f64 = 2.0;
 const MAX_PUSH: f64 = 1e5;
 
 /// What a lever moves on.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum LeverGuide {
     /// It turns; positions are angles, rad.
@@ -46,12 +47,21 @@ pub enum LeverGuide {
 /// assert!((lever.chord() - 171.0 * MM).abs() < 0.1 * MM);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lever {
     guide: LeverGuide,
     grip: Point3<f64>,
     travel: [f64; 2],
 }
+
+stored_by_its_constructor!(Lever {
+    guide: LeverGuide,
+    grip: Point3<f64>,
+    travel: [f64; 2]
+} => match guide {
+    LeverGuide::Pivot(pivot) => Self::pivoted(pivot, grip, travel),
+    LeverGuide::Slide(direction) => Self::sliding(direction, grip, travel),
+});
 
 impl Lever {
     /// A lever on a pivot with the grip at a point (m) at neutral, and its least and greatest angle (rad), which hold zero.

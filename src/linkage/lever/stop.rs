@@ -1,13 +1,14 @@
 //! Stops: where a lever meets them, and what they and the pivot then bear.
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Hint, Result, finite, within};
 use crate::linkage::lever::{Lever, LeverGuide};
 use crate::linkage::pivot::placed;
 use crate::linkage::wrapped;
 use crate::numeric::direction::unit;
+use crate::stored::stored_by_its_constructor;
 use crate::units::{MM, UM};
 
 /// The largest radius of a bumper, m.
@@ -47,7 +48,7 @@ const AREA_RANGE: [f64; 2] = [1e-8, 1.0];
 /// assert!((load.guide_force.norm() - 3000.0).abs() < 1e-6);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stop {
     bumper: Point3<f64>,
     bumper_radius: f64,
@@ -55,8 +56,15 @@ pub struct Stop {
     normal: Vector3<f64>,
 }
 
+stored_by_its_constructor!(Stop {
+    bumper: Point3<f64>,
+    bumper_radius: f64,
+    face: Point3<f64>,
+    normal: Vector3<f64>
+} => Self::new(bumper, bumper_radius, face, normal));
+
 /// A lever held against a stop. Friction is left out.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct StopLoad {
     /// Position of the lever at the stop: rad on a pivot, m on a slide.
     pub position: f64,
@@ -71,7 +79,7 @@ pub struct StopLoad {
 }
 
 /// The travel that stops leave a lever.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct StoppedTravel {
     /// Least and greatest position: rad on a pivot, m on a slide.
     pub travel: [f64; 2],

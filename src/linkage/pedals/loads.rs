@@ -1,7 +1,7 @@
 //! The way of the foot and the forces between the feet.
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::linkage::check_angle;
@@ -13,7 +13,7 @@ const FOOT: f64 = 1e4;
 const NAME: &str = "pedal pair";
 
 /// Where a pad is and how it got there from neutral.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PadPose {
     /// Middle of the pad, m.
     pub point: Point3<f64>,
@@ -28,7 +28,7 @@ pub struct PadPose {
 }
 
 /// What one foot's push does, the other foot holding still; without friction and weight.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PedalLoads {
     /// Torque of the push about the pushed pedal's hinge, N m.
     pub torque: f64,

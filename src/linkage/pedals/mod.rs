@@ -263,6 +263,7 @@ pub struct PedalPair {
 
 /// What a pedal pair is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct PedalPairSpec {
     /// The left pedal.
     pub left: Pedal,
@@ -301,7 +302,7 @@ impl From<PedalPair> for PedalPairSpec {
 }
 
 /// The pair in one position: three angles, each with its derivatives by the one that was given.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PedalPose {
     /// Left pedal.
     pub left: Transfer,
@@ -324,7 +325,7 @@ impl PedalPose {
 }
 
 /// The pair in many positions.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PedalPoses {
     /// Left pedal.
     pub left: Transfers,

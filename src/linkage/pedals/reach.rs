@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices, counted};
 use crate::linkage::pedals::{FootSide, PedalMember, PedalPair, Side};
@@ -29,7 +29,7 @@ choices!(PedalLimitKind, "limit of a pedal", {
 });
 
 /// What ends the travel.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PedalLimit {
     /// What it is.
     pub kind: PedalLimitKind,
@@ -44,7 +44,7 @@ impl fmt::Display for PedalLimit {
 }
 
 /// One end of the travel: all three angles, and what is reached there first.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PedalEnd {
     /// Left pedal, rad.
     pub left: f64,
@@ -69,7 +69,7 @@ impl PedalEnd {
 }
 
 /// Both ends of the travel, by the sign of the crank's angle; `None` where nothing ends it within a turn.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PedalReach {
     /// With the crank turned in the negative sense.
     pub lower: Option<PedalEnd>,
@@ -78,7 +78,7 @@ pub struct PedalReach {
 }
 
 /// The pair in figures over its travel.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PedalFigures {
     /// Angles of the left pedal, rad.
     pub left: Range,

@@ -3,12 +3,13 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use nalgebra::{Point2, Vector2};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::linkage::{
     Branch, Range, angle_opposite, check_angle, check_length, check_motion, until_stopped, wrapped,
 };
+use crate::stored::stored_by_its_constructor;
 
 const NAME: &str = "slider-crank";
 /// The farthest a slide may pass the pivot, or a slide position may be asked for, m.
@@ -35,15 +36,21 @@ const MAX_OFFSET: f64 = 6.0;
 ///
 /// # References
 /// R. L. Norton, *Design of Machinery*, McGraw-Hill, sec. 4.6, 6.7, 7.3 (offset slider-crank).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SliderCrank {
     crank: f64,
     rod: f64,
     offset: f64,
 }
 
+stored_by_its_constructor!(SliderCrank {
+    crank: f64,
+    rod: f64,
+    offset: f64
+} => Self::new(crank, rod, offset));
+
 /// A slide position and how it follows the crank angle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SlideTransfer {
     /// Slide position, m.
     pub position: f64,
@@ -54,7 +61,7 @@ pub struct SlideTransfer {
 }
 
 /// Slide positions at many crank angles, in their order, with first and second derivative.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SlideTransfers {
     /// Slide position, m; NaN where there is none.
     pub position: Vec<f64>,
@@ -67,7 +74,7 @@ pub struct SlideTransfers {
 }
 
 /// A slider-crank at one crank angle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SliderCrankPose {
     /// How it is put together.
     pub branch: Branch,
@@ -84,7 +91,7 @@ pub struct SliderCrankPose {
 }
 
 /// How a slider-crank moves.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SliderCrankMotion {
     /// Angular velocity of the rod, rad/s.
     pub rod_velocity: f64,
@@ -97,7 +104,7 @@ pub struct SliderCrankMotion {
 }
 
 /// A crank in line with its rod, where the slide turns back and no force on it turns the crank.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SlideDeadCenter {
     /// Whether crank and rod lie one after the other (`true`) or folded over one another.
     pub stretched: bool,

@@ -4,7 +4,7 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use nalgebra::{Matrix3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, counted, within};
 use crate::linkage::{
@@ -18,7 +18,7 @@ use crate::search::{SearchResult, Shortfall, Shortfalls, Tally};
 const MOST: usize = 1000;
 
 /// A four-bar that passes through three wanted pairs of angles.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ThreePointFourBar {
     /// The lengths.
     pub linkage: FourBar,
@@ -35,7 +35,8 @@ pub struct ThreePointFourBar {
 }
 
 /// What a four-bar should do; [`search_four_bars`] finds the lengths.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct FourBarDemand {
     /// Turns of the crank from its center, rad, ascending: 4 to 1000.
     pub crank_turns: Vec<f64>,
@@ -56,7 +57,7 @@ pub struct FourBarDemand {
 }
 
 /// A four-bar for a [`FourBarDemand`].
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct FourBarFit {
     /// The linkage with its branch and the angle of its centered crank.
     pub built: CenteredFourBar,

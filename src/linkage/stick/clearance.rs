@@ -1,7 +1,7 @@
 //! How near the stick and the grip come to what stands around them.
 
 use nalgebra::Point3;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, within};
 use crate::linkage::Obstacle;
@@ -16,7 +16,7 @@ const TOLERANCE_RANGE: [f64; 2] = [1.0 * UM, 10.0 * MM];
 const OBSTACLES: [usize; 2] = [1, 1000];
 
 /// A part of the stick.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum StickPart {
     /// The straight piece of this number, counted from 0 at the gimbal.
     Piece(usize),
@@ -25,7 +25,7 @@ pub enum StickPart {
 }
 
 /// The least distance between the stick and its obstacles, and where it is.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Clearance {
     /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the center line of the
     /// stick is in the obstacle; from there on it stays.

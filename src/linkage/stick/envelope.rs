@@ -1,7 +1,7 @@
 //! Where the grip goes as the stick is moved all over its gate.
 
 use nalgebra::{Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::linkage::stick::branch_and_bound::{Look, least};
@@ -16,7 +16,7 @@ const STEP_RANGE: [f64; 2] = [0.01 * DEG, 45.0 * DEG];
 const TOLERANCE_RANGE: [f64; 2] = [0.1 * UM, 10.0 * MM];
 
 /// Where the grip goes.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Envelope {
     /// Outer and inner angle around the edge of the gate, rad.
     pub edge: Vec<[f64; 2]>,
@@ -33,7 +33,7 @@ pub struct Envelope {
 }
 
 /// How far the grip point goes along one axis of the rig.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct EnvelopeExtreme {
     /// Coordinate, m.
     pub coordinate: f64,

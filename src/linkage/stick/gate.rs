@@ -3,12 +3,13 @@
 use std::f64::consts::PI;
 
 use nalgebra::{Point2, Unit, UnitQuaternion, Vector2, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, ascending, counted, within};
 use crate::linkage::stick::gimbal::{Gimbal, checked, out_of_reach};
+use crate::stored::stored_by_its_constructor;
 use crate::units::DEG;
 
 /// Smallest and largest tilt of a round gate, rad.
@@ -23,13 +24,21 @@ const STEPS_IN: usize = 50;
 const EDGE: f64 = 1e-12;
 
 /// The limits of a stick's two angles.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Gate {
     shape: GateShape,
 }
 
+stored_by_its_constructor!(Gate {
+    shape: GateShape
+} => match shape {
+    GateShape::Round { tilt } => Self::round(tilt),
+    GateShape::Square { outer, inner } => Self::square(outer, inner),
+    GateShape::Polygon { corners } => Self::polygon(corners),
+});
+
 /// Shape of a gate.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum GateShape {
     /// A round hole about the stick: the total tilt goes up to `tilt` (rad) in every direction.

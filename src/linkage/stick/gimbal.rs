@@ -3,11 +3,12 @@
 use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, Translation3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, choices, counted, within};
 use crate::linkage::pivot::{Pivot, placed};
 use crate::numeric::direction::unit;
+use crate::stored::stored_as_spec;
 use crate::units::{DEG, MM};
 
 /// The least angle between the two axes: closer to parallel they are one axis.
@@ -24,7 +25,8 @@ const LONGEST: f64 = 40.0;
 const LEAST_PIECE: f64 = 0.1 * MM;
 
 /// What a gimbal is made of; [`Gimbal::new`] checks it. Everything is given where it stands with both angles zero, in the frame of the rig.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct GimbalSpec {
     /// The axis in the frame.
     pub outer: Pivot,
@@ -64,11 +66,12 @@ pub struct GimbalSpec {
 /// assert!(!gimbal.allows(&Gate::round(25.0 * DEG)?, 20.0 * DEG, 20.0 * DEG)?);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Gimbal {
     pub(super) spec: GimbalSpec,
 }
+
+stored_as_spec!(Gimbal, GimbalSpec);
 
 /// One of the two axes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -104,7 +107,7 @@ choices!(InnerSensor, "inner sensor", {
 });
 
 /// How far the grip goes when one axis turns.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct GripTravel {
     /// Distance of the grip from the axis, m.
     pub radius: f64,
@@ -115,7 +118,7 @@ pub struct GripTravel {
 }
 
 /// Positions of the stick at many pairs of angles, same length and order as the angles.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct GripPoses {
     /// Pose of the grip; NaN in the rows that have none.
     pub poses: Vec<Isometry3<f64>>,

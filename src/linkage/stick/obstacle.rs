@@ -1,10 +1,11 @@
 //! What a stick must clear: boxes, cylinders and capsules, and how far a straight piece is from them.
 
 use nalgebra::{Isometry3, Point3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::linkage::pivot::placed;
+use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
 
 /// Smallest and largest size of an obstacle, m.
@@ -27,14 +28,23 @@ const UNIT_SLACK: f64 = 1e-12;
 /// assert!(thigh.distance(&Point3::new(-0.3, 0.15, 0.4))? < 0.0); // inside
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Obstacle {
     shape: ObstacleShape,
     pose: Isometry3<f64>,
 }
 
+stored_by_its_constructor!(Obstacle {
+    shape: ObstacleShape,
+    pose: Isometry3<f64>
+} => match shape {
+    ObstacleShape::Block { size } => Self::block(size, pose),
+    ObstacleShape::Cylinder { diameter, length } => Self::cylinder(diameter, length, pose),
+    ObstacleShape::Capsule { from, to, radius } => Self::capsule(from, to, radius),
+});
+
 /// Shape and size of an obstacle in its own frame, m.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum ObstacleShape {
     /// A box about the origin.

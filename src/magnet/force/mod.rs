@@ -10,7 +10,7 @@ mod pair;
 mod sphere;
 
 use nalgebra::{Isometry3, Point3, Translation3, Vector3};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::magnet::force::pair::{Action, Pair};
@@ -21,7 +21,7 @@ use crate::observer;
 pub const PULL_TOLERANCE: f64 = 1e-9;
 
 /// Force and torque on magnets.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Pull {
     /// Force, N.
     pub force: Vector3<f64>,

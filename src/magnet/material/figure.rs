@@ -1,11 +1,11 @@
 //! One property of a material as a table prints it.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 
 /// What a table prints of one property: a least, a typical, a greatest value, or two of them.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum RatedValue {
     /// Only the least value; what is delivered lies above.
     Min(f64),
@@ -18,7 +18,7 @@ pub enum RatedValue {
 }
 
 /// Which of the values that a [`RatedValue`] holds, or stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum RatedBound {
     /// The least value printed; if there is none, the typical one.
     Lowest,

@@ -2,12 +2,13 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices, counted, finite, within};
 use crate::magnet::Block;
 use crate::magnet::material::{MU_0, REFERENCE_CELSIUS, RatedBound, RatedValue};
 use crate::source::{Provenance, Source};
+use crate::stored::stored_as_spec;
 
 /// The kind of material, which decides the shape of the demagnetization curve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -37,7 +38,8 @@ choices!(MagnetFamily, "family", {
 });
 
 /// The figures of a grade, to be checked by [`Grade::new`]. All magnetic ones at 20 degC.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct GradeSpec {
     /// Trade or standard designation.
     pub name: String,
@@ -89,8 +91,10 @@ pub struct GradeSpec {
 /// assert!(error.to_string().contains("maximum working temperature of 150 degC"));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Grade(GradeSpec);
+
+stored_as_spec!(Grade, GradeSpec);
 
 impl Grade {
     /// A grade of your own.

@@ -2,13 +2,14 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::magnet::material::{Grade, MU_0, REFERENCE_CELSIUS, RatedBound};
 
 /// What acts on a magnet.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Load {
     /// Demagnetizing factor along the polarization: 1e-12 (all but closed circuit) to 1 (infinite plate). See [`demagnetizing`](crate::magnet::material::demagnetizing).
     pub demagnetizing_factor: f64,
@@ -31,7 +32,7 @@ impl Load {
 }
 
 /// The end of the straight part of the demagnetization curve.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Knee {
     /// Field strength H, A/m; negative.
     pub field_strength: f64,
@@ -40,7 +41,7 @@ pub struct Knee {
 }
 
 /// Whether the working point lies on the straight part of the curve.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Condition {
     /// Above the knee: what the temperature takes away, it gives back.
     Reversible,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 #[cfg(doc)]
 use crate::error::choices;
@@ -15,6 +15,7 @@ use crate::spring::helical::helix::{
 use crate::spring::law::response::BLOCK;
 use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
+use crate::stored::stored_as_spec;
 /// Fewest active turns of a spring: less is a hook.
 const FEWEST_TURNS: f64 = 0.5;
 /// The longest spring, m.
@@ -29,7 +30,7 @@ const ROUNDING: f64 = 1e-9;
 const EN_SHARE: f64 = 0.56;
 
 /// What the recommendations of Shigley, eq. 10-18 to 10-21 and section 10-8, say of a good compression spring.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct RecommendedRanges {
     /// Spring index D/d: below, hard to wind; above, prone to tangle.
     pub index: [f64; 2],
@@ -115,7 +116,7 @@ choices!(CoilEnds, "ends", {
 });
 
 /// A count of turns, of the one or the other kind.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum Turns {
     /// Those that spring.
     Active(f64),
@@ -187,7 +188,8 @@ choices!(Service, "service", {
 });
 
 /// The measures of a compression spring, to be checked by [`CompressionSpring::new`].
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CompressionSpringSpec {
     /// Material.
     pub wire: Wire,
@@ -246,21 +248,20 @@ pub struct CompressionSpringSpec {
 /// # References
 /// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10; EN 13906-1, cylindrical helical springs made from round
 /// wire and bar, part 1 (from memory).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CompressionSpring {
     spec: CompressionSpringSpec,
     mean_diameter: f64,
     active_turns: f64,
-    #[serde(skip)]
     strength: f64,
-    #[serde(skip)]
     elastic_modulus: f64,
-    #[serde(skip)]
     shear_modulus: f64,
 }
 
+stored_as_spec!(CompressionSpring, CompressionSpringSpec);
+
 /// Forces (N) or stresses (Pa) in the order of the lengths given.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct LengthValues {
     /// The values; NaN where the length is refused.
     pub values: Vec<f64>,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside, twist_inside};
@@ -15,6 +15,7 @@ use crate::spring::helical::helix::{
 };
 use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
+use crate::stored::stored_as_spec;
 
 /// The longest hook, m: five times the widest coil.
 const MOST_REACH: f64 = 10.0;
@@ -36,7 +37,8 @@ choices!(HookShape, "hook", {
 });
 
 /// What an extension spring is made of; [`ExtensionSpring::new`] checks it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct ExtensionSpringSpec {
     /// The wire.
     pub wire: Wire,
@@ -61,7 +63,7 @@ pub struct ExtensionSpringSpec {
 }
 
 /// Stresses of an extension spring, Pa, or what it bears of each.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ExtensionStresses {
     /// Shear at the inside of the coils.
     pub body: f64,
@@ -96,7 +98,7 @@ impl ExtensionStresses {
 }
 
 /// Whether each part of an extension spring lasts.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ExtensionLife {
     /// Shear in the body.
     pub body: LifeVerdict,
@@ -167,7 +169,7 @@ impl ExtensionLife {
 /// # References
 /// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-11, eq. 10-34 to 10-41 and Table 10-7;
 /// EN 13906-2 (from memory) for the share of the strength that initial tension may use.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ExtensionSpring {
     spec: ExtensionSpringSpec,
     coil: Coil,
@@ -178,6 +180,8 @@ pub struct ExtensionSpring {
     per_newton: ExtensionStresses,
     law: LinearSpring,
 }
+
+stored_as_spec!(ExtensionSpring, ExtensionSpringSpec);
 
 impl ExtensionSpring {
     /// Checks what the spring is made of.

@@ -4,11 +4,12 @@
 //! whether they are shot-peened. Between a load that breaks a spring in a thousand cycles and the one that it stands for a million, life follows a
 //! straight line in logarithms, as Shigley draws it for any steel part (section 6-8); below a thousand cycles the stress at a thousand counts.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Hint, Result, choices, within};
 use crate::spring::helical::compression::CompressionSpring;
 use crate::spring::wire::types::{Wire, WireFamily};
+use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
 
 /// One kpsi, in which Zimmerli's round figures stand, Pa.
@@ -100,7 +101,7 @@ fn too_weak(surface: WireSurface, criterion: FatigueCriterion) -> &'static str {
 }
 
 /// How many cycles a part stands.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum Life {
     /// Fewer than a thousand: the line of finite life does not reach there.
     Short,
@@ -123,7 +124,7 @@ impl Life {
 }
 
 /// The greatest and the least stress of a cycle as mean and alternating part, Pa.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Cycle {
     /// Half the sum.
     pub mean: f64,
@@ -170,13 +171,20 @@ impl Cycle {
 ///
 /// # References
 /// F. P. Zimmerli, Human failures in spring applications, *The Mainspring* 17 (1957); Shigley, sections 6-8, 6-12, 10-9.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Endurance {
     alternating: f64,
     mean: f64,
     ultimate: f64,
     criterion: FatigueCriterion,
 }
+
+stored_by_its_constructor!(Endurance {
+    alternating: f64,
+    mean: f64,
+    ultimate: f64,
+    criterion: FatigueCriterion
+} => Self::new(alternating, mean, ultimate, criterion));
 
 impl Endurance {
     /// A point of endless life: an alternating stress (Pa) borne for a million cycles at a mean stress (Pa), and the ultimate strength (Pa) of the same
@@ -439,7 +447,7 @@ pub(in crate::spring) fn not_steel(quantity: &'static str, wire: &Wire) -> Error
 }
 
 /// Whether a spring lasts, and how well.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct LifeVerdict {
     /// Shear stresses of the cycle with the curvature factor, Pa.
     pub cycle: Cycle,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 #[cfg(doc)]
 use crate::error::choices;
@@ -15,7 +15,7 @@ const INDEX_RANGE: [f64; 2] = [2.0, 50.0];
 const COIL_RANGE: [f64; 2] = [1e-5, 2.0];
 
 /// The diameter of a coil, as the one or the other measures it, m.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum CoilDiameter {
     /// Over the wire: what a bore must let pass.
     Outer(f64),

@@ -2,7 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside};
@@ -10,6 +10,7 @@ use crate::spring::helical::fatigue::{Cycle, Endurance, FatigueCriterion, WireSu
 use crate::spring::helical::helix::{CoilDiameter, DesignCode};
 use crate::spring::law::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
 use crate::spring::wire::types::{Wire, WireFamily};
+use crate::stored::stored_as_spec;
 
 /// The thinnest arbor, m: less passes no coil.
 const THINNEST_ARBOR: f64 = 1e-5;
@@ -17,7 +18,8 @@ const THINNEST_ARBOR: f64 = 1e-5;
 const EN_SHARE: f64 = 0.7;
 
 /// What a torsion spring is made of; [`TorsionSpring::new`] checks it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct TorsionSpringSpec {
     /// The wire.
     pub wire: Wire,
@@ -50,7 +52,7 @@ choices!(TorsionLimit, "limit of a torsion spring", {
 });
 
 /// A torsion spring wound up by some angle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct TorsionState {
     /// Angle of one leg against the other from where nothing loads them, rad.
     pub angle: f64,
@@ -67,7 +69,7 @@ pub struct TorsionState {
 }
 
 /// Whether a torsion spring lasts, and how well.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct TorsionLife {
     /// Bending stresses of the cycle at the inside of the coils, Pa.
     pub cycle: Cycle,
@@ -128,7 +130,7 @@ impl TorsionLife {
 ///
 /// # References
 /// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-12, eq. 10-42 to 10-57; EN 13906-3 (from memory).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TorsionSpring {
     spec: TorsionSpringSpec,
     coil: Coil,
@@ -137,6 +139,8 @@ pub struct TorsionSpring {
     greatest_angle: f64,
     limit: TorsionLimit,
 }
+
+stored_as_spec!(TorsionSpring, TorsionSpringSpec);
 
 impl TorsionSpring {
     /// Checks what the spring is made of.

@@ -2,7 +2,7 @@
 //!
 //! The force is the derivative of an energy: tension = dU/d(length).
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::observer;
@@ -11,6 +11,7 @@ use crate::spring::law::response::{
     straight,
 };
 use crate::spring::law::table::ForceTable;
+use crate::stored::stored_as_spec;
 
 /// Rates, N/m: from a thread of rubber to a car's suspension.
 const RATE: [f64; 2] = [1e-3, 1e7];
@@ -19,7 +20,8 @@ const LENGTH: [f64; 2] = [0.0, 10.0];
 /// Initial tensions, N.
 const INITIAL_TENSION: [f64; 2] = [0.0, 1e5];
 /// What is known of a spring whose force grows in proportion; [`LinearSpring::new`] checks it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LinearSpringSpec {
     /// Force for a change of length, N/m, 1e-3 to 1e7.
     pub rate: f64,
@@ -62,11 +64,12 @@ pub struct LinearSpringSpec {
 /// assert_eq!(spring.response(130.0 * MM)?.state, LinearSpringState::Overstretched);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LinearSpring {
     spec: LinearSpringSpec,
 }
+
+stored_as_spec!(LinearSpring, LinearSpringSpec);
 
 impl LinearSpring {
     /// Checks what is known of the spring.
@@ -184,7 +187,7 @@ impl LinearSpring {
 /// assert!(at.tension == -225.0 && at.energy > 0.0);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum LineSpring {
     /// Force in proportion, with limits.

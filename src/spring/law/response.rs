@@ -1,6 +1,6 @@
 //! What a spring does at one place: force or torque, stiffness, energy and state, along a line and about a pivot.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices};
 
@@ -62,7 +62,7 @@ choices!(TorsionSpringState, "state of a spring", {
 });
 
 /// What a spring along a line does at one length.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct SpringResponse {
     /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
     pub tension: f64,
@@ -84,7 +84,7 @@ impl SpringResponse {
 }
 
 /// What a spring at a pivot does at one angle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct TorsionResponse {
     /// Torque that holds the spring there, N m: positive if it must be applied towards greater angles. The spring acts on the turning
     /// part with the opposite.
@@ -98,7 +98,7 @@ pub struct TorsionResponse {
 }
 
 /// Responses in the order of the lengths given.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct SpringResponses {
     /// Tensions, N; NaN where the length is refused.
     pub tensions: Vec<f64>,

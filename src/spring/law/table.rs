@@ -1,10 +1,11 @@
 //! What is known only by measurement or from a data sheet: force at a number of lengths.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::numeric::pchip::Pchip;
 use crate::spring::law::response::{LinearSpringState, SpringResponse};
+use crate::stored::stored_by_its_constructor;
 
 /// Points of a table: two make a line, more than this many is noise.
 const POINTS: [usize; 2] = [2, 10_000];
@@ -16,7 +17,7 @@ const LEAST_STEP: f64 = 1e-6;
 const FORCE: f64 = 1e5;
 
 /// What a [`ForceTable`] does at lengths below its first one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum BelowTable {
     /// They are refused, as those above the last one are: the usual case, and right for a gas strut, which is solid there.
@@ -57,6 +58,12 @@ pub struct ForceTable {
     /// Integral of the curve from its first point to where the energy is zero.
     area_at_rest: f64,
 }
+
+stored_by_its_constructor!(ForceTable {
+    lengths: Vec<f64>,
+    tensions: Vec<f64>,
+    below: BelowTable
+} => Self::new(&lengths, &tensions, below));
 
 impl ForceTable {
     /// A table of tensions (N; negative where it pushes its ends apart) at ascending lengths (m, 0 to 10).

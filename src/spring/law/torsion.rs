@@ -2,12 +2,13 @@
 //!
 //! The torque is the derivative of an energy: torque = dU/d(angle).
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::spring::law::response::{
     SpringAction, TorsionResponse, TorsionSpringState, limits, straight,
 };
+use crate::stored::stored_as_spec;
 
 /// Rates of a spring that is twisted, N m/rad; the thinnest wire in ten thousand turns of index 50 comes to some 1e-10.
 const TWIST_RATE: [f64; 2] = [1e-12, 1e5];
@@ -15,7 +16,8 @@ const TWIST_RATE: [f64; 2] = [1e-12, 1e5];
 const ANGLE: [f64; 2] = [-100.0, 100.0];
 
 /// What is known of a spring that acts about a pivot; [`LinearTorsionSpring::new`] checks it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LinearTorsionSpringSpec {
     /// Torque for a change of angle, N m/rad, 1e-12 to 1e5.
     pub rate: f64,
@@ -52,11 +54,12 @@ pub struct LinearTorsionSpringSpec {
 /// assert_eq!(spring.response(-40.0 * DEG)?.state, TorsionSpringState::Slack);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LinearTorsionSpring {
     spec: LinearTorsionSpringSpec,
 }
+
+stored_as_spec!(LinearTorsionSpring, LinearTorsionSpringSpec);
 
 impl LinearTorsionSpring {
     /// Checks what is known of the spring.

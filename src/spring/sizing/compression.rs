@@ -3,7 +3,7 @@
 //! Every wire diameter in which a wire is sold is tried with many coil diameters; what fails is counted by what it
 //! fails in, so that "nothing fits" says why and by how much.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within, within_computed};
 use crate::observer;
@@ -26,7 +26,7 @@ const FORCE_RANGE: [f64; 2] = [0.0, 1e5];
 const LENGTH_RANGE: [f64; 2] = [0.01 * MM, 5.0];
 
 /// What a compression spring shall do.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum SizingTarget {
     /// A rate, starting from a force.
     Rate {
@@ -86,7 +86,8 @@ choices!(RankBy, "rank_by", {
 
 /// What is wanted of a compression spring, the room for it, and the limits it shall keep. [`CompressionDemand::new`]
 /// fills in the usual ones.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CompressionDemand {
     /// Wires to try, each in every diameter in which it is sold.
     pub wires: Vec<Wire>,
@@ -132,7 +133,7 @@ pub struct CompressionDemand {
 }
 
 /// A spring that fits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SizedSpring {
     /// The spring.
     pub spring: CompressionSpring,

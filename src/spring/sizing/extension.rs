@@ -1,6 +1,6 @@
 //! From a wanted rate, a space and a life to the extension springs that do it.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::observer;
@@ -16,7 +16,8 @@ use crate::spring::sizing::life::{LifeDemand, Wear};
 use crate::spring::wire::types::Wire;
 
 /// What is wanted of an extension spring; [`ExtensionDemand::new`] fills in the usual limits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct ExtensionDemand {
     /// Wires to try, each in every diameter in which it is sold.
     pub wires: Vec<Wire>,
@@ -47,7 +48,7 @@ pub struct ExtensionDemand {
 }
 
 /// An extension spring that fits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SizedExtension {
     /// The spring.
     pub spring: ExtensionSpring,

@@ -1,6 +1,6 @@
 //! How long a spring shall last, and how candidates are judged by it.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::search::Shortfalls;
@@ -9,7 +9,8 @@ use crate::spring::requirement;
 use crate::spring::sizing::grid::SAFETY_RANGE;
 
 /// How many cycles a spring shall last, and how it is judged.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LifeDemand {
     /// Number of cycles over the whole travel.
     pub cycles: f64,

@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within, within_computed};
 use crate::observer;
@@ -20,7 +20,8 @@ use crate::spring::sizing::life::{LifeDemand, Wear};
 use crate::spring::wire::types::Wire;
 
 /// What is wanted of a torsion spring; [`TorsionDemand::new`] fills in the usual limits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct TorsionDemand {
     /// Wires to try, each in every diameter in which it is sold.
     pub wires: Vec<Wire>,
@@ -55,7 +56,7 @@ pub struct TorsionDemand {
 }
 
 /// A torsion spring that fits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SizedTorsion {
     /// The spring.
     pub spring: TorsionSpring,

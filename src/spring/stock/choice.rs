@@ -1,6 +1,6 @@
 //! Which springs of a list do a job: one, two against each other, side by side or one behind the other.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices, within};
 use crate::observer;
@@ -36,7 +36,8 @@ choices!(Arrangement, "arrangement", {
 });
 
 /// What is wanted of springs from a list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct StockDemand {
     /// Rate that the control shall feel along the springs' line, N/m: 1e-3 to 1e7.
     pub rate: f64,
@@ -59,7 +60,7 @@ pub struct StockDemand {
 }
 
 /// Springs from a list that do what is wanted.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StockChoice {
     /// How they work together.
     pub arrangement: Arrangement,

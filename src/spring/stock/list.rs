@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices, counted, echo, within_computed};
 use crate::spring::helical::coil::Coil;
@@ -10,6 +10,7 @@ use crate::spring::helical::extension;
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, stress_per_force};
 use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
+use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
 
 const INCH: f64 = 25.4 * MM;
@@ -85,7 +86,8 @@ choices!(StockQuantity, "quantity of a column", {
 });
 
 /// Which column of a supplier's list holds a quantity, and in which unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct StockColumn {
     /// What it holds.
     pub quantity: StockQuantity,
@@ -96,7 +98,8 @@ pub struct StockColumn {
 }
 
 /// How a supplier's list is written.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct StockFormat {
     /// Whether the springs pull or push.
     pub kind: StockKind,
@@ -111,7 +114,8 @@ pub struct StockFormat {
 }
 
 /// One spring of a list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "StoredSpring", into = "StoredSpring")]
 pub struct StockSpring {
     name: String,
     kind: StockKind,
@@ -122,8 +126,86 @@ pub struct StockSpring {
     wear: Option<Wear>,
 }
 
+/// A spring as it is stored: by what a row of a list gives.
+#[derive(Serialize, Deserialize)]
+#[serde(rename = "StockSpring", deny_unknown_fields)]
+struct StoredSpring {
+    name: String,
+    kind: StockKind,
+    rate: f64,
+    free_length: f64,
+    initial_tension: f64,
+    outer_diameter: f64,
+    greatest_deflection: f64,
+    wire: Option<StoredWire>,
+}
+
+/// What a spring is wound of.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StoredWire {
+    wire: Wire,
+    diameter: f64,
+}
+
+impl From<StockSpring> for StoredSpring {
+    fn from(spring: StockSpring) -> Self {
+        Self {
+            rate: spring.rate(),
+            free_length: spring.free_length(),
+            initial_tension: spring.initial_tension(),
+            name: spring.name,
+            kind: spring.kind,
+            outer_diameter: spring.outer_diameter,
+            greatest_deflection: spring.greatest_deflection,
+            wire: spring.wear.map(|wear| StoredWire {
+                wire: wear.wire,
+                diameter: wear.wire_diameter,
+            }),
+        }
+    }
+}
+
+impl TryFrom<StoredSpring> for StockSpring {
+    type Error = Error;
+
+    fn try_from(stored: StoredSpring) -> Result<Self> {
+        let StoredSpring {
+            name,
+            kind,
+            outer_diameter,
+            greatest_deflection,
+            ..
+        } = stored;
+        let letters = name.trim().len();
+        counted("letters of the spring's name", letters, [1, usize::MAX])?;
+        check_outer_diameter(outer_diameter)?;
+        check_rate(stored.rate)?;
+        check_deflection(greatest_deflection)?;
+        let law = law(
+            kind,
+            stored.rate,
+            stored.free_length,
+            stored.initial_tension,
+            greatest_deflection,
+        )?;
+        let wear = stored
+            .wire
+            .map(|StoredWire { wire, diameter }| wear(&wire, diameter, outer_diameter, kind))
+            .transpose()?;
+        Ok(Self {
+            name,
+            kind,
+            outer_diameter,
+            greatest_deflection,
+            law,
+            wear,
+        })
+    }
+}
+
 /// What decides over the life of a spring: stresses for 1 N, and the wire.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub(in crate::spring) struct Wear {
     pub(in crate::spring) wire: Wire,
     pub(in crate::spring) wire_diameter: f64,
@@ -227,10 +309,14 @@ impl StockSpring {
 /// assert!(error.to_string().starts_with("line 2, column 'L0': free_length: '4O' is not a number"));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct StockList {
     springs: Vec<StockSpring>,
 }
+
+stored_by_its_constructor!(StockList {
+    springs: Vec<StockSpring>
+} => Self::of("springs of the stock list", springs));
 
 impl StockList {
     /// Reads a list from the text of a CSV file whose first line holds the headings.
@@ -298,19 +384,23 @@ impl StockList {
     /// [`Error::NameTaken`] for a name that springs with other figures have in the two lists, since nobody could tell which of them was chosen;
     /// [`Error::Count`] if there are more than 10,000 springs together.
     pub fn with(mut self, other: Self) -> Result<Self> {
-        let count = self.springs.len() + other.springs.len();
-        counted("springs of both stock lists", count, [0, MOST_ROWS])?;
-        let own: HashMap<&str, &StockSpring> = self.springs.iter().map(|s| (s.name(), s)).collect();
-        for spring in &other.springs {
-            if own.get(spring.name()).is_some_and(|own| *own != spring) {
+        self.springs.extend(other.springs);
+        Self::of("springs of both stock lists", self.springs)
+    }
+
+    /// The springs as a list, if each name stands for one kind of spring.
+    fn of(quantity: &'static str, springs: Vec<StockSpring>) -> Result<Self> {
+        counted(quantity, springs.len(), [0, MOST_ROWS])?;
+        let mut first: HashMap<&str, &StockSpring> = HashMap::new();
+        for spring in &springs {
+            if *first.entry(spring.name()).or_insert(spring) != spring {
                 return Err(Error::NameTaken {
-                    quantity: "springs of both stock lists",
+                    quantity,
                     name: spring.name.clone(),
                 });
             }
         }
-        self.springs.extend(other.springs);
-        Ok(self)
+        Ok(Self { springs })
     }
 }
 
@@ -532,12 +622,9 @@ impl Row<'_> {
         let initial_tension = needed(Q::InitialTension)?;
         let outer_diameter = needed(Q::OuterDiameter)?;
         let check = |quantity, ok: Result<f64>| ok.map_err(|error| self.refuse(quantity, &error));
-        let [thin, wide] = DIAMETERS;
-        // The unit is that of the column, so none is suggested.
-        let diameter = within_computed("outer diameter", outer_diameter, thin, wide, "m");
-        check(Q::OuterDiameter, diameter)?;
+        check(Q::OuterDiameter, check_outer_diameter(outer_diameter))?;
         // The rate divides, so it comes first.
-        check(Q::Rate, within_computed("rate", rate, 1e-3, 1e7, "N/m"))?;
+        check(Q::Rate, check_rate(rate))?;
         let (by_length, by_force) = (self.number(Q::LimitLength)?, self.number(Q::LimitForce)?);
         let limit_deflection = match (by_length, by_force, format.kind) {
             (Some(length), _, StockKind::Extension) => length - free_length,
@@ -550,29 +637,14 @@ impl Row<'_> {
         } else {
             Q::LimitForce
         };
-        let quantity = "deflection at the limit";
-        let deflection = within_computed(quantity, limit_deflection, 1e-6, 10.0, "m");
-        let greatest_deflection = check(limit, deflection)?;
-        let (works, shortest, longest) = match format.kind {
-            StockKind::Extension => (
-                SpringAction::Above,
-                None,
-                Some(free_length + greatest_deflection),
-            ),
-            StockKind::Compression => (
-                SpringAction::Below,
-                Some(free_length - greatest_deflection),
-                None,
-            ),
-        };
-        let law = LinearSpring::new(LinearSpringSpec {
+        let greatest_deflection = check(limit, check_deflection(limit_deflection))?;
+        let law = law(
+            format.kind,
             rate,
             free_length,
             initial_tension,
-            works,
-            shortest,
-            longest,
-        });
+            greatest_deflection,
+        );
         // A limit was checked above; what is left to refuse are the lengths and the initial tension.
         let law = law.map_err(|error| {
             let about_tension = matches!(&error, Error::OutOfRange { quantity, .. } if quantity.starts_with("initial"));
@@ -652,6 +724,50 @@ impl Row<'_> {
             problem,
         }
     }
+}
+
+/// Without a hint at another unit, as are the next two: a column of a list has its own.
+fn check_outer_diameter(diameter: f64) -> Result<f64> {
+    let [thin, wide] = DIAMETERS;
+    within_computed("outer diameter", diameter, thin, wide, "m")
+}
+
+fn check_rate(rate: f64) -> Result<f64> {
+    within_computed("rate", rate, 1e-3, 1e7, "N/m")
+}
+
+fn check_deflection(deflection: f64) -> Result<f64> {
+    within_computed("deflection at the limit", deflection, 1e-6, 10.0, "m")
+}
+
+/// Force against length of a spring that ends at its greatest deflection.
+fn law(
+    kind: StockKind,
+    rate: f64,
+    free_length: f64,
+    initial_tension: f64,
+    greatest_deflection: f64,
+) -> Result<LinearSpring> {
+    let (works, shortest, longest) = match kind {
+        StockKind::Extension => (
+            SpringAction::Above,
+            None,
+            Some(free_length + greatest_deflection),
+        ),
+        StockKind::Compression => (
+            SpringAction::Below,
+            Some(free_length - greatest_deflection),
+            None,
+        ),
+    };
+    LinearSpring::new(LinearSpringSpec {
+        rate,
+        free_length,
+        initial_tension,
+        works,
+        shortest,
+        longest,
+    })
 }
 
 /// Stresses of a spring of which only the wire and the outer diameter are known; of hooks the usual shape is taken.

@@ -3,10 +3,11 @@
 use std::fmt;
 use std::sync::Arc;
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, choices, counted, finite, within};
 use crate::source::Source;
+use crate::stored::stored_as_spec;
 use crate::units::MM;
 
 /// The diameters of spring wire that make sense at all, m.
@@ -44,7 +45,7 @@ choices!(WireFamily, "family of the wire", {
 /// # References
 /// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, Tables 10-6 (shear), 10-7 (extension springs) and eq. 10-57
 /// (bending). The ranges after set removal of stainless and copper alloys are from memory.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct AllowableShares {
     /// Shear in a compression spring as wound, with the curvature factor: the torsional yield strength.
     pub shear: f64,
@@ -61,7 +62,7 @@ pub struct AllowableShares {
 }
 
 /// How the tensile strength depends on the diameter.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum WireStrength {
     /// Least strength S = A / (d / 1 mm)^m, by bands of diameter that follow one another.
     Power(Vec<PowerBand>),
@@ -77,7 +78,7 @@ pub enum WireStrength {
 }
 
 /// A band of diameters with its own constants of S = A / (d / 1 mm)^m.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PowerBand {
     /// Thinnest and thickest wire, m.
     pub diameters: [f64; 2],
@@ -88,7 +89,7 @@ pub struct PowerBand {
 }
 
 /// The limits of the strength at one diameter.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ListedStrength {
     /// Diameter, m.
     pub diameter: f64,
@@ -99,7 +100,7 @@ pub struct ListedStrength {
 }
 
 /// The least strength up to a diameter.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct StrengthStep {
     /// The thickest wire of the step, m.
     pub up_to: f64,
@@ -108,7 +109,7 @@ pub struct StrengthStep {
 }
 
 /// Elastic moduli up to a diameter.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ModuliBand {
     /// The thickest wire for which they hold, m; infinity for all.
     pub up_to: f64,
@@ -119,7 +120,8 @@ pub struct ModuliBand {
 }
 
 /// What is known of a wire, to be checked by [`Wire::new`].
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct WireSpec {
     /// Standard or trade designation.
     pub name: String,
@@ -160,11 +162,7 @@ pub struct WireSpec {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wire(Arc<WireSpec>);
 
-impl Serialize for Wire {
-    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
-        self.0.serialize(serializer)
-    }
-}
+stored_as_spec!(Wire, WireSpec);
 
 impl Wire {
     /// A wire of your own, from its maker's data sheet or test.

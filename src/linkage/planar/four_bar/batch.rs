@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::planar::four_bar::place::{Lengths, place};
 use crate::linkage::planar::four_bar::{Branch, FourBar};
@@ -15,7 +15,7 @@ use crate::parallel;
 const LANES: usize = 64;
 
 /// Angles of one branch, rad, in the order asked for; NaN where the linkage does not close.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct BranchAngles {
     /// Direction from the crank joint to the rocker joint.
     pub coupler: Vec<f64>,
@@ -24,7 +24,7 @@ pub struct BranchAngles {
 }
 
 /// Both branches at many crank angles, or of many four-bars.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FourBarSolutions {
     /// The open branch.
     pub open: BranchAngles,
@@ -35,7 +35,7 @@ pub struct FourBarSolutions {
 }
 
 /// Angles along a sweep without jumps, rad, in the order asked for; NaN where the linkage does not close.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct BranchTrack {
     /// Direction from the crank joint to the rocker joint.
     pub coupler: Vec<f64>,

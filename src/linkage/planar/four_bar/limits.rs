@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use nalgebra::Vector2;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, choices};
 use crate::linkage::planar::four_bar::in_line::signed_least;
@@ -48,7 +48,7 @@ choices!(FourBarClass, "class of four-bar", {
 });
 
 /// Class of a four-bar, and by how much it is in it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Grashof {
     /// What can turn around.
     pub class: FourBarClass,
@@ -58,7 +58,7 @@ pub struct Grashof {
 }
 
 /// Which two links are in line, and so whose travel ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum DeadCenterKind {
     /// Coupler and rocker in line: the rocker cannot be driven from the crank, and the crank can go no farther, except
     /// at a change point.
@@ -69,7 +69,7 @@ pub enum DeadCenterKind {
 }
 
 /// A position in which two links are in line: a toggle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct DeadCenter {
     /// Which links are in line.
     pub kind: DeadCenterKind,

@@ -122,7 +122,7 @@ impl From<FourBar> for Lengths {
 }
 
 /// A four-bar at one crank angle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct FourBarPose {
     /// How it is put together.
     pub branch: Branch,

@@ -1,7 +1,7 @@
 //! How a four-bar moves: velocities and accelerations, points of the coupler, forces, and the rocker as the input.
 
 use nalgebra::{Point2, Vector2};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
 use crate::linkage::planar::four_bar::place::{Lengths, place};
@@ -12,7 +12,7 @@ use crate::linkage::{check_angle, check_motion, until_stopped};
 const MAX_OFFSET: f64 = 3.0;
 
 /// Angular velocities (rad/s) and accelerations (rad/s^2).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct FourBarMotion {
     /// Angular velocity of the coupler, rad/s.
     pub coupler_velocity: f64,
@@ -25,7 +25,7 @@ pub struct FourBarMotion {
 }
 
 /// How a point moves.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct PointMotion {
     /// Where it is, m.
     pub position: Point2<f64>,
@@ -36,7 +36,7 @@ pub struct PointMotion {
 }
 
 /// Points at many crank angles, in their order.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CouplerCurve {
     /// Where the point is, m; NaN where the linkage does not close.
     pub points: Vec<Point2<f64>>,
