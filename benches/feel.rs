@@ -27,7 +27,7 @@ fn spring() -> LineSpring {
         rate: 500.0,
         free_length: 80.0 * MM,
         initial_tension: 0.0,
-        works: SpringAction::Above,
+        action: SpringAction::Above,
         shortest: None,
         longest: None,
     };
@@ -124,7 +124,7 @@ fn feel(c: &mut Criterion) {
         b.iter(|| black_box(&swinging).centering(Way::FIRST));
     });
     group.bench_function("a second of swing, lever with friction and damping", |b| {
-        b.iter(|| black_box(&swinging).release(&spec));
+        b.iter(|| black_box(&swinging).free_response(&spec));
     });
     group.finish();
 }

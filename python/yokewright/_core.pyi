@@ -109,7 +109,7 @@ from .feel import (
     guides_for as guides_for,
 )
 from .feel import (
-    least_maneuver_force as least_maneuver_force,
+    min_maneuver_force as min_maneuver_force,
 )
 from .feel import (
     noticeable_steps as noticeable_steps,

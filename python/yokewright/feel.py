@@ -36,7 +36,7 @@ from ._core import (
     friction_torque,
     gradient_limits,
     guides_for,
-    least_maneuver_force,
+    min_maneuver_force,
     noticeable_steps,
 )
 
@@ -65,6 +65,6 @@ __all__ = [
     "friction_torque",
     "gradient_limits",
     "guides_for",
-    "least_maneuver_force",
+    "min_maneuver_force",
     "noticeable_steps",
 ]

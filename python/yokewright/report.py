@@ -199,7 +199,7 @@ def _targets(axis: AxisEvaluation) -> str:
 def _curves(axis: AxisEvaluation) -> Iterable[str]:
     figures = axis.figures
     low, high = figures.code_range
-    clipped = f"; clipped over {_percent(figures.clipped)} of the throw" if figures.clipped else ""
+    clipped = f"; clipped over {_percent(figures.clipped_share)} of the throw" if figures.clipped_share else ""
     yield _curve(axis, "flux", "Flux density at the sensor", f"it changes by {_number(figures.flux_span / mT)} mT")
     yield _curve(axis, "volts", "Output of the sensor", f"it changes by {_number(figures.volts_span)} V{clipped}")
     yield _curve(axis, "counts", "What the converter reads", f"codes {low} to {high}{clipped}")
@@ -239,7 +239,7 @@ def _figures(axis: AxisEvaluation) -> str:
             "Monotonic range",
             f"{_degrees(first)} to {_degrees(last)}" + (", the whole throw" if f.monotonic else ""),
         ),
-        ("Clipped", f"{_percent(f.clipped)} of the throw"),
+        ("Clipped", f"{_percent(f.clipped_share)} of the throw"),
         ("Step by quantization", _steps(f.step_quantization_center, f.step_quantization_worst)),
         ("Step by noise", _steps(f.step_noise_center, f.step_noise_worst)),
         ("Effective bits", "no value" if f.effective_bits is None else f"{_number(f.effective_bits)} bits"),

@@ -161,7 +161,7 @@ impl AxisSpec {
 /// let axis = layout.axis([-6.0 * DEG, 6.0 * DEG], sensor, converter, Moving::Magnets)?;
 /// let figures = axis.figures(1001)?;
 /// assert!((figures.flux_span() / MT - 172.0).abs() < 1.0);
-/// assert_eq!(figures.clipped(), 0.0);
+/// assert_eq!(figures.clipped_share(), 0.0);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]

@@ -112,7 +112,7 @@ impl<'a> Curve<'a> {
     }
 
     /// The part of the throw, by angle, over which the flux density lies outside `open`.
-    pub(super) fn clipped(&self) -> f64 {
+    pub(super) fn clipped_share(&self) -> f64 {
         let [lower, upper] = self.axis.throw();
         let mut sum = 0.0;
         let mut first = 0;

@@ -38,7 +38,7 @@ checked_when_read! {
         linearity_volts: Option<Linearity>,
         monotonic_range: [f64; 2],
         monotonic: bool,
-        clipped: f64,
+        clipped_share: f64,
         step_quantization_center: Option<f64>,
         step_quantization_worst: Option<f64>,
         step_noise_center: Option<f64>,
@@ -80,7 +80,7 @@ impl AxisFigures {
         )?;
         within(
             "clipped part of the throw",
-            s.clipped,
+            s.clipped_share,
             0.0,
             1.0,
             "of the throw",
@@ -181,7 +181,7 @@ impl AxisFigures {
             linearity_volts,
             monotonic_range: turn,
             monotonic: turn == axis.throw(),
-            clipped: curve.clipped(),
+            clipped_share: curve.clipped_share(),
             step_quantization_center: step(converter.lsb(), gain_volts.abs()),
             step_quantization_worst: step(converter.lsb(), worst),
             step_noise_center: step(noise, gain_volts.abs()),
@@ -269,8 +269,8 @@ impl AxisFigures {
 
     /// The part of the throw, by angle, at which the sensor is at a rail or the converter at the end of its range.
     #[must_use]
-    pub fn clipped(&self) -> f64 {
-        self.clipped
+    pub fn clipped_share(&self) -> f64 {
+        self.clipped_share
     }
 
     /// The angle that one count is worth at the center, rad; `None` where the reading stands still.

@@ -4,7 +4,7 @@
 crate::search::requirements! {
     /// Sensor and magnets keep clear of each other.
     CLEARANCE: "the parts collide", "angle up to which they keep clear of each other", "rad";
-    /// The output stays within the rails and the input of the converter, by the headroom.
+    /// The output stays within the rails and the input of the converter, by the margin.
     RANGE: "output beyond its range",
         "share of the output range by which the output goes beyond", "of the output range";
     /// The output is straight.

@@ -34,7 +34,7 @@ pub struct LayoutDemand {
     pub linearity: f64,
     /// Fraction of the sensor's output range to keep free at each rail, for the tolerances of the build; 0 lets the
     /// sweep touch the rails.
-    pub headroom: f64,
+    pub range_margin: f64,
     /// Throw, rad.
     pub throw: [f64; 2],
     /// The sensor.
@@ -105,7 +105,7 @@ impl Candidate {
 ///
 /// # Errors
 /// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order;
-/// [`Error::OutOfRange`] for a linearity or a headroom that makes no sense. That no arrangement keeps the limits is no
+/// [`Error::OutOfRange`] for a linearity or a margin that makes no sense. That no arrangement keeps the limits is no
 /// error here; [`SearchResult::best`] makes it one.
 pub fn search_layouts(demand: &LayoutDemand) -> Result<SearchResult<LayoutCandidate>> {
     for (quantity, [lower, upper]) in [("arm bounds", demand.arm), ("gap bounds", demand.gap)] {
@@ -120,8 +120,8 @@ pub fn search_layouts(demand: &LayoutDemand) -> Result<SearchResult<LayoutCandid
     }
     within("allowed linearity", demand.linearity, 1e-6, 1.0, "of span")?;
     within(
-        "headroom",
-        demand.headroom,
+        "range margin",
+        demand.range_margin,
         0.0,
         0.49,
         "of the output range",
@@ -244,8 +244,8 @@ impl LayoutDemand {
         let range = high - low;
         let input = self.converter.input_range();
         let limits = [
-            (low + self.headroom * range).max(input[0]),
-            (high - self.headroom * range).min(input[1]),
+            (low + self.range_margin * range).max(input[0]),
+            (high - self.range_margin * range).min(input[1]),
         ]
         .map(|volts| self.sensor.flux_for(volts));
         // How far the unclipped output would go beyond the limits, in parts of the range.

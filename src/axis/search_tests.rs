@@ -29,7 +29,7 @@ fn search() -> LayoutDemand {
         arm: [8e-3, 20e-3],
         gap: [1e-3, 6e-3],
         linearity: 0.01,
-        headroom: 0.0,
+        range_margin: 0.0,
         throw: [-0.1, 0.08],
         sensor: LinearHall::new(sensor).expect("a plausible sensor"),
         converter: Converter::new(12, 5.0, Rounding::Nearest, 0.0).expect("plausible"),
@@ -41,7 +41,7 @@ fn search() -> LayoutDemand {
 fn an_arrangement_is_judged_by_what_a_dense_sweep_shows() {
     // Rails alone, a converter that ends below the high one, and a tenth of 4.5 V kept free at each rail.
     let high = |converter: f64| 4095.5 / 4096.0 * converter;
-    for (reference, headroom, limits) in [
+    for (reference, range_margin, limits) in [
         (5.0, 0.0, [0.2, 4.7]),
         (4.0, 0.0, [0.2, high(4.0)]),
         (5.0, 0.1, [0.65, 4.25]),
@@ -57,7 +57,7 @@ fn an_arrangement_is_judged_by_what_a_dense_sweep_shows() {
             let spec = LayoutDemand {
                 converter: Converter::new(12, reference, Rounding::Nearest, 0.0)
                     .expect("plausible"),
-                headroom,
+                range_margin,
                 linearity: 0.002,
                 ..search()
             };

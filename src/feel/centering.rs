@@ -53,13 +53,13 @@ impl Control {
     /// and in motion is taken as the same; where sticking takes more, the band is wider in proportion.
     ///
     /// # Errors
-    /// As [`rests`](Self::rests).
+    /// As [`equilibrium_bands`](Self::equilibrium_bands).
     ///
     /// # References
     /// Coulomb friction; the equilibrium set of a system with dry friction (textbook).
     pub fn centering(&self, way: Way) -> Result<Centering> {
         let track = Track::new(self, way)?;
-        let bands = track.rests(true)?;
+        let bands = track.equilibrium_bands(true)?;
         let mut stable = bands.iter().filter(|band| band.stable);
         let center = match (stable.next(), stable.next()) {
             // Every other band would hold it as well, be it ever so little.
@@ -70,7 +70,7 @@ impl Control {
         };
         let aim = center.map_or(0.0, |band| band.middle());
         let neutral = track
-            .rests(false)?
+            .equilibrium_bands(false)?
             .into_iter()
             .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)
             .map(|rest| rest.middle())

@@ -66,7 +66,7 @@ pub struct ControlSpec {
 ///     rate: 500.0,
 ///     free_length: 80.0 * MM,
 ///     initial_tension: 0.0,
-///     works: SpringAction::Above,
+///     action: SpringAction::Above,
 ///     shortest: None,
 ///     longest: None,
 /// })?;

@@ -253,7 +253,7 @@ impl<'a> Track<'a> {
     }
 
     /// Where the control stays, ascending; with or without friction.
-    pub(super) fn rests(&self, with_friction: bool) -> Result<Vec<EquilibriumBand>> {
+    pub(super) fn equilibrium_bands(&self, with_friction: bool) -> Result<Vec<EquilibriumBand>> {
         let nodes = self.nodes(|q, side| self.drive(q, side, with_friction))?;
         let mut rests = Vec::new();
         // Below the lowest place the stop drives the control up.
@@ -391,8 +391,8 @@ impl Control {
     ///
     /// # Errors
     /// [`Error::NotAChoice`] for an angle that the control does not have; as [`state`](Self::state) for every angle of the travel.
-    pub fn rests(&self, way: Way) -> Result<Vec<EquilibriumBand>> {
-        Track::new(self, way)?.rests(false)
+    pub fn equilibrium_bands(&self, way: Way) -> Result<Vec<EquilibriumBand>> {
+        Track::new(self, way)?.equilibrium_bands(false)
     }
 }
 

@@ -57,7 +57,7 @@ impl Control {
     ///
     /// # Errors
     /// [`Error::Count`]; what a linkage or coinciding anchors refuse somewhere in the gate.
-    pub fn line_spans(&self, points: usize) -> Result<Vec<SpringEnvelope>> {
+    pub fn spring_envelopes(&self, points: usize) -> Result<Vec<SpringEnvelope>> {
         counted("points of the grid", points, [2, 1001])?;
         if self.axes() == 1 {
             self.spans_over::<1>(points)
@@ -187,7 +187,7 @@ impl Control {
     ///
     /// # Errors
     /// As [`state`](Self::state); [`Error::Stalled`] if the descent does not end.
-    pub fn balance(&self, start: &[f64]) -> Result<Equilibrium> {
+    pub fn equilibrium(&self, start: &[f64]) -> Result<Equilibrium> {
         self.check_angles(start)?;
         let mut angles = start.to_vec();
         let axes = self.axes();
@@ -306,7 +306,7 @@ impl Control {
 impl Track<'_> {
     /// The rest that is reached downhill from an angle.
     fn downhill(&self, angle: f64) -> Result<f64> {
-        let rests = self.rests(false)?;
+        let rests = self.equilibrium_bands(false)?;
         if rests
             .iter()
             .any(|rest| rest.stable && rest.lower <= angle && angle <= rest.upper)

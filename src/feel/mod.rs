@@ -30,7 +30,7 @@ pub use guidance::{
     ControlKind, ControlMeasurements, FlyingQualityLevel, GRADIENT_SOURCE, GUIDANCE_CAVEAT,
     GradientRule, GuidanceBound, GuidanceComparison, GuidanceFigure, GuidanceMotion,
     GuidanceQuantity, LBF, PrintedUnit, WEIGHT_SOURCE, WeightRule, compare_with_guidance,
-    gradient_limits, gradient_rules, guides, guides_for, least_maneuver_force, noticeable_steps,
+    gradient_limits, gradient_rules, guides, guides_for, min_maneuver_force, noticeable_steps,
     weight_rules,
 };
 pub use motion::{FreeResponse, FreeResponseSpec, SecondOrderResponse};

@@ -7,6 +7,7 @@ mod fixed_ratio;
 #[cfg(feature = "proptest")]
 pub mod generators;
 mod lever;
+mod masked;
 mod pedals;
 mod pivot;
 mod planar;
@@ -25,6 +26,7 @@ pub use ball_rod::{
 };
 pub use fixed_ratio::FixedRatio;
 pub use lever::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
+pub use masked::Masked;
 pub use pedals::{
     FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLimit, PedalLimitKind, PedalLoads,
     PedalMember, PedalPair, PedalPairSpec, PedalPose, PedalPoses, PedalReach, PedalTransmission,

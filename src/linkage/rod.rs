@@ -427,7 +427,7 @@ impl Rod {
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a force beyond 1e9 N.
-    pub fn under(&self, force: f64) -> Result<RodLoad> {
+    pub fn loaded_by(&self, force: f64) -> Result<RodLoad> {
         within("rod force", force, -MAX_FORCE, MAX_FORCE, "N")?;
         let limit = if force < 0.0 {
             self.critical_load()
@@ -450,7 +450,7 @@ impl Rod {
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the safety factor is not within 1 to 100, the force is negative or beyond 1e9 N,
     /// or no bar up to 1 m (or up to the length of the rod) is thick enough.
-    pub fn least_diameter(&self, press: f64, safety: f64) -> Result<f64> {
+    pub fn min_diameter(&self, press: f64, safety: f64) -> Result<f64> {
         let [min, max] = SAFETY_RANGE;
         within("safety factor", safety, min, max, "(no unit)")?;
         within("pressing force", press, 0.0, MAX_FORCE, "N")?;

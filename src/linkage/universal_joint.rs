@@ -141,7 +141,7 @@ impl UniversalJoint {
     /// With s = sin^2 b the extreme lies where s cos^2 2g + (2 - s) cos 2g - 2 s = 0, exactly; the rule cos 2g = 2 s /
     /// (2 - s) of many textbooks leaves out the first term.
     #[must_use]
-    pub fn greatest_curvature(&self) -> (f64, f64) {
+    pub fn max_curvature(&self) -> (f64, f64) {
         let s = self.bend.sin().powi(2);
         let b = 2.0 - s;
         let cosine = 4.0 * s / (b + b.hypot(8.0_f64.sqrt() * s));

@@ -720,8 +720,8 @@ impl PyAxisFigures {
 
     /// The part of the throw that is clipped.
     #[getter]
-    fn clipped(&self) -> f64 {
-        self.0.clipped()
+    fn clipped_share(&self) -> f64 {
+        self.0.clipped_share()
     }
 
     /// The angle that one count is worth at the center, rad.
@@ -794,7 +794,7 @@ impl PyAxisFigures {
             "<Figures {} counts, {:.1} % of the range, {linearity}, {:.1} % clipped>",
             self.0.counts(),
             100.0 * self.0.range_used(),
-            100.0 * self.0.clipped()
+            100.0 * self.0.clipped_share()
         )
     }
 }
@@ -876,10 +876,10 @@ impl PyLayoutCandidate {
 /// Finds the arm and gap (bounds in m) that give the widest sweep that neither clips nor bends more than linearity (a
 /// fraction of span).
 ///
-/// Everything but arm and gap is taken from layout. headroom: fraction of the sensor's output range to keep free at
+/// Everything but arm and gap is taken from layout. range_margin: fraction of the sensor's output range to keep free at
 /// each rail.
 #[pyfunction]
-#[pyo3(signature = (layout, *, arm, gap, linearity, throw, sensor, converter, moving = "magnets", headroom = 0.0))]
+#[pyo3(signature = (layout, *, arm, gap, linearity, throw, sensor, converter, moving = "magnets", range_margin = 0.0))]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(super) fn search_layouts(
     py: Python<'_>,
@@ -891,14 +891,14 @@ pub(super) fn search_layouts(
     sensor: &PyLinearHall,
     converter: &PyConverter,
     moving: &str,
-    headroom: f64,
+    range_margin: f64,
 ) -> PyResult<PySearchResult> {
     let demand = LayoutDemand {
         layout: layout.0.clone(),
         arm: arm.into(),
         gap: gap.into(),
         linearity,
-        headroom,
+        range_margin,
         throw: throw.into(),
         sensor: sensor.sensor.clone(),
         converter: converter.0.clone(),

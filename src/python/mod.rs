@@ -38,7 +38,7 @@ mod _core {
     #[pymodule_export]
     use crate::python::feel::guidance::{
         PyControlMeasurements, PyGuidanceComparison, PyGuidanceFigure, compare_with_guidance,
-        gradient_limits, guides_for, least_maneuver_force, noticeable_steps,
+        gradient_limits, guides_for, min_maneuver_force, noticeable_steps,
     };
     #[pymodule_export]
     use crate::python::gate::long::PyObserver;

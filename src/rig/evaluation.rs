@@ -288,10 +288,10 @@ impl fmt::Display for AxisEvaluation {
 fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
     let mut notes = Vec::new();
     let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
-    if figures.clipped() > 0.0 {
+    if figures.clipped_share() > 0.0 {
         notes.push(format!(
             "the reading is clipped over {} of the throw: moving the control changes nothing there",
-            percent(figures.clipped())
+            percent(figures.clipped_share())
         ));
     }
     let [_, highest] = sensor.output_range();

@@ -94,7 +94,7 @@ impl Target {
         match self {
             Self::RangeUsed => Some(100.0 * figures.range_used()),
             Self::Linearity => figures.linearity_volts().map(|l| 100.0 * l.independent()),
-            Self::Clipped => Some(100.0 * figures.clipped()),
+            Self::Clipped => Some(100.0 * figures.clipped_share()),
             Self::Step => {
                 let worst = figures
                     .step_quantization_worst()?
@@ -249,10 +249,10 @@ fn qualification(target: Target, figures: &AxisFigures) -> Option<String> {
     if !matches!(target, Target::RangeUsed | Target::EffectiveBits) {
         return None;
     }
-    if figures.clipped() > 0.0 {
+    if figures.clipped_share() > 0.0 {
         return Some(format!(
             "{} of the throw is clipped",
-            percent(figures.clipped())
+            percent(figures.clipped_share())
         ));
     }
     (!figures.monotonic()).then(|| "the reading turns back".to_owned())

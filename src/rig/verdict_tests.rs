@@ -13,7 +13,7 @@ fn figures(changes: &[(&str, Value)]) -> AxisFigures {
             "independent": 0.008, "terminal_based": 0.02, "zero_based": 0.01,
             "independent_line": line, "terminal_based_line": line, "zero_based_line": line,
         },
-        "monotonic_range": [-0.1, 0.1], "monotonic": true, "clipped": 0.0,
+        "monotonic_range": [-0.1, 0.1], "monotonic": true, "clipped_share": 0.0,
         "step_quantization_center": 1.0 * DEG, "step_quantization_worst": 2.0 * DEG,
         "step_noise_center": 3.0 * DEG, "step_noise_worst": 4.0 * DEG,
         "effective_bits": 9.5, "clearance": 2.0 * MM,
@@ -26,7 +26,7 @@ fn figures(changes: &[(&str, Value)]) -> AxisFigures {
 
 #[test]
 fn each_target_is_answered_by_its_figure_in_its_unit() {
-    let figures = figures(&[("clipped", json!(0.25))]);
+    let figures = figures(&[("clipped_share", json!(0.25))]);
     let cases = [
         (Target::RangeUsed, 50.0, "%", TargetSense::AtLeast, "points"),
         (Target::Linearity, 0.8, "%", TargetSense::AtMost, "points"),
@@ -107,17 +107,17 @@ fn close_ends_at_a_tenth_of_what_was_wanted() {
     assert_eq!(bits(9.0), (VerdictState::Close, -1.0));
     assert_eq!(bits(8.9999).0, VerdictState::Missed);
     // The other way round, with parts that a double holds: at most 20 %, close up to 22 %.
-    let clipped = |got| state(Target::Clipped, 20.0, "clipped", got);
+    let clipped = |got| state(Target::Clipped, 20.0, "clipped_share", got);
     assert_eq!(clipped(0.1875), (VerdictState::Met, 1.25));
     assert_eq!(clipped(0.21875), (VerdictState::Close, -1.875));
     assert_eq!(clipped(0.25), (VerdictState::Missed, -5.0));
     // Nothing is close to a target of zero.
     assert_eq!(
-        state(Target::Clipped, 0.0, "clipped", 1e-9).0,
+        state(Target::Clipped, 0.0, "clipped_share", 1e-9).0,
         VerdictState::Missed
     );
     assert_eq!(
-        state(Target::Clipped, 0.0, "clipped", 0.0).0,
+        state(Target::Clipped, 0.0, "clipped_share", 0.0).0,
         VerdictState::Met
     );
     let none = Verdict::new(
@@ -182,7 +182,7 @@ fn what_the_curve_hides_is_said() {
             .qualification()
             .map(str::to_owned)
     };
-    let clipped = [("clipped", json!(0.125))];
+    let clipped = [("clipped_share", json!(0.125))];
     let turning = [("monotonic", json!(false))];
     for target in [Target::RangeUsed, Target::EffectiveBits] {
         assert_eq!(of(target, &[]), None);

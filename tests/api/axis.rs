@@ -311,8 +311,8 @@ fn clipping_is_measured_and_marked() -> Result<()> {
     let sweep = axis.sweep(1001)?;
     let marked = sweep.clipped().iter().filter(|clipped| **clipped).count() as f64 / 1001.0;
     // The mark counts whole samples, the figure interpolates: they agree to one sample at each of the two edges.
-    assert!((figures.clipped() - marked).abs() <= 2.0 / 1000.0);
-    assert!(figures.clipped() > 0.4 && figures.clipped() < 0.5);
+    assert!((figures.clipped_share() - marked).abs() <= 2.0 / 1000.0);
+    assert!(figures.clipped_share() > 0.4 && figures.clipped_share() < 0.5);
     assert!(
         figures
             .linearity_volts()
@@ -345,7 +345,7 @@ fn a_converter_below_the_sensor_clips_too() -> Result<()> {
         common::layout().axis(common::THROW, common::sensor(), converter, Moving::Magnets)?;
     let figures = axis.figures(1001)?;
     assert_eq!(figures.code_range()[1], 4095);
-    assert!(figures.clipped() > 0.2);
+    assert!(figures.clipped_share() > 0.2);
     Ok(())
 }
 
@@ -448,7 +448,7 @@ fn search() -> LayoutDemand {
         arm: [8.0 * MM, 20.0 * MM],
         gap: [1.0 * MM, 6.0 * MM],
         linearity: 0.01,
-        headroom: 0.0,
+        range_margin: 0.0,
         throw: common::THROW,
         sensor: common::sensor(),
         converter: common::converter(),
@@ -461,7 +461,7 @@ fn the_search_beats_its_neighbors() -> Result<()> {
     let result = search_layouts(&search())?;
     assert_eq!(result.found.len(), 1);
     let figures = result.best()?.figures();
-    assert_eq!(figures.clipped(), 0.0);
+    assert_eq!(figures.clipped_share(), 0.0);
     let independent =
         |f: &yokewright::axis::AxisFigures| f.linearity_volts().expect("a span").independent();
     assert!(independent(figures) <= 0.01);
@@ -481,7 +481,7 @@ fn the_search_beats_its_neighbors() -> Result<()> {
                 Moving::Magnets,
             )?;
             let other = axis.figures(101)?;
-            if other.clipped() == 0.0 && independent(&other) <= 0.01 {
+            if other.clipped_share() == 0.0 && independent(&other) <= 0.01 {
                 assert!(merit(&other) <= best + 1e-4, "arm {arm}, gap {gap}");
             }
         }
@@ -525,7 +525,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
                 .ok()?;
             let figures = axis.figures(65).ok()?;
             let bend = figures.linearity_volts()?.independent();
-            (figures.clipped() == 0.0 && bend <= linearity)
+            (figures.clipped_share() == 0.0 && bend <= linearity)
                 .then(|| figures.volts_span() / 4.5 - bend)
         });
         let best = best.fold(f64::NEG_INFINITY, f64::max);
@@ -538,7 +538,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
                     bend <= linearity,
                     "case {case}: {bend} is more than {linearity}"
                 );
-                assert_eq!(figures.clipped(), 0.0);
+                assert_eq!(figures.clipped_share(), 0.0);
                 let merit = figures.volts_span() / 4.5 - bend;
                 // The last grid of the search is 1e-5 of the bounds wide, over which the merit changes by less than
                 // 1e-4.
@@ -560,7 +560,7 @@ fn the_search_keeps_its_limit_and_loses_nothing() {
 #[test]
 fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
     let result = search_layouts(&LayoutDemand {
-        headroom: 0.1,
+        range_margin: 0.1,
         ..search()
     })?;
     let span = result.best()?.figures().volts_span();
@@ -619,7 +619,7 @@ fn search_bounds_are_checked() {
     assert!(refused(|s| s.gap = [0.0, 2.0]).contains("gap = 2 m"));
     assert!(refused(|s| s.linearity = 0.0).contains("allowed linearity"));
     assert!(refused(|s| s.linearity = f64::NAN).contains("allowed linearity"));
-    assert!(refused(|s| s.headroom = 0.5).contains("headroom"));
+    assert!(refused(|s| s.range_margin = 0.5).contains("range margin"));
     assert!(refused(|s| s.arm[0] = f64::NAN).contains("arm"));
 }
 
@@ -749,8 +749,8 @@ fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
             .figures(101)
     };
     let own = figures(arm, gap)?;
-    assert!((own.clipped() - design.figures().clipped()).abs() < 1e-9);
-    assert!(own.clipped() > 0.01);
+    assert!((own.clipped_share() - design.figures().clipped_share()).abs() < 1e-9);
+    assert!(own.clipped_share() > 0.01);
     // How far each arrangement misses its limits: beyond the rails, as a part of the range, and in linearity. 4.5 V are the
     // range, 25 V/T the sensitivity, -92 and +88 mT the rails.
     let excess = |arm: f64, gap: f64| {

@@ -17,7 +17,7 @@ fn extension() -> ExtensionSpringSpec {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -29,7 +29,7 @@ fn torsion() -> TorsionSpringSpec {
         body_turns: 6.0,
         legs: [20.0 * MM, 20.0 * MM],
         arbor: None,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -101,7 +101,9 @@ fn a_torsion_spring_says_what_is_wrong() {
     let spring = TorsionSpring::new(TorsionSpringSpec { arbor, ..torsion() }).unwrap();
     let refused = spring.wound_up(2.0).unwrap_err().to_string();
     assert!(refused.starts_with("angle by which the torsion spring is wound up before it grips its arbor = 2 rad is outside 0 to"));
-    let refused = spring.twist_spring(0.0, SpringAction::Both).unwrap_err();
+    let refused = spring
+        .linear_torsion_spring(0.0, SpringAction::Both)
+        .unwrap_err();
     assert_eq!(
         refused.to_string(),
         "side on which the torsion spring works: 'both' is not known; choose one of: above, below"

@@ -26,9 +26,9 @@ fn spec() -> CompressionSpringSpec {
         turns: Turns::Active(8.0),
         free_length: 40.0 * MM,
         ends: CoilEnds::SquaredGround,
-        setting: Presetting::AsWound,
+        presetting: Presetting::AsWound,
         curvature: CurvatureFactor::Bergstraesser,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -114,13 +114,13 @@ fn what_the_rules_allow() {
     let least = 1760e6;
     let as_wound = spring_with(|_| ()).unwrap();
     assert!((as_wound.allowable_stress() / (0.45 * least) - 1.0).abs() < 1e-12);
-    let set = spring_with(|s| s.setting = Presetting::SetRemoved).unwrap();
+    let set = spring_with(|s| s.presetting = Presetting::SetRemoved).unwrap();
     assert!((set.allowable_stress() / (0.60 * least) - 1.0).abs() < 1e-12);
     // 8 F D / (pi d^3) at the force where each begins to yield.
     let nominal = |s: &CompressionSpring| s.nominal_stress(s.yield_force()).unwrap();
     assert!((nominal(&as_wound) * (34.0 / 29.0) / (0.45 * least) - 1.0).abs() < 1e-12);
     assert!((nominal(&set) * (17.0 / 16.0) / (0.60 * least) - 1.0).abs() < 1e-12);
-    let standard = spring_with(|s| s.practice = DesignCode::En13906).unwrap();
+    let standard = spring_with(|s| s.design_code = DesignCode::En13906).unwrap();
     assert!((nominal(&standard) / (0.56 * least) - 1.0).abs() < 1e-12);
 }
 
@@ -134,7 +134,7 @@ fn compressed_coils_grow() {
         ((16.0_f64.powi(2) + (4.5_f64.powi(2) - 4.0) / std::f64::consts::PI.powi(2)).sqrt() - 16.0)
             * MM;
     assert!((growth(&spring) - exact).abs() < 1e-12);
-    let standard = spring_with(|s| s.practice = DesignCode::En13906).unwrap();
+    let standard = spring_with(|s| s.design_code = DesignCode::En13906).unwrap();
     let m = 38.0_f64 / 8.0;
     let expected = 0.1 * (m * m - 0.8 * m * 2.0 - 0.2 * 4.0) / 16.0 * MM;
     assert!((growth(&standard) - expected).abs() < 1e-12);
@@ -147,7 +147,7 @@ fn a_long_spring_buckles() {
         s.turns = Turns::Active(20.0);
     })
     .unwrap();
-    let critical = |seats| long.critical_deflection(seats).unwrap();
+    let critical = |end_fixity| long.critical_deflection(end_fixity).unwrap();
     assert!(critical(EndFixity::FixedFree) < critical(EndFixity::PinnedPinned));
     assert!(critical(EndFixity::PinnedPinned) < critical(EndFixity::FixedPinned));
     assert!(critical(EndFixity::FixedPinned) < critical(EndFixity::FixedFixed));

@@ -480,7 +480,7 @@ fn clipping_is_told_whatever_the_targets() {
         let design = Design::parse(&clipped(targets), "stick.toml").expect("it is good");
         let evaluation = design.evaluate(101).expect("it sweeps");
         let axis = &evaluation.axes()[0];
-        let part = axis.figures().clipped();
+        let part = axis.figures().clipped_share();
         assert!(part > 0.2 && part < 0.6, "{part}");
         assert!(
             axis.notes()

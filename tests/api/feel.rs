@@ -77,7 +77,7 @@ fn a_slack_spring_does_nothing() {
     );
     assert_eq!(state.lines[0].state, LinearSpringState::Slack);
     // It stays anywhere: one stretch from stop to stop.
-    let rests = control.rests(Way::FIRST).unwrap();
+    let rests = control.equilibrium_bands(Way::FIRST).unwrap();
     assert_eq!(rests.len(), 1);
     assert_eq!([rests[0].lower, rests[0].upper], control.spec().travel[0]);
 }
@@ -98,7 +98,7 @@ fn a_breakout_has_two_values() {
         .collect();
     assert_eq!(twice, [50, 51]);
     assert_eq!((curve.torque[50], curve.torque[51]), (0.8, -0.8));
-    let rests = control.rests(Way::FIRST).unwrap();
+    let rests = control.equilibrium_bands(Way::FIRST).unwrap();
     assert_eq!(rests.len(), 1);
     assert_eq!(
         (rests[0].kind, rests[0].middle(), rests[0].stable),
@@ -133,7 +133,7 @@ fn a_captured_spring_breaks_out() {
     // Set 2 mm longer, it centers where its length is 102 mm.
     let longer = CapturedSpring::new(102.0 * MM, 12.0, 800.0, 20.0 * MM).unwrap();
     let control = lever(vec![Element::line(longer, on_lever, on_frame)]);
-    let rest = control.rests(Way::FIRST).unwrap()[0];
+    let rest = control.equilibrium_bands(Way::FIRST).unwrap()[0];
     assert_eq!((rest.kind, rest.stable), (EquilibriumKind::Jump, true));
     let length = control.state(&[rest.middle()]).unwrap().lines[0].length;
     assert!((length - 0.102).abs() <= 1e-15, "{length}");
@@ -179,7 +179,7 @@ fn weights() {
     let expected = 0.5 * GRAVITY.z * 0.3;
     assert!((center.stiffness[0][0] - expected).abs() <= ROUNDING);
     let kinds: Vec<_> = up
-        .rests(Way::FIRST)
+        .equilibrium_bands(Way::FIRST)
         .unwrap()
         .iter()
         .map(|r| (r.kind, r.stable))
@@ -190,7 +190,10 @@ fn weights() {
     let down = with_mass(-300.0);
     assert!(down.centering(Way::FIRST).unwrap().centers());
     // A pendulum: sqrt(g / l).
-    let frequency = down.swing(Way::FIRST).unwrap().natural_frequency();
+    let frequency = down
+        .second_order_response(Way::FIRST)
+        .unwrap()
+        .natural_frequency();
     assert!((frequency - (9.806_65f64 / 0.3).sqrt()).abs() <= 1e-12);
 }
 
@@ -384,7 +387,7 @@ fn a_row_of_detents() {
     }
     // Three notches, two crests between them, and the half crests at both stops.
     let stable = control
-        .rests(Way::FIRST)
+        .equilibrium_bands(Way::FIRST)
         .unwrap()
         .iter()
         .filter(|r| r.stable)
@@ -427,9 +430,9 @@ fn let_go_with_viscous_damping() {
         },
     ]);
     let swing = SecondOrderResponse::new(rate, inertia, damping).unwrap();
-    assert_eq!(control.swing(Way::FIRST).unwrap(), swing);
+    assert_eq!(control.second_order_response(Way::FIRST).unwrap(), swing);
     let start = 0.2;
-    let release = control.release(&spec(start, 2.0)).unwrap();
+    let release = control.free_response(&spec(start, 2.0)).unwrap();
     for (time, angle) in release.time.iter().zip(&release.angle) {
         let expected = start * swing.share_after(*time).unwrap();
         // The tolerance of the integration, 1e-10 a step, summed over a hundred steps.
@@ -468,7 +471,7 @@ fn let_go_with_coulomb_friction() {
         },
         bearing_friction(friction),
     ]);
-    let release = control.release(&spec(0.2, 2.0)).unwrap();
+    let release = control.free_response(&spec(0.2, 2.0)).unwrap();
     let half = std::f64::consts::PI / 20.0;
     // 0.2, then -0.155, 0.11, -0.065, 0.02, which is within T/K = 0.0225.
     assert_eq!(release.turns.len(), 4);
@@ -493,7 +496,7 @@ fn energy_is_kept() {
         },
     ]);
     let release = control
-        .release(&FreeResponseSpec {
+        .free_response(&FreeResponseSpec {
             rebound: 1.0,
             ..spec(0.2, 3.0)
         })
@@ -527,7 +530,7 @@ fn a_stop_catches_it() {
         .clone()
     })
     .unwrap();
-    let release = falling.release(&spec(0.01, 5.0)).unwrap();
+    let release = falling.free_response(&spec(0.01, 5.0)).unwrap();
     assert_eq!(release.stops.len(), 1);
     assert_eq!(release.rest.unwrap()[1], 15.0 * DEG);
 }
@@ -546,10 +549,10 @@ fn a_breakout_swallows_a_damped_swing() {
         },
         bearing_friction(0.01),
     ]);
-    let release = control.release(&spec(0.2, 20.0)).unwrap();
+    let release = control.free_response(&spec(0.2, 20.0)).unwrap();
     assert_eq!(release.rest.unwrap()[1], 0.0);
     assert!(matches!(
-        control.swing(Way::FIRST),
+        control.second_order_response(Way::FIRST),
         Err(Error::OutOfRange { .. })
     ));
 }
@@ -616,7 +619,7 @@ fn refusals_say_why() {
     assert!(text(Pivot::new(Point3::origin(), Vector3::zeros())).contains("points nowhere"));
     assert!(text(lever(vec![]).state(&[0.3])).contains("angle of the control"));
     assert!(text(lever(vec![]).state(&[0.1, 0.1])).contains("2 given"));
-    assert!(text(lever(vec![]).release(&spec(0.1, 1.0))).contains("inertia"));
+    assert!(text(lever(vec![]).free_response(&spec(0.1, 1.0))).contains("inertia"));
     assert!(text(Breakout::new(Body::Lever, f64::NAN, 0.0, 0.0)).contains("NaN"));
     let heavy = lever(vec![
         twist(4.0),
@@ -630,7 +633,7 @@ fn refusals_say_why() {
         },
     ]);
     assert!(matches!(
-        heavy.release(&spec(0.1, 10.0)),
+        heavy.free_response(&spec(0.1, 10.0)),
         Err(Error::Stalled { .. })
     ));
     let gimbal = Bearing::Gimbal {
@@ -665,15 +668,15 @@ fn through_a_ball_rod() {
     let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate: 5.0,
         free_angle: 0.0,
-        works: SpringAction::Both,
-        least: None,
-        greatest: None,
+        action: SpringAction::Both,
+        min_angle: None,
+        max_angle: None,
     })
     .unwrap();
     let spec = ControlSpec {
         driven: vec![Drive::ball_rod(Body::Lever, rod).unwrap()],
         elements: vec![
-            Element::Twist {
+            Element::Torsion {
                 spring,
                 body: Body::Driven(0),
             },
@@ -693,7 +696,7 @@ fn through_a_ball_rod() {
         let stiffness = 5.0 * (through.ratio.powi(2) + through.angle * through.curvature);
         assert!((state.stiffness[0][0] - stiffness).abs() <= 1e-12);
     }
-    let swing = control.swing(Way::FIRST).unwrap();
+    let swing = control.second_order_response(Way::FIRST).unwrap();
     assert!(
         (swing.natural_frequency() - (5.0f64 / 0.02).sqrt()).abs() <= 1e-9,
         "ratio squared on both"
@@ -752,7 +755,7 @@ fn through_a_four_bar() {
 /// Lengths over the gate, by hand: sqrt(d^2 + ...) is greatest and least at the stops.
 #[test]
 fn springs_over_the_gate() {
-    let longest = |elements| lever(elements).line_spans(41).unwrap();
+    let longest = |elements| lever(elements).spring_envelopes(41).unwrap();
     let spans = longest(opposed(500.0, 110.0 * MM));
     assert_eq!(spans.len(), 2);
     let length = |q: f64| (0.12 - 0.06 * q.sin()).hypot(0.06 - 0.06 * q.cos());
@@ -808,7 +811,7 @@ fn springs_over_a_gate_with_two_rises() {
         ..lever(vec![]).spec().clone()
     })
     .unwrap();
-    let spans = control.line_spans(41).unwrap();
+    let spans = control.spring_envelopes(41).unwrap();
     let length = |apart: f64| {
         let square = 30.0_f64.powi(2) + 80.0_f64.powi(2) - 2.0 * 30.0 * 80.0 * apart.cos();
         square.sqrt() * MM
@@ -864,17 +867,17 @@ fn a_stick_in_a_gimbal_balances() {
         })
         .unwrap()
     };
-    let firm = stick(900.0, 0.0).balance(&[0.2, -0.1]).unwrap();
+    let firm = stick(900.0, 0.0).equilibrium(&[0.2, -0.1]).unwrap();
     assert!(
         firm.stable && firm.angles.iter().all(|angle| angle.abs() <= 1e-9),
         "{firm:?}"
     );
     assert!(firm.stiffness[0] > 0.0);
-    let weak = stick(50.0, 0.0).balance(&[0.2, -0.1]).unwrap();
+    let weak = stick(50.0, 0.0).equilibrium(&[0.2, -0.1]).unwrap();
     assert_eq!(weak.angles, [0.3, -0.3]);
     assert!(weak.stable && weak.stiffness[0] < 0.0);
     // A breakout catches the weak one too, if it starts near enough.
-    let caught = stick(50.0, 0.3).balance(&[0.01, -0.02]).unwrap();
+    let caught = stick(50.0, 0.3).equilibrium(&[0.01, -0.02]).unwrap();
     assert!(
         caught.stable && caught.angles.iter().all(|angle| *angle == 0.0),
         "{caught:?}"

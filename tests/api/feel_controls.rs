@@ -17,7 +17,7 @@ pub(crate) fn extension(rate: f64, free_length: f64, initial_tension: f64) -> Li
         rate,
         free_length,
         initial_tension,
-        works: SpringAction::Above,
+        action: SpringAction::Above,
         shortest: None,
         longest: None,
     })
@@ -59,15 +59,15 @@ pub(crate) fn opposed(rate: f64, free_length: f64) -> Vec<Element> {
 }
 
 /// A torsion spring that gives a lever a stiffness of its own.
-pub(crate) fn twist(rate: f64) -> Element {
+pub(crate) fn torsion(rate: f64) -> Element {
     let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle: 0.0,
-        works: SpringAction::Both,
-        least: None,
-        greatest: None,
+        action: SpringAction::Both,
+        min_angle: None,
+        max_angle: None,
     });
-    Element::Twist {
+    Element::Torsion {
         spring: spring.expect("a plausible spring"),
         body: Body::Lever,
     }
@@ -88,9 +88,9 @@ pub(crate) fn gimbal() -> Control {
     let twist = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate: 0.7,
         free_angle: -0.4,
-        works: SpringAction::Above,
-        least: None,
-        greatest: None,
+        action: SpringAction::Above,
+        min_angle: None,
+        max_angle: None,
     });
     let cam = Cam::new(CamSpec {
         body: Body::Lever,
@@ -138,7 +138,7 @@ pub(crate) fn gimbal() -> Control {
                 anchor(Body::Driven(0), 120.0, 0.0, 40.0),
                 anchor(Body::Driven(1), 200.0, 60.0, 10.0),
             ),
-            Element::Twist {
+            Element::Torsion {
                 spring: twist.expect("a plausible spring"),
                 body: Body::Driven(1),
             },

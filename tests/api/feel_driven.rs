@@ -134,7 +134,7 @@ fn energy_stays_behind_a_linkage() {
         );
         let elements = parts().into_iter().chain(lost).collect();
         let control = behind(elements, GRAVITY);
-        let release = control.release(&spec(1.5, 30_001)).unwrap();
+        let release = control.free_response(&spec(1.5, 30_001)).unwrap();
         let energy = |i: usize| {
             let (angle, speed) = (release.angle[i], release.speed[i]);
             control.state(&[angle]).unwrap().energy + 0.5 * inertia(angle) * speed * speed
@@ -184,7 +184,7 @@ fn weight_behind_a_linkage() {
 fn a_swing_behind_a_linkage() {
     let elements = parts().into_iter().chain([damper()]).collect();
     let swing = behind(elements, Vector3::zeros())
-        .swing(Way::FIRST)
+        .second_order_response(Way::FIRST)
         .unwrap();
     let square = rocker(0.0).ratio.powi(2);
     assert!((square - 1.0).abs() > 0.1, "{square}");
@@ -419,12 +419,12 @@ fn a_rocker_past_half_a_turn() {
     let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle: 0.3,
-        works: SpringAction::Both,
-        least: None,
-        greatest: None,
+        action: SpringAction::Both,
+        min_angle: None,
+        max_angle: None,
     })
     .unwrap();
-    let element = Element::Twist {
+    let element = Element::Torsion {
         spring,
         body: Body::Driven(0),
     };

@@ -126,12 +126,12 @@ fn swings_of_both_axes() {
         let spec = yokewright::spring::LinearTorsionSpringSpec {
             rate,
             free_angle: 0.0,
-            works: SpringAction::Both,
-            least: None,
-            greatest: None,
+            action: SpringAction::Both,
+            min_angle: None,
+            max_angle: None,
         };
         let spring = yokewright::spring::LinearTorsionSpring::new(spec).unwrap();
-        Element::Twist { spring, body }
+        Element::Torsion { spring, body }
     };
     let control = upright(
         [-0.3, 0.3],
@@ -165,7 +165,8 @@ fn swings_of_both_axes() {
         ],
         Vector3::zeros(),
     );
-    let [outer, inner] = [Way::Outer(0.0), Way::Inner(0.0)].map(|way| control.swing(way).unwrap());
+    let [outer, inner] =
+        [Way::Outer(0.0), Way::Inner(0.0)].map(|way| control.second_order_response(way).unwrap());
     for (found, expected) in [
         (outer.stiffness(), 3.0),
         (inner.stiffness(), 5.0),
@@ -191,7 +192,7 @@ fn opposed_at(azimuth: f64, rate: f64) -> Vec<Element> {
             rate,
             free_length: 120.0 * MM,
             initial_tension: 0.0,
-            works: SpringAction::Both,
+            action: SpringAction::Both,
             shortest: None,
             longest: None,
         };
@@ -221,7 +222,7 @@ fn a_narrow_saddle_is_not_stable() {
             at: anchor(Body::Lever, 0.0, 0.0, 380.0),
         });
         let stick = upright([-0.2, 0.2], elements.clone(), GRAVITY);
-        let balance = stick.balance(&[0.0, 0.0]).unwrap();
+        let balance = stick.equilibrium(&[0.0, 0.0]).unwrap();
         assert_eq!(balance.angles, [0.0, 0.0]);
         // 2 k r^2 - m g h along, - m g h across.
         let over = 0.5 * 9.806_65 * 0.38;
@@ -232,7 +233,7 @@ fn a_narrow_saddle_is_not_stable() {
         // Springs across as well, and it stands.
         elements.extend(opposed_at(azimuth + std::f64::consts::FRAC_PI_2, 500.0));
         let held = upright([-0.2, 0.2], elements, GRAVITY);
-        assert!(held.balance(&[0.0, 0.0]).unwrap().stable, "{degrees}");
+        assert!(held.equilibrium(&[0.0, 0.0]).unwrap().stable, "{degrees}");
     }
 }
 
@@ -254,7 +255,7 @@ fn a_saddle_of_magnets_is_not_stable() {
         let mut elements = opposed_at(std::f64::consts::FRAC_PI_4, 5000.0);
         elements.push(pair(way));
         let stick = upright([-0.1, 0.1], elements, Vector3::zeros());
-        stick.balance(&[0.0, 0.0]).unwrap()
+        stick.equilibrium(&[0.0, 0.0]).unwrap()
     };
     let (pushed, pulled) = (balance(-1.0), balance(1.0));
     assert!(!pushed.stable && pushed.stiffness[0] < -0.01, "{pushed:?}");
@@ -276,7 +277,7 @@ fn into_a_corner() {
         ([-0.2, 0.01], [-0.2, 0.2]),
         ([-0.01, -0.2], [-0.2, -0.2]),
     ] {
-        let balance = stick.balance(&start).unwrap();
+        let balance = stick.equilibrium(&start).unwrap();
         assert!(balance.stable);
         assert_eq!(balance.angles, corner);
     }
@@ -287,7 +288,7 @@ fn into_a_corner() {
 #[test]
 fn spans_over_a_gate() {
     let control = gimbal();
-    let spans = control.line_spans(41).unwrap();
+    let spans = control.spring_envelopes(41).unwrap();
     assert_eq!(spans.len(), 4);
     let [outer, inner] = [control.spec().travel[0], control.spec().travel[1]];
     let mut brute = vec![(f64::INFINITY, 0.0_f64); 4];
@@ -338,23 +339,23 @@ fn a_state_between_the_places_of_the_grid() {
         })
         .unwrap()
     };
-    let spring = |works, longest: Option<f64>| {
+    let spring = |action, longest: Option<f64>| {
         let spec = LinearSpringSpec {
             rate: 100.0,
-            free_length: if works == SpringAction::Below {
+            free_length: if action == SpringAction::Below {
                 110.0 * MM - 1e-9
             } else {
                 10.0 * MM
             },
             initial_tension: 0.0,
-            works,
+            action,
             shortest: None,
             longest,
         };
         LineSpring::from(LinearSpring::new(spec).unwrap())
     };
     let stretched = on(spring(SpringAction::Above, Some(110.0 * MM - 1e-9)));
-    let span = &stretched.line_spans(6).unwrap()[0];
+    let span = &stretched.spring_envelopes(6).unwrap()[0];
     assert!((span.longest.0 - 110.0 * MM).abs() <= 1e-15);
     let at = span.overstretched.clone().unwrap();
     assert!(at[0].abs() < 1e-3, "{at:?}");
@@ -363,9 +364,9 @@ fn a_state_between_the_places_of_the_grid() {
         "overstretched"
     );
     let loose = on(spring(SpringAction::Below, None));
-    assert!(loose.line_spans(6).unwrap()[0].slack.is_some());
+    assert!(loose.spring_envelopes(6).unwrap()[0].slack.is_some());
     let enough = on(spring(SpringAction::Above, Some(110.0 * MM + 1e-9)));
-    assert_eq!(enough.line_spans(6).unwrap()[0].overstretched, None);
+    assert_eq!(enough.spring_envelopes(6).unwrap()[0].overstretched, None);
 }
 
 /// A ring's and a lever's stops are their own, and a held angle must be within the other one's.
@@ -427,13 +428,13 @@ fn a_jump_on_both_axes() {
         assert_eq!(state.torque, [-sign * 0.3, -sign * 0.3]);
         assert_eq!(state.stiffness, [[1.5, 0.0], [0.0, 1.5]]);
     }
-    assert!(stick.balance(&[0.1, -0.1]).unwrap().stable);
-    let rests = stick.rests(Way::Inner(0.1)).unwrap();
+    assert!(stick.equilibrium(&[0.1, -0.1]).unwrap().stable);
+    let rests = stick.equilibrium_bands(Way::Inner(0.1)).unwrap();
     assert_eq!(
         (rests.len(), rests[0].kind, rests[0].middle()),
         (1, EquilibriumKind::Jump, 0.0)
     );
-    let one = lever(vec![breakout(0.2, 0.7)]).balance(&[0.1]).unwrap();
+    let one = lever(vec![breakout(0.2, 0.7)]).equilibrium(&[0.1]).unwrap();
     assert_eq!(
         (one.angles.as_slice(), one.stable, one.stiffness),
         ([0.0].as_slice(), true, [0.7; 2])

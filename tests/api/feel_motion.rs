@@ -23,11 +23,11 @@ fn wound(rate: f64, free_angle: f64) -> Element {
     let spec = LinearTorsionSpringSpec {
         rate,
         free_angle,
-        works: SpringAction::Both,
-        least: None,
-        greatest: None,
+        action: SpringAction::Both,
+        min_angle: None,
+        max_angle: None,
     };
-    Element::Twist {
+    Element::Torsion {
         spring: LinearTorsionSpring::new(spec).unwrap(),
         body: Body::Lever,
     }
@@ -125,7 +125,7 @@ fn a_stop_gives_back_its_share() {
         rebound,
         ..spec(-0.1, 3.0)
     };
-    let release = control.release(&released).unwrap();
+    let release = control.free_response(&released).unwrap();
     // A torque that changes along a straight line: q = 100 - (100 - q0) cos(w t).
     let frequency = (1e-3_f64 / moment).sqrt();
     let hit = ((100.0 - stop) / (100.0 + 0.1)).acos() / frequency;
@@ -150,11 +150,11 @@ fn a_stop_gives_back_its_share() {
     assert_eq!(*release.angle.last().unwrap(), stop);
     assert_eq!(*release.speed.last().unwrap(), 0.0);
     // Nothing given back: it stays at the first hit.
-    let dead = control.release(&spec(-0.1, 3.0)).unwrap();
+    let dead = control.free_response(&spec(-0.1, 3.0)).unwrap();
     assert_eq!(dead.stops.len(), 1);
     assert!((dead.rest.unwrap()[0] - hit).abs() <= 1e-8);
     // Let go at a stop that it is pushed against, it does not move.
-    let still = control.release(&spec(stop, 1.0)).unwrap();
+    let still = control.free_response(&spec(stop, 1.0)).unwrap();
     assert_eq!(still.rest, Some([0.0, stop]));
     assert!(still.stops.is_empty() && still.turns.is_empty());
 }
@@ -164,12 +164,12 @@ fn a_stop_gives_back_its_share() {
 fn let_go_within_what_holds_it() {
     let held = lever(vec![twist(4.0), bearing_friction(0.4), inertia(0.01)]);
     for start in [-0.099, 0.0, 0.05, 0.0999] {
-        let release = held.release(&spec(start, 1.0)).unwrap();
+        let release = held.free_response(&spec(start, 1.0)).unwrap();
         assert_eq!(release.rest, Some([0.0, start]));
         assert!(release.angle.iter().all(|angle| *angle == start));
     }
     for start in [-0.101, 0.101] {
-        let release = held.release(&spec(start, 1.0)).unwrap();
+        let release = held.free_response(&spec(start, 1.0)).unwrap();
         let [time, angle] = release.rest.unwrap();
         assert!(time > 0.1 && angle.abs() < 0.1, "{time} {angle}");
         // It stops where it began, less twice what is beyond the band.
@@ -177,7 +177,7 @@ fn let_go_within_what_holds_it() {
     }
     let caught = lever(vec![breakout(0.3, 2.0), inertia(0.01)]);
     assert_eq!(
-        caught.release(&spec(0.0, 1.0)).unwrap().rest,
+        caught.free_response(&spec(0.0, 1.0)).unwrap().rest,
         Some([0.0, 0.0])
     );
 }
@@ -259,7 +259,7 @@ fn a_swing_about_the_nearest_rest() {
         })
         .unwrap();
         let control = lever(vec![Element::Cam(cam), inertia(0.01)]);
-        let rests = control.rests(Way::FIRST).unwrap();
+        let rests = control.equilibrium_bands(Way::FIRST).unwrap();
         let stable: Vec<f64> = rests
             .iter()
             .filter(|r| r.stable)
@@ -268,7 +268,7 @@ fn a_swing_about_the_nearest_rest() {
         assert_eq!(stable.len(), 2, "{rests:?}");
         // Monotone cubics in the notch: 20 N times 6 lift / width^2 and more at the bottom; what matters is that it is
         // that of the near one.
-        let swing = control.swing(Way::FIRST).unwrap();
+        let swing = control.second_order_response(Way::FIRST).unwrap();
         let at = |angle: f64| control.state(&[angle]).unwrap().stiffness[0][0];
         assert!(
             (swing.stiffness() - at(near)).abs() <= 1e-6 * at(near),
@@ -285,7 +285,7 @@ fn a_swing_about_the_nearest_rest() {
             (far + 0.01, far),
             (far - 0.01, far),
         ] {
-            let balance = control.balance(&[start]).unwrap();
+            let balance = control.equilibrium(&[start]).unwrap();
             assert!(
                 (balance.angles[0] - expected).abs() <= 1e-9 && balance.stable,
                 "{start}"
@@ -297,17 +297,24 @@ fn a_swing_about_the_nearest_rest() {
 /// No rest away from the stops, a jump at the rest, nothing that has mass: no swing, and the error says why.
 #[test]
 fn no_swing() {
-    let text = |elements| lever(elements).swing(Way::FIRST).unwrap_err().to_string();
+    let text = |elements| {
+        lever(elements)
+            .second_order_response(Way::FIRST)
+            .unwrap_err()
+            .to_string()
+    };
     assert!(text(vec![wound(4.0, 2.0), inertia(0.1)]).contains("stable rests"));
     assert!(text(vec![breakout(0.1, 2.0), inertia(0.1)]).contains("jump of the torque"));
     // From -0.1 N m on one side to 0.1 on the other.
-    let jump = lever(vec![breakout(0.1, 2.0), inertia(0.1)]).swing(Way::FIRST);
+    let jump = lever(vec![breakout(0.1, 2.0), inertia(0.1)]).second_order_response(Way::FIRST);
     let Err(Error::OutOfRange { value, .. }) = jump else {
         panic!("{jump:?}")
     };
     assert!((value - 0.2).abs() <= 1e-15, "{value}");
     assert!(text(vec![twist(4.0)]).contains("moment of inertia"));
-    let stiff = lever(vec![wound(4.0, 2.0)]).rests(Way::FIRST).unwrap();
+    let stiff = lever(vec![wound(4.0, 2.0)])
+        .equilibrium_bands(Way::FIRST)
+        .unwrap();
     assert_eq!(
         (stiff.len(), stiff[0].kind, stiff[0].stable),
         (1, EquilibriumKind::Stop, true)
@@ -320,7 +327,7 @@ fn a_release_checks_what_it_is_given() {
     let release = |change: &dyn Fn(&mut FreeResponseSpec)| {
         let mut given = spec(0.1, 1.0);
         change(&mut given);
-        control.release(&given)
+        control.free_response(&given)
     };
     assert!(release(&|_| ()).is_ok());
     for bad in [f64::NAN, f64::INFINITY, -1.0, 0.0, 1001.0, 1e-320, 1e160] {
@@ -352,7 +359,7 @@ fn a_release_checks_what_it_is_given() {
     assert!(
         heavy
             .unwrap()
-            .release(&spec(0.1, 1.0))
+            .free_response(&spec(0.1, 1.0))
             .unwrap_err()
             .to_string()
             .contains("inertia")

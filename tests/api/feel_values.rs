@@ -6,7 +6,7 @@ use yokewright::feel::{
     Anchor, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control, ControlKind,
     ControlMeasurements, ControlSpec, Drive, Element, EquilibriumKind, FlyingQualityLevel,
     ForceCurve, Friction, GRAVITY, GuidanceMotion, SecondOrderResponse, Way, compare_with_guidance,
-    friction_torque, gradient_limits, least_maneuver_force, noticeable_steps,
+    friction_torque, gradient_limits, min_maneuver_force, noticeable_steps,
 };
 use yokewright::units::MM;
 
@@ -174,14 +174,14 @@ fn an_uneven_lever() {
         yokewright::spring::LinearTorsionSpring::new(yokewright::spring::LinearTorsionSpringSpec {
             rate,
             free_angle: free,
-            works: yokewright::spring::SpringAction::Both,
-            least: None,
-            greatest: None,
+            action: yokewright::spring::SpringAction::Both,
+            min_angle: None,
+            max_angle: None,
         })
         .unwrap();
     let notch = Breakout::new(Body::Lever, preload, 0.0, 0.08).unwrap();
     let elements = vec![
-        Element::Twist {
+        Element::Torsion {
             spring,
             body: Body::Lever,
         },
@@ -277,7 +277,7 @@ fn rests_beside_brute_force() {
     })
     .unwrap();
     let energy = |angle: f64| control.state(&[angle]).unwrap().energy;
-    let rests = control.rests(Way::FIRST).unwrap();
+    let rests = control.equilibrium_bands(Way::FIRST).unwrap();
     let count = 40_000;
     let at = |i: i32| -0.5 + f64::from(i) / f64::from(count);
     let mut brute = Vec::new();
@@ -406,7 +406,7 @@ fn examine(control: &Control, what: &str) {
     if let Ok(forces) = control.stop_forces(Way::FIRST, 100.0, 0.1) {
         finite(&forces);
     }
-    if let Ok(swing) = control.swing(Way::FIRST) {
+    if let Ok(swing) = control.second_order_response(Way::FIRST) {
         finite(&[
             swing.natural_frequency(),
             swing.damping_ratio(),
@@ -414,11 +414,11 @@ fn examine(control: &Control, what: &str) {
         ]);
         finite(&[swing.settling_time(0.02).ok().flatten().unwrap_or(0.0)]);
     }
-    if let Ok(balance) = control.balance(&vec![0.0; axes]) {
+    if let Ok(balance) = control.equilibrium(&vec![0.0; axes]) {
         finite(&balance.stiffness);
         finite(&balance.angles);
     }
-    if let Ok(spans) = control.line_spans(3) {
+    if let Ok(spans) = control.spring_envelopes(3) {
         assert!(
             spans
                 .iter()
@@ -538,11 +538,15 @@ fn hostile_numbers() {
         let control = Control::new(base).unwrap();
         let outside = refused || x == -1.0;
         assert_eq!(control.state(&[x]).is_err(), outside, "{what}");
-        assert_eq!(control.balance(&[x]).is_err(), outside, "{what}");
+        assert_eq!(control.equilibrium(&[x]).is_err(), outside, "{what}");
         // There is no other angle to hold: within the rounding of zero.
         let held = !x.is_finite() || x.abs() > 1e-12;
         assert_eq!(control.curve(Way::Outer(x), 5).is_err(), held, "{what}");
-        assert_eq!(control.rests(Way::Outer(x)).is_err(), held, "{what}");
+        assert_eq!(
+            control.equilibrium_bands(Way::Outer(x)).is_err(),
+            held,
+            "{what}"
+        );
         for forces in [
             control.stop_forces(Way::FIRST, x, 0.1),
             control.stop_forces(Way::FIRST, 100.0, x),
@@ -611,7 +615,7 @@ fn hostile_numbers() {
             noticeable_steps(x, 10.0, 0.2),
             noticeable_steps(10.0, x, 0.2),
             noticeable_steps(12.0, 10.0, x),
-            least_maneuver_force(ControlKind::Stick, x),
+            min_maneuver_force(ControlKind::Stick, x),
         ] {
             assert!(found.map_or(true, f64::is_finite), "{what}");
         }
@@ -667,13 +671,17 @@ fn long_work_can_be_stopped() {
     let done = |result: Result<()>| result;
     let calls: [(&str, &dyn Fn() -> Result<()>); 7] = [
         ("curve", &|| done(control.curve(Way::FIRST, 11).map(|_| ()))),
-        ("rests", &|| done(control.rests(Way::FIRST).map(|_| ()))),
+        ("rests", &|| {
+            done(control.equilibrium_bands(Way::FIRST).map(|_| ()))
+        }),
         ("centering", &|| {
             done(control.centering(Way::FIRST).map(|_| ()))
         }),
-        ("release", &|| done(control.release(&release).map(|_| ()))),
-        ("spans", &|| done(control.line_spans(11).map(|_| ()))),
-        ("balance", &|| done(control.balance(&[0.1]).map(|_| ()))),
+        ("release", &|| {
+            done(control.free_response(&release).map(|_| ()))
+        }),
+        ("spans", &|| done(control.spring_envelopes(11).map(|_| ()))),
+        ("balance", &|| done(control.equilibrium(&[0.1]).map(|_| ()))),
         ("fit", &|| done(control.search_springs(&fit).map(|_| ()))),
     ];
     for (name, call) in calls {
@@ -756,7 +764,7 @@ fn ends_of_ranges() {
             noticeable_steps(12.0, 10.0, x).is_ok()
         }),
         ("weight of an aircraft", f64::MIN_POSITIVE, 1e6, &|x| {
-            least_maneuver_force(ControlKind::Stick, x).is_ok()
+            min_maneuver_force(ControlKind::Stick, x).is_ok()
         }),
         ("n/alpha", 0.1, 1000.0, &|x| {
             gradient_limits(ControlKind::Stick, FlyingQualityLevel::One, x, 7.0).is_ok()

@@ -97,7 +97,7 @@ fn an_open_axis_by_hand() {
     same(figures.gain_counts(), GAIN * AMPLITUDE / LSB);
     assert_eq!(figures.monotonic_range(), [lower, upper]);
     assert!(figures.monotonic());
-    assert_eq!(figures.clipped(), 0.0);
+    assert_eq!(figures.clipped_share(), 0.0);
     // The sine is flattest at its farther end.
     let (center, worst) = (GAIN * AMPLITUDE, GAIN * AMPLITUDE * upper.cos());
     same(
@@ -150,7 +150,11 @@ fn a_clipped_axis_by_hand() {
     let (lower, upper) = (-0.5_f64, 0.9_f64);
     let ends = ((4095.5 * LSB - QUIESCENT) / GAIN / AMPLITUDE).asin();
     let figures = axis([lower, upper]).figures(101).expect("it sweeps");
-    close(figures.clipped(), (upper - ends) / (upper - lower), 1e-12);
+    close(
+        figures.clipped_share(),
+        (upper - ends) / (upper - lower),
+        1e-12,
+    );
     same(
         figures.volts_span(),
         RAILS[1] - (QUIESCENT + GAIN * AMPLITUDE * lower.sin()),
@@ -174,7 +178,7 @@ fn a_clipped_axis_by_hand() {
     let axis = Axis::new(spec([-1.2, 0.9], sensor(), 5.0)).expect("a plausible axis");
     let [first, last] = RAILS.map(|rail| ((rail - QUIESCENT) / GAIN / AMPLITUDE).asin());
     let figures = axis.figures(101).expect("it sweeps");
-    close(figures.clipped(), 1.0 - (last - first) / 2.1, 1e-12);
+    close(figures.clipped_share(), 1.0 - (last - first) / 2.1, 1e-12);
     same(figures.volts_span(), RAILS[1] - RAILS[0]);
     // The center lies between, so it has its gain.
     same(figures.gain_volts(), GAIN * AMPLITUDE);
@@ -193,7 +197,7 @@ fn clipped_at_the_center_there_is_no_step() {
     // All of it beyond the end: nothing follows.
     let axis = Axis::new(spec([-0.01, 0.2], sensor(), 2.0)).expect("a plausible axis");
     let figures = axis.figures(101).expect("it sweeps");
-    assert_eq!(figures.clipped(), 1.0);
+    assert_eq!(figures.clipped_share(), 1.0);
     assert_eq!(figures.step_quantization_worst(), None);
     assert_eq!(figures.step_noise_worst(), None);
     assert_eq!(figures.counts(), 0);
@@ -531,7 +535,7 @@ fn figures_do_not_depend_on_the_number_of_points() {
                     "figure {i} at {points} points: {a}, {b}"
                 );
             }
-            close(figures.clipped(), best.clipped(), 1e-12);
+            close(figures.clipped_share(), best.clipped_share(), 1e-12);
             assert_eq!(figures.code_range(), best.code_range());
         }
     }
@@ -566,7 +570,7 @@ fn the_angle_of_clipping_is_the_angle_at_which_the_rail_is_met() {
     let rising = axis.flux_at(upper).expect("clear") > 0.0;
     let (first, last) = if rising { (low, high) } else { (high, low) };
     let open = crossing(last, 0.0, upper) - crossing(first, 0.0, lower);
-    let clipped = axis.figures(3).expect("it sweeps").clipped();
+    let clipped = axis.figures(3).expect("it sweeps").clipped_share();
     close(clipped, 1.0 - open / (upper - lower), 1e-12);
 }
 
@@ -764,11 +768,15 @@ fn stored_figures_are_checked() {
             "upper end of the monotonic range",
         ),
         (
-            "/clipped",
+            "/clipped_share",
             json!(1.0_f64.next_up()),
             "clipped part of the throw",
         ),
-        ("/clipped", json!(-5e-324), "clipped part of the throw"),
+        (
+            "/clipped_share",
+            json!(-5e-324),
+            "clipped part of the throw",
+        ),
         ("/step_quantization_center", json!(-5e-324), "step"),
         ("/step_quantization_worst", json!(-5e-324), "step"),
         ("/step_noise_center", json!(-5e-324), "step"),
@@ -812,8 +820,8 @@ fn stored_figures_are_checked() {
         ("/monotonic_range/0", json!(-std::f64::consts::PI)),
         ("/monotonic_range/1", json!(0.0)),
         ("/monotonic_range/1", json!(std::f64::consts::PI)),
-        ("/clipped", json!(0.0)),
-        ("/clipped", json!(1.0)),
+        ("/clipped_share", json!(0.0)),
+        ("/clipped_share", json!(1.0)),
         ("/step_quantization_center", json!(null)),
         ("/step_quantization_worst", json!(null)),
         ("/step_noise_center", json!(0.0)),

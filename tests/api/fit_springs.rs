@@ -22,7 +22,7 @@ fn spring(rate: f64, free: f64, initial_tension: f64, longest: Option<f64>) -> L
         rate,
         free_length: free * MM,
         initial_tension,
-        works: SpringAction::Above,
+        action: SpringAction::Above,
         shortest: None,
         longest: longest.map(|longest| longest * MM),
     })
@@ -92,7 +92,7 @@ fn built<'a>(control: &Control, fits: impl IntoIterator<Item = &'a SpringFit>) -
 fn check(control: &Control, specs: &[SpringDemand], fits: &[SpringFit]) {
     let whole = built(control, fits);
     let before = control.spec().elements.len();
-    for span in whole.line_spans(101).unwrap() {
+    for span in whole.spring_envelopes(101).unwrap() {
         if span.element >= before {
             assert_eq!(
                 (&span.solid, &span.overstretched, &span.refused),
@@ -280,7 +280,7 @@ fn limits_hold_over_the_whole_gate() {
         };
         let free_of_limits = control.search_springs(&demand(None)).unwrap().found;
         let longest = |fit: &SpringFit| {
-            let spans = built(&control, [fit]).line_spans(41).unwrap();
+            let spans = built(&control, [fit]).spring_envelopes(41).unwrap();
             spans.iter().map(|span| span.longest.0).fold(0.0, f64::max)
         };
         // By and by less, until there is none.
@@ -420,7 +420,7 @@ fn every_kind_of_spring() {
         rate: 500.0,
         free_length: 120.0 * MM,
         initial_tension: 0.0,
-        works: SpringAction::Below,
+        action: SpringAction::Below,
         shortest: Some(50.0 * MM),
         longest: None,
     });
@@ -442,7 +442,7 @@ fn every_kind_of_spring() {
     };
     let fits = notched.search_springs(&loose).unwrap().found;
     check(&notched, std::slice::from_ref(&loose), &fits);
-    let slack = built(&notched, &fits).line_spans(41).unwrap();
+    let slack = built(&notched, &fits).spring_envelopes(41).unwrap();
     assert!(slack.iter().any(|span| span.slack.is_some()), "{slack:?}");
 }
 

@@ -71,7 +71,7 @@ fn sensors() {
                 quiescent: n[2],
                 sensitivity: n[3],
                 rail_low: n[4],
-                rail_headroom: n[5],
+                rail_range_margin: n[5],
                 noise: n[6],
                 depth: n[7],
                 direction: Vector3::new(n[8], n[9], n[10]),
@@ -127,7 +127,7 @@ fn results(axis: &Axis, angle: f64) -> Result<Vec<f64>> {
         axis.flux_at(angle)?,
         figures.gain_flux(),
         figures.gain_counts(),
-        figures.clipped(),
+        figures.clipped_share(),
     ];
     out.extend([
         figures.flux_span(),
@@ -237,7 +237,7 @@ fn search_limits_that_are_no_numbers() {
                 arm: [n[0], n[1]],
                 gap: [n[2], n[3]],
                 linearity: n[4],
-                headroom: n[5],
+                range_margin: n[5],
                 throw: [n[6], n[7]],
                 sensor: common::sensor(),
                 converter: common::converter(),

@@ -91,14 +91,17 @@ fn compression(spring: &CompressionSpring, [force, length]: [f64; 2]) {
         ("allowable", spring.allowable_stress()),
         ("yield", spring.yield_force()),
         ("surge", spring.surge_frequency()),
-        ("static", spring.least_working_length(Service::Static)),
-        ("dynamic", spring.least_working_length(Service::Dynamic)),
+        ("static", spring.min_working_length(Service::Static)),
+        ("dynamic", spring.min_working_length(Service::Dynamic)),
     ] {
         finite(what, value);
     }
-    for seats in EndFixity::ALL {
-        finite("stable", spring.stable_free_length(seats));
-        finite("critical", spring.critical_deflection(seats).unwrap_or(0.0));
+    for end_fixity in EndFixity::ALL {
+        finite("stable", spring.stable_free_length(end_fixity));
+        finite(
+            "critical",
+            spring.critical_deflection(end_fixity).unwrap_or(0.0),
+        );
     }
     let of = |value: yokewright::Result<f64>| value.unwrap_or(0.0);
     finite("force", of(spring.force(length)));
@@ -127,7 +130,7 @@ fn compression(spring: &CompressionSpring, [force, length]: [f64; 2]) {
 #[test]
 fn compression_springs() {
     for ends in CoilEnds::ALL {
-        for practice in DesignCode::ALL {
+        for design_code in DesignCode::ALL {
             let new = |d, mean, turns, free_length| {
                 CompressionSpring::new(CompressionSpringSpec {
                     wire: wire(),
@@ -136,9 +139,9 @@ fn compression_springs() {
                     turns,
                     free_length,
                     ends,
-                    setting: Presetting::AsWound,
+                    presetting: Presetting::AsWound,
                     curvature: CurvatureFactor::Wahl,
-                    practice,
+                    design_code,
                 })
             };
             sweep([2e-3, 0.016, 8.0, 0.04], |[d, mean, turns, free_length]| {
@@ -157,7 +160,7 @@ fn compression_springs() {
 #[test]
 fn extension_springs() {
     let plausible = [1e-3, 9e-3, 30.0, 4.0, 4e-3, 2e-3, 8e-3, 10.0];
-    for (hook, practice) in [
+    for (hook, design_code) in [
         (HookShape::Full, DesignCode::Shigley),
         (HookShape::Half, DesignCode::En13906),
     ] {
@@ -174,14 +177,14 @@ fn extension_springs() {
                     bend_radius: Some(bend),
                     side_radius: Some(side),
                     hook_reach: Some(reach),
-                    practice,
+                    design_code,
                 });
                 let Ok(spring) = spring else { return };
                 for (what, value) in [
                     ("rate", spring.rate()),
                     ("free", spring.free_length()),
-                    ("greatest", spring.greatest_tension()),
-                    ("longest", spring.greatest_length()),
+                    ("greatest", spring.max_tension()),
+                    ("longest", spring.max_length()),
                     ("wire", spring.wire_length()),
                     ("mass", spring.mass()),
                     ("initial stress", spring.initial_stress()),
@@ -227,7 +230,7 @@ fn extension_springs() {
 
 #[test]
 fn torsion_springs() {
-    for practice in DesignCode::ALL {
+    for design_code in DesignCode::ALL {
         sweep(
             [1e-3, 9e-3, 6.0, 0.02, 0.03, 6e-3, 0.1, 0.3],
             |[d, mean, turns, one, other, arbor, torque, angle]| {
@@ -238,15 +241,15 @@ fn torsion_springs() {
                     body_turns: turns,
                     legs: [one, other],
                     arbor: Some(arbor),
-                    practice,
+                    design_code,
                 });
                 let Ok(spring) = spring else { return };
                 for (what, value) in [
                     ("rate", spring.rate()),
                     ("turns", spring.active_turns()),
                     ("allowable", spring.allowable()),
-                    ("torque", spring.greatest_torque()),
-                    ("angle", spring.greatest_angle()),
+                    ("torque", spring.max_torque()),
+                    ("angle", spring.max_angle()),
                     ("gripping", spring.gripping_angle().unwrap_or(0.0)),
                     ("wire", spring.wire_length()),
                     ("mass", spring.mass()),
@@ -275,7 +278,7 @@ fn torsion_springs() {
                     safety("safety", life.safety);
                     safety("static", life.static_safety);
                 }
-                if let Ok(law) = spring.twist_spring(angle, SpringAction::Below) {
+                if let Ok(law) = spring.linear_torsion_spring(angle, SpringAction::Below) {
                     finite("law", law.response(angle).map_or(0.0, |at| at.torque));
                 }
             },
@@ -335,7 +338,7 @@ fn fatigue() {
 
 #[test]
 fn laws() {
-    for works in [SpringAction::Above, SpringAction::Below, SpringAction::Both] {
+    for action in [SpringAction::Above, SpringAction::Below, SpringAction::Both] {
         sweep(
             [500.0, 0.05, 0.0, 0.02, 0.09, 0.06],
             |[rate, free_length, initial_tension, shortest, longest, at]| {
@@ -343,7 +346,7 @@ fn laws() {
                     rate,
                     free_length,
                     initial_tension,
-                    works,
+                    action,
                     shortest: Some(shortest),
                     longest: Some(longest),
                 };
@@ -364,9 +367,9 @@ fn laws() {
                 let spec = LinearTorsionSpringSpec {
                     rate,
                     free_angle,
-                    works,
-                    least: Some(least),
-                    greatest: Some(greatest),
+                    action,
+                    min_angle: Some(least),
+                    max_angle: Some(greatest),
                 };
                 let Ok(spring) = LinearTorsionSpring::new(spec) else {
                     return;
@@ -413,20 +416,20 @@ fn wires() {
                 WireStrength::Listed(vec![
                     ListedStrength {
                         diameter: from,
-                        least: strength,
-                        greatest: 1.1 * strength,
+                        min: strength,
+                        max: 1.1 * strength,
                     },
                     ListedStrength {
                         diameter: to,
-                        least: strength,
-                        greatest: 1.2 * strength,
+                        min: strength,
+                        max: 1.2 * strength,
                     },
                 ]),
                 WireStrength::Steps {
                     from,
                     steps: vec![StrengthStep {
                         up_to: to,
-                        least: strength,
+                        min: strength,
                     }],
                 },
             ];
@@ -463,7 +466,7 @@ fn wires() {
             finite("strength", wire.tensile_strength(one).unwrap_or(0.0));
             finite(
                 "greatest",
-                wire.greatest_tensile_strength(one)
+                wire.max_tensile_strength(one)
                     .unwrap_or(None)
                     .unwrap_or(0.0),
             );
@@ -627,7 +630,7 @@ fn stock_lists() {
                 spring.rate()
                     + spring.free_length()
                     + spring.initial_tension()
-                    + spring.greatest_deflection(),
+                    + spring.max_deflection(),
             );
             chosen(&plausible, &list);
         }

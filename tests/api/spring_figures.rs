@@ -21,7 +21,7 @@ fn close(what: &str, value: f64, expected: f64) {
 }
 
 /// EN 10270-1 SM of 2 mm: Rm 1760 MPa, G 81.5 GPa, E 206 GPa, 7850 kg/m3.
-fn compression(practice: DesignCode) -> CompressionSpring {
+fn compression(design_code: DesignCode) -> CompressionSpring {
     CompressionSpring::new(CompressionSpringSpec {
         wire: Wire::named("EN 10270-1 SM").unwrap(),
         wire_diameter: 2.0 * MM,
@@ -29,9 +29,9 @@ fn compression(practice: DesignCode) -> CompressionSpring {
         turns: Turns::Active(8.0),
         free_length: 40.0 * MM,
         ends: CoilEnds::SquaredGround,
-        setting: Presetting::AsWound,
+        presetting: Presetting::AsWound,
         curvature: CurvatureFactor::Bergstraesser,
-        practice,
+        design_code,
     })
     .unwrap()
 }
@@ -87,7 +87,7 @@ fn compression_springs_by_hand() {
     for service in Service::ALL {
         close(
             "least length",
-            spring.least_working_length(service) / MM,
+            spring.min_working_length(service) / MM,
             22.608_695_652_17,
         );
     }
@@ -125,7 +125,7 @@ fn compression_springs_by_hand() {
 
     let standard = compression(DesignCode::En13906);
     // n (0.0015 D^2 / d + 0.1 d) over solid, half as much again if it moves.
-    let least = |service| standard.least_working_length(service) / MM;
+    let least = |service| standard.min_working_length(service) / MM;
     close("static", least(Service::Static), 23.136);
     close("dynamic", least(Service::Dynamic), 24.704);
     close("allowable", standard.allowable_stress() / MPA, 985.6);
@@ -146,12 +146,12 @@ fn buckling_by_hand() {
     };
     let spring = CompressionSpring::new(spec).unwrap();
     assert_eq!(spring.critical_deflection(EndFixity::FixedFixed), None);
-    for (seats, expected) in [
+    for (end_fixity, expected) in [
         (EndFixity::FixedPinned, 20.953_830_255_83),
         (EndFixity::PinnedPinned, 9.497_174_988_858),
         (EndFixity::FixedFree, 2.241_915_041_681),
     ] {
-        let critical = spring.critical_deflection(seats).unwrap();
+        let critical = spring.critical_deflection(end_fixity).unwrap();
         close("deflection", critical / MM, expected);
     }
 }
@@ -174,8 +174,8 @@ fn one_pitch_for_each_practice() {
             (free - d) / n,
         ),
     ] {
-        let of = |practice| {
-            let spec = compression(practice).spec().clone();
+        let of = |design_code| {
+            let spec = compression(design_code).spec().clone();
             CompressionSpring::new(CompressionSpringSpec { ends, ..spec }).unwrap()
         };
         close("Shigley", of(DesignCode::Shigley).pitch() / MM, shigley);
@@ -333,7 +333,7 @@ fn what_holds_neither_breaks_nor_yields() {
 }
 
 /// EN 10270-1 SM of 1 mm: Rm 1980 MPa.
-fn extension(hook: HookShape, practice: DesignCode) -> ExtensionSpring {
+fn extension(hook: HookShape, design_code: DesignCode) -> ExtensionSpring {
     ExtensionSpring::new(ExtensionSpringSpec {
         wire: Wire::named("EN 10270-1 SM").unwrap(),
         wire_diameter: 1.0 * MM,
@@ -344,7 +344,7 @@ fn extension(hook: HookShape, practice: DesignCode) -> ExtensionSpring {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice,
+        design_code,
     })
     .unwrap()
 }
@@ -381,11 +381,7 @@ fn extension_springs_by_hand() {
     close("hook torsion", allowed.hook_torsion / MPA, 792.0);
     close("hook bending", allowed.hook_bending / MPA, 1485.0);
     // 792 / 28.6479 is least of 33.8 N in the body, 29.0 N in the bend and 27.6 N in the side.
-    close(
-        "greatest",
-        spring.greatest_tension(),
-        792.0 / 28.647_889_756_54,
-    );
+    close("greatest", spring.max_tension(), 792.0 / 28.647_889_756_54);
     close(
         "use",
         stresses.use_of(&allowed).unwrap(),
@@ -398,7 +394,7 @@ fn extension_springs_by_hand() {
     );
     close(
         "greatest length",
-        spring.greatest_length() / MM,
+        spring.max_length() / MM,
         47.0 + (792.0 / 28.647_889_756_54 - 4.0) / 0.459_757_612_522_5,
     );
     // Each stress by itself decides if it uses most.
@@ -491,7 +487,7 @@ fn extension_fatigue_by_hand() {
     }
 }
 
-fn torsion(practice: DesignCode) -> TorsionSpring {
+fn torsion(design_code: DesignCode) -> TorsionSpring {
     TorsionSpring::new(TorsionSpringSpec {
         wire: Wire::named("EN 10270-1 SM").unwrap(),
         wire_diameter: 1.0 * MM,
@@ -499,7 +495,7 @@ fn torsion(practice: DesignCode) -> TorsionSpring {
         body_turns: 6.0,
         legs: [20.0 * MM, 30.0 * MM],
         arbor: Some(7.8 * MM),
-        practice,
+        design_code,
     })
     .unwrap()
 }
@@ -525,7 +521,7 @@ fn torsion_springs_by_hand() {
     close("allowable", spring.allowable() / MPA, 0.78 * 1980.0);
     close(
         "greatest",
-        spring.greatest_torque() / MM,
+        spring.max_torque() / MM,
         0.78 * 1980.0 / 11.105_478_251_3,
     );
     close(
@@ -540,11 +536,7 @@ fn torsion_springs_by_hand() {
         0.940_973_080_608_7,
     );
     assert_eq!(spring.limit(), TorsionLimit::Arbor);
-    close(
-        "greatest angle",
-        spring.greatest_angle(),
-        0.940_973_080_608_7,
-    );
+    close("greatest angle", spring.max_angle(), 0.940_973_080_608_7);
     let wound = spring.wound_up(0.5).unwrap();
     close("torque", wound.torque / MM, 25.594_171_988_03);
     close(
@@ -563,7 +555,9 @@ fn torsion_springs_by_hand() {
         219.752_073_429_4 * std::f64::consts::FRAC_PI_4 * 7.85e-6,
     );
     close("outer", spring.outer_diameter() / MM, 10.0);
-    let law = spring.twist_spring(-0.1, SpringAction::Below).unwrap();
+    let law = spring
+        .linear_torsion_spring(-0.1, SpringAction::Below)
+        .unwrap();
     close(
         "law",
         law.response(-0.6).unwrap().torque / MM,

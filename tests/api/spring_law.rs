@@ -12,7 +12,7 @@ fn spec() -> LinearSpringSpec {
         rate: 500.0,
         free_length: 50.0 * MM,
         initial_tension: 0.0,
-        works: SpringAction::Both,
+        action: SpringAction::Both,
         shortest: None,
         longest: None,
     }
@@ -53,7 +53,7 @@ fn a_straight_spring_refuses_what_no_spring_is() {
         "initial tension of a spring that does not only pull = 2 N is outside 0 to 0 N"
     );
     let never_loaded = LinearSpringSpec {
-        works: SpringAction::Above,
+        action: SpringAction::Above,
         longest: Some(40.0 * MM),
         ..spec()
     };
@@ -81,7 +81,7 @@ fn a_spring_seated_on_both_sides_pushes_and_pulls() {
 #[test]
 fn a_compression_spring_comes_off_its_seat_and_goes_solid() {
     let spring = LinearSpring::new(LinearSpringSpec {
-        works: SpringAction::Below,
+        action: SpringAction::Below,
         shortest: Some(20.0 * MM),
         ..spec()
     })
@@ -97,9 +97,9 @@ fn a_twisted_spring_knows_degrees_from_radians() {
     let spec = LinearTorsionSpringSpec {
         rate: 1.0,
         free_angle: 0.0,
-        works: SpringAction::Below,
-        least: Some(-90.0 * DEG),
-        greatest: None,
+        action: SpringAction::Below,
+        min_angle: Some(-90.0 * DEG),
+        max_angle: None,
     };
     let spring = LinearTorsionSpring::new(spec).unwrap();
     let state = |degrees: f64| spring.response(degrees * DEG).unwrap().state;

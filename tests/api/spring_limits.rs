@@ -183,7 +183,7 @@ fn extension() -> ExtensionSpringSpec {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -247,7 +247,7 @@ fn torsion(turns: f64) -> TorsionSpringSpec {
         body_turns: turns,
         legs: [20.0 * MM, 30.0 * MM],
         arbor: None,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -286,23 +286,23 @@ fn a_torsion_spring_keeps_to_its_ranges() {
     // 0.78 Rm is reached at 2.7 rad with 6 turns, so that 175 turns stand some 75 rad: the law knows it, from -60 rad up and from 60 down, but not
     // where it would lie beyond 100 rad.
     let long = TorsionSpring::new(torsion(175.0)).unwrap();
-    let stands = long.greatest_angle();
+    let stands = long.max_angle();
     assert!((70.0..80.0).contains(&stands), "{stands}");
     let above = |free| {
-        long.twist_spring(free, SpringAction::Above)
+        long.linear_torsion_spring(free, SpringAction::Above)
             .unwrap()
             .spec()
             .greatest
     };
     let below = |free| {
-        long.twist_spring(free, SpringAction::Below)
+        long.linear_torsion_spring(free, SpringAction::Below)
             .unwrap()
             .spec()
             .least
     };
     assert_eq!((above(0.0), below(0.0)), (Some(stands), Some(-stands)));
     assert_eq!((above(40.0), below(-40.0)), (None, None));
-    assert!(long.twist_spring(0.0, SpringAction::Both).is_err());
+    assert!(long.linear_torsion_spring(0.0, SpringAction::Both).is_err());
 }
 
 #[test]
@@ -362,7 +362,7 @@ fn laws_keep_to_their_ranges_and_edges() {
         rate: 400.0,
         free_length: 60.0 * MM,
         initial_tension: 0.0,
-        works: SpringAction::Below,
+        action: SpringAction::Below,
         shortest: Some(20.0 * MM),
         longest: None,
     };
@@ -388,16 +388,16 @@ fn laws_keep_to_their_ranges_and_edges() {
     }
     // A limit above the free length changes nothing for it, nor one below for a spring that pulls.
     assert!(with(|s| s.longest = Some(70.0 * MM)).is_ok());
-    assert!(with(|s| s.works = SpringAction::Above).is_ok());
-    let pulls = with(|s| (s.works, s.longest) = (SpringAction::Above, Some(60.0 * MM)));
+    assert!(with(|s| s.action = SpringAction::Above).is_ok());
+    let pulls = with(|s| (s.action, s.longest) = (SpringAction::Above, Some(60.0 * MM)));
     assert!(matches!(pulls, Err(Error::NotAscending { .. })));
 
     let twist = LinearTorsionSpringSpec {
         rate: 0.8,
         free_angle: 0.2,
-        works: SpringAction::Above,
-        least: Some(-0.5),
-        greatest: Some(1.2),
+        action: SpringAction::Above,
+        min_angle: Some(-0.5),
+        max_angle: Some(1.2),
     };
     let spring = LinearTorsionSpring::new(twist).unwrap();
     for (angle, torque, stiffness, energy, state) in [
@@ -471,7 +471,7 @@ fn what_is_stopped_stops() {
         rate: 400.0,
         free_length: 60.0 * MM,
         initial_tension: 0.0,
-        works: SpringAction::Above,
+        action: SpringAction::Above,
         shortest: None,
         longest: None,
     });

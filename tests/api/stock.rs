@@ -83,7 +83,7 @@ fn the_drawer_is_read() {
     );
     assert!((spring.rate() - 350.0).abs() < 1e-9);
     assert!((spring.free_length() - 40.0 * MM).abs() < 1e-15);
-    assert!((spring.greatest_deflection() - 56.0 * MM).abs() < 1e-15);
+    assert!((spring.max_deflection() - 56.0 * MM).abs() < 1e-15);
     assert!((spring.initial_tension() - 1.8).abs() < 1e-15);
     let law = spring.line_spring();
     assert_eq!(
@@ -100,7 +100,7 @@ fn inches_and_pounds_are_units() {
     assert!((spring.free_length() - 50.8 * MM).abs() < 1e-15);
     // 20 lbf/in: 3.5025 N/mm; 10 lbf press it by half an inch.
     assert!((spring.rate() - 3502.54).abs() < 0.01);
-    assert!((spring.greatest_deflection() - 12.7 * MM).abs() < 1e-12);
+    assert!((spring.max_deflection() - 12.7 * MM).abs() < 1e-12);
     let law = spring.line_spring();
     assert_eq!(
         law.response(38.0 * MM).unwrap().state,
@@ -844,7 +844,7 @@ fn a_limit_by_force_counts_from_the_initial_tension() {
     };
     let list = StockList::read("n,d,l,f,k,i\na,9,60,12,0.5,2\n", &format).unwrap();
     let spring = &list.springs()[0];
-    assert!((spring.greatest_deflection() - 20.0 * MM).abs() < 1e-12);
+    assert!((spring.max_deflection() - 20.0 * MM).abs() < 1e-12);
     let law = spring.line_spring();
     assert!((law.length_range()[1] - 80.0 * MM).abs() < 1e-12);
     assert!((law.response(80.0 * MM).unwrap().tension - 12.0).abs() < 1e-9);
@@ -855,7 +855,7 @@ fn a_limit_by_force_counts_from_the_initial_tension() {
     let list = StockList::read("n,d,l,f,k,i\na,9,60,2,0.05,0\n", &other).unwrap();
     let spring = &list.springs()[0];
     assert!((spring.rate() - 490.3325).abs() < 1e-9);
-    assert!((spring.greatest_deflection() - 40.0 * MM).abs() < 1e-12);
+    assert!((spring.max_deflection() - 40.0 * MM).abs() < 1e-12);
 }
 
 /// Without any tolerance only the spring that meets rate and force exactly fits.

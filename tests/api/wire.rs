@@ -30,7 +30,7 @@ fn every_row_of_the_table_stands() {
         for &diameter in wire.standard_diameters().iter().chain(&[min, max]) {
             let least = wire.tensile_strength(diameter).unwrap();
             assert!((4e8..4e9).contains(&least), "{wire}: {diameter} {least}");
-            if let Some(greatest) = wire.greatest_tensile_strength(diameter).unwrap() {
+            if let Some(greatest) = wire.max_tensile_strength(diameter).unwrap() {
                 assert!(greatest > least);
             }
             assert!(
@@ -96,11 +96,11 @@ fn a_wire_of_your_own() {
             steps: vec![
                 StrengthStep {
                     up_to: 2.0 * MM,
-                    least: 1.5e9,
+                    min: 1.5e9,
                 },
                 StrengthStep {
                     up_to: 3.0 * MM,
-                    least: 1.4e9,
+                    min: 1.4e9,
                 },
             ],
         },
@@ -123,7 +123,7 @@ fn a_wire_of_your_own() {
     assert_eq!(wire.standard_diameters(), [1.0 * MM, 2.0 * MM]);
     assert_eq!(wire.tensile_strength(2.0 * MM), Ok(1.5e9));
     assert_eq!(wire.tensile_strength(2.001 * MM), Ok(1.4e9));
-    assert_eq!(wire.greatest_tensile_strength(2.0 * MM), Ok(None));
+    assert_eq!(wire.max_tensile_strength(2.0 * MM), Ok(None));
     assert!(wire.to_string().contains("certificate of the coil (seen)"));
 }
 
@@ -132,8 +132,8 @@ fn figures_that_no_wire_has_are_refused() {
     let listed = |rows: &[(f64, f64, f64)]| {
         let row = |&(d, least, greatest): &(f64, f64, f64)| ListedStrength {
             diameter: d * MM,
-            least,
-            greatest,
+            min: least,
+            max: greatest,
         };
         WireStrength::Listed(rows.iter().map(row).collect())
     };

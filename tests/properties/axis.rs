@@ -131,7 +131,7 @@ proptest! {
         };
         prop_assert_eq!(sweep.angle().len(), points);
         prop_assert_eq!(sweep.clearance(), figures.clearance());
-        prop_assert!((0.0..=1.0).contains(&figures.clipped()));
+        prop_assert!((0.0..=1.0).contains(&figures.clipped_share()));
         prop_assert!((0.0..=1.0).contains(&figures.range_used()));
         let [lower, upper] = figures.monotonic_range();
         prop_assert!(axis.throw()[0] <= lower && lower <= upper && upper <= axis.throw()[1]);

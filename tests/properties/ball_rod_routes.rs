@@ -193,7 +193,7 @@ proptest! {
     fn figures_by_a_scan((rod, angle) in plain()) {
         let travel = [-angle.abs().min(0.3), angle.abs()];
         let Ok(figures) = rod.figures(travel) else { return Ok(()) };
-        if figures.least_transmission_angle < 0.3 { return Ok(()) }
+        if figures.min_transmission_angle < 0.3 { return Ok(()) }
         let count = 400;
         let step = (travel[1] - travel[0]) / f64::from(count);
         let mut outputs = Vec::new();
@@ -218,6 +218,6 @@ proptest! {
             along.dot(&to.speed(*psi).normalize()).abs().asin()
         };
         let least = outputs.iter().enumerate().map(sharpness).fold(FRAC_PI_2, f64::min);
-        prop_assert!(figures.least_transmission_angle <= least + 1e-9 && figures.least_transmission_angle >= least - 1e-2, "{figures:?} {least}");
+        prop_assert!(figures.min_transmission_angle <= least + 1e-9 && figures.min_transmission_angle >= least - 1e-2, "{figures:?} {least}");
     }
 }

@@ -47,7 +47,7 @@ fn goal(input: FreeArm, output: FreeArm, output_span: f64) -> BallRodDemand {
         travel: [-15.0 * DEG, 15.0 * DEG],
         output_span,
         span_tolerance: 1.0 * DEG,
-        least_transmission_angle: TRANSMISSION_LIMIT,
+        min_transmission_angle: TRANSMISSION_LIMIT,
         lock_margin: 5.0 * DEG,
         count: 5,
     }
@@ -132,7 +132,7 @@ impl Demand {
             travel,
             output_span: does.span.abs(),
             span_tolerance: does.span.abs() * self.room[2],
-            least_transmission_angle: least,
+            min_transmission_angle: least,
             lock_margin: (does.margin - self.room[1]).clamp(0.0, 1.0),
             count: 3,
         };
@@ -299,7 +299,7 @@ fn a_known_rod_at_its_limits_is_found() {
             travel,
             output_span: does.span.abs(),
             span_tolerance: 1e-3,
-            least_transmission_angle: does.transmission - room,
+            min_transmission_angle: does.transmission - room,
             lock_margin: does.margin - room,
             count: 3,
         });
@@ -320,7 +320,7 @@ proptest! {
             for other in HOLES {
                 let Some(figures) = built(&pedal, &crank, [one, other]).and_then(|rod| rod.figures(goal.travel).ok()) else { continue };
                 let fits = (figures.output_span.abs() - goal.output_span).abs() <= goal.span_tolerance
-                    && figures.least_transmission_angle >= goal.least_transmission_angle
+                    && figures.min_transmission_angle >= goal.min_transmission_angle
                     && figures.lock_margin >= goal.lock_margin;
                 if fits {
                     best = best.min(figures.ratio_variation.unwrap());
@@ -348,7 +348,7 @@ proptest! {
                 prop_assert!(judged.is_ok(), "{judged:?} {design:?}");
                 let judged = judged.unwrap();
                 prop_assert!((judged.span.abs() - goal.output_span).abs() <= goal.span_tolerance + SAMPLED, "{judged:?} {goal:?}");
-                prop_assert!(judged.transmission >= goal.least_transmission_angle - SAMPLED, "{judged:?} {goal:?}");
+                prop_assert!(judged.transmission >= goal.min_transmission_angle - SAMPLED, "{judged:?} {goal:?}");
                 prop_assert!(judged.margin >= goal.lock_margin - SAMPLED, "{judged:?} {goal:?}");
         }
     }
@@ -364,7 +364,7 @@ proptest! {
         for design in &found {
             let figures = design.rod.figures(goal.travel).unwrap();
             prop_assert!((figures.output_span.abs() - goal.output_span).abs() <= goal.span_tolerance + ROUNDING);
-            prop_assert!(figures.least_transmission_angle >= goal.least_transmission_angle - ROUNDING);
+            prop_assert!(figures.min_transmission_angle >= goal.min_transmission_angle - ROUNDING);
             prop_assert!(figures.lock_margin >= goal.lock_margin - ROUNDING);
             prop_assert!((0.05 - ROUNDING..=0.15 + ROUNDING).contains(&design.rod.input().length()));
             prop_assert!((0.03 - ROUNDING..=0.1 + ROUNDING).contains(&design.rod.output().length()));
@@ -378,7 +378,7 @@ proptest! {
             for j in 0..=24 {
                 let Some(figures) = built(&pedal, &crank, [step(0.05, 0.15, i), step(0.03, 0.1, j)]).and_then(|rod| rod.figures(goal.travel).ok()) else { continue };
                 let fits = (figures.output_span.abs() - goal.output_span).abs() <= goal.span_tolerance
-                    && figures.least_transmission_angle >= goal.least_transmission_angle
+                    && figures.min_transmission_angle >= goal.min_transmission_angle
                     && figures.lock_margin >= goal.lock_margin;
                 // The search weighs evenness by squares and the order goes by the extremes: they differ a little.
                 prop_assert!(!fits || order[0] <= figures.ratio_variation.unwrap() + 0.02);
@@ -394,7 +394,7 @@ proptest! {
         let tries = [
             BallRodDemand { travel: [a, b], ..sound.clone() },
             BallRodDemand { output_span: c, span_tolerance: d, ..sound.clone() },
-            BallRodDemand { least_transmission_angle: e, lock_margin: f, ..sound.clone() },
+            BallRodDemand { min_transmission_angle: e, lock_margin: f, ..sound.clone() },
             BallRodDemand { input: free, ..sound.clone() },
             BallRodDemand { input: fixed(pedal(), &lengths), ..sound.clone() },
             BallRodDemand { input: fixed(pedal(), &[]), ..sound.clone() },

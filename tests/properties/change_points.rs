@@ -211,7 +211,7 @@ fn check_by_scan(whole: Whole, bar: &FourBar, smooth: bool) {
     }
     for stretch in &travel {
         let least = bar
-            .least_transmission_angle(stretch.lower, stretch.upper)
+            .min_transmission_angle(stretch.lower, stretch.upper)
             .unwrap();
         let seen = looks(stretch)
             .into_iter()
@@ -379,8 +379,8 @@ fn a_kite_ends_where_its_crank_joint_meets_the_rocker_pivot() {
         built.transfer(-0.2).is_ok() && built.transfer(-0.4).is_err() && built.pose(-0.4).is_err()
     );
     assert_eq!(built.transfers(&[-0.2, -0.4]).valid, [true, false]);
-    assert!(short.least_transmission_angle(-0.1, 0.1).is_err());
-    assert_eq!(short.least_transmission_angle(0.0, 0.1), Ok(0.0));
+    assert!(short.min_transmission_angle(-0.1, 0.1).is_err());
+    assert_eq!(short.min_transmission_angle(0.0, 0.1), Ok(0.0));
 }
 
 /// Opposite links equal: the rocker goes with the crank over one half turn and against it over the other.
@@ -453,7 +453,7 @@ fn the_full_turn_closes_everywhere() {
                         );
                     }
                     assert!(
-                        bar.least_transmission_angle(stretch.lower, stretch.upper)
+                        bar.min_transmission_angle(stretch.lower, stretch.upper)
                             .is_ok(),
                         "{bar:?} {stretch:?}"
                     );
@@ -480,8 +480,8 @@ fn one_position_only() {
                 }]
             );
             assert!(bar.crank_travel()[0].lower.is_sign_positive());
-            assert!(bar.least_transmission_angle(angle, angle).unwrap() < 1e-6);
-            assert!(bar.least_transmission_angle(-0.0, 0.0).is_ok() == (angle == 0.0));
+            assert!(bar.min_transmission_angle(angle, angle).unwrap() < 1e-6);
+            assert!(bar.min_transmission_angle(-0.0, 0.0).is_ok() == (angle == 0.0));
             assert_eq!(
                 bar.dead_centers().len(),
                 2,

@@ -402,9 +402,9 @@ proptest! {
     #[test]
     fn extension_springs_do_what_is_wanted(
         wires in wires(), rate in decades(1.5..=4.5), preload in 0.0..50.0_f64, travel in 0.002..0.1_f64,
-        bore in prop::option::of(0.005..0.05_f64), longest_start in prop::option::of(0.02..0.3_f64), life in life(), practice in practices(),
+        bore in prop::option::of(0.005..0.05_f64), longest_start in prop::option::of(0.02..0.3_f64), life in life(), design_code in practices(),
     ) {
-        let demand = ExtensionDemand { bore, longest_start, life, practice, coil_steps: 20, ..ExtensionDemand::new(wires, rate, preload, travel) };
+        let demand = ExtensionDemand { bore, longest_start, life, design_code, coil_steps: 20, ..ExtensionDemand::new(wires, rate, preload, travel) };
         let sizing = search_extension_springs(&demand).unwrap();
         prop_assert_eq!(sizing.found.is_empty(), sizing.best().is_err());
         for found in &sizing.found {
@@ -435,10 +435,10 @@ proptest! {
     #[test]
     fn torsion_springs_do_what_is_wanted(
         wires in wires(), rate in decades(-2.0..=1.5), preload in 0.0..2.0_f64, travel in 0.05..3.0_f64, legs in prop::array::uniform2(0.0..0.05_f64),
-        arbor in prop::option::of(0.002..0.03_f64), longest_body in prop::option::of(0.005..0.1_f64), life in life(), practice in practices(),
+        arbor in prop::option::of(0.002..0.03_f64), longest_body in prop::option::of(0.005..0.1_f64), life in life(), design_code in practices(),
     ) {
         prop_assume!(preload / rate < 50.0);
-        let demand = TorsionDemand { legs, arbor, longest_body, life, practice, coil_steps: 20, ..TorsionDemand::new(wires, rate, preload, travel) };
+        let demand = TorsionDemand { legs, arbor, longest_body, life, design_code, coil_steps: 20, ..TorsionDemand::new(wires, rate, preload, travel) };
         let sizing = search_torsion_springs(&demand).unwrap();
         for found in &sizing.found {
             let spring = &found.spring;

@@ -33,7 +33,7 @@ fn wires() -> impl Strategy<Value = (Wire, f64)> {
 
 fn extension_specs() -> impl Strategy<Value = ExtensionSpringSpec> {
     (wires(), 2.0..20.0_f64, 2.0..80.0_f64, hooks(), practices()).prop_map(
-        |((wire, wire_diameter), index, body_turns, hook, practice)| ExtensionSpringSpec {
+        |((wire, wire_diameter), index, body_turns, hook, design_code)| ExtensionSpringSpec {
             wire,
             wire_diameter,
             coil: CoilDiameter::Mean(index * wire_diameter),
@@ -43,7 +43,7 @@ fn extension_specs() -> impl Strategy<Value = ExtensionSpringSpec> {
             bend_radius: None,
             side_radius: None,
             hook_reach: None,
-            practice,
+            design_code,
         },
     )
 }
@@ -58,14 +58,16 @@ fn torsion_specs() -> impl Strategy<Value = TorsionSpringSpec> {
         practices(),
     )
         .prop_map(
-            |((wire, wire_diameter), index, body_turns, legs, arbor, practice)| TorsionSpringSpec {
-                wire,
-                wire_diameter,
-                coil: CoilDiameter::Mean(index * wire_diameter),
-                body_turns,
-                legs,
-                arbor: Some(arbor * (index - 1.0) * wire_diameter),
-                practice,
+            |((wire, wire_diameter), index, body_turns, legs, arbor, design_code)| {
+                TorsionSpringSpec {
+                    wire,
+                    wire_diameter,
+                    coil: CoilDiameter::Mean(index * wire_diameter),
+                    body_turns,
+                    legs,
+                    arbor: Some(arbor * (index - 1.0) * wire_diameter),
+                    design_code,
+                }
             },
         )
 }
@@ -77,17 +79,17 @@ proptest! {
     #[test]
     fn an_extension_spring_uses_what_it_bears(spec in extension_specs(), share in 0.0..0.9_f64) {
         let loose = ExtensionSpring::new(spec.clone()).unwrap();
-        let initial_tension = share * loose.greatest_tension();
+        let initial_tension = share * loose.max_tension();
         let spring = ExtensionSpring::new(ExtensionSpringSpec { initial_tension, ..spec }).unwrap();
-        let stresses = spring.stresses(spring.greatest_tension()).unwrap();
+        let stresses = spring.stresses(spring.max_tension()).unwrap();
         prop_assert!((stresses.use_of(&spring.allowable()).unwrap() - 1.0).abs() < ROUNDING);
         let law = spring.line_spring();
         prop_assert_eq!(law.response(spring.free_length()).unwrap().state, LinearSpringState::Slack);
-        let end = law.response(spring.greatest_length()).unwrap();
+        let end = law.response(spring.max_length()).unwrap();
         prop_assert_eq!(end.state, LinearSpringState::Working);
         // The way to the end is a difference of lengths.
-        let rounding = 4.0 * f64::EPSILON * spring.greatest_length() * spring.rate();
-        prop_assert!((end.tension - spring.greatest_tension()).abs() <= ROUNDING * end.tension + rounding);
+        let rounding = 4.0 * f64::EPSILON * spring.max_length() * spring.rate();
+        prop_assert!((end.tension - spring.max_tension()).abs() <= ROUNDING * end.tension + rounding);
         prop_assert!(spring.mass() > 0.0 && spring.wire_length() > PI * (spring.outer_diameter() - spring.spec().wire_diameter));
     }
 
@@ -116,7 +118,7 @@ proptest! {
     #[test]
     fn a_torsion_spring_closes_on_its_arbor(spec in torsion_specs(), share in 0.0..=1.0_f64) {
         let spring = TorsionSpring::new(spec.clone()).unwrap();
-        let angle = share * spring.greatest_angle();
+        let angle = share * spring.max_angle();
         let wound = spring.wound_up(angle).unwrap();
         let d = spec.wire_diameter;
         let mean = spring.outer_diameter() - d;
@@ -129,8 +131,8 @@ proptest! {
         prop_assert!((turned - spec.body_turns - body / TAU).abs() < ROUNDING * turned);
         let gripping = spring.gripping_angle().unwrap();
         match spring.limit() {
-            TorsionLimit::Arbor => prop_assert_eq!(spring.greatest_angle(), gripping),
-            TorsionLimit::Stress => prop_assert!((spring.stress(spring.rate() * spring.greatest_angle()).unwrap() / spring.allowable() - 1.0).abs() < ROUNDING),
+            TorsionLimit::Arbor => prop_assert_eq!(spring.max_angle(), gripping),
+            TorsionLimit::Stress => prop_assert!((spring.stress(spring.rate() * spring.max_angle()).unwrap() / spring.allowable() - 1.0).abs() < ROUNDING),
         }
         if gripping < 99.0 {
             prop_assert!(spring.wound_up(gripping * (1.0 + 1e-9) + 1e-12).is_err());
@@ -140,20 +142,20 @@ proptest! {
     #[test]
     fn its_law_turns_either_way(spec in torsion_specs(), free in -1.0..1.0_f64, share in 0.01..1.0_f64) {
         let spring = TorsionSpring::new(spec).unwrap();
-        let by = share * spring.greatest_angle().min(90.0);
+        let by = share * spring.max_angle().min(90.0);
         let wound = spring.wound_up(by).unwrap();
-        for (works, sign) in [(SpringAction::Above, 1.0), (SpringAction::Below, -1.0)] {
-            let law = spring.twist_spring(free, works).unwrap();
+        for (action, sign) in [(SpringAction::Above, 1.0), (SpringAction::Below, -1.0)] {
+            let law = spring.linear_torsion_spring(free, action).unwrap();
             let at = law.response(free + sign * by).unwrap();
             prop_assert!((at.torque - sign * wound.torque).abs() <= 1e-9 * wound.torque + ROUNDING * spring.rate());
             prop_assert_eq!(law.response(free - sign * 0.1).unwrap().state, TorsionSpringState::Slack);
         }
-        prop_assert!(spring.twist_spring(free, SpringAction::Both).is_err());
+        prop_assert!(spring.linear_torsion_spring(free, SpringAction::Both).is_err());
     }
 
     #[test]
     fn anything_is_a_spring_or_an_error(
-        (wire, real) in wires(), values in prop::array::uniform6(anything()), coil in 0..3_usize, hook in hooks(), practice in practices(),
+        (wire, real) in wires(), values in prop::array::uniform6(anything()), coil in 0..3_usize, hook in hooks(), design_code in practices(),
     ) {
         let [d, coil_diameter, turns, force, radius, more] = values;
         for wire_diameter in [d, real] {
@@ -162,17 +164,17 @@ proptest! {
                 for (turns, force, radius) in [(turns, force, Some(radius)), (9.0, 0.0, None)] {
                     let extension = ExtensionSpring::new(ExtensionSpringSpec {
                         wire: wire.clone(), wire_diameter, coil, body_turns: turns, initial_tension: force, hook,
-                        bend_radius: radius, side_radius: radius, hook_reach: radius, practice,
+                        bend_radius: radius, side_radius: radius, hook_reach: radius, design_code,
                     });
                     if let Ok(spring) = extension {
-                        prop_assert!(spring.greatest_tension().is_finite() && spring.greatest_length() >= spring.free_length());
+                        prop_assert!(spring.max_tension().is_finite() && spring.max_length() >= spring.free_length());
                         prop_assert!(spring.stresses(more).map_or(true, |s| s.body.is_finite() && s.hook_bending.is_finite() && s.hook_torsion.is_finite()));
                     }
                     let torsion = TorsionSpring::new(TorsionSpringSpec {
-                        wire: wire.clone(), wire_diameter, coil, body_turns: turns, legs: [force, more], arbor: radius, practice,
+                        wire: wire.clone(), wire_diameter, coil, body_turns: turns, legs: [force, more], arbor: radius, design_code,
                     });
                     if let Ok(spring) = torsion {
-                        prop_assert!(spring.greatest_angle().is_finite() && spring.rate() > 0.0);
+                        prop_assert!(spring.max_angle().is_finite() && spring.rate() > 0.0);
                         prop_assert!(spring.wound_up(more).map_or(true, |w| w.torque.is_finite() && w.inner_diameter.is_finite()));
                     }
                 }

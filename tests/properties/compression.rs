@@ -42,7 +42,7 @@ fn specs() -> impl Strategy<Value = CompressionSpringSpec> {
         choices(),
     )
         .prop_map(
-            |(wire, share, index, turns, room, (ends, setting, curvature, practice))| {
+            |(wire, share, index, turns, room, (ends, presetting, curvature, design_code))| {
                 let [min, max] = wire.diameter_range();
                 let d = (min * (max / min).powf(share)).clamp(min, max);
                 let mean = index.clamp(2.0 + 1e-12, 50.0 - 1e-12) * d;
@@ -56,9 +56,9 @@ fn specs() -> impl Strategy<Value = CompressionSpringSpec> {
                     turns: Turns::Active(turns.min(((free - 4.0 * d) / d * 0.9).max(0.5))),
                     free_length: free,
                     ends,
-                    setting,
+                    presetting,
                     curvature,
-                    practice,
+                    design_code,
                 }
             },
         )
@@ -211,12 +211,12 @@ proptest! {
         let [open, closed] = [free, solid].map(|length| spring.outer_diameter_at(length).unwrap());
         prop_assert!((open / spring.outer_diameter() - 1.0).abs() < ROUNDING);
         prop_assert!(closed >= open * (1.0 - ROUNDING));
-        let service = Service::ALL.map(|service| spring.least_working_length(service));
+        let service = Service::ALL.map(|service| spring.min_working_length(service));
         prop_assert!(solid < service[0] && service[0] <= service[1]);
-        for seats in EndFixity::ALL {
-            match spring.critical_deflection(seats) {
+        for end_fixity in EndFixity::ALL {
+            match spring.critical_deflection(end_fixity) {
                 Some(deflection) => {
-                    prop_assert!(free > spring.stable_free_length(seats));
+                    prop_assert!(free > spring.stable_free_length(end_fixity));
                     prop_assert!(deflection > 0.0 && deflection < free - solid);
                 }
                 // Stable, or solid before: with the softest seats it buckles sooner.
@@ -366,8 +366,8 @@ fn demands() -> impl Strategy<Value = CompressionDemand> {
                 rod,
                 longest_free,
                 life,
-                (ends, setting, curvature, practice),
-                seats,
+                (ends, presetting, curvature, design_code),
+                end_fixity,
             )| {
                 CompressionDemand {
                     bore,
@@ -375,10 +375,10 @@ fn demands() -> impl Strategy<Value = CompressionDemand> {
                     longest_free,
                     life,
                     ends,
-                    setting,
+                    presetting,
                     curvature,
-                    practice,
-                    seats,
+                    design_code,
+                    end_fixity,
                     coil_steps: 20,
                     turn_steps: 6,
                     ..CompressionDemand::new(vec![wire], wanted, travel)
@@ -436,9 +436,9 @@ proptest! {
             prop_assert!(spring.solid_safety() >= demand.solid_safety - tolerance);
             let [few, many] = demand.active_turns;
             prop_assert!((few * (1.0 - tolerance)..=many * (1.0 + tolerance)).contains(&spring.active_turns()));
-            if let Some(seats) = demand.seats {
+            if let Some(end_fixity) = demand.end_fixity {
                 let deflection = spring.free_length() - end;
-                prop_assert!(spring.critical_deflection(seats).is_none_or(|c| c >= deflection * (1.0 - tolerance)));
+                prop_assert!(spring.critical_deflection(end_fixity).is_none_or(|c| c >= deflection * (1.0 - tolerance)));
             }
             if let Some(life) = demand.life {
                 let forces = sized.forces.map(|force| force.max(0.0));

@@ -113,8 +113,8 @@ fn try_four_bar(bar: &FourBar) {
         assert_eq!(many.valid[i], bar.pose(*angle, Branch::Open).is_ok());
         sound(bar.driven_by_rocker(*angle));
         for to in EXTREME {
-            refuses_nan([*angle, to], &bar.least_transmission_angle(*angle, to));
-            sound(bar.least_transmission_angle(*angle, to));
+            refuses_nan([*angle, to], &bar.min_transmission_angle(*angle, to));
+            sound(bar.min_transmission_angle(*angle, to));
         }
     }
 }
@@ -227,7 +227,7 @@ fn synthesis() {
             rocker_turns,
             ground,
             lengths: [least, most],
-            least_transmission_angle: angle,
+            min_transmission_angle: angle,
             starts: 1,
             seed: 0,
         };

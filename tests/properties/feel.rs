@@ -32,7 +32,7 @@ fn springs() -> impl Strategy<Value = LineSpring> {
             rate,
             free_length,
             initial_tension: 0.0,
-            works: SpringAction::Both,
+            action: SpringAction::Both,
             shortest: None,
             longest: None,
         };
@@ -40,13 +40,13 @@ fn springs() -> impl Strategy<Value = LineSpring> {
     })
 }
 
-fn twist(rate: f64, free_angle: f64) -> LinearTorsionSpring {
+fn torsion(rate: f64, free_angle: f64) -> LinearTorsionSpring {
     LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle,
-        works: SpringAction::Both,
-        least: None,
-        greatest: None,
+        action: SpringAction::Both,
+        min_angle: None,
+        max_angle: None,
     })
     .unwrap()
 }
@@ -82,7 +82,7 @@ fn gimbals() -> impl Strategy<Value = Control> {
                         ((a - b).norm() > 0.2).then(|| Element::line(spring, ends[0], ends[1]))
                     })
                     .collect::<Option<_>>()?;
-                elements.push(Element::Twist {
+                elements.push(Element::Torsion {
                     spring: twist(rate, free),
                     body: Body::Driven(0),
                 });
@@ -172,7 +172,7 @@ proptest! {
     #[test]
     fn the_friction_band(rate in 0.5..50.0_f64, free in -0.1..0.1_f64, rub in 0.0..1.0_f64) {
         let half = rub / rate;
-        let control = lever(0.5, vec![Element::Twist { spring: twist(rate, free), body: Body::Lever }, friction(rub)]);
+        let control = lever(0.5, vec![Element::Torsion { spring: twist(rate, free), body: Body::Lever }, friction(rub)]);
         let centering = control.centering(Way::FIRST).unwrap();
         prop_assert!((centering.loop_area - 2.0 * rub).abs() <= 1e-12);
         if free.abs() + half < 0.5 {
@@ -222,13 +222,13 @@ proptest! {
     #[test]
     fn energy_is_kept(rate in 1.0..20.0_f64, preload in 0.0..0.5_f64, moment in 0.01..0.1_f64, mass in 0.0..1.0_f64, start in 0.02..0.19_f64) {
         let control = lever(0.2, vec![
-            Element::Twist { spring: twist(rate, 0.07), body: Body::Lever },
+            Element::Torsion { spring: twist(rate, 0.07), body: Body::Lever },
             Element::Breakout(Breakout::new(Body::Lever, preload, 0.0, 0.01).unwrap()),
             Element::Inertia { body: Body::Lever, moment },
             Element::Mass { mass, at: Anchor::new(Body::Lever, Point3::new(0.0, 0.0, 0.3)).unwrap() },
         ]);
         let spec = FreeResponseSpec { way: Way::FIRST, start, duration: 1.0, points: 101, rebound: 1.0 };
-        let release = control.release(&spec).unwrap();
+        let release = control.free_response(&spec).unwrap();
         let inertia = moment + mass * 0.09;
         let energies: Vec<f64> = release.angle.iter().zip(&release.speed)
             .map(|(angle, speed)| control.state(&[*angle]).unwrap().energy + 0.5 * inertia * speed * speed)
@@ -243,12 +243,12 @@ proptest! {
     #[test]
     fn friction_brings_it_to_rest(rate in 5.0..50.0_f64, rub in 0.05..0.5_f64, moment in 0.005..0.05_f64, start in -0.19..0.19_f64) {
         let control = lever(0.2, vec![
-            Element::Twist { spring: twist(rate, 0.0), body: Body::Lever },
+            Element::Torsion { spring: twist(rate, 0.0), body: Body::Lever },
             Element::Inertia { body: Body::Lever, moment },
             friction(rub),
         ]);
         let spec = FreeResponseSpec { way: Way::FIRST, start, duration: 20.0, points: 501, rebound: 0.5 };
-        let release = control.release(&spec).unwrap();
+        let release = control.free_response(&spec).unwrap();
         let [_, angle] = release.rest.unwrap();
         prop_assert!(angle.abs() <= rub / rate + 1e-9);
         let energy = |i: usize| 0.5 * rate * release.angle[i].powi(2) + 0.5 * moment * release.speed[i].powi(2);
@@ -315,8 +315,8 @@ proptest! {
                         prop_assert_eq!(curve.energy[i].is_nan(), !valid);
                     }
                 }
-                let _ = control.rests(Way::FIRST);
-                let _ = control.line_spans(3);
+                let _ = control.equilibrium_bands(Way::FIRST);
+                let _ = control.spring_envelopes(3);
             }
         }
         let _ = SecondOrderResponse::new(f0, f1, f2).map(|swing| swing.settling_time(f3));

@@ -100,7 +100,7 @@ impl Known {
                 rate: self.rate,
                 free_length,
                 initial_tension,
-                works: SpringAction::Above,
+                action: SpringAction::Above,
                 shortest: None,
                 longest,
             })
@@ -108,7 +108,7 @@ impl Known {
             .into()
         };
         let spans = control(two, lines(spring(0.0, 0.0, None)))
-            .line_spans(41)
+            .spring_envelopes(41)
             .unwrap();
         let shortest = spans
             .iter()
@@ -158,7 +158,7 @@ fn kept(control: &Control, fits: &[SpringFit]) -> bool {
     let spans = control
         .with_elements(elements)
         .unwrap()
-        .line_spans(41)
+        .spring_envelopes(41)
         .unwrap();
     spans
         .iter()

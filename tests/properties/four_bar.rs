@@ -346,7 +346,7 @@ proptest! {
         let from = travel.turned_into(crank_angle).unwrap();
         let to = from + share * (travel.upper - from);
         prop_assume!(to > from);
-        let Ok(least) = bar.least_transmission_angle(from, to) else { return Ok(()) };
+        let Ok(least) = bar.min_transmission_angle(from, to) else { return Ok(()) };
         let seen = (0..=300).map(|i| from + (to - from) * f64::from(i) / 300.0).filter_map(|angle| bar.pose(angle.min(to), branch).ok());
         let seen = seen.map(|pose| pose.transmission_angle).fold(FRAC_PI_2, f64::min);
         prop_assert!(least <= seen + 1e-12);
@@ -412,7 +412,7 @@ proptest! {
                     if let Ok(motion) = bar.coupler_point_motion(*angle, branch, [more[2], more[3]], more[0], more[1]) {
                         prop_assert!(motion.acceleration.iter().all(|value| value.is_finite()));
                     }
-                    let _ = bar.least_transmission_angle(*angle, more[0]).map(|least| assert!(least.is_finite()));
+                    let _ = bar.min_transmission_angle(*angle, more[0]).map(|least| assert!(least.is_finite()));
                 }
                 let _ = (bar.rocker_travel(branch), bar.crank_travel(), bar.dead_centers(), bar.grashof());
             }

@@ -237,7 +237,7 @@ proptest! {
         prop_assert_eq!(clearance.collides(), clearance.distance <= 0.0);
         let sampled: Vec<_> = samples.into_iter().filter(|&angles| allowed(&gimbal, &gate, angles)).collect();
         let (outer, inner): (Vec<_>, Vec<_>) = sampled.iter().map(|row| (row[0], row[1])).unzip();
-        for distance in gimbal.clearances_at(&outer, &inner, &around).unwrap() {
+        for distance in gimbal.clearances_at(&outer, &inner, &around).unwrap().values {
             prop_assert!(distance >= clearance.distance - tolerance);
         }
     }

@@ -76,19 +76,19 @@ proptest! {
     #[test]
     fn loads_and_safety(rod in rods(), safety in 1.0..10.0_f64) {
         let allowed = rod.allowable_load(safety).unwrap();
-        let pressed = rod.under(-allowed).unwrap();
+        let pressed = rod.loaded_by(-allowed).unwrap();
         prop_assert!((pressed.safety - safety).abs() <= ROUNDING * safety);
-        let pulled = rod.under(rod.yield_load()).unwrap();
+        let pulled = rod.loaded_by(rod.yield_load()).unwrap();
         prop_assert!((pulled.safety - 1.0).abs() <= ROUNDING);
         prop_assert!((pulled.stress - rod.material().yield_strength()).abs() <= ROUNDING * pulled.stress);
-        prop_assert_eq!(rod.under(0.0).unwrap().safety, f64::INFINITY);
+        prop_assert_eq!(rod.loaded_by(0.0).unwrap().safety, f64::INFINITY);
     }
 
     /// The bar of the least diameter bears the load with just that safety, whichever formula holds for it.
     #[test]
     fn the_least_diameter_bears_the_load(rod in rods(), share in decades(-2.0..=0.0), safety in 1.0..5.0_f64) {
         let press = share * rod.critical_load();
-        if let Ok(diameter) = rod.least_diameter(press, safety) {
+        if let Ok(diameter) = rod.min_diameter(press, safety) {
             let bar = RodSection::round(diameter).unwrap();
             let bar = Rod::new(bar, rod.material(), rod.length(), rod.ends(), rod.factor()).unwrap();
             // The load grows with the second to fourth power of the diameter.
@@ -113,13 +113,13 @@ proptest! {
                 for (length, factor) in [(length, factor), (1.5, factor), (length, ends.theoretical_factor()), (1.5, ends.theoretical_factor())] {
                     let Ok(rod) = Rod::new(section, material, length, ends, factor) else { continue };
                     prop_assert!(rod.critical_load() > 0.0 && rod.critical_load().is_finite());
-                    if let Ok(load) = rod.under(force) {
+                    if let Ok(load) = rod.loaded_by(force) {
                         prop_assert!(load.stress.is_finite() && load.safety >= 0.0);
                     }
                     if let Ok(load) = rod.allowable_load(safety) {
                         prop_assert!(load > 0.0 && load.is_finite());
                     }
-                    if let Ok(diameter) = rod.least_diameter(force, safety) {
+                    if let Ok(diameter) = rod.min_diameter(force, safety) {
                         prop_assert!(diameter > 0.0 && diameter <= rod.length());
                     }
                 }

@@ -209,10 +209,10 @@ fn safety(endurance: Option<Endurance>, cycles: f64, [one, other]: [f64; 2]) -> 
     })
 }
 
-fn alpha(seats: EndFixity, practice: DesignCode) -> f64 {
-    match seats {
+fn alpha(end_fixity: EndFixity, design_code: DesignCode) -> f64 {
+    match end_fixity {
         EndFixity::FixedFixed => 0.5,
-        EndFixity::FixedPinned if practice == DesignCode::Shigley => 0.707,
+        EndFixity::FixedPinned if design_code == DesignCode::Shigley => 0.707,
         EndFixity::FixedPinned => 0.7,
         EndFixity::PinnedPinned => 1.0,
         EndFixity::FixedFree => 2.0,
@@ -229,8 +229,8 @@ fn compression(
 ) -> (f64, Failings, f64) {
     let mm = |length: Option<f64>| length.map(|length| length * 1e3);
     let [strength, g, e, density] = figures(wire, d);
-    let (ends, practice) = (demand.ends, demand.practice);
-    let standard = practice == DesignCode::En13906;
+    let (ends, design_code) = (demand.ends, demand.design_code);
+    let standard = design_code == DesignCode::En13906;
     let dead = match ends {
         CoilEnds::Plain => 0.0,
         CoilEnds::PlainGround => 1.0,
@@ -320,7 +320,7 @@ fn compression(
         WireFamily::Tempered => [0.50, 0.65],
         _ => [0.35, 0.55],
     };
-    let most = match (practice, demand.setting) {
+    let most = match (design_code, demand.presetting) {
         (DesignCode::En13906, _) => 0.56 * strength / per_newton,
         (_, Presetting::AsWound) => as_wound * strength / (curvature * per_newton),
         (_, Presetting::SetRemoved) => set * strength / ((1.0 + 0.5 / c) * per_newton),
@@ -328,8 +328,8 @@ fn compression(
     let rate = g * d.powi(4) / (8.0 * mean.powi(3) * n);
     let solid_safety = most / (rate * (free - solid));
     failings.least(requirement::SOLID, solid_safety, demand.solid_safety);
-    if let Some(seats) = demand.seats {
-        let slenderness = alpha(seats, practice) * free / mean;
+    if let Some(end_fixity) = demand.end_fixity {
+        let slenderness = alpha(end_fixity, design_code) * free / mean;
         let c2 = 2.0 * PI * PI * (e - g) / (2.0 * g + e);
         let left = 1.0 - c2 / (slenderness * slenderness);
         if left > 0.0 {
@@ -414,7 +414,7 @@ fn search_compression(demand: &CompressionDemand) -> Search {
 
 fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Failings, f64) {
     let [strength, g, e, density] = figures(wire, d);
-    let standard = demand.practice == DesignCode::En13906;
+    let standard = demand.design_code == DesignCode::En13906;
     let rate = demand.rate * 1e-3;
     let hooks = if standard { 0.0 } else { g / e };
     let n = g * d.powi(4) / (8.0 * mean.powi(3) * rate) - hooks;
@@ -521,7 +521,7 @@ fn extension(demand: &ExtensionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, 
 
 fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Failings, f64) {
     let [strength, _, e, density] = figures(wire, d);
-    let standard = demand.practice == DesignCode::En13906;
+    let standard = demand.design_code == DesignCode::En13906;
     // N mm
     let rate = demand.rate * 1e3;
     let constant = if standard { 64.0 / TAU } else { 10.8 };
@@ -663,22 +663,22 @@ fn compression_demands() -> impl Strategy<Value = CompressionDemand> {
                 wanted,
                 travel,
                 (bore, rod, longest_free, longest_solid),
-                (ends, setting, curvature, practice),
-                (seats, clash_allowance, solid_safety, rank_by),
+                (ends, presetting, curvature, design_code),
+                (end_fixity, clash_allowance, solid_safety, rank_by),
                 life,
             )| CompressionDemand {
                 bore,
                 rod,
                 longest_free,
                 longest_solid,
-                seats,
+                end_fixity,
                 life,
                 clash_allowance,
                 solid_safety,
                 ends,
-                setting,
+                presetting,
                 curvature,
-                practice,
+                design_code,
                 rank_by,
                 coil_steps: 12,
                 turn_steps: 4,
@@ -716,7 +716,7 @@ proptest! {
         let demand = ExtensionDemand {
             bore, longest_start, static_safety, life, coil_steps: 12,
             hook: if half { HookShape::Half } else { HookShape::Full },
-            practice: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
+            design_code: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..ExtensionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };
         let sizing = search_extension_springs(&demand).unwrap();
@@ -742,7 +742,7 @@ proptest! {
         prop_assume!(preload < 49.0 * 10.0_f64.powf(decades));
         let demand = TorsionDemand {
             legs, arbor, clearance, bore, longest_body, static_safety, life, coil_steps: 12,
-            practice: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
+            design_code: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..TorsionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };
         let sizing = search_torsion_springs(&demand).unwrap();

@@ -22,15 +22,15 @@ fn sides() -> impl Strategy<Value = SpringAction> {
 /// A spring without limits.
 fn spec() -> impl Strategy<Value = LinearSpringSpec> {
     (decades(0.0..=6.0), 0.001..2.0_f64, 0.0..500.0_f64, sides()).prop_map(
-        |(rate, free_length, initial, works)| LinearSpringSpec {
+        |(rate, free_length, initial, action)| LinearSpringSpec {
             rate,
             free_length,
-            initial_tension: if works == SpringAction::Above {
+            initial_tension: if action == SpringAction::Above {
                 initial
             } else {
                 0.0
             },
-            works,
+            action,
             shortest: None,
             longest: None,
         },
@@ -64,7 +64,7 @@ proptest! {
     #[test]
     fn a_straight_spring_stores_what_it_is_given(spec in spec(), a in 0.0..1.0_f64, b in 0.0..1.0_f64) {
         let spring = LinearSpring::new(spec).unwrap();
-        let [low, high] = match spec.works {
+        let [low, high] = match spec.action {
             SpringAction::Above => [spec.free_length, spec.free_length + 3.0],
             SpringAction::Below => [0.0, spec.free_length],
             SpringAction::Both => [0.0, 4.0],
@@ -82,7 +82,7 @@ proptest! {
     #[test]
     fn a_slack_spring_gives_nothing(spec in spec(), share in 0.0..=1.0_f64) {
         let spring = LinearSpring::new(spec).unwrap();
-        let length = match spec.works {
+        let length = match spec.action {
             SpringAction::Above => share * spec.free_length,
             SpringAction::Below => spec.free_length + share,
             SpringAction::Both => return Ok(()),
@@ -94,8 +94,8 @@ proptest! {
     /// The initial tension is there at once, and no more of it.
     #[test]
     fn the_force_steps_by_the_initial_tension(spec in spec()) {
-        let works = SpringAction::Above;
-        let spring = LinearSpring::new(LinearSpringSpec { works, ..spec }).unwrap();
+        let action = SpringAction::Above;
+        let spring = LinearSpring::new(LinearSpringSpec { action, ..spec }).unwrap();
         let just_above = spec.free_length * (1.0 + 4.0 * f64::EPSILON);
         let at = spring.response(just_above).unwrap();
         prop_assert_eq!(at.state, LinearSpringState::Working);
@@ -122,10 +122,10 @@ proptest! {
     }
 
     #[test]
-    fn a_twisted_spring_is_the_same_line(rate in decades(-3.0..=3.0), free in -3.0..3.0_f64, works in sides(), angle in -6.0..6.0_f64) {
-        let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec { rate, free_angle: free, works, least: None, greatest: None }).unwrap();
+    fn a_twisted_spring_is_the_same_line(rate in decades(-3.0..=3.0), free in -3.0..3.0_f64, action in sides(), angle in -6.0..6.0_f64) {
+        let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec { rate, free_angle: free, action, min_angle: None, max_angle: None }).unwrap();
         let at = spring.response(angle).unwrap();
-        let loaded = match works {
+        let loaded = match action {
             SpringAction::Above => angle > free,
             SpringAction::Below => angle < free,
             SpringAction::Both => true,
@@ -191,12 +191,12 @@ proptest! {
 
     #[test]
     fn anything_is_a_law_or_an_error(
-        values in prop::array::uniform5(anything()), works in sides(), lengths in prop::collection::vec(anything(), 0..6),
+        values in prop::array::uniform5(anything()), action in sides(), lengths in prop::collection::vec(anything(), 0..6),
         tensions in prop::collection::vec(anything(), 0..6), below in prop_oneof![Just(BelowTable::Refused), Just(BelowTable::Slack)],
     ) {
         let [rate, free_length, initial_tension, shortest, longest] = values;
-        let spec = LinearSpringSpec { rate, free_length, initial_tension, works, shortest: Some(shortest), longest: Some(longest) };
-        let twist = LinearTorsionSpringSpec { rate, free_angle: free_length, works, least: Some(shortest), greatest: Some(longest) };
+        let spec = LinearSpringSpec { rate, free_length, initial_tension, action, shortest: Some(shortest), longest: Some(longest) };
+        let twist = LinearTorsionSpringSpec { rate, free_angle: free_length, action, min_angle: Some(shortest), max_angle: Some(longest) };
         let laws = [
             LinearSpring::new(spec).map(LineSpring::from),
             LinearSpring::new(LinearSpringSpec { shortest: None, longest: None, ..spec }).map(LineSpring::from),

@@ -84,7 +84,7 @@ proptest! {
         prop_assume!(bar.is_ok());
         let bar = bar.unwrap();
         let limit = 40.0 * DEG;
-        prop_assume!(bar.least_transmission_angle(center - half, center + half).is_ok_and(|least| least > limit));
+        prop_assume!(bar.min_transmission_angle(center - half, center + half).is_ok_and(|least| least > limit));
         let turns: Vec<_> = (0..=20).map(|i| half * (f64::from(i) / 10.0 - 1.0)).collect();
         let angles: Vec<_> = turns.iter().map(|turn| center + turn).collect();
         let wanted = bar.track(&angles, yokewright::linkage::Branch::Open).rocker;
@@ -94,7 +94,7 @@ proptest! {
             rocker_turns: wanted.clone(),
             ground: 0.1,
             lengths: [0.02, 0.3],
-            least_transmission_angle: limit,
+            min_transmission_angle: limit,
             starts: 12,
             seed,
         };
@@ -102,7 +102,7 @@ proptest! {
         let fit = *result.best().unwrap();
         prop_assert_eq!(result.found.len(), 1);
         prop_assert!(fit.rms_error < 0.3 * DEG, "{fit:?}");
-        prop_assert!(fit.least_transmission_angle >= limit);
+        prop_assert!(fit.min_transmission_angle >= limit);
         prop_assert!(fit.three_point_rms_error.is_none_or(|three| fit.rms_error <= three));
         let built = fit.built.linkage();
         prop_assert!([built.crank(), built.coupler(), built.rocker()].iter().all(|length| (0.02..=0.3).contains(length)));
@@ -127,7 +127,7 @@ fn what_cannot_be_is_refused_with_what_was_reached() {
     let limit = 85.0 * DEG;
     let result = search_four_bars(&FourBarDemand {
         lengths: [0.09, 0.11],
-        least_transmission_angle: limit,
+        min_transmission_angle: limit,
         starts: 4,
         ..goal
     });
@@ -139,7 +139,7 @@ fn what_cannot_be_is_refused_with_what_was_reached() {
     let center = built.crank_center();
     let least = built
         .linkage()
-        .least_transmission_angle(center - 1.2, center + 1.2);
+        .min_transmission_angle(center - 1.2, center + 1.2);
     let [shortfall] = nearest.shortfalls[..] else {
         panic!("{nearest:?}")
     };
@@ -164,13 +164,13 @@ fn what_cannot_be_is_refused_with_what_was_reached() {
 fn a_limit_is_kept_at_any_cost_to_the_goal() {
     let goal = FourBarDemand::ratio(4.0, -1.2, 1.2, 0.1).unwrap();
     let result = search_four_bars(&FourBarDemand {
-        least_transmission_angle: 80.0 * DEG,
+        min_transmission_angle: 80.0 * DEG,
         starts: 4,
         ..goal
     })
     .unwrap();
     let fit = result.best().unwrap();
-    assert!(fit.least_transmission_angle >= 80.0 * DEG);
+    assert!(fit.min_transmission_angle >= 80.0 * DEG);
     assert!(fit.largest_error > 0.1);
 }
 
@@ -202,7 +202,7 @@ fn known_four_bars_are_found_again(count: usize) {
         };
         let limit = 40.0 * DEG;
         if !bar
-            .least_transmission_angle(center - half, center + half)
+            .min_transmission_angle(center - half, center + half)
             .is_ok_and(|least| least >= limit)
         {
             continue;
@@ -226,7 +226,7 @@ fn known_four_bars_are_found_again(count: usize) {
         };
         asked += 1;
         match search_four_bars(&goal).unwrap().best() {
-            Ok(fit) if fit.rms_error <= FOUND => assert!(fit.least_transmission_angle >= limit),
+            Ok(fit) if fit.rms_error <= FOUND => assert!(fit.min_transmission_angle >= limit),
             other => missed.push((bar, center, half, other.cloned())),
         }
         if asked == count {

@@ -59,7 +59,7 @@ proptest! {
         prop_assert!((joint.transfer(0.0).unwrap().ratio - greatest).abs() <= (slack - 1.0) * greatest / bend.cos());
         let unity = joint.transfer(joint.unit_ratio_angle()).unwrap().ratio;
         prop_assert!((unity - 1.0).abs() <= ROUNDING / bend.cos());
-        let (at, curvature) = joint.greatest_curvature();
+        let (at, curvature) = joint.max_curvature();
         prop_assert!(here.curvature.abs() <= curvature * (1.0 + 1e-9));
         prop_assert!((joint.transfer(at).unwrap().curvature + curvature).abs() <= 1e-9 * curvature);
     }

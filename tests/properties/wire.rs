@@ -22,8 +22,8 @@ fn strengths() -> impl Strategy<Value = WireStrength> {
     let listed = (anything(), anything(), anything()).prop_map(|(diameter, least, greatest)| {
         ListedStrength {
             diameter,
-            least,
-            greatest,
+            min: least,
+            max: greatest,
         }
     });
     let step = (anything(), anything()).prop_map(|(up_to, least)| StrengthStep { up_to, least });

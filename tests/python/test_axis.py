@@ -80,7 +80,7 @@ def test_figures_by_scipy(sensitivity):
     assert figures.linearity_flux.independent == pytest.approx(narrowest(x, flux) / np.ptp(flux), abs=1e-7)
     ends = sorted([low, *corners, high])
     open_ends = (ends[1], ends[-2]) if corners else (low, high)
-    assert figures.clipped == pytest.approx(1 - (open_ends[1] - open_ends[0]) / (high - low), abs=1e-11)
+    assert figures.clipped_share == pytest.approx(1 - (open_ends[1] - open_ends[0]) / (high - low), abs=1e-11)
     # The slope by SciPy's own difference, of sixth order: 1e-9 of it.
     step = 1e-3
     weights = np.array([-1, 9, -45, 0, 45, -9, 1]) / 60

@@ -97,14 +97,14 @@ def test_what_cannot_be_is_told_with_the_nearest():
         search(
             input=yw.linkage.FreeArm.holes(PEDAL, [50 * mm]), output=yw.linkage.FreeArm.holes(CRANK, [100 * mm])
         ).best()
-    none = search(least_transmission_angle=80 * deg, span_tolerance=90 * deg)
+    none = search(min_transmission_angle=80 * deg, span_tolerance=90 * deg)
     (shortfall,) = none.nearest.shortfalls
     assert shortfall.quantity == "least transmission angle"
     # It is that of the rod which comes with it.
     figures = none.nearest.candidate.rod.figures(TRAVEL)
-    assert figures.least_transmission_angle == pytest.approx(shortfall.value, abs=1e-12)
+    assert figures.min_transmission_angle == pytest.approx(shortfall.value, abs=1e-12)
     assert shortfall.share == pytest.approx(80 * deg - shortfall.value)
-    assert none.nearest == search(least_transmission_angle=80 * deg, span_tolerance=90 * deg).nearest
+    assert none.nearest == search(min_transmission_angle=80 * deg, span_tolerance=90 * deg).nearest
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 45 \* deg"):
         search(output_span=45)
     with pytest.raises(yw.InvalidValueError, match="holes of the arm: 0 given"):

@@ -34,7 +34,7 @@ HALF = yw.spring.ExtensionSpring(
     body_turns=20.5,
     hook="half",
     bend_radius=1.8 * mm,
-    practice="EN 13906",
+    design_code="EN 13906",
 )
 TORSION = yw.spring.TorsionSpring(
     wire="ASTM A228",
@@ -63,9 +63,9 @@ def test_an_extension_spring_in_figures():
     stresses = EXTENSION.stresses(10.0)
     assert stresses.body == pytest.approx(38 / 33 * shear, rel=ROUNDING)
     assert stresses.hook_torsion == pytest.approx(15 / 12 * shear, rel=ROUNDING)
-    assert stresses.use_of(EXTENSION.allowable) == pytest.approx(10.0 / EXTENSION.greatest_tension)
+    assert stresses.use_of(EXTENSION.allowable) == pytest.approx(10.0 / EXTENSION.max_tension)
     law = EXTENSION.line_spring
-    assert law.longest == EXTENSION.greatest_length
+    assert law.longest == EXTENSION.max_length
     assert law.response(EXTENSION.free_length).state == "slack"
 
 
@@ -104,7 +104,7 @@ def test_a_torsion_spring_in_figures():
     assert wound.clearance == pytest.approx(wound.inner_diameter - 11 * mm)
     assert wound.body_length == pytest.approx((5.25 + body) * 1.8 * mm, rel=ROUNDING)
     assert TORSION.fatigue((0.05, 0.3)).safety > 0
-    law = TORSION.twist_spring(-20 * deg, "above")
+    law = TORSION.linear_torsion_spring(-20 * deg, "above")
     assert law.response(20 * deg).torque == pytest.approx(wound.torque)
     assert law.response(-21 * deg).state == "slack"
 
@@ -114,7 +114,7 @@ def test_it_grips_its_arbor():
         wire="ASTM A228", wire_diameter=1.8 * mm, mean_diameter=15 * mm, body_turns=4.25, arbor=13 * mm
     )
     assert tight.limit == "arbor"
-    assert tight.greatest_angle == tight.gripping_angle
+    assert tight.max_angle == tight.gripping_angle
     with pytest.raises(yw.InvalidValueError, match="before it grips its arbor"):
         tight.wound_up(1.01 * tight.gripping_angle)
 

@@ -45,7 +45,7 @@ def test_stress_over_the_length():
 
 
 def test_what_the_standard_judges_has_no_factor():
-    made = spring(practice="EN 13906")
+    made = spring(design_code="EN 13906")
     ax = plots.plot_spring_stress(made)
     judged = line(ax, "stress set against it").get_ydata()
     assert judged[-1] == pytest.approx(made.nominal_stress(made.solid_force) / 1e6)

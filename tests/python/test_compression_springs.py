@@ -44,8 +44,8 @@ def own_wire(**changes):
 def test_wires():
     wire = yw.spring.Wire.named("astm a228")
     assert wire.tensile_strength(2 * mm) == pytest.approx(2211e6 / 2**0.145, rel=1e-14)
-    assert wire.greatest_tensile_strength(2 * mm) is None
-    assert yw.spring.Wire.named("EN 10270-1 SH").greatest_tensile_strength(2 * mm) == 2200 * MPA
+    assert wire.max_tensile_strength(2 * mm) is None
+    assert yw.spring.Wire.named("EN 10270-1 SH").max_tensile_strength(2 * mm) == 2200 * MPA
     assert (wire.elastic_modulus(2 * mm), wire.shear_modulus(2 * mm)) == (196.5e9, 81e9)
     assert wire.shares.shear == 0.45
     assert wire.shares.shear_set_removed == (0.6, 0.7)
@@ -143,15 +143,15 @@ def test_buckling_is_the_first_root():
 
 
 def test_choices():
-    standard = spring(practice="EN 13906")
+    standard = spring(design_code="EN 13906")
     assert standard.allowable_stress == pytest.approx(0.56 * 1760 * MPA)
     gap = 8 * (0.0015 * 16**2 / 2 + 0.2) * mm
-    assert standard.least_working_length() == pytest.approx(20 * mm + gap, rel=1e-12)
-    assert standard.least_working_length("dynamic") == pytest.approx(20 * mm + 1.5 * gap, rel=1e-12)
-    assert spring(setting="set removed").yield_force > spring().yield_force
+    assert standard.min_working_length() == pytest.approx(20 * mm + gap, rel=1e-12)
+    assert standard.min_working_length("dynamic") == pytest.approx(20 * mm + 1.5 * gap, rel=1e-12)
+    assert spring(presetting="set removed").yield_force > spring().yield_force
     assert spring(curvature="Wahl").curvature_factor > spring().curvature_factor
     assert spring(ends="squared").solid_length == pytest.approx(22 * mm)
-    assert spring(ends="squared", practice="EN 13906").solid_length == pytest.approx(23 * mm)
+    assert spring(ends="squared", design_code="EN 13906").solid_length == pytest.approx(23 * mm)
     with pytest.raises(yw.InvalidValueError, match="squared ground"):
         spring(ends="closed")
     with pytest.raises(yw.InvalidValueError, match="exactly one of outer_diameter"):
@@ -166,7 +166,7 @@ def test_choices():
         {},
         {"outer_diameter": None, "inner_diameter": 14 * mm},
         {"active_turns": None, "total_turns": 10, "ends": "plain"},
-        {"practice": "EN 13906", "curvature": "Wahl", "setting": "set removed"},
+        {"design_code": "EN 13906", "curvature": "Wahl", "presetting": "set removed"},
     ],
 )
 def test_springs_survive_pickling_and_printing(changes):

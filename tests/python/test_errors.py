@@ -48,7 +48,7 @@ def one_spring(rate):
 
 
 def spring_on_itself():
-    spring = yw.spring.LinearSpring(rate=500.0, free_length=20 * yw.mm, works="above")
+    spring = yw.spring.LinearSpring(rate=500.0, free_length=20 * yw.mm, action="above")
     return yw.feel.Element.line(spring, yw.feel.Anchor("lever", (0, 0, 0.02)), yw.feel.Anchor("lever", (0, 0, 0.06)))
 
 
@@ -93,15 +93,15 @@ def touching_out_of_line():
 
 def damped_beyond_reason():
     """Next to no mass in next to solid damping: too stiff an equation to follow."""
-    spring = yw.spring.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both")
+    spring = yw.spring.LinearTorsionSpring(rate=4.0, free_angle=0.0, action="both")
     elements = [
-        yw.feel.Element.twist(spring, "lever"),
+        yw.feel.Element.torsion(spring, "lever"),
         yw.feel.Element.inertia("lever", 1e-9),
         yw.feel.Element.damper("lever", 100.0),
     ]
     pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
     control = yw.feel.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4), elements=elements)
-    control.release(start=0.1, duration=10.0)
+    control.free_response(start=0.1, duration=10.0)
 
 
 def under_a_stopped_observer():

@@ -55,7 +55,7 @@ def tried(magnet):
 def grade(remanence, coercivity, coefficients, recoil, density, celsius, more):
     return yw.magnet.Grade(
         name="club stock",
-        remanence=yw.magnet.RatedValue(least=remanence[0], typical=remanence[1]),
+        remanence=yw.magnet.RatedValue(min=remanence[0], typical=remanence[1]),
         intrinsic_coercivity=coercivity,
         remanence_coefficient=coefficients[0],
         coercivity_coefficient=coefficients[1],
@@ -151,10 +151,10 @@ CALLS = {
         (AT, 1e-6),
     ),
     "RatedValue": (
-        lambda a, b: [yw.magnet.RatedValue(least=a, typical=b), yw.magnet.RatedValue(least=a, greatest=b)],
+        lambda a, b: [yw.magnet.RatedValue(min=a, typical=b), yw.magnet.RatedValue(min=a, max=b)],
         (1.0, 2.0),
     ),
-    "RatedValue of one": (lambda a: [yw.magnet.RatedValue(least=a), yw.magnet.RatedValue(typical=a)], (1.0,)),
+    "RatedValue of one": (lambda a: [yw.magnet.RatedValue(min=a), yw.magnet.RatedValue(typical=a)], (1.0,)),
     "Grade": (
         lambda *args: [grade(*args), grade(*args).remanence_at(50.0), grade(*args).knee_at(50.0)],
         GRADE_ARGUMENTS,

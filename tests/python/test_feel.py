@@ -12,7 +12,7 @@ import yokewright as yw
 from public_names import PUBLIC
 from yokewright import deg, mm
 
-SPRING = yw.spring.LinearSpring(rate=500.0, free_length=80 * mm, works="above")
+SPRING = yw.spring.LinearSpring(rate=500.0, free_length=80 * mm, action="above")
 NO_GRAVITY = (0.0, 0.0, 0.0)
 
 
@@ -93,11 +93,11 @@ def test_a_table_that_ends_gives_nan_rows():
     assert curve.valid.any()
     for name in ("energy", "torque", "force", "friction"):
         assert (np.isnan(getattr(curve, name)) == ~curve.valid).all()
-    (span,) = control.line_spans()
+    (span,) = control.spring_envelopes()
     assert span.refused is not None
     assert span.longest > 130 * mm
     with pytest.raises(yw.InvalidValueError, match="length"):
-        control.rests()
+        control.equilibrium_bands()
 
 
 def test_a_breakout_is_felt_from_both_sides():
@@ -108,7 +108,7 @@ def test_a_breakout_is_felt_from_both_sides():
     curve = control.curve(points=11)
     assert len(curve) == 12
     assert list(curve.angle).count(0.0) == 2
-    (rest,) = control.rests()
+    (rest,) = control.equilibrium_bands()
     assert (rest.kind, rest.stable, rest.middle) == ("jump", True, 0.0)
     centering = control.centering()
     assert centering.centers
@@ -131,7 +131,7 @@ def test_the_friction_band_closes_with_friction():
     # The ends of the band beside SciPy.
     control = lever(*opposed())
     end = brentq(lambda q: -control.state([q]).torque[0] - 0.1, 0.0, 0.2, xtol=1e-14)
-    assert band(0.1).center.end == pytest.approx(end, abs=1e-12)
+    assert band(0.1).center.upper == pytest.approx(end, abs=1e-12)
     # Twice the friction times the travel.
     assert band(0.1).loop_area == pytest.approx(2 * 0.1 * 30 * deg)
 
@@ -139,7 +139,7 @@ def test_the_friction_band_closes_with_friction():
 def test_release_beside_scipy():
     """Weight, springs, damping, a breakout crossed many times; SciPy integrates the torque of `state`."""
     control = lever(*opposed(), *moving_parts(), yw.feel.Element.breakout("lever", 0.02), gravity=(0, 0, -9.80665))
-    release = control.release(start=12 * deg, duration=4.0, points=301)
+    release = control.free_response(start=12 * deg, duration=4.0, points=301)
     inertia, damping = 0.5 * 0.35**2, 0.05
 
     def rate(_, state):
@@ -178,10 +178,10 @@ def test_release_beside_scipy():
 
 def test_release_sticks_where_friction_holds_it():
     control = lever(*opposed(), *moving_parts(), yw.feel.Element.friction("lever", 0.3))
-    release = control.release(start=12 * deg, duration=5.0)
+    release = control.free_response(start=12 * deg, duration=5.0)
     time, angle = release.rest
     band = control.centering().center
-    assert band.start <= angle <= band.end
+    assert band.lower <= angle <= band.upper
     after = release.time > time
     assert (release.angle[after] == angle).all()
     assert (release.speed[after] == 0.0).all()
@@ -203,9 +203,9 @@ def test_release_sticks_where_friction_holds_it():
 
 def test_the_swing_of_small_angles():
     control = lever(*opposed(), *moving_parts())
-    swing = control.swing()
+    swing = control.second_order_response()
     assert swing.natural_frequency == pytest.approx(math.sqrt(2 * 500 * 0.06**2 / (0.5 * 0.35**2)))
-    release = control.release(start=0.01 * deg, duration=2.0, points=201)
+    release = control.free_response(start=0.01 * deg, duration=2.0, points=201)
     expected = [0.01 * deg * swing.share_after(time) for time in release.time]
     # Small angles: the force of the springs departs from straight by a share of the angle squared.
     assert release.angle == pytest.approx(expected, abs=1e-5 * deg)
@@ -225,7 +225,7 @@ def test_release_behind_a_linkage_beside_scipy():
     drive = yw.feel.Drive.four_bar(yw.linkage.Pivot((0, 150 * mm, 0), (1, 0, 0)), "lever", linkage, branch, neutral)
     mass_at = np.array((0, 190 * mm, 30 * mm))
     control = lever(
-        yw.feel.Element.twist(yw.spring.LinearTorsionSpring(rate=4.0, free_angle=0.0, works="both"), "lever"),
+        yw.feel.Element.torsion(yw.spring.LinearTorsionSpring(rate=4.0, free_angle=0.0, action="both"), "lever"),
         yw.feel.Element.inertia("lever", 0.002),
         yw.feel.Element.mass(0.4, yw.feel.Anchor("driven 0", mass_at)),
         yw.feel.Element.damper("driven 0", 0.02),
@@ -251,7 +251,7 @@ def test_release_behind_a_linkage_beside_scipy():
     def turn(_, state, __):
         return state[1]
 
-    release = control.release(start=10 * deg, duration=0.42, points=421)
+    release = control.free_response(start=10 * deg, duration=0.42, points=421)
     time, state, sign, turns = 0.0, [10 * deg, 0.0], -1.0, []
     while time < 0.42:
         turn.terminal, turn.direction = True, -sign
@@ -290,19 +290,19 @@ def test_a_stick_in_a_gimbal():
     # The springs across stand askew and couple the axes.
     assert abs(state.stiffness[0, 1]) > 1e-3
     assert state.hold.shape == state.grip.shape == (3,)
-    balance = control.balance([10 * deg, 5 * deg])
+    balance = control.equilibrium([10 * deg, 5 * deg])
     assert balance.stable
     assert balance.angles == pytest.approx([0.0, 0.0], abs=1e-9)
     assert balance.stiffness[0] > 0
     inner = control.curve(points=21, moving="inner", held=5 * deg)
     assert inner.torque[3] == pytest.approx(control.state([5 * deg, inner.angle[3]]).torque[1])
-    assert len(control.line_spans(points=11)) == 4
+    assert len(control.spring_envelopes(points=11)) == 4
 
 
 def test_a_body_that_is_driven():
     drive = yw.feel.Drive.ratio(yw.linkage.Pivot((0, 200 * mm, 0), (1, 0, 0)), "lever", -2.0)
-    twist = yw.spring.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
-    control = lever(yw.feel.Element.twist(twist, "driven 0"), driven=[drive])
+    twist = yw.spring.LinearTorsionSpring(rate=3.0, free_angle=0.0, action="both")
+    control = lever(yw.feel.Element.torsion(twist, "driven 0"), driven=[drive])
     assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * 4 * 0.1)
     assert control.driven == (drive,)
 
@@ -312,8 +312,8 @@ def test_a_crank_driven_through_a_rod():
     at = np.array((-60 * mm, 150 * mm, 110 * mm))
     rod = yw.linkage.BallRod(pedal, yw.linkage.Arm(at, (0, 0, 1), at + np.array((50 * mm, 0, 0))))
     drive = yw.feel.Drive.ball_rod("lever", rod)
-    twist = yw.spring.LinearTorsionSpring(rate=3.0, free_angle=0.0, works="both")
-    control = lever(yw.feel.Element.twist(twist, "driven 0"), driven=[drive])
+    twist = yw.spring.LinearTorsionSpring(rate=3.0, free_angle=0.0, action="both")
+    control = lever(yw.feel.Element.torsion(twist, "driven 0"), driven=[drive])
     through = rod.transfer(0.1)
     assert control.state([0.1]).torque[0] == pytest.approx(-3.0 * through.angle * through.ratio)
     assert pickle.loads(pickle.dumps(drive)) == drive
@@ -332,7 +332,7 @@ def test_stops():
 def test_springs_for_a_wanted_feel():
     control = lever(yw.feel.Element.friction("lever", 0.05))
     drawer = [
-        yw.spring.LinearSpring(rate=rate, free_length=free, works="above", longest=2.5 * free)
+        yw.spring.LinearSpring(rate=rate, free_length=free, action="above", longest=2.5 * free)
         for rate in (300.0, 800.0, 2500.0)
         for free in (40 * mm, 60 * mm)
     ]
@@ -357,7 +357,7 @@ def test_springs_for_a_wanted_feel():
     assert curve.force[-1] == pytest.approx(12.0, abs=0.2)
     assert -curve.force[0] == pytest.approx(12.0, abs=0.2)
     assert curve.stiffness[100] / 0.4**2 == pytest.approx(best.gradient)
-    for span in built.line_spans():
+    for span in built.spring_envelopes():
         assert span.slack is None
         assert span.overstretched is None
     for a, b in best.anchors:
@@ -398,7 +398,7 @@ def pair_on_a_stick(moving, full_force, springs):
 
 def test_springs_for_both_axes_of_a_stick():
     bare = stick().with_elements([yw.feel.Element.mass(0.3, yw.feel.Anchor("lever", (0, 0, 380 * mm)))])
-    spring = yw.spring.LinearSpring(rate=900.0, free_length=50 * mm, works="above", longest=140 * mm)
+    spring = yw.spring.LinearSpring(rate=900.0, free_length=50 * mm, action="above", longest=140 * mm)
     demands = [pair_on_a_stick("outer", 15.0, [spring]), pair_on_a_stick("inner", 10.0, [spring])]
     ((pitch, roll),) = bare.search_springs_together(demands)
     lines = [yw.feel.Element.line(spring, a, b) for fit in (pitch, roll) for a, b in fit.anchors]
@@ -408,7 +408,7 @@ def test_springs_for_both_axes_of_a_stick():
         assert force[-1] == pytest.approx(wanted, abs=0.3)
         assert force[-1] == pytest.approx(fit.full_force, abs=1e-9)
         assert fit.miss <= 1.0
-    for span in built.line_spans():
+    for span in built.spring_envelopes():
         assert span.slack is None
         assert span.overstretched is None
     for demand in demands:
@@ -458,7 +458,7 @@ def test_guidance():
     names = {guide.name for guide in yw.feel.guides_for("pedals", "yaw")}
     assert "cs22_143/yaw_temporary" in names
     assert yw.feel.gradient_limits("stick", 1, 20.0, 7.0)[1] == pytest.approx(12.0 * 4.4482216, rel=1e-7)
-    assert yw.feel.least_maneuver_force("stick", 1e6) == pytest.approx(35 * 4.4482216, rel=1e-7)
+    assert yw.feel.min_maneuver_force("stick", 1e6) == pytest.approx(35 * 4.4482216, rel=1e-7)
     assert yw.feel.noticeable_steps(11.0, 10.0, 0.23) < 1.0
     assert yw.feel.friction_torque(0.15, 4 * mm, 60.0) == pytest.approx(0.036)
     with pytest.raises(yw.InvalidValueError, match="finger stick"):
@@ -474,7 +474,7 @@ def every_element():
         yw.feel.Element.line(SPRING, a, b),
         yw.feel.Element.line(captured, a, b),
         yw.feel.Element.line(yw.spring.ForceTable([50 * mm, 200 * mm], [0.0, 20.0]), a, b),
-        yw.feel.Element.twist(yw.spring.LinearTorsionSpring(rate=1.0, free_angle=0.1, works="above"), "lever"),
+        yw.feel.Element.torsion(yw.spring.LinearTorsionSpring(rate=1.0, free_angle=0.1, action="above"), "lever"),
         yw.feel.Element.breakout("lever", 0.3, rate=2.0),
         yw.feel.Element.cam("lever", [-0.5, 0.0, 0.5], [4 * mm, 0.0, 4 * mm], 10.0, 500.0),
         yw.feel.Element.cam("lever", np.array([-0.5, 0.0, 0.5]), [4 * mm, 0.0, 4 * mm], 10.0, periodic=True),
@@ -530,7 +530,7 @@ def test_nothing_takes_nan():
         ):
             with pytest.raises(yw.InvalidValueError):
                 make(bad)
-    release = lever(*opposed(), *moving_parts()).release(start=0.1, duration=0.5)
+    release = lever(*opposed(), *moving_parts()).free_response(start=0.1, duration=0.5)
     for ask in (
         lambda: release.overshoot(math.nan),
         lambda: release.settling_time(math.nan),

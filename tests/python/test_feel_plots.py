@@ -16,13 +16,13 @@ def _close_figures():
 
 
 def control(friction=0.2, preload=0.4):
-    spring = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
+    spring = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, action="both")
     return yw.feel.Control(
         pivots=[yw.linkage.Pivot((0, 0, 0), (1, 0, 0))],
         travel=[(-15 * deg, 15 * deg)],
         grip=(0, 0, 400 * mm),
         elements=[
-            yw.feel.Element.twist(spring, "lever"),
+            yw.feel.Element.torsion(spring, "lever"),
             yw.feel.Element.breakout("lever", preload),
             yw.feel.Element.friction("lever", friction),
             yw.feel.Element.inertia("lever", 0.06),
@@ -58,7 +58,7 @@ def test_without_friction_there_is_one_line():
 
 
 def test_letting_go():
-    releases = [control(friction).release(start=12 * deg, duration=3.0) for friction in (0.05, 0.2)]
+    releases = [control(friction).free_response(start=12 * deg, duration=3.0) for friction in (0.05, 0.2)]
     ax = plots.plot_release(releases, labels=["oiled", "dry"], centering=control(0.2).centering())
     lines = {line.get_label(): line for line in ax.lines}
     assert np.array_equal(lines["dry"].get_ydata(), releases[1].angle / deg)
@@ -69,7 +69,7 @@ def test_letting_go():
     ("draw", "words"),
     [
         (lambda: plots.plot_release([]), "at least 1"),
-        (lambda: plots.plot_release([control().release(0.1, 1.0)], labels=["a", "b"]), "2 labels"),
+        (lambda: plots.plot_release([control().free_response(0.1, 1.0)], labels=["a", "b"]), "2 labels"),
         (
             lambda: plots.plot_force_travel(control().curve(), yw.feel.guides_for("hand")),
             "only a force can be drawn",
@@ -112,9 +112,9 @@ def test_names_of_guides_stay_apart_and_in_the_picture():
 @pytest.mark.parametrize("stiffness", [6.0, 60.0])
 def test_figures_of_very_different_size_leave_the_curve_in_sight(operated, motion, stiffness):
     guides = [g for g in yw.feel.guides_for(operated, motion) if g.quantity in _FORCES]
-    spring = yw.spring.LinearTorsionSpring(rate=stiffness, free_angle=0.0, works="both")
+    spring = yw.spring.LinearTorsionSpring(rate=stiffness, free_angle=0.0, action="both")
     bare = control()
-    stick = bare.with_elements([yw.feel.Element.twist(spring, "lever"), *bare.elements[1:]])
+    stick = bare.with_elements([yw.feel.Element.torsion(spring, "lever"), *bare.elements[1:]])
     curve = stick.curve()
     felt = np.abs(curve.force).max() + curve.friction.max()
     ax = plots.plot_force_travel(curve, guides, stick.centering())

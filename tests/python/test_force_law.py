@@ -13,10 +13,10 @@ from yokewright import deg, mm
 # Share of the largest value that two evaluations of one cubic differ by.
 ROUNDING = 1e-12
 
-SPRING = yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, works="above", initial_tension=3.0, longest=120 * mm)
+SPRING = yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, action="above", initial_tension=3.0, longest=120 * mm)
 CORD = yw.spring.ForceTable([0.20, 0.22, 0.25, 0.31, 0.40], [0.0, 9.0, 14.0, 22.0, 34.0], slack_below=True)
 STRUT = yw.spring.ForceTable([0.25, 0.30, 0.35], [-260.0, -225.0, -200.0])
-TWIST = yw.spring.LinearTorsionSpring(rate=0.8, free_angle=-30 * deg, works="above", greatest=60 * deg)
+TWIST = yw.spring.LinearTorsionSpring(rate=0.8, free_angle=-30 * deg, action="above", max_angle=60 * deg)
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -89,9 +89,9 @@ def test_they_survive_pickling_and_printing(thing):
 
 def test_what_they_refuse():
     with pytest.raises(yw.InvalidValueError, match=r"did you mean 60 \* mm"):
-        yw.spring.LinearSpring(rate=400.0, free_length=60, works="above")
+        yw.spring.LinearSpring(rate=400.0, free_length=60, action="above")
     with pytest.raises(yw.InvalidValueError, match="choose one of: above, below, both"):
-        yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, works="pull")
+        yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, action="pull")
     with pytest.raises(yw.InvalidValueError, match="2 entries"):
         yw.spring.ForceTable([0.1, 0.2], [1.0])
     with pytest.raises(yw.InvalidValueError, match=r"\(N,\)"):

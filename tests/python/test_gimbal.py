@@ -44,7 +44,8 @@ def test_grips_against_scipy_rotations():
     one = gimbal().grip_at(outer[3], inner[3])
     np.testing.assert_allclose(one.position, positions[3], atol=1e-16)
     np.testing.assert_allclose(gimbal().stick_at(outer[3], inner[3])[-1], positions[3], atol=1e-16)
-    tilts = gimbal().tilts(outer, inner)
+    tilts, valid = gimbal().tilts(outer, inner)
+    assert valid.all()
     np.testing.assert_allclose(np.cos(tilts), np.cos(outer) * np.cos(inner), atol=1e-15)
 
 
@@ -53,10 +54,15 @@ def test_refused_rows_are_nan_and_false():
     assert valid.tolist() == [True, False, False]
     assert np.isnan(positions[1:]).all()
     assert np.isnan(turns[1:]).all()
-    assert np.isnan(gimbal().tilts([0.0, 9.0], [0, 0])).tolist() == [False, True]
-    assert np.isnan(gimbal().sensors_at([0.0, 9.0], [0, 0])).tolist() == [[False] * 2, [True] * 2]
+    for values, valid in (
+        gimbal().tilts([0.0, 9.0], [0, 0]),
+        gimbal().sensors_at([0.0, 9.0], [0, 0]),
+        gimbal().clearances_at([0.0, 9.0], [0, 0], [SEAT]),
+    ):
+        assert valid.tolist() == [True, False]
+        assert np.isfinite(values[0]).all()
+        assert np.isnan(values[1]).all()
     assert gimbal().allowed(SQUARE, [0.0, np.nan, 0.4], [0, 0, 0]).tolist() == [True, False, False]
-    assert np.isnan(gimbal().clearances_at([0.0, 9.0], [0, 0], [SEAT])).tolist() == [False, True]
     with pytest.raises(yw.InvalidValueError, match="outer angles has 2 entries but inner angles has 1"):
         gimbal().grips_at([0, 1], [0])
 
@@ -90,9 +96,9 @@ def test_travel():
 def test_sensors_are_those_of_a_universal_joint():
     outer, inner = np.meshgrid(np.linspace(-0.6, 0.6, 7), np.linspace(-0.6, 0.6, 9))
     outer, inner = outer.ravel(), inner.ravel()
-    across = gimbal().sensors_at(outer, inner, "joint across")
+    across, _ = gimbal().sensors_at(outer, inner, "joint across")
     np.testing.assert_allclose(np.tan(across[:, 1]), np.tan(inner) / np.cos(outer), atol=1e-14)
-    along = gimbal().sensors_at(outer, inner, "joint along outer")
+    along, _ = gimbal().sensors_at(outer, inner, "joint along outer")
     np.testing.assert_allclose(np.tan(along[:, 1]), np.tan(inner) * np.cos(outer), atol=1e-14)
     joint = yw.linkage.UniversalJoint(bend=abs(outer[5]), phase=0.0)
     assert joint.transfer(inner[5]).angle == pytest.approx(across[5, 1], abs=1e-14)
@@ -112,7 +118,7 @@ def test_greatest_acceleration_of_a_universal_joint_against_a_search():
         method="bounded",
         options={"xatol": 1e-10},
     )
-    fork, curvature = joint.greatest_curvature
+    fork, curvature = joint.max_curvature
     assert fork == pytest.approx(found.x, abs=1e-7)
     assert curvature == pytest.approx(-found.fun, rel=1e-13)
 
@@ -151,7 +157,7 @@ def test_clearance_against_a_grid_and_a_search(gate, obstacles):
     clearance = stick.clearance(gate, obstacles, tolerance)
     outer, inner = (part.ravel() for part in np.meshgrid(*2 * [np.linspace(-0.4, 0.4, 161)]))
     allowed = stick.allowed(gate, outer, inner)
-    distances = stick.clearances_at(outer[allowed], inner[allowed], obstacles)
+    distances, _ = stick.clearances_at(outer[allowed], inner[allowed], obstacles)
     assert clearance.distance - tolerance <= distances.min()
     assert distances.min() - clearance.distance < 5 * mm
     best = np.argmin(distances)

@@ -128,8 +128,8 @@ def beginnings():
     example = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
     evaluation = yw.rig.Design.load(example).evaluate(11)
     drawer = Path(__file__).parents[2] / "examples" / "drawer_springs.csv"
-    spring = yw.spring.LinearSpring(rate=1000.0, free_length=50 * mm, works="above")
-    twist = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, works="both")
+    spring = yw.spring.LinearSpring(rate=1000.0, free_length=50 * mm, action="above")
+    twist = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, action="both")
     block = yw.magnet.Block((5 * mm,) * 3, (0, 0, 1.3))
     plate = yw.magnet.SteelPlate((0, 0, -0.01), (0, 0, 1))
     four_bar = yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
@@ -141,7 +141,7 @@ def beginnings():
         travel=[(-0.2, 0.2)],
         grip=(0, 0, 0.4),
         elements=[
-            yw.feel.Element.twist(twist, "lever"),
+            yw.feel.Element.torsion(twist, "lever"),
             yw.feel.Element.friction("lever", 0.1),
             yw.feel.Element.inertia("lever", 0.05),
         ],
@@ -272,7 +272,7 @@ def others(block, plate, pivot, spring, drawer):
         yw.spring.search_torsion_springs(
             ["EN 10270-1 SM"], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm)
         ).best(),
-        *(lever, lever.state([0.1]).lines[0], lever.line_spans()[0]),
+        *(lever, lever.state([0.1]).lines[0], lever.spring_envelopes()[0]),
         *(
             yw.feel.SpringDemand([spring], **demand),
             yw.feel.Control(pivots=[pivot], travel=[(-0.2, 0.2)], grip=(0, 0, 0.4)).search_springs([spring], **demand),

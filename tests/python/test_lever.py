@@ -47,11 +47,13 @@ def test_foot_force_on_a_stop():
 
 def test_paths():
     angles = np.linspace(-30, 30, 2001) * deg
-    grips = PEDAL.grips_at(angles.clip(*PEDAL.travel))
+    grips, _ = PEDAL.grips_at(angles.clip(*PEDAL.travel))
     path = np.linalg.norm(np.diff(grips, axis=0), axis=1).sum()
     assert PEDAL.path_length == pytest.approx(path, rel=1e-6)
     assert PEDAL.chord == pytest.approx(np.linalg.norm(grips[-1] - grips[0]), rel=1e-12)
-    assert np.isnan(PEDAL.grips_at([0.0, 1.0])[1]).all()
+    grips_there, valid = PEDAL.grips_at([0.0, 1.0])
+    assert valid.tolist() == [True, False]
+    assert np.isnan(grips_there[1]).all()
     assert SLIDE.path_length == pytest.approx(100 * mm)
     assert SLIDE.chord == pytest.approx(100 * mm)
     np.testing.assert_allclose(SLIDE.grip_at(60 * mm) - SLIDE.grip, 60 * mm * SLIDE.direction)

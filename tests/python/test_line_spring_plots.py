@@ -9,7 +9,7 @@ from yokewright import mm
 
 mpl.use("Agg")
 
-SPRING = yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, works="above", initial_tension=3.0, longest=120 * mm)
+SPRING = yw.spring.LinearSpring(rate=400.0, free_length=60 * mm, action="above", initial_tension=3.0, longest=120 * mm)
 CORD = yw.spring.ForceTable([0.06, 0.08, 0.10], [0.0, 12.0, 18.0], slack_below=True)
 EXTENSION = yw.spring.ExtensionSpring(
     wire="EN 10270-1 SM", wire_diameter=1 * mm, mean_diameter=9 * mm, body_turns=30, initial_tension=4.0
@@ -45,7 +45,7 @@ def test_a_force_law_carries_the_responses():
 def test_stresses_are_shares_of_what_is_allowed():
     ax = yw.plots.plot_extension_stress(EXTENSION, (50 * mm, 60 * mm))
     shares = [
-        np.interp(EXTENSION.greatest_length / mm, *line(ax, words))
+        np.interp(EXTENSION.max_length / mm, *line(ax, words))
         for words in ("coils, shear", "hook, bending", "hook, torsion")
     ]
     assert max(shares) == pytest.approx(100.0, rel=1e-3)

@@ -30,17 +30,17 @@ def test_every_grade_survives_pickling():
 
 def test_figures_are_printed_to_be_typed_back():
     for figure in (
-        yw.magnet.RatedValue(least=1.0),
+        yw.magnet.RatedValue(min=1.0),
         yw.magnet.RatedValue(typical=1.0),
-        yw.magnet.RatedValue(least=1.0, typical=2.0),
-        yw.magnet.RatedValue(least=1.0, greatest=2.0),
+        yw.magnet.RatedValue(min=1.0, typical=2.0),
+        yw.magnet.RatedValue(min=1.0, max=2.0),
     ):
         assert eval(repr(figure), {"RatedValue": yw.magnet.RatedValue}) == figure
         assert pickle.loads(pickle.dumps(figure)) == figure
     with pytest.raises(yw.InvalidValueError):
         yw.magnet.RatedValue()
     with pytest.raises(yw.InvalidValueError):
-        yw.magnet.RatedValue(typical=1.0, greatest=2.0)
+        yw.magnet.RatedValue(typical=1.0, max=2.0)
 
 
 def test_a_grade_that_does_not_exist_is_told_with_its_neighbors():
@@ -95,7 +95,7 @@ def test_mass_and_volume():
 def test_a_grade_of_ones_own():
     grade = yw.magnet.Grade(
         name="club stock",
-        remanence=yw.magnet.RatedValue(least=1.2, typical=1.25),
+        remanence=yw.magnet.RatedValue(min=1.2, typical=1.25),
         intrinsic_coercivity=1.0e6,
         remanence_coefficient=-0.0012,
         coercivity_coefficient=-0.006,

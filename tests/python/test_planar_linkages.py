@@ -127,7 +127,7 @@ def test_limits():
         ("output", True),
         ("output", False),
     }
-    assert BAR.least_transmission_angle(-180 * deg, 180 * deg) == pytest.approx(26.38432975 * deg)
+    assert BAR.min_transmission_angle(-180 * deg, 180 * deg) == pytest.approx(26.38432975 * deg)
     for pose in BAR.driven_by_rocker(BAR.pose(40 * deg, "open").rocker_angle):
         assert pose.branch in ("open", "crossed")
     assert {round(dead.pose.slide_joint[0] / mm) for dead in SLIDER.dead_centers} == {139, -139, 58, -58}
@@ -167,10 +167,10 @@ def test_a_kite_is_left_where_it_folds():
     assert kite.rocker_travel("open") == [(0.0, np.pi)]
     assert kite.crank_travel == [(0.0, 2 * np.pi)]
     short = yw.linkage.FourBar(ground=250 * mm, crank=250 * mm, coupler=150 * mm, rocker=150 * mm)
-    assert [short.least_transmission_angle(*ends) for ends in short.crank_travel] == pytest.approx([0, 0], abs=1e-7)
+    assert [short.min_transmission_angle(*ends) for ends in short.crank_travel] == pytest.approx([0, 0], abs=1e-7)
     point = yw.linkage.FourBar(ground=100 * mm, crank=600 * mm, coupler=200 * mm, rocker=300 * mm)
     assert point.crank_travel == [(0.0, 0.0)]
-    assert point.least_transmission_angle(-0.0, 0.0) == pytest.approx(0, abs=1e-7)
+    assert point.min_transmission_angle(-0.0, 0.0) == pytest.approx(0, abs=1e-7)
 
 
 def test_a_transfer_is_made_of_numbers():
@@ -228,7 +228,7 @@ def test_three_points_and_a_fit():
     assert result == yw.linkage.search_four_bars(turns, 1.5 * turns, **goal)
     fit = result.best()
     assert fit.largest_error < 0.1 * deg
-    assert fit.least_transmission_angle >= 40 * deg
+    assert fit.min_transmission_angle >= 40 * deg
     assert fit.three_point_rms_error is None or fit.rms_error <= fit.three_point_rms_error
     off = fit.built.transfers(turns).angles - 1.5 * turns
     assert np.ptp(off) <= 2.0 * fit.largest_error + 1e-12
@@ -238,13 +238,13 @@ def test_three_points_and_a_fit():
         5 * turns,
         ground=100 * mm,
         lengths=(90 * mm, 110 * mm),
-        least_transmission_angle=85 * deg,
+        min_transmission_angle=85 * deg,
         starts=2,
     )
     assert not none
     assert none != result
     (shortfall,) = none.nearest.shortfalls
-    assert none.nearest.candidate.least_transmission_angle == shortfall.value < shortfall.limit
+    assert none.nearest.candidate.min_transmission_angle == shortfall.value < shortfall.limit
     with pytest.raises(yw.NothingFoundError, match="transmission angle"):
         none.best()
 

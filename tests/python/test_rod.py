@@ -30,8 +30,8 @@ def test_a_pedal_rod_by_hand():
     short = rod(length=0.1)
     assert short.buckling == "Johnson"
     assert short.critical_load == short.johnson_load < min(short.euler_load, short.yield_load)
-    assert short.under(-1000).limit == short.critical_load
-    assert short.under(1000).safety == pytest.approx(235e6 * area / 1000, rel=1e-14)
+    assert short.loaded_by(-1000).limit == short.critical_load
+    assert short.loaded_by(1000).safety == pytest.approx(235e6 * area / 1000, rel=1e-14)
 
 
 def test_factor_of_a_clamped_and_pinned_rod():
@@ -62,7 +62,7 @@ def test_least_diameter_against_a_root_search():
             0.04,
             xtol=1e-15,
         )
-        assert rod(**given).least_diameter(pressed, safety) == pytest.approx(searched, rel=1e-10)
+        assert rod(**given).min_diameter(pressed, safety) == pytest.approx(searched, rel=1e-10)
 
 
 def test_end_factors():

@@ -95,11 +95,11 @@ def three_digits(value):
 
 
 def test_the_nearest_comes_with_its_candidate():
-    result = four_bars(least_transmission_angle=84 * deg, lengths=(90 * mm, 110 * mm))
+    result = four_bars(min_transmission_angle=84 * deg, lengths=(90 * mm, 110 * mm))
     assert not result
-    assert result.nearest == four_bars(least_transmission_angle=84 * deg, lengths=(90 * mm, 110 * mm)).nearest
+    assert result.nearest == four_bars(min_transmission_angle=84 * deg, lengths=(90 * mm, 110 * mm)).nearest
     (shortfall,) = result.nearest.shortfalls
-    assert shortfall.value == result.nearest.candidate.least_transmission_angle
+    assert shortfall.value == result.nearest.candidate.min_transmission_angle
     assert shortfall.limit == 84 * deg
 
 

@@ -27,7 +27,7 @@ fn extension(wire: &str, d: f64, coil: CoilDiameter) -> ExtensionSpringSpec {
         bend_radius: None,
         side_radius: None,
         hook_reach: None,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -39,7 +39,7 @@ fn torsion(wire: &str, d: f64, coil: CoilDiameter) -> TorsionSpringSpec {
         body_turns: 6.0,
         legs: [0.0, 0.0],
         arbor: None,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     }
 }
 
@@ -72,9 +72,13 @@ fn usual_initial_tension() {
 
     let case = cases.get("en13906_2_initial");
     let coil = CoilDiameter::Mean(case.input("w") * d);
-    let practice = DesignCode::En13906;
+    let design_code = DesignCode::En13906;
     let spec = extension("EN 10270-1 SM", d, coil);
-    let spring = ExtensionSpring::new(ExtensionSpringSpec { practice, ..spec }).unwrap();
+    let spring = ExtensionSpring::new(ExtensionSpringSpec {
+        design_code,
+        ..spec
+    })
+    .unwrap();
     let [low, high] = spring.usual_initial_tension();
     let stress = 8.0 * high * case.input("w") / (PI * d * d);
     let strength = spring.spec().wire.tensile_strength(d).unwrap();
@@ -171,7 +175,7 @@ fn what_torsion_springs_bear() {
     let repeated = |wire: &str, surface, cycles| {
         let spring = TorsionSpring::new(torsion(wire, 1.0 * MM, CoilDiameter::Mean(8.0 * MM)));
         let spring = spring.unwrap();
-        let torque = 0.1 * spring.greatest_torque();
+        let torque = 0.1 * spring.max_torque();
         let life = spring.fatigue([0.0, torque], surface, FatigueCriterion::Gerber, cycles);
         let strength = spring.spec().wire.tensile_strength(1.0 * MM).unwrap();
         100.0 * life.unwrap().safety * spring.stress(torque).unwrap() / strength
@@ -211,11 +215,15 @@ fn what_torsion_springs_bear() {
 #[test]
 fn torque_for_a_turn() {
     let cases = Cases::parse(ROWS);
-    let constant = |practice| {
+    let constant = |design_code| {
         let (d, mean) = (1.0 * MM, 8.0 * MM);
         let spec = torsion("ASTM A228", d, CoilDiameter::Mean(mean));
         let elastic = spec.wire.elastic_modulus(d).unwrap();
-        let spring = TorsionSpring::new(TorsionSpringSpec { practice, ..spec }).unwrap();
+        let spring = TorsionSpring::new(TorsionSpringSpec {
+            design_code,
+            ..spec
+        })
+        .unwrap();
         d.powi(4) * elastic / (spring.torque_per_turn() * mean * spring.active_turns())
     };
     cases.get("torsion_k_turn").check(&[
@@ -226,8 +234,12 @@ fn torque_for_a_turn() {
     let case = cases.get("en13906_3_q");
     let d = 1.0 * MM;
     let spec = torsion("EN 10270-1 SM", d, CoilDiameter::Mean(case.input("w") * d));
-    let practice = DesignCode::En13906;
-    let spring = TorsionSpring::new(TorsionSpringSpec { practice, ..spec }).unwrap();
+    let design_code = DesignCode::En13906;
+    let spring = TorsionSpring::new(TorsionSpringSpec {
+        design_code,
+        ..spec
+    })
+    .unwrap();
     case.check(&[("q", spring.stress(1.0).unwrap() * PI * d.powi(3) / 32.0)]);
 }
 
@@ -249,7 +261,7 @@ fn shigley_torsion_example() {
     })
     .unwrap();
     assert_eq!(spring.limit(), TorsionLimit::Stress);
-    let wound = spring.wound_up(spring.greatest_angle()).unwrap();
+    let wound = spring.wound_up(spring.max_angle()).unwrap();
     case.check(&[
         ("C", spring.index()),
         ("Na", spring.active_turns()),
@@ -330,7 +342,7 @@ fn a_torsion_spring_turns_as_its_wire_bends() {
     let legs = [30.0 * MM, 45.0 * MM];
     let spring = TorsionSpring::new(TorsionSpringSpec {
         legs,
-        practice: DesignCode::En13906,
+        design_code: DesignCode::En13906,
         ..torsion("EN 10270-1 SM", d, CoilDiameter::Mean(mean))
     })
     .unwrap();

@@ -87,9 +87,9 @@ fn spring(
         turns,
         free_length,
         ends,
-        setting: Presetting::AsWound,
+        presetting: Presetting::AsWound,
         curvature: CurvatureFactor::Bergstraesser,
-        practice: DesignCode::Shigley,
+        design_code: DesignCode::Shigley,
     })
     .unwrap()
 }
@@ -203,7 +203,7 @@ fn a_static_design() {
         assert!((spring.solid_safety() - ns).abs() < 1e-9);
         let used = spring.free_length() - f_max / rate;
         assert!((spring.clash_allowance(used).unwrap() - case.input("xi")).abs() < 1e-9);
-        assert!((spring.least_working_length(Service::Static) - used).abs() < 1e-12);
+        assert!((spring.min_working_length(Service::Static) - used).abs() < 1e-12);
         assert_eq!(
             EndFixity::FixedFixed.alpha(DesignCode::Shigley),
             case.input("alpha_end")
@@ -381,8 +381,8 @@ fn fully_reversed() {
 fn plain_spring(e_over_g: f64, turns: f64, free_length: f64) -> CompressionSpring {
     let listed = WireStrength::Listed(vec![ListedStrength {
         diameter: 2.0 * MM,
-        least: 1760.0 * MPA,
-        greatest: 1970.0 * MPA,
+        min: 1760.0 * MPA,
+        max: 1970.0 * MPA,
     }]);
     let wire = wire_of("EN 10270-1 SM", listed, 81.5e9, e_over_g, 7850.0);
     let coil = CoilDiameter::Mean(16.0 * MM);
@@ -478,12 +478,12 @@ fn the_standard() {
     let case = rows.get("en13906_example");
     let shigley = plain_spring(206.0 / 81.5, case.input("n_active"), 50.0 * MM);
     let spring = CompressionSpring::new(CompressionSpringSpec {
-        practice: DesignCode::En13906,
+        design_code: DesignCode::En13906,
         ..shigley.spec().clone()
     })
     .unwrap();
     assert_eq!(spring.total_turns(), case.input("n_total"));
-    let gap = |service| (spring.least_working_length(service) - spring.solid_length()) / MM;
+    let gap = |service| (spring.min_working_length(service) - spring.solid_length()) / MM;
     case.check(&[
         ("R_N_per_mm", spring.rate() * MM),
         ("Sa_static_mm", gap(Service::Static)),

@@ -3,7 +3,7 @@
 use yokewright::feel::{
     ControlKind, ControlMeasurements, FlyingQualityLevel, GradientRule, GuidanceBound,
     GuidanceFigure, GuidanceMotion, GuidanceQuantity, LBF, PrintedUnit, compare_with_guidance,
-    gradient_limits, gradient_rules, guides, least_maneuver_force, noticeable_steps, weight_rules,
+    gradient_limits, gradient_rules, guides, min_maneuver_force, noticeable_steps, weight_rules,
 };
 use yokewright::source::Provenance;
 
@@ -243,7 +243,7 @@ fn least_force_by_weight() {
         ("stick_cap_lbf", stick.cap),
     ]);
     for (pounds, expected) in [(1000.0, 15.0), (2800.0, 20.0), (9000.0, 35.0)] {
-        let force = least_maneuver_force(ControlKind::Stick, pounds * LBF).unwrap() / LBF;
+        let force = min_maneuver_force(ControlKind::Stick, pounds * LBF).unwrap() / LBF;
         assert!((force - expected).abs() <= ROUNDING * expected, "{force}");
     }
 }

@@ -60,7 +60,7 @@ fn universal_joint_acceleration() {
     let joint = joint(bend);
     let speed = case.input("driver_rpm") * TAU / 60.0;
     let inertia = case.input("mass_kg") * (case.input("radius_gyration_mm") * MM).powi(2);
-    let (fork, curvature) = joint.greatest_curvature();
+    let (fork, curvature) = joint.max_curvature();
     let acceleration = curvature * speed.powi(2);
     // The book's place is that of an approximate rule, as the note says.
     let s = bend.sin().powi(2);

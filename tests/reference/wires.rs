@@ -129,7 +129,7 @@ fn patented_cold_drawn_wire() {
         let diameter = case.input("wire_d_mm") * MM;
         for name in names {
             let wire = Wire::named(name).unwrap();
-            let greatest = wire.greatest_tensile_strength(diameter).unwrap().unwrap();
+            let greatest = wire.max_tensile_strength(diameter).unwrap().unwrap();
             case.check(&[
                 ("Rm_min_MPa", wire.tensile_strength(diameter).unwrap() / MPA),
                 ("Rm_max_MPa", greatest / MPA),

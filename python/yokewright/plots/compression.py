@@ -43,7 +43,7 @@ def plot_spring_stress(
     if span is not None:
         ax.axvspan(span[0] / mm, span[1] / mm, color=BAND, zorder=0.5, label="in use")
     allowed = spring.allowable_stress / _MPA
-    ax.axhline(allowed, label=f"allowable, {spring.practice}", zorder=1.5, **DASHED)
+    ax.axhline(allowed, label=f"allowable, {spring.design_code}", zorder=1.5, **DASHED)
     ax.plot(lengths / mm, judged / _MPA, color=INK, label="stress set against it", zorder=3, **STROKES[0])
     if not np.allclose(judged, stress, rtol=1e-6):
         ax.plot(

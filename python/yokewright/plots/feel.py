@@ -57,7 +57,7 @@ def plot_force_travel(
     way = curve.way / mm
     if centering is not None and centering.center is not None:
         arm = curve.way[0] / curve.angle[0] if curve.angle[0] else curve.way[-1] / curve.angle[-1]
-        edges = [arm * centering.center.start / mm, arm * centering.center.end / mm]
+        edges = [arm * centering.center.lower / mm, arm * centering.center.upper / mm]
         ax.axvspan(*edges, color=CLIPPED, alpha=0.45, linewidth=0.0, zorder=0.8, label="comes to rest here")
     if np.nanmax(curve.friction) > 0.0:
         up, down = curve.force + curve.friction, curve.force - curve.friction
@@ -197,7 +197,7 @@ def plot_release(
     dress(ax, "Time after letting go (s)", "Angle (deg)")
     ax.axhline(0.0, zorder=0.9, **DASHED)
     if centering is not None and centering.center is not None:
-        edges = [centering.center.start / deg, centering.center.end / deg]
+        edges = [centering.center.lower / deg, centering.center.upper / deg]
         ax.axhspan(*edges, color=CLIPPED, alpha=0.45, linewidth=0.0, zorder=0.8, label="held by friction")
     dot: Style = {"linestyle": "none", "markeredgecolor": INK, "zorder": 4}
     for number, release in enumerate(several):

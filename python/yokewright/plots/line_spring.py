@@ -85,7 +85,7 @@ def plot_extension_stress(
     place where the spring gives; past it, shaded, it stays longer or breaks.
     """
     _checks.kind(spring, ExtensionSpring)
-    free, longest = spring.free_length, spring.greatest_length
+    free, longest = spring.free_length, spring.max_length
     span = None if travel is None else _checks.interval("travel", travel, "m")
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.4, 3.8), layout="constrained")

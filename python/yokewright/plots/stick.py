@@ -102,7 +102,7 @@ def plot_clearance(
     ring = np.vstack([edge, edge[:1]]) / deg
     lines = [np.linspace(low, high, 121) for low, high in zip(edge.min(axis=0), edge.max(axis=0), strict=True)]
     outer, inner = np.meshgrid(*lines)
-    distance = gimbal.clearances_at(outer.ravel(), inner.ravel(), obstacles).reshape(outer.shape)
+    distance = gimbal.clearances_at(outer.ravel(), inner.ravel(), obstacles)[0].reshape(outer.shape)
     dress(ax, *(f"{name[:1].upper()}{name[1:]} angle (deg)" for name in names))
     ax.grid(False)
     levels = _levels(distance / mm)

@@ -38,7 +38,7 @@ pub enum Element {
         b: Anchor,
     },
     /// A torsion spring between a body and what bears it; its angle is that of the body.
-    Twist {
+    Torsion {
         /// What acts.
         spring: LinearTorsionSpring,
         /// On which body.
@@ -99,7 +99,7 @@ impl Element {
     pub(super) fn bodies(&self) -> [Option<Body>; 2] {
         match self {
             Self::Line { a, b, .. } => [Some(a.body()), Some(b.body())],
-            Self::Twist { body, .. } | Self::Inertia { body, .. } | Self::Damper { body, .. } => {
+            Self::Torsion { body, .. } | Self::Inertia { body, .. } | Self::Damper { body, .. } => {
                 [Some(*body), None]
             }
             Self::Breakout(breakout) => [Some(breakout.body), None],
@@ -116,7 +116,7 @@ impl Element {
     /// Whether it acts on the angle of a body, which the ground does not have.
     pub(super) fn needs_a_pivot(&self) -> bool {
         match self {
-            Self::Twist { .. }
+            Self::Torsion { .. }
             | Self::Breakout(_)
             | Self::Cam(_)
             | Self::Inertia { .. }
@@ -152,7 +152,7 @@ impl Element {
             Self::Friction(friction) => friction.anchors().map_or(Ok(()), |ends| {
                 apart("rod whose joints rub", ends.map(|end| end.body()))
             }),
-            Self::Twist { .. } | Self::Breakout(_) | Self::Cam(_) => Ok(()),
+            Self::Torsion { .. } | Self::Breakout(_) | Self::Cam(_) => Ok(()),
         }
     }
 
@@ -194,7 +194,7 @@ impl Element {
                 let ends = [scene.point(a), scene.point(b)];
                 load.add_line(law, &ends, side, |length| length)?;
             }
-            Self::Twist { spring, body } => {
+            Self::Torsion { spring, body } => {
                 if let Some(turned) = scene.of(*body).turned() {
                     let held = spring.response(turned.transfer.angle)?;
                     load.add_turned([held.energy, held.torque, held.stiffness], &turned);

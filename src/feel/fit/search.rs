@@ -23,7 +23,7 @@ const COMBINATIONS: [usize; 2] = [1, 10_000];
 /// Places of the gate at which springs are held within their limits during the search: along the only angle, and along
 /// each of two.
 const PLACES: [usize; 2] = [9, 5];
-/// Places for each axis on which the answer is judged, before they are refined: those of `line_spans` unless asked
+/// Places for each axis on which the answer is judged, before they are refined: those of `spring_envelopes` unless asked
 /// otherwise in Python.
 const JUDGED: usize = 41;
 /// A length beyond a spring's limits by this counts as much as a wanted value missed by its tolerance, m: in the first
@@ -222,7 +222,7 @@ impl<'a, const N: usize> Set<'a, N> {
         match law {
             AlongLine::Spring(LineSpring::Straight(straight)) if !self.spec.may_be_slack => {
                 let free = straight.spec().free_length;
-                match straight.spec().works {
+                match straight.spec().action {
                     // At the free length itself it is slack.
                     SpringAction::Above => [shortest.max(free.next_up()), longest],
                     SpringAction::Below => [shortest, longest.min(free.next_down())],

@@ -128,7 +128,7 @@ pub fn weight_rules() -> &'static [WeightRule] {
 ///
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NotAChoice`] for what is neither stick nor wheel.
-pub fn least_maneuver_force(operated: ControlKind, weight: f64) -> Result<f64> {
+pub fn min_maneuver_force(operated: ControlKind, weight: f64) -> Result<f64> {
     within(
         "weight of the aircraft",
         weight,

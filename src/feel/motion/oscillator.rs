@@ -197,14 +197,14 @@ fn sinhc(x: f64) -> f64 {
 
 impl Control {
     /// The swing about the stable rest nearest to angle zero, for small angles: stiffness, inertia and damping there. Coulomb friction is left out;
-    /// [`release`](Self::release) has it.
+    /// [`free_response`](Self::free_response) has it.
     ///
     /// # Errors
-    /// As [`rests`](Self::rests); [`Error::OutOfRange`] if there is no such rest away from the stops, if a torque jumps there (then the swing is not linear however
+    /// As [`equilibrium_bands`](Self::equilibrium_bands); [`Error::OutOfRange`] if there is no such rest away from the stops, if a torque jumps there (then the swing is not linear however
     /// small it is), or if nothing has mass or inertia.
-    pub fn swing(&self, way: Way) -> Result<SecondOrderResponse> {
+    pub fn second_order_response(&self, way: Way) -> Result<SecondOrderResponse> {
         let track = Track::new(self, way)?;
-        let rests = track.rests(false)?;
+        let rests = track.equilibrium_bands(false)?;
         let rest = rests
             .iter()
             .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)

@@ -26,7 +26,7 @@ const AT_END: f64 = 1e-12;
 /// Halvings that find an event.
 const HALVINGS: usize = 100;
 
-/// How a control is let go; [`Control::release`] checks it.
+/// How a control is let go; [`Control::free_response`] checks it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FreeResponseSpec {
@@ -166,7 +166,7 @@ impl Control {
     /// # References
     /// J. R. Dormand and P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19; E. Hairer, S. P. Norsett and G. Wanner, *Solving Ordinary Differential Equations I*,
     /// Springer 1993, II.5 and II.6.
-    pub fn release(&self, spec: &FreeResponseSpec) -> Result<FreeResponse> {
+    pub fn free_response(&self, spec: &FreeResponseSpec) -> Result<FreeResponse> {
         let track = Track::new(self, spec.way)?;
         check_angle(spec.start, &track.travel)?;
         within("duration", spec.duration, 1e-6, 1000.0, "s")?;

@@ -25,7 +25,7 @@ pub struct BallRodFigures {
     /// same left and right.
     pub asymmetry: f64,
     /// The least transmission angle, rad.
-    pub least_transmission_angle: f64,
+    pub min_transmission_angle: f64,
     /// Input travel left up to a lock at the nearer end, rad; half a turn if there is none.
     pub lock_margin: f64,
     /// Largest swivel of the ball joints on the input and the output arm, rad; none without a stud.
@@ -80,7 +80,7 @@ impl BallRod {
             ratios,
             ratio_variation: variation.is_finite().then_some(variation),
             asymmetry,
-            least_transmission_angle: self.least_transmission_angle(travel)?,
+            min_transmission_angle: self.min_transmission_angle(travel)?,
             lock_margin: self.travel().map_or(PI, margin),
             swivels,
         })

@@ -52,10 +52,7 @@ impl BallRod {
     }
 
     /// The least transmission angle over a travel (rad): at its ends, or at an extreme of S^2 between them.
-    pub(in crate::linkage) fn least_transmission_angle(
-        &self,
-        [low, high]: [f64; 2],
-    ) -> Result<f64> {
+    pub(in crate::linkage) fn min_transmission_angle(&self, [low, high]: [f64; 2]) -> Result<f64> {
         let places = self.kernel.discriminant().derivative().root_places();
         let places = places.ok_or(Error::NotConverged {
             quantity: "least transmission angle of the ball-joint rod",

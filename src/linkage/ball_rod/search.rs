@@ -83,7 +83,7 @@ pub struct BallRodDemand {
     /// By how much that may be missed, rad.
     pub span_tolerance: f64,
     /// The least transmission angle over the travel, rad, 0 to 85 degrees.
-    pub least_transmission_angle: f64,
+    pub min_transmission_angle: f64,
     /// How much input travel must be left up to a lock at either end, rad.
     pub lock_margin: f64,
     /// How many designs to return at most, 1 to 100.
@@ -143,7 +143,7 @@ pub struct BallRodDesign {
 ///     travel: [-15.0 * DEG, 15.0 * DEG],
 ///     output_span: 50.0 * DEG,
 ///     span_tolerance: 1.0 * DEG,
-///     least_transmission_angle: 45.0 * DEG,
+///     min_transmission_angle: 45.0 * DEG,
 ///     lock_margin: 10.0 * DEG,
 ///     count: 3,
 /// })?;
@@ -264,7 +264,7 @@ impl BallRodDemand {
         )?;
         within(
             "least transmission angle",
-            self.least_transmission_angle,
+            self.min_transmission_angle,
             0.0,
             85.0 * DEG,
             "rad",
@@ -328,8 +328,8 @@ impl BallRodDemand {
             },
             above(
                 requirement::TRANSMISSION_ANGLE,
-                figures.least_transmission_angle,
-                self.least_transmission_angle,
+                figures.min_transmission_angle,
+                self.min_transmission_angle,
             ),
             above(
                 requirement::LOCK_MARGIN,

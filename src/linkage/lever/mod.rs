@@ -10,6 +10,7 @@ use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, ascending, within};
+use crate::linkage::masked::Masked;
 use crate::linkage::pivot::{Pivot, placed};
 use crate::numeric::direction::unit;
 use crate::stored::stored_by_its_constructor;
@@ -126,12 +127,11 @@ impl Lever {
         Ok(self.moved(&self.grip, position))
     }
 
-    /// Where the grip is (m) at many positions (rad or m): NaN where [`Lever::grip_at`] would return an error.
+    /// Where the grip is (m) at many positions (rad or m): NaN and marked where [`Lever::grip_at`] would return an error.
     #[must_use]
-    pub fn grips_at(&self, positions: &[f64]) -> Vec<Point3<f64>> {
-        let nowhere = Point3::new(f64::NAN, f64::NAN, f64::NAN);
-        let at = |&position: &f64| self.grip_at(position).unwrap_or(nowhere);
-        positions.iter().map(at).collect()
+    pub fn grips_at(&self, positions: &[f64]) -> Masked<Point3<f64>> {
+        let rows = positions.iter().map(|&position| self.grip_at(position));
+        Masked::of(rows, Point3::new(f64::NAN, f64::NAN, f64::NAN))
     }
 
     /// How far the grip goes along its path over the travel, m.

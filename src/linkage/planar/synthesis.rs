@@ -49,7 +49,7 @@ pub struct FourBarDemand {
     pub lengths: [f64; 2],
     /// The least transmission angle allowed over the range of the crank, rad, 0 to 85 degrees; see
     /// [`TRANSMISSION_LIMIT`](crate::linkage::TRANSMISSION_LIMIT).
-    pub least_transmission_angle: f64,
+    pub min_transmission_angle: f64,
     /// How many starts to search from, 1 to 1000; 16 are enough as a rule.
     pub starts: usize,
     /// The same seed gives the same starts.
@@ -68,7 +68,7 @@ pub struct FourBarFit {
     /// The largest such difference, rad.
     pub largest_error: f64,
     /// The least transmission angle over the range of the crank, rad.
-    pub least_transmission_angle: f64,
+    pub min_transmission_angle: f64,
     /// `rms_error` of the best linkage through three points of the demand that keeps its limits, if any was found, rad.
     /// The fit is never worse.
     pub three_point_rms_error: Option<f64>,
@@ -187,7 +187,7 @@ pub fn three_point_four_bar(
     let most = crank_angles.into_iter().fold(f64::NEG_INFINITY, f64::max);
     let start = wrapped(least + crank_offset);
     let passes = linkage
-        .least_transmission_angle(start, start + (most - least))
+        .min_transmission_angle(start, start + (most - least))
         .is_ok();
     Ok(ThreePointFourBar {
         linkage,
@@ -222,7 +222,7 @@ pub fn three_point_four_bar(
 /// let four_bars = search_four_bars(&FourBarDemand { starts: 4, ..demand })?;
 /// let fit = four_bars.best()?;
 /// assert!(fit.largest_error < 0.1 * DEG);
-/// assert!(fit.least_transmission_angle >= 40.0 * DEG);
+/// assert!(fit.min_transmission_angle >= 40.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 pub fn search_four_bars(demand: &FourBarDemand) -> Result<SearchResult<FourBarFit>> {
@@ -265,7 +265,7 @@ impl FourBarDemand {
             rocker_turns,
             ground,
             lengths: [(0.1 * ground).max(least), (3.0 * ground).min(most)],
-            least_transmission_angle: crate::linkage::TRANSMISSION_LIMIT,
+            min_transmission_angle: crate::linkage::TRANSMISSION_LIMIT,
             starts: 16,
             seed: 0,
         })
@@ -337,7 +337,7 @@ impl<'a> Task<'a> {
         ascending("lengths allowed", [least, most], "m")?;
         within(
             "least transmission angle",
-            demand.least_transmission_angle,
+            demand.min_transmission_angle,
             0.0,
             85.0 * crate::units::DEG,
             "rad",
@@ -520,7 +520,7 @@ impl<'a> Task<'a> {
         const PENALTY: f64 = 30.0;
         let bar = FourBar::unchecked(self.demand.ground, *crank, *coupler, *rocker);
         let (mut values, _) = self.errors(&bar, *branch, *center);
-        let cos_limit = (self.demand.least_transmission_angle + margin).cos();
+        let cos_limit = (self.demand.min_transmission_angle + margin).cos();
         for turn in &self.looks {
             // The cosine of the angle between coupler and rocker also says, by being beyond 1, how far they are from
             // meeting.
@@ -567,7 +567,7 @@ impl<'a> Task<'a> {
         let bar = FourBar::new(self.demand.ground, crank, coupler, rocker).ok()?;
         let crank_center = wrapped(center);
         let (from, to) = (crank_center + self.from, crank_center + self.to);
-        let Ok(transmission_angle) = bar.least_transmission_angle(from, to) else {
+        let Ok(transmission_angle) = bar.min_transmission_angle(from, to) else {
             let cosine = self.greatest_cosine(&bar, [from, to]);
             return Some((
                 None,
@@ -582,7 +582,7 @@ impl<'a> Task<'a> {
                 shortfalls.push(Shortfall::new(requirement::LINK_LENGTH, length, limit));
             }
         }
-        let limit = self.demand.least_transmission_angle;
+        let limit = self.demand.min_transmission_angle;
         if transmission_angle < limit {
             let angle = requirement::TRANSMISSION_ANGLE;
             shortfalls.push(Shortfall::by(angle, transmission_angle, limit, 1.0));
@@ -595,7 +595,7 @@ impl<'a> Task<'a> {
             rocker_zero: wrapped(zero),
             rms_error: (squares / errors.len() as f64).sqrt(),
             largest_error: errors.iter().fold(0.0, |most, error| error.abs().max(most)),
-            least_transmission_angle: transmission_angle,
+            min_transmission_angle: transmission_angle,
             three_point_rms_error: None,
         };
         Some((Some(fit), shortfalls))

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, within};
 use crate::linkage::Obstacle;
+use crate::linkage::masked::Masked;
 use crate::linkage::stick::branch_and_bound::{Look, least};
 use crate::linkage::stick::gate::Gate;
 use crate::linkage::stick::gimbal::{Gimbal, checked};
@@ -65,7 +66,8 @@ impl Gimbal {
         self.nearest_at(checked(outer, inner)?, obstacles)
     }
 
-    /// Least distances (m) at many outer and inner angles (rad); NaN where [`Gimbal::clearance_at`] would refuse the angles.
+    /// Least distances (m) at many outer and inner angles (rad); NaN and marked where [`Gimbal::clearance_at`] would
+    /// refuse the angles.
     ///
     /// # Errors
     /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, [`Error::Count`] if there is no obstacle.
@@ -74,17 +76,14 @@ impl Gimbal {
         outer: &[f64],
         inner: &[f64],
         obstacles: &[Obstacle],
-    ) -> Result<Vec<f64>> {
+    ) -> Result<Masked<f64>> {
         counted("obstacles", obstacles.len(), OBSTACLES)?;
         let rows = self.each(outer, inner, |[outer, inner]| {
             Ok(self
                 .look_around(checked(outer, inner)?, [0.0; 2], obstacles)
                 .value)
         })?;
-        Ok(rows
-            .into_iter()
-            .map(|row| row.unwrap_or(f64::NAN))
-            .collect())
+        Ok(Masked::of(rows, f64::NAN))
     }
 
     /// The least distance between the stick (with its grip) and any of the obstacles over a whole gate.

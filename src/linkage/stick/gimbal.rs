@@ -6,6 +6,7 @@ use nalgebra::{Isometry3, Point3, Translation3, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, choices, counted, within};
+use crate::linkage::masked::Masked;
 use crate::linkage::pivot::{Pivot, placed};
 use crate::numeric::direction::unit;
 use crate::stored::stored_as_spec;
@@ -258,16 +259,13 @@ impl Gimbal {
         Ok(self.tilt_of(checked(outer, inner)?))
     }
 
-    /// Total tilts at many outer and inner angles (rad); NaN where [`Gimbal::tilt`] would return an error.
+    /// Total tilts (rad) at many outer and inner angles (rad); NaN and marked where [`Gimbal::tilt`] would return an error.
     ///
     /// # Errors
     /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.
-    pub fn tilts(&self, outer: &[f64], inner: &[f64]) -> Result<Vec<f64>> {
+    pub fn tilts(&self, outer: &[f64], inner: &[f64]) -> Result<Masked<f64>> {
         let rows = self.each(outer, inner, |[outer, inner]| self.tilt(outer, inner))?;
-        Ok(rows
-            .into_iter()
-            .map(|row| row.unwrap_or(f64::NAN))
-            .collect())
+        Ok(Masked::of(rows, f64::NAN))
     }
 
     /// How far the grip goes while one axis turns over a range (rad) and the other stands at an angle (rad).
@@ -390,7 +388,8 @@ impl Gimbal {
         Ok([outer, seen + 2.0 * PI * turns])
     }
 
-    /// What the two sensors turn by, rad, at many outer and inner angles (rad); NaN where [`Gimbal::sensor_angles`] would return an error.
+    /// What the two sensors turn by, rad, at many outer and inner angles (rad); NaN and marked where [`Gimbal::sensor_angles`] would
+    /// return an error.
     ///
     /// # Errors
     /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.
@@ -399,14 +398,11 @@ impl Gimbal {
         outer: &[f64],
         inner: &[f64],
         drive: InnerSensor,
-    ) -> Result<Vec<[f64; 2]>> {
+    ) -> Result<Masked<[f64; 2]>> {
         let rows = self.each(outer, inner, |[outer, inner]| {
             self.sensor_angles(outer, inner, drive)
         })?;
-        Ok(rows
-            .into_iter()
-            .map(|row| row.unwrap_or([f64::NAN; 2]))
-            .collect())
+        Ok(Masked::of(rows, [f64::NAN; 2]))
     }
 
     pub(in crate::linkage) fn turned(&self, [outer, inner]: [f64; 2]) -> Turned {

@@ -207,9 +207,14 @@ impl PyControl {
 
     /// Where the control comes to rest without friction: equilibria, breakouts, and stops that it is pushed against.
     #[pyo3(signature = (moving = "outer", held = 0.0))]
-    fn rests(&self, py: Python<'_>, moving: &str, held: f64) -> PyResult<Vec<PyEquilibriumBand>> {
+    fn equilibrium_bands(
+        &self,
+        py: Python<'_>,
+        moving: &str,
+        held: f64,
+    ) -> PyResult<Vec<PyEquilibriumBand>> {
         let way = way(moving, held)?;
-        let rests = long(py, || self.control.rests(way))??;
+        let rests = long(py, || self.control.equilibrium_bands(way))??;
         Ok(rests.into_iter().map(PyEquilibriumBand).collect())
     }
 
@@ -238,22 +243,24 @@ impl PyControl {
 
     /// What each spring goes through over the whole gate, looked at on a grid of points for each axis.
     #[pyo3(signature = (points = Count(41)), text_signature = "($self, points=41)")]
-    fn line_spans(&self, py: Python<'_>, points: Count) -> PyResult<Vec<PySpringEnvelope>> {
-        let spans = long(py, || self.control.line_spans(points.0))??;
+    fn spring_envelopes(&self, py: Python<'_>, points: Count) -> PyResult<Vec<PySpringEnvelope>> {
+        let spans = long(py, || self.control.spring_envelopes(points.0))??;
         Ok(spans.into_iter().map(PySpringEnvelope).collect())
     }
 
     /// Where it comes to rest when it is let go slowly at the angles start (rad), without friction.
-    fn balance(&self, py: Python<'_>, start: Numbers<'_>) -> PyResult<PyEquilibrium> {
+    fn equilibrium(&self, py: Python<'_>, start: Numbers<'_>) -> PyResult<PyEquilibrium> {
         let start = start.to_vec();
-        Ok(PyEquilibrium(long(py, || self.control.balance(&start))??))
+        Ok(PyEquilibrium(long(py, || {
+            self.control.equilibrium(&start)
+        })??))
     }
 
     /// The swing about its rest for small angles: stiffness, inertia and viscous damping; without Coulomb friction.
     #[pyo3(signature = (moving = "outer", held = 0.0))]
-    fn swing(&self, moving: &str, held: f64) -> PyResult<PySecondOrderResponse> {
+    fn second_order_response(&self, moving: &str, held: f64) -> PyResult<PySecondOrderResponse> {
         Ok(PySecondOrderResponse(
-            self.control.swing(way(moving, held)?)?,
+            self.control.second_order_response(way(moving, held)?)?,
         ))
     }
 
@@ -264,7 +271,7 @@ impl PyControl {
     #[pyo3(signature = (start, duration, points = Count(501), rebound = 0.0, moving = "outer", held = 0.0),
            text_signature = "($self, start, duration, points=501, rebound=0.0, moving='outer', held=0.0)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-    fn release(
+    fn free_response(
         &self,
         py: Python<'_>,
         start: f64,
@@ -281,7 +288,9 @@ impl PyControl {
             points: points.0,
             rebound,
         };
-        Ok(PyFreeResponse(long(py, || self.control.release(&spec))??))
+        Ok(PyFreeResponse(long(py, || {
+            self.control.free_response(&spec)
+        })??))
     }
 
     /// Searches for springs and anchors that give a wanted feel, beside all that the control has already; best first.
@@ -574,13 +583,13 @@ pub(in crate::python) struct PyEquilibriumBand(EquilibriumBand);
 impl PyEquilibriumBand {
     /// Where it begins, rad.
     #[getter]
-    fn start(&self) -> f64 {
+    fn lower(&self) -> f64 {
         self.0.lower
     }
 
     /// Where it ends, rad; the same for a single place.
     #[getter]
-    fn end(&self) -> f64 {
+    fn upper(&self) -> f64 {
         self.0.upper
     }
 

@@ -308,8 +308,8 @@ impl PyElement {
 
     /// A torsion spring between a body and what bears it.
     #[staticmethod]
-    fn twist(spring: Bound<'_, PyLinearTorsionSpring>, body: Bound<'_, PyAny>) -> PyResult<Self> {
-        let element = Element::Twist {
+    fn torsion(spring: Bound<'_, PyLinearTorsionSpring>, body: Bound<'_, PyAny>) -> PyResult<Self> {
+        let element = Element::Torsion {
             spring: spring.get().0,
             body: body_of(&body)?,
         };

@@ -259,8 +259,8 @@ pub(in crate::python) fn gradient_limits(
 
 /// Least elevator force (N) that may reach the limit load factor, by 14 CFR 23.155 (from memory, to be checked); weight of the aircraft in N.
 #[pyfunction]
-pub(in crate::python) fn least_maneuver_force(operated: &str, weight: f64) -> PyResult<f64> {
-    Ok(feel::least_maneuver_force(operated.parse()?, weight)?)
+pub(in crate::python) fn min_maneuver_force(operated: &str, weight: f64) -> PyResult<f64> {
+    Ok(feel::min_maneuver_force(operated.parse()?, weight)?)
 }
 
 /// By how many just noticeable differences two stiffnesses differ; fraction: the relative change that is just felt.

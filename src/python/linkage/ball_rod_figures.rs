@@ -37,8 +37,8 @@ impl PyBallRodFigures {
 
     /// The least transmission angle, rad.
     #[getter]
-    fn least_transmission_angle(&self) -> f64 {
-        self.0.least_transmission_angle
+    fn min_transmission_angle(&self) -> f64 {
+        self.0.min_transmission_angle
     }
 
     /// Input travel left up to a lock at the nearer end, rad; half a turn if there is none.

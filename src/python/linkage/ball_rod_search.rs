@@ -100,8 +100,8 @@ impl PyFreeArm {
 /// angle left up to a lock. Swivel limits are those of the arms' studs. Finds at most count designs that keep every limit, the evenest
 /// first. Rods between pedals carry a foot: an emergency press passes a kilonewton.
 #[pyfunction]
-#[pyo3(signature = (*, input, output, travel, output_span, span_tolerance, least_transmission_angle = 40.0 * DEG, lock_margin = 5.0 * DEG, count = Count(5)),
-       text_signature = "(*, input, output, travel, output_span, span_tolerance, least_transmission_angle=0.6981317007977318, lock_margin=0.08726646259971647, count=5)")]
+#[pyo3(signature = (*, input, output, travel, output_span, span_tolerance, min_transmission_angle = 40.0 * DEG, lock_margin = 5.0 * DEG, count = Count(5)),
+       text_signature = "(*, input, output, travel, output_span, span_tolerance, min_transmission_angle=0.6981317007977318, lock_margin=0.08726646259971647, count=5)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_ball_rods(
     py: Python<'_>,
@@ -110,7 +110,7 @@ pub(in crate::python) fn search_ball_rods(
     travel: Few<2>,
     output_span: f64,
     span_tolerance: f64,
-    least_transmission_angle: f64,
+    min_transmission_angle: f64,
     lock_margin: f64,
     count: Count,
 ) -> PyResult<PySearchResult> {
@@ -120,7 +120,7 @@ pub(in crate::python) fn search_ball_rods(
         travel: travel.into(),
         output_span,
         span_tolerance,
-        least_transmission_angle,
+        min_transmission_angle,
         lock_margin,
         count: count.0,
     };

@@ -231,8 +231,8 @@ impl PyFourBar {
 
     /// The least transmission angle (rad) while the crank moves from one angle to another, or at a single angle (rad).
     #[pyo3(signature = (start, end))]
-    fn least_transmission_angle(&self, start: f64, end: f64) -> PyResult<f64> {
-        Ok(self.0.least_transmission_angle(start, end)?)
+    fn min_transmission_angle(&self, start: f64, end: f64) -> PyResult<f64> {
+        Ok(self.0.min_transmission_angle(start, end)?)
     }
 
     fn __repr__(&self) -> String {
@@ -715,8 +715,8 @@ impl PyFourBarFit {
 
     /// The least transmission angle over the range of the crank, rad.
     #[getter]
-    fn least_transmission_angle(&self) -> f64 {
-        self.0.least_transmission_angle
+    fn min_transmission_angle(&self) -> f64 {
+        self.0.min_transmission_angle
     }
 
     /// rms_error of the best linkage through three of the wanted points that keeps the limits, rad; None if none was found.
@@ -737,11 +737,11 @@ impl PyFourBarFit {
 /// The four-bar that comes nearest to wanted pairs of turns (N,), rad, in the least-squares sense, within limits.
 ///
 /// crank_turns ascend; rocker_turns count from any zero. ground: distance of the pivots, m. lengths: the shortest and the longest that crank, coupler and
-/// rocker may be, m; without, 0.1 to 3 times the ground. least_transmission_angle: over the whole range, rad; without, 40 degrees. The search begins at
+/// rocker may be, m; without, 0.1 to 3 times the ground. min_transmission_angle: over the whole range, rad; without, 40 degrees. The search begins at
 /// so many seeded starts; the best found is not proven to be the best there is.
 #[pyfunction]
-#[pyo3(signature = (crank_turns, rocker_turns, *, ground, lengths = None, least_transmission_angle = None, starts = Count(16), seed = 0),
-       text_signature = "(crank_turns, rocker_turns, *, ground, lengths=None, least_transmission_angle=None, starts=16, seed=0)")]
+#[pyo3(signature = (crank_turns, rocker_turns, *, ground, lengths = None, min_transmission_angle = None, starts = Count(16), seed = 0),
+       text_signature = "(crank_turns, rocker_turns, *, ground, lengths=None, min_transmission_angle=None, starts=16, seed=0)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_four_bars(
     py: Python<'_>,
@@ -749,15 +749,14 @@ pub(in crate::python) fn search_four_bars(
     rocker_turns: Numbers<'_>,
     ground: f64,
     lengths: Option<Few<2>>,
-    least_transmission_angle: Option<f64>,
+    min_transmission_angle: Option<f64>,
     starts: Count,
     seed: u64,
 ) -> PyResult<PySearchResult> {
     let usual = FourBarDemand::new(crank_turns.to_vec(), rocker_turns.to_vec(), ground)?;
     let demand = FourBarDemand {
         lengths: lengths.map_or(usual.lengths, |few| few.0),
-        least_transmission_angle: least_transmission_angle
-            .unwrap_or(usual.least_transmission_angle),
+        min_transmission_angle: min_transmission_angle.unwrap_or(usual.min_transmission_angle),
         starts: starts.0,
         seed,
         ..usual

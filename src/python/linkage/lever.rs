@@ -1,10 +1,11 @@
 //! Levers and their stops.
 
+use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use crate::linkage::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
-use crate::python::gate::convert::{Floats1, Floats2, Numbers, Triple, vector_out};
+use crate::python::gate::convert::{Floats1, Floats2, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
 use crate::python::linkage::stick::{PyPivot, points_out};
@@ -64,11 +65,15 @@ impl PyLever {
         Ok(vector_out(py, &self.0.grip_at(position)?.coords))
     }
 
-    /// Where the grip is at many positions (N,), m, shape (N, 3); NaN where a position is refused.
-    fn grips_at<'py>(&self, py: Python<'py>, positions: Numbers<'py>) -> PyResult<Floats2<'py>> {
+    /// Where the grip is at many positions (N,), m, shape (N, 3), and a mask (N,); refused rows are NaN and False.
+    fn grips_at<'py>(
+        &self,
+        py: Python<'py>,
+        positions: Numbers<'py>,
+    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
         let positions = positions.to_vec();
         let grips = long(py, || self.0.grips_at(&positions))?;
-        Ok(points_out(py, &grips))
+        Ok((points_out(py, &grips.values), grips.valid.into_pyarray(py)))
     }
 
     /// How far the grip goes along its path over the travel, m.

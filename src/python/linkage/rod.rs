@@ -237,13 +237,13 @@ impl PyRod {
     }
 
     /// How the rod bears a force (N): positive pulls, negative presses.
-    fn under(&self, force: f64) -> PyResult<PyRodLoad> {
-        Ok(PyRodLoad(self.0.under(force)?))
+    fn loaded_by(&self, force: f64) -> PyResult<PyRodLoad> {
+        Ok(PyRodLoad(self.0.loaded_by(force)?))
     }
 
     /// Least diameter (m) of a solid bar of this material, length and ends that bears a pressing force (N) with a safety factor.
-    fn least_diameter(&self, press: f64, safety: f64) -> PyResult<f64> {
-        Ok(self.0.least_diameter(press, safety)?)
+    fn min_diameter(&self, press: f64, safety: f64) -> PyResult<f64> {
+        Ok(self.0.min_diameter(press, safety)?)
     }
 
     fn __repr__(&self) -> String {

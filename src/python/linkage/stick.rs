@@ -349,15 +349,16 @@ impl PyGimbal {
         Ok(self.0.tilt(outer, inner)?)
     }
 
-    /// Total tilts at many angles (N,), rad; NaN where an angle is refused.
+    /// Total tilts at many angles (N,), rad, and a mask; refused rows are NaN and False.
     fn tilts<'py>(
         &self,
         py: Python<'py>,
         outer: Numbers<'py>,
         inner: Numbers<'py>,
-    ) -> PyResult<Floats1<'py>> {
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
-        Ok(long(py, || self.0.tilts(&outer, &inner))??.into_pyarray(py))
+        let tilts = long(py, || self.0.tilts(&outer, &inner))??;
+        Ok((tilts.values.into_pyarray(py), tilts.valid.into_pyarray(py)))
     }
 
     /// How far the grip goes while one axis ("outer" or "inner") turns over a range and the other stands at an angle.
@@ -384,7 +385,7 @@ impl PyGimbal {
         Ok(self.0.sensor_angles(outer, inner, drive.parse()?)?.into())
     }
 
-    /// What both sensors turn by at many angles (N,), rad, shape (N, 2); NaN where they are refused.
+    /// What both sensors turn by at many angles (N,), rad, shape (N, 2), and a mask (N,); refused rows are NaN and False.
     #[pyo3(signature = (outer, inner, drive = "on outer body"))]
     fn sensors_at<'py>(
         &self,
@@ -392,10 +393,10 @@ impl PyGimbal {
         outer: Numbers<'py>,
         inner: Numbers<'py>,
         drive: &str,
-    ) -> PyResult<Floats2<'py>> {
+    ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
         let (outer, inner, drive) = (outer.to_vec(), inner.to_vec(), drive.parse()?);
         let pairs = long(py, || self.0.sensors_at(&outer, &inner, drive))??;
-        Ok(pairs_out(py, pairs))
+        Ok((pairs_out(py, pairs.values), pairs.valid.into_pyarray(py)))
     }
 
     /// Whether the gate allows a position; its edge is allowed.
@@ -441,18 +442,18 @@ impl PyGimbal {
         Ok(PyClearance(self.0.clearance_at(outer, inner, &obstacles)?))
     }
 
-    /// The same at many positions (N,): distances only, m; NaN where an angle is refused.
+    /// The same at many positions (N,): distances only, m, and a mask; refused rows are NaN and False.
     fn clearances_at<'py>(
         &self,
         py: Python<'py>,
         outer: Numbers<'py>,
         inner: Numbers<'py>,
         obstacles: Many<PyRef<'_, PyObstacle>>,
-    ) -> PyResult<Floats1<'py>> {
+    ) -> PyResult<(Floats1<'py>, Mask<'py>)> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
         let obstacles = bare(&obstacles);
         let rows = long(py, || self.0.clearances_at(&outer, &inner, &obstacles))??;
-        Ok(rows.into_pyarray(py))
+        Ok((rows.values.into_pyarray(py), rows.valid.into_pyarray(py)))
     }
 
     /// The least distance all over a gate: nowhere is the true one smaller by more than tolerance (m), between samples or not.

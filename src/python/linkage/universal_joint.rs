@@ -62,8 +62,8 @@ impl PyUniversalJoint {
     /// Fork angle (rad) at which the second derivative is greatest, and how great (1/rad): times input speed squared
     /// the angular acceleration.
     #[getter]
-    fn greatest_curvature(&self) -> (f64, f64) {
-        self.0.greatest_curvature()
+    fn max_curvature(&self) -> (f64, f64) {
+        self.0.max_curvature()
     }
 
     fn __repr__(&self) -> String {

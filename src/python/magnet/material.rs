@@ -23,13 +23,13 @@ pub(in crate::python) struct PyRatedValue(RatedValue);
 #[pymethods]
 impl PyRatedValue {
     #[new]
-    #[pyo3(signature = (*, least = None, typical = None, greatest = None))]
-    fn new(least: Option<f64>, typical: Option<f64>, greatest: Option<f64>) -> PyResult<Self> {
-        let figure = match (least, typical, greatest) {
-            (Some(least), None, None) => RatedValue::Min(least),
+    #[pyo3(signature = (*, min = None, typical = None, max = None))]
+    fn new(min: Option<f64>, typical: Option<f64>, max: Option<f64>) -> PyResult<Self> {
+        let figure = match (min, typical, max) {
+            (Some(min), None, None) => RatedValue::Min(min),
             (None, Some(typical), None) => RatedValue::Typical(typical),
-            (Some(least), Some(typical), None) => RatedValue::MinTypical(least, typical),
-            (Some(least), None, Some(greatest)) => RatedValue::MinMax(least, greatest),
+            (Some(min), Some(typical), None) => RatedValue::MinTypical(min, typical),
+            (Some(min), None, Some(max)) => RatedValue::MinMax(min, max),
             _ => {
                 return Err(InvalidValueError::new_err(
                     "a figure has a least or a typical value, least and typical, or least and greatest",
@@ -59,13 +59,13 @@ impl PyRatedValue {
 
     fn __repr__(&self) -> String {
         match self.0 {
-            RatedValue::Min(least) => format!("RatedValue(least={least:?})"),
+            RatedValue::Min(min) => format!("RatedValue(min={min:?})"),
             RatedValue::Typical(typical) => format!("RatedValue(typical={typical:?})"),
-            RatedValue::MinTypical(least, typical) => {
-                format!("RatedValue(least={least:?}, typical={typical:?})")
+            RatedValue::MinTypical(min, typical) => {
+                format!("RatedValue(min={min:?}, typical={typical:?})")
             }
-            RatedValue::MinMax(least, greatest) => {
-                format!("RatedValue(least={least:?}, greatest={greatest:?})")
+            RatedValue::MinMax(min, max) => {
+                format!("RatedValue(min={min:?}, max={max:?})")
             }
         }
     }
@@ -73,15 +73,15 @@ impl PyRatedValue {
     fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
         let named = PyDict::new(py);
         match self.0 {
-            RatedValue::Min(least) => named.set_item("least", least)?,
+            RatedValue::Min(min) => named.set_item("min", min)?,
             RatedValue::Typical(typical) => named.set_item("typical", typical)?,
-            RatedValue::MinTypical(least, typical) => {
-                named.set_item("least", least)?;
+            RatedValue::MinTypical(min, typical) => {
+                named.set_item("min", min)?;
                 named.set_item("typical", typical)?;
             }
-            RatedValue::MinMax(least, greatest) => {
-                named.set_item("least", least)?;
-                named.set_item("greatest", greatest)?;
+            RatedValue::MinMax(min, max) => {
+                named.set_item("min", min)?;
+                named.set_item("max", max)?;
             }
         }
         Ok(((), named))

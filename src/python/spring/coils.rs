@@ -16,7 +16,7 @@ use crate::spring::{
     TorsionSpring, TorsionSpringSpec, TorsionState,
 };
 
-fn practice_in(text: &str) -> crate::Result<DesignCode> {
+fn design_code_in(text: &str) -> crate::Result<DesignCode> {
     text.parse::<DesignCode>()
 }
 
@@ -40,7 +40,7 @@ pub(in crate::python) fn life_in(
 ///
 /// wire: a Wire or its designation. body_turns: without the hooks. One of outer_diameter, mean_diameter, inner_diameter, m. initial_tension:
 /// N. hook: "full" or "half". bend_radius, side_radius: mean radii of the hook's bends, m (by default D / 2, or 2 d for a half hook; and
-/// 2 d). hook_reach: inside reach beyond the body, m. practice: "Shigley" or "EN 13906".
+/// 2 d). hook_reach: inside reach beyond the body, m. design_code: "Shigley" or "EN 13906".
 ///
 /// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, let nothing that may hurt hang on it alone.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionSpring")]
@@ -51,7 +51,7 @@ pub(in crate::python) struct PyExtensionSpring(pub(in crate::python) ExtensionSp
 impl PyExtensionSpring {
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None, inner_diameter = None,
-        initial_tension = 0.0, hook = "full", bend_radius = None, side_radius = None, hook_reach = None, practice = "Shigley"))]
+        initial_tension = 0.0, hook = "full", bend_radius = None, side_radius = None, hook_reach = None, design_code = "Shigley"))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         wire: WireIn,
@@ -65,7 +65,7 @@ impl PyExtensionSpring {
         bend_radius: Option<f64>,
         side_radius: Option<f64>,
         hook_reach: Option<f64>,
-        practice: &str,
+        design_code: &str,
     ) -> PyResult<Self> {
         Ok(Self(ExtensionSpring::new(ExtensionSpringSpec {
             wire: wire.0,
@@ -77,7 +77,7 @@ impl PyExtensionSpring {
             bend_radius,
             side_radius,
             hook_reach,
-            practice: practice_in(practice)?,
+            design_code: design_code_in(design_code)?,
         })?))
     }
 
@@ -167,8 +167,8 @@ impl PyExtensionSpring {
 
     /// "Shigley" or "EN 13906".
     #[getter]
-    fn practice(&self) -> String {
-        self.0.spec().practice.to_string()
+    fn design_code(&self) -> String {
+        self.0.spec().design_code.to_string()
     }
 
     /// Rate, N/m.
@@ -191,14 +191,14 @@ impl PyExtensionSpring {
 
     /// Tension at which body or hook reaches what it bears under static load, N.
     #[getter]
-    fn greatest_tension(&self) -> f64 {
-        self.0.greatest_tension()
+    fn max_tension(&self) -> f64 {
+        self.0.max_tension()
     }
 
     /// Length inside the hooks there, m.
     #[getter]
-    fn greatest_length(&self) -> f64 {
-        self.0.greatest_length()
+    fn max_length(&self) -> f64 {
+        self.0.max_length()
     }
 
     /// Length of the wire, hooks included, m.
@@ -219,7 +219,7 @@ impl PyExtensionSpring {
         PyExtensionStresses(self.0.allowable())
     }
 
-    /// What it does between two points: slack up to the free length, over-stretched beyond greatest_length.
+    /// What it does between two points: slack up to the free length, over-stretched beyond max_length.
     #[getter]
     fn line_spring(&self) -> PyLinearSpring {
         PyLinearSpring(self.0.line_spring())
@@ -256,7 +256,7 @@ impl PyExtensionSpring {
         let spec = self.0.spec();
         format!(
             "ExtensionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, initial_tension={:?}, hook='{}', \
-             bend_radius={}, side_radius={}, hook_reach={}, practice='{}')",
+             bend_radius={}, side_radius={}, hook_reach={}, design_code='{}')",
             self.wire().__repr__(),
             spec.wire_diameter,
             spec.body_turns,
@@ -266,7 +266,7 @@ impl PyExtensionSpring {
             option(spec.bend_radius),
             option(spec.side_radius),
             option(spec.hook_reach),
-            spec.practice,
+            spec.design_code,
         )
     }
 
@@ -281,7 +281,7 @@ impl PyExtensionSpring {
         named.set_item("bend_radius", spec.bend_radius)?;
         named.set_item("side_radius", spec.side_radius)?;
         named.set_item("hook_reach", spec.hook_reach)?;
-        named.set_item("practice", self.practice())?;
+        named.set_item("design_code", self.design_code())?;
         Ok(((), named))
     }
 }
@@ -378,7 +378,7 @@ impl PyExtensionLife {
 /// A helical torsion spring of round wire, wound close, loaded so that it winds up.
 ///
 /// wire: a Wire or its designation. One of outer_diameter, mean_diameter, inner_diameter, m. legs: lengths to where they bear, m. arbor:
-/// diameter of the pin inside, m. practice: "Shigley" or "EN 13906".
+/// diameter of the pin inside, m. design_code: "Shigley" or "EN 13906".
 ///
 /// A wound-up leg that slips strikes: wear eye protection, keep fingers out of its way, let it down with a tool.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionSpring")]
@@ -389,8 +389,8 @@ pub(in crate::python) struct PyTorsionSpring(TorsionSpring);
 impl PyTorsionSpring {
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None, inner_diameter = None,
-        legs = Few([0.0, 0.0]), arbor = None, practice = "Shigley"),
-        text_signature = "(*, wire, wire_diameter, body_turns, outer_diameter=None, mean_diameter=None, inner_diameter=None, legs=(0.0, 0.0), arbor=None, practice='Shigley')")]
+        legs = Few([0.0, 0.0]), arbor = None, design_code = "Shigley"),
+        text_signature = "(*, wire, wire_diameter, body_turns, outer_diameter=None, mean_diameter=None, inner_diameter=None, legs=(0.0, 0.0), arbor=None, design_code='Shigley')")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         wire: WireIn,
@@ -401,7 +401,7 @@ impl PyTorsionSpring {
         inner_diameter: Option<f64>,
         legs: Few<2>,
         arbor: Option<f64>,
-        practice: &str,
+        design_code: &str,
     ) -> PyResult<Self> {
         Ok(Self(TorsionSpring::new(TorsionSpringSpec {
             wire: wire.0,
@@ -410,7 +410,7 @@ impl PyTorsionSpring {
             body_turns,
             legs: legs.into(),
             arbor,
-            practice: practice_in(practice)?,
+            design_code: design_code_in(design_code)?,
         })?))
     }
 
@@ -470,8 +470,8 @@ impl PyTorsionSpring {
 
     /// "Shigley" or "EN 13906".
     #[getter]
-    fn practice(&self) -> String {
-        self.0.spec().practice.to_string()
+    fn design_code(&self) -> String {
+        self.0.spec().design_code.to_string()
     }
 
     /// Rate, N m/rad.
@@ -494,14 +494,14 @@ impl PyTorsionSpring {
 
     /// Torque at which the stress reaches that, N m.
     #[getter]
-    fn greatest_torque(&self) -> f64 {
-        self.0.greatest_torque()
+    fn max_torque(&self) -> f64 {
+        self.0.max_torque()
     }
 
     /// How far it may be wound up, rad.
     #[getter]
-    fn greatest_angle(&self) -> f64 {
-        self.0.greatest_angle()
+    fn max_angle(&self) -> f64 {
+        self.0.max_angle()
     }
 
     /// What stops it there: "stress" or "arbor".
@@ -559,23 +559,27 @@ impl PyTorsionSpring {
     }
 
     /// What it does about a pivot: legs free at free_angle (rad), wound up from there "above" or "below".
-    fn twist_spring(&self, free_angle: f64, works: &str) -> PyResult<PyLinearTorsionSpring> {
+    fn linear_torsion_spring(
+        &self,
+        free_angle: f64,
+        action: &str,
+    ) -> PyResult<PyLinearTorsionSpring> {
         Ok(PyLinearTorsionSpring(
-            self.0.twist_spring(free_angle, works.parse()?)?,
+            self.0.linear_torsion_spring(free_angle, action.parse()?)?,
         ))
     }
 
     fn __repr__(&self) -> String {
         let spec = self.0.spec();
         format!(
-            "TorsionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, legs={:?}, arbor={}, practice='{}')",
+            "TorsionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, legs={:?}, arbor={}, design_code='{}')",
             self.wire().__repr__(),
             spec.wire_diameter,
             spec.body_turns,
             self.0.mean_diameter(),
             self.legs(),
             option(spec.arbor),
-            spec.practice,
+            spec.design_code,
         )
     }
 
@@ -587,7 +591,7 @@ impl PyTorsionSpring {
         named.set_item("mean_diameter", self.0.mean_diameter())?;
         named.set_item("legs", self.legs())?;
         named.set_item("arbor", spec.arbor)?;
-        named.set_item("practice", self.practice())?;
+        named.set_item("design_code", self.design_code())?;
         Ok(((), named))
     }
 }
@@ -794,8 +798,8 @@ impl PySizedTorsion {
 /// with life_safety against breaking. static_safety: of body and hooks against yielding. index, body_turns: least and most.
 #[pyfunction]
 #[pyo3(signature = (wires, *, rate, preload, travel, bore = None, longest_start = None, cycles = None, surface = "unpeened", criterion = "Gerber",
-    life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([3.0, 200.0]), hook = "full", practice = "Shigley", coil_steps = Count(200)),
-    text_signature = "(wires, *, rate, preload, travel, bore=None, longest_start=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(3.0, 200.0), hook='full', practice='Shigley', coil_steps=200)")]
+    life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([3.0, 200.0]), hook = "full", design_code = "Shigley", coil_steps = Count(200)),
+    text_signature = "(wires, *, rate, preload, travel, bore=None, longest_start=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(3.0, 200.0), hook='full', design_code='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_extension_springs(
     py: Python<'_>,
@@ -813,7 +817,7 @@ pub(in crate::python) fn search_extension_springs(
     index: Few<2>,
     body_turns: Few<2>,
     hook: &str,
-    practice: &str,
+    design_code: &str,
     coil_steps: Count,
 ) -> PyResult<PySearchResult> {
     let demand = ExtensionDemand {
@@ -828,7 +832,7 @@ pub(in crate::python) fn search_extension_springs(
         index: index.into(),
         body_turns: body_turns.into(),
         hook: hook.parse()?,
-        practice: practice_in(practice)?,
+        design_code: design_code_in(design_code)?,
         coil_steps: coil_steps.0,
     };
     let result = long(py, || spring::search_extension_springs(&demand))??;
@@ -837,13 +841,13 @@ pub(in crate::python) fn search_extension_springs(
 
 /// Torsion springs to be made that have a rate (N m/rad), from a torque preload (N m) on, over a travel (rad): the best of each wire diameter, lightest first.
 ///
-/// legs: lengths to where they bear, m. arbor: diameter of the pin inside, m; clearance: share of it that must be left at the end of the
+/// legs: lengths to where they bear, m. arbor: diameter of the pin inside, m; clearance_share: share of it that must be left at the end of the
 /// travel. bore, longest_body: greatest outer diameter and length, m. cycles: how long it shall last, with life_safety against breaking.
 #[pyfunction]
-#[pyo3(signature = (wires, *, rate, preload, travel, legs = Few([0.0, 0.0]), arbor = None, clearance = 0.1, bore = None, longest_body = None, cycles = None,
-    surface = "unpeened", criterion = "Gerber", life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([2.0, 50.0]), practice = "Shigley",
+#[pyo3(signature = (wires, *, rate, preload, travel, legs = Few([0.0, 0.0]), arbor = None, clearance_share = 0.1, bore = None, longest_body = None, cycles = None,
+    surface = "unpeened", criterion = "Gerber", life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([2.0, 50.0]), design_code = "Shigley",
     coil_steps = Count(200)),
-    text_signature = "(wires, *, rate, preload, travel, legs=(0.0, 0.0), arbor=None, clearance=0.1, bore=None, longest_body=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(2.0, 50.0), practice='Shigley', coil_steps=200)")]
+    text_signature = "(wires, *, rate, preload, travel, legs=(0.0, 0.0), arbor=None, clearance_share=0.1, bore=None, longest_body=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(2.0, 50.0), design_code='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_torsion_springs(
     py: Python<'_>,
@@ -853,7 +857,7 @@ pub(in crate::python) fn search_torsion_springs(
     travel: f64,
     legs: Few<2>,
     arbor: Option<f64>,
-    clearance: f64,
+    clearance_share: f64,
     bore: Option<f64>,
     longest_body: Option<f64>,
     cycles: Option<f64>,
@@ -863,7 +867,7 @@ pub(in crate::python) fn search_torsion_springs(
     static_safety: f64,
     index: Few<2>,
     body_turns: Few<2>,
-    practice: &str,
+    design_code: &str,
     coil_steps: Count,
 ) -> PyResult<PySearchResult> {
     let demand = TorsionDemand {
@@ -873,14 +877,14 @@ pub(in crate::python) fn search_torsion_springs(
         travel,
         legs: legs.into(),
         arbor,
-        clearance,
+        clearance_share,
         bore,
         longest_body,
         life: life_in(cycles, surface, criterion, life_safety)?,
         static_safety,
         index: index.into(),
         body_turns: body_turns.into(),
-        practice: practice_in(practice)?,
+        design_code: design_code_in(design_code)?,
         coil_steps: coil_steps.0,
     };
     let result = long(py, || spring::search_torsion_springs(&demand))??;

@@ -26,7 +26,7 @@ pub(in crate::python) fn criterion(text: &str) -> crate::Result<FatigueCriterion
     text.parse::<FatigueCriterion>()
 }
 
-fn seats(text: &str) -> crate::Result<EndFixity> {
+fn end_fixity(text: &str) -> crate::Result<EndFixity> {
     text.parse::<EndFixity>()
 }
 
@@ -63,8 +63,8 @@ fn masked(py: Python<'_>, all: LengthValues) -> (Floats1<'_>, Mask<'_>) {
 /// A helical compression spring of round wire.
 ///
 /// wire: a Wire or the name of one. Give one of outer_diameter, mean_diameter, inner_diameter (m), and one of active_turns, total_turns.
-/// free_length: m. ends: "plain", "plain ground", "squared" or "squared ground". setting: "as wound" or "set removed". curvature:
-/// "Bergstraesser" (also EN 13906-1) or "Wahl". practice: "Shigley" or "EN 13906", whose rules hold where they differ.
+/// free_length: m. ends: "plain", "plain ground", "squared" or "squared ground". presetting: "as wound" or "set removed". curvature:
+/// "Bergstraesser" (also EN 13906-1) or "Wahl". design_code: "Shigley" or "EN 13906", whose rules hold where they differ.
 ///
 /// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the coils. For simulators only.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "CompressionSpring")]
@@ -75,8 +75,8 @@ pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) Compressi
 impl PyCompressionSpring {
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, free_length, outer_diameter = None, mean_diameter = None, inner_diameter = None,
-        active_turns = None, total_turns = None, ends = "squared ground", setting = "as wound", curvature = "Bergstraesser",
-        practice = "Shigley"))]
+        active_turns = None, total_turns = None, ends = "squared ground", presetting = "as wound", curvature = "Bergstraesser",
+        design_code = "Shigley"))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         wire: WireIn,
@@ -88,9 +88,9 @@ impl PyCompressionSpring {
         active_turns: Option<f64>,
         total_turns: Option<f64>,
         ends: &str,
-        setting: &str,
+        presetting: &str,
         curvature: &str,
-        practice: &str,
+        design_code: &str,
     ) -> PyResult<Self> {
         Ok(Self(CompressionSpring::new(CompressionSpringSpec {
             wire: wire.0,
@@ -99,9 +99,9 @@ impl PyCompressionSpring {
             turns: turns_in(active_turns, total_turns)?,
             free_length,
             ends: ends.parse::<CoilEnds>()?,
-            setting: setting.parse::<Presetting>()?,
+            presetting: presetting.parse::<Presetting>()?,
             curvature: curvature.parse::<CurvatureFactor>()?,
-            practice: practice.parse::<DesignCode>()?,
+            design_code: design_code.parse::<DesignCode>()?,
         })?))
     }
 
@@ -161,8 +161,8 @@ impl PyCompressionSpring {
 
     /// Whether its set was removed.
     #[getter]
-    fn setting(&self) -> String {
-        self.0.spec().setting.to_string()
+    fn presetting(&self) -> String {
+        self.0.spec().presetting.to_string()
     }
 
     /// Whose curvature factor.
@@ -173,8 +173,8 @@ impl PyCompressionSpring {
 
     /// Whose rules.
     #[getter]
-    fn practice(&self) -> String {
-        self.0.spec().practice.to_string()
+    fn design_code(&self) -> String {
+        self.0.spec().design_code.to_string()
     }
 
     /// Spring index: mean diameter over wire diameter.
@@ -319,21 +319,21 @@ impl PyCompressionSpring {
 
     /// The shortest length to use, m. service: "static" or "dynamic", which only EN 13906 distinguishes.
     #[pyo3(signature = (service = "static"))]
-    fn least_working_length(&self, service: &str) -> PyResult<f64> {
+    fn min_working_length(&self, service: &str) -> PyResult<f64> {
         let service = service.parse::<Service>()?;
-        Ok(self.0.least_working_length(service))
+        Ok(self.0.min_working_length(service))
     }
 
-    /// The longest free length that never buckles, m. seats: "fixed-fixed", "fixed-pinned", "pinned-pinned" or "fixed-free".
-    #[pyo3(signature = (seats = "fixed-fixed"))]
-    fn stable_free_length(&self, seats: &str) -> PyResult<f64> {
-        Ok(self.0.stable_free_length(self::seats(seats)?))
+    /// The longest free length that never buckles, m. end_fixity: "fixed-fixed", "fixed-pinned", "pinned-pinned" or "fixed-free".
+    #[pyo3(signature = (end_fixity = "fixed-fixed"))]
+    fn stable_free_length(&self, end_fixity: &str) -> PyResult<f64> {
+        Ok(self.0.stable_free_length(self::end_fixity(end_fixity)?))
     }
 
-    /// How far it can be compressed before it buckles, m; None if it goes solid first. seats as in stable_free_length.
-    #[pyo3(signature = (seats = "fixed-fixed"))]
-    fn critical_deflection(&self, seats: &str) -> PyResult<Option<f64>> {
-        Ok(self.0.critical_deflection(self::seats(seats)?))
+    /// How far it can be compressed before it buckles, m; None if it goes solid first. end_fixity as in stable_free_length.
+    #[pyo3(signature = (end_fixity = "fixed-fixed"))]
+    fn critical_deflection(&self, end_fixity: &str) -> PyResult<Option<f64>> {
+        Ok(self.0.critical_deflection(self::end_fixity(end_fixity)?))
     }
 
     /// Diameter over the wire at a length (m), m: compressed coils grow.
@@ -361,16 +361,16 @@ impl PyCompressionSpring {
     fn __repr__(&self) -> String {
         let spring = &self.0;
         format!(
-            "CompressionSpring(wire={}, wire_diameter={:?}, mean_diameter={:?}, active_turns={:?}, free_length={:?}, ends='{}', setting='{}', curvature='{}', practice='{}')",
+            "CompressionSpring(wire={}, wire_diameter={:?}, mean_diameter={:?}, active_turns={:?}, free_length={:?}, ends='{}', presetting='{}', curvature='{}', design_code='{}')",
             self.wire().__repr__(),
             spring.wire_diameter(),
             spring.mean_diameter(),
             spring.active_turns(),
             spring.free_length(),
             self.ends(),
-            self.setting(),
+            self.presetting(),
             self.curvature(),
-            self.practice(),
+            self.design_code(),
         )
     }
 
@@ -390,9 +390,9 @@ impl PyCompressionSpring {
         }
         named.set_item("free_length", spec.free_length)?;
         named.set_item("ends", self.ends())?;
-        named.set_item("setting", self.setting())?;
+        named.set_item("presetting", self.presetting())?;
         named.set_item("curvature", self.curvature())?;
-        named.set_item("practice", self.practice())?;
+        named.set_item("design_code", self.design_code())?;
         Ok(((), named))
     }
 }
@@ -643,16 +643,16 @@ fn wanted(
 ///
 /// wires: Wires or names, each tried in every diameter in which it is sold. travel: m. Wanted is either a rate (N/m), starting from a
 /// preload (N) at start_length (m; else the shortest that leaves room between the coils), or a force (N) at a length (m), which is the end of
-/// the travel. bore, rod: hole that it must fit into and rod that must pass, m. longest_free, longest_solid: m. seats: as in
+/// the travel. bore, rod: hole that it must fit into and rod that must pass, m. longest_free, longest_solid: m. end_fixity: as in
 /// CompressionSpring.stable_free_length, or None if it is guided. cycles: how often it is compressed, None if seldom; surface, criterion and
 /// life_safety say how its life is judged. index, active_turns: least and greatest. rank_by: "mass", "free length", "solid length", "outer
 /// diameter" or "solid safety".
 #[pyfunction]
 #[pyo3(signature = (wires, *, travel, rate = None, preload = None, start_length = None, force = None, length = None, bore = None, rod = None,
-    longest_free = None, longest_solid = None, seats = Some("fixed-fixed"), cycles = None, surface = "unpeened", criterion = "Gerber",
+    longest_free = None, longest_solid = None, end_fixity = Some("fixed-fixed"), cycles = None, surface = "unpeened", criterion = "Gerber",
     life_safety = 1.2, index = Few([4.0, 12.0]), active_turns = Few([3.0, 15.0]), clash_allowance = 0.15, solid_safety = 1.2, ends = "squared ground",
-    setting = "as wound", curvature = "Bergstraesser", practice = "Shigley", coil_steps = Count(200), turn_steps = Count(25), rank_by = "mass"),
-    text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, bore=None, rod=None, longest_free=None, longest_solid=None, seats='fixed-fixed', cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), clash_allowance=0.15, solid_safety=1.2, ends='squared ground', setting='as wound', curvature='Bergstraesser', practice='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
+    presetting = "as wound", curvature = "Bergstraesser", design_code = "Shigley", coil_steps = Count(200), turn_steps = Count(25), rank_by = "mass"),
+    text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, bore=None, rod=None, longest_free=None, longest_solid=None, end_fixity='fixed-fixed', cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), clash_allowance=0.15, solid_safety=1.2, ends='squared ground', presetting='as wound', curvature='Bergstraesser', design_code='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_compression_springs(
     py: Python<'_>,
@@ -667,7 +667,7 @@ pub(in crate::python) fn search_compression_springs(
     rod: Option<f64>,
     longest_free: Option<f64>,
     longest_solid: Option<f64>,
-    seats: Option<&str>,
+    end_fixity: Option<&str>,
     cycles: Option<f64>,
     surface: &str,
     criterion: &str,
@@ -677,9 +677,9 @@ pub(in crate::python) fn search_compression_springs(
     clash_allowance: f64,
     solid_safety: f64,
     ends: &str,
-    setting: &str,
+    presetting: &str,
     curvature: &str,
-    practice: &str,
+    design_code: &str,
     coil_steps: Count,
     turn_steps: Count,
     rank_by: &str,
@@ -693,7 +693,7 @@ pub(in crate::python) fn search_compression_springs(
         rod,
         longest_free,
         longest_solid,
-        seats: seats.map(self::seats).transpose()?,
+        end_fixity: end_fixity.map(self::end_fixity).transpose()?,
         life: cycles.map(|cycles| LifeDemand {
             cycles,
             surface,
@@ -705,9 +705,9 @@ pub(in crate::python) fn search_compression_springs(
         clash_allowance,
         solid_safety,
         ends: ends.parse::<CoilEnds>()?,
-        setting: setting.parse::<Presetting>()?,
+        presetting: presetting.parse::<Presetting>()?,
         curvature: curvature.parse::<CurvatureFactor>()?,
-        practice: practice.parse::<DesignCode>()?,
+        design_code: design_code.parse::<DesignCode>()?,
         coil_steps: coil_steps.0,
         turn_steps: turn_steps.0,
         rank_by: rank_by.parse::<RankBy>()?,

@@ -13,7 +13,7 @@ use crate::spring::{
 
 /// A spring whose force grows in proportion: tension = initial tension + rate (length - free length) where it works, zero where slack.
 ///
-/// rate: N/m. free_length: distance of its ends without load, m. works: "above" its free length (an extension spring), "below" (a
+/// rate: N/m. free_length: distance of its ends without load, m. action: "above" its free length (an extension spring), "below" (a
 /// compression spring) or "both" (held at both ends). initial_tension: that must be overcome before an extension spring opens, N. shortest
 /// and longest: length below which it is solid and above which it is over-stretched, m. Past them the line goes on and the state says so.
 ///
@@ -25,11 +25,11 @@ pub(in crate::python) struct PyLinearSpring(pub(in crate::python) LinearSpring);
 #[pymethods]
 impl PyLinearSpring {
     #[new]
-    #[pyo3(signature = (*, rate, free_length, works, initial_tension = 0.0, shortest = None, longest = None))]
+    #[pyo3(signature = (*, rate, free_length, action, initial_tension = 0.0, shortest = None, longest = None))]
     fn new(
         rate: f64,
         free_length: f64,
-        works: &str,
+        action: &str,
         initial_tension: f64,
         shortest: Option<f64>,
         longest: Option<f64>,
@@ -38,7 +38,7 @@ impl PyLinearSpring {
             rate,
             free_length,
             initial_tension,
-            works: works.parse()?,
+            action: action.parse()?,
             shortest,
             longest,
         })?))
@@ -58,8 +58,8 @@ impl PyLinearSpring {
 
     /// "above", "below" or "both".
     #[getter]
-    fn works(&self) -> String {
-        self.0.spec().works.to_string()
+    fn action(&self) -> String {
+        self.0.spec().action.to_string()
     }
 
     /// Tension that must be overcome before it opens, N.
@@ -103,10 +103,10 @@ impl PyLinearSpring {
 
     fn __repr__(&self) -> String {
         format!(
-            "LinearSpring(rate={:?}, free_length={:?}, works='{}', initial_tension={:?}, shortest={}, longest={})",
+            "LinearSpring(rate={:?}, free_length={:?}, action='{}', initial_tension={:?}, shortest={}, longest={})",
             self.rate(),
             self.free_length(),
-            self.works(),
+            self.action(),
             self.initial_tension(),
             option(self.shortest()),
             option(self.longest()),
@@ -117,7 +117,7 @@ impl PyLinearSpring {
         let named = PyDict::new(py);
         named.set_item("rate", self.rate())?;
         named.set_item("free_length", self.free_length())?;
-        named.set_item("works", self.works())?;
+        named.set_item("action", self.action())?;
         named.set_item("initial_tension", self.initial_tension())?;
         named.set_item("shortest", self.shortest())?;
         named.set_item("longest", self.longest())?;
@@ -302,8 +302,8 @@ impl PySpringResponses {
 
 /// A spring about a pivot: torque = rate (angle - free angle) where it works, zero where its legs are loose.
 ///
-/// rate: N m/rad. free_angle: angle of the turning part at which nothing loads it, rad. works: "above", "below" or "both". least and
-/// greatest: angles that it stands, rad; past them the line goes on and the state says so.
+/// rate: N m/rad. free_angle: angle of the turning part at which nothing loads it, rad. action: "above", "below" or "both". least and
+/// max_angle: angles that it stands, rad; past them the line goes on and the state says so.
 ///
 /// The legs of a wound torsion spring strike when they slip: wear eye protection, keep fingers out of their way.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "LinearTorsionSpring")]
@@ -313,20 +313,20 @@ pub(in crate::python) struct PyLinearTorsionSpring(pub(in crate::python) LinearT
 #[pymethods]
 impl PyLinearTorsionSpring {
     #[new]
-    #[pyo3(signature = (*, rate, free_angle, works, least = None, greatest = None))]
+    #[pyo3(signature = (*, rate, free_angle, action, min_angle = None, max_angle = None))]
     fn new(
         rate: f64,
         free_angle: f64,
-        works: &str,
-        least: Option<f64>,
-        greatest: Option<f64>,
+        action: &str,
+        min_angle: Option<f64>,
+        max_angle: Option<f64>,
     ) -> PyResult<Self> {
         Ok(Self(LinearTorsionSpring::new(LinearTorsionSpringSpec {
             rate,
             free_angle,
-            works: works.parse()?,
-            least,
-            greatest,
+            action: action.parse()?,
+            min_angle,
+            max_angle,
         })?))
     }
 
@@ -344,20 +344,20 @@ impl PyLinearTorsionSpring {
 
     /// "above", "below" or "both".
     #[getter]
-    fn works(&self) -> String {
-        self.0.spec().works.to_string()
+    fn action(&self) -> String {
+        self.0.spec().action.to_string()
     }
 
     /// Least angle that it stands, rad; None if there is no limit.
     #[getter]
-    fn least(&self) -> Option<f64> {
-        self.0.spec().least
+    fn min_angle(&self) -> Option<f64> {
+        self.0.spec().min_angle
     }
 
     /// Greatest angle that it stands, rad; None if there is no limit.
     #[getter]
-    fn greatest(&self) -> Option<f64> {
-        self.0.spec().greatest
+    fn max_angle(&self) -> Option<f64> {
+        self.0.spec().max_angle
     }
 
     /// Least and greatest angle that it stands, rad; where no limit was given, -100 and 100 rad.
@@ -373,12 +373,12 @@ impl PyLinearTorsionSpring {
 
     fn __repr__(&self) -> String {
         format!(
-            "LinearTorsionSpring(rate={:?}, free_angle={:?}, works='{}', least={}, greatest={})",
+            "LinearTorsionSpring(rate={:?}, free_angle={:?}, action='{}', min_angle={}, max_angle={})",
             self.rate(),
             self.free_angle(),
-            self.works(),
-            option(self.least()),
-            option(self.greatest()),
+            self.action(),
+            option(self.min_angle()),
+            option(self.max_angle()),
         )
     }
 
@@ -386,9 +386,9 @@ impl PyLinearTorsionSpring {
         let named = PyDict::new(py);
         named.set_item("rate", self.rate())?;
         named.set_item("free_angle", self.free_angle())?;
-        named.set_item("works", self.works())?;
-        named.set_item("least", self.least())?;
-        named.set_item("greatest", self.greatest())?;
+        named.set_item("action", self.action())?;
+        named.set_item("min_angle", self.min_angle())?;
+        named.set_item("max_angle", self.max_angle())?;
         Ok(((), named))
     }
 }
@@ -431,6 +431,6 @@ impl PyTorsionResponse {
             energy,
             state,
         } = self.0;
-        format!("<TwistResponse {torque:?} N m, {stiffness:?} N m/rad, {energy:?} J, {state}>")
+        format!("<TorsionResponse {torque:?} N m, {stiffness:?} N m/rad, {energy:?} J, {state}>")
     }
 }

@@ -171,8 +171,8 @@ impl PyStockSpring {
 
     /// How far it may be stretched or pressed, m.
     #[getter]
-    fn greatest_deflection(&self) -> f64 {
-        self.0.greatest_deflection()
+    fn max_deflection(&self) -> f64 {
+        self.0.max_deflection()
     }
 
     /// What it does between two points.

@@ -156,8 +156,8 @@ impl PyWire {
     }
 
     /// Greatest tensile strength at a diameter (m), Pa, where the table gives one.
-    fn greatest_tensile_strength(&self, diameter: f64) -> PyResult<Option<f64>> {
-        Ok(self.0.greatest_tensile_strength(diameter)?)
+    fn max_tensile_strength(&self, diameter: f64) -> PyResult<Option<f64>> {
+        Ok(self.0.max_tensile_strength(diameter)?)
     }
 
     /// Young's modulus E at a diameter (m), Pa.
@@ -191,7 +191,7 @@ impl PyWire {
             WireStrength::Power(bands) => named.set_item("power", power_out(bands))?,
             WireStrength::Listed(rows) => named.set_item("listed", listed_out(rows))?,
             WireStrength::Steps { from, steps } => {
-                let steps = steps.iter().map(|s| (s.up_to, s.least));
+                let steps = steps.iter().map(|s| (s.up_to, s.min));
                 named.set_item("steps", (*from, steps.collect::<Vec<_>>()))?;
             }
         }
@@ -213,10 +213,10 @@ fn strength_in(
     };
     let row = |Few([diameter, least, greatest])| ListedStrength {
         diameter,
-        least,
-        greatest,
+        min: least,
+        max: greatest,
     };
-    let step = |Few([up_to, least])| StrengthStep { up_to, least };
+    let step = |Few([up_to, least])| StrengthStep { up_to, min: least };
     match (power, listed, steps) {
         (Some(bands), None, None) => Ok(WireStrength::Power(bands.into_iter().map(band).collect())),
         (None, Some(rows), None) => Ok(WireStrength::Listed(rows.into_iter().map(row).collect())),
@@ -243,7 +243,7 @@ fn power_out(bands: &[PowerBand]) -> Vec<Power> {
 }
 
 fn listed_out(rows: &[ListedStrength]) -> Vec<Listed> {
-    let row = |r: &ListedStrength| (r.diameter, r.least, r.greatest);
+    let row = |r: &ListedStrength| (r.diameter, r.min, r.max);
     rows.iter().map(row).collect()
 }
 

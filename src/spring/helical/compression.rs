@@ -78,8 +78,8 @@ impl CoilEnds {
     }
 
     /// Wire diameters that the ends add to the turns of a spring pressed solid.
-    fn solid_excess(self, practice: DesignCode) -> f64 {
-        match (self, practice) {
+    fn solid_excess(self, design_code: DesignCode) -> f64 {
+        match (self, design_code) {
             (Self::PlainGround | Self::SquaredGround, _) => 0.0,
             (Self::Squared, DesignCode::En13906) => 1.5,
             (Self::Plain | Self::Squared, _) => 1.0,
@@ -91,14 +91,14 @@ impl CoilEnds {
         self,
         d: f64,
         total_turns: f64,
-        practice: DesignCode,
+        design_code: DesignCode,
     ) -> f64 {
-        d * (total_turns + self.solid_excess(practice))
+        d * (total_turns + self.solid_excess(design_code))
     }
 
     /// Pitch of the active turns of a spring that is `length` long, m: by Shigley's Table 10-1, or the m of EN 13906-1.
-    fn pitch(self, d: f64, active_turns: f64, length: f64, practice: DesignCode) -> f64 {
-        match (self, practice) {
+    fn pitch(self, d: f64, active_turns: f64, length: f64, design_code: DesignCode) -> f64 {
+        match (self, design_code) {
             (Self::PlainGround, DesignCode::Shigley) => length / (active_turns + 1.0),
             (Self::SquaredGround, DesignCode::Shigley) => (length - 2.0 * d) / active_turns,
             (Self::Squared, DesignCode::Shigley) => (length - 3.0 * d) / active_turns,
@@ -155,8 +155,8 @@ pub enum EndFixity {
 impl EndFixity {
     /// The constant alpha: the share of the length that buckles like a column on pivots. EN 13906-1 calls it nu and rounds 0.707 to 0.7.
     #[must_use]
-    pub fn alpha(self, practice: DesignCode) -> f64 {
-        match (self, practice) {
+    pub fn alpha(self, design_code: DesignCode) -> f64 {
+        match (self, design_code) {
             (Self::FixedFixed, _) => 0.5,
             (Self::FixedPinned, DesignCode::Shigley) => 0.707,
             (Self::FixedPinned, DesignCode::En13906) => 0.7,
@@ -204,11 +204,11 @@ pub struct CompressionSpringSpec {
     /// How the ends are made.
     pub ends: CoilEnds,
     /// Whether its set was removed.
-    pub setting: Presetting,
+    pub presetting: Presetting,
     /// Whose factor for the curvature of the wire.
     pub curvature: CurvatureFactor,
     /// Whose rules, where they differ.
-    pub practice: DesignCode,
+    pub design_code: DesignCode,
 }
 
 /// A helical compression spring of round wire.
@@ -233,9 +233,9 @@ pub struct CompressionSpringSpec {
 ///     turns: Turns::Active(8.0),
 ///     free_length: 40.0 * MM,
 ///     ends: CoilEnds::SquaredGround,
-///     setting: Presetting::AsWound,
+///     presetting: Presetting::AsWound,
 ///     curvature: CurvatureFactor::Bergstraesser,
-///     practice: DesignCode::Shigley,
+///     design_code: DesignCode::Shigley,
 /// })?;
 /// assert!((spring.rate() - 4974.0).abs() < 1.0);                    // N/m
 /// assert!((spring.force(30.0 * MM)? - 49.74).abs() < 0.01);         // N
@@ -286,7 +286,10 @@ impl CompressionSpring {
                 check_turns("total turns", turns, inactive + FEWEST_TURNS)? - inactive
             }
         };
-        let shortest = |turns| spec.ends.solid_length(d, turns + inactive, spec.practice);
+        let shortest = |turns| {
+            spec.ends
+                .solid_length(d, turns + inactive, spec.design_code)
+        };
         // A little must be left to compress, and the limits are told in round figures.
         let least = shortest(FEWEST_TURNS) + LEAST_ROOM * d;
         let length = within("free length", spec.free_length, least, LONGEST, "m")?;
@@ -382,10 +385,10 @@ impl CompressionSpring {
         let CompressionSpringSpec {
             wire_diameter,
             ends,
-            practice,
+            design_code,
             ..
         } = self.spec;
-        ends.solid_length(wire_diameter, self.total_turns(), practice)
+        ends.solid_length(wire_diameter, self.total_turns(), design_code)
     }
 
     /// Force that closes all coils, N.
@@ -411,10 +414,10 @@ impl CompressionSpring {
         let CompressionSpringSpec {
             wire_diameter,
             ends,
-            practice,
+            design_code,
             ..
         } = self.spec;
-        ends.pitch(wire_diameter, self.active_turns, length, practice)
+        ends.pitch(wire_diameter, self.active_turns, length, design_code)
     }
 
     /// Length of the wire in it, m: active turns along their helix, end turns flat.
@@ -499,7 +502,7 @@ impl CompressionSpring {
 
     /// The factor on the nominal stress that the rules set against the allowable static stress.
     fn static_factor(&self) -> f64 {
-        match (self.spec.practice, self.spec.setting) {
+        match (self.spec.design_code, self.spec.presetting) {
             (DesignCode::Shigley, Presetting::AsWound) => self.curvature_factor(),
             (DesignCode::Shigley, Presetting::SetRemoved) => direct_shear_factor(self.index()),
             (DesignCode::En13906, _) => 1.0,
@@ -520,7 +523,7 @@ impl CompressionSpring {
     #[must_use]
     pub fn allowable_stress(&self) -> f64 {
         let shares = self.spec.wire.shares();
-        let share = match (self.spec.practice, self.spec.setting) {
+        let share = match (self.spec.design_code, self.spec.presetting) {
             (DesignCode::Shigley, Presetting::AsWound) => shares.shear,
             (DesignCode::Shigley, Presetting::SetRemoved) => shares.shear_set_removed[0],
             (DesignCode::En13906, _) => EN_SHARE,
@@ -562,10 +565,10 @@ impl CompressionSpring {
     /// By Shigley a clash allowance of 0.15. By EN 13906-1 the gaps together are at least n (0.0015 D^2/d + 0.1 d), one and a half times that in dynamic
     /// service (in mm, from memory).
     #[must_use]
-    pub fn least_working_length(&self, service: Service) -> f64 {
+    pub fn min_working_length(&self, service: Service) -> f64 {
         let solid = self.solid_length();
         let room = self.spec.free_length - solid;
-        let gap = match self.spec.practice {
+        let gap = match self.spec.design_code {
             DesignCode::Shigley => room * (1.0 - 1.0 / (1.0 + RECOMMENDED.clash_allowance)),
             DesignCode::En13906 => {
                 let d = self.spec.wire_diameter;
@@ -577,9 +580,9 @@ impl CompressionSpring {
 
     /// The longest free length that never buckles, m: pi D / alpha sqrt(2 (E - G) / (2 G + E)), about 2.6 D / alpha for steel (Shigley, eq. 10-12).
     #[must_use]
-    pub fn stable_free_length(&self, seats: EndFixity) -> f64 {
+    pub fn stable_free_length(&self, end_fixity: EndFixity) -> f64 {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
-        let alpha = seats.alpha(self.spec.practice);
+        let alpha = end_fixity.alpha(self.spec.design_code);
         PI * self.mean_diameter / alpha * (2.0 * (e - g) / (2.0 * g + e)).sqrt()
     }
 
@@ -588,11 +591,11 @@ impl CompressionSpring {
     /// y = L0 C1 (1 - sqrt(1 - C2 / lambda^2)) with lambda = alpha L0 / D, C1 = E / (2 (E - G)), C2 = 2 pi^2 (E - G) / (2 G + E) (Shigley, eq. 10-10;
     /// EN 13906-1 writes the same in other words).
     #[must_use]
-    pub fn critical_deflection(&self, seats: EndFixity) -> Option<f64> {
+    pub fn critical_deflection(&self, end_fixity: EndFixity) -> Option<f64> {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
         let length = self.spec.free_length;
         // sqrt(C2) / lambda is the longest stable length over the length.
-        let ratio = self.stable_free_length(seats) / length;
+        let ratio = self.stable_free_length(end_fixity) / length;
         if ratio >= 1.0 {
             return None;
         }
@@ -620,7 +623,7 @@ impl CompressionSpring {
         let length = self.check_length(length)?.min(self.spec.free_length);
         let (d, mean) = (self.spec.wire_diameter, self.mean_diameter);
         let m = self.pitch();
-        Ok(match self.spec.practice {
+        Ok(match self.spec.design_code {
             DesignCode::Shigley => {
                 let swelling = (m.powi(2) - self.pitch_at(length).powi(2)) / PI.powi(2);
                 (mean.powi(2) + swelling).sqrt() + d
@@ -643,7 +646,7 @@ impl CompressionSpring {
             rate: self.rate(),
             free_length: self.spec.free_length,
             initial_tension: 0.0,
-            works: SpringAction::Below,
+            action: SpringAction::Below,
             shortest: Some(self.solid_length()),
             longest: None,
         })

@@ -59,7 +59,7 @@ pub struct ExtensionSpringSpec {
     /// Inside reach of a hook beyond the body, m; `None`: the inner diameter for a full hook, half of it for a half one.
     pub hook_reach: Option<f64>,
     /// Textbook or standard.
-    pub practice: DesignCode,
+    pub design_code: DesignCode,
 }
 
 /// Stresses of an extension spring, Pa, or what it bears of each.
@@ -157,7 +157,7 @@ impl ExtensionLife {
 ///     bend_radius: None,
 ///     side_radius: None,
 ///     hook_reach: None,
-///     practice: DesignCode::Shigley,
+///     design_code: DesignCode::Shigley,
 /// })?;
 /// assert!((spring.free_length() - 47.0 * MM).abs() < 1e-12);
 /// assert!((spring.rate() - 460.0).abs() < 1.0);
@@ -218,7 +218,7 @@ impl ExtensionSpring {
             rate,
             free_length,
             initial_tension: spec.initial_tension,
-            works: SpringAction::Above,
+            action: SpringAction::Above,
             shortest: None,
             // Soft springs stand more than a law covers.
             longest: Some(longest(free_length, most - spec.initial_tension, rate))
@@ -338,14 +338,14 @@ impl ExtensionSpring {
 
     /// The tension at which body or hook reaches what it bears under static load, N.
     #[must_use]
-    pub fn greatest_tension(&self) -> f64 {
+    pub fn max_tension(&self) -> f64 {
         1.0 / self.per_newton.raw_use_of(&self.allowable())
     }
 
-    /// The length inside the hooks at [`greatest_tension`](Self::greatest_tension), m.
+    /// The length inside the hooks at [`max_tension`](Self::max_tension), m.
     #[must_use]
-    pub fn greatest_length(&self) -> f64 {
-        let more = self.greatest_tension() - self.spec.initial_tension;
+    pub fn max_length(&self) -> f64 {
+        let more = self.max_tension() - self.spec.initial_tension;
         longest(self.free_length(), more, self.rate())
     }
 
@@ -361,7 +361,7 @@ impl ExtensionSpring {
     /// about 16; the band closes at 29. EN 13906-2 (from memory): up to (0.135 - 0.00625 C) Rm, as coiled on a lathe, from zero; nothing above C = 21.6.
     #[must_use]
     pub fn usual_initial_tension(&self) -> [f64; 2] {
-        let stresses = match self.spec.practice {
+        let stresses = match self.spec.design_code {
             DesignCode::Shigley => usual_initial_stress(self.index()),
             DesignCode::En13906 => {
                 let share = (0.135 - 0.00625 * self.index()).max(0.0);
@@ -371,7 +371,7 @@ impl ExtensionSpring {
         stresses.map(|stress| stress / self.shear_per_newton())
     }
 
-    /// What it does between two points: slack up to the free length, over-stretched beyond [`greatest_length`](Self::greatest_length).
+    /// What it does between two points: slack up to the free length, over-stretched beyond [`max_length`](Self::max_length).
     #[must_use]
     pub fn line_spring(&self) -> LinearSpring {
         self.law
@@ -383,7 +383,7 @@ impl ExtensionSpring {
     /// As [`stresses`](Self::stresses).
     pub fn static_safety(&self, tension: f64) -> Result<f64> {
         self.stresses(tension)?;
-        Ok(self.greatest_tension() / tension.abs())
+        Ok(self.max_tension() / tension.abs())
     }
 
     /// Whether body and hooks last a number of cycles between two tensions (N, in any order), by Zimmerli's data: in shear for the body and the
@@ -432,7 +432,7 @@ fn longest(free_length: f64, more: f64, rate: f64) -> f64 {
 }
 
 fn active_turns(spec: &ExtensionSpringSpec, coil: &Coil) -> f64 {
-    match spec.practice {
+    match spec.design_code {
         DesignCode::Shigley => coil.turns + coil.shear / coil.elastic,
         DesignCode::En13906 => coil.turns,
     }

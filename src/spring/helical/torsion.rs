@@ -34,7 +34,7 @@ pub struct TorsionSpringSpec {
     /// Diameter of the pin or arbor inside, m; `None` if there is none.
     pub arbor: Option<f64>,
     /// Textbook or standard.
-    pub practice: DesignCode,
+    pub design_code: DesignCode,
 }
 
 /// What stops a torsion spring from being wound up further.
@@ -120,7 +120,7 @@ impl TorsionLife {
 ///     body_turns: 4.25,
 ///     legs: [25.0 * MM, 25.0 * MM],
 ///     arbor: Some(11.0 * MM),
-///     practice: DesignCode::Shigley,
+///     design_code: DesignCode::Shigley,
 /// })?;
 /// let wound = spring.wound_up(40.0 * DEG)?;
 /// assert!((wound.torque - 0.3073).abs() < 0.001);
@@ -136,7 +136,7 @@ pub struct TorsionSpring {
     coil: Coil,
     /// N m/rad
     rate: f64,
-    greatest_angle: f64,
+    max_angle: f64,
     limit: TorsionLimit,
 }
 
@@ -162,23 +162,23 @@ impl TorsionSpring {
             within_computed(quantity, arbor, THINNEST_ARBOR, mean - d, "m")?;
         }
         let active = active_turns(&spec, &coil);
-        let rate = torque_per_turn(spec.practice, coil.elastic, d, mean, active) / TAU;
+        let rate = torque_per_turn(spec.design_code, coil.elastic, d, mean, active) / TAU;
         let mut spring = Self {
             spec,
             coil,
             rate,
-            greatest_angle: 0.0,
+            max_angle: 0.0,
             limit: TorsionLimit::Stress,
         };
-        spring.greatest_angle = spring.greatest_torque() / rate;
+        spring.max_angle = spring.max_torque() / rate;
         if let Some(gripped) = spring.gripping_angle()
-            && gripped < spring.greatest_angle
+            && gripped < spring.max_angle
         {
-            spring.greatest_angle = gripped;
+            spring.max_angle = gripped;
             spring.limit = TorsionLimit::Arbor;
         }
         // Its rate is one that a law takes.
-        spring.twist_spring(0.0, SpringAction::Above)?;
+        spring.linear_torsion_spring(0.0, SpringAction::Above)?;
         Ok(spring)
     }
 
@@ -240,7 +240,7 @@ impl TorsionSpring {
     /// against [`stress`](Self::stress), which has q, on the safe side.
     #[must_use]
     pub fn allowable(&self) -> f64 {
-        let share = match self.spec.practice {
+        let share = match self.spec.design_code {
             DesignCode::Shigley => self.spec.wire.shares().bending,
             DesignCode::En13906 => EN_SHARE,
         };
@@ -249,14 +249,14 @@ impl TorsionSpring {
 
     /// The torque at which the stress reaches what it bears under static load, N m.
     #[must_use]
-    pub fn greatest_torque(&self) -> f64 {
+    pub fn max_torque(&self) -> f64 {
         self.allowable() / self.stress_per_newton_metre()
     }
 
-    /// How far it may be wound up, rad: to [`greatest_torque`](Self::greatest_torque), or to where it grips the arbor if that comes first.
+    /// How far it may be wound up, rad: to [`max_torque`](Self::max_torque), or to where it grips the arbor if that comes first.
     #[must_use]
-    pub fn greatest_angle(&self) -> f64 {
-        self.greatest_angle
+    pub fn max_angle(&self) -> f64 {
+        self.max_angle
     }
 
     /// What stops it there.
@@ -353,24 +353,24 @@ impl TorsionSpring {
     }
 
     /// What it does about a pivot, for a spring whose legs are free at `free_angle` (rad) of the turning part and that is wound up from there by
-    /// growing or by falling angles; wound up further than [`greatest_angle`](Self::greatest_angle) it is overwound.
+    /// growing or by falling angles; wound up further than [`max_angle`](Self::max_angle) it is overwound.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] for the free angle; [`Error::NotAChoice`] for [`SpringAction::Both`]: its legs push only one way.
-    pub fn twist_spring(
+    pub fn linear_torsion_spring(
         &self,
         free_angle: f64,
-        works: SpringAction,
+        action: SpringAction,
     ) -> Result<LinearTorsionSpring> {
         // Springs of very many turns stand more than a law covers.
         let end = |by: f64| Some(free_angle + by).filter(|end| end.abs() <= 100.0);
-        let (least, greatest) = match works {
-            SpringAction::Above => (None, end(self.greatest_angle)),
-            SpringAction::Below => (end(-self.greatest_angle), None),
+        let (least, greatest) = match action {
+            SpringAction::Above => (None, end(self.max_angle)),
+            SpringAction::Below => (end(-self.max_angle), None),
             SpringAction::Both => {
                 return Err(Error::NotAChoice {
                     quantity: "side on which the torsion spring works",
-                    given: works.to_string(),
+                    given: action.to_string(),
                     choices: format!("{}, {}", SpringAction::Above, SpringAction::Below),
                 });
             }
@@ -378,9 +378,9 @@ impl TorsionSpring {
         LinearTorsionSpring::new(LinearTorsionSpringSpec {
             rate: self.rate,
             free_angle,
-            works,
-            least,
-            greatest,
+            action,
+            min_angle: least,
+            max_angle: greatest,
         })
     }
 
@@ -399,7 +399,7 @@ impl TorsionSpring {
 
     fn stress_per_newton_metre(&self) -> f64 {
         let index = self.index();
-        let factor = match self.spec.practice {
+        let factor = match self.spec.design_code {
             DesignCode::Shigley => bend_inside(index),
             DesignCode::En13906 => (index + 0.07) / (index - 0.75),
         };
@@ -418,13 +418,13 @@ pub(in crate::spring) fn turns_in_legs(legs: [f64; 2], mean: f64) -> f64 {
 
 /// Torque for a turn, N m.
 pub(in crate::spring) fn torque_per_turn(
-    practice: DesignCode,
+    design_code: DesignCode,
     elastic: f64,
     d: f64,
     mean: f64,
     active_turns: f64,
 ) -> f64 {
-    let constant = match practice {
+    let constant = match design_code {
         DesignCode::Shigley => 10.8,
         DesignCode::En13906 => 64.0 / TAU,
     };

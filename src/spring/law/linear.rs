@@ -30,7 +30,7 @@ pub struct LinearSpringSpec {
     /// Tension that must be overcome before the coils of an extension spring part, N; 0 for all that do not only pull.
     pub initial_tension: f64,
     /// On which side of the free length it works.
-    pub works: SpringAction,
+    pub action: SpringAction,
     /// Length below which it is solid, m; `None` if there is no such limit.
     pub shortest: Option<f64>,
     /// Length above which it is over-stretched, m; `None` if there is no such limit.
@@ -54,7 +54,7 @@ pub struct LinearSpringSpec {
 ///     rate: 400.0,
 ///     free_length: 60.0 * MM,
 ///     initial_tension: 3.0,
-///     works: SpringAction::Above,
+///     action: SpringAction::Above,
 ///     shortest: None,
 ///     longest: Some(120.0 * MM),
 /// })?;
@@ -87,7 +87,7 @@ impl LinearSpring {
             most,
             "m",
         )?;
-        let (quantity, highest) = match spec.works {
+        let (quantity, highest) = match spec.action {
             SpringAction::Above => ("initial tension", INITIAL_TENSION[1]),
             _ => ("initial tension of a spring that does not only pull", 0.0),
         };
@@ -109,7 +109,7 @@ impl LinearSpring {
         limits(
             "lengths at which the spring works",
             spec.free_length,
-            spec.works,
+            spec.action,
             range,
             "m",
         )?;
@@ -142,11 +142,11 @@ impl LinearSpring {
             rate,
             free_length,
             initial_tension,
-            works,
+            action,
             ..
         } = self.spec;
         let [shortest, longest] = self.length_range();
-        let on_line = straight(rate, free_length, initial_tension, works, length);
+        let on_line = straight(rate, free_length, initial_tension, action, length);
         let state = if length < shortest {
             LinearSpringState::Solid
         } else if length > longest {

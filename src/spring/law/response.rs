@@ -123,11 +123,11 @@ pub(super) fn straight(
     rate: f64,
     free: f64,
     initial: f64,
-    works: SpringAction,
+    action: SpringAction,
     at: f64,
 ) -> Option<OnLine> {
     let by = at - free;
-    let loaded = match works {
+    let loaded = match action {
         SpringAction::Above => by > 0.0,
         SpringAction::Below => by < 0.0,
         SpringAction::Both => true,
@@ -142,12 +142,12 @@ pub(super) fn straight(
 pub(super) fn limits(
     quantity: &'static str,
     free: f64,
-    works: SpringAction,
+    action: SpringAction,
     [lower, upper]: [f64; 2],
     unit: &'static str,
 ) -> Result<()> {
     // A spring that can never be loaded is a slip.
-    let (lower, upper) = match works {
+    let (lower, upper) = match action {
         SpringAction::Above => (lower.max(free), upper),
         SpringAction::Below => (lower, upper.min(free)),
         SpringAction::Both => (lower, upper),

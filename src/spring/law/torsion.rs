@@ -11,7 +11,7 @@ use crate::spring::law::response::{
 use crate::stored::stored_as_spec;
 
 /// Rates of a spring that is twisted, N m/rad; the thinnest wire in ten thousand turns of index 50 comes to some 1e-10.
-const TWIST_RATE: [f64; 2] = [1e-12, 1e5];
+const TORSION_RATE: [f64; 2] = [1e-12, 1e5];
 /// Angles between the parts, rad: torsion springs of many turns wind up by several.
 const ANGLE: [f64; 2] = [-100.0, 100.0];
 
@@ -24,11 +24,11 @@ pub struct LinearTorsionSpringSpec {
     /// Angle at which nothing loads it, rad, -100 to 100. A spring built in wound up by 0.5 rad at the center has -0.5.
     pub free_angle: f64,
     /// On which side of the free angle it works.
-    pub works: SpringAction,
+    pub action: SpringAction,
     /// Least angle that it stands, rad; `None` if there is no such limit.
-    pub least: Option<f64>,
+    pub min_angle: Option<f64>,
     /// Greatest angle that it stands, rad; `None` if there is no such limit.
-    pub greatest: Option<f64>,
+    pub max_angle: Option<f64>,
 }
 
 /// A spring about a pivot whose torque grows in proportion: torque = k (angle - free angle) where it works, zero where its legs are loose.
@@ -46,9 +46,9 @@ pub struct LinearTorsionSpringSpec {
 /// let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
 ///     rate: 0.8,
 ///     free_angle: -30.0 * DEG,
-///     works: SpringAction::Above,
-///     least: None,
-///     greatest: Some(60.0 * DEG),
+///     action: SpringAction::Above,
+///     min_angle: None,
+///     max_angle: Some(60.0 * DEG),
 /// })?;
 /// assert!((spring.response(0.0)?.torque - 0.8 * 30.0 * DEG).abs() < 1e-12);
 /// assert_eq!(spring.response(-40.0 * DEG)?.state, TorsionSpringState::Slack);
@@ -69,7 +69,7 @@ impl LinearTorsionSpring {
     /// leave no angle at which it works.
     pub fn new(spec: LinearTorsionSpringSpec) -> Result<Self> {
         let [least, most] = ANGLE;
-        let [softest, stiffest] = TWIST_RATE;
+        let [softest, stiffest] = TORSION_RATE;
         within(
             "rate of the torsion spring",
             spec.rate,
@@ -84,7 +84,7 @@ impl LinearTorsionSpring {
             most,
             "rad",
         )?;
-        if let Some(angle) = spec.least {
+        if let Some(angle) = spec.min_angle {
             within(
                 "least angle of the torsion spring",
                 angle,
@@ -93,7 +93,7 @@ impl LinearTorsionSpring {
                 "rad",
             )?;
         }
-        if let Some(angle) = spec.greatest {
+        if let Some(angle) = spec.max_angle {
             within(
                 "greatest angle of the torsion spring",
                 angle,
@@ -106,7 +106,7 @@ impl LinearTorsionSpring {
         limits(
             "angles at which the torsion spring works",
             spec.free_angle,
-            spec.works,
+            spec.action,
             spring.angle_range(),
             "rad",
         )?;
@@ -124,8 +124,8 @@ impl LinearTorsionSpring {
     pub fn angle_range(&self) -> [f64; 2] {
         let [least, most] = ANGLE;
         [
-            self.spec.least.unwrap_or(least),
-            self.spec.greatest.unwrap_or(most),
+            self.spec.min_angle.unwrap_or(least),
+            self.spec.max_angle.unwrap_or(most),
         ]
     }
 
@@ -144,11 +144,11 @@ impl LinearTorsionSpring {
         let LinearTorsionSpringSpec {
             rate,
             free_angle,
-            works,
+            action,
             ..
         } = self.spec;
         let [least, greatest] = self.angle_range();
-        let on_line = straight(rate, free_angle, 0.0, works, angle);
+        let on_line = straight(rate, free_angle, 0.0, action, angle);
         let state = if angle < least || angle > greatest {
             TorsionSpringState::Overwound
         } else if on_line.is_none() {

@@ -104,7 +104,7 @@ pub struct CompressionDemand {
     /// The longest it may be when pressed solid, m.
     pub longest_solid: Option<f64>,
     /// How its ends are held; `None` if it is guided all along and cannot buckle.
-    pub seats: Option<EndFixity>,
+    pub end_fixity: Option<EndFixity>,
     /// How long it shall last; `None` if it is moved seldom.
     pub life: Option<LifeDemand>,
     /// Least and greatest spring index.
@@ -119,11 +119,11 @@ pub struct CompressionDemand {
     /// How the ends are made.
     pub ends: CoilEnds,
     /// Whether the set is removed.
-    pub setting: Presetting,
+    pub presetting: Presetting,
     /// Whose curvature factor.
     pub curvature: CurvatureFactor,
     /// Whose rules.
-    pub practice: DesignCode,
+    pub design_code: DesignCode,
     /// How many coil diameters to try for each wire diameter: 2 to 10,000.
     pub coil_steps: usize,
     /// How many numbers of turns to try for each coil where the rate is free: 2 to 10,000.
@@ -196,16 +196,16 @@ impl CompressionDemand {
             rod: None,
             longest_free: None,
             longest_solid: None,
-            seats: Some(EndFixity::FixedFixed),
+            end_fixity: Some(EndFixity::FixedFixed),
             life: None,
             index: RECOMMENDED.index,
             active_turns: RECOMMENDED.active_turns,
             clash_allowance: RECOMMENDED.clash_allowance,
             solid_safety: RECOMMENDED.solid_safety,
             ends: CoilEnds::SquaredGround,
-            setting: Presetting::default(),
+            presetting: Presetting::default(),
             curvature: CurvatureFactor::default(),
-            practice: DesignCode::default(),
+            design_code: DesignCode::default(),
             coil_steps: 200,
             turn_steps: 25,
             rank_by: RankBy::default(),
@@ -278,7 +278,7 @@ impl CompressionDemand {
     /// The room to leave between all coils together at the end of the travel, m.
     fn least_gap(&self, d: f64, mean: f64, turns: f64, deflection: f64) -> f64 {
         let gap = self.clash_allowance * deflection;
-        match self.practice {
+        match self.design_code {
             DesignCode::Shigley => gap,
             DesignCode::En13906 => {
                 let service = match self.life {
@@ -363,7 +363,7 @@ impl CompressionDemand {
             shortfalls.push(Shortfall::new(requirement::MANY_TURNS, turns, many));
         }
         let total = turns + self.ends.inactive_turns();
-        let solid = self.ends.solid_length(d, total, self.practice);
+        let solid = self.ends.solid_length(d, total, self.design_code);
         let end = deflections[1];
         let gap = self.least_gap(d, mean, turns, end);
         let free = free_length.unwrap_or(solid + end + gap);
@@ -389,9 +389,9 @@ impl CompressionDemand {
             turns: Turns::Active(turns),
             free_length: free,
             ends: self.ends,
-            setting: self.setting,
+            presetting: self.presetting,
             curvature: self.curvature,
-            practice: self.practice,
+            design_code: self.design_code,
         });
         let Ok(spring) = spring else {
             // Its outer diameter is known all the same.
@@ -405,8 +405,8 @@ impl CompressionDemand {
         shortfalls.at_most(requirement::BORE, swollen, self.bore);
         shortfalls.at_least(requirement::SOLID, spring.solid_safety(), self.solid_safety);
         if let Some(critical) = self
-            .seats
-            .and_then(|seats| spring.critical_deflection(seats))
+            .end_fixity
+            .and_then(|end_fixity| spring.critical_deflection(end_fixity))
         {
             shortfalls.at_least(requirement::BUCKLING, critical, end);
         }

@@ -42,7 +42,7 @@ pub struct ExtensionDemand {
     /// Shape of the hooks.
     pub hook: HookShape,
     /// Whose rules.
-    pub practice: DesignCode,
+    pub design_code: DesignCode,
     /// How many coil diameters to try for each wire diameter: 2 to 10,000.
     pub coil_steps: usize,
 }
@@ -112,7 +112,7 @@ impl ExtensionDemand {
             index: INDEX,
             body_turns: [3.0, 200.0],
             hook: HookShape::Full,
-            practice: DesignCode::default(),
+            design_code: DesignCode::default(),
             coil_steps: 200,
         }
     }
@@ -135,7 +135,7 @@ impl ExtensionDemand {
     fn try_diameter(&self, wire: &Wire, d: f64) -> Result<Part<SizedExtension>> {
         let mut part = Part::default();
         let shear = wire.shear_modulus(d)?;
-        let hooks = match self.practice {
+        let hooks = match self.design_code {
             DesignCode::Shigley => shear / wire.elastic_modulus(d)?,
             DesignCode::En13906 => 0.0,
         };
@@ -182,7 +182,7 @@ impl ExtensionDemand {
             bend_radius: None,
             side_radius: None,
             hook_reach: None,
-            practice: self.practice,
+            design_code: self.design_code,
         };
         // The loose spring of this shape knows which initial tension is usual.
         let spring = ExtensionSpring::new(spec.clone()).and_then(|loose| {
@@ -204,7 +204,7 @@ impl ExtensionDemand {
         let lengths =
             tensions.map(|tension| spring.free_length() + (tension - initial) / spring.rate());
         shortfalls.at_most(requirement::TOO_LONG, lengths[0], self.longest_start);
-        let static_safety = spring.greatest_tension() / tensions[1];
+        let static_safety = spring.max_tension() / tensions[1];
         shortfalls.at_least(requirement::YIELD, static_safety, self.static_safety);
         let life_safety = life.judge(&mut shortfalls, |[shear, bending]| {
             let [one, two] = tensions.map(|tension| spring.stresses(tension));

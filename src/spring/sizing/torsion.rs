@@ -36,7 +36,7 @@ pub struct TorsionDemand {
     /// Diameter of the arbor inside, m, if there is one.
     pub arbor: Option<f64>,
     /// Share of the arbor's diameter that must be left between it and the coils at the end of the travel: 0 to 10.
-    pub clearance: f64,
+    pub clearance_share: f64,
     /// The greatest outer diameter that fits, m, if there is a limit.
     pub bore: Option<f64>,
     /// The greatest length of the body at the end of the travel, m, if there is a limit.
@@ -50,7 +50,7 @@ pub struct TorsionDemand {
     /// Fewest and most turns of the body.
     pub body_turns: [f64; 2],
     /// Whose rules.
-    pub practice: DesignCode,
+    pub design_code: DesignCode,
     /// How many coil diameters to try for each wire diameter: 2 to 10,000.
     pub coil_steps: usize,
 }
@@ -116,14 +116,14 @@ impl TorsionDemand {
             travel,
             legs: [0.0, 0.0],
             arbor: None,
-            clearance: 0.1,
+            clearance_share: 0.1,
             bore: None,
             longest_body: None,
             life: None,
             static_safety: 1.0,
             index: INDEX,
             body_turns: [2.0, 50.0],
-            practice: DesignCode::default(),
+            design_code: DesignCode::default(),
             coil_steps: 200,
         }
     }
@@ -153,7 +153,7 @@ impl TorsionDemand {
         limit("arbor in the torsion spring", self.arbor)?;
         within(
             "clearance on the arbor",
-            self.clearance,
+            self.clearance_share,
             0.0,
             10.0,
             "(no unit)",
@@ -175,11 +175,13 @@ impl TorsionDemand {
         });
         let edges = [
             self.bore.map(|bore| bore - d),
-            self.arbor.map(|arbor| arbor * (1.0 + self.clearance) + d),
+            self.arbor
+                .map(|arbor| arbor * (1.0 + self.clearance_share) + d),
         ];
         for mean in coils(self.index, d, self.coil_steps, edges) {
             observer::check()?;
-            let active = torque_per_turn(self.practice, elastic, d, mean, 1.0) / (TAU * self.rate);
+            let active =
+                torque_per_turn(self.design_code, elastic, d, mean, 1.0) / (TAU * self.rate);
             let turns = active - turns_in_legs(self.legs, mean);
             self.try_coil(wire, d, mean, turns, &life, &mut part);
         }
@@ -207,11 +209,11 @@ impl TorsionDemand {
             legs: self.legs,
             // The clearance is judged here, so that a spring too narrow for it can be told.
             arbor: None,
-            practice: self.practice,
+            design_code: self.design_code,
         });
         let torques = [self.preload, self.preload + self.rate * self.travel];
         let angles = torques.map(|torque| torque / self.rate);
-        let least_inner = self.arbor.map(|arbor| arbor * (1.0 + self.clearance));
+        let least_inner = self.arbor.map(|arbor| arbor * (1.0 + self.clearance_share));
         let wound = spring.and_then(|spring| Ok((spring.wound_up(angles[1])?, spring)));
         let Ok((wound, spring)) = wound else {
             let unbuilt = Shortfall::new(requirement::YIELD, 0.0, self.static_safety);
@@ -224,7 +226,7 @@ impl TorsionDemand {
             wound.body_length,
             self.longest_body,
         );
-        let static_safety = spring.greatest_torque() / torques[1];
+        let static_safety = spring.max_torque() / torques[1];
         shortfalls.at_least(requirement::YIELD, static_safety, self.static_safety);
         let life_safety = life.judge(&mut shortfalls, |endurance| {
             let cycle = Cycle::between(spring.stress(torques[0])?, spring.stress(torques[1])?)?;

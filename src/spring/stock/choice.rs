@@ -515,7 +515,7 @@ fn figures(arrangement: Arrangement, placed: &[Placed<'_>], force: f64) -> Figur
     };
     let shares = placed
         .iter()
-        .map(|one| one.ends(force)[1] / one.spring.greatest_deflection());
+        .map(|one| one.ends(force)[1] / one.spring.max_deflection());
     let safeties = placed.iter().filter_map(|one| one.life_safety(force));
     Figures {
         force,
@@ -556,7 +556,7 @@ impl StockDemand {
         }
         let safety = self.life.map_or(0.0, |life| life.safety);
         for one in placed {
-            let stands = one.spring.greatest_deflection() - one.more;
+            let stands = one.spring.max_deflection() - one.more;
             narrow([
                 f64::NEG_INFINITY,
                 one.force_for(stands).min(one.lasting(safety)),
@@ -598,7 +598,7 @@ impl StockDemand {
         for one in placed {
             let (spring, end) = (one.spring, one.ends(figures.force)[1]);
             shortfalls.at_most(requirement::BORE, spring.outer_diameter(), self.bore);
-            let (start, most) = (one.deflection(figures.force), spring.greatest_deflection());
+            let (start, most) = (one.deflection(figures.force), spring.max_deflection());
             shortfalls.at_most(requirement::TRAVEL, end, most);
             shortfalls.at_least_of(requirement::SLACK, start, one.less, most + one.less);
         }

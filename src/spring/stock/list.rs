@@ -121,7 +121,7 @@ pub struct StockSpring {
     kind: StockKind,
     outer_diameter: f64,
     /// Deflection at its limit, m.
-    greatest_deflection: f64,
+    max_deflection: f64,
     law: LinearSpring,
     wear: Option<Wear>,
 }
@@ -136,7 +136,7 @@ struct StoredSpring {
     free_length: f64,
     initial_tension: f64,
     outer_diameter: f64,
-    greatest_deflection: f64,
+    max_deflection: f64,
     wire: Option<StoredWire>,
 }
 
@@ -157,7 +157,7 @@ impl From<StockSpring> for StoredSpring {
             name: spring.name,
             kind: spring.kind,
             outer_diameter: spring.outer_diameter,
-            greatest_deflection: spring.greatest_deflection,
+            max_deflection: spring.max_deflection,
             wire: spring.wear.map(|wear| StoredWire {
                 wire: wear.wire,
                 diameter: wear.wire_diameter,
@@ -174,20 +174,20 @@ impl TryFrom<StoredSpring> for StockSpring {
             name,
             kind,
             outer_diameter,
-            greatest_deflection,
+            max_deflection,
             ..
         } = stored;
         let letters = name.trim().len();
         counted("letters of the spring's name", letters, [1, usize::MAX])?;
         check_outer_diameter(outer_diameter)?;
         check_rate(stored.rate)?;
-        check_deflection(greatest_deflection)?;
+        check_deflection(max_deflection)?;
         let law = law(
             kind,
             stored.rate,
             stored.free_length,
             stored.initial_tension,
-            greatest_deflection,
+            max_deflection,
         )?;
         let wear = stored
             .wire
@@ -197,7 +197,7 @@ impl TryFrom<StoredSpring> for StockSpring {
             name,
             kind,
             outer_diameter,
-            greatest_deflection,
+            max_deflection,
             law,
             wear,
         })
@@ -255,8 +255,8 @@ impl StockSpring {
 
     /// How far it may be stretched or pressed, m.
     #[must_use]
-    pub fn greatest_deflection(&self) -> f64 {
-        self.greatest_deflection
+    pub fn max_deflection(&self) -> f64 {
+        self.max_deflection
     }
 
     /// What it does between two points.
@@ -637,13 +637,13 @@ impl Row<'_> {
         } else {
             Q::LimitForce
         };
-        let greatest_deflection = check(limit, check_deflection(limit_deflection))?;
+        let max_deflection = check(limit, check_deflection(limit_deflection))?;
         let law = law(
             format.kind,
             rate,
             free_length,
             initial_tension,
-            greatest_deflection,
+            max_deflection,
         );
         // A limit was checked above; what is left to refuse are the lengths and the initial tension.
         let law = law.map_err(|error| {
@@ -661,7 +661,7 @@ impl Row<'_> {
             name: self.text(Q::Name)?.unwrap_or_default().to_owned(),
             kind: format.kind,
             outer_diameter,
-            greatest_deflection,
+            max_deflection,
             law,
             wear,
         })
@@ -746,17 +746,17 @@ fn law(
     rate: f64,
     free_length: f64,
     initial_tension: f64,
-    greatest_deflection: f64,
+    max_deflection: f64,
 ) -> Result<LinearSpring> {
-    let (works, shortest, longest) = match kind {
+    let (action, shortest, longest) = match kind {
         StockKind::Extension => (
             SpringAction::Above,
             None,
-            Some(free_length + greatest_deflection),
+            Some(free_length + max_deflection),
         ),
         StockKind::Compression => (
             SpringAction::Below,
-            Some(free_length - greatest_deflection),
+            Some(free_length - max_deflection),
             None,
         ),
     };
@@ -764,7 +764,7 @@ fn law(
         rate,
         free_length,
         initial_tension,
-        works,
+        action,
         shortest,
         longest,
     })

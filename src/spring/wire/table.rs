@@ -411,8 +411,8 @@ fn patented() -> impl Iterator<Item = WireSpec> {
     classes.into_iter().map(|(name, rows, mut sources)| {
         let listed = |&(diameter, least, greatest): &Row| ListedStrength {
             diameter: diameter * MM,
-            least: least * MPA,
-            greatest: greatest * MPA,
+            min: least * MPA,
+            max: greatest * MPA,
         };
         sources.push(source(
             "elastic moduli, density, temperatures",
@@ -461,7 +461,7 @@ const STAINLESS: [(f64, f64); 20] = [
 fn stainless() -> WireSpec {
     let step = |(up_to, least): (f64, f64)| StrengthStep {
         up_to: up_to * MM,
-        least: least * MPA,
+        min: least * MPA,
     };
     WireSpec {
         name: "EN 10270-3 1.4310 NS".to_owned(),

@@ -94,9 +94,9 @@ pub struct ListedStrength {
     /// Diameter, m.
     pub diameter: f64,
     /// Least strength, Pa.
-    pub least: f64,
+    pub min: f64,
     /// Greatest strength, Pa.
-    pub greatest: f64,
+    pub max: f64,
 }
 
 /// The least strength up to a diameter.
@@ -105,7 +105,7 @@ pub struct StrengthStep {
     /// The thickest wire of the step, m.
     pub up_to: f64,
     /// Least strength, Pa.
-    pub least: f64,
+    pub min: f64,
 }
 
 /// Elastic moduli up to a diameter.
@@ -249,7 +249,7 @@ impl Wire {
     ///
     /// # Errors
     /// As [`Wire::tensile_strength`].
-    pub fn greatest_tensile_strength(&self, diameter: f64) -> Result<Option<f64>> {
+    pub fn max_tensile_strength(&self, diameter: f64) -> Result<Option<f64>> {
         self.check(diameter)?;
         Ok(self.0.strength.limits(diameter).1)
     }
@@ -357,13 +357,9 @@ impl WireStrength {
                     check_diameter(row.diameter)?;
                     ascending("diameters of the strengths", [last, row.diameter], "m")?;
                     last = row.diameter;
-                    check_strength(row.least)?;
-                    check_strength(row.greatest)?;
-                    ascending(
-                        "least and greatest strength",
-                        [row.least, row.greatest],
-                        "Pa",
-                    )?;
+                    check_strength(row.min)?;
+                    check_strength(row.max)?;
+                    ascending("least and greatest strength", [row.min, row.max], "Pa")?;
                 }
             }
             Self::Steps { from, steps } => {
@@ -373,7 +369,7 @@ impl WireStrength {
                     check_diameter(step.up_to)?;
                     ascending("steps of the strength", [last, step.up_to], "m")?;
                     last = step.up_to;
-                    check_strength(step.least)?;
+                    check_strength(step.min)?;
                 }
             }
         }
@@ -420,12 +416,12 @@ impl WireStrength {
                 };
                 let share = share.clamp(0.0, 1.0);
                 let between = |a: f64, b: f64| (1.0 - share) * a + share * b;
-                let greatest = between(lower.greatest, upper.greatest);
-                (between(lower.least, upper.least), Some(greatest))
+                let greatest = between(lower.max, upper.max);
+                (between(lower.min, upper.min), Some(greatest))
             }
             Self::Steps { steps, .. } => {
                 let step = steps.iter().find(|step| diameter <= step.up_to);
-                (step.or(steps.last()).map_or(f64::NAN, |s| s.least), None)
+                (step.or(steps.last()).map_or(f64::NAN, |s| s.min), None)
             }
         }
     }

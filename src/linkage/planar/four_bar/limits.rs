@@ -408,7 +408,7 @@ impl FourBar {
     /// # Errors
     /// [`Error::NotAscending`] if `from` is above `to`; [`Error::CannotClose`] if the linkage cannot go there;
     /// [`Error::DeadCenter`] if the crank joint passes over the rocker pivot on the way.
-    pub fn least_transmission_angle(&self, from: f64, to: f64) -> Result<f64> {
+    pub fn min_transmission_angle(&self, from: f64, to: f64) -> Result<f64> {
         check_angle("start of the travel", from)?;
         check_angle("end of the travel", to)?;
         if from > to {
