@@ -59,7 +59,7 @@ pub(crate) fn opposed(rate: f64, free_length: f64) -> Vec<Element> {
 }
 
 /// A torsion spring that gives a lever a stiffness of its own.
-pub(crate) fn torsion(rate: f64) -> Element {
+pub(crate) fn twist(rate: f64) -> Element {
     let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle: 0.0,

@@ -71,7 +71,7 @@ fn sensors() {
                 quiescent: n[2],
                 sensitivity: n[3],
                 rail_low: n[4],
-                rail_range_margin: n[5],
+                rail_headroom: n[5],
                 noise: n[6],
                 depth: n[7],
                 direction: Vector3::new(n[8], n[9], n[10]),

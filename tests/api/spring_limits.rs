@@ -94,7 +94,7 @@ fn a_torsion_demand_keeps_to_its_ranges() {
     let usual = TorsionDemand::new(vec![wire()], 0.6, 0.2, 0.9);
     assert_eq!((usual.index, usual.body_turns), ([4.0, 12.0], [2.0, 50.0]));
     assert_eq!((usual.static_safety, usual.coil_steps), (1.0, 200));
-    assert_eq!((usual.legs, usual.clearance), ([0.0, 0.0], 0.1));
+    assert_eq!((usual.legs, usual.clearance_share), ([0.0, 0.0], 0.1));
     let with = |words, expected, change: fn(&mut TorsionDemand)| {
         let mut demand = usual.clone();
         change(&mut demand);
@@ -109,7 +109,7 @@ fn a_torsion_demand_keeps_to_its_ranges() {
     });
     with("leg", [0.0, 1.0], |d| d.legs[1] = -1e-9);
     with("arbor", [1e-5, 5.0], |d| d.arbor = Some(9e-6));
-    with("clearance", [0.0, 10.0], |d| d.clearance = -1e-9);
+    with("clearance", [0.0, 10.0], |d| d.clearance_share = -1e-9);
     with("bore", [1e-5, 5.0], |d| d.bore = Some(9e-6));
     with("longest body", [1e-5, 5.0], |d| d.longest_body = Some(9e-6));
     with("yielding", [0.1, 100.0], |d| d.static_safety = 101.0);
@@ -292,13 +292,13 @@ fn a_torsion_spring_keeps_to_its_ranges() {
         long.linear_torsion_spring(free, SpringAction::Above)
             .unwrap()
             .spec()
-            .greatest
+            .max_angle
     };
     let below = |free| {
         long.linear_torsion_spring(free, SpringAction::Below)
             .unwrap()
             .spec()
-            .least
+            .min_angle
     };
     assert_eq!((above(0.0), below(0.0)), (Some(stands), Some(-stands)));
     assert_eq!((above(40.0), below(-40.0)), (None, None));
@@ -424,11 +424,15 @@ fn laws_keep_to_their_ranges_and_edges() {
         [-100.0, 100.0],
         with(|s| s.free_angle = 101.0),
     );
-    range("least", [-100.0, 100.0], with(|s| s.least = Some(-101.0)));
+    range(
+        "least",
+        [-100.0, 100.0],
+        with(|s| s.min_angle = Some(-101.0)),
+    );
     range(
         "greatest",
         [-100.0, 100.0],
-        with(|s| s.greatest = Some(101.0)),
+        with(|s| s.max_angle = Some(101.0)),
     );
 
     // Lengths less than a micrometer apart are one length measured twice.

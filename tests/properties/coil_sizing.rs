@@ -508,7 +508,7 @@ proptest! {
         let _ = search_extension_springs(&extension);
         let plain = ExtensionDemand { coil_steps: 3, ..ExtensionDemand::new(wires.clone(), rate, preload, travel) };
         let _ = search_extension_springs(&plain);
-        let torsion = TorsionDemand { legs: [one, two], arbor: Some(three), bore: Some(four), clearance: five, coil_steps: 3, ..TorsionDemand::new(wires, rate, preload, travel) };
+        let torsion = TorsionDemand { legs: [one, two], arbor: Some(three), bore: Some(four), clearance_share: five, coil_steps: 3, ..TorsionDemand::new(wires, rate, preload, travel) };
         if let Ok(sizing) = search_torsion_springs(&torsion) {
             prop_assert!(sizing.found.iter().all(|found| found.spring.rate().is_finite()));
         }

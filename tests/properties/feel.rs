@@ -40,7 +40,7 @@ fn springs() -> impl Strategy<Value = LineSpring> {
     })
 }
 
-fn torsion(rate: f64, free_angle: f64) -> LinearTorsionSpring {
+fn twist(rate: f64, free_angle: f64) -> LinearTorsionSpring {
     LinearTorsionSpring::new(LinearTorsionSpringSpec {
         rate,
         free_angle,

@@ -551,7 +551,7 @@ fn torsion(demand: &TorsionDemand, wire: &Wire, d: f64, mean: f64) -> (f64, Fail
         failings.least(
             requirement::ARBOR,
             mean * n / (n + turned) - d,
-            arbor * 1e3 * (1.0 + demand.clearance),
+            arbor * 1e3 * (1.0 + demand.clearance_share),
         );
     }
     if let Some(longest) = demand.longest_body {
@@ -741,7 +741,7 @@ proptest! {
         // More is refused.
         prop_assume!(preload < 49.0 * 10.0_f64.powf(decades));
         let demand = TorsionDemand {
-            legs, arbor, clearance, bore, longest_body, static_safety, life, coil_steps: 12,
+            legs, arbor, clearance_share: clearance, bore, longest_body, static_safety, life, coil_steps: 12,
             design_code: if standard { DesignCode::En13906 } else { DesignCode::Shigley },
             ..TorsionDemand::new(wires, 10.0_f64.powf(decades), preload, travel)
         };

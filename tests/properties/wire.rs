@@ -26,7 +26,8 @@ fn strengths() -> impl Strategy<Value = WireStrength> {
             max: greatest,
         }
     });
-    let step = (anything(), anything()).prop_map(|(up_to, least)| StrengthStep { up_to, least });
+    let step =
+        (anything(), anything()).prop_map(|(up_to, least)| StrengthStep { up_to, min: least });
     prop_oneof![
         prop::collection::vec(power, 0..3).prop_map(WireStrength::Power),
         prop::collection::vec(listed, 0..3).prop_map(WireStrength::Listed),
