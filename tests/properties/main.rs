@@ -17,6 +17,7 @@ mod extreme_inputs;
 mod feel;
 mod fit_springs;
 mod four_bar;
+mod generators;
 mod gimbal;
 mod gradient;
 mod hall;

@@ -16,12 +16,13 @@ pub struct PlanarPosture {
 }
 
 /// Lengths relative to the others, from a thousandth of them.
-fn shares() -> impl Strategy<Value = f64> {
+fn shares() -> impl Strategy<Value = f64> + Clone {
     (-3.0..=0.0_f64).prop_map(|exponent| 10_f64.powf(exponent))
 }
 
-/// Four-bars of every class, from 1 mm to 3 m, their links in any proportion up to a thousand.
-pub fn four_bars() -> impl Strategy<Value = FourBar> {
+/// Four-bars of every class, the longest link from 30 mm to 3 m, the links in any proportion up to a thousand and beyond, none
+/// shorter than 0.1 mm. For links of a size that you name see [`four_bars_within`](super::four_bars_within).
+pub fn four_bars() -> impl Strategy<Value = FourBar> + Clone {
     use FourBarClass::{
         ChangePoint, CrankRocker, DoubleCrank, DoubleRocker, RockerCrank, TripleRocker,
     };
@@ -37,8 +38,8 @@ pub fn four_bars() -> impl Strategy<Value = FourBar> {
 }
 
 /// Four-bars of one class. A rounding may make a change point of one that lies next to it.
-pub fn four_bars_of(class: FourBarClass) -> impl Strategy<Value = FourBar> {
-    let scale = (-1.0..=0.0_f64).prop_map(|exponent| 10_f64.powf(exponent));
+pub fn four_bars_of(class: FourBarClass) -> impl Strategy<Value = FourBar> + Clone {
+    let scale = (-2.0..=0.0_f64).prop_map(|exponent| 10_f64.powf(exponent));
     // Other links are at least as long as the shortest; equal ones are drawn now and then.
     let lengths = (
         shares(),
@@ -79,12 +80,12 @@ pub fn four_bars_of(class: FourBarClass) -> impl Strategy<Value = FourBar> {
     )
 }
 
-fn branches() -> impl Strategy<Value = Branch> {
+fn branches() -> impl Strategy<Value = Branch> + Clone {
     prop::sample::select(Branch::ALL.to_vec())
 }
 
 /// Four-bars of every class at a crank angle at which they close, anywhere in their travel.
-pub fn placed_four_bars() -> impl Strategy<Value = PlanarPosture> {
+pub fn placed_four_bars() -> impl Strategy<Value = PlanarPosture> + Clone {
     let anywhere = (four_bars(), branches(), 0_usize..2, 0.0..=1.0_f64);
     anywhere.prop_filter_map("closes", |(linkage, branch, stretch, share)| {
         let travel = linkage.crank_travel();
@@ -105,7 +106,7 @@ pub fn placed_four_bars() -> impl Strategy<Value = PlanarPosture> {
 /// Four-bars next to a dead center of either kind: the crank is off it by up to `closeness` (rad) and down to a rounding.
 ///
 /// Double-cranks have no dead centers and do not occur.
-pub fn nearly_locking_four_bars(closeness: f64) -> impl Strategy<Value = PlanarPosture> {
+pub fn nearly_locking_four_bars(closeness: f64) -> impl Strategy<Value = PlanarPosture> + Clone {
     let choice = (
         four_bars(),
         branches(),
@@ -130,8 +131,8 @@ pub fn nearly_locking_four_bars(closeness: f64) -> impl Strategy<Value = PlanarP
     )
 }
 
-/// Slider-cranks from 1 mm to 3 m, centered and with any offset that they can reach.
-pub fn slider_cranks() -> impl Strategy<Value = SliderCrank> {
+/// Slider-cranks with links from 3 mm to 3 m, centered and with any offset that they can reach.
+pub fn slider_cranks() -> impl Strategy<Value = SliderCrank> + Clone {
     let offset = prop_oneof![1 => Just(0.0), 3 => -1.0..=1.0_f64];
     (shares(), shares(), offset).prop_filter_map("reaches the slide", |(crank, rod, share)| {
         SliderCrank::new(3.0 * crank, 3.0 * rod, 3.0 * share * (crank + rod)).ok()

@@ -9,7 +9,7 @@ use crate::linkage::{Arm, BallRod, FootSide, Pedal, PedalPair, Range};
 use crate::units::{DEG, MM};
 
 /// Directions, evenly over the sphere.
-pub fn directions() -> impl Strategy<Value = Vector3<f64>> {
+pub fn directions() -> impl Strategy<Value = Vector3<f64>> + Clone {
     (-1.0..=1.0_f64, 0.0..TAU).prop_map(|(z, turn)| {
         let rho = (1.0 - z * z).sqrt();
         Vector3::new(rho * turn.cos(), rho * turn.sin(), z)
@@ -17,12 +17,12 @@ pub fn directions() -> impl Strategy<Value = Vector3<f64>> {
 }
 
 /// Points within half a meter of the origin along each axis.
-pub fn points() -> impl Strategy<Value = Point3<f64>> {
+pub fn points() -> impl Strategy<Value = Point3<f64>> + Clone {
     prop::array::uniform3(-0.5..0.5_f64).prop_map(Point3::from)
 }
 
 /// Placings and turnings of a whole linkage, within half a meter.
-pub fn poses() -> impl Strategy<Value = Isometry3<f64>> {
+pub fn poses() -> impl Strategy<Value = Isometry3<f64>> + Clone {
     (points(), directions(), 0.0..TAU).prop_map(|(point, axis, turn)| {
         let rotation = UnitQuaternion::from_scaled_axis(axis * turn);
         Isometry3::from_parts(Translation3::from(point.coords), rotation)
@@ -30,7 +30,7 @@ pub fn poses() -> impl Strategy<Value = Isometry3<f64>> {
 }
 
 /// Arms from 1 mm to half a meter on pivots that stand anyhow; the pivot's point lies anywhere along its axis.
-pub fn arms() -> impl Strategy<Value = Arm> {
+pub fn arms() -> impl Strategy<Value = Arm> + Clone {
     let length = (0.0..=2.7_f64).prop_map(|decades| MM * 10.0_f64.powf(decades));
     let along = -0.5..0.5_f64;
     (points(), directions(), directions(), length, along).prop_filter_map(
@@ -43,14 +43,14 @@ pub fn arms() -> impl Strategy<Value = Arm> {
 }
 
 /// Ball-joint rods of every kind: axes skew, arms and rod of any proportion.
-pub fn ball_rods() -> impl Strategy<Value = BallRod> {
+pub fn ball_rods() -> impl Strategy<Value = BallRod> + Clone {
     (arms(), arms()).prop_filter_map("not locked at neutral", |(input, output)| {
         BallRod::new(input, output).ok()
     })
 }
 
 /// Ball-joint rods with axes that are parallel, cross or coincide, square to each other or not, and joints in special places.
-pub fn special_ball_rods() -> impl Strategy<Value = BallRod> {
+pub fn special_ball_rods() -> impl Strategy<Value = BallRod> + Clone {
     let axis = || prop::sample::select(vec![Vector3::x(), Vector3::y(), Vector3::z()]);
     let steps = || prop::array::uniform3(-4..=4_i32);
     let place = |steps: [i32; 3]| Point3::from(steps.map(|n| f64::from(n) * 25.0 * MM));
@@ -65,7 +65,7 @@ pub fn special_ball_rods() -> impl Strategy<Value = BallRod> {
 }
 
 /// A ball-joint rod and an input angle on its way from neutral that is within `closeness` (rad) of a lock.
-pub fn nearly_locking_ball_rods(closeness: f64) -> impl Strategy<Value = (BallRod, f64)> {
+pub fn nearly_locking_ball_rods(closeness: f64) -> impl Strategy<Value = (BallRod, f64)> + Clone {
     (ball_rods(), any::<bool>(), 0.0..=1.0_f64).prop_filter_map(
         "a rod that locks",
         move |(rod, upper, share)| {
@@ -81,7 +81,7 @@ pub fn nearly_locking_ball_rods(closeness: f64) -> impl Strategy<Value = (BallRo
 
 /// A ball-joint rod that nearly is a parallelogram: its two assemblies come close to each other with the arms in line, by a share
 /// `closeness` of its size or less.
-pub fn nearly_changing_ball_rods(closeness: f64) -> impl Strategy<Value = BallRod> {
+pub fn nearly_changing_ball_rods(closeness: f64) -> impl Strategy<Value = BallRod> + Clone {
     let start = 0.2..=(FRAC_PI_2 - 0.2);
     (
         30.0..60.0_f64,
@@ -109,7 +109,7 @@ pub fn nearly_changing_ball_rods(closeness: f64) -> impl Strategy<Value = BallRo
 }
 
 /// Mirrored pedal pairs, floor-hinged and hanging, hinges canted by up to some 20 deg, some with stops; x forward, y left, z up.
-pub fn pedal_pairs() -> impl Strategy<Value = PedalPair> {
+pub fn pedal_pairs() -> impl Strategy<Value = PedalPair> + Clone {
     let lengths = (
         80.0..180.0_f64,
         30.0..70.0_f64,
@@ -141,7 +141,7 @@ pub fn pedal_pairs() -> impl Strategy<Value = PedalPair> {
 }
 
 /// Pedal pairs whose right side is built up to 5 mm off: hinge, joint and crank.
-pub fn lopsided_pedal_pairs() -> impl Strategy<Value = PedalPair> {
+pub fn lopsided_pedal_pairs() -> impl Strategy<Value = PedalPair> + Clone {
     let off = || prop::array::uniform3(-5.0..5.0_f64).prop_map(|off| Vector3::from(off) * MM);
     (pedal_pairs(), off(), off(), off()).prop_filter_map(
         "not locked at neutral",
