@@ -11,6 +11,7 @@ pub mod search;
 pub mod source;
 mod stored;
 pub mod units;
+mod written;
 // floor 1: pillars that do not know one another
 pub mod hall;
 pub mod linkage;

@@ -8,6 +8,7 @@ use crate::linkage::Pivot;
 use crate::linkage::pivot::placed;
 use crate::numeric::direction::unit;
 use crate::units::DEG;
+use crate::written::{coordinates, debug_as_call};
 
 /// The shortest and the longest arm, m.
 const LENGTH: [f64; 2] = [1e-4, 5.0];
@@ -82,7 +83,7 @@ impl Stud {
 /// assert!((arm.length() - 120.0 * MM).abs() < 1e-15);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "StoredArm")]
 pub struct Arm {
     pivot: Pivot,
@@ -111,6 +112,22 @@ impl TryFrom<StoredArm> for Arm {
         Ok(Self { stud, ..arm })
     }
 }
+
+debug_as_call!(Arm, |self, f| {
+    let (pivot, direction) = (coordinates(self.pivot()), coordinates(self.direction()));
+    write!(
+        f,
+        "Arm::new({pivot}, {direction}, {})?",
+        coordinates(self.joint)
+    )?;
+    match self.stud {
+        None => Ok(()),
+        Some(Stud { direction, limit }) => {
+            let limit = limit.map_or("None::<f64>".to_owned(), |limit| format!("{limit:?}"));
+            write!(f, ".with_stud({}, {limit})?", coordinates(direction))
+        }
+    }
+});
 
 impl Arm {
     /// An arm on the pivot through a point (m) along a direction (any length), with its joint (m) where it is at

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, within};
 use crate::numeric::direction::unit;
+use crate::written::{coordinates, debug_as_call};
 
 /// The farthest coordinate of a part of a control, m: more than a control with its frame.
 const REACH: f64 = 10.0;
@@ -19,7 +20,7 @@ pub(super) fn placed(quantity: &'static str, point: Point3<f64>) -> Result<Point
 
 /// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the
 /// right-hand rule about the direction.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct Pivot {
     point: Point3<f64>,
@@ -41,6 +42,11 @@ impl TryFrom<Stored> for Pivot {
         Self::new(point, direction)
     }
 }
+
+debug_as_call!(Pivot, |self, f| {
+    let (point, direction) = (coordinates(self.point), coordinates(self.direction));
+    write!(f, "Pivot::new({point}, {direction})?")
+});
 
 impl Pivot {
     /// A pivot through a point (m) along a direction of any length.

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, within};
 use crate::linkage::{Transfer, Transfers, Transmission, TransmissionReach};
 use crate::units::DEG;
+use crate::written::debug_as_call;
 
 /// The greatest bend, rad. Real joints stop at about 45 degrees; at 90 the shaft does not turn at all.
 const MAX_BEND: f64 = 89.0 * DEG;
@@ -32,7 +33,7 @@ const MAX_ANGLE: f64 = 1e6;
 /// # References
 /// The relation tan g = cos b tan(g') in any text on mechanisms; J. Carvill, *Mechanical Engineer's Data Handbook*, p.
 /// 72.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct UniversalJoint {
     bend: f64,
@@ -54,6 +55,10 @@ impl TryFrom<Stored> for UniversalJoint {
         Self::new(bend, phase)
     }
 }
+
+debug_as_call!(UniversalJoint, |self, f| {
+    write!(f, "UniversalJoint::new({:?}, {:?})?", self.bend, self.phase)
+});
 
 impl UniversalJoint {
     /// A joint between shafts that leave a straight line by `bend`, the pins of the input fork turned by `phase` out of

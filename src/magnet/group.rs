@@ -8,6 +8,7 @@ use crate::magnet::source::check_body;
 use crate::magnet::{FieldSource, Fields, Gradients, Magnet};
 use crate::observer;
 use crate::stored::stored_by_its_constructor;
+use crate::written::debug_as_call;
 
 /// The most magnets in one group.
 const MAX_MAGNETS: usize = 10_000;
@@ -33,11 +34,16 @@ const BETWEEN_CHECKS: usize = 64;
 /// assert!(pair.field_at(&Point3::new(0.0, 0.0, 8.0 * MM))?.z.abs() < 1e-15);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct MagnetGroup {
     magnets: Vec<Magnet>,
     superposed: bool,
 }
+
+debug_as_call!(MagnetGroup, |self, f| {
+    let how = if self.superposed { "superposed" } else { "new" };
+    write!(f, "MagnetGroup::{how}({:?})?", self.magnets)
+});
 
 impl MagnetGroup {
     /// A group of 1 to 10,000 magnets. Groups among them become part of one flat list.

@@ -11,6 +11,7 @@ mod ball_rod;
 mod coils;
 mod compression;
 mod cylinder;
+mod debug_text;
 mod design;
 mod feel;
 mod feel_controls;

@@ -25,7 +25,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 # Each floor imports only from floors below it, and the pillars do not know one another.
 FLOORS = [
-    {"units", "error", "names", "numeric", "observer", "pose", "parallel", "search", "source", "stored"},
+    {"units", "error", "names", "numeric", "observer", "pose", "parallel", "search", "source", "stored", "written"},
     {"magnet", "hall", "linkage", "spring"},
     {"feel"},
     {"axis"},

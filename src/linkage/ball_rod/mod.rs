@@ -26,6 +26,7 @@ use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::ball_rod::locks::Lock;
 use crate::linkage::ball_rod::turns::Turns;
 use crate::linkage::{Arm, Range, Transfer, wrapped};
+use crate::written::debug_as_call;
 
 /// The shortest and the longest rod, m.
 const ROD: [f64; 2] = [1e-4, 10.0];
@@ -110,7 +111,7 @@ impl BallRodSpec {
 /// # References
 /// J. M. McCarthy and G. S. Soh, *Geometric Design of Linkages*, 2nd ed., Springer 2011, app. A: A cos psi + B sin psi
 /// = C.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "BallRodSpec", into = "BallRodSpec")]
 pub struct BallRod {
     pub(super) input: Arm,
@@ -124,6 +125,24 @@ pub struct BallRod {
     pub(super) locks: Option<[Lock; 2]>,
     turns: Turns,
 }
+
+debug_as_call!(BallRod, |self, f| {
+    let Self { input, output, .. } = self;
+    if Self::new(*input, *output) == Ok(*self) {
+        return write!(f, "BallRod::new({input:?}, {output:?})?");
+    }
+    let BallRodSpec {
+        rod_length,
+        start,
+        assembly,
+        ..
+    } = self.spec();
+    write!(
+        f,
+        "BallRod::put_together(BallRodSpec {{ rod_length: {rod_length:?}, start: {start:?}, assembly: Assembly::{assembly:?}, \
+         ..BallRodSpec::new({input:?}, {output:?}) }})?"
+    )
+});
 
 impl BallRod {
     /// A rod between the joints of two arms, as long as they are apart.

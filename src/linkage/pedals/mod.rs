@@ -15,6 +15,7 @@ use crate::error::{Error, Result, ascending, choices, within};
 use crate::linkage::{Arm, BallRod, Range, Transfer, Transfers};
 use crate::numeric::direction::unit;
 use crate::units::MM;
+use crate::written::{coordinates, debug_as_call};
 
 /// A part of the pair that turns by an angle of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -70,7 +71,7 @@ impl From<FootSide> for PedalMember {
 /// A pedal: an arm on its hinge that carries the rod's joint and the pad.
 ///
 /// The hinge may stand at the floor, hang from above or be canted; all places are those at neutral.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "StoredPedal")]
 pub struct Pedal {
     arm: Arm,
@@ -100,6 +101,15 @@ impl TryFrom<StoredPedal> for Pedal {
         }
     }
 }
+
+debug_as_call!(Pedal, |self, f| {
+    let (pad, push) = (coordinates(self.pad), coordinates(self.push));
+    write!(f, "Pedal::new({:?}, {pad}, {push})?", self.arm)?;
+    match self.stops {
+        Some(Range { lower, upper }) => write!(f, ".with_stops({lower:?}, {upper:?})?"),
+        None => Ok(()),
+    }
+});
 
 impl Pedal {
     /// A pedal whose hinge and rod joint are those of `arm`, with the middle of its pad (m), and the direction (any
@@ -252,7 +262,7 @@ impl Side {
 /// assert!(pose.crank.angle < -18.0 * DEG && pose.right.angle < -9.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "PedalPairSpec", into = "PedalPairSpec")]
 pub struct PedalPair {
     left: Side,
@@ -346,6 +356,27 @@ impl PedalPoses {
         }
     }
 }
+
+debug_as_call!(PedalPair, |self, f| {
+    let ([left, right], [left_crank, right_crank]) =
+        (FootSide::ALL.map(|foot| self.pedal(foot)), self.crank);
+    let mirrored = Self::mirrored(left, left_crank).map(|pair| Self {
+        crank_stops: self.crank_stops,
+        ..pair
+    });
+    if mirrored == Ok(*self) {
+        write!(f, "PedalPair::mirrored({left:?}, {left_crank:?})?")?;
+    } else {
+        write!(
+            f,
+            "PedalPair::new({left:?}, {right:?}, {left_crank:?}, {right_crank:?})?"
+        )?;
+    }
+    match self.crank_stops {
+        Some(Range { lower, upper }) => write!(f, ".with_crank_stops({lower:?}, {upper:?})?"),
+        None => Ok(()),
+    }
+});
 
 impl PedalPair {
     /// Two pedals and the two arms of the crank, which must sit on the same pivot, with directions alike.

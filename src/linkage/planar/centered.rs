@@ -10,6 +10,7 @@ use crate::linkage::{
     Branch, FourBar, FourBarPose, Range, Transfer, Transfers, Transmission, TransmissionEnd,
     TransmissionReach, check_angle, until_stopped,
 };
+use crate::written::{coordinates, debug_as_call};
 
 /// The farthest a joint may lie from the origin of a drawing, m.
 const MAX_COORDINATE: f64 = 10.0;
@@ -34,7 +35,7 @@ const MAX_COORDINATE: f64 = 10.0;
 /// assert!(built.travel().upper > 20.0 * DEG);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct CenteredFourBar {
     linkage: FourBar,
@@ -67,6 +68,29 @@ impl TryFrom<Stored> for CenteredFourBar {
         centered.drawn_at(stored.crank_pivot, stored.ground_angle)
     }
 }
+
+debug_as_call!(CenteredFourBar, |self, f| {
+    let Self {
+        linkage,
+        branch,
+        crank_center,
+        crank_pivot,
+        ground_angle,
+        ..
+    } = self;
+    write!(
+        f,
+        "CenteredFourBar::new({linkage:?}, Branch::{branch:?}, {crank_center:?})?"
+    )?;
+    if *crank_pivot != Point2::origin() || *ground_angle != 0.0 {
+        write!(
+            f,
+            ".drawn_at({}, {ground_angle:?})?",
+            coordinates(*crank_pivot)
+        )?;
+    }
+    Ok(())
+});
 
 impl CenteredFourBar {
     /// A linkage whose crank is centered at `crank_center` (rad, from the ground line); the rocker is centered where it

@@ -10,6 +10,7 @@ use crate::linkage::{
     Branch, Range, angle_opposite, check_angle, check_length, check_motion, until_stopped, wrapped,
 };
 use crate::stored::stored_by_its_constructor;
+use crate::written::debug_as_call;
 
 const NAME: &str = "slider-crank";
 /// The farthest a slide may pass the pivot, or a slide position may be asked for, m.
@@ -36,7 +37,7 @@ const MAX_OFFSET: f64 = 6.0;
 ///
 /// # References
 /// R. L. Norton, *Design of Machinery*, McGraw-Hill, sec. 4.6, 6.7, 7.3 (offset slider-crank).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Clone, Copy, PartialEq)]
 pub struct SliderCrank {
     crank: f64,
     rod: f64,
@@ -117,6 +118,14 @@ struct Parts {
     arm: Vector2<f64>,
     rod: Vector2<f64>,
 }
+
+debug_as_call!(SliderCrank, |self, f| {
+    write!(
+        f,
+        "SliderCrank::new({:?}, {:?}, {:?})?",
+        self.crank, self.rod, self.offset
+    )
+});
 
 impl SliderCrank {
     /// A crank and a rod of the given lengths (m), and the y of the slide's line of travel (m, positive to the left of +x).

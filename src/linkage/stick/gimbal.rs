@@ -11,6 +11,7 @@ use crate::linkage::pivot::{Pivot, placed};
 use crate::numeric::direction::unit;
 use crate::stored::stored_as_spec;
 use crate::units::{DEG, MM};
+use crate::written::{coordinates, debug_as_call};
 
 /// The least angle between the two axes: closer to parallel they are one axis.
 const LEAST_ANGLE: f64 = 10.0 * DEG;
@@ -67,7 +68,7 @@ pub struct GimbalSpec {
 /// assert!(!gimbal.allows(&Gate::round(25.0 * DEG)?, 20.0 * DEG, 20.0 * DEG)?);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Gimbal {
     pub(super) spec: GimbalSpec,
 }
@@ -156,6 +157,28 @@ pub(in crate::linkage) struct Turned {
     pub(super) outer: Isometry3<f64>,
     pub(super) both: Isometry3<f64>,
 }
+
+debug_as_call!(Gimbal, |self, f| {
+    let GimbalSpec {
+        outer,
+        inner,
+        stick,
+        stick_radius,
+        grip_radius,
+    } = &self.spec;
+    write!(
+        f,
+        "Gimbal::new(GimbalSpec {{ outer: {outer:?}, inner: {inner:?}, stick: vec!["
+    )?;
+    for (number, corner) in stick.iter().enumerate() {
+        let comma = if number == 0 { "" } else { ", " };
+        write!(f, "{comma}{}", coordinates(*corner))?;
+    }
+    write!(
+        f,
+        "], stick_radius: {stick_radius:?}, grip_radius: {grip_radius:?} }})?"
+    )
+});
 
 impl Gimbal {
     /// Checks what a gimbal is made of.

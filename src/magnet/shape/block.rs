@@ -7,6 +7,7 @@ use crate::magnet::kernel::block::Placed;
 use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
 use crate::stored::stored_by_its_constructor;
+use crate::written::{coordinates, debug_as_call, pose};
 
 /// The smallest and the largest side, m. Real ones run from about half a millimetre to 0.2 m.
 const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -39,13 +40,22 @@ const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// # References
 /// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 4 (surface charge of the
 /// block).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Block {
     size: Vector3<f64>,
     polarization: Vector3<f64>,
     pose: Isometry3<f64>,
     placed: Placed,
 }
+
+debug_as_call!(Block, |self, f| {
+    let (size, polarization) = (coordinates(self.size), coordinates(self.polarization));
+    write!(
+        f,
+        "Block::new({size}, {polarization}, {})?",
+        pose(&self.pose)
+    )
+});
 
 impl Block {
     /// A block of the given side lengths (m) and polarization (T, in the block's own frame), placed by `pose`.

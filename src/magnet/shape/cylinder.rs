@@ -8,6 +8,7 @@ use crate::magnet::shape::round;
 use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
 use crate::stored::stored_by_its_constructor;
+use crate::written::{coordinates, debug_as_call, pose};
 
 /// The smallest and the largest diameter or length, m. Real ones run from about half a millimetre to 0.3 m.
 const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -39,7 +40,7 @@ const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// # References
 /// N. Derby and S. Olbert, Cylindrical magnets and ideal solenoids, Am. J. Phys. 78 (2010) 229 (axial);
 /// A. Caciagli, R. J. Baars, A. P. Philipse and B. W. M. Kuipers, J. Magn. Magn. Mater. 456 (2018) 423 (across).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Cylinder {
     diameter: f64,
     length: f64,
@@ -47,6 +48,20 @@ pub struct Cylinder {
     pose: Isometry3<f64>,
     placed: Placed,
 }
+
+debug_as_call!(Cylinder, |self, f| {
+    let (
+        Self {
+            diameter, length, ..
+        },
+        polarization,
+    ) = (self, coordinates(self.polarization));
+    write!(
+        f,
+        "Cylinder::new({diameter:?}, {length:?}, {polarization}, {})?",
+        pose(&self.pose)
+    )
+});
 
 impl Cylinder {
     /// A cylinder of the given diameter and length (m) and polarization (T, in the cylinder's own frame), placed by

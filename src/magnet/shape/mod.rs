@@ -25,9 +25,10 @@ use crate::magnet::shape::traits::Shape;
 use crate::magnet::source::passed_on;
 use crate::magnet::{FieldSource, Fields, Gradients, check_point, defined};
 use crate::units::MU_0;
+use crate::written::debug_as_call;
 
 /// One magnet of any shape.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Magnet {
     /// A rectangular block.
@@ -160,6 +161,15 @@ fn add_polarizations(shape: &impl Shape, points: &[Point3<f64>], values: &mut [V
         }
     }
 }
+
+debug_as_call!(Magnet, |self, f| {
+    match self {
+        Self::Block(block) => write!(f, "Magnet::Block({block:?})"),
+        Self::Cylinder(cylinder) => write!(f, "Magnet::Cylinder({cylinder:?})"),
+        Self::Ring(ring) => write!(f, "Magnet::Ring({ring:?})"),
+        Self::Sphere(sphere) => write!(f, "Magnet::Sphere({sphere:?})"),
+    }
+});
 
 impl Magnet {
     /// The shape, whichever it is.

@@ -8,6 +8,7 @@ use crate::magnet::shape::round;
 use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
 use crate::stored::stored_by_its_constructor;
+use crate::written::{coordinates, debug_as_call, pose};
 
 /// The smallest and the largest outer diameter or length, m. Real ones run from about a millimetre to 0.3 m.
 const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -45,7 +46,7 @@ const MIN_WALL: f64 = 1e-6;
 ///
 /// # References
 /// As [`Cylinder`](crate::magnet::Cylinder): the field is that of the outer cylinder without that of the inner one.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Ring {
     outer_diameter: f64,
     inner_diameter: f64,
@@ -54,6 +55,23 @@ pub struct Ring {
     pose: Isometry3<f64>,
     placed: Placed,
 }
+
+debug_as_call!(Ring, |self, f| {
+    let (
+        Self {
+            outer_diameter,
+            inner_diameter,
+            length,
+            ..
+        },
+        polarization,
+    ) = (self, coordinates(self.polarization));
+    let pose = pose(&self.pose);
+    write!(
+        f,
+        "Ring::new({outer_diameter:?}, {inner_diameter:?}, {length:?}, {polarization}, {pose})?"
+    )
+});
 
 impl Ring {
     /// A ring of the given diameters and length (m) and polarization (T, in the ring's own frame), placed by `pose`.

@@ -7,6 +7,7 @@ use crate::magnet::kernel::sphere::Placed;
 use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
 use crate::stored::stored_by_its_constructor;
+use crate::written::{coordinates, debug_as_call, pose};
 
 /// The smallest and the largest diameter, m. Real ones run from about a millimetre to 0.1 m.
 const DIAMETER_RANGE: [f64; 2] = [1e-5, 1.0];
@@ -38,13 +39,23 @@ const DIAMETER_RANGE: [f64; 2] = [1e-5, 1.0];
 /// # References
 /// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 3;
 /// J. D. Jackson, *Classical Electrodynamics*, 3rd ed., Wiley 1999, sec. 5.10.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Sphere {
     diameter: f64,
     polarization: Vector3<f64>,
     pose: Isometry3<f64>,
     placed: Placed,
 }
+
+debug_as_call!(Sphere, |self, f| {
+    let polarization = coordinates(self.polarization);
+    write!(
+        f,
+        "Sphere::new({:?}, {polarization}, {})?",
+        self.diameter,
+        pose(&self.pose)
+    )
+});
 
 impl Sphere {
     /// A sphere of the given diameter (m) and polarization (T, in the sphere's own frame), placed by `pose`.

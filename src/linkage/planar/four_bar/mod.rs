@@ -18,6 +18,7 @@ use serde::{Deserialize, Serialize};
 use self::place::{Lengths, Placed, place};
 use crate::error::{Error, Result, choices};
 use crate::linkage::{Transfer, check_angle, check_length};
+use crate::written::debug_as_call;
 
 /// What errors call it.
 const NAME: &str = "four-bar";
@@ -96,7 +97,7 @@ choices!(Branch, "branch", {
 /// # References
 /// R. L. Norton, *Design of Machinery*, McGraw-Hill, ch. 4, 6, 7 (position, velocity, acceleration; the closed form
 /// here is the meeting of two circles, see `place.rs`). Toggle and transmission angle: same, sec. 3.3 and 4.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Lengths", into = "Lengths")]
 pub struct FourBar {
     lengths: Lengths,
@@ -151,6 +152,19 @@ pub(in crate::linkage) struct Links {
     /// Cross product of coupler and rocker, m^2: zero at a dead center.
     pub(in crate::linkage) cross: f64,
 }
+
+debug_as_call!(FourBar, |self, f| {
+    let Lengths {
+        ground,
+        crank,
+        coupler,
+        rocker,
+    } = self.lengths;
+    write!(
+        f,
+        "FourBar::new({ground:?}, {crank:?}, {coupler:?}, {rocker:?})?"
+    )
+});
 
 impl FourBar {
     /// A four-bar of the given lengths (m): ground, crank, coupler, rocker.
