@@ -6,7 +6,7 @@ PYTHON ?= python3
 SEED := 1
 BIN := .venv/bin
 # Folders too, so that a deleted file counts as a change.
-WHEEL_SOURCES := Cargo.toml Cargo.lock pyproject.toml README.md LICENSE-MIT LICENSE-APACHE \
+WHEEL_SOURCES := Cargo.toml Cargo.lock pyproject.toml README.md LICENSE-MIT LICENSE-APACHE THIRD_PARTY_NOTICES.txt \
 	$(shell find src python -name __pycache__ -prune -o -print)
 
 # The binding asks this Python for its ABI, instead of whichever one the machine has.
@@ -18,7 +18,7 @@ headline = @printf '\n== %s\n' "$(1)"
 .DELETE_ON_ERROR:
 # One step after the other, also under -j: two cargo runs would only wait for each other's lock.
 .NOTPARALLEL:
-.PHONY: help demo test lint test-rust test-python soak mutants bench lock clean
+.PHONY: help demo test lint test-rust test-downstream test-python soak mutants bench lock notices clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-12s %s\n", $$1, $$2}' Makefile
@@ -27,7 +27,7 @@ demo: .venv/wheel-installed ## build, evaluate the example rig, print its verdic
 	$(call headline,The example rig)
 	$(BIN)/yokewright evaluate examples/trainer_stick.toml --report build/trainer_stick.html
 
-test: lint test-rust test-python ## every check and test, Rust and Python
+test: lint test-rust test-downstream test-python ## every check and test, Rust and Python
 
 lint: .venv/lock-installed ## formatting, clippy, ruff, mypy
 	$(call headline,Rust formatting)
@@ -41,6 +41,8 @@ lint: .venv/lock-installed ## formatting, clippy, ruff, mypy
 	cargo clippy --locked --all-targets -- -D warnings
 	$(call headline,clippy with the Python binding)
 	cargo clippy --locked --all-targets --features python -- -D warnings
+	$(call headline,Notices of linked crates)
+	$(BIN)/python python/notices.py --check
 
 # Without the feature `python`: a test binary cannot link against the stable ABI, which belongs to a
 # Python that loads it. The binding is tested from Python. The example runs as `cargo test` has built it.
@@ -60,6 +62,12 @@ test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against
 	$(BIN)/pytest
 	$(call headline,Notebooks)
 	$(BIN)/pytest --nbmake examples/*.ipynb
+
+# A stranger's crate, with a lock file of its own; the dependencies that it shares with ours are not built again.
+test-downstream: ## a crate that builds on this one: its tests
+	$(call headline,A crate that builds on this one)
+	cargo fmt --check --manifest-path examples/downstream/Cargo.toml
+	PROPTEST_RNG_SEED=$(SEED) cargo test --locked --manifest-path examples/downstream/Cargo.toml --target-dir target
 
 soak: ## the property tests with fresh random cases, RUNS times
 	$(call headline,Property tests with random cases)
@@ -100,6 +108,9 @@ lock: ## choose the newest versions that fit pyproject.toml and write the lock f
 	$(call headline,Lock files)
 	$(LOCK) --upgrade --group dev pyproject.toml --output-file requirements-dev.txt
 	$(LOCK) --upgrade --group bench --constraint requirements-dev.txt --output-file requirements-bench.txt
+
+notices: ## write the licences of the Rust crates that are linked into the wheel, after a change of Cargo.lock
+	$(PYTHON) python/notices.py
 
 LOCK = UV_PYTHON_DOWNLOADS=never UV_CUSTOM_COMPILE_COMMAND='make lock' build/lock/bin/uv pip compile \
 	--quiet --universal --python-version 3.10 --no-annotate

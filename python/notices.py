@@ -19,23 +19,23 @@ or Apache 2.0.
 RULE = "-" * 80
 
 
+def told_by_cargo(*arguments: str) -> str:
+    """What a cargo command prints."""
+    command = ["cargo", *arguments, "--locked", "--features", "python"]
+    return subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE, encoding="utf-8").stdout
+
+
 def linked() -> list[dict[str, Any]]:
     """The crates that end up in the binary, on any platform: neither for builds and tests, nor compiler plug-ins."""
-    command = ["cargo", "metadata", "--locked", "--format-version", "1", "--features", "python"]
-    metadata = json.loads(subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE).stdout)
-    packages = {package["id"]: package for package in metadata["packages"]}
-    needs = {node["id"]: node["deps"] for node in metadata["resolve"]["nodes"]}
-    root = metadata["resolve"]["root"]
-    found, open_ends = {root}, [root]
-    while open_ends:
-        for need in needs[open_ends.pop()]:
-            package = packages[need["pkg"]]
-            plug_in = any("proc-macro" in target["kind"] for target in package["targets"])
-            in_binary = any(kind["kind"] is None for kind in need["dep_kinds"]) and not plug_in
-            if in_binary and need["pkg"] not in found:
-                found.add(need["pkg"])
-                open_ends.append(need["pkg"])
-    crates = [packages[key] for key in found - {root}]
+    tree = told_by_cargo(
+        *("tree", "--edges", "normal,no-proc-macro", "--target", "all", "--prefix", "none", "--format", "{p}")
+    )
+    versions = {tuple(line.split()[:2]) for line in tree.splitlines() if line}
+    packages = json.loads(told_by_cargo("metadata", "--format-version", "1"))["packages"]
+    # Our own has no source: it is not from a registry.
+    crates = [
+        package for package in packages if package["source"] and (package["name"], f"v{package['version']}") in versions
+    ]
     return sorted(crates, key=lambda crate: (crate["name"], crate["version"]))
 
 
