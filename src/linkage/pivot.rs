@@ -18,8 +18,21 @@ pub(super) fn placed(quantity: &'static str, point: Point3<f64>) -> Result<Point
     Ok(point)
 }
 
-/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the
-/// right-hand rule about the direction.
+/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the right-hand
+/// rule about the direction.
+///
+/// # Example
+/// ```
+/// use yokewright::linkage::Pivot;
+/// use yokewright::nalgebra::{Point3, Vector3};
+/// use yokewright::units::MM;
+///
+/// // A direction of any length: what counts is where it points.
+/// let hinge = Pivot::new(Point3::new(0.0, 120.0 * MM, 0.0), Vector3::new(0.0, 3.0, 0.0))?;
+/// assert_eq!(hinge.direction(), Vector3::y());
+/// assert!(Pivot::new(Point3::origin(), Vector3::zeros()).is_err());
+/// # Ok::<(), yokewright::Error>(())
+/// ```
 #[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Stored")]
 pub struct Pivot {

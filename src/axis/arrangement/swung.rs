@@ -55,6 +55,28 @@ pub struct ArmLayoutSpec {
 /// direction. The sensor's package faces the middle of the magnet's face across the gap. The package's x axis lies along the tangent, its z axis
 /// out of its face towards the magnet: a sensor that reads across its face (direction +z) reads the radial component on the outer
 /// and inner side and the axial component on the axial side.
+///
+/// # Example
+/// ```
+/// use yokewright::axis::{ArmLayout, ArmLayoutSpec, MagnetSide};
+/// use yokewright::magnet::FieldSource;
+/// use yokewright::nalgebra::{Point3, Vector3};
+/// use yokewright::units::{MM, MT};
+///
+/// // A 5 mm cube on an arm of 12 mm, polarized along the tangent.
+/// let layout = ArmLayout::new(ArmLayoutSpec {
+///     magnet_size: Vector3::repeat(5.0 * MM),
+///     polarization: Vector3::new(0.0, 1300.0 * MT, 0.0),
+///     arm: 12.0 * MM,
+///     gap: 2.0 * MM,
+///     side: MagnetSide::Outer,
+///     offset: Vector3::zeros(),
+/// })?;
+/// // The centered sensor sees the magnet's field along the tangent alone, so that it reads nothing.
+/// let b = layout.magnet().field_at(&Point3::new(16.5 * MM, 0.0, 0.0))?;
+/// assert!(b.x.abs() < 1e-15 && b.y / MT < -100.0);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct ArmLayout {
     spec: ArmLayoutSpec,

@@ -71,6 +71,21 @@ impl From<FootSide> for PedalMember {
 /// A pedal: an arm on its hinge that carries the rod's joint and the pad.
 ///
 /// The hinge may stand at the floor, hang from above or be canted; all places are those at neutral.
+///
+/// # Example
+/// ```
+/// use yokewright::linkage::{Arm, Pedal};
+/// use yokewright::nalgebra::{Point3, Vector3};
+/// use yokewright::units::{DEG, MM};
+///
+/// // Hinged at the floor about y, the rod's joint 90 mm up, the pad at twice that; the foot pushes forward.
+/// let arm = Arm::new(Point3::origin(), Vector3::y(), Point3::new(0.0, 0.0, 90.0 * MM))?;
+/// let pedal = Pedal::new(arm, Point3::new(0.0, 0.0, 180.0 * MM), Vector3::x())?;
+/// assert!((pedal.pad_radius() - 180.0 * MM).abs() < 1e-15);
+/// let stopped = pedal.with_stops(-15.0 * DEG, 15.0 * DEG)?;
+/// assert!(stopped.stops().is_some_and(|stops| stops.length() > 29.9 * DEG));
+/// # Ok::<(), yokewright::Error>(())
+/// ```
 #[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "StoredPedal")]
 pub struct Pedal {
@@ -210,10 +225,7 @@ fn stops(quantity: &'static str, lower: f64, upper: f64) -> Result<Range> {
     ascending(quantity, [lower, upper], "rad")?;
     within(quantity, lower, -PI, 0.0, "rad")?;
     within(quantity, upper, 0.0, PI, "rad")?;
-    Ok(Range {
-        lower: lower,
-        upper: upper,
-    })
+    Ok(Range { lower, upper })
 }
 
 /// A pedal with its rod to the crank, driven from either end.

@@ -24,6 +24,27 @@ const STEPS_IN: usize = 50;
 const EDGE: f64 = 1e-12;
 
 /// The limits of a stick's two angles.
+///
+/// # Example
+/// ```
+/// use yokewright::linkage::{Gate, Gimbal, GimbalSpec, Pivot};
+/// use yokewright::nalgebra::{Point3, Vector3};
+/// use yokewright::units::{DEG, MM};
+///
+/// let gimbal = Gimbal::new(GimbalSpec {
+///     outer: Pivot::new(Point3::origin(), Vector3::y())?,
+///     inner: Pivot::new(Point3::origin(), Vector3::x())?,
+///     stick: vec![Point3::origin(), Point3::new(0.0, 0.0, 400.0 * MM)],
+///     stick_radius: 10.0 * MM,
+///     grip_radius: 50.0 * MM,
+/// })?;
+/// // In its corner a square hole lets the stick tilt farther than a round one.
+/// let (round, angles) = (Gate::round(20.0 * DEG)?, [-20.0 * DEG, 20.0 * DEG]);
+/// let square = Gate::square(angles, angles)?;
+/// assert!(gimbal.allows(&square, 18.0 * DEG, 18.0 * DEG)?);
+/// assert!(!gimbal.allows(&round, 18.0 * DEG, 18.0 * DEG)?);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gate {
     shape: GateShape,
