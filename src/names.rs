@@ -23,7 +23,8 @@ pub(crate) fn find<'a, T>(
         .iter()
         .map(|entry| {
             let name = plain(name_of(entry));
-            // What goes on where the given name ends is meant before what differs in a letter: Y30BH by Y30, and not Y33.
+            // What goes on where the given name ends is meant before what differs in a letter: Y30BH by Y30, and not
+            // Y33.
             (
                 !name.starts_with(&wanted),
                 distance(&name, &wanted),
@@ -40,7 +41,8 @@ pub(crate) fn find<'a, T>(
     })
 }
 
-/// Least number of letters to insert, delete or replace (Levenshtein), of names of any length in time proportional to the shorter table name.
+/// Least number of letters to insert, delete or replace (Levenshtein), of names of any length in time proportional to
+/// the shorter table name.
 pub(crate) fn distance(a: &str, b: &str) -> usize {
     let a: Vec<char> = a.chars().collect();
     let mut row: Vec<usize> = (0..=a.len()).collect();

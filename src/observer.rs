@@ -1,8 +1,8 @@
 //! Progress of long work, and the request to stop it.
 //!
-//! Every loop of this crate that may take long looks at the observers of its thread between two pieces of work: [`Observer::run`] makes an observer
-//! that of everything its closure calls, on every core that takes part. So no function needs an argument for it, and what is not observed pays
-//! one look at a thread-local value.
+//! Every loop of this crate that may take long looks at the observers of its thread between two pieces of work:
+//! [`Observer::run`] makes an observer that of everything its closure calls, on every core that takes part. So no
+//! function needs an argument for it, and what is not observed pays one look at a thread-local value.
 
 use std::cell::RefCell;
 use std::fmt;
@@ -26,7 +26,8 @@ pub struct Progress {
     pub total: usize,
 }
 
-/// Sees how far long work has come, and can stop it. Clones share one state, so a clone in another thread can stop the work.
+/// Sees how far long work has come, and can stop it. Clones share one state, so a clone in another thread can stop the
+/// work.
 ///
 /// # Example
 /// ```
@@ -74,7 +75,8 @@ impl Observer {
         Self::default()
     }
 
-    /// An observer that calls `poll` about every 50 ms in the thread that called [`run`](Self::run); `Break` stops the work.
+    /// An observer that calls `poll` about every 50 ms in the thread that called [`run`](Self::run); `Break` stops the
+    /// work.
     #[must_use]
     pub fn with_poll(poll: impl Fn(Progress) -> ControlFlow<()> + Send + Sync + 'static) -> Self {
         Self(Arc::new(State {
@@ -171,7 +173,8 @@ pub(crate) fn check() -> Result<()> {
     Ok(())
 }
 
-/// The observers that this thread has to poll now. A poll is somebody else's code, so it is called while nothing is borrowed.
+/// The observers that this thread has to poll now. A poll is somebody else's code, so it is called while nothing is
+/// borrowed.
 fn due_polls() -> Vec<Observer> {
     WATCHES.with_borrow_mut(|all| {
         let mut due = Vec::new();

@@ -1,8 +1,9 @@
 //! Loops whose pieces are shared out among the cores, under the observers of the caller.
 //!
-//! Threads are made for each loop and joined at its end. A pool that outlives the call would be cheaper by some tens of microseconds, but it does
-//! not survive a fork of the process (its threads are not there in the child, which then waits for ever), and whoever waits for a pool
-//! cannot poll an observer. Here the calling thread works too, and polls between its pieces.
+//! Threads are made for each loop and joined at its end. A pool that outlives the call would be cheaper by some tens of
+//! microseconds, but it does not survive a fork of the process (its threads are not there in the child, which then
+//! waits for ever), and whoever waits for a pool cannot poll an observer. Here the calling thread works too, and polls
+//! between its pieces.
 
 use std::cell::Cell;
 use std::num::NonZero;
@@ -22,8 +23,8 @@ thread_local! {
 
 /// Does `work` for every piece, each once, in any order.
 ///
-/// A piece should take some microseconds at least and some milliseconds at most. If an observer asks to stop, the rest is left undone; the caller's
-/// [`Observer::run`](crate::Observer::run) then returns the error.
+/// A piece should take some microseconds at least and some milliseconds at most. If an observer asks to stop, the rest
+/// is left undone; the caller's [`Observer::run`](crate::Observer::run) then returns the error.
 pub(crate) fn for_each<P: Send>(
     pieces: impl ExactSizeIterator<Item = P> + Send,
     work: impl Fn(P) + Sync,

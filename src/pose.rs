@@ -1,4 +1,5 @@
-//! Poses (where a part stands) from what people have at hand: a rotation vector, an axis and an angle, a quaternion, two directions.
+//! Poses (where a part stands) from what people have at hand: a rotation vector, an axis and an angle, a quaternion,
+//! two directions.
 //!
 //! A pose is a plain [`Isometry3`]; these functions check what it is made of. The position may be any finite one.
 //!
@@ -23,7 +24,8 @@ use nalgebra::{Isometry3, Point3, Quaternion, Translation3, UnitQuaternion, Vect
 use crate::error::{Error, Result, finite, within};
 use crate::numeric::direction::unit;
 
-/// The largest part of a rotation vector and the largest angle, rad: ten turns. Beyond that degrees were given for radians, most likely.
+/// The largest part of a rotation vector and the largest angle, rad: ten turns. Beyond that degrees were given for
+/// radians, most likely.
 pub const MAX_ROTATION: f64 = 10.0 * TAU;
 
 /// How far a quaternion may be from length one: beyond the rounding of any chain of products, below any real error.
@@ -32,7 +34,8 @@ const UNIT_LENGTH: f64 = 1e-9;
 /// A position (m) and a rotation vector: its direction is the axis, its length the angle in rad, right-hand rule.
 ///
 /// # Errors
-/// [`Error::NotFinite`] if a number is not finite, [`Error::OutOfRange`] if a part of the rotation exceeds [`MAX_ROTATION`].
+/// [`Error::NotFinite`] if a number is not finite, [`Error::OutOfRange`] if a part of the rotation exceeds
+/// [`MAX_ROTATION`].
 pub fn from_rotation_vector(
     position: Vector3<f64>,
     rotation: Vector3<f64>,
@@ -47,8 +50,8 @@ pub fn from_rotation_vector(
 /// A position (m) and a turn by `angle` (rad) about `axis` (of any length), right-hand rule.
 ///
 /// # Errors
-/// [`Error::NotFinite`] if a number is not finite, [`Error::NoDirection`] if the axis has length zero, [`Error::OutOfRange`] if the
-/// angle exceeds [`MAX_ROTATION`].
+/// [`Error::NotFinite`] if a number is not finite, [`Error::NoDirection`] if the axis has length zero,
+/// [`Error::OutOfRange`] if the angle exceeds [`MAX_ROTATION`].
 pub fn from_axis_angle(
     position: Vector3<f64>,
     axis: Vector3<f64>,
@@ -62,7 +65,8 @@ pub fn from_axis_angle(
 /// A position (m) and a unit quaternion w + x i + y j + z k; minus all four is the same rotation.
 ///
 /// # Errors
-/// [`Error::NotFinite`] if a number is not finite, [`Error::OutOfRange`] if the quaternion is not of length one within 1e-9.
+/// [`Error::NotFinite`] if a number is not finite, [`Error::OutOfRange`] if the quaternion is not of length one within
+/// 1e-9.
 pub fn from_quaternion(position: Vector3<f64>, [w, x, y, z]: [f64; 4]) -> Result<Isometry3<f64>> {
     let names = [
         "quaternion w",
@@ -83,14 +87,15 @@ pub fn from_quaternion(position: Vector3<f64>, [w, x, y, z]: [f64; 4]) -> Result
     )
 }
 
-/// A position (m) and the shortest turn that brings the direction `from` of the part's own frame onto `onto` (of any lengths).
+/// A position (m) and the shortest turn that brings the direction `from` of the part's own frame onto `onto` (of any
+/// lengths).
 ///
-/// The turn is about the axis at right angles to both. Between opposite directions every such axis would do: that is refused, as the
-/// choice would be anyone's guess; take [`from_axis_angle`] with the axis that is meant.
+/// The turn is about the axis at right angles to both. Between opposite directions every such axis would do: that is
+/// refused, as the choice would be anyone's guess; take [`from_axis_angle`] with the axis that is meant.
 ///
 /// # Errors
-/// [`Error::NotFinite`] if a number is not finite, [`Error::NoDirection`] if a direction has length zero, or if the two are opposite within
-/// 1e-6 rad and so have no axis.
+/// [`Error::NotFinite`] if a number is not finite, [`Error::NoDirection`] if a direction has length zero, or if the two
+/// are opposite within 1e-6 rad and so have no axis.
 pub fn from_directions(
     position: Vector3<f64>,
     from: Vector3<f64>,

@@ -1,7 +1,8 @@
 //! Units, to be multiplied in and divided out: `5.0 * MM`, `6.0 * DEG`, `field / MT`.
 //!
 //! Everything in the library is SI (metres, radians, tesla, volts, seconds); a name without a unit is SI.
-//! The factors are exact by definition (SI Brochure, 9th edition), the degree to the last bit of pi / 180; the magnetic constant is measured.
+//! The factors are exact by definition (SI Brochure, 9th edition), the degree to the last bit of pi / 180; the magnetic
+//! constant is measured.
 //!
 //! ```
 //! use yokewright::units::{DEG, MM, MT};
@@ -26,8 +27,8 @@ pub const GAUSS: f64 = 1e-4;
 pub const UV: f64 = 1e-6;
 /// One millivolt in volts.
 pub const MV: f64 = 1e-3;
-/// Magnetic constant mu0 in H/m: B = mu0 H + J. Measured, to 1.6e-10 of it (CODATA recommended value of 2022, from memory); 4 pi 1e-7, exact until
-/// 2019, lies within 1.3e-10.
+/// Magnetic constant mu0 in H/m: B = mu0 H + J. Measured, to 1.6e-10 of it (CODATA recommended value of 2022, from
+/// memory); 4 pi 1e-7, exact until 2019, lies within 1.3e-10.
 pub const MU_0: f64 = 1.256_637_061_27e-6;
 /// One kilohertz in hertz.
 pub const KHZ: f64 = 1e3;

@@ -344,8 +344,8 @@ fn only_an_open_step_has_a_least_slope() {
         let curve = samples(&axis, &angle, &flux);
         curve.least_slope(&slope).expect("clear of the balls")
     };
-    // A sample beyond the limits closes the steps at its either side. The slope falls from -0.2 to 0.2 rad; away from the
-    // flat place it is that of the sine, or more.
+    // A sample beyond the limits closes the steps at its either side. The slope falls from -0.2 to 0.2 rad; away from
+    // the flat place it is that of the sine, or more.
     let (open, closed) = (0.0, 9.0);
     let mut flux = [closed; 12];
     assert_eq!(found(flux), 0.0);

@@ -10,13 +10,13 @@ use crate::stored::checked_when_read;
 checked_when_read! {
     /// Departure of a characteristic from a straight line, as a fraction of its span.
     ///
-    /// The three differ in how the line is laid. Each figure is the largest departure from its line in either direction,
-    /// divided by the span (greatest less least value) of the characteristic.
+    /// The three differ in how the line is laid. Each figure is the largest departure from its line in either
+    /// direction, divided by the span (greatest less least value) of the characteristic.
     ///
     /// # References
-    /// IEC 61298-2, *Process measurement and control devices, general methods and procedures for evaluating performance,
-    /// part 2*: independent, terminal-based and zero-based linearity (definitions quoted from memory; also in
-    /// ANSI/ISA-51.1).
+    /// IEC 61298-2, *Process measurement and control devices, general methods and procedures for evaluating
+    /// performance, part 2*: independent, terminal-based and zero-based linearity (definitions quoted from memory; also
+    /// in ANSI/ISA-51.1).
     #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
     pub struct Linearity {
         independent: f64,
@@ -109,8 +109,8 @@ pub(super) fn span(y: &[f64]) -> f64 {
 /// The linearities of the characteristic through the samples (`x`, `y`), `x` strictly ascending.
 ///
 /// # Errors
-/// [`Error::LengthMismatch`], [`Error::Count`] below 2 samples, [`Error::NotFinite`], [`Error::NotAscending`]; [`Error::OutOfRange`] if `y` does not change or
-/// its span overflows.
+/// [`Error::LengthMismatch`], [`Error::Count`] below 2 samples, [`Error::NotFinite`], [`Error::NotAscending`];
+/// [`Error::OutOfRange`] if `y` does not change or its span overflows.
 ///
 /// # Example
 /// ```

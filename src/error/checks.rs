@@ -30,7 +30,8 @@ pub(crate) fn within(
     })
 }
 
-/// As [`within`], where the value or a limit was computed: what the user gave is not at fault in its unit, so none is suggested.
+/// As [`within`], where the value or a limit was computed: what the user gave is not at fault in its unit, so none is
+/// suggested.
 pub(crate) fn within_computed(
     quantity: &'static str,
     value: f64,

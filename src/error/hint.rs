@@ -38,8 +38,8 @@ impl fmt::Display for Hint {
 }
 
 impl Hint {
-    /// What the number may have meant in a smaller unit; only for numbers as people type them, where the size is plausible in the smaller
-    /// unit and not in the one that was taken.
+    /// What the number may have meant in a smaller unit; only for numbers as people type them, where the size is
+    /// plausible in the smaller unit and not in the one that was taken.
     pub(super) fn suggest(value: f64, unit: &str, fits: impl Fn(f64) -> bool) -> Self {
         let size = value.abs();
         if significant_digits(value) > TYPED_DIGITS {

@@ -36,7 +36,8 @@ pub enum Error {
         unit: &'static str,
     },
     /// A value lies outside what is possible or plausible.
-    #[error("{quantity} = {} {unit} is outside {} to {} {unit}{hint}", beside(*value, &[*min, *max]), tidy(*min), tidy(*max))]
+    #[error("{quantity} = {} {unit} is outside {} to {} {unit}{hint}", beside(*value, &[*min, *max]), tidy(*min),
+        tidy(*max))]
     OutOfRange {
         /// What the value stands for.
         quantity: &'static str,
@@ -53,7 +54,8 @@ pub enum Error {
     },
     /// Two values that must come in order do not.
     #[error(
-        "{quantity}: lower end {} {unit} is not below upper end {} {unit}{}", beside(*lower, &[*upper]), beside(*upper, &[*lower]),
+        "{quantity}: lower end {} {unit} is not below upper end {} {unit}{}", beside(*lower, &[*upper]), beside(*upper,
+            &[*lower]),
         if lower > upper { "; the two look exchanged" } else { "" }
     )]
     NotAscending {
@@ -144,7 +146,8 @@ pub enum Error {
     },
     /// A wire is asked for its strength at a diameter for which its table has none.
     #[error(
-        "wire {wire} has no strength at a diameter of {} mm: its table runs from {} to {} mm; choose a diameter within, or another wire",
+        "wire {wire} has no strength at a diameter of {} mm: its table runs from {} to {} mm; choose a diameter \
+            within, or another wire",
         tidy(*diameter / units::MM), tidy(*min / units::MM), tidy(*max / units::MM)
     )]
     WireDiameter {
@@ -180,7 +183,8 @@ pub enum Error {
     },
     /// The sensor's face or its active area lies inside a magnet or a plate.
     #[error(
-        "at {} deg the sensor reaches {} mm into a magnet or a plate: the parts collide; move the sensor or shorten the throw",
+        "at {} deg the sensor reaches {} mm into a magnet or a plate: the parts collide; move the sensor or shorten \
+            the throw",
         about(*angle_deg), about(*overlap / units::MM)
     )]
     Collision {
@@ -191,7 +195,8 @@ pub enum Error {
     },
     /// What acts between two bodies of a control has both ends on one of them.
     #[error(
-        "both ends of the {what} are on the same body ('{body}'), so that it can move nothing; put one of them on another body"
+        "both ends of the {what} are on the same body ('{body}'), so that it can move nothing; put one of them on \
+            another body"
     )]
     SameBody {
         /// What acts.
@@ -201,7 +206,8 @@ pub enum Error {
     },
     /// Two magnets overlap.
     #[error(
-        "magnet {first} of those that pull and magnet {second} of those that are pulled (counted from 0) reach {} mm into each other; move them apart", about(*depth / units::MM)
+        "magnet {first} of those that pull and magnet {second} of those that are pulled (counted from 0) reach {} mm \
+            into each other; move them apart", about(*depth / units::MM)
     )]
     Overlap {
         /// Number of the one magnet in its group, from 0.
@@ -213,7 +219,8 @@ pub enum Error {
     },
     /// Two magnets of a group overlap.
     #[error(
-        "magnets {first} and {second} of the group (counted from 0) reach {} mm into each other; move them apart, or build the group as superposed if one stands for a hole in the other", about(*depth / crate::units::MM)
+        "magnets {first} and {second} of the group (counted from 0) reach {} mm into each other; move them apart, or \
+            build the group as superposed if one stands for a hole in the other", about(*depth / crate::units::MM)
     )]
     GroupOverlap {
         /// Number of the one magnet, from 0.
@@ -225,7 +232,8 @@ pub enum Error {
     },
     /// A magnet is cut by a steel plate or lies behind its face.
     #[error(
-        "magnet {magnet} (counted from 0) reaches {} mm through the face of the steel plate; move it off, or turn the normal of the plate towards the magnets", about(*reach / units::MM)
+        "magnet {magnet} (counted from 0) reaches {} mm through the face of the steel plate; move it off, or turn the \
+            normal of the plate towards the magnets", about(*reach / units::MM)
     )]
     ThroughPlate {
         /// Number of the magnet in its group, from 0.
@@ -235,7 +243,8 @@ pub enum Error {
     },
     /// The point lies inside a steel plate.
     #[error(
-        "the point lies {} mm behind the face of the steel plate, where images give no field; move it in front", about(*depth / units::MM)
+        "the point lies {} mm behind the face of the steel plate, where images give no field; move it in front",
+            about(*depth / units::MM)
     )]
     BehindPlate {
         /// How far behind the face, m.
@@ -243,7 +252,8 @@ pub enum Error {
     },
     /// A sensor's active area cuts the surface of a magnet or a plate.
     #[error(
-        "the active area cuts the surface of magnet {body} (counted from 0; after the last comes the plate), where the field jumps; \
+        "the active area cuts the surface of magnet {body} (counted from 0; after the last comes the plate), where the \
+            field jumps; \
          move it wholly out of the material or wholly into it"
     )]
     AreaCut {
@@ -252,7 +262,8 @@ pub enum Error {
     },
     /// An integral did not reach the accuracy asked for.
     #[error(
-        "{quantity}: the error is still about {reached:.1e} {unit}, {wanted:.1e} {unit} was asked for; allow a larger tolerance"
+        "{quantity}: the error is still about {reached:.1e} {unit}, {wanted:.1e} {unit} was asked for; allow a larger \
+            tolerance"
     )]
     NotConverged {
         /// What was integrated.
@@ -266,7 +277,8 @@ pub enum Error {
     },
     /// Something that unfolds step by step could not be followed to its end.
     #[error(
-        "{quantity} could be followed to {} {unit} only, {} {unit} was asked for; ask for less, or look whether a mass is near zero or a damping enormous",
+        "{quantity} could be followed to {} {unit} only, {} {unit} was asked for; ask for less, or look whether a mass \
+            is near zero or a damping enormous",
         about(*reached), tidy(*wanted)
     )]
     Stalled {
@@ -281,7 +293,8 @@ pub enum Error {
     },
     /// The links of a linkage cannot meet.
     #[error(
-        "the {linkage} cannot close at an input angle of {} deg: its parts miss each other by {} mm; change a length or the angle",
+        "the {linkage} cannot close at an input angle of {} deg: its parts miss each other by {} mm; change a length \
+            or the angle",
         tidy(*angle / units::DEG), about(*gap / units::MM)
     )]
     CannotClose {
@@ -294,7 +307,8 @@ pub enum Error {
     },
     /// The lengths of a linkage are such that it closes at no angle at all.
     #[error(
-        "the {linkage} can never close: its longest part is {} mm too long, or another as much too short; change a length",
+        "the {linkage} can never close: its longest part is {} mm too long, or another as much too short; change a \
+            length",
         about(*gap / units::MM)
     )]
     NeverCloses {
@@ -305,7 +319,8 @@ pub enum Error {
     },
     /// A quantity has no definite value because two parts of a linkage are in line.
     #[error(
-        "the {quantity} of the {linkage} has no definite value at an input angle of {} deg: two parts are in line there (a dead center); keep away from it",
+        "the {quantity} of the {linkage} has no definite value at an input angle of {} deg: two parts are in line \
+            there (a dead center); keep away from it",
         tidy(*angle / units::DEG)
     )]
     DeadCenter {
@@ -318,7 +333,8 @@ pub enum Error {
     },
     /// Of all the candidates of a search none fits; see [`SearchResult::best`](crate::search::SearchResult::best).
     #[error(
-        "none of the {tried} {what} tried fits; the nearest fails in {quantity}: {} {unit} where the limit is {} {unit}", about(*value), tidy(*limit)
+        "none of the {tried} {what} tried fits; the nearest fails in {quantity}: {} {unit} where the limit is {} \
+            {unit}", about(*value), tidy(*limit)
     )]
     NothingFits {
         /// What was searched for.
@@ -336,7 +352,8 @@ pub enum Error {
     },
     /// No linkage does what is wanted.
     #[error(
-        "no linkage does this: {quantity} is {} {unit} where the limit is {} {unit}; change a wanted pair, the range or a limit", about(*value), tidy(*limit)
+        "no linkage does this: {quantity} is {} {unit} where the limit is {} {unit}; change a wanted pair, the range \
+            or a limit", about(*value), tidy(*limit)
     )]
     NoLinkage {
         /// What stands in the way.

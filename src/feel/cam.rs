@@ -44,8 +44,9 @@ pub struct CamSpec {
 
 /// A sprung follower on a profile: energy F0 h + k h^2 / 2 with the lift h of the follower at the angle of the body.
 ///
-/// Between the points the lift runs on a monotone cubic curve: it never overshoots, so no detent appears that the table does not have, and its slope is
-/// continuous; the stiffness jumps at the points. A notch with a sharp bottom is a [`Breakout`](crate::feel::Breakout).
+/// Between the points the lift runs on a monotone cubic curve: it never overshoots, so no detent appears that the table
+/// does not have, and its slope is continuous; the stiffness jumps at the points. A notch with a sharp bottom is a
+/// [`Breakout`](crate::feel::Breakout).
 ///
 /// # Example
 /// ```
@@ -75,8 +76,9 @@ impl Cam {
     /// Checks a profile.
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`], [`Error::Count`] (3 to 10000 points); [`Error::NotFinite`], [`Error::OutOfRange`] for an angle beyond a turn, a lift beyond 1 m,
-    /// angles closer than half a microradian, a profile that does not close though it repeats, or a follower that its spring does not press down everywhere.
+    /// [`Error::LengthMismatch`], [`Error::Count`] (3 to 10000 points); [`Error::NotFinite`], [`Error::OutOfRange`] for
+    /// an angle beyond a turn, a lift beyond 1 m, angles closer than half a microradian, a profile that does not close
+    /// though it repeats, or a follower that its spring does not press down everywhere.
     pub fn new(spec: CamSpec) -> Result<Self> {
         let CamSpec {
             angles,

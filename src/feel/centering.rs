@@ -1,4 +1,5 @@
-//! Friction: where the control stays when it is let go, what it takes to set it in motion, and what is lost on a round trip.
+//! Friction: where the control stays when it is let go, what it takes to set it in motion, and what is lost on a round
+//! trip.
 
 use serde::{Deserialize, Serialize};
 
@@ -7,7 +8,8 @@ use crate::feel::control::Control;
 use crate::feel::equilibrium::{EquilibriumBand, EquilibriumKind, Track, Way};
 use crate::numeric::quadrature::gauss_legendre;
 
-/// Points of the rule that integrates friction over each piece of the travel: friction changes slowly, so that twenty give it to rounding.
+/// Points of the rule that integrates friction over each piece of the travel: friction changes slowly, so that twenty
+/// give it to rounding.
 const RULE: usize = 20;
 
 /// How well a control centers against its Coulomb friction.
@@ -49,8 +51,9 @@ impl Centering {
 impl Control {
     /// How well the control centers along one angle.
     ///
-    /// In a band the torque of springs and weights stays below the friction, so that the control stays wherever in it it comes to rest. Friction at rest
-    /// and in motion is taken as the same; where sticking takes more, the band is wider in proportion.
+    /// In a band the torque of springs and weights stays below the friction, so that the control stays wherever in it
+    /// it comes to rest. Friction at rest and in motion is taken as the same; where sticking takes more, the band is
+    /// wider in proportion.
     ///
     /// # Errors
     /// As [`equilibrium_bands`](Self::equilibrium_bands).
@@ -92,16 +95,18 @@ impl Control {
         })
     }
 
-    /// Force on a stop, N, at `radius` (m, 1 mm to 10 m) from the pivot, when the hand presses the control against it with `hand_force` (N, 0 to 1e5) at the grip.
+    /// Force on a stop, N, at `radius` (m, 1 mm to 10 m) from the pivot, when the hand presses the control against it
+    /// with `hand_force` (N, 0 to 1e5) at the grip.
     ///
-    /// The springs push back and relieve the stop, weights may load it; friction is left out. Zero means that the control does not reach the stop. Both stops:
-    /// `[lower, upper]`.
+    /// The springs push back and relieve the stop, weights may load it; friction is left out. Zero means that the
+    /// control does not reach the stop. Both stops: `[lower, upper]`.
     ///
     /// # Caution
     /// A foot presses with over a kilonewton in an emergency: have what carries it checked by someone qualified.
     ///
     /// # Errors
-    /// [`NotFinite`](crate::Error::NotFinite), [`OutOfRange`](crate::Error::OutOfRange); as [`state`](Self::state) at the stops.
+    /// [`NotFinite`](crate::Error::NotFinite), [`OutOfRange`](crate::Error::OutOfRange); as [`state`](Self::state) at
+    /// the stops.
     pub fn stop_forces(&self, way: Way, hand_force: f64, radius: f64) -> Result<[f64; 2]> {
         within("hand force", hand_force, 0.0, 1e5, "N")?;
         within("radius of the stop", radius, 1e-3, 10.0, "m")?;

@@ -23,8 +23,8 @@ const MOST: usize = 1000;
 
 /// What a control is made of; [`Control::new`] checks it.
 ///
-/// All points are given where they are with every angle at zero, in one right-handed frame in m. Angle 0 is that of the only pivot or of the outer one of a
-/// gimbal, angle 1 that of the inner one.
+/// All points are given where they are with every angle at zero, in one right-handed frame in m. Angle 0 is that of the
+/// only pivot or of the outer one of a gimbal, angle 1 that of the inner one.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ControlSpec {
@@ -44,14 +44,16 @@ pub struct ControlSpec {
 
 /// A stick, a pedal or a lever with all that pulls, presses and weighs on it.
 ///
-/// Each element gives its energy U(q) at the angles q; the torque on the control is -dU/dq, the stiffness d2U/dq2, both in closed form (the stiffness of magnets
-/// by differences of their exact torque). Where a force jumps, as at a breakout, nothing is smeared: there are two values, one from either side.
+/// Each element gives its energy U(q) at the angles q; the torque on the control is -dU/dq, the stiffness d2U/dq2, both
+/// in closed form (the stiffness of magnets by differences of their exact torque). Where a force jumps, as at a
+/// breakout, nothing is smeared: there are two values, one from either side.
 ///
-/// The force at the grip is what the hand has to apply there, along the way the grip goes; positive towards greater angles. Friction comes in with
-/// [`centering`](Self::centering).
+/// The force at the grip is what the hand has to apply there, along the way the grip goes; positive towards greater
+/// angles. Friction comes in with [`centering`](Self::centering).
 ///
 /// # Caution
-/// Springs under load throw parts into eyes and trap fingers. What carries a foot must stand an emergency press of over a kilonewton. For simulators only.
+/// Springs under load throw parts into eyes and trap fingers. What carries a foot must stand an emergency press of over
+/// a kilonewton. For simulators only.
 ///
 /// # Example
 /// ```
@@ -159,10 +161,12 @@ impl Control {
     /// Checks a control.
     ///
     /// # Errors
-    /// [`Error::Count`] for a number of travels other than that of the angles, or more than a thousand bodies or elements; [`Error::NotFinite`],
-    /// [`Error::OutOfRange`] for a value outside the range named in [`ControlSpec`] or [`Element`], a grip nearer than 1 mm to a pivot, or two
-    /// anchors that coincide, or a linkage that does not sit on the pivot of what drives it; [`Error::NotAscending`] for a travel that does not go upward; [`Error::NotAChoice`] for a body that this
-    /// control does not have or that cannot do what is asked of it. And what the elements refuse with all angles at zero.
+    /// [`Error::Count`] for a number of travels other than that of the angles, or more than a thousand bodies or
+    /// elements; [`Error::NotFinite`], [`Error::OutOfRange`] for a value outside the range named in [`ControlSpec`] or
+    /// [`Element`], a grip nearer than 1 mm to a pivot, or two anchors that coincide, or a linkage that does not sit on
+    /// the pivot of what drives it; [`Error::NotAscending`] for a travel that does not go upward; [`Error::NotAChoice`]
+    /// for a body that this control does not have or that cannot do what is asked of it. And what the elements refuse
+    /// with all angles at zero.
     pub fn new(spec: ControlSpec) -> Result<Self> {
         let axes = spec.bearing.axes();
         counted("travels of the control", spec.travel.len(), [axes; 2])?;
@@ -192,7 +196,8 @@ impl Control {
         counted("driven bodies", spec.driven.len(), [0, MOST])?;
         counted("elements of the control", spec.elements.len(), [0, MOST])?;
         for (number, drive) in spec.driven.iter().enumerate() {
-            // The inner angle of a gimbal turns about a pivot that itself moves: what it drives would hang on both angles.
+            // The inner angle of a gimbal turns about a pivot that itself moves: what it drives would hang on both
+            // angles.
             let possible = match drive.by() {
                 Body::Ground => false,
                 Body::Ring => axes == 2,
@@ -264,8 +269,9 @@ impl Control {
     /// Where a force jumps these are the limits from above.
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`] for a wrong number of angles; [`Error::NotFinite`], [`Error::OutOfRange`] for an angle beyond the stops, a spring off its
-    /// table, anchors that coincide, or a grip on the pivot; what a linkage or magnets refuse.
+    /// [`Error::LengthMismatch`] for a wrong number of angles; [`Error::NotFinite`], [`Error::OutOfRange`] for an angle
+    /// beyond the stops, a spring off its table, anchors that coincide, or a grip on the pivot; what a linkage or
+    /// magnets refuse.
     pub fn state(&self, angles: &[f64]) -> Result<ControlState> {
         self.state_from(angles, ApproachSide::Above)
     }

@@ -10,8 +10,8 @@ use crate::observer;
 
 /// A control along one angle: rows of equal number in ascending order of the angle.
 ///
-/// An angle at which a force jumps comes twice, with the values from below and from above. Where physics refuses (a spring off its table, a linkage that cannot
-/// close) the row is NaN and not valid.
+/// An angle at which a force jumps comes twice, with the values from below and from above. Where physics refuses (a
+/// spring off its table, a linkage that cannot close) the row is NaN and not valid.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct ForceCurve {
     /// Angle, rad.
@@ -78,8 +78,8 @@ impl ForceCurve {
         self.angle.is_empty()
     }
 
-    /// What the curve measures, to set beside published figures: greatest force with friction, travel, deflection. The breakout is that of
-    /// [`Control::centering`].
+    /// What the curve measures, to set beside published figures: greatest force with friction, travel, deflection. The
+    /// breakout is that of [`Control::centering`].
     #[must_use]
     pub fn measured(&self) -> ControlMeasurements {
         let most = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
@@ -104,11 +104,12 @@ impl ForceCurve {
 }
 
 impl Control {
-    /// The force against travel along one angle, at `points` (2 to 100000) equally spaced angles from stop to stop, and twice at each jump.
+    /// The force against travel along one angle, at `points` (2 to 100000) equally spaced angles from stop to stop, and
+    /// twice at each jump.
     ///
     /// # Errors
-    /// [`Error::Count`](crate::Error::Count); [`Error::NotAChoice`](crate::Error::NotAChoice) for an angle that the control does not have;
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a held angle beyond its stops.
+    /// [`Error::Count`](crate::Error::Count); [`Error::NotAChoice`](crate::Error::NotAChoice) for an angle that the
+    /// control does not have; [`Error::OutOfRange`](crate::Error::OutOfRange) for a held angle beyond its stops.
     pub fn curve(&self, way: Way, points: usize) -> Result<ForceCurve> {
         check_points(points)?;
         let track = Track::new(self, way)?;

@@ -1,4 +1,5 @@
-//! One angle of a control moving while the other, if there is one, is held: where forces jump, and where the control stays when it is let go.
+//! One angle of a control moving while the other, if there is one, is held: where forces jump, and where the control
+//! stays when it is let go.
 
 use serde::{Deserialize, Serialize};
 
@@ -8,7 +9,8 @@ use crate::feel::control::{Control, check_angle, check_arm};
 use crate::feel::elements::{AT_JUMP, Load};
 use crate::observer;
 
-/// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the travel may be overlooked.
+/// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the
+/// travel may be overlooked.
 const STEPS: usize = 400;
 /// Halvings that bring an interval down to neighboring numbers.
 const HALVINGS: usize = 200;
@@ -335,7 +337,8 @@ impl<'a> Track<'a> {
         }
     }
 
-    /// Which way the control is pushed: -1 where it wants to go up (the energy falls), +1 where it wants to go down, 0 where it stays.
+    /// Which way the control is pushed: -1 where it wants to go up (the energy falls), +1 where it wants to go down, 0
+    /// where it stays.
     fn drive(&self, q: f64, side: f64, with_friction: bool) -> Result<i8> {
         let slope = self.at(q, side)?.slope;
         let friction = if with_friction {
@@ -384,13 +387,14 @@ impl<'a> Track<'a> {
 }
 
 impl Control {
-    /// Where the control comes to rest without friction, along one angle, ascending: stable and unstable equilibria, breakouts, and stops that springs or weights
-    /// push it against.
+    /// Where the control comes to rest without friction, along one angle, ascending: stable and unstable equilibria,
+    /// breakouts, and stops that springs or weights push it against.
     ///
     /// Looked for in steps of a four-hundredth of the travel, then narrowed down to the last bit.
     ///
     /// # Errors
-    /// [`Error::NotAChoice`] for an angle that the control does not have; as [`state`](Self::state) for every angle of the travel.
+    /// [`Error::NotAChoice`] for an angle that the control does not have; as [`state`](Self::state) for every angle of
+    /// the travel.
     pub fn equilibrium_bands(&self, way: Way) -> Result<Vec<EquilibriumBand>> {
         Track::new(self, way)?.equilibrium_bands(false)
     }

@@ -53,7 +53,8 @@ pub struct Equilibrium {
 }
 
 impl Control {
-    /// What each spring goes through over the whole gate, looked at on a grid of `points` (2 to 1001) for each axis; the extremes are refined.
+    /// What each spring goes through over the whole gate, looked at on a grid of `points` (2 to 1001) for each axis;
+    /// the extremes are refined.
     ///
     /// # Errors
     /// [`Error::Count`]; what a linkage or coinciding anchors refuse somewhere in the gate.
@@ -118,7 +119,8 @@ impl Control {
         }))
     }
 
-    /// Least and greatest of a value over the gate, and the angles where they are: on a grid of `points` for each axis, then refined.
+    /// Least and greatest of a value over the gate, and the angles where they are: on a grid of `points` for each axis,
+    /// then refined.
     pub(super) fn extremes<const N: usize>(
         &self,
         points: usize,
@@ -183,7 +185,8 @@ impl Control {
         })
     }
 
-    /// Where the control comes to rest when it is let go slowly at the angles `start` (rad), without friction: downhill, one angle after the other, until neither goes on.
+    /// Where the control comes to rest when it is let go slowly at the angles `start` (rad), without friction:
+    /// downhill, one angle after the other, until neither goes on.
     ///
     /// # Errors
     /// As [`state`](Self::state); [`Error::Stalled`] if the descent does not end.
@@ -253,7 +256,8 @@ impl Control {
         Ok(true)
     }
 
-    /// Directions to try from a position: evenly all around, and those in which the stiffness is least and greatest, which a narrow saddle hides between them.
+    /// Directions to try from a position: evenly all around, and those in which the stiffness is least and greatest,
+    /// which a narrow saddle hides between them.
     fn directions(&self, angles: &[f64]) -> Result<Vec<Vec<f64>>> {
         if self.axes() == 1 {
             return Ok(vec![vec![1.0], vec![-1.0]]);

@@ -182,7 +182,8 @@ impl Converter {
         }
     }
 
-    /// The voltages between which the codes tell apart what comes in, V: from the lower edge of code 0 to the upper edge of the last.
+    /// The voltages between which the codes tell apart what comes in, V: from the lower edge of code 0 to the upper
+    /// edge of the last.
     #[must_use]
     pub fn input_range(&self) -> [f64; 2] {
         let below = match self.rounding {

@@ -106,7 +106,8 @@ fn wrapped(angle: f64) -> f64 {
     angle - TAU * (angle / TAU).round()
 }
 
-/// The angle between two sides of a triangle, from the third; none if there is no such triangle. (Half-angle formula, exact also for flat ones.)
+/// The angle between two sides of a triangle, from the third; none if there is no such triangle. (Half-angle formula,
+/// exact also for flat ones.)
 fn angle_opposite(third: f64, one: f64, other: f64) -> Option<f64> {
     let (sum, difference) = (one + other, one - other);
     let near = (third - difference) * (third + difference);

@@ -51,8 +51,8 @@ impl RodSection {
     /// A round tube of the given outer diameter and wall (m).
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the diameter is not within 0.1 mm to 1 m, or the wall not within a hundredth of it to
-    /// half of it: thinner walls crumple locally, which is not computed here.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the diameter is not within 0.1 mm to 1 m, or the wall not
+    /// within a hundredth of it to half of it: thinner walls crumple locally, which is not computed here.
     pub fn tube(outer_diameter: f64, wall: f64) -> Result<Self> {
         let [min, max] = DIAMETER_RANGE;
         let outer = within("tube diameter", outer_diameter, min, max, "m")?;
@@ -111,8 +111,9 @@ stored_by_its_constructor!(RodMaterial {
 
 /// Common rod materials: name, modulus of elasticity (Pa), least yield strength or 0.2 % proof stress (Pa).
 ///
-/// Common practice: rounded design figures, from memory, after the standards whose designations they carry (EN 10025-2, ISO 898-1, EN 10088-3,
-/// EN 755-2 and EN 754-2, sizes up to about 16 mm). What counts is the certificate or a test of the bar in hand.
+/// Common practice: rounded design figures, from memory, after the standards whose designations they carry (EN 10025-2,
+/// ISO 898-1, EN 10088-3, EN 755-2 and EN 754-2, sizes up to about 16 mm). What counts is the certificate or a test of
+/// the bar in hand.
 const MATERIALS: [(&str, f64, f64); 7] = [
     ("steel S235", 210e9, 235e6),
     ("steel S355", 210e9, 355e6),
@@ -127,8 +128,8 @@ impl RodMaterial {
     /// A material of the given modulus of elasticity and yield strength (Pa).
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the modulus is not within 10 MPa to 1 TPa, or the yield strength not within 0.1 MPa to
-    /// 10 GPa and below the modulus.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the modulus is not within 10 MPa to 1 TPa, or the yield
+    /// strength not within 0.1 MPa to 10 GPa and below the modulus.
     pub fn new(modulus: f64, yield_strength: f64) -> Result<Self> {
         let [min, max] = MODULUS_RANGE;
         within("modulus of elasticity", modulus, min, max, "Pa")?;
@@ -207,8 +208,8 @@ impl RodEnds {
 
     /// Effective length over length recommended for design, as no clamp is rigid: 1, 0.80, 0.65, 2.10.
     ///
-    /// Source: American Institute of Steel Construction, *Specification for Structural Steel Buildings* (ANSI/AISC 360), commentary, table
-    /// C-A-7.1 (from memory).
+    /// Source: American Institute of Steel Construction, *Specification for Structural Steel Buildings* (ANSI/AISC
+    /// 360), commentary, table C-A-7.1 (from memory).
     #[must_use]
     pub fn recommended_factor(self) -> f64 {
         match self {
@@ -243,13 +244,14 @@ choices!(Buckling, "buckling law", {
 
 /// A straight rod loaded along its axis.
 ///
-/// The critical load is Euler's above the transition slenderness and Johnson's parabola below; the two meet there at half the yield strength.
-/// Both are for a straight rod loaded through its center. A bent rod, an offset joint or a thread cut into the rod takes much off, so
-/// choose a safety factor: 3 and more for a hand-built rod is common practice.
+/// The critical load is Euler's above the transition slenderness and Johnson's parabola below; the two meet there at
+/// half the yield strength. Both are for a straight rod loaded through its center. A bent rod, an offset joint or a
+/// thread cut into the rod takes much off, so choose a safety factor: 3 and more for a hand-built rod is common
+/// practice.
 ///
 /// # Caution
-/// Rods between pedals carry the force of a foot: a press in an emergency passes a kilonewton. A rod that buckles lets the pedal go at once.
-/// For simulators only.
+/// Rods between pedals carry the force of a foot: a press in an emergency passes a kilonewton. A rod that buckles lets
+/// the pedal go at once. For simulators only.
 ///
 /// # Example
 /// ```
@@ -265,8 +267,8 @@ choices!(Buckling, "buckling law", {
 /// ```
 ///
 /// # References
-/// J. E. Shigley and C. R. Mischke, *Mechanical Engineering Design*, McGraw-Hill, sec. on columns: Euler with end factors, transition slenderness
-/// and Johnson's parabola (from memory).
+/// J. E. Shigley and C. R. Mischke, *Mechanical Engineering Design*, McGraw-Hill, sec. on columns: Euler with end
+/// factors, transition slenderness and Johnson's parabola (from memory).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rod {
     section: RodSection,
@@ -291,19 +293,20 @@ pub struct RodLoad {
     pub force: f64,
     /// Mean stress over the section, Pa, with the sign of the force.
     pub stress: f64,
-    /// The force of this direction at which the rod fails, N, as a magnitude: squash load (yield) when pulled, critical load when pressed.
+    /// The force of this direction at which the rod fails, N, as a magnitude: squash load (yield) when pulled, critical
+    /// load when pressed.
     pub limit: f64,
     /// Limit over force: below 1 the rod fails. Infinite without a force.
     pub safety: f64,
 }
 
 impl Rod {
-    /// A rod of the given free length (m) with its ends held as `ends` says; `factor` is effective length over length, as a rule
-    /// [`RodEnds::theoretical_factor`] or, for clamps, [`RodEnds::recommended_factor`].
+    /// A rod of the given free length (m) with its ends held as `ends` says; `factor` is effective length over length,
+    /// as a rule [`RodEnds::theoretical_factor`] or, for clamps, [`RodEnds::recommended_factor`].
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the length is not within 1 mm to 50 m and at least the outer diameter, or the
-    /// factor not within the theoretical one to twice that.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the length is not within 1 mm to 50 m and at least the outer
+    /// diameter, or the factor not within the theoretical one to twice that.
     pub fn new(
         section: RodSection,
         material: RodMaterial,
@@ -442,14 +445,14 @@ impl Rod {
         })
     }
 
-    /// Least outer diameter (m) of a solid bar of this material, length and ends that leaves the given safety under a pressing force (N, as a
-    /// magnitude).
+    /// Least outer diameter (m) of a solid bar of this material, length and ends that leaves the given safety under a
+    /// pressing force (N, as a magnitude).
     ///
     /// Both formulas invert in closed form; the one that holds for the diameter it gives is taken.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the safety factor is not within 1 to 100, the force is negative or beyond 1e9 N,
-    /// or no bar up to 1 m (or up to the length of the rod) is thick enough.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the safety factor is not within 1 to 100, the force is negative
+    /// or beyond 1e9 N, or no bar up to 1 m (or up to the length of the rod) is thick enough.
     pub fn min_diameter(&self, press: f64, safety: f64) -> Result<f64> {
         let [min, max] = SAFETY_RANGE;
         within("safety factor", safety, min, max, "(no unit)")?;
@@ -460,7 +463,8 @@ impl Rod {
         // pi^2 E (pi d^4 / 64) / L^2 = load
         let slender = (64.0 * load * effective.powi(2) / (PI.powi(3) * modulus)).powf(0.25);
         let transition = 4.0 * effective / self.transition_slenderness();
-        // With slenderness 4 L / d, A Sy (1 - Sy (4 L / d)^2 / (4 pi^2 E)) is quadratic in d: pi Sy / 4 (d^2 - 4 Sy L^2 / (pi^2 E)) = load.
+        // With slenderness 4 L / d, A Sy (1 - Sy (4 L / d)^2 / (4 pi^2 E)) is quadratic in d: pi Sy / 4 (d^2 - 4 Sy L^2
+        // / (pi^2 E)) = load.
         let stocky = (4.0 * load / (PI * strength)
             + 4.0 * strength * effective.powi(2) / (PI.powi(2) * modulus))
             .sqrt();

@@ -32,7 +32,8 @@ use crate::error::{Error, Result, within};
 const MAX_COORDINATE: f64 = 1e6;
 /// Polarization that no permanent magnet exceeds, T (the best sintered grades stay below 1.5 T).
 const MAX_POLARIZATION: f64 = 2.5;
-/// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of an atom.
+/// How far two bodies that touch may seem to reach into each other, as a share of their size: less than the size of an
+/// atom.
 const TOUCHING: f64 = 1e-9;
 
 fn check_point(point: &Point3<f64>) -> Result<()> {

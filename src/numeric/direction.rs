@@ -1,4 +1,6 @@
 //! Directions from vectors of any length.
+//!
+//! nalgebra's `normalize` overflows or vanishes at lengths of 1e160 or 1e-160 and gives NaN for a vector of no length.
 
 use nalgebra::Vector3;
 
@@ -9,7 +11,8 @@ pub(crate) fn unit(quantity: &'static str, v: &Vector3<f64>) -> Result<Vector3<f
     for component in v {
         finite(quantity, *component, "any one unit")?;
     }
-    // Already of length one to within the rounding of three squares and a root: kept, so that a direction that was read back gives the same value.
+    // Already of length one to within the rounding of three squares and a root: kept, so that a direction that was read
+    // back gives the same value.
     if (v.norm() - 1.0).abs() <= 4.0 * f64::EPSILON {
         return Ok(*v);
     }

@@ -1,5 +1,8 @@
 //! Complete elliptic integrals by Bulirsch's iteration, in the combination that circles of charge and current need.
 //!
+//! No library has them: those at hand give K, E and Pi one by one, which cancel here, and are calls that no vector unit
+//! can run.
+//!
 //! cel(kc, p, a, b) is the integral over phi from 0 to pi/2 of
 //!
 //! (a cos^2 + b sin^2) / ((cos^2 + p sin^2) sqrt(cos^2 + kc^2 sin^2)).

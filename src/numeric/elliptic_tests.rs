@@ -77,8 +77,9 @@ fn agrees_with_a_library() {
     }
 }
 
-/// On the continuation of a mantle p = 0, which libraries refuse. With b = +-(root of p) the limit is K +- pi / (2 kc): the
-/// even part becomes the integral of 1 / sqrt(...), the odd part all comes from phi near pi / 2, where the root is kc.
+/// On the continuation of a mantle p = 0, which libraries refuse. With b = +-(root of p) the limit is K +- pi / (2 kc):
+/// the even part becomes the integral of 1 / sqrt(...), the odd part all comes from phi near pi / 2, where the root is
+/// kc.
 #[test]
 fn the_parameter_may_be_zero() {
     for kc in [1e-7, 1e-3, 0.2, 0.9, 1.0] {
@@ -98,8 +99,8 @@ fn the_parameter_may_be_zero() {
     }
 }
 
-/// For a small modulus the two halves of cel(kc, 1, -1, 1) nearly cancel: pi / 16 (k^2 + 3/4 k^4 + 75/128 k^6 + ...), from
-/// the binomial series of 1 / sqrt(1 - k^2 sin^2).
+/// For a small modulus the two halves of cel(kc, 1, -1, 1) nearly cancel: pi / 16 (k^2 + 3/4 k^4 + 75/128 k^6 + ...),
+/// from the binomial series of 1 / sqrt(1 - k^2 sin^2).
 #[test]
 fn the_difference_keeps_its_digits() {
     for k in [1e-12_f64, 1e-8, 1e-5, 1e-3] {

@@ -1,4 +1,7 @@
 //! Trigonometric polynomials of degree two: what a loop of rigid links makes of its input angle.
+//!
+//! Polynomial libraries find roots of powers of x, not all angles of a harmonic sum, double ones and those at half a
+//! turn included.
 
 use std::f64::consts::{PI, TAU};
 
@@ -65,10 +68,11 @@ impl Harmonics {
         }
     }
 
-    /// Places in [0, 2 pi) among which all real roots are; complex ones leave a place that is none. `None` if the eigenvalues do not converge.
+    /// Places in [0, 2 pi) among which all real roots are; complex ones leave a place that is none. `None` if the
+    /// eigenvalues do not converge.
     ///
-    /// With t = tan((x - x0) / 2) the polynomial is one of degree four in t, whose roots are the eigenvalues of its companion matrix; x0 is chosen
-    /// so that its leading coefficient, f(x0 + pi), is not small.
+    /// With t = tan((x - x0) / 2) the polynomial is one of degree four in t, whose roots are the eigenvalues of its
+    /// companion matrix; x0 is chosen so that its leading coefficient, f(x0 + pi), is not small.
     pub(crate) fn root_places(self) -> Option<Vec<f64>> {
         let largest = (0..8)
             .map(|i| f64::from(i) * (TAU / 8.0))

@@ -37,8 +37,8 @@ fn terminal_of_a_parabola() {
 #[test]
 fn zero_based_of_a_parabola() {
     // x^2 - b x is least at b/2, -b^2/4, and 1 - b at the end. A larger b makes the first worse and the second better,
-    // so the best b makes them equal: b^2 + 4 b - 4 = 0, b = 2 sqrt 2 - 2, with 1 - b = 3 - 2 sqrt 2 left at x = sqrt 2 - 1
-    // and at x = 1.
+    // so the best b makes them equal: b^2 + 4 b - 4 = 0, b = 2 sqrt 2 - 2, with 1 - b = 3 - 2 sqrt 2 left at x = sqrt 2
+    // - 1 and at x = 1.
     let (x, y) = parabola();
     let root = 2_f64.sqrt();
     assert_line(zero_based(&x, &y), 0.0, 2.0 * root - 2.0, 3.0 - 2.0 * root);
@@ -54,8 +54,8 @@ fn two_points_lie_on_their_line() {
 
 #[test]
 fn a_single_step_is_halved() {
-    // The hull has the edges (0, 0)-(2, 1) and (1, 0)-(3, 1), both of slope 1/2 and 1/2 apart along y; the level strip and
-    // the ones along the other two edges are taller.
+    // The hull has the edges (0, 0)-(2, 1) and (1, 0)-(3, 1), both of slope 1/2 and 1/2 apart along y; the level strip
+    // and the ones along the other two edges are taller.
     let (x, y) = ([0.0, 1.0, 2.0, 3.0], [0.0, 0.0, 1.0, 1.0]);
     assert_line(minimax(&x, &y), -0.25, 0.5, 0.25);
     // Through (0, 0): b at x = 1, 1 - 2 b at x = 2, balanced at b = 1/3, where x = 3 is met exactly.
@@ -105,8 +105,8 @@ fn brute_minimax(x: &[f64], y: &[f64]) -> f64 {
     0.5 * heights.fold(f64::MAX, f64::min)
 }
 
-/// Largest deviation of the best among all slopes at which two deviations, or a deviation and its opposite, are equal; the
-/// best is one of them.
+/// Largest deviation of the best among all slopes at which two deviations, or a deviation and its opposite, are equal;
+/// the best is one of them.
 fn brute_zero_based(x: &[f64], y: &[f64]) -> f64 {
     let n = x.len();
     let u: Vec<f64> = x[1..].iter().map(|v| v - x[0]).collect();

@@ -1,4 +1,6 @@
 //! Small numerical tools that no library gives in the form needed here.
+//!
+//! Each file says why no library serves.
 
 pub(crate) mod direction;
 pub(crate) mod elliptic;

@@ -1,9 +1,13 @@
 //! A quantity at two arguments at once, with its exact divided difference.
 //!
+//! No library has them: automatic differentiation gives the derivative, the limit of a step of zero, not the quotient
+//! of a finite step.
+//!
 //! Where a formula is needed as f(second) - f(first) and the two values nearly agree, subtracting them loses what they
 //! have in common. Carried through every operation instead, the divided difference (f(second) - f(first)) / (second -
-//! first) is as good as the values themselves: for a product it is slope_a b(second) + a(first) slope_b, for a square root
-//! slope / (sum of the roots). No limit is involved; the step may be of any size. Pairs of pairs serve two arguments.
+//! first) is as good as the values themselves: for a product it is slope_a b(second) + a(first) slope_b, for a square
+//! root slope / (sum of the roots). No limit is involved; the step may be of any size. Pairs of pairs serve two
+//! arguments.
 
 use std::ops::{Add, Mul, Neg, Sub};
 

@@ -1,10 +1,13 @@
 //! A curve through given points that rises and falls only where they do: piecewise cubic Hermite polynomials.
 //!
+//! The interpolation crates at hand have no monotone cubics with an exact integral, which is the energy of a spring
+//! here.
+//!
 //! # References
-//! F. N. Fritsch and R. E. Carlson, "Monotone piecewise cubic interpolation", SIAM J. Numer. Anal. 17 (1980) 238-246, for the condition;
-//! F. N. Fritsch and J. Butland, "A method for constructing local monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5
-//! (1984) 300-304, for the slopes (weighted harmonic mean); at the ends the three-point formula, held to the shape of the data (C. Moler,
-//! *Numerical Computing with MATLAB*, SIAM 2004, ch. 3).
+//! F. N. Fritsch and R. E. Carlson, "Monotone piecewise cubic interpolation", SIAM J. Numer. Anal. 17 (1980) 238-246,
+//! for the condition; F. N. Fritsch and J. Butland, "A method for constructing local monotone piecewise cubic
+//! interpolants", SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, for the slopes (weighted harmonic mean); at the ends the
+//! three-point formula, held to the shape of the data (C. Moler, *Numerical Computing with MATLAB*, SIAM 2004, ch. 3).
 
 use crate::numeric::simd::lanes::select;
 

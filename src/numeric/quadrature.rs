@@ -1,15 +1,19 @@
 //! Integrals of many quantities at once, with an error estimate: adaptive Gauss-Kronrod, and Gauss-Legendre nodes.
 //!
-//! [`adaptive`] works in rounds: all intervals that need it are halved together and their nodes handed out in one call, because the
-//! integrands here are fields, which are cheapest by the batch.
+//! The quadrature crates at hand integrate one function of one number at a time; fields come by the batch and six at
+//! once.
+//!
+//! [`adaptive`] works in rounds: all intervals that need it are halved together and their nodes handed out in one call,
+//! because the integrands here are fields, which are cheapest by the batch.
 //!
 //! # References
-//! A. S. Kronrod (1964), nodes and weights as printed by R. Piessens, E. de Doncker-Kapenga, C. W. Überhuber and D. K. Kahaner,
-//! *QUADPACK*, Springer 1983 (rule QK21 and its error estimate).
+//! A. S. Kronrod (1964), nodes and weights as printed by R. Piessens, E. de Doncker-Kapenga, C. W. Überhuber and D. K.
+//! Kahaner, *QUADPACK*, Springer 1983 (rule QK21 and its error estimate).
 
 use std::f64::consts::PI;
 
-/// Nodes of the 21-point Kronrod rule on [-1, 1], the outermost first; every second one is also a node of the 10-point Gauss rule.
+/// Nodes of the 21-point Kronrod rule on [-1, 1], the outermost first; every second one is also a node of the 10-point
+/// Gauss rule.
 const NODES: [f64; 11] = [
     0.995_657_163_025_808_1,
     0.973_906_528_517_171_7,
@@ -48,8 +52,8 @@ const GAUSS: [f64; 5] = [
 
 /// Nodes to an interval.
 pub(crate) const POINTS: usize = 21;
-/// Intervals of one line at most. A singularity takes about a hundred to come down to neighboring numbers; more than this means
-/// that the accuracy asked for lies below the noise of the integrand, which no interval is too small for.
+/// Intervals of one line at most. A singularity takes about a hundred to come down to neighboring numbers; more than
+/// this means that the accuracy asked for lies below the noise of the integrand, which no interval is too small for.
 const MOST_INTERVALS: usize = 2000;
 /// Error of a rule that rounding alone explains, as a share of the integral of the absolute value (QUADPACK).
 const ROUNDING: f64 = 50.0 * f64::EPSILON;
@@ -133,10 +137,12 @@ impl<const N: usize> Interval<N> {
     }
 }
 
-/// Integrates N quantities from `from` to `to`, halving intervals until the errors times `weights` sum to no more than 1.
+/// Integrates N quantities from `from` to `to`, halving intervals until the errors times `weights` sum to no more than
+/// 1.
 ///
-/// `f` gets the nodes and appends the values, in the same order; it returns `false` to say that what has been spent is enough.
-/// The number of intervals has a limit of its own, too. Whether the wanted accuracy was reached must be read from the errors.
+/// `f` gets the nodes and appends the values, in the same order; it returns `false` to say that what has been spent is
+/// enough. The number of intervals has a limit of its own, too. Whether the wanted accuracy was reached must be read
+/// from the errors.
 pub(crate) fn adaptive<const N: usize>(
     from: f64,
     to: f64,
@@ -191,8 +197,8 @@ pub(crate) fn adaptive_lines<const N: usize>(
     done.iter().map(sum).collect()
 }
 
-/// Takes out the worst intervals, so that the others contribute no more than half of what is allowed, and returns their halves; none
-/// if all of them are good enough together.
+/// Takes out the worst intervals, so that the others contribute no more than half of what is allowed, and returns their
+/// halves; none if all of them are good enough together.
 fn halve_the_worst<const N: usize>(
     intervals: &mut Vec<Interval<N>>,
     narrowest: f64,
@@ -213,7 +219,8 @@ fn halve_the_worst<const N: usize>(
     halves
 }
 
-/// Nodes and weights of the Gauss-Legendre rule with `n` points on [-1, 1], by Newton's method on the Legendre polynomial.
+/// Nodes and weights of the Gauss-Legendre rule with `n` points on [-1, 1], by Newton's method on the Legendre
+/// polynomial.
 pub(crate) fn gauss_legendre(n: usize) -> Vec<(f64, f64)> {
     let node = |i: usize| {
         // Tricomi's approximation; three steps would do, the others cost nothing.

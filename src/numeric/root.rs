@@ -1,14 +1,18 @@
 //! A root between two places of opposite sign.
+//!
+//! Root finders on crates.io come with a framework of problems and solvers; one bracket takes forty lines.
 
 /// Steps after which a bracket of doubles cannot shrink any more, even by halving alone.
 const STEPS: usize = 200;
 
-/// A root of `f` between `a` and `b`, where `f` must have opposite signs (or be zero); to the last bit or two of the place.
+/// A root of `f` between `a` and `b`, where `f` must have opposite signs (or be zero); to the last bit or two of the
+/// place.
 ///
 /// Inverse quadratic interpolation where it is safe, else bisection.
 ///
 /// # References
-/// T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149 (criterion from memory, confirmed by the tests).
+/// T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149 (criterion from memory, confirmed by the
+/// tests).
 pub(crate) fn between(f: impl Fn(f64) -> f64, a: f64, b: f64) -> f64 {
     let (mut a, mut b) = (a, b);
     let (mut fa, mut fb) = (f(a), f(b));

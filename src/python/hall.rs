@@ -11,9 +11,9 @@ use crate::python::gate::long::long;
 
 /// A ratiometric linear Hall sensor.
 ///
-/// quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply / nominal_supply. rail_low: lowest
-/// output above ground, rail_headroom: supply less the highest output, V. depth: of the active area below the package face, m.
-/// direction: of flux that raises the output, in the package frame (+z out of the face).
+/// quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply / nominal_supply.
+/// rail_low: lowest output above ground, rail_headroom: supply less the highest output, V. depth: of the active area
+/// below the package face, m. direction: of flux that raises the output, in the package frame (+z out of the face).
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "LinearHall")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyLinearHall {
@@ -34,8 +34,10 @@ impl PyLinearHall {
 #[pymethods]
 impl PyLinearHall {
     #[new]
-    #[pyo3(signature = (*, supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, depth, direction = Triple([0.0, 0.0, 1.0])),
-           text_signature = "(*, supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, depth, direction=(0.0, 0.0, 1.0))")]
+    #[pyo3(signature = (*, supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, depth,
+        direction = Triple([0.0, 0.0, 1.0])),
+           text_signature = "(*, supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, \
+               depth, direction=(0.0, 0.0, 1.0))")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         supply: f64,
@@ -277,7 +279,8 @@ impl PyConverter {
         Ok(self.0.code(volts)?)
     }
 
-    /// The codes of many voltages (N,): int64, shape (N,), -1 where there is none, and a mask of the rows that have one.
+    /// The codes of many voltages (N,): int64, shape (N,), -1 where there is none, and a mask of the rows that have
+    /// one.
     fn codes<'py>(
         &self,
         py: Python<'py>,

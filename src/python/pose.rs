@@ -11,13 +11,14 @@ use crate::python::gate::convert::{
 };
 use crate::python::gate::errors::InvalidValueError;
 
-/// How far a rotation matrix may be from orthonormal: beyond the rounding of any chain of products, below any real error.
+/// How far a rotation matrix may be from orthonormal: beyond the rounding of any chain of products, below any real
+/// error.
 const ORTHONORMAL: f64 = 1e-9;
 
 /// Where a part stands: a position (m) and a rotation.
 ///
-/// `rotation` is a rotation vector: its direction is the axis, its length the angle in rad (each part up to ten turns), right-hand rule.
-/// `a @ b` is first b, then a.
+/// `rotation` is a rotation vector: its direction is the axis, its length the angle in rad (each part up to ten turns),
+/// right-hand rule. `a @ b` is first b, then a.
 #[pyclass(frozen, eq, module = "yokewright", name = "Pose")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyPose {
@@ -53,7 +54,8 @@ impl PyPose {
 #[pymethods]
 impl PyPose {
     #[new]
-    #[pyo3(signature = (position = Triple([0.0; 3]), rotation = Triple([0.0; 3])), text_signature = "(position=(0.0, 0.0, 0.0), rotation=(0.0, 0.0, 0.0))")]
+    #[pyo3(signature = (position = Triple([0.0; 3]), rotation = Triple([0.0; 3])),
+        text_signature = "(position=(0.0, 0.0, 0.0), rotation=(0.0, 0.0, 0.0))")]
     fn new(position: Triple, rotation: Triple) -> PyResult<Self> {
         Ok(Self::from_parts(position.vector(), rotation.vector())?)
     }
@@ -65,7 +67,8 @@ impl PyPose {
         Ok(Self::of(&pose)?)
     }
 
-    /// A pose from a position (m) and a unit quaternion w + x i + y j + z k, by name as its order differs from program to program.
+    /// A pose from a position (m) and a unit quaternion w + x i + y j + z k, by name as its order differs from program
+    /// to program.
     #[staticmethod]
     #[pyo3(signature = (position, *, w, x, y, z))]
     fn from_quaternion(position: Triple, w: f64, x: f64, y: f64, z: f64) -> PyResult<Self> {
@@ -99,7 +102,8 @@ impl PyPose {
             .max();
         if !(off <= ORTHONORMAL && matrix.determinant() > 0.0) {
             return Err(InvalidValueError::new_err(format!(
-                "matrix is not a rotation: its columns are {off:.1e} from orthonormal (up to {ORTHONORMAL:.0e} allowed) and its \
+                "matrix is not a rotation: its columns are {off:.1e} from orthonormal (up to {ORTHONORMAL:.0e} \
+                    allowed) and its \
                  determinant is {:.3}",
                 matrix.determinant()
             )));

@@ -121,7 +121,8 @@ pub enum Problem {
         reason: String,
     },
     /// A key that does not exist.
-    #[error(" = {}: unknown key; {}known here: {known}", echo(value), suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
+    #[error(" = {}: unknown key; {}known here: {known}", echo(value),
+        suggestion.as_ref().map(|s| format!("did you mean {s}? ")).unwrap_or_default())]
     UnknownKey {
         /// The value as written in the file.
         value: String,

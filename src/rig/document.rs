@@ -353,7 +353,8 @@ impl<'a> Section<'a> {
         })
     }
 
-    /// A value that [`Key::optional`] says must be there, after one of the readers above: they have refused its absence.
+    /// A value that [`Key::optional`] says must be there, after one of the readers above: they have refused its
+    /// absence.
     pub(super) fn required<T>(&self, name: &str, value: Option<T>) -> Result<T, DesignError> {
         value.ok_or_else(|| {
             let allowed = self.key(name).allowed_text();
@@ -372,8 +373,8 @@ fn number_within(value: &DeValue<'_>, min: f64, max: f64) -> Option<f64> {
     (min..=max).contains(&number).then_some(number)
 }
 
-/// The known key most like the given one: one that begins with it (a unit left out), or one with no more than a third of its
-/// letters to change.
+/// The known key most like the given one: one that begins with it (a unit left out), or one with no more than a third
+/// of its letters to change.
 fn nearest(given: &str, known: &[&str]) -> Option<String> {
     if let Some(name) = known.iter().find(|name| name.starts_with(given)) {
         return Some((*name).to_owned());

@@ -297,7 +297,8 @@ fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
     let [_, highest] = sensor.output_range();
     if highest > converter.reference() {
         notes.push(format!(
-            "the sensor can drive its output to {highest:.2} V, above the converter's {:.2} V: counts stop there, and an input that \
+            "the sensor can drive its output to {highest:.2} V, above the converter's {:.2} V: counts stop there, and \
+                an input that \
              is not rated for it may be destroyed",
             converter.reference()
         ));
@@ -305,7 +306,8 @@ fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
     if !figures.monotonic() {
         let [lower, upper] = figures.monotonic_range();
         notes.push(format!(
-            "the reading turns back: it rises or falls steadily only from {:.2} to {:.2} deg, so beyond that one count means two angles",
+            "the reading turns back: it rises or falls steadily only from {:.2} to {:.2} deg, so beyond that one count \
+                means two angles",
             lower / DEG,
             upper / DEG
         ));

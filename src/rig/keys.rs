@@ -199,7 +199,8 @@ pub const KEYS: &[Key] = &[
         "sensor",
         "direction",
         Numbers(3, -1.0, 1.0),
-        "direction of flux that raises the output, in the package frame (x tangential, z out of the face); left out: [0, 0, 1]",
+        "direction of flux that raises the output, in the package frame (x tangential, z out of the face); left out: \
+            [0, 0, 1]",
     )),
     key("converter", "bits", Whole(6, 24), "bits of the converter"),
     key(

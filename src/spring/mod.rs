@@ -1,7 +1,8 @@
 //! Springs: force, stress and life of helical springs, and what else pulls a control back.
 //!
-//! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks, flies: wear eye protection,
-//! keep fingers out of the coils, guide long springs, and let no spring go under load. For simulators only.
+//! **Springs under load hurt.** A compressed spring that slips off its seat, or an extension spring whose hook breaks,
+//! flies: wear eye protection, keep fingers out of the coils, guide long springs, and let no spring go under load. For
+//! simulators only.
 
 mod helical;
 mod law;

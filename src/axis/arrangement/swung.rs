@@ -51,10 +51,10 @@ pub struct ArmLayoutSpec {
 
 /// A block on an arm and a sensor facing it.
 ///
-/// The pivot's axis is +z through the origin; when centered the arm lies along +x, so x is the radial, y the tangential and z the axial
-/// direction. The sensor's package faces the middle of the magnet's face across the gap. The package's x axis lies along the tangent, its z axis
-/// out of its face towards the magnet: a sensor that reads across its face (direction +z) reads the radial component on the outer
-/// and inner side and the axial component on the axial side.
+/// The pivot's axis is +z through the origin; when centered the arm lies along +x, so x is the radial, y the tangential
+/// and z the axial direction. The sensor's package faces the middle of the magnet's face across the gap. The package's
+/// x axis lies along the tangent, its z axis out of its face towards the magnet: a sensor that reads across its face
+/// (direction +z) reads the radial component on the outer and inner side and the axial component on the axial side.
 ///
 /// # Example
 /// ```
@@ -89,8 +89,8 @@ impl ArmLayout {
     /// Checks the measures.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an arm beyond 1 m, a gap beyond 0.2 m, an offset beyond 0.2 m, or whatever
-    /// [`Block::new`] refuses.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an arm beyond 1 m, a gap beyond 0.2 m, an offset beyond 0.2 m,
+    /// or whatever [`Block::new`] refuses.
     pub fn new(spec: ArmLayoutSpec) -> Result<Self> {
         within("arm", spec.arm, 0.0, MAX_ARM, "m")?;
         within("gap", spec.gap, 0.0, MAX_GAP, "m")?;

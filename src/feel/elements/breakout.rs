@@ -4,9 +4,11 @@ use crate::error::{Result, within};
 use crate::feel::body::Body;
 use crate::stored::stored_by_its_constructor;
 
-/// A spring that holds a body against a stop in the middle, as a preloaded roller in a notch or a pair of preloaded plungers do.
+/// A spring that holds a body against a stop in the middle, as a preloaded roller in a notch or a pair of preloaded
+/// plungers do.
 ///
-/// Torque on the body = -+(T0 + k |a|), against its angle a from the center: it jumps at the center, where the energy T0 |a| + k a^2 / 2 has a kink.
+/// Torque on the body = -+(T0 + k |a|), against its angle a from the center: it jumps at the center, where the energy
+/// T0 |a| + k a^2 / 2 has a kink.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Breakout {
     pub(super) body: Body,
@@ -23,7 +25,8 @@ stored_by_its_constructor!(Breakout {
 } => Self::new(body, preload, rate, center));
 
 impl Breakout {
-    /// On `body`, with a torque of `preload` (N m, 0 to 1e5) on leaving `center` (rad, -pi to pi) that grows by `rate` (N m/rad, 0 to 1e5).
+    /// On `body`, with a torque of `preload` (N m, 0 to 1e5) on leaving `center` (rad, -pi to pi) that grows by `rate`
+    /// (N m/rad, 0 to 1e5).
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].

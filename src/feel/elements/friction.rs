@@ -37,9 +37,11 @@ impl Friction {
         Self::at(Rubbing::Bearing(body), torque)
     }
 
-    /// Friction torque (N m, 0 to 1e4) in each of the two ball joints (or hooks, or eyes) of a rod (or spring) between two anchors.
+    /// Friction torque (N m, 0 to 1e4) in each of the two ball joints (or hooks, or eyes) of a rod (or spring) between
+    /// two anchors.
     ///
-    /// What slides is the turning of the rod against each body across the line of the rod; about that line the rod is free.
+    /// What slides is the turning of the rod against each body across the line of the rod; about that line the rod is
+    /// free.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
@@ -104,7 +106,8 @@ impl Friction {
     }
 }
 
-/// Coulomb friction torque of a plain bearing, N m: coefficient (0 to 2) times radius (m, 0 to 0.5) times load (N, 0 to 1e6).
+/// Coulomb friction torque of a plain bearing, N m: coefficient (0 to 2) times radius (m, 0 to 0.5) times load (N, 0 to
+/// 1e6).
 ///
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`].

@@ -7,15 +7,17 @@ use crate::feel::body::Moved;
 use crate::spring::{LineSpring, LinearSpringState};
 use crate::stored::stored_by_its_constructor;
 
-/// Closer than this to where a force jumps, a position counts as being there, m and rad: a thousand roundings of a meter, and nothing that can be felt.
+/// Closer than this to where a force jumps, a position counts as being there, m and rad: a thousand roundings of a
+/// meter, and nothing that can be felt.
 pub(in crate::feel) const AT_JUMP: f64 = 1e-12;
 /// Closer than this two anchors coincide, m: a spring between them has no direction.
 const COINCIDE: f64 = 1e-6;
 
-/// A spring held with preload between collars, so that it works both ways: tension = +-F0 + k (L - L0), with the sign of L - L0.
+/// A spring held with preload between collars, so that it works both ways: tension = +-F0 + k (L - L0), with the sign
+/// of L - L0.
 ///
-/// The usual way to give pedals a breakout force: whichever way its ends move, the same spring is pressed further. At L0 the force jumps by twice the
-/// preload, and the energy F0 |L - L0| + k (L - L0)^2 / 2 has a kink.
+/// The usual way to give pedals a breakout force: whichever way its ends move, the same spring is pressed further. At
+/// L0 the force jumps by twice the preload, and the energy F0 |L - L0| + k (L - L0)^2 / 2 has a kink.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CapturedSpring {
     neutral_length: f64,
@@ -32,8 +34,9 @@ stored_by_its_constructor!(CapturedSpring {
 } => Self::new(neutral_length, preload, rate, stroke));
 
 impl CapturedSpring {
-    /// `neutral_length`: distance of the two ends at which the spring sits on both collars (m, 1e-6 to 10). `preload`: force there (N, 0 to 1e5).
-    /// `rate`: N/m, 0 to 1e7. `stroke`: how far it may go either way before it is solid (m, 0 to 10).
+    /// `neutral_length`: distance of the two ends at which the spring sits on both collars (m, 1e-6 to 10). `preload`:
+    /// force there (N, 0 to 1e5). `rate`: N/m, 0 to 1e7. `stroke`: how far it may go either way before it is solid (m,
+    /// 0 to 10).
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].

@@ -35,7 +35,8 @@ impl<const N: usize> Load<N> {
         }
     }
 
-    /// Adds what acts along the line between two points, as it does at the length `meant` for their distance; where a force jumps, the limit for `side`.
+    /// Adds what acts along the line between two points, as it does at the length `meant` for their distance; where a
+    /// force jumps, the limit for `side`.
     #[inline(always)]
     pub(in crate::feel) fn add_line(
         &mut self,

@@ -7,8 +7,9 @@ use crate::error::Result;
 use crate::feel::body::{Body, Scene};
 use crate::magnet::{FieldSource, MagnetGroup, interaction_energy, pull};
 
-/// Step of the differences that give the stiffness of magnets, rad: their torque is known to 1e-9, so the stiffness to about 1e-5 of torque per rad; the
-/// error of the second-order difference is (step / width of the detent)^2, less than that.
+/// Step of the differences that give the stiffness of magnets, rad: their torque is known to 1e-9, so the stiffness to
+/// about 1e-5 of torque per rad; the error of the second-order difference is (step / width of the detent)^2, less than
+/// that.
 pub(super) const MAGNET_STEP: f64 = 1e-4;
 
 /// Magnets on one body and magnets on another: a detent without contact.
@@ -21,7 +22,8 @@ pub struct MagnetPair {
 }
 
 impl MagnetPair {
-    /// Magnets `by` on the body `first` and `on` on the body `second`, all placed as they stand when every angle is zero.
+    /// Magnets `by` on the body `first` and `on` on the body `second`, all placed as they stand when every angle is
+    /// zero.
     #[must_use]
     pub fn new(first: Body, by: MagnetGroup, second: Body, on: MagnetGroup) -> Self {
         Self {
@@ -52,7 +54,8 @@ impl MagnetPair {
         let action = pull(&by, &on, Point3::origin())?;
         let mut slope = [0.0; N];
         for (axis, slope) in slope.iter_mut().enumerate() {
-            // What the force and the torque about the origin do when the two bodies move; each feels the opposite of the other.
+            // What the force and the torque about the origin do when the two bodies move; each feels the opposite of
+            // the other.
             let spin = second.spin[axis] - first.spin[axis];
             let slide = second.slide[axis] - first.slide[axis];
             *slope = -(spin.dot(&action.torque) + slide.dot(&action.force));

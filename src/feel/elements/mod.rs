@@ -1,4 +1,5 @@
-//! What pulls, presses, weighs and rubs on a control: each gives its share of the energy and of its first and second derivative by the angles.
+//! What pulls, presses, weighs and rubs on a control: each gives its share of the energy and of its first and second
+//! derivative by the angles.
 
 mod breakout;
 mod friction;
@@ -126,11 +127,12 @@ impl Element {
         }
     }
 
-    /// Checks what no constructor of its own has checked; [`Control::new`](crate::feel::Control::new) does it for all its elements.
+    /// Checks what no constructor of its own has checked; [`Control::new`](crate::feel::Control::new) does it for all
+    /// its elements.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] for a mass, a moment of inertia or a damping outside its range; [`Error::SameBody`] for a spring, a rod or magnets
-    /// with both ends on one body.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for a mass, a moment of inertia or a damping outside its range;
+    /// [`Error::SameBody`] for a spring, a rod or magnets with both ends on one body.
     pub fn check(&self) -> Result<()> {
         let apart = |what: &'static str, [a, b]: [Body; 2]| {
             if a == b {
@@ -180,8 +182,8 @@ impl Element {
         }
     }
 
-    /// Adds its energy and its derivatives; where a force jumps, the limit for `side`, the direction that the position is approached against: +1 in
-    /// every angle means from above.
+    /// Adds its energy and its derivatives; where a force jumps, the limit for `side`, the direction that the position
+    /// is approached against: +1 in every angle means from above.
     pub(super) fn add<const N: usize>(
         &self,
         scene: &Scene<N>,
@@ -237,7 +239,8 @@ impl Element {
         Ok(())
     }
 
-    /// Adds to the stiffness what [`add`](Self::add) leaves out: that of magnets, by differences of their torque over +-1e-4 rad.
+    /// Adds to the stiffness what [`add`](Self::add) leaves out: that of magnets, by differences of their torque over
+    /// +-1e-4 rad.
     pub(super) fn add_stiffness_by_differences<const N: usize>(
         &self,
         q: [f64; N],

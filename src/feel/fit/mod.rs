@@ -17,9 +17,9 @@ impl Control {
     /// For every spring of the list the anchors (and the preload of a captured spring) are sought by least squares from
     /// several places spread evenly over their boxes, the bounds by a smooth change of variables, the limits of the
     /// spring as part of the sum, ever more steeply until they are kept. An answer keeps every limit over the whole
-    /// gate, as [`spring_envelopes`](Self::spring_envelopes) measures it. The same input gives the same answer. The answers come
-    /// best first, one for each spring that reaches every wanted value within its tolerance. Counted is every place
-    /// that was searched from.
+    /// gate, as [`spring_envelopes`](Self::spring_envelopes) measures it. The same input gives the same answer. The
+    /// answers come best first, one for each spring that reaches every wanted value within its tolerance. Counted is
+    /// every place that was searched from.
     ///
     /// Springs that are added later change the feel: those of both axes of a gimbal are to be sought
     /// [together](Self::search_springs_together).

@@ -23,8 +23,8 @@ const COMBINATIONS: [usize; 2] = [1, 10_000];
 /// Places of the gate at which springs are held within their limits during the search: along the only angle, and along
 /// each of two.
 const PLACES: [usize; 2] = [9, 5];
-/// Places for each axis on which the answer is judged, before they are refined: those of `spring_envelopes` unless asked
-/// otherwise in Python.
+/// Places for each axis on which the answer is judged, before they are refined: those of `spring_envelopes` unless
+/// asked otherwise in Python.
 const JUDGED: usize = 41;
 /// A length beyond a spring's limits by this counts as much as a wanted value missed by its tolerance, m: in the first
 /// round, then ten times less each.

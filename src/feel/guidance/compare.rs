@@ -19,7 +19,9 @@ pub fn guides() -> &'static [GuidanceFigure] {
 /// ```
 /// use yokewright::feel::{GuidanceMotion, ControlKind, GuidanceQuantity, guides_for};
 /// let pedals = guides_for(ControlKind::Pedals, GuidanceMotion::Yaw);
-/// let sailplane = pedals.iter().find(|guide| guide.quantity == GuidanceQuantity::TemporaryForce && guide.source.contains("CS 22"));
+/// let sailplane = pedals.iter().find(|guide| {
+///     guide.quantity == GuidanceQuantity::TemporaryForce && guide.source.contains("CS 22")
+/// });
 /// assert_eq!(sailplane.map(|guide| guide.value()), Some(400.0));
 /// ```
 #[must_use]
@@ -75,8 +77,8 @@ pub fn gradient_rules() -> &'static [GradientRule] {
 
 /// Least and greatest elevator force for a g of maneuver, N per g, by MIL-F-8785C table V (recalled: to be checked).
 ///
-/// `n_per_alpha`: change of load factor with angle of attack, g per rad, 0.1 to 1000. `limit_load_factor`: 1.1 to 20. `None` where the table
-/// as recalled gives no figure.
+/// `n_per_alpha`: change of load factor with angle of attack, g per rad, 0.1 to 1000. `limit_load_factor`: 1.1 to 20.
+/// `None` where the table as recalled gives no figure.
 ///
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::NotAChoice`] for what is neither stick nor wheel.
@@ -153,8 +155,8 @@ fn stick_or_wheel(given: ControlKind) -> Error {
 
 /// By how many just noticeable differences two stiffnesses differ: ln(a/b) / ln(1 + w).
 ///
-/// `fraction` w: the relative change that is just felt, 0.01 to 1; [`GuidanceQuantity::JustNoticeable`] lists published ones. Below 1 most people feel no
-/// difference.
+/// `fraction` w: the relative change that is just felt, 0.01 to 1; [`GuidanceQuantity::JustNoticeable`] lists published
+/// ones. Below 1 most people feel no difference.
 ///
 /// # Errors
 /// [`Error::NotFinite`]; [`Error::OutOfRange`] for a stiffness that is not above 0.

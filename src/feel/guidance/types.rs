@@ -11,7 +11,8 @@ use crate::error::{Result, choices, within};
 use crate::source::Provenance;
 
 /// What every comparison says of itself.
-pub const GUIDANCE_CAVEAT: &str = "For information only: these figures were written for other equipment and other purposes, they certify nothing, \
+pub const GUIDANCE_CAVEAT: &str = "For information only: these figures were written for other equipment and other \
+    purposes, they certify nothing, \
     and those marked 'from memory' are still to be checked against their source.";
 
 /// Newtons in a pound-force: the international pound times standard gravity, both exact by definition.
@@ -238,7 +239,8 @@ pub struct GuidanceComparison {
 }
 
 impl GuidanceComparison {
-    /// Whether the control lies on the side that the figure means; `None` if there is nothing to compare, or the figure is a nominal one.
+    /// Whether the control lies on the side that the figure means; `None` if there is nothing to compare, or the figure
+    /// is a nominal one.
     #[must_use]
     pub fn on_the_side_meant(&self) -> Option<bool> {
         match self.guide.bound {

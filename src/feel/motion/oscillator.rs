@@ -38,7 +38,8 @@ stored_by_its_constructor!(SecondOrderResponse {
 } => Self::new(stiffness, inertia, damping));
 
 impl SecondOrderResponse {
-    /// From stiffness (N m/rad, 1e-9 to 1e9), moment of inertia (kg m^2, 1e-12 to 1e6) and damping (N m s/rad, 0 to 1e9), all about the pivot.
+    /// From stiffness (N m/rad, 1e-9 to 1e9), moment of inertia (kg m^2, 1e-12 to 1e6) and damping (N m s/rad, 0 to
+    /// 1e9), all about the pivot.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
@@ -93,7 +94,8 @@ impl SecondOrderResponse {
         (frequency > 0.0).then(|| TAU / frequency)
     }
 
-    /// How far it swings past the center, as a share of where it was let go: exp(-pi z / sqrt(1 - z^2)); 0 if it creeps back.
+    /// How far it swings past the center, as a share of where it was let go: exp(-pi z / sqrt(1 - z^2)); 0 if it creeps
+    /// back.
     #[must_use]
     pub fn overshoot(&self) -> f64 {
         let frequency = self.damped_frequency();
@@ -124,7 +126,8 @@ impl SecondOrderResponse {
         let frequency = self.damped_frequency();
         let (mut before, mut after, sign);
         if frequency > 0.0 {
-            // Its turns lie a half swing apart, each smaller than the one before; the last crossing comes before the first turn that is small enough.
+            // Its turns lie a half swing apart, each smaller than the one before; the last crossing comes before the
+            // first turn that is small enough.
             let half = PI / frequency;
             let turns = (-share.ln() / (self.decay() * half)).ceil().max(1.0);
             (before, after) = ((turns - 1.0) * half, turns * half);
@@ -196,12 +199,13 @@ fn sinhc(x: f64) -> f64 {
 }
 
 impl Control {
-    /// The swing about the stable rest nearest to angle zero, for small angles: stiffness, inertia and damping there. Coulomb friction is left out;
-    /// [`free_response`](Self::free_response) has it.
+    /// The swing about the stable rest nearest to angle zero, for small angles: stiffness, inertia and damping there.
+    /// Coulomb friction is left out; [`free_response`](Self::free_response) has it.
     ///
     /// # Errors
-    /// As [`equilibrium_bands`](Self::equilibrium_bands); [`Error::OutOfRange`] if there is no such rest away from the stops, if a torque jumps there (then the swing is not linear however
-    /// small it is), or if nothing has mass or inertia.
+    /// As [`equilibrium_bands`](Self::equilibrium_bands); [`Error::OutOfRange`] if there is no such rest away from the
+    /// stops, if a torque jumps there (then the swing is not linear however small it is), or if nothing has mass or
+    /// inertia.
     pub fn second_order_response(&self, way: Way) -> Result<SecondOrderResponse> {
         let track = Track::new(self, way)?;
         let rests = track.equilibrium_bands(false)?;

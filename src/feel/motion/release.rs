@@ -21,7 +21,8 @@ const AT_REST: f64 = 1e-7;
 const STOPPED: f64 = 1e-6;
 /// Events (turns, breakouts passed, stops hit) after which a motion is given up.
 const MOST_EVENTS: usize = 20_000;
-/// Share of the duration that is too short to integrate over when an event leaves no more: some thousand roundings of the time.
+/// Share of the duration that is too short to integrate over when an event leaves no more: some thousand roundings of
+/// the time.
 const AT_END: f64 = 1e-12;
 /// Halvings that find an event.
 const HALVINGS: usize = 100;
@@ -60,7 +61,8 @@ pub struct FreeResponse {
 }
 
 impl FreeResponse {
-    /// How far it swung past `center` (rad), as a share of its distance when let go; 0 if it did not. `None` if it was let go at the center.
+    /// How far it swung past `center` (rad), as a share of its distance when let go; 0 if it did not. `None` if it was
+    /// let go at the center.
     ///
     /// # Errors
     /// [`Error::NotFinite`], also for a share beyond what numbers reach.
@@ -82,7 +84,8 @@ impl FreeResponse {
         finite("overshoot", most, "(no unit)").map(Some)
     }
 
-    /// Time, s, after which it stays within `band` (rad, 0 and more) of `center` (rad), by straight lines between the times reported; `None` if it does not.
+    /// Time, s, after which it stays within `band` (rad, 0 and more) of `center` (rad), by straight lines between the
+    /// times reported; `None` if it does not.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
@@ -154,18 +157,21 @@ enum Event {
 }
 
 impl Control {
-    /// Lets the control go at rest and follows it: energy, inertia, damping and Coulomb friction as they are at every angle.
+    /// Lets the control go at rest and follows it: energy, inertia, damping and Coulomb friction as they are at every
+    /// angle.
     ///
-    /// The equation J q'' + J' q'^2 / 2 + c q' + T sign(q') + dU/dq = 0 is integrated (Dormand and Prince, order 5) from event to event: a turn, a jump of the
-    /// force, a stop. At a turn the control stays if the torque of springs and weights does not exceed the friction; nothing is smoothed.
+    /// The equation J q'' + J' q'^2 / 2 + c q' + T sign(q') + dU/dq = 0 is integrated (Dormand and Prince, order 5)
+    /// from event to event: a turn, a jump of the force, a stop. At a turn the control stays if the torque of springs
+    /// and weights does not exceed the friction; nothing is smoothed.
     ///
     /// # Errors
-    /// As [`state`](Self::state) over the travel; [`Error::NotFinite`], [`Error::OutOfRange`] for a value outside the range named in [`FreeResponseSpec`], or a control whose
-    /// moment of inertia is not at least 1e-12 kg m^2; [`Error::Count`]; [`Error::Stalled`] if the motion cannot be followed.
+    /// As [`state`](Self::state) over the travel; [`Error::NotFinite`], [`Error::OutOfRange`] for a value outside the
+    /// range named in [`FreeResponseSpec`], or a control whose moment of inertia is not at least 1e-12 kg m^2;
+    /// [`Error::Count`]; [`Error::Stalled`] if the motion cannot be followed.
     ///
     /// # References
-    /// J. R. Dormand and P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19; E. Hairer, S. P. Norsett and G. Wanner, *Solving Ordinary Differential Equations I*,
-    /// Springer 1993, II.5 and II.6.
+    /// J. R. Dormand and P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19; E. Hairer, S. P. Norsett and G. Wanner,
+    /// *Solving Ordinary Differential Equations I*, Springer 1993, II.5 and II.6.
     pub fn free_response(&self, spec: &FreeResponseSpec) -> Result<FreeResponse> {
         let track = Track::new(self, spec.way)?;
         check_angle(spec.start, &track.travel)?;

@@ -41,8 +41,9 @@ pub struct OutputShift {
 }
 
 impl BallRod {
-    /// Transmission angle, rad, at an input angle (rad): from 0, where the rod points at the output pivot and cannot turn it, to pi/2, where it pulls
-    /// square to the arm. Its sine is the share of the rod's force that turns the output arm.
+    /// Transmission angle, rad, at an input angle (rad): from 0, where the rod points at the output pivot and cannot
+    /// turn it, to pi/2, where it pulls square to the arm. Its sine is the share of the rod's force that turns the
+    /// output arm.
     ///
     /// # Errors
     /// As [`BallRod::output_angle`].
@@ -70,14 +71,15 @@ impl BallRod {
         Ok(least)
     }
 
-    /// Forces with a torque on the input arm (N m, about its axis by the right-hand rule) at an input angle (rad), the output held by what it drives.
+    /// Forces with a torque on the input arm (N m, about its axis by the right-hand rule) at an input angle (rad), the
+    /// output held by what it drives.
     ///
-    /// Virtual work: torque = rod force times the effective arm, on either side. For simulators only; a foot in an emergency presses with more than
-    /// a kilonewton, and what carries it has to be designed for that.
+    /// Virtual work: torque = rod force times the effective arm, on either side. For simulators only; a foot in an
+    /// emergency presses with more than a kilonewton, and what carries it has to be designed for that.
     ///
     /// # Errors
-    /// As [`BallRod::transfer`]; [`Error::DeadCenter`] where the rod points at the input pivot, so that no force of it could hold the
-    /// torque; [`Error::OutOfRange`] for a torque beyond 10 kN m.
+    /// As [`BallRod::transfer`]; [`Error::DeadCenter`] where the rod points at the input pivot, so that no force of it
+    /// could hold the torque; [`Error::OutOfRange`] for a torque beyond 10 kN m.
     pub fn loads(&self, angle: f64, torque: f64) -> Result<RodLoads> {
         within("input torque", torque, -TORQUE, TORQUE, "N m")?;
         let transfer = self.transfer(angle)?;
@@ -116,7 +118,8 @@ impl BallRod {
         Ok(-1.0 / self.output_lever(angle)?)
     }
 
-    /// What an error of the rod length (m, positive for a rod too long) does to the output at a fixed input angle (rad).
+    /// What an error of the rod length (m, positive for a rod too long) does to the output at a fixed input angle
+    /// (rad).
     ///
     /// # Errors
     /// As [`BallRod::transfer`], also for the rod of the other length; [`Error::OutOfRange`] for an error beyond 20 mm.
@@ -131,8 +134,8 @@ impl BallRod {
 
     /// Backlash at the output, from end to end, at a fixed input angle (rad): how far play lets it move.
     ///
-    /// `play`: how far (m) the balls may leave the centers of their sockets along the rod to either side, both joints added up: the rod acts as if it
-    /// were so much longer or shorter.
+    /// `play`: how far (m) the balls may leave the centers of their sockets along the rod to either side, both joints
+    /// added up: the rod acts as if it were so much longer or shorter.
     ///
     /// # Errors
     /// As [`BallRod::length_error`].

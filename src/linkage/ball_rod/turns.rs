@@ -1,8 +1,10 @@
-//! On which turn the output of a ball-joint rod is: its angle grows continuously from where the rod was put together, also beyond half a turn.
+//! On which turn the output of a ball-joint rod is: its angle grows continuously from where the rod was put together,
+//! also beyond half a turn.
 //!
-//! The arc tangent gives the output angle between -pi and pi. It passes half a turn where u of the loop equation vanishes and q side > 0. Next to half
-//! a turn its sign is that of side u, and there rounding may decide on the sign of u. So neither is read off the values: the signs of u, and the
-//! passages, are counted from the start over the zeros of u.
+//! The arc tangent gives the output angle between -pi and pi. It passes half a turn where u of the loop equation
+//! vanishes and q side > 0. Next to half a turn its sign is that of side u, and there rounding may decide on the sign
+//! of u. So neither is read off the values: the signs of u, and the passages, are counted from the start over the zeros
+//! of u.
 
 use std::f64::consts::{PI, TAU};
 
@@ -10,7 +12,8 @@ use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 
 /// Output angles beyond this may be half a turn but for rounding, rad.
 const FAR: f64 = 3.0;
-/// Zeros of u nearer to each other than this are one, rad: it touches zero there, and what lies between is but roundings.
+/// Zeros of u nearer to each other than this are one, rad: it touches zero there, and what lies between is but
+/// roundings.
 const NEAR: f64 = 1e-6;
 /// Share of the largest value of u below which a rounding may decide on its sign.
 const TOUCH: f64 = 1e-12;
@@ -33,7 +36,8 @@ pub(in crate::linkage) struct Turns {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Zero {
     angle: f64,
-    /// By how many turns the output is further beyond it, going upward: 1, -1, or 0 where the other root passes half a turn.
+    /// By how many turns the output is further beyond it, going upward: 1, -1, or 0 where the other root passes half a
+    /// turn.
     turns: f64,
 }
 
@@ -105,7 +109,8 @@ impl Turns {
         output + TAU * (turns + ((expected - output) / TAU).round())
     }
 
-    /// At a lock at half a turn u, q and S are but roundings: the output angle is the one nearest to where it was a little before.
+    /// At a lock at half a turn u, q and S are but roundings: the output angle is the one nearest to where it was a
+    /// little before.
     fn nearest_to_before(&self, kernel: &Kernel, angle: f64, output: f64) -> f64 {
         let mut share = 1e-5;
         while share < 1.0 {
@@ -129,7 +134,8 @@ impl Turns {
     fn counted(&self, angle: f64) -> (f64, f64) {
         let (mut turns, mut sign) = (0.0, self.sign);
         for zero in self.zeros.iter().flatten() {
-            // Upward from the start the zero is met at its angle and every turn later, downward a turn earlier and so on.
+            // Upward from the start the zero is met at its angle and every turn later, downward a turn earlier and so
+            // on.
             let passed = ((angle - zero.angle) / TAU).floor() + 1.0;
             turns += zero.turns * passed;
             if passed.rem_euclid(2.0) == 1.0 {

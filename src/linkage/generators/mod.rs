@@ -1,8 +1,10 @@
-//! Linkages for property tests (feature `proptest`): of the size you name, valid ones over the whole domain, and ones that are about to lock.
+//! Linkages for property tests (feature `proptest`): of the size you name, valid ones over the whole domain, and ones
+//! that are about to lock.
 //!
-//! With these, `proptest` tries a claim about your own geometry code on many linkages and shrinks what breaks it to a small case. The
-//! `*_within` draw whole micrometers and hundredths of a degree, so that the case it ends with lies beside the boundary of the claim.
-//! Every linkage that they give is also [`Arbitrary`](proptest::arbitrary::Arbitrary).
+//! With these, `proptest` tries a claim about your own geometry code on many linkages and shrinks what breaks it to a
+//! small case. The `*_within` draw whole micrometers and hundredths of a degree, so that the case it ends with lies
+//! beside the boundary of the claim. Every linkage that they give is also
+//! [`Arbitrary`](proptest::arbitrary::Arbitrary).
 //!
 //! ```
 //! use yokewright::linkage::FourBar;

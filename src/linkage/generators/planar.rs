@@ -103,7 +103,8 @@ pub fn placed_four_bars() -> impl Strategy<Value = PlanarPosture> + Clone {
     })
 }
 
-/// Four-bars next to a dead center of either kind: the crank is off it by up to `closeness` (rad) and down to a rounding.
+/// Four-bars next to a dead center of either kind: the crank is off it by up to `closeness` (rad) and down to a
+/// rounding.
 ///
 /// Double-cranks have no dead centers and do not occur.
 pub fn nearly_locking_four_bars(closeness: f64) -> impl Strategy<Value = PlanarPosture> + Clone {

@@ -49,7 +49,8 @@ pub fn ball_rods() -> impl Strategy<Value = BallRod> + Clone {
     })
 }
 
-/// Ball-joint rods with axes that are parallel, cross or coincide, square to each other or not, and joints in special places.
+/// Ball-joint rods with axes that are parallel, cross or coincide, square to each other or not, and joints in special
+/// places.
 pub fn special_ball_rods() -> impl Strategy<Value = BallRod> + Clone {
     let axis = || prop::sample::select(vec![Vector3::x(), Vector3::y(), Vector3::z()]);
     let steps = || prop::array::uniform3(-4..=4_i32);
@@ -79,8 +80,8 @@ pub fn nearly_locking_ball_rods(closeness: f64) -> impl Strategy<Value = (BallRo
     )
 }
 
-/// A ball-joint rod that nearly is a parallelogram: its two assemblies come close to each other with the arms in line, by a share
-/// `closeness` of its size or less.
+/// A ball-joint rod that nearly is a parallelogram: its two assemblies come close to each other with the arms in line,
+/// by a share `closeness` of its size or less.
 pub fn nearly_changing_ball_rods(closeness: f64) -> impl Strategy<Value = BallRod> + Clone {
     let start = 0.2..=(FRAC_PI_2 - 0.2);
     (
@@ -108,7 +109,8 @@ pub fn nearly_changing_ball_rods(closeness: f64) -> impl Strategy<Value = BallRo
         )
 }
 
-/// Mirrored pedal pairs, floor-hinged and hanging, hinges canted by up to some 20 deg, some with stops; x forward, y left, z up.
+/// Mirrored pedal pairs, floor-hinged and hanging, hinges canted by up to some 20 deg, some with stops; x forward, y
+/// left, z up.
 pub fn pedal_pairs() -> impl Strategy<Value = PedalPair> + Clone {
     let lengths = (
         80.0..180.0_f64,

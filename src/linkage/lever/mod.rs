@@ -65,11 +65,13 @@ stored_by_its_constructor!(Lever {
 });
 
 impl Lever {
-    /// A lever on a pivot with the grip at a point (m) at neutral, and its least and greatest angle (rad), which hold zero.
+    /// A lever on a pivot with the grip at a point (m) at neutral, and its least and greatest angle (rad), which hold
+    /// zero.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the grip is not 1 mm to 10 m from the axis, or the travel does not go from within
-    /// minus half a turn to 0 on to half a turn; [`Error::NotAscending`](crate::Error::NotAscending) for a travel of nothing.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the grip is
+    /// not 1 mm to 10 m from the axis, or the travel does not go from within minus half a turn to 0 on to half a turn;
+    /// [`Error::NotAscending`](crate::Error::NotAscending) for a travel of nothing.
     pub fn pivoted(pivot: Pivot, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         let grip = placed("grip of the lever", grip)?;
         let [min, max] = RADIUS_RANGE;
@@ -87,11 +89,14 @@ impl Lever {
         })
     }
 
-    /// A slide along a direction (of any length) with the grip at a point (m) at neutral, and its least and greatest position (m), which hold zero.
+    /// A slide along a direction (of any length) with the grip at a point (m) at neutral, and its least and greatest
+    /// position (m), which hold zero.
     ///
     /// # Errors
-    /// [`Error::NoDirection`](crate::Error::NoDirection) for a zero direction, [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the travel does not go from within
-    /// minus 2 m to 0 on to 2 m; [`Error::NotAscending`](crate::Error::NotAscending) for a travel of nothing.
+    /// [`Error::NoDirection`](crate::Error::NoDirection) for a zero direction,
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the travel
+    /// does not go from within minus 2 m to 0 on to 2 m; [`Error::NotAscending`](crate::Error::NotAscending) for a
+    /// travel of nothing.
     pub fn sliding(direction: Vector3<f64>, grip: Point3<f64>, travel: [f64; 2]) -> Result<Self> {
         Ok(Self {
             guide: LeverGuide::Slide(unit("direction of the slide", &direction)?),
@@ -121,13 +126,15 @@ impl Lever {
     /// Where the grip is (m) at a position (rad or m).
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the position lies outside the travel.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the position
+    /// lies outside the travel.
     pub fn grip_at(&self, position: f64) -> Result<Point3<f64>> {
         self.on_travel(position)?;
         Ok(self.moved(&self.grip, position))
     }
 
-    /// Where the grip is (m) at many positions (rad or m): NaN and marked where [`Lever::grip_at`] would return an error.
+    /// Where the grip is (m) at many positions (rad or m): NaN and marked where [`Lever::grip_at`] would return an
+    /// error.
     #[must_use]
     pub fn grips_at(&self, positions: &[f64]) -> Masked<Point3<f64>> {
         let rows = positions.iter().map(|&position| self.grip_at(position));
@@ -151,10 +158,12 @@ impl Lever {
         nalgebra::distance(&from, &to)
     }
 
-    /// A force (N) of the given magnitude on the grip along its path at a position (rad or m): toward greater positions if positive.
+    /// A force (N) of the given magnitude on the grip along its path at a position (rad or m): toward greater positions
+    /// if positive.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the position lies outside the travel or the magnitude beyond 100 kN.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the position
+    /// lies outside the travel or the magnitude beyond 100 kN.
     pub fn push(&self, position: f64, magnitude: f64) -> Result<Vector3<f64>> {
         let grip = self.grip_at(position)?;
         within("push", magnitude, -MAX_PUSH, MAX_PUSH, "N")?;

@@ -13,9 +13,11 @@ use crate::units::{MM, UM};
 
 /// The largest radius of a bumper, m.
 const MAX_BUMPER: f64 = 0.5;
-/// The smallest arm at which a stop acts on a lever, m, or share of a slide's direction: below it the face is touched in passing.
+/// The smallest arm at which a stop acts on a lever, m, or share of a slide's direction: below it the face is touched
+/// in passing.
 const LEAST_ARM: f64 = 1.0 * UM;
-/// The least gap at neutral, m, and the least position at which a stop can be met, rad or m: closer it is met at neutral already.
+/// The least gap at neutral, m, and the least position at which a stop can be met, rad or m: closer it is met at
+/// neutral already.
 const LEAST_GAP: f64 = 1.0 * UM;
 /// Farther apart than two points within reach can be, m.
 const LONGEST: f64 = 40.0;
@@ -25,12 +27,13 @@ const FORCE_RANGE: [f64; 2] = [1e-9, 1e5];
 const SIZE_RANGE: [f64; 2] = [0.1 * MM, 1.0];
 const AREA_RANGE: [f64; 2] = [1e-8, 1.0];
 
-/// A fixed pad that ends the travel of a lever, on which a bumper sits. Its flat face is taken to be large enough that the bumper cannot
-/// pass beside it.
+/// A fixed pad that ends the travel of a lever, on which a bumper sits. Its flat face is taken to be large enough that
+/// the bumper cannot pass beside it.
 ///
 /// # Caution
-/// What stops a pedal carries the force of a foot: a press in an emergency passes a kilonewton, and arms near the pivot multiply it. Let
-/// the stop bear it, never the sensor, the joint of a rod or a spring wound solid. For simulators only.
+/// What stops a pedal carries the force of a foot: a press in an emergency passes a kilonewton, and arms near the pivot
+/// multiply it. Let the stop bear it, never the sensor, the joint of a rod or a spring wound solid. For simulators
+/// only.
 ///
 /// # Example
 /// ```
@@ -74,7 +77,8 @@ pub struct StopLoad {
     pub contact_point: Point3<f64>,
     /// Force of pivot or slide on the lever, N.
     pub guide_force: Vector3<f64>,
-    /// Moment of pivot or slide on the lever, N m, about the pivot's point or, on a slide, the neutral grip. On a pivot it is square to the axis.
+    /// Moment of pivot or slide on the lever, N m, about the pivot's point or, on a slide, the neutral grip. On a pivot
+    /// it is square to the axis.
     pub guide_moment: Vector3<f64>,
 }
 
@@ -88,8 +92,9 @@ pub struct StoppedTravel {
 }
 
 impl Stop {
-    /// A stop whose flat face goes through a point (m) square to `normal` (any length; away from the pad, toward the lever), met by a ball
-    /// or roller of the given radius (m; zero for a point) that the lever carries with its center at `bumper` (m) at neutral.
+    /// A stop whose flat face goes through a point (m) square to `normal` (any length; away from the pad, toward the
+    /// lever), met by a ball or roller of the given radius (m; zero for a point) that the lever carries with its center
+    /// at `bumper` (m) at neutral.
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a coordinate beyond 10 m or a radius not within 0 to 0.5 m,
@@ -134,7 +139,8 @@ impl Stop {
 }
 
 impl Lever {
-    /// The gap between bumper and face (m) at a position (rad or m); negative where the lever would have to be in the pad.
+    /// The gap between bumper and face (m) at a position (rad or m); negative where the lever would have to be in the
+    /// pad.
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the position lies outside the travel.
@@ -143,8 +149,8 @@ impl Lever {
         Ok(self.gap_at(stop, position))
     }
 
-    /// The positions (rad or m) nearest to neutral at which the lever meets a stop, below and above; none on a side where it never does,
-    /// or not within half a turn.
+    /// The positions (rad or m) nearest to neutral at which the lever meets a stop, below and above; none on a side
+    /// where it never does, or not within half a turn.
     ///
     /// On a pivot the bumper's height over the face is m + c cos a + s sin a, so that the angles follow in closed form.
     ///
@@ -212,12 +218,12 @@ impl Lever {
         Ok(left)
     }
 
-    /// A stop that the lever meets at a position (rad or m), its face square to the bumper's way there: at `radius` (m) from the pivot on
-    /// the line to the grip, or on a slide at that distance behind the grip.
+    /// A stop that the lever meets at a position (rad or m), its face square to the bumper's way there: at `radius` (m)
+    /// from the pivot on the line to the grip, or on a slide at that distance behind the grip.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the position lies outside the travel or is zero, the radius is not within 0.1 mm
-    /// to 1 m or the bumper's not within 0 to 0.5 m.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the position lies outside the travel or is zero, the radius is
+    /// not within 0.1 mm to 1 m or the bumper's not within 0 to 0.5 m.
     pub fn stop_at(&self, radius: f64, position: f64, bumper_radius: f64) -> Result<Stop> {
         self.on_travel(position)?;
         let [min, max] = SIZE_RANGE;
@@ -247,13 +253,16 @@ impl Lever {
         )
     }
 
-    /// What stop and guide bear when a force (N) on the grip holds the lever against the stop; the one met in the direction of the force counts.
+    /// What stop and guide bear when a force (N) on the grip holds the lever against the stop; the one met in the
+    /// direction of the force counts.
     ///
-    /// Moments about the axis balance: the contact force is the force's moment over the arm of the face's normal. What is left goes into the guide.
+    /// Moments about the axis balance: the contact force is the force's moment over the arm of the face's normal. What
+    /// is left goes into the guide.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a force beyond 100 kN, one that does not press toward the stop, a stop that is
-    /// not met within the travel, or one whose face is touched in passing only; as [`Lever::meets`].
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a force beyond 100 kN, one that does not press toward the
+    /// stop, a stop that is not met within the travel, or one whose face is touched in passing only; as
+    /// [`Lever::meets`].
     pub fn stop_load(&self, stop: &Stop, force: Vector3<f64>) -> Result<StopLoad> {
         let [min, max] = FORCE_RANGE;
         for component in &force {
@@ -309,11 +318,12 @@ impl Lever {
         })
     }
 
-    /// Radial forces (N) on two bearings of the pivot, at distances (m) from its point along its direction, that give the reaction of a stop load.
+    /// Radial forces (N) on two bearings of the pivot, at distances (m) from its point along its direction, that give
+    /// the reaction of a stop load.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the bearings are not 0.1 mm to 1 m apart, the second ahead of the first;
-    /// [`Error::NotAChoice`] for a slide, which has no pivot.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the bearings are not 0.1 mm to 1 m apart, the second ahead of
+    /// the first; [`Error::NotAChoice`] for a slide, which has no pivot.
     pub fn bearing_loads(&self, load: &StopLoad, bearings: [f64; 2]) -> Result<[Vector3<f64>; 2]> {
         let LeverGuide::Pivot(pivot) = self.guide() else {
             return Err(Error::NotAChoice {
@@ -331,7 +341,8 @@ impl Lever {
         let apart = within("distance of the bearings", second - first, min, max, "m")?;
         let axis = pivot.direction();
         let radial = load.guide_force - axis * axis.dot(&load.guide_force);
-        // Their moments about the point are position x (axis x force); crossed with the axis they give position x force back.
+        // Their moments about the point are position x (axis x force); crossed with the axis they give position x force
+        // back.
         let weighted = load.guide_moment.cross(&axis);
         let at_second = (weighted - radial * first) / apart;
         Ok([radial - at_second, at_second])

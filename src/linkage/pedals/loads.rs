@@ -65,14 +65,16 @@ impl PedalPair {
         })
     }
 
-    /// Forces when one foot pushes with a force (N, along its pedal's push direction) with its pedal at an angle (rad), and the other foot holds still.
+    /// Forces when one foot pushes with a force (N, along its pedal's push direction) with its pedal at an angle (rad),
+    /// and the other foot holds still.
     ///
-    /// Virtual work: the sum of push times advance is zero. A foot that presses in an emergency passes a kilonewton: take such a force to see what rods, ball
-    /// joints, crank and bearings have to stand, with both feet pushing against each other. For simulators only.
+    /// Virtual work: the sum of push times advance is zero. A foot that presses in an emergency passes a kilonewton:
+    /// take such a force to see what rods, ball joints, crank and bearings have to stand, with both feet pushing
+    /// against each other. For simulators only.
     ///
     /// # Errors
-    /// As [`PedalPair::pose`] and [`BallRod::loads`](crate::linkage::BallRod::loads); [`Error::OutOfRange`] for a force beyond 10 kN; [`Error::DeadCenter`] where the other pad moves square
-    /// to its push, so that no push holds it.
+    /// As [`PedalPair::pose`] and [`BallRod::loads`](crate::linkage::BallRod::loads); [`Error::OutOfRange`] for a force
+    /// beyond 10 kN; [`Error::DeadCenter`] where the other pad moves square to its push, so that no push holds it.
     pub fn loads(&self, foot: FootSide, angle: f64, force: f64) -> Result<PedalLoads> {
         within("force of the foot", force, -FOOT, FOOT, "N")?;
         let other = foot.other();

@@ -18,9 +18,9 @@ const MAX_OFFSET: f64 = 6.0;
 
 /// A slider-crank: a crank turns about a pivot, a rod joins its end to a slide.
 ///
-/// Frame: origin at the crank pivot, the slide moves along x on the line y = offset. The crank angle counts from x, counterclockwise; the slide
-/// position is the x of the rod's end on the slide. On the open branch the rod points forward, toward +x, from crank to slide; on the crossed
-/// branch backward.
+/// Frame: origin at the crank pivot, the slide moves along x on the line y = offset. The crank angle counts from x,
+/// counterclockwise; the slide position is the x of the rod's end on the slide. On the open branch the rod points
+/// forward, toward +x, from crank to slide; on the crossed branch backward.
 ///
 /// # Example
 /// ```
@@ -55,7 +55,8 @@ stored_by_its_constructor!(SliderCrank {
 pub struct SlideTransfer {
     /// Slide position, m.
     pub position: f64,
-    /// First derivative of the position by the crank angle, m/rad: the lever arm on which a force on the slide turns the crank.
+    /// First derivative of the position by the crank angle, m/rad: the lever arm on which a force on the slide turns
+    /// the crank.
     pub ratio: f64,
     /// Second derivative of the position by the crank angle, m/rad^2.
     pub curvature: f64,
@@ -83,7 +84,8 @@ pub struct SliderCrankPose {
     pub crank_angle: f64,
     /// Direction from the crank joint to the slide, rad.
     pub rod_angle: f64,
-    /// Acute angle between the rod and the perpendicular to the slide, 0 to pi/2 rad: small where the rod presses the slide against its guide.
+    /// Acute angle between the rod and the perpendicular to the slide, 0 to pi/2 rad: small where the rod presses the
+    /// slide against its guide.
     pub transmission_angle: f64,
     /// End of the crank, m.
     pub crank_joint: Point2<f64>,
@@ -128,11 +130,12 @@ debug_as_call!(SliderCrank, |self, f| {
 });
 
 impl SliderCrank {
-    /// A crank and a rod of the given lengths (m), and the y of the slide's line of travel (m, positive to the left of +x).
+    /// A crank and a rod of the given lengths (m), and the y of the slide's line of travel (m, positive to the left of
+    /// +x).
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a length is not within 0.1 mm to 3 m, or the offset not within 6 m either way.
-    /// [`Error::NeverCloses`] if crank and rod together do not reach the slide.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a length is not within 0.1 mm to 3 m, or the offset not within
+    /// 6 m either way. [`Error::NeverCloses`] if crank and rod together do not reach the slide.
     pub fn new(crank: f64, rod: f64, offset: f64) -> Result<Self> {
         let slider = Self {
             crank: check_length("crank", crank)?,
@@ -167,7 +170,8 @@ impl SliderCrank {
     /// All angles and joints at a crank angle (rad).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for an angle beyond two turns either way; [`Error::CannotClose`] where the rod does not reach the slide.
+    /// [`Error::OutOfRange`] for an angle beyond two turns either way; [`Error::CannotClose`] where the rod does not
+    /// reach the slide.
     pub fn pose(&self, crank_angle: f64, branch: Branch) -> Result<SliderCrankPose> {
         let parts = self.parts(crank_angle, branch)?;
         Ok(self.pose_of(&parts, crank_angle, branch))
@@ -203,8 +207,8 @@ impl SliderCrank {
         })
     }
 
-    /// Slide positions with first and second derivative at many crank angles (rad); angles where [`SliderCrank::transfer`] would return an error are
-    /// NaN and marked.
+    /// Slide positions with first and second derivative at many crank angles (rad); angles where
+    /// [`SliderCrank::transfer`] would return an error are NaN and marked.
     #[must_use]
     pub fn transfers(&self, crank_angles: &[f64], branch: Branch) -> SlideTransfers {
         let transfer = |angle: &f64| self.transfer(*angle, branch).ok();
@@ -221,10 +225,12 @@ impl SliderCrank {
         }
     }
 
-    /// Velocities and accelerations of rod and slide, from angular velocity (rad/s) and acceleration (rad/s^2) of the crank.
+    /// Velocities and accelerations of rod and slide, from angular velocity (rad/s) and acceleration (rad/s^2) of the
+    /// crank.
     ///
     /// # Errors
-    /// As [`SliderCrank::transfer`], and [`Error::OutOfRange`] for a velocity beyond 1e6 rad/s or an acceleration beyond 1e12 rad/s^2.
+    /// As [`SliderCrank::transfer`], and [`Error::OutOfRange`] for a velocity beyond 1e6 rad/s or an acceleration
+    /// beyond 1e12 rad/s^2.
     pub fn motion(
         &self,
         crank_angle: f64,
@@ -245,7 +251,8 @@ impl SliderCrank {
         })
     }
 
-    /// Force of the slide along x for a torque of 1 at the crank, without friction, 1/m: torque = force * [`SlideTransfer::ratio`].
+    /// Force of the slide along x for a torque of 1 at the crank, without friction, 1/m: torque = force *
+    /// [`SlideTransfer::ratio`].
     ///
     /// It grows without bound toward a dead center; mind fingers there.
     ///
@@ -260,13 +267,14 @@ impl SliderCrank {
         }
     }
 
-    /// The two poses that a slide position (m) leaves: first the one with the crank joint to the left of the line from the pivot to the slide, then the other.
+    /// The two poses that a slide position (m) leaves: first the one with the crank joint to the left of the line from
+    /// the pivot to the slide, then the other.
     ///
     /// Each says of which branch it is.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a position beyond 6 m, [`Error::OutOfReach`] for one that crank and rod cannot reach, with the gap,
-    /// [`Error::DeadCenter`] for a slide joint on the pivot.
+    /// [`Error::OutOfRange`] for a position beyond 6 m, [`Error::OutOfReach`] for one that crank and rod cannot reach,
+    /// with the gap, [`Error::DeadCenter`] for a slide joint on the pivot.
     pub fn driven_by_slide(&self, position: f64) -> Result<[SliderCrankPose; 2]> {
         within("slide position", position, -MAX_OFFSET, MAX_OFFSET, "m")?;
         let reach = position.hypot(self.offset);
@@ -299,7 +307,8 @@ impl SliderCrank {
         }))
     }
 
-    /// The crank angles at which the rod reaches the slide, the same on both branches: one or two stretches, or the full turn.
+    /// The crank angles at which the rod reaches the slide, the same on both branches: one or two stretches, or the
+    /// full turn.
     #[must_use]
     pub fn crank_travel(&self) -> Vec<Range> {
         let (r, l, e) = (self.crank, self.rod, self.offset);

@@ -19,8 +19,8 @@ pub(in crate::linkage::stick) struct Look {
     pub(in crate::linkage::stick) value: f64,
     /// A bound that it does not fall below anywhere in the cell.
     pub(in crate::linkage::stick) floor: f64,
-    /// Where in the cell it may be least, if that can be told: with the values at centers alone a least value all along the edge of a gate would
-    /// need cells as small as the tolerance all along it.
+    /// Where in the cell it may be least, if that can be told: with the values at centers alone a least value all along
+    /// the edge of a gate would need cells as small as the tolerance all along it.
     pub(in crate::linkage::stick) lowest: Option<[f64; 2]>,
 }
 
@@ -30,10 +30,11 @@ pub(in crate::linkage::stick) struct Least {
     pub(in crate::linkage::stick) angles: [f64; 2],
 }
 
-/// Finds the least value to within a tolerance (m). `look` takes the center of a cell and by how much each angle may differ from it.
+/// Finds the least value to within a tolerance (m). `look` takes the center of a cell and by how much each angle may
+/// differ from it.
 ///
-/// The cell with the lowest floor is halved until no floor lies below the least value found by more than the tolerance: nothing can be
-/// missed between samples.
+/// The cell with the lowest floor is halved until no floor lies below the least value found by more than the tolerance:
+/// nothing can be missed between samples.
 pub(in crate::linkage::stick) fn least(
     quantity: &'static str,
     region: &Region<'_>,

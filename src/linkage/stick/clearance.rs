@@ -28,8 +28,8 @@ pub enum StickPart {
 /// The least distance between the stick and its obstacles, and where it is.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Clearance {
-    /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the center line of the
-    /// stick is in the obstacle; from there on it stays.
+    /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the
+    /// center line of the stick is in the obstacle; from there on it stays.
     pub distance: f64,
     /// Outer and inner angle at which it is that small, rad.
     pub angles: [f64; 2],
@@ -70,7 +70,8 @@ impl Gimbal {
     /// refuse the angles.
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, [`Error::Count`] if there is no obstacle.
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, [`Error::Count`] if there is no
+    /// obstacle.
     pub fn clearances_at(
         &self,
         outer: &[f64],
@@ -88,17 +89,17 @@ impl Gimbal {
 
     /// The least distance between the stick (with its grip) and any of the obstacles over a whole gate.
     ///
-    /// Nowhere in the gate is the true distance smaller by more than `tolerance` (m): a branch-and-bound search, resting on the fact that
-    /// a point of the stick moves by no more than its distance from an axis for each radian about it. At each position the distance is
-    /// exact to rounding.
+    /// Nowhere in the gate is the true distance smaller by more than `tolerance` (m): a branch-and-bound search,
+    /// resting on the fact that a point of the stick moves by no more than its distance from an axis for each radian
+    /// about it. At each position the distance is exact to rounding.
     ///
     /// # Caution
     /// A hand between stick and panel needs room beyond the grip's own; some 25 mm for fingers is common practice.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tolerance is not within 1 micrometre to 10 mm or if the gate is round and the
-    /// gimbal cannot tilt that far in every direction, [`Error::Count`] if there is no obstacle, [`Error::NotConverged`] if the search
-    /// takes too long.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tolerance is not within 1 micrometre to 10 mm or if the
+    /// gate is round and the gimbal cannot tilt that far in every direction, [`Error::Count`] if there is no obstacle,
+    /// [`Error::NotConverged`] if the search takes too long.
     pub fn clearance(
         &self,
         gate: &Gate,
@@ -117,7 +118,8 @@ impl Gimbal {
         self.nearest_at(found.angles, obstacles)
     }
 
-    /// The distance at the center of a cell and how small it may be within it: for each part and obstacle, what the part can move is taken off.
+    /// The distance at the center of a cell and how small it may be within it: for each part and obstacle, what the
+    /// part can move is taken off.
     fn look_around(&self, center: [f64; 2], half: [f64; 2], obstacles: &[Obstacle]) -> Look {
         let mut seen = Look {
             value: f64::INFINITY,
@@ -125,8 +127,8 @@ impl Gimbal {
             lowest: None,
         };
         for (_, [from, to], radius, neutral) in self.parts(center) {
-            // First about the outer axis, where it stands at the center's inner angle, then about the inner one. Distances from a line are
-            // greatest at the ends of a straight piece.
+            // First about the outer axis, where it stands at the center's inner angle, then about the inner one.
+            // Distances from a line are greatest at the ends of a straight piece.
             let ends = [(from, neutral[0]), (to, neutral[1])];
             let moves = ends.map(|(there, neutral)| {
                 self.spec.outer.radius(&there) * half[0]

@@ -42,15 +42,16 @@ pub struct EnvelopeExtreme {
 }
 
 impl Gimbal {
-    /// Where the grip point goes as the stick is moved all over a gate: samples `step` (rad) apart, and the extreme coordinates, none of
-    /// which is exceeded by more than `tolerance` (m).
+    /// Where the grip point goes as the stick is moved all over a gate: samples `step` (rad) apart, and the extreme
+    /// coordinates, none of which is exceeded by more than `tolerance` (m).
     ///
-    /// The extremes do not come from the samples but from a branch-and-bound search, whose bounds (slope, and the greatest curvature that
-    /// the distances from the axes allow) leave nothing out.
+    /// The extremes do not come from the samples but from a branch-and-bound search, whose bounds (slope, and the
+    /// greatest curvature that the distances from the axes allow) leave nothing out.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the step is not within 0.01 to 45
-    /// degrees or the tolerance not within 0.1 micrometre to 10 mm, or if the gate is round and the gimbal cannot tilt that far in every direction.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the step is
+    /// not within 0.01 to 45 degrees or the tolerance not within 0.1 micrometre to 10 mm, or if the gate is round and
+    /// the gimbal cannot tilt that far in every direction.
     pub fn envelope(&self, gate: &Gate, step: f64, tolerance: f64) -> Result<Envelope> {
         let [min, max] = STEP_RANGE;
         within("step of the envelope", step, min, max, "rad")?;
@@ -103,9 +104,10 @@ impl Gimbal {
 
     /// The grip's coordinate along a direction in a cell: by its slope, less what the curvature may take.
     ///
-    /// In a cell that the edge of the gate cuts the coordinate may fall on outside the gate, where it does not count. With a limit g, nowhere positive in the
-    /// gate, it is no less than itself plus any positive multiple of g; the multiple that takes one of the slopes away leaves the best bound.
-    /// Without this a coordinate that is the same all along the edge would need cells as small as the tolerance all along it.
+    /// In a cell that the edge of the gate cuts the coordinate may fall on outside the gate, where it does not count.
+    /// With a limit g, nowhere positive in the gate, it is no less than itself plus any positive multiple of g; the
+    /// multiple that takes one of the slopes away leaves the best bound. Without this a coordinate that is the same all
+    /// along the edge would need cells as small as the tolerance all along it.
     fn look_along(
         &self,
         along: &Vector3<f64>,

@@ -82,8 +82,8 @@ pub enum GateShape {
 }
 
 impl Gate {
-    /// A round gate: every position in which the stick (its first straight piece) has tilted by no more than `tilt` (rad) from neutral,
-    /// and that can be reached from there without leaving the gate.
+    /// A round gate: every position in which the stick (its first straight piece) has tilted by no more than `tilt`
+    /// (rad) from neutral, and that can be reached from there without leaving the gate.
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] if the tilt is not within 0.1 to 80 degrees.
@@ -98,7 +98,8 @@ impl Gate {
     /// A square gate: outer and inner angle each between a least and a greatest value (rad).
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn, [`Error::NotAscending`] for limits that do not go upward.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn, [`Error::NotAscending`] for
+    /// limits that do not go upward.
     pub fn square(outer: [f64; 2], inner: [f64; 2]) -> Result<Self> {
         checked(outer[0], inner[0])?;
         checked(outer[1], inner[1])?;
@@ -109,11 +110,12 @@ impl Gate {
         })
     }
 
-    /// A gate of any outline: a polygon of 3 to 100 corners (outer, inner), in rad and in order around, whose sides do not cross.
+    /// A gate of any outline: a polygon of 3 to 100 corners (outer, inner), in rad and in order around, whose sides do
+    /// not cross.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn or sides that cross or touch (whose distance is
-    /// told), [`Error::Count`] for the number of corners.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond half a turn or sides that cross or touch
+    /// (whose distance is told), [`Error::Count`] for the number of corners.
     pub fn polygon(corners: Vec<[f64; 2]>) -> Result<Self> {
         let count = counted("corners of the gate", corners.len(), CORNERS)?;
         for &[outer, inner] in &corners {
@@ -164,11 +166,12 @@ impl Gimbal {
         Ok(self.region(gate)?.contains(angles))
     }
 
-    /// Which of many positions (rad) the gate allows: `false` too where an angle is not finite or lies beyond half a turn.
+    /// Which of many positions (rad) the gate allows: `false` too where an angle is not finite or lies beyond half a
+    /// turn.
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, and if the gate is round and the gimbal cannot tilt that
-    /// far in every direction.
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles, and if the gate is round and the
+    /// gimbal cannot tilt that far in every direction.
     pub fn allowed(&self, gate: &Gate, outer: &[f64], inner: &[f64]) -> Result<Vec<bool>> {
         let region = self.region(gate)?;
         let rows = self.each(outer, inner, |[outer, inner]| {
@@ -224,9 +227,11 @@ impl Gimbal {
 pub(in crate::linkage::stick) struct Region<'a> {
     pub(in crate::linkage::stick) gimbal: &'a Gimbal,
     shape: &'a GateShape,
-    /// Least and greatest outer angle, and inner angle, that any of them has. For a round gate the outer ones are wider: half a turn.
+    /// Least and greatest outer angle, and inner angle, that any of them has. For a round gate the outer ones are
+    /// wider: half a turn.
     pub(in crate::linkage::stick) bounds: [[f64; 2]; 2],
-    /// Of a convex polygon, each side: a function of the angles that is zero along it and negative inside. Its slopes, and what is added.
+    /// Of a convex polygon, each side: a function of the angles that is zero along it and negative inside. Its slopes,
+    /// and what is added.
     sides: Vec<([f64; 2], f64)>,
 }
 
@@ -243,7 +248,8 @@ impl Region<'_> {
     pub(in crate::linkage::stick) fn limits(&self, center: [f64; 2], half: [f64; 2]) -> Vec<Limit> {
         let all = match self.shape {
             GateShape::Round { tilt } => {
-                // The cosine of the tilt is smooth, also at neutral, and no second derivative of a turned unit vector is longer than one.
+                // The cosine of the tilt is smooth, also at neutral, and no second derivative of a turned unit vector
+                // is longer than one.
                 let stick = self.gimbal.stick_direction();
                 let turned = self.gimbal.turned(center);
                 let moved = turned.both.rotation * stick;
@@ -290,7 +296,8 @@ impl Region<'_> {
             }
     }
 
-    /// Whether no position within `half` of `center` (each angle by itself) is allowed; may be false for a cell that only comes close.
+    /// Whether no position within `half` of `center` (each angle by itself) is allowed; may be false for a cell that
+    /// only comes close.
     pub(in crate::linkage::stick) fn misses(&self, center: [f64; 2], half: [f64; 2]) -> bool {
         match self.shape {
             // No direction turns by more than the angles do.
@@ -342,7 +349,8 @@ impl Region<'_> {
         }
     }
 
-    /// Positions around the edge, at most `step` (rad) apart: in angle along straight limits, in direction around a round one.
+    /// Positions around the edge, at most `step` (rad) apart: in angle along straight limits, in direction around a
+    /// round one.
     pub(in crate::linkage::stick) fn edge(&self, step: f64) -> Vec<[f64; 2]> {
         let corners = match self.shape {
             GateShape::Round { tilt } => return self.round_edge(*tilt, step),

@@ -26,16 +26,18 @@ const LONGEST: f64 = 40.0;
 /// The shortest straight piece, m.
 const LEAST_PIECE: f64 = 0.1 * MM;
 
-/// What a gimbal is made of; [`Gimbal::new`] checks it. Everything is given where it stands with both angles zero, in the frame of the rig.
+/// What a gimbal is made of; [`Gimbal::new`] checks it. Everything is given where it stands with both angles zero, in
+/// the frame of the rig.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct GimbalSpec {
     /// The axis in the frame.
     pub outer: Pivot,
-    /// The axis that the outer body carries, 10 to 170 degrees from the outer one. It may cross the outer axis or pass it at a distance.
+    /// The axis that the outer body carries, 10 to 170 degrees from the outer one. It may cross the outer axis or pass
+    /// it at a distance.
     pub inner: Pivot,
-    /// Corners of the stick, m, from the gimbal up to the grip, 2 to 100 of them at least 0.1 mm apart: two for a straight stick, more for
-    /// a cranked one. The inner body carries them all.
+    /// Corners of the stick, m, from the gimbal up to the grip, 2 to 100 of them at least 0.1 mm apart: two for a
+    /// straight stick, more for a cranked one. The inner body carries them all.
     pub stick: Vec<Point3<f64>>,
     /// Radius of the stick, m, 0 to 0.5.
     pub stick_radius: f64,
@@ -45,8 +47,8 @@ pub struct GimbalSpec {
 
 /// A stick on two axes: the outer one in the frame, the inner one carried by the outer body.
 ///
-/// Turning by (outer, inner), a point of the stick goes first about the inner axis and then, with it, about the outer axis. Angles are zero where
-/// the control is centered.
+/// Turning by (outer, inner), a point of the stick goes first about the inner axis and then, with it, about the outer
+/// axis. Angles are zero where the control is centered.
 ///
 /// # Example
 /// ```
@@ -89,16 +91,17 @@ choices!(GimbalAxis, "gimbal axis", {
     Inner => "inner",
 });
 
-/// How the sensor of the inner axis is driven. That of the outer axis always sits on the outer pivot and reads its angle.
+/// How the sensor of the inner axis is driven. That of the outer axis always sits on the outer pivot and reads its
+/// angle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum InnerSensor {
     /// On the outer body, at the inner pivot: it reads the inner angle.
     OnOuterBody,
-    /// On the frame, its shaft in line with the inner axis at neutral and driven through a universal joint at the gimbal, the pins of
-    /// whose stick-side fork lie in the plane of both axes.
+    /// On the frame, its shaft in line with the inner axis at neutral and driven through a universal joint at the
+    /// gimbal, the pins of whose stick-side fork lie in the plane of both axes.
     JointAlongOuter,
-    /// The same with the pins of the stick-side fork square to both axes: along the stick, as a rule. A slotted bow that is hinged in line
-    /// with the inner axis and pushed by a straight stick square to both axes reads the same.
+    /// The same with the pins of the stick-side fork square to both axes: along the stick, as a rule. A slotted bow
+    /// that is hinged in line with the inner axis and pushed by a straight stick square to both axes reads the same.
     JointAcross,
 }
 
@@ -184,7 +187,8 @@ impl Gimbal {
     /// Checks what a gimbal is made of.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::Count`] for what lies outside the ranges that [`GimbalSpec`] gives.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::Count`] for what lies outside the ranges that
+    /// [`GimbalSpec`] gives.
     pub fn new(spec: GimbalSpec) -> Result<Self> {
         let (outer, inner) = (spec.outer.direction(), spec.inner.direction());
         let (min, max) = (LEAST_ANGLE, PI - LEAST_ANGLE);
@@ -273,8 +277,8 @@ impl Gimbal {
             .collect())
     }
 
-    /// Total tilt, rad: the angle between the stick's direction and the same at neutral. For axes that are square to each other and to the stick,
-    /// cos tilt = cos outer cos inner.
+    /// Total tilt, rad: the angle between the stick's direction and the same at neutral. For axes that are square to
+    /// each other and to the stick, cos tilt = cos outer cos inner.
     ///
     /// # Errors
     /// As [`Gimbal::grip_at`].
@@ -282,7 +286,8 @@ impl Gimbal {
         Ok(self.tilt_of(checked(outer, inner)?))
     }
 
-    /// Total tilts (rad) at many outer and inner angles (rad); NaN and marked where [`Gimbal::tilt`] would return an error.
+    /// Total tilts (rad) at many outer and inner angles (rad); NaN and marked where [`Gimbal::tilt`] would return an
+    /// error.
     ///
     /// # Errors
     /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.
@@ -318,11 +323,12 @@ impl Gimbal {
 
     /// Outer and inner angle (rad) at which the stick has a direction (of any length), on the side of neutral.
     ///
-    /// In closed form: turning about the outer axis leaves the direction's angle from that axis alone, so the inner angle has to provide it.
+    /// In closed form: turning about the outer axis leaves the direction's angle from that axis alone, so the inner
+    /// angle has to provide it.
     ///
     /// # Errors
-    /// [`Error::NoDirection`] for a zero direction, [`Error::OutOfRange`] if no pair of angles gives it, or if the stick lies within 1
-    /// degree of the inner axis, where it turns without tilting.
+    /// [`Error::NoDirection`] for a zero direction, [`Error::OutOfRange`] if no pair of angles gives it, or if the
+    /// stick lies within 1 degree of the inner axis, where it turns without tilting.
     pub fn angles_for_direction(&self, direction: Vector3<f64>) -> Result<[f64; 2]> {
         let direction = unit("direction of the stick", &direction)?;
         let stick = self.stick_direction();
@@ -351,12 +357,12 @@ impl Gimbal {
         Ok([angle_about(&outer, &turned, &direction), inner])
     }
 
-    /// Outer and inner angle (rad) that bring the grip to a point (m), on the side of neutral, and by how much the grip then misses the
-    /// point, m: zero if the point lies on the surface on which the grip moves.
+    /// Outer and inner angle (rad) that bring the grip to a point (m), on the side of neutral, and by how much the grip
+    /// then misses the point, m: zero if the point lies on the surface on which the grip moves.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a point beyond 10 m, or one that is higher along the outer axis than the grip gets;
-    /// [`Error::OutOfRange`] for a grip on the inner axis.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a point beyond 10 m, or one that is higher along the outer
+    /// axis than the grip gets; [`Error::OutOfRange`] for a grip on the inner axis.
     pub fn angles_for_grip(&self, point: Point3<f64>) -> Result<([f64; 2], f64)> {
         placed("point", point)?;
         let (outer, inner_axis) = (self.spec.outer, self.spec.inner);
@@ -384,11 +390,13 @@ impl Gimbal {
         Ok(([angle, inner], miss))
     }
 
-    /// What the two sensors turn by, rad, at an outer and an inner angle (rad): the outer one by the outer angle, the inner one as it is driven.
+    /// What the two sensors turn by, rad, at an outer and an inner angle (rad): the outer one by the outer angle, the
+    /// inner one as it is driven.
     ///
-    /// A shaft on the frame and its joint turn so that their pins stay square: the sensor's angle is that of the stick-side pins seen
-    /// along the shaft. With axes at right angles tan(sensor) is cos(outer) tan(inner) with the pins along the outer axis, and tan(inner)
-    /// / cos(outer) across: the [`UniversalJoint`](crate::linkage::UniversalJoint) with the outer angle as its bend.
+    /// A shaft on the frame and its joint turn so that their pins stay square: the sensor's angle is that of the
+    /// stick-side pins seen along the shaft. With axes at right angles tan(sensor) is cos(outer) tan(inner) with the
+    /// pins along the outer axis, and tan(inner) / cos(outer) across: the
+    /// [`UniversalJoint`](crate::linkage::UniversalJoint) with the outer angle as its bend.
     ///
     /// # Errors
     /// As [`Gimbal::grip_at`], and [`Error::OutOfRange`] for a joint bent by more than 89 degrees.
@@ -411,8 +419,8 @@ impl Gimbal {
         Ok([outer, seen + 2.0 * PI * turns])
     }
 
-    /// What the two sensors turn by, rad, at many outer and inner angles (rad); NaN and marked where [`Gimbal::sensor_angles`] would
-    /// return an error.
+    /// What the two sensors turn by, rad, at many outer and inner angles (rad); NaN and marked where
+    /// [`Gimbal::sensor_angles`] would return an error.
     ///
     /// # Errors
     /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.

@@ -74,8 +74,8 @@ impl Obstacle {
     /// A box with the given side lengths (m) along the axes of its pose, its center at the pose's origin.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if a side is not within 0.1 mm to 10 m
-    /// or the pose is not a rigid motion within 10 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if a side is
+    /// not within 0.1 mm to 10 m or the pose is not a rigid motion within 10 m.
     pub fn block(size: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self> {
         for side in &size {
             sized("side of the obstacle", *side)?;
@@ -90,8 +90,8 @@ impl Obstacle {
     /// A solid cylinder with flat ends (m) along the z axis of its pose, its center at the pose's origin.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if diameter or length are not within
-    /// 0.1 mm to 10 m or the pose is not a rigid motion within 10 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if diameter or
+    /// length are not within 0.1 mm to 10 m or the pose is not a rigid motion within 10 m.
     pub fn cylinder(diameter: f64, length: f64, pose: Isometry3<f64>) -> Result<Self> {
         let shape = ObstacleShape::Cylinder {
             diameter: sized("diameter of the obstacle", diameter)?,
@@ -103,11 +103,12 @@ impl Obstacle {
         })
     }
 
-    /// Everything within `radius` (m) of the straight line between two points (m): a leg, an arm; a ball where the points coincide.
+    /// Everything within `radius` (m) of the straight line between two points (m): a leg, an arm; a ball where the
+    /// points coincide.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) for a coordinate beyond 10 m or a radius not
-    /// within 0.1 mm to 10 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) for a
+    /// coordinate beyond 10 m or a radius not within 0.1 mm to 10 m.
     pub fn capsule(from: Point3<f64>, to: Point3<f64>, radius: f64) -> Result<Self> {
         let shape = ObstacleShape::Capsule {
             from: placed("end of the obstacle", from)?,
@@ -132,10 +133,12 @@ impl Obstacle {
         self.pose
     }
 
-    /// Distance of a point from the surface, m. Inside it is zero, or for a capsule the depth below its surface as a negative number.
+    /// Distance of a point from the surface, m. Inside it is zero, or for a capsule the depth below its surface as a
+    /// negative number.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) for a coordinate beyond 10 m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) for a
+    /// coordinate beyond 10 m.
     pub fn distance(&self, point: &Point3<f64>) -> Result<f64> {
         placed("point", *point)?;
         Ok(self.nearest(point, point).distance)
@@ -151,8 +154,9 @@ impl Obstacle {
 
     /// Where the straight line between two points comes nearest to the body.
     ///
-    /// The squared distance from a convex body is convex along the line and its slope continuous, so that the slope's only change of sign
-    /// is bracketed and found to rounding, for any shape that can say which of its points is nearest to a given one.
+    /// The squared distance from a convex body is convex along the line and its slope continuous, so that the slope's
+    /// only change of sign is bracketed and found to rounding, for any shape that can say which of its points is
+    /// nearest to a given one.
     pub(in crate::linkage) fn nearest(&self, from: &Point3<f64>, to: &Point3<f64>) -> Nearest {
         let [a, b] = [from, to].map(|point| self.pose.inverse_transform_point(point));
         let along = b - a;

@@ -1,9 +1,10 @@
 //! Energy, force and torque between two parallel blocks, in closed form, for any polarization of either.
 //!
 //! # The integrals
-//! With u = x' - x from the first block to the second, the interaction of two uniformly polarized bodies is made of derivatives of
-//! the twofold volume integral of 1/r. Integrated twice along each of u, v, w, 1/r gives a function f222; between two
-//! parallel blocks its values at the 64 differences of corners, with the sign s s' of each axis, are the integral. So
+//! With u = x' - x from the first block to the second, the interaction of two uniformly polarized bodies is made of
+//! derivatives of the twofold volume integral of 1/r. Integrated twice along each of u, v, w, 1/r gives a function
+//! f222; between two parallel blocks its values at the 64 differences of corners, with the sign s s' of each axis, are
+//! the integral. So
 //!
 //! | quantity | closed form, summed over the 64 differences with their signs |
 //! | --- | --- |
@@ -11,30 +12,36 @@
 //! | force on the second | -J_k J'_l D_mkl / (4 pi mu0) |
 //! | torque on it about its center | -e_pqm J_k J'_l (y_q D_mkl - [q /= l] D^q_mkl) / (4 pi mu0) |
 //!
-//! where D_kl and D_mkl are derivatives of f222, D^q_mkl is integrated once more along q, and y_q is the coordinate of the second block's
-//! corner from its center (integration by parts of the lever arm). With indices for the number of integrations along u, v, w:
+//! where D_kl and D_mkl are derivatives of f222, D^q_mkl is integrated once more along q, and y_q is the coordinate of
+//! the second block's corner from its center (integration by parts of the lever arm). With indices for the number of
+//! integrations along u, v, w:
 //!
-//! | paper (Akoun & Yonnet 1984) | here | formula, with L_u = asinh(u / sqrt(v^2 + w^2)) and A_u = atan(v w / (u r)), cyclic |
+//! With L_u = asinh(u / sqrt(v^2 + w^2)) and A_u = atan(v w / (u r)), cyclic, and psi and phi as in the paper (Akoun &
+//! Yonnet 1984):
+//!
+//! | paper | here | formula |
 //! | --- | --- | --- |
-//! | psi(u, v, w), energy | `f220` | u (v^2 - w^2) L_u / 2 + v (u^2 - w^2) L_v / 2 - u v w A_w - r (u^2 + v^2 - 2 w^2) / 6 |
+//! | psi, energy | `f220` | u (v^2 - w^2) L_u / 2 + v (u^2 - w^2) L_v / 2 - u v w A_w - r (u^2 + v^2 - 2 w^2) / 6 |
 //! | phi_x, phi_y | `f120` | (v^2 - w^2) L_u / 2 + u v L_v - v w A_w - u r / 2 |
 //! | - | `f111` | v w L_u + u w L_v + u v L_w - (u^2 A_u + v^2 A_v + w^2 A_w) / 2 |
-//! | - | `f211` | u v w L_u + w (u^2/2 - w^2/6) L_v + v (u^2/2 - v^2/6) L_w - u^3 A_u / 6 - u v^2 A_v / 2 - u w^2 A_w / 2 - v w r / 3 |
+//! | - | `f211` | u v w L_u + w (u^2/2 - w^2/6) L_v + v (u^2/2 - v^2/6) L_w - u E / 2 - v w r / 3 |
 //! | - | `f310` | v (u^2/2 - w^2/4 - v^2/12) L_u + u (u^2/6 - w^2/2) L_v + w (w^2/6 - u^2/2) A_w - 5 u v r / 12 |
 //!
-//! Each is exactly the derivative of the next along the axis that differs (f120 = d f220/du, f111 = d f211/du, f210 = d f310/du),
-//! which the torque needs. The papers write ln(r - u) for -L_u; the two differ by terms that the sums cancel, and L_u is the one that is
-//! odd and loses nothing for u < 0.
+//! where E = u^2 A_u / 3 + v^2 A_v + w^2 A_w.
+//!
+//! Each is exactly the derivative of the next along the axis that differs (f120 = d f220/du, f111 = d f211/du, f210 = d
+//! f310/du), which the torque needs. The papers write ln(r - u) for -L_u; the two differ by terms that the sums cancel,
+//! and L_u is the one that is odd and loses nothing for u < 0.
 //!
 //! # Planes and edges that coincide
-//! Every logarithm and angle that has no value or jumps (v = w = 0, or w = 0 in A_w) is multiplied by a polynomial that vanishes there,
-//! so it counts as zero. That is so because phi_z of the paper, whose u v A_w does jump when two faces meet, is not
-//! used: 1/r solves Laplace's equation, so D_mmm = -(D_mnn + D_mkk), and the same holds for D^q.
+//! Every logarithm and angle that has no value or jumps (v = w = 0, or w = 0 in A_w) is multiplied by a polynomial that
+//! vanishes there, so it counts as zero. That is so because phi_z of the paper, whose u v A_w does jump when two faces
+//! meet, is not used: 1/r solves Laplace's equation, so D_mmm = -(D_mnn + D_mkk), and the same holds for D^q.
 //!
 //! # References
-//! G. Akoun and J.-P. Yonnet, 3D analytical calculation of the forces exerted between two cuboidal magnets, IEEE Trans. Magn. 20
-//! (1984) 1962-1964; H. Allag and J.-P. Yonnet, 3-D analytical calculation of the torque and force exerted between two
-//! cuboidal magnets, IEEE Trans. Magn. 45 (2009) 3969-3972 (polarizations in any direction, torque).
+//! G. Akoun and J.-P. Yonnet, 3D analytical calculation of the forces exerted between two cuboidal magnets, IEEE Trans.
+//! Magn. 20 (1984) 1962-1964; H. Allag and J.-P. Yonnet, 3-D analytical calculation of the torque and force exerted
+//! between two cuboidal magnets, IEEE Trans. Magn. 45 (2009) 3969-3972 (polarizations in any direction, torque).
 
 use nalgebra::{Matrix3, Vector3};
 
@@ -44,8 +51,9 @@ use crate::magnet::force::pair::{Action, FOUR_PI_MU0};
 /// How far an element of the rotation may be from 0 or 1 to count as parallel: rounding of a chain of rotations.
 const PARALLEL: f64 = 1e-14;
 
-/// Energy (J), and force (N) and torque about its center (N m) on `second`, whose center lies at `offset` and whose axes are turned by
-/// `rotation`, in the frame of `first`; with the errors that rounding can cause. `None` if the blocks are not parallel.
+/// Energy (J), and force (N) and torque about its center (N m) on `second`, whose center lies at `offset` and whose
+/// axes are turned by `rotation`, in the frame of `first`; with the errors that rounding can cause. `None` if the
+/// blocks are not parallel.
 pub(in crate::magnet) fn interaction(
     first: &Block,
     second: &Block,

@@ -1,12 +1,14 @@
 //! Force, torque and energy by integrating the field of one magnet over the other.
 //!
-//! F = integral of sigma B dS / mu0 over the charged surface of the target, torque with the lever arm; sigma = J . n (Furlani 2001, ch.
-//! 3). The surface is cut into cells until the field is smooth at the scale of a cell, or the cell as small as the source is thin; each is integrated
-//! line by line, adaptively along the lines and across. At an edge of the source that lies on the surface of the target (the two
-//! touch) B grows like the logarithm of the distance, which halving intervals copes with.
+//! F = integral of sigma B dS / mu0 over the charged surface of the target, torque with the lever arm; sigma = J . n
+//! (Furlani 2001, ch. 3). The surface is cut into cells until the field is smooth at the scale of a cell, or the cell
+//! as small as the source is thin; each is integrated line by line, adaptively along the lines and across. At an edge
+//! of the source that lies on the surface of the target (the two touch) B grows like the logarithm of the distance,
+//! which halving intervals copes with.
 //!
-//! Two round magnets on one axis: around it every part of the field varies as a harmonic of order 0 or 1 in the magnet's own directions, and so
-//! force and torque on its charge hold none above the fourth. A few lines, equally spaced, then give the integral around the axis exactly.
+//! Two round magnets on one axis: around it every part of the field varies as a harmonic of order 0 or 1 in the
+//! magnet's own directions, and so force and torque on its charge hold none above the fourth. A few lines, equally
+//! spaced, then give the integral around the axis exactly.
 
 use std::cell::Cell as Counter;
 use std::f64::consts::TAU;
@@ -37,8 +39,8 @@ const COARSE: f64 = 1e-4;
 /// So many intervals across are common where the magnets touch.
 const INTERVALS: f64 = 128.0;
 
-/// Force (0..3), torque (3..6), what both would be if nothing canceled (6, 7), and the errors that the integrals along the lines
-/// leave in both (8, 9).
+/// Force (0..3), torque (3..6), what both would be if nothing canceled (6, 7), and the errors that the integrals along
+/// the lines leave in both (8, 9).
 type Sums = [f64; 10];
 
 /// One kind of quantity: the allowed error as a weight, see [`adaptive`].
@@ -95,8 +97,9 @@ pub(in crate::magnet) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
         });
         LayoutCandidate::new(&parts.fold(Integrals::ZERO, Integrals::plus))
     };
-    // Once without refinement, to know what error is allowed. A coarse round, which costs little, finds the force well enough to
-    // allow for the right error in the next, and has something to show if that gives up. The last is for what canceled unexpectedly.
+    // Once without refinement, to know what error is allowed. A coarse round, which costs little, finds the force well
+    // enough to allow for the right error in the next, and has something to show if that gives up. The last is for what
+    // canceled unexpectedly.
     let mut found = integrate(&[0.0; 10]);
     for round in [tolerance.max(COARSE), tolerance, tolerance] {
         let allowed = found.allowed(round);
@@ -146,8 +149,8 @@ fn are_coaxial(pair: &Pair) -> bool {
         && axis.xy().norm() * pair.target.radius() <= pair.slack
 }
 
-/// The charged surface in cells, each no longer than the second measure of the source plus twice its distance from it. Around a
-/// common axis nothing is cut.
+/// The charged surface in cells, each no longer than the second measure of the source plus twice its distance from it.
+/// Around a common axis nothing is cut.
 fn cells(pair: &Pair, coaxial: bool) -> Vec<(Patch, Cell)> {
     let fine = pair.source.measures()[1];
     let mut cells = Vec::new();
@@ -191,8 +194,8 @@ fn surface(
     adaptive(us[0], us[1], weights, |us, values| {
         // Enough lines at a time for the field's batches, few enough to stay in the cache.
         for us in us.chunks(POINTS) {
-            // Half of what is allowed is spread evenly, half goes to the intervals alike: the narrow ones, where lines cost
-            // most, can do with rough values.
+            // Half of what is allowed is spread evenly, half goes to the intervals alike: the narrow ones, where lines
+            // cost most, can do with rough values.
             let width = us[us.len() - 1] - us[0];
             let density = INNER * (1.0 / whole + 1.0 / (INTERVALS * width));
             let inner = weights.map(|weight| weight / density);

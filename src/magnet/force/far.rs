@@ -1,8 +1,8 @@
 //! Energy, force and torque between magnets that are far apart, as between two clouds of dipoles.
 //!
 //! The charges of opposite faces nearly cancel at a distance; dipoles have nothing to cancel. Each magnet is cut by a
-//! Gauss rule into dipoles, and the closed formulas for two dipoles are summed: the error falls by the square of (size / distance) for
-//! each further node along an axis. (A sphere is exactly one dipole, at any distance: `sphere`.)
+//! Gauss rule into dipoles, and the closed formulas for two dipoles are summed: the error falls by the square of (size
+//! / distance) for each further node along an axis. (A sphere is exactly one dipole, at any distance: `sphere`.)
 //!
 //! # References
 //! K. W. Yung, P. B. Landecker and D. D. Villani, An analytic solution for the force between two magnetic dipoles,
@@ -23,8 +23,8 @@ const ACCURACY: f64 = 1e-13;
 /// Error of the sum over all pairs of dipoles, as a share of the sum of the absolute values.
 const ROUNDING: f64 = 32.0 * f64::EPSILON;
 
-/// Energy (J), and force (N) and torque about its center (N m) on `second`, which stands at `relative` in the frame of `first`; `None` if
-/// the two are too close for it.
+/// Energy (J), and force (N) and torque about its center (N m) on `second`, which stands at `relative` in the frame of
+/// `first`; `None` if the two are too close for it.
 pub(in crate::magnet) fn interaction(
     first: &Magnet,
     second: &Magnet,
@@ -66,12 +66,12 @@ pub(in crate::magnet) fn interaction(
     Some(sum)
 }
 
-/// Nodes that keep the error below `ACCURACY` for a body reaching `half` to either side, with the other body's nearest point at
-/// `distance` from the center.
+/// Nodes that keep the error below `ACCURACY` for a body reaching `half` to either side, with the other body's nearest
+/// point at `distance` from the center.
 ///
-/// The error of the Gauss rule is below (64 / 15) M rho^(-2 n) / 2 of the force, where M bounds the integrand on the ellipse, with foci at the
-/// ends, whose half axes sum to rho (times `half`). The one that reaches to 0.6 of the distance has M = (1 - 0.6)^(-4) for the force between
-/// dipoles: together 83.
+/// The error of the Gauss rule is below (64 / 15) M rho^(-2 n) / 2 of the force, where M bounds the integrand on the
+/// ellipse, with foci at the ends, whose half axes sum to rho (times `half`). The one that reaches to 0.6 of the
+/// distance has M = (1 - 0.6)^(-4) for the force between dipoles: together 83.
 fn nodes(half: f64, distance: f64) -> usize {
     let ratio = distance / half;
     let rho = 0.6 * (ratio + (ratio * ratio - 1.0).sqrt());
@@ -108,7 +108,8 @@ fn cloud(magnet: &Magnet, distance: f64) -> Vec<(Vector3<f64>, f64)> {
 fn round(radii: [f64; 2], half: f64, distance: f64) -> Vec<(Vector3<f64>, f64)> {
     let across = nodes(radii[1], distance);
     let heights = gauss_legendre(nodes(half, distance));
-    // A polynomial of degree 2 n - 1 across is one of degree n - 1 in the square of the radius, once averaged over the angle.
+    // A polynomial of degree 2 n - 1 across is one of degree n - 1 in the square of the radius, once averaged over the
+    // angle.
     let rings = gauss_legendre(across.div_ceil(2));
     let turns = 2 * across;
     let [low, high] = radii.map(|radius| radius * radius);

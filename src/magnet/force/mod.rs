@@ -1,7 +1,8 @@
 //! Force and torque between magnets, and between magnets and steel.
 //!
-//! Four ways, one for each case: a sphere and anything (`sphere`) and parallel blocks (`blocks`) in closed form, far magnets as clouds of dipoles
-//! (`far`), everything else by integrating the pull of the field of one magnet on the surface charge of the other (`charge`).
+//! Four ways, one for each case: a sphere and anything (`sphere`) and parallel blocks (`blocks`) in closed form, far
+//! magnets as clouds of dipoles (`far`), everything else by integrating the pull of the field of one magnet on the
+//! surface charge of the other (`charge`).
 
 mod blocks;
 mod charge;
@@ -33,11 +34,12 @@ pub struct Pull {
     pub torque_error: f64,
 }
 
-/// Force and torque of the magnets `by` on the magnets `on`, the torque about the point `about`; `None` stands for the center of the magnet
-/// acted on, of several for [`MagnetGroup::center`].
+/// Force and torque of the magnets `by` on the magnets `on`, the torque about the point `about`; `None` stands for the
+/// center of the magnet acted on, of several for [`MagnetGroup::center`].
 ///
-/// Takes a [`Magnet`], a [`MagnetGroup`], or any list of magnets. The magnets of one side are taken as stuck together; what
-/// they do to each other does not count. Magnets may touch. The error stays below [`PULL_TOLERANCE`]; see [`pull_within`].
+/// Takes a [`Magnet`], a [`MagnetGroup`], or any list of magnets. The magnets of one side are taken as stuck together;
+/// what they do to each other does not count. Magnets may touch. The error stays below [`PULL_TOLERANCE`]; see
+/// [`pull_within`].
 ///
 /// # Example
 /// ```
@@ -67,23 +69,24 @@ pub fn pull(
 
 /// [`pull`] with an error of no more than `tolerance` times the force, for each pair of magnets.
 ///
-/// Where the pulls on the parts of a magnet cancel, so that next to nothing remains, a thousandth of `tolerance` (at least 1e-12) times
-/// the sum of their absolute values is enough. The same holds for the torque about the center of the magnet. The
-/// error estimates include the rounding of the field.
+/// Where the pulls on the parts of a magnet cancel, so that next to nothing remains, a thousandth of `tolerance` (at
+/// least 1e-12) times the sum of their absolute values is enough. The same holds for the torque about the center of the
+/// magnet. The error estimates include the rounding of the field.
 ///
-/// A sphere and anything take about a microsecond, two blocks with parallel sides 30, whatever the tolerance; others that keep clear of each
-/// other a millisecond or so; two round ones on one axis that touch some milliseconds. Magnets that touch askew, so that the edge of one crosses the face of the other, take some hundredths of a
-/// second at a tolerance of 1e-3 and some tenths at 1e-9.
+/// A sphere and anything take about a microsecond, two blocks with parallel sides 30, whatever the tolerance; others
+/// that keep clear of each other a millisecond or so; two round ones on one axis that touch some milliseconds. Magnets
+/// that touch askew, so that the edge of one crosses the face of the other, take some hundredths of a second at a
+/// tolerance of 1e-3 and some tenths at 1e-9.
 ///
 /// # Errors
-/// [`Error::Overlap`] if two magnets, one of each side, overlap; [`Error::NotConverged`] if the tolerance cannot be reached;
-/// [`Error::Count`] for an empty list; [`Error::NotFinite`] or [`Error::OutOfRange`] if `about` is not finite or more than 1e6 m out or the tolerance
-/// is not 1e-12 to 0.1.
+/// [`Error::Overlap`] if two magnets, one of each side, overlap; [`Error::NotConverged`] if the tolerance cannot be
+/// reached; [`Error::Count`] for an empty list; [`Error::NotFinite`] or [`Error::OutOfRange`] if `about` is not finite
+/// or more than 1e6 m out or the tolerance is not 1e-12 to 0.1.
 ///
 /// # References
-/// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 3 (force on surface charge); for
-/// parallel blocks G. Akoun and J.-P. Yonnet, IEEE Trans. Magn. 20 (1984) 1962, and H. Allag and J.-P. Yonnet, IEEE Trans.
-/// Magn. 45 (2009) 3969.
+/// E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 3 (force on surface
+/// charge); for parallel blocks G. Akoun and J.-P. Yonnet, IEEE Trans. Magn. 20 (1984) 1962, and H. Allag and J.-P.
+/// Yonnet, IEEE Trans. Magn. 45 (2009) 3969.
 pub fn pull_within(
     by: &(impl AsRef<[Magnet]> + ?Sized),
     on: &(impl AsRef<[Magnet]> + ?Sized),
@@ -114,11 +117,12 @@ pub fn pull_within(
 
 /// Energy of two sets of magnets in each other's field, J: zero far apart, negative where they attract.
 ///
-/// The force is its negative gradient for rigid polarization. For spheres, parallel blocks and far magnets in closed form, else
-/// by integration over the volume of one of them, to 1e-9 of the energy.
+/// The force is its negative gradient for rigid polarization. For spheres, parallel blocks and far magnets in closed
+/// form, else by integration over the volume of one of them, to 1e-9 of the energy.
 ///
 /// # Errors
-/// [`Error::Overlap`], [`Error::NotConverged`] and [`Error::Count`] as [`pull_within`]. Touching magnets that are not parallel blocks may fail to converge.
+/// [`Error::Overlap`], [`Error::NotConverged`] and [`Error::Count`] as [`pull_within`]. Touching magnets that are not
+/// parallel blocks may fail to converge.
 pub fn interaction_energy(
     by: &(impl AsRef<[Magnet]> + ?Sized),
     on: &(impl AsRef<[Magnet]> + ?Sized),
@@ -144,11 +148,12 @@ pub fn interaction_energy(
     Ok(sum)
 }
 
-/// The force with which two such magnets hold together pole to pole, N: the most that fingers between them may have to bear.
+/// The force with which two such magnets hold together pole to pole, N: the most that fingers between them may have to
+/// bear.
 ///
-/// Stacked along the direction of polarization: a block along the side nearest to it, a cylinder or ring along its axis, or, if it is polarized across,
-/// side by side. The same magnet sticks to a thick steel plate with the same force, if its polarization is at
-/// right angles to the face: its mirror image is such a second magnet.
+/// Stacked along the direction of polarization: a block along the side nearest to it, a cylinder or ring along its
+/// axis, or, if it is polarized across, side by side. The same magnet sticks to a thick steel plate with the same
+/// force, if its polarization is at right angles to the face: its mirror image is such a second magnet.
 ///
 /// # Errors
 /// As [`pull_within`], whose tolerance is 1e-6 here.
@@ -160,7 +165,8 @@ pub fn contact_force(magnet: &Magnet) -> Result<f64> {
 }
 
 impl SteelPlate {
-    /// Force and torque of the plate on the magnets, the torque about the point `about` (`None`: about their center). They may touch the plate.
+    /// Force and torque of the plate on the magnets, the torque about the point `about` (`None`: about their center).
+    /// They may touch the plate.
     ///
     /// The plate pulls like the images of all of them; an overestimate where the plate is thin or saturated (see
     /// [`SteelPlate`]).

@@ -23,8 +23,8 @@ pub(super) struct Action {
 }
 
 impl Action {
-    /// The same in a frame turned by the rotation of `pose`, with the torque about another point, `arm` away from the center (both given in
-    /// the new frame).
+    /// The same in a frame turned by the rotation of `pose`, with the torque about another point, `arm` away from the
+    /// center (both given in the new frame).
     pub(super) fn seen_from(mut self, pose: &Isometry3<f64>, arm: &Vector3<f64>) -> Self {
         self.force = pose.rotation * self.force;
         self.torque = pose.rotation * self.torque + arm.cross(&self.force);

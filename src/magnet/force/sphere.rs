@@ -1,8 +1,9 @@
 //! Energy, force and torque between a sphere and a magnet of any shape, touching or not, in closed form.
 //!
-//! Outside, a sphere is a dipole m = J V / mu0 at its center, whatever the distance; by reaction and because the field of the others is harmonic in the
-//! sphere (the mean over a ball is the value at the center), they also act on it as on that dipole:
-//! U = -m . B, F = (grad B) m, torque m x B (J. D. Jackson, *Classical Electrodynamics*, 3rd ed., Wiley 1999, sec. 5.7).
+//! Outside, a sphere is a dipole m = J V / mu0 at its center, whatever the distance; by reaction and because the field
+//! of the others is harmonic in the sphere (the mean over a ball is the value at the center), they also act on it as on
+//! that dipole: U = -m . B, F = (grad B) m, torque m x B (J. D. Jackson, *Classical Electrodynamics*, 3rd ed., Wiley
+//! 1999, sec. 5.7).
 
 use nalgebra::{Isometry3, Point3};
 
@@ -12,8 +13,8 @@ use crate::magnet::{FieldSource, Magnet};
 /// The error of field and gradient, as a share of their parts, that the magnets promise.
 const ACCURACY: f64 = 1e-12;
 
-/// Energy (J), and force (N) and torque about its center (N m) on `second`, which stands at `relative` in the frame of `first`;
-/// `None` if neither is a sphere.
+/// Energy (J), and force (N) and torque about its center (N m) on `second`, which stands at `relative` in the frame of
+/// `first`; `None` if neither is a sphere.
 pub(in crate::magnet) fn interaction(
     first: &Magnet,
     second: &Magnet,

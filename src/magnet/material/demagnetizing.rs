@@ -2,10 +2,10 @@
 //!
 //! # Definition
 //! For a uniform polarization J the field strength H inside varies from place to place. Its mean over the volume is
-//! H_mean = -N J / mu0, with N the demagnetizing tensor of the shape. Along the axes returned here the tensor is diagonal: each
-//! function gives the three factors as a vector, and they add up to one. These are the *magnetometric* factors for a
-//! susceptibility of zero, the right ones for magnets of recoil permeability near 1. The *fluxmetric* (ballistic) ones, means over the
-//! middle cross-section, are smaller on long bodies.
+//! H_mean = -N J / mu0, with N the demagnetizing tensor of the shape. Along the axes returned here the tensor is
+//! diagonal: each function gives the three factors as a vector, and they add up to one. These are the *magnetometric*
+//! factors for a susceptibility of zero, the right ones for magnets of recoil permeability near 1. The *fluxmetric*
+//! (ballistic) ones, means over the middle cross-section, are smaller on long bodies.
 //!
 //! # One formula for bars of any outline
 //! A bar of length L along z and outline C (area A), polarized along z, is a current sheet on its mantle. Neumann's
@@ -14,25 +14,27 @@
 //! N_z = -1 / (2 pi A) double integral over C of u(r) dl . dl',   du/dr = 2 / (r + L + S),   S = sqrt(r^2 + L^2),
 //!
 //! with r the distance of two points of the outline. This is 1 minus the coefficient of Nagaoka for a circle, and the
-//! closed form of Aharoni for a rectangle. Both closed forms lose up to ten digits on slender, flat and thin bodies; here all
-//! differences are taken by hand, only positive terms are added, and one integral is left to the trapezoidal rule.
+//! closed form of Aharoni for a rectangle. Both closed forms lose up to ten digits on slender, flat and thin bodies;
+//! here all differences are taken by hand, only positive terms are added, and one integral is left to the trapezoidal
+//! rule.
 //!
 //! | body | what is integrated |
 //! | --- | --- |
 //! | rectangle a x b | (a - x) [u(sqrt(x^2 + b^2)) - u(x)] over x in 0..a, and the same with a and b exchanged |
-//! | circle of radius R | s sqrt(1 - s^2) / (2 R s + L + S) over s = r / 2R in 0..1; without the part of L = 0 it is 1 - N |
+//! | circle of radius R | s sqrt(1 - s^2) / (2 R s + L + S) over s = r / 2R in 0..1; without L = 0 it is 1 - N |
 //! | two circles R1, R2 | sin^2 t / (r (r + L + S)) over the angle t between the points |
 //! | ring with a thin wall | charge of the faces instead, as the circles would cancel: see [`ring`] |
 //!
 //! # Accuracy
-//! 1e-14 of each factor of blocks and cylinders, for measures from 0.01 mm to 1 m in any mixture, tested against arithmetic of 60 and more
-//! digits. Rings: 1e-12 along the axis (a wall that is ten thousand times wider than the ring is long costs two digits), and across, where the factor is what
-//! 1 - N_z leaves, 1e-12 of one.
+//! 1e-14 of each factor of blocks and cylinders, for measures from 0.01 mm to 1 m in any mixture, tested against
+//! arithmetic of 60 and more digits. Rings: 1e-12 along the axis (a wall that is ten thousand times wider than the ring
+//! is long costs two digits), and across, where the factor is what 1 - N_z leaves, 1e-12 of one.
 //!
 //! # References
 //! A. Aharoni, J. Appl. Phys. 83 (1998) 3432 (rectangular prism). H. Nagaoka, J. Coll. Sci. Tokyo 27 (1909) 6, and
-//! E. B. Rosa and F. W. Grover, Bull. Bureau of Standards 8 (1912) 1 (solenoid). D.-X. Chen, J. A. Brug and R. B. Goldfarb,
-//! IEEE Trans. Magn. 27 (1991) 3601 (cylinder; magnetometric and fluxmetric). J. A. Osborn, Phys. Rev. 67 (1945) 351 (ellipsoid).
+//! E. B. Rosa and F. W. Grover, Bull. Bureau of Standards 8 (1912) 1 (solenoid). D.-X. Chen, J. A. Brug and R. B.
+//! Goldfarb, IEEE Trans. Magn. 27 (1991) 3601 (cylinder; magnetometric and fluxmetric). J. A. Osborn, Phys. Rev. 67
+//! (1945) 351 (ellipsoid).
 
 use std::f64::consts::PI;
 
@@ -111,14 +113,14 @@ pub fn cylinder(diameter: f64, length: f64) -> Result<Vector3<f64>> {
 
 /// Factors of a ring (hollow cylinder) with its axis along z: the two across (x, y) are equal, (1 - N_z) / 2.
 ///
-/// The mean is over the material, not over the bore. A thick wall is two current sheets, N_z A = N_z A (outer solid) + N_z A (inner
-/// solid) - 2 (mutual). In a thin one these cancel, and the charge of the two faces is integrated instead:
-/// N_z = 1 / (A L) double integral of r r' G(r, r') over both radii, G the integral of 1 / d - 1 / sqrt(d^2 + L^2) over the angle, d the
-/// distance; that is two complete elliptic integrals, taken as arithmetic-geometric means.
+/// The mean is over the material, not over the bore. A thick wall is two current sheets, N_z A = N_z A (outer solid) +
+/// N_z A (inner solid) - 2 (mutual). In a thin one these cancel, and the charge of the two faces is integrated instead:
+/// N_z = 1 / (A L) double integral of r r' G(r, r') over both radii, G the integral of 1 / d - 1 / sqrt(d^2 + L^2) over
+/// the angle, d the distance; that is two complete elliptic integrals, taken as arithmetic-geometric means.
 ///
 /// # Errors
-/// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] if the outer diameter or the length is not within 0.01 mm to 1 m, the bore
-/// is not at least 0.001 mm and smaller, or the wall is thinner than 0.001 mm.
+/// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] if the outer diameter or the length is not
+/// within 0.01 mm to 1 m, the bore is not at least 0.001 mm and smaller, or the wall is thinner than 0.001 mm.
 pub fn ring(outer_diameter: f64, inner_diameter: f64, length: f64) -> Result<Vector3<f64>> {
     measure("outer diameter", outer_diameter)?;
     within(
@@ -207,7 +209,8 @@ fn rise(x: f64, b: f64, length: f64) -> f64 {
     logarithm + b * b * length * ends / ((r[0] + r[1]) * both)
 }
 
-/// Measures lie within 1e-30 to 10 m, where squares neither overflow nor vanish, so the slower `f64::hypot` is not needed.
+/// Measures lie within 1e-30 to 10 m, where squares neither overflow nor vanish, so the slower `f64::hypot` is not
+/// needed.
 fn hypotenuse(a: f64, b: f64) -> f64 {
     (a * a + b * b).sqrt()
 }
@@ -250,8 +253,9 @@ fn thick_ring(outer: f64, inner: f64, length: f64) -> f64 {
     (own - 2.0 * mutual) / ((outer - inner) * (outer + inner))
 }
 
-/// The charge of the two faces, over the radius r and the difference of radii u. The integrand is smooth in r, where eight points
-/// reach the last digit as long as the radii are three walls or more, and has a logarithm at u = 0, which [`integral`] takes.
+/// The charge of the two faces, over the radius r and the difference of radii u. The integrand is smooth in r, where
+/// eight points reach the last digit as long as the radii are three walls or more, and has a logarithm at u = 0, which
+/// [`integral`] takes.
 fn thin_ring(outer: f64, inner: f64, length: f64) -> f64 {
     let wall = outer - inner;
     let over_radius = |part: f64, rest: f64| {
@@ -279,7 +283,8 @@ const GAUSS_8: [(f64, f64); 4] = [
     (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
 ];
 
-/// Arithmetic-geometric mean of two positive numbers. Each step squares the relative difference, so at 1e-8 the next is the last.
+/// Arithmetic-geometric mean of two positive numbers. Each step squares the relative difference, so at 1e-8 the next is
+/// the last.
 fn mean(mut a: f64, mut b: f64) -> f64 {
     while (a - b).abs() > 1e-8 * a {
         (a, b) = (0.5 * (a + b), (a * b).sqrt());
@@ -311,10 +316,12 @@ fn carlson_rd(mut x: f64, mut y: f64, mut z: f64) -> f64 {
     }
 }
 
-/// Integral of `f(x, 1 - x)` over x in 0..1, for integrands that change on the scale `finest` <= 1 near x = 0 and on the scale 1 else.
+/// Integral of `f(x, 1 - x)` over x in 0..1, for integrands that change on the scale `finest` <= 1 near x = 0 and on
+/// the scale 1 else.
 ///
-/// With x = 1 / (1 + exp(-v)) both scales become lengths of order one in v, the ends fall off exponentially, and the nearest
-/// singularity (x = +-i times a ratio of measures) lies pi / 2 off the real axis: steps of 1/4 leave exp(-4 pi^2) = 1e-17.
+/// With x = 1 / (1 + exp(-v)) both scales become lengths of order one in v, the ends fall off exponentially, and the
+/// nearest singularity (x = +-i times a ratio of measures) lies pi / 2 off the real axis: steps of 1/4 leave exp(-4
+/// pi^2) = 1e-17.
 fn integral(finest: f64, f: impl Fn(f64, f64) -> f64) -> f64 {
     const STEP: f64 = 0.25;
     // exp(-42) and exp(-1.5 * 26) = 1e-17 or less of the whole is left out at the two ends.

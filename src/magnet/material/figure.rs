@@ -22,7 +22,8 @@ pub enum RatedValue {
 pub enum RatedBound {
     /// The least value printed; if there is none, the typical one.
     Lowest,
-    /// The typical value printed; if there is none, the middle of least and greatest, or the least as the only one known.
+    /// The typical value printed; if there is none, the middle of least and greatest, or the least as the only one
+    /// known.
     Nominal,
     /// The greatest value printed; if there is none, the typical one, or the least as the only one known.
     Highest,
@@ -32,8 +33,8 @@ impl RatedValue {
     /// The same figure, if its values are numbers and in order.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a value is not within +-1e12 (in SI units no property of a magnet comes near),
-    /// [`Error::NotAscending`] if the values are not in order.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a value is not within +-1e12 (in SI units no property of a
+    /// magnet comes near), [`Error::NotAscending`] if the values are not in order.
     pub fn checked(self) -> Result<Self> {
         self.check("figure of a material", -1e12, 1e12, "(its SI unit)")?;
         Ok(self)

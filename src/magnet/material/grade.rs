@@ -77,8 +77,9 @@ pub struct GradeSpec {
 ///
 /// # Temperature
 /// Br and HcJ change linearly with the temperature, by the coefficients of IEC 60404-8-1:
-/// X(T) = X(20 degC) [1 + alpha (T - 20 degC)]. The tables give the coefficients for 20 to about 100 degC, or to the maximum
-/// working temperature. A straight line is a chord there: between its ends HcJ is lower than the line by some percent (the curve sags).
+/// X(T) = X(20 degC) [1 + alpha (T - 20 degC)]. The tables give the coefficients for 20 to about 100 degC, or to the
+/// maximum working temperature. A straight line is a chord there: between its ends HcJ is lower than the line by some
+/// percent (the curve sags).
 ///
 /// # Example
 /// ```
@@ -100,9 +101,9 @@ impl Grade {
     /// A grade of your own.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] if a figure is outside the range that [`GradeSpec`]
-    /// gives, its values are not in order, HcB exceeds HcJ or Br / mu0, or Br or HcJ vanishes within the range of temperature;
-    /// [`Error::Count`] if there is no name or no source.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] if a figure is outside the range that
+    /// [`GradeSpec`] gives, its values are not in order, HcB exceeds HcJ or Br / mu0, or Br or HcJ vanishes within the
+    /// range of temperature; [`Error::Count`] if there is no name or no source.
     pub fn new(spec: GradeSpec) -> Result<Self> {
         check_given("letters of the grade's name", spec.name.trim().len())?;
         check_given("sources of the grade", spec.sources.len())?;
@@ -234,8 +235,8 @@ impl Grade {
         self.0.min_celsius
     }
 
-    /// Maximum working temperature, degC. Makers state it for a compact magnet (length of 0.7 diameters, say); a flat one reaches its knee
-    /// earlier, which [`WorkingPoint`](crate::magnet::material::WorkingPoint) tells.
+    /// Maximum working temperature, degC. Makers state it for a compact magnet (length of 0.7 diameters, say); a flat
+    /// one reaches its knee earlier, which [`WorkingPoint`](crate::magnet::material::WorkingPoint) tells.
     #[must_use]
     pub fn max_celsius(&self) -> f64 {
         self.0.max_celsius
@@ -250,7 +251,8 @@ impl Grade {
         Ok(self.remanence_inside(celsius, bound))
     }
 
-    /// Intrinsic coercivity HcJ at a temperature, A/m. Where the coefficient is a range, [`RatedBound::Lowest`] takes the end that leaves least.
+    /// Intrinsic coercivity HcJ at a temperature, A/m. Where the coefficient is a range, [`RatedBound::Lowest`] takes
+    /// the end that leaves least.
     ///
     /// # Errors
     /// As [`Grade::remanence_at`].
@@ -262,13 +264,15 @@ impl Grade {
     /// Field strength of the knee at a temperature, A/m, positive: where the straight part of the curve ends.
     ///
     /// # Model
-    /// The knee is the point of the recoil line J = Br + mu0 (mu_rec - 1) H at H = -Hk, with Hk = squareness x HcJ, from the least HcJ printed.
-    /// If the printed HcB falls short of the straight line's Br / (mu0 mu_rec) by more than 5 %, the curve has left the line before HcB, and Hk is no
-    /// more than 0.9 HcB. Both coercivities change with temperature by the coefficient of HcJ, at the end of its range that leaves least.
+    /// The knee is the point of the recoil line J = Br + mu0 (mu_rec - 1) H at H = -Hk, with Hk = squareness x HcJ,
+    /// from the least HcJ printed. If the printed HcB falls short of the straight line's Br / (mu0 mu_rec) by more than
+    /// 5 %, the curve has left the line before HcB, and Hk is no more than 0.9 HcB. Both coercivities change with
+    /// temperature by the coefficient of HcJ, at the end of its range that leaves least.
     ///
-    /// Pessimistic: a delivered magnet has more than the least coercivity and often a squareness of 0.95; tables print a cautious HcB; and just behind the
-    /// knee little is lost. Optimistic: the curve bends gently before the knee and loses some tenths of a percent there; coercivity sags below
-    /// the linear law between 20 degC and the maximum temperature.
+    /// Pessimistic: a delivered magnet has more than the least coercivity and often a squareness of 0.95; tables print
+    /// a cautious HcB; and just behind the knee little is lost. Optimistic: the curve bends gently before the knee and
+    /// loses some tenths of a percent there; coercivity sags below the linear law between 20 degC and the maximum
+    /// temperature.
     ///
     /// # Errors
     /// As [`Grade::remanence_at`]; [`Error::CurvedDemagnetization`] for AlNiCo.
@@ -278,7 +282,8 @@ impl Grade {
         Ok(self.knee_inside(celsius))
     }
 
-    /// The largest energy product that a straight line through the nominal remanence gives at 20 degC, Br^2 / (4 mu0 mu_rec), J/m3.
+    /// The largest energy product that a straight line through the nominal remanence gives at 20 degC, Br^2 / (4 mu0
+    /// mu_rec), J/m3.
     ///
     /// # Errors
     /// [`Error::CurvedDemagnetization`] for AlNiCo.

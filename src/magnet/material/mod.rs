@@ -1,8 +1,8 @@
 //! What a magnet is made of: grades, demagnetizing factors, the working point, mass.
 //!
 //! The path from a grade to a field: [`Grade::named`] gives remanence, coercivity and their temperature coefficients;
-//! [`demagnetizing`] says how strongly the shape opposes itself; [`WorkingPoint`] puts both together and gives the effective
-//! polarization to build a magnet with, and the margin to the knee behind which flux is lost for good.
+//! [`demagnetizing`] says how strongly the shape opposes itself; [`WorkingPoint`] puts both together and gives the
+//! effective polarization to build a magnet with, and the margin to the knee behind which flux is lost for good.
 //!
 //! Temperatures are in degrees Celsius, as every table prints them, and their names say so; differences are in kelvin.
 //!

@@ -1,8 +1,9 @@
 //! The table of named grades.
 //!
-//! Sintered NdFeB: a producer's public grade table (limits of Br, least HcJ and HcB, limits of (BH)max, at 20 degC). Ferrite: SJ 285-77
-//! as several producers repeat it, and MMPA 0100-00. SmCo: a supplier's nominal values. AlNiCo: MMPA 0100-00. All kinds: minimum values of
-//! IEC 60404-8-1. Each grade says which of its figures were read in the source, which are from memory, and which are common practice.
+//! Sintered NdFeB: a producer's public grade table (limits of Br, least HcJ and HcB, limits of (BH)max, at 20 degC).
+//! Ferrite: SJ 285-77 as several producers repeat it, and MMPA 0100-00. SmCo: a supplier's nominal values. AlNiCo: MMPA
+//! 0100-00. All kinds: minimum values of IEC 60404-8-1. Each grade says which of its figures were read in the source,
+//! which are from memory, and which are common practice.
 
 use std::f64::consts::PI;
 use std::sync::LazyLock;
@@ -33,9 +34,9 @@ impl Grade {
     /// A grade by its name: `N42`, `N42SH`, `Y30BH`, `C8`, `Ceramic 8`, `SmCo 26HS`, `Alnico 5`, or a designation of
     /// IEC 60404-8-1 such as `REFe 310/130`. Case, spaces, hyphens and underscores make no difference.
     ///
-    /// Sintered NdFeB combines an energy class (N35 to N56) with a temperature class (none, M, H, SH, UH, EH, AH): remanence and energy
-    /// product come from the first, coercivity and maximum temperature from the second. Combinations that the trade does not make
-    /// (N52AH) have no grade.
+    /// Sintered NdFeB combines an energy class (N35 to N56) with a temperature class (none, M, H, SH, UH, EH, AH):
+    /// remanence and energy product come from the first, coercivity and maximum temperature from the second.
+    /// Combinations that the trade does not make (N52AH) have no grade.
     ///
     /// # Errors
     /// [`Error::UnknownName`] with the names nearest to it.
@@ -73,8 +74,8 @@ fn assumed() -> Source {
 
 const COLD: f64 = -40.0;
 
-/// A temperature class of sintered NdFeB: suffix, least HcJ (kA/m), coefficient of HcJ (%/K), maximum temperature (degC), the
-/// greatest energy class it is made in, provenance of HcJ and maximum temperature, and of the coefficient.
+/// A temperature class of sintered NdFeB: suffix, least HcJ (kA/m), coefficient of HcJ (%/K), maximum temperature
+/// (degC), the greatest energy class it is made in, provenance of HcJ and maximum temperature, and of the coefficient.
 struct Class(&'static str, f64, f64, f64, u32, Provenance, Provenance);
 
 const CLASSES: [Class; 6] = [
@@ -104,7 +105,8 @@ const NDFEB: [Energy; 10] = [
 const NDFEB_COEFFICIENT: f64 = -0.76;
 const NDFEB_MAX: f64 = 80.0;
 
-/// Designation, least (BH)max (kJ/m3), Br (T), HcB, HcJ (kA/m). The designation is least (BH)max / a tenth of least HcJ.
+/// Designation, least (BH)max (kJ/m3), Br (T), HcB, HcJ (kA/m). The designation is least (BH)max / a tenth of least
+/// HcJ.
 const REFE: [(&str, [f64; 4]); 11] = [
     ("REFe 170/190", [170.0, 0.98, 700.0, 1900.0]),
     ("REFe 210/130", [210.0, 1.06, 790.0, 1300.0]),
@@ -128,7 +130,8 @@ fn ndfeb() -> impl Iterator<Item = GradeSpec> {
         spec.sources.insert(
             0,
             source(
-                "remanence, coercivities, energy product, density, recoil permeability, temperature coefficients, maximum temperature",
+                "remanence, coercivities, energy product, density, recoil permeability, temperature coefficients, \
+                    maximum temperature",
                 "public grade table of a sintered NdFeB producer",
                 Seen,
             ),
@@ -223,8 +226,8 @@ fn ndfeb_base(name: String, remanence: RatedValue) -> GradeSpec {
     }
 }
 
-/// Isotropic ferrite has the upper end of the printed range of recoil permeability, aligned ferrite the lower: only so does Br^2 / (4 mu0 mu_rec)
-/// agree with the printed energy products.
+/// Isotropic ferrite has the upper end of the printed range of recoil permeability, aligned ferrite the lower: only so
+/// does Br^2 / (4 mu0 mu_rec) agree with the printed energy products.
 const ISOTROPIC: f64 = 1.2;
 const ALIGNED: f64 = 1.05;
 
@@ -368,7 +371,8 @@ fn smco() -> impl Iterator<Item = GradeSpec> {
         spec.energy_product = Some(Typical(bh * MGOE));
         spec.remanence_coefficient = alpha * PERCENT;
         spec.max_celsius = max;
-        let covers = "remanence, coercivities, energy product, temperature coefficient of remanence, maximum temperature";
+        let covers = "remanence, coercivities, energy product, temperature coefficient of remanence, maximum \
+            temperature";
         let text = "supplier's table of SmCo properties";
         spec.sources.insert(0, source(covers, text, Seen));
         let text = "told from the maximum temperature";
@@ -415,7 +419,8 @@ fn smco_base(
         curie_celsius: Some(Typical(if alloy_1_5 { 750.0 } else { 825.0 })),
         sources: vec![
             source(
-                "density, recoil permeability, Curie temperature, else temperature coefficient of remanence and maximum temperature",
+                "density, recoil permeability, Curie temperature, else temperature coefficient of remanence and \
+                    maximum temperature",
                 "supplier's table of SmCo properties, by alloy",
                 Seen,
             ),

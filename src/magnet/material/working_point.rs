@@ -11,11 +11,13 @@ use crate::magnet::material::{Grade, MU_0, REFERENCE_CELSIUS, RatedBound};
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Load {
-    /// Demagnetizing factor along the polarization: 1e-12 (all but closed circuit) to 1 (infinite plate). See [`demagnetizing`](crate::magnet::material::demagnetizing).
+    /// Demagnetizing factor along the polarization: 1e-12 (all but closed circuit) to 1 (infinite plate). See
+    /// [`demagnetizing`](crate::magnet::material::demagnetizing).
     pub demagnetizing_factor: f64,
     /// Temperature of the magnet, degC.
     pub celsius: f64,
-    /// Mean field strength from outside, A/m, positive along the polarization; a neighbor that opposes counts negative. -1e7 to 1e7.
+    /// Mean field strength from outside, A/m, positive along the polarization; a neighbor that opposes counts negative.
+    /// -1e7 to 1e7.
     pub external_field: f64,
 }
 
@@ -36,7 +38,8 @@ impl Load {
 pub struct Knee {
     /// Field strength H, A/m; negative.
     pub field_strength: f64,
-    /// Flux density B, T; below zero if the knee lies in the third quadrant, as it does for the high coercivity classes.
+    /// Flux density B, T; below zero if the knee lies in the third quadrant, as it does for the high coercivity
+    /// classes.
     pub flux_density: f64,
 }
 
@@ -76,12 +79,13 @@ fn within_strongest(quantity: &'static str, strength: f64) -> Result<f64> {
 /// | together | J = [Br + (mu_rec - 1) mu0 H_ext] / [1 + (mu_rec - 1) N], B = mu0 H + J |
 /// | permeance coefficient | -B / (mu0 H) = (1 - N) / N without outer field |
 ///
-/// N is the magnetometric factor, so H, B and J are means over the volume. The knee is that of [`Grade::knee_at`]. The middle of
-/// a pole face and the corners feel more than the mean: on a long bar, whose N is small, the pole face has H = -J / (2 mu0) whatever the length.
-/// A positive margin of the mean therefore does not rule out a small loss there.
+/// N is the magnetometric factor, so H, B and J are means over the volume. The knee is that of [`Grade::knee_at`]. The
+/// middle of a pole face and the corners feel more than the mean: on a long bar, whose N is small, the pole face has H
+/// = -J / (2 mu0) whatever the length. A positive margin of the mean therefore does not rule out a small loss there.
 ///
 /// # References
-/// IEC 60404-8-1 (terms and coefficients). E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic Press 2001, ch. 1 (load line).
+/// IEC 60404-8-1 (terms and coefficients). E. P. Furlani, *Permanent Magnet and Electromechanical Devices*, Academic
+/// Press 2001, ch. 1 (load line).
 ///
 /// # Example
 /// ```
@@ -114,14 +118,16 @@ pub struct WorkingPoint {
 impl WorkingPoint {
     /// The working point of a magnet of `grade`, with the remanence that `bound` picks.
     ///
-    /// The knee always comes from the least coercivity printed. [`RatedBound::Nominal`] is for the field to expect, [`RatedBound::Lowest`] and [`RatedBound::Highest`]
-    /// for its spread; the strongest magnet opposes itself most, so [`RatedBound::Highest`] gives the least margin.
+    /// The knee always comes from the least coercivity printed. [`RatedBound::Nominal`] is for the field to expect,
+    /// [`RatedBound::Lowest`] and [`RatedBound::Highest`] for its spread; the strongest magnet opposes itself most, so
+    /// [`RatedBound::Highest`] gives the least margin.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the load is outside the ranges that [`Load`] gives, or so strong that the straight
-    /// line leaves a polarization below 1 mT;
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the load is
+    /// outside the ranges that [`Load`] gives, or so strong that the straight line leaves a polarization below 1 mT;
     /// [`Error::WorkingTemperature`](crate::Error::WorkingTemperature) if the grade has no figures at the temperature;
-    /// [`Error::CurvedDemagnetization`](crate::Error::CurvedDemagnetization) for AlNiCo, whose working point depends on how it was magnetized.
+    /// [`Error::CurvedDemagnetization`](crate::Error::CurvedDemagnetization) for AlNiCo, whose working point depends on
+    /// how it was magnetized.
     pub fn new(grade: &Grade, bound: RatedBound, load: Load) -> Result<Self> {
         within(
             "demagnetizing factor",
@@ -204,7 +210,8 @@ impl WorkingPoint {
         self.field_strength
     }
 
-    /// Permeance coefficient of the shape, (1 - N) / N: minus the slope of the load line, in units of mu0. Without an outer field it is -B / (mu0 H).
+    /// Permeance coefficient of the shape, (1 - N) / N: minus the slope of the load line, in units of mu0. Without an
+    /// outer field it is -B / (mu0 H).
     #[must_use]
     pub fn permeance_coefficient(&self) -> f64 {
         (1.0 - self.load.demagnetizing_factor) / self.load.demagnetizing_factor
@@ -213,7 +220,8 @@ impl WorkingPoint {
     /// Flux density on the recoil line at a field strength (A/m), T: B = Br + mu0 mu_rec H. It holds down to the knee.
     ///
     /// # Errors
-    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the field strength is not within +-1e7 A/m.
+    /// [`Error::NotFinite`](crate::Error::NotFinite) or [`Error::OutOfRange`](crate::Error::OutOfRange) if the field
+    /// strength is not within +-1e7 A/m.
     pub fn recoil_line(&self, field_strength: f64) -> Result<f64> {
         let h = within_strongest("field strength", field_strength)?;
         Ok(self.remanence + MU_0 * self.recoil_permeability * h)
@@ -250,15 +258,16 @@ impl WorkingPoint {
         self.margin() * (1.0 + excess * self.load.demagnetizing_factor)
     }
 
-    /// Share of the polarization lost against 20 degC under the same load; negative if it is colder. It returns with the temperature, as
-    /// long as the knee is not passed. The field all around shrinks by the same share.
+    /// Share of the polarization lost against 20 degC under the same load; negative if it is colder. It returns with
+    /// the temperature, as long as the knee is not passed. The field all around shrinks by the same share.
     #[must_use]
     pub fn reversible_loss(&self) -> f64 {
         self.reversible_loss
     }
 
-    /// Lowest and highest temperature, degC, between which this magnet stays above its knee under the same load, within the grade's range;
-    /// `None` if it is past the knee at 20 degC. NdFeB and SmCo lose in the heat, ferrite in the cold.
+    /// Lowest and highest temperature, degC, between which this magnet stays above its knee under the same load, within
+    /// the grade's range; `None` if it is past the knee at 20 degC. NdFeB and SmCo lose in the heat, ferrite in the
+    /// cold.
     #[must_use]
     pub fn reversible_celsius(&self) -> Option<[f64; 2]> {
         self.reversible_celsius
@@ -275,7 +284,8 @@ impl WorkingPoint {
     }
 }
 
-/// The temperature farthest from 20 degC towards `end` at which `margin`, which is linear on that side and not negative at 20 degC, is not negative.
+/// The temperature farthest from 20 degC towards `end` at which `margin`, which is linear on that side and not negative
+/// at 20 degC, is not negative.
 fn last_positive(margin: impl Fn(f64) -> f64, end: f64) -> f64 {
     let (here, there) = (margin(REFERENCE_CELSIUS), margin(end));
     if there >= 0.0 {

@@ -61,7 +61,8 @@ impl Placement {
 
 /// Refuses magnets that reach into each other, other than pairs that are `excused`.
 ///
-/// Only those are compared whose balls meet; sorted along the longest extent, a magnet looks at no more than those beside it.
+/// Only those are compared whose balls meet; sorted along the longest extent, a magnet looks at no more than those
+/// beside it.
 pub(in crate::magnet) fn check(
     magnets: &[Magnet],
     excused: impl Fn(usize, usize) -> bool,
@@ -105,8 +106,8 @@ pub(in crate::magnet) fn check(
     Ok(())
 }
 
-/// How deep two magnets reach into each other, m: about the distance by which they would have to be moved apart. Zero where they
-/// keep clear of each other.
+/// How deep two magnets reach into each other, m: about the distance by which they would have to be moved apart. Zero
+/// where they keep clear of each other.
 ///
 /// `first` stands in its own frame; `second`, given in its own frame, stands at `relative` in that of the first.
 fn depth(first: &Magnet, second: &Magnet, relative: &Isometry3<f64>) -> f64 {
@@ -120,7 +121,8 @@ fn depth(first: &Magnet, second: &Magnet, relative: &Isometry3<f64>) -> f64 {
     }
 }
 
-/// The widest gap between the convex hulls seen along the directions in which a gap can be expected; negative if there is none.
+/// The widest gap between the convex hulls seen along the directions in which a gap can be expected; negative if there
+/// is none.
 ///
 /// For two blocks: the six face normals and the nine directions across an edge of each (separating axes).
 fn apart(first: &Magnet, second: &Magnet, relative: &Isometry3<f64>) -> f64 {

@@ -11,7 +11,8 @@ use crate::magnet::{Block, Magnet};
 /// A range of two surface coordinates.
 pub(in crate::magnet) type Cell = [[f64; 2]; 2];
 
-/// A piece of charged surface, in the frame of the magnet. The second coordinate runs along a straight line where there is one.
+/// A piece of charged surface, in the frame of the magnet. The second coordinate runs along a straight line where there
+/// is one.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::magnet) enum Patch {
     /// A face of a block: both coordinates from -1 to 1.

@@ -1,4 +1,6 @@
 //! Runs a loop over points on the widest vector unit the machine has.
+//!
+//! `pulp` does the work; what is left here is the choice of fused multiply-add that the kernels are written for.
 
 use pulp::{Arch, NullaryFnOnce};
 

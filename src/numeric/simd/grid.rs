@@ -1,4 +1,6 @@
 //! A closed form at many arguments, for many sets of coefficients, on the vector units.
+//!
+//! No library runs a closed form of one's own over lanes; array libraries store every step in memory.
 
 use crate::numeric::simd::dispatch::{Loop, dispatch};
 use crate::parallel;
@@ -10,8 +12,8 @@ const STRETCH: usize = 4096;
 /// Solutions from which the work is shared out among the cores.
 const SHARED: usize = 2 * STRETCH;
 
-/// A closed form from `IN` coefficients and an argument to `OUT` values, written so that a loop over it becomes vector code: `inline(always)`,
-/// without branches or calls.
+/// A closed form from `IN` coefficients and an argument to `OUT` values, written so that a loop over it becomes vector
+/// code: `inline(always)`, without branches or calls.
 pub(crate) trait ClosedForm<const IN: usize, const OUT: usize>: Copy + Send + Sync {
     fn solve<const FMA: bool>(self, row: [f64; IN], argument: f64) -> [f64; OUT];
 }

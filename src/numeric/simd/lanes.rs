@@ -8,8 +8,8 @@
 //! slow library call.
 //!
 //! # References
-//! Polynomials of `ln_1p`, `atan`, `cos` and `sin`: fdlibm, Sun Microsystems 1993, `s_log1p.c`, `s_atan.c`, `k_cos.c`, `k_sin.c` and
-//! `e_rem_pio2.c` (freely distributable), coefficients quoted from memory and confirmed by the tests.
+//! Polynomials of `ln_1p`, `atan`, `cos` and `sin`: fdlibm, Sun Microsystems 1993, `s_log1p.c`, `s_atan.c`, `k_cos.c`,
+//! `k_sin.c` and `e_rem_pio2.c` (freely distributable), coefficients quoted from memory and confirmed by the tests.
 
 use std::f64::consts::{FRAC_2_PI, FRAC_PI_2, FRAC_PI_4, PI};
 
@@ -132,7 +132,8 @@ pub(crate) fn atan2<const FMA: bool>(y: f64, x: f64) -> f64 {
 
 /// Cosine and sine of `x`, for |x| up to 1e5; NaN for NaN and infinity.
 ///
-/// The nearest multiple of pi/2 is taken off in three parts (Cody and Waite), exact enough that also a result next to zero keeps its digits.
+/// The nearest multiple of pi/2 is taken off in three parts (Cody and Waite), exact enough that also a result next to
+/// zero keeps its digits.
 #[inline(always)]
 pub(crate) fn cos_sin<const FMA: bool>(x: f64) -> [f64; 2] {
     // pi/2 in parts of 33 bits, whose products with the count of quarter turns are exact, and the rest.

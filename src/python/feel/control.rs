@@ -85,7 +85,8 @@ impl PartialEq for PyControl {
 #[pymethods]
 impl PyControl {
     #[new]
-    #[pyo3(signature = (*, pivots, travel, grip, elements = Many::none(), driven = Many::none(), gravity = Triple([GRAVITY.x, GRAVITY.y, GRAVITY.z])),
+    #[pyo3(signature = (*, pivots, travel, grip, elements = Many::none(), driven = Many::none(),
+        gravity = Triple([GRAVITY.x, GRAVITY.y, GRAVITY.z])),
            text_signature = "(*, pivots, travel, grip, elements=(), driven=(), gravity=(0.0, 0.0, -9.80665))")]
     fn new(
         pivots: Many<Py<PyPivot>>,
@@ -300,9 +301,11 @@ impl PyControl {
     /// between collars. mirror: normal of the plane in which a second spring is the mirror image; None for one spring.
     /// full_force (N at the stops), gradient (N/m at the center), breakout (N): (value, tolerance) each, or None.
     /// starts: from how many places to search for each spring.
-    #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None, breakout = None,
+    #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None,
+        breakout = None,
                         may_be_slack = false, starts = Count(16), moving = "outer", held = 0.0),
-           text_signature = "($self, choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
+           text_signature = "($self, choices, *, body, on_body, on_ground, mirror=None, full_force=None, \
+               gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn search_springs(
         &self,
@@ -1014,11 +1017,11 @@ impl PySpringFit {
 
 /// What is sought of one spring or mirrored pair; Control.search_springs_together takes several.
 ///
-/// The arguments are those of Control.search_springs: body on which the springs pull; on_body and on_ground, two corners
-/// (m) of the boxes for the anchors; choices, springs or (rate, stroke, least preload, greatest preload) for one
-/// captured between collars; mirror, normal of the plane in which a second spring is the mirror image; full_force (N at
-/// the stops), gradient (N/m at the center), breakout (N), each (value, tolerance) or None; moving ("outer" or "inner")
-/// the angle on which they are wanted, held (rad) where the other one stays meanwhile.
+/// The arguments are those of Control.search_springs: body on which the springs pull; on_body and on_ground, two
+/// corners (m) of the boxes for the anchors; choices, springs or (rate, stroke, least preload, greatest preload) for
+/// one captured between collars; mirror, normal of the plane in which a second spring is the mirror image; full_force
+/// (N at the stops), gradient (N/m at the center), breakout (N), each (value, tolerance) or None; moving ("outer" or
+/// "inner") the angle on which they are wanted, held (rad) where the other one stays meanwhile.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringDemand")]
 pub(in crate::python) struct PySpringDemand {
     spec: SpringDemand,
@@ -1034,9 +1037,11 @@ impl PartialEq for PySpringDemand {
 #[pymethods]
 impl PySpringDemand {
     #[new]
-    #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None, breakout = None,
+    #[pyo3(signature = (choices, *, body, on_body, on_ground, mirror = None, full_force = None, gradient = None,
+        breakout = None,
                         may_be_slack = false, starts = Count(16), moving = "outer", held = 0.0),
-           text_signature = "(choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
+           text_signature = "(choices, *, body, on_body, on_ground, mirror=None, full_force=None, gradient=None, \
+               breakout=None, may_be_slack=False, starts=16, moving='outer', held=0.0)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         py: Python<'_>,
@@ -1154,7 +1159,8 @@ impl FromPyObject<'_, '_> for Choice {
             (Ok(spring), _) => Ok(Self::Spring(spring)),
             (_, Ok(captured)) => Ok(Self::Captured(captured)),
             _ => Err(InvalidTypeError::new_err(format!(
-                "a spring between two points, or four numbers (rate, stroke, least and greatest preload), is needed, got {}",
+                "a spring between two points, or four numbers (rate, stroke, least and greatest preload), is needed, \
+                    got {}",
                 shown(value)
             ))),
         }

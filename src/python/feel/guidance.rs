@@ -87,7 +87,8 @@ impl PyGuidanceFigure {
     }
 }
 
-/// What a control measures: greatest force (N), force held for long (N), breakout with friction (N), travel end to end and one way (m), deflection (rad).
+/// What a control measures: greatest force (N), force held for long (N), breakout with friction (N), travel end to end
+/// and one way (m), deflection (rad).
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "ControlMeasurements")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyControlMeasurements(pub(in crate::python) ControlMeasurements);
@@ -95,7 +96,8 @@ pub(in crate::python) struct PyControlMeasurements(pub(in crate::python) Control
 #[pymethods]
 impl PyControlMeasurements {
     #[new]
-    #[pyo3(signature = (*, force = None, held_force = None, breakout = None, travel = None, travel_one_way = None, deflection = None))]
+    #[pyo3(signature = (*, force = None, held_force = None, breakout = None, travel = None, travel_one_way = None,
+        deflection = None))]
     fn new(
         force: Option<f64>,
         held_force: Option<f64>,
@@ -218,8 +220,8 @@ impl PyGuidanceComparison {
     }
 }
 
-/// The published figures for a kind of control ("stick", "wheel", "pedals", "lever", "finger stick", "hand") and a motion ("pitch", "roll", "yaw",
-/// "fore and aft", "lateral", "any").
+/// The published figures for a kind of control ("stick", "wheel", "pedals", "lever", "finger stick", "hand") and a
+/// motion ("pitch", "roll", "yaw", "fore and aft", "lateral", "any").
 #[pyfunction]
 #[pyo3(signature = (operated, motion = "any"))]
 pub(in crate::python) fn guides_for(
@@ -244,7 +246,8 @@ pub(in crate::python) fn compare_with_guidance(
 
 /// Least and greatest elevator force for a g of maneuver, N per g, by MIL-F-8785C table V (from memory, to be checked).
 ///
-/// operated: "stick" or "wheel". level: 1 to 3. n_per_alpha: g per rad. limit_load_factor: g. None where the table as recalled gives no figure.
+/// operated: "stick" or "wheel". level: 1 to 3. n_per_alpha: g per rad. limit_load_factor: g. None where the table as
+/// recalled gives no figure.
 #[pyfunction]
 pub(in crate::python) fn gradient_limits(
     operated: &str,
@@ -257,7 +260,8 @@ pub(in crate::python) fn gradient_limits(
     Ok(limits.into())
 }
 
-/// Least elevator force (N) that may reach the limit load factor, by 14 CFR 23.155 (from memory, to be checked); weight of the aircraft in N.
+/// Least elevator force (N) that may reach the limit load factor, by 14 CFR 23.155 (from memory, to be checked); weight
+/// of the aircraft in N.
 #[pyfunction]
 pub(in crate::python) fn min_maneuver_force(operated: &str, weight: f64) -> PyResult<f64> {
     Ok(feel::min_maneuver_force(operated.parse()?, weight)?)

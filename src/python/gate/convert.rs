@@ -48,7 +48,8 @@ fn real_array<'py>(value: Borrowed<'_, 'py, PyAny>) -> PyResult<Bound<'py, PyAny
         ))),
     }
 }
-/// A masked array with NaN for what is masked, so that it is refused or marked like any value that is not there; else the array itself.
+/// A masked array with NaN for what is masked, so that it is refused or marked like any value that is not there; else
+/// the array itself.
 fn unmasked<'py>(array: Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
     let py = array.py();
     if array.get_type().is(PyUntypedArray::type_object(py)) {
@@ -158,7 +159,8 @@ impl Triple {
     }
 }
 
-/// Points on a grid of any shape, (..., 3): one point (3,), many (N, 3), a plane of them (M, N, 3); any numeric type and memory layout.
+/// Points on a grid of any shape, (..., 3): one point (3,), many (N, 3), a plane of them (M, N, 3); any numeric type
+/// and memory layout.
 pub(in crate::python) struct Points<'py> {
     rows: PyArrayLike2<'py, f64, AllowTypeChange>,
     /// That of the grid, without the three coordinates.

@@ -84,8 +84,8 @@ fn in_python(error: &Error) -> String {
     }
 }
 
-/// Longest line of a message, and what is kept of a longer one at either end: what is wrong stands at its beginning, what
-/// would be right at its end.
+/// Longest line of a message, and what is kept of a longer one at either end: what is wrong stands at its beginning,
+/// what would be right at its end.
 const LONGEST: usize = 1500;
 const KEPT: (usize, usize) = (800, 600);
 

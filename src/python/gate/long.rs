@@ -1,4 +1,5 @@
-//! The gate to work that may take long: without the interpreter lock, ended by Ctrl-C, told to the observers of the thread.
+//! The gate to work that may take long: without the interpreter lock, ended by Ctrl-C, told to the observers of the
+//! thread.
 
 use std::cell::RefCell;
 use std::ops::ControlFlow;
@@ -17,7 +18,8 @@ thread_local! {
     static ENTERED: RefCell<Vec<Py<PyObserver>>> = const { RefCell::new(Vec::new()) };
 }
 
-/// Does the work without the interpreter lock. About every 50 ms the signals are looked at, so Ctrl-C ends it, and the observers are told.
+/// Does the work without the interpreter lock. About every 50 ms the signals are looked at, so Ctrl-C ends it, and the
+/// observers are told.
 pub(in crate::python) fn long<T: Send>(
     py: Python<'_>,
     work: impl FnOnce() -> T + Send,
@@ -80,8 +82,9 @@ impl Told {
 
 /// Sees how far long work has come, and can stop it: all calls within its `with` block, in the same thread.
 ///
-/// `progress(done, total)` is called about every 50 ms with the pieces of the present stage, and once when a call is through; what it raises ends
-/// the call and comes out of it. Calls without stages of their own tell nothing. Ctrl-C ends long calls with or without an observer.
+/// `progress(done, total)` is called about every 50 ms with the pieces of the present stage, and once when a call is
+/// through; what it raises ends the call and comes out of it. Calls without stages of their own tell nothing. Ctrl-C
+/// ends long calls with or without an observer.
 ///
 /// >>> import numpy as np
 /// >>> import yokewright as yw
@@ -106,7 +109,8 @@ impl PyObserver {
         }
     }
 
-    /// Ends the calls within the `with` block with a StoppedError, the present one and later ones. May be called from any thread.
+    /// Ends the calls within the `with` block with a StoppedError, the present one and later ones. May be called from
+    /// any thread.
     fn stop(&self) {
         self.stopped.store(true, Ordering::Relaxed);
     }

@@ -1,4 +1,5 @@
-//! A value made by one of several named constructors, together with what it was made of, so that it can be printed and pickled.
+//! A value made by one of several named constructors, together with what it was made of, so that it can be printed and
+//! pickled.
 
 use pyo3::prelude::*;
 use pyo3::types::{PyString, PyTuple};

@@ -102,7 +102,8 @@ fn each_item<'py>(
 /// Axes an array may have, in NumPy too; nothing is read deeper.
 const AXES: usize = 64;
 
-/// Refuses sequences that give more or fewer values than they say, at any depth: NumPy would read one without an end for ever.
+/// Refuses sequences that give more or fewer values than they say, at any depth: NumPy would read one without an end
+/// for ever.
 pub(in crate::python) fn honest(value: Borrowed<'_, '_, PyAny>) -> PyResult<()> {
     honest_within(value, AXES)
 }
@@ -196,7 +197,8 @@ const MODEST: usize = 1_000_000;
 /// Bytes for each number that comes in: for a copy of it, for what comes out, and for what is between.
 const BYTES: usize = 96;
 
-/// An ordinary `MemoryError` where work on so many numbers finds no room: an allocation that fails in the core would end the process.
+/// An ordinary `MemoryError` where work on so many numbers finds no room: an allocation that fails in the core would
+/// end the process.
 pub(in crate::python) fn room_for(numbers: usize) -> PyResult<()> {
     if numbers <= MODEST {
         return Ok(());

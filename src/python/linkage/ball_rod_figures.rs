@@ -23,7 +23,8 @@ impl PyBallRodFigures {
         self.0.ratios.into()
     }
 
-    /// Greatest ratio less the least, over the mean of the two; None where that is zero, as for an output that stands still.
+    /// Greatest ratio less the least, over the mean of the two; None where that is zero, as for an output that stands
+    /// still.
     #[getter]
     fn ratio_variation(&self) -> Option<f64> {
         self.0.ratio_variation

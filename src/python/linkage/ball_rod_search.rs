@@ -96,12 +96,15 @@ impl PyFreeArm {
 
 /// Finds arm lengths, and clocking, that turn the output by the wanted angle with the least variation of the ratio.
 ///
-/// travel: least and greatest input angle, rad. output_span: turn of the output over it, in either sense, rad, met to span_tolerance. lock_margin: input
-/// angle left up to a lock. Swivel limits are those of the arms' studs. Finds at most count designs that keep every limit, the evenest
-/// first. Rods between pedals carry a foot: an emergency press passes a kilonewton.
+/// travel: least and greatest input angle, rad. output_span: turn of the output over it, in either sense, rad, met to
+/// span_tolerance. lock_margin: input angle left up to a lock. Swivel limits are those of the arms' studs. Finds at
+/// most count designs that keep every limit, the evenest first. Rods between pedals carry a foot: an emergency press
+/// passes a kilonewton.
 #[pyfunction]
-#[pyo3(signature = (*, input, output, travel, output_span, span_tolerance, min_transmission_angle = 40.0 * DEG, lock_margin = 5.0 * DEG, count = Count(5)),
-       text_signature = "(*, input, output, travel, output_span, span_tolerance, min_transmission_angle=0.6981317007977318, lock_margin=0.08726646259971647, count=5)")]
+#[pyo3(signature = (*, input, output, travel, output_span, span_tolerance, min_transmission_angle = 40.0 * DEG,
+    lock_margin = 5.0 * DEG, count = Count(5)),
+       text_signature = "(*, input, output, travel, output_span, span_tolerance, \
+           min_transmission_angle=0.6981317007977318, lock_margin=0.08726646259971647, count=5)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_ball_rods(
     py: Python<'_>,

@@ -20,8 +20,9 @@ use crate::python::search::PySearchResult;
 
 /// A planar four-bar: crank (input) and rocker (output) turn about pivots in the ground, a coupler joins their ends.
 ///
-/// Lengths in m. Frame: origin at the crank pivot, x along the ground line to the rocker pivot; angles in rad count from x, counterclockwise.
-/// branch: "open" with the rocker joint to the left of the line from the crank joint to the rocker pivot, "crossed" to the right.
+/// Lengths in m. Frame: origin at the crank pivot, x along the ground line to the rocker pivot; angles in rad count
+/// from x, counterclockwise. branch: "open" with the rocker joint to the left of the line from the crank joint to the
+/// rocker pivot, "crossed" to the right.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBar")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyFourBar(pub(in crate::python) FourBar);
@@ -149,7 +150,8 @@ impl PyFourBar {
         Ok(point2_out(py, &point))
     }
 
-    /// The path of a point of the coupler at many crank angles (N,): m, shape (N, 2), and a mask of the rows that close.
+    /// The path of a point of the coupler at many crank angles (N,): m, shape (N, 2), and a mask of the rows that
+    /// close.
     fn coupler_curve<'py>(
         &self,
         py: Python<'py>,
@@ -195,7 +197,8 @@ impl PyFourBar {
         Ok(poses.map(PyFourBarPose).into())
     }
 
-    /// Which links can turn around: "crank-rocker", "double-crank", "double-rocker", "rocker-crank", "triple-rocker" or "change point".
+    /// Which links can turn around: "crank-rocker", "double-crank", "double-rocker", "rocker-crank", "triple-rocker" or
+    /// "change point".
     #[getter]
     fn grashof_class(&self) -> String {
         self.0.grashof().class.to_string()
@@ -214,7 +217,8 @@ impl PyFourBar {
         travels_out(self.0.crank_travel())
     }
 
-    /// Rocker angles (from, to), rad, that each stretch of crank_travel gives on a branch; continuous, so maybe beyond pi.
+    /// Rocker angles (from, to), rad, that each stretch of crank_travel gives on a branch; continuous, so maybe beyond
+    /// pi.
     fn rocker_travel(&self, branch: BranchName) -> Vec<(f64, f64)> {
         travels_out(self.0.rocker_travel(branch.0))
     }
@@ -358,7 +362,8 @@ pub(in crate::python) struct PyDeadCenter(DeadCenter);
 
 #[pymethods]
 impl PyDeadCenter {
-    /// "input" where coupler and rocker are in line and the crank can go no farther, "output" where crank and coupler are and the rocker can not.
+    /// "input" where coupler and rocker are in line and the crank can go no farther, "output" where crank and coupler
+    /// are and the rocker can not.
     #[getter]
     fn limit(&self) -> &'static str {
         match self.0.kind {
@@ -394,7 +399,8 @@ impl PyDeadCenter {
     }
 }
 
-/// Both branches of a four-bar at many crank angles (N,), or of N four-bars at M angles (N, M). Angles in rad, NaN where it does not close.
+/// Both branches of a four-bar at many crank angles (N,), or of N four-bars at M angles (N, M). Angles in rad, NaN
+/// where it does not close.
 #[pyclass(frozen, module = "yokewright.linkage", name = "FourBarSolutions")]
 pub(in crate::python) struct PyFourBarSolutions {
     open: [Py<PyAny>; 2],
@@ -456,7 +462,8 @@ impl PyFourBarSolutions {
 
 /// Both branches of many four-bars at many crank angles (M,), for tolerance studies.
 ///
-/// lengths: (N, 4), rows of ground, crank, coupler, rocker in m. Results have shape (N, M); impossible lengths are NaN and False.
+/// lengths: (N, 4), rows of ground, crank, coupler, rocker in m. Results have shape (N, M); impossible lengths are NaN
+/// and False.
 #[pyfunction]
 pub(in crate::python) fn solve_four_bars<'py>(
     py: Python<'py>,
@@ -556,7 +563,8 @@ impl PyCenteredFourBar {
         Ok(PyTransfers::of(py, long(py, || self.0.transfers(&turns))?))
     }
 
-    /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its center (rad).
+    /// All angles, from the ground line, and joints, in the frame of the linkage, at a turn of the crank from its
+    /// center (rad).
     fn pose(&self, turn: f64) -> PyResult<PyFourBarPose> {
         Ok(PyFourBarPose(self.0.pose(turn)?))
     }
@@ -611,7 +619,8 @@ fn shaped<T: numpy::Element + Default>(
     }
 }
 
-/// The middles of count equal sectors of a half circle over a range, shape (count,): where a function is best met exactly.
+/// The middles of count equal sectors of a half circle over a range, shape (count,): where a function is best met
+/// exactly.
 #[pyfunction]
 #[pyo3(signature = (start, end, count = Count(3)), text_signature = "(start, end, count=3)")]
 pub(in crate::python) fn chebyshev_spacing<'py>(
@@ -637,7 +646,8 @@ impl PyThreePointFourBar {
         PyFourBar(self.0.linkage)
     }
 
-    /// What to add to a wanted crank angle to get that of the linkage, rad: 0, or pi where the crank is drawn the other way.
+    /// What to add to a wanted crank angle to get that of the linkage, rad: 0, or pi where the crank is drawn the other
+    /// way.
     #[getter]
     fn crank_offset(&self) -> f64 {
         self.0.crank_offset
@@ -655,7 +665,8 @@ impl PyThreePointFourBar {
         self.0.branches.map(|branch| branch.to_string()).into()
     }
 
-    /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If not, it is of no use.
+    /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If not,
+    /// it is of no use.
     #[getter]
     fn connected(&self) -> bool {
         self.0.connected
@@ -671,7 +682,8 @@ impl PyThreePointFourBar {
     }
 }
 
-/// The four-bar on a ground link (m) that passes through three pairs of crank and rocker angles (3,), rad, from the ground line.
+/// The four-bar on a ground link (m) that passes through three pairs of crank and rocker angles (3,), rad, from the
+/// ground line.
 #[pyfunction]
 pub(in crate::python) fn three_point_four_bar(
     crank_angles: Triple,
@@ -719,7 +731,8 @@ impl PyFourBarFit {
         self.0.min_transmission_angle
     }
 
-    /// rms_error of the best linkage through three of the wanted points that keeps the limits, rad; None if none was found.
+    /// rms_error of the best linkage through three of the wanted points that keeps the limits, rad; None if none was
+    /// found.
     #[getter]
     fn three_point_rms_error(&self) -> Option<f64> {
         self.0.three_point_rms_error
@@ -736,12 +749,15 @@ impl PyFourBarFit {
 
 /// The four-bar that comes nearest to wanted pairs of turns (N,), rad, in the least-squares sense, within limits.
 ///
-/// crank_turns ascend; rocker_turns count from any zero. ground: distance of the pivots, m. lengths: the shortest and the longest that crank, coupler and
-/// rocker may be, m; without, 0.1 to 3 times the ground. min_transmission_angle: over the whole range, rad; without, 40 degrees. The search begins at
-/// so many seeded starts; the best found is not proven to be the best there is.
+/// crank_turns ascend; rocker_turns count from any zero. ground: distance of the pivots, m. lengths: the shortest and
+/// the longest that crank, coupler and rocker may be, m; without, 0.1 to 3 times the ground. min_transmission_angle:
+/// over the whole range, rad; without, 40 degrees. The search begins at so many seeded starts; the best found is not
+/// proven to be the best there is.
 #[pyfunction]
-#[pyo3(signature = (crank_turns, rocker_turns, *, ground, lengths = None, min_transmission_angle = None, starts = Count(16), seed = 0),
-       text_signature = "(crank_turns, rocker_turns, *, ground, lengths=None, min_transmission_angle=None, starts=16, seed=0)")]
+#[pyo3(signature = (crank_turns, rocker_turns, *, ground, lengths = None, min_transmission_angle = None,
+    starts = Count(16), seed = 0),
+       text_signature = "(crank_turns, rocker_turns, *, ground, lengths=None, min_transmission_angle=None, starts=16, \
+           seed=0)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_four_bars(
     py: Python<'_>,

@@ -17,13 +17,15 @@ pub(in crate::python) struct PyLever(Lever);
 
 #[pymethods]
 impl PyLever {
-    /// A lever on a Pivot, the grip at a point (m) at neutral, with its least and greatest angle (rad), which hold zero.
+    /// A lever on a Pivot, the grip at a point (m) at neutral, with its least and greatest angle (rad), which hold
+    /// zero.
     #[staticmethod]
     fn pivoted(pivot: &PyPivot, grip: Triple, travel: Few<2>) -> PyResult<Self> {
         Ok(Self(Lever::pivoted(pivot.0, grip.point(), travel.into())?))
     }
 
-    /// A slide along a direction, the grip at a point (m) at neutral, with its least and greatest position (m), which hold zero.
+    /// A slide along a direction, the grip at a point (m) at neutral, with its least and greatest position (m), which
+    /// hold zero.
     #[staticmethod]
     fn sliding(direction: Triple, grip: Triple, travel: Few<2>) -> PyResult<Self> {
         let lever = Lever::sliding(direction.vector(), grip.point(), travel.into())?;
@@ -109,7 +111,8 @@ impl PyLever {
         Ok(PyStoppedTravel(self.0.stopped_by(&stops)?))
     }
 
-    /// A stop met at a position, square to the way there: at a radius (m) from the pivot, or that far behind the grip of a slide.
+    /// A stop met at a position, square to the way there: at a radius (m) from the pivot, or that far behind the grip
+    /// of a slide.
     #[pyo3(signature = (radius, position, bumper_radius = 0.0))]
     fn stop_at(&self, radius: f64, position: f64, bumper_radius: f64) -> PyResult<PyStop> {
         Ok(PyStop(self.0.stop_at(radius, position, bumper_radius)?))
@@ -162,8 +165,9 @@ impl PyLever {
 
 /// A fixed pad with a flat face that ends the travel of a lever, on which a bumper of the lever sits.
 ///
-/// bumper: center of the bumper at neutral, m. face: a point of the face, m. normal: of the face, away from the pad. bumper_radius: m.
-/// What stops a pedal carries the force of a foot: an emergency press passes a kilonewton. For simulators only.
+/// bumper: center of the bumper at neutral, m. face: a point of the face, m. normal: of the face, away from the pad.
+/// bumper_radius: m. What stops a pedal carries the force of a foot: an emergency press passes a kilonewton. For
+/// simulators only.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Stop")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyStop(Stop);

@@ -123,8 +123,9 @@ impl PyRodMaterial {
 
 /// A straight rod loaded along its axis: when it buckles and when it yields.
 ///
-/// length: between its joints, m. ends: "pinned-pinned", "fixed-pinned", "fixed-fixed" or "fixed-free". factor: effective length
-/// over length; without one the recommended factor of these ends. Rods between pedals carry a foot: an emergency press passes a kilonewton.
+/// length: between its joints, m. ends: "pinned-pinned", "fixed-pinned", "fixed-fixed" or "fixed-free". factor:
+/// effective length over length; without one the recommended factor of these ends. Rods between pedals carry a foot: an
+/// emergency press passes a kilonewton.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Rod")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRod(pub(in crate::python) Rod);
@@ -146,8 +147,8 @@ impl PyRod {
         Ok(Self(rod))
     }
 
-    /// Effective length over length that theory gives for ends: 1 pinned-pinned, 0.699 fixed-pinned, 0.5 fixed-fixed, 2 fixed-free. No clamp is
-    /// as stiff as that; recommended_factor says what to take.
+    /// Effective length over length that theory gives for ends: 1 pinned-pinned, 0.699 fixed-pinned, 0.5 fixed-fixed, 2
+    /// fixed-free. No clamp is as stiff as that; recommended_factor says what to take.
     #[staticmethod]
     fn theoretical_factor(ends: &str) -> PyResult<f64> {
         Ok(ends.parse::<RodEnds>()?.theoretical_factor())
@@ -241,7 +242,8 @@ impl PyRod {
         Ok(PyRodLoad(self.0.loaded_by(force)?))
     }
 
-    /// Least diameter (m) of a solid bar of this material, length and ends that bears a pressing force (N) with a safety factor.
+    /// Least diameter (m) of a solid bar of this material, length and ends that bears a pressing force (N) with a
+    /// safety factor.
     fn min_diameter(&self, press: f64, safety: f64) -> PyResult<f64> {
         Ok(self.0.min_diameter(press, safety)?)
     }

@@ -12,8 +12,9 @@ use crate::python::linkage::{BranchName, point2_out, travels_out};
 
 /// A slider-crank: a crank turns about a pivot, a rod joins its end to a slide.
 ///
-/// crank, rod: lengths, m. offset: y of the line along which the slide travels in +x, m; the crank pivot is the origin, the crank angle (rad) counts
-/// from x, counterclockwise. branch: "open" with the rod pointing forward, toward +x, from crank to slide, "crossed" backward.
+/// crank, rod: lengths, m. offset: y of the line along which the slide travels in +x, m; the crank pivot is the origin,
+/// the crank angle (rad) counts from x, counterclockwise. branch: "open" with the rod pointing forward, toward +x, from
+/// crank to slide, "crossed" backward.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrank")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PySliderCrank(SliderCrank);
@@ -90,13 +91,15 @@ impl PySliderCrank {
         Ok(self.0.force_ratio(crank_angle, branch.0)?)
     }
 
-    /// The two poses that a slide position (m) leaves: crank joint to the left of the line from pivot to slide, then to the right.
+    /// The two poses that a slide position (m) leaves: crank joint to the left of the line from pivot to slide, then to
+    /// the right.
     fn driven_by_slide(&self, position: f64) -> PyResult<(PySliderCrankPose, PySliderCrankPose)> {
         let poses = self.0.driven_by_slide(position)?;
         Ok(poses.map(PySliderCrankPose).into())
     }
 
-    /// Crank angles (from, to), rad, at which the rod reaches the slide: one or two stretches, or the full turn from -pi to pi.
+    /// Crank angles (from, to), rad, at which the rod reaches the slide: one or two stretches, or the full turn from
+    /// -pi to pi.
     #[getter]
     fn crank_travel(&self) -> Vec<(f64, f64)> {
         travels_out(self.0.crank_travel())
@@ -192,7 +195,8 @@ impl PySlideTransfer {
         self.0.position
     }
 
-    /// First derivative of the position by the crank angle, m/rad: the lever arm on which a force on the slide turns the crank.
+    /// First derivative of the position by the crank angle, m/rad: the lever arm on which a force on the slide turns
+    /// the crank.
     #[getter]
     fn ratio(&self) -> f64 {
         self.0.ratio
@@ -212,7 +216,8 @@ impl PySlideTransfer {
     }
 }
 
-/// Slide positions at many crank angles (N,), in their order, with first and second derivative; NaN where there are none.
+/// Slide positions at many crank angles (N,), in their order, with first and second derivative; NaN where there are
+/// none.
 #[pyclass(frozen, module = "yokewright.linkage", name = "SlideTransfers")]
 pub(in crate::python) struct PySlideTransfers {
     parts: [Py<PyArray1<f64>>; 3],

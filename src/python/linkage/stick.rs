@@ -250,10 +250,11 @@ impl PyGate {
     }
 }
 
-/// A stick on two axes, the outer one in the frame and the inner one carried by the outer body. All angles in rad, zero at neutral.
+/// A stick on two axes, the outer one in the frame and the inner one carried by the outer body. All angles in rad, zero
+/// at neutral.
 ///
-/// outer, inner: Pivot, where they are at neutral. stick: corners from the gimbal up to the grip, m, shape (N, 3). stick_radius: m.
-/// grip_radius: of a ball about the grip point, m, that stands for the grip with a hand around it.
+/// outer, inner: Pivot, where they are at neutral. stick: corners from the gimbal up to the grip, m, shape (N, 3).
+/// stick_radius: m. grip_radius: of a ball about the grip point, m, that stands for the grip with a hand around it.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Gimbal")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGimbal(Gimbal);
@@ -325,7 +326,8 @@ impl PyGimbal {
         Ok(PyPose::of(&self.0.grip_at(outer, inner)?)?)
     }
 
-    /// Grips at many angles (N,): positions (m) and rotation vectors (rad), shape (N, 3) each, and a mask; refused rows are NaN and False.
+    /// Grips at many angles (N,): positions (m) and rotation vectors (rad), shape (N, 3) each, and a mask; refused rows
+    /// are NaN and False.
     fn grips_at<'py>(
         &self,
         py: Python<'py>,
@@ -373,19 +375,22 @@ impl PyGimbal {
         Ok(self.0.angles_for_direction(direction.vector())?.into())
     }
 
-    /// Outer and inner angle that bring the grip to a point (m), on the side of neutral, and by how much it misses the point, m.
+    /// Outer and inner angle that bring the grip to a point (m), on the side of neutral, and by how much it misses the
+    /// point, m.
     fn angles_for_grip(&self, point: Triple) -> PyResult<(f64, f64, f64)> {
         let ([outer, inner], miss) = self.0.angles_for_grip(point.point())?;
         Ok((outer, inner, miss))
     }
 
-    /// What the outer and the inner sensor turn by. drive of the inner one: "on outer body", "joint along outer" or "joint across".
+    /// What the outer and the inner sensor turn by. drive of the inner one: "on outer body", "joint along outer" or
+    /// "joint across".
     #[pyo3(signature = (outer, inner, drive = "on outer body"))]
     fn sensor_angles(&self, outer: f64, inner: f64, drive: &str) -> PyResult<(f64, f64)> {
         Ok(self.0.sensor_angles(outer, inner, drive.parse()?)?.into())
     }
 
-    /// What both sensors turn by at many angles (N,), rad, shape (N, 2), and a mask (N,); refused rows are NaN and False.
+    /// What both sensors turn by at many angles (N,), rad, shape (N, 2), and a mask (N,); refused rows are NaN and
+    /// False.
     #[pyo3(signature = (outer, inner, drive = "on outer body"))]
     fn sensors_at<'py>(
         &self,
@@ -417,7 +422,8 @@ impl PyGimbal {
         Ok(rows.into_pyarray(py))
     }
 
-    /// Where the grip goes all over a gate: samples step (rad) apart, and extremes that are exceeded by no more than tolerance (m).
+    /// Where the grip goes all over a gate: samples step (rad) apart, and extremes that are exceeded by no more than
+    /// tolerance (m).
     #[pyo3(signature = (gate, step = 2.0 * DEG, tolerance = 0.01 * MM),
            text_signature = "($self, gate, step=0.03490658503988659, tolerance=1e-05)")]
     fn envelope(
@@ -456,7 +462,8 @@ impl PyGimbal {
         Ok((rows.values.into_pyarray(py), rows.valid.into_pyarray(py)))
     }
 
-    /// The least distance all over a gate: nowhere is the true one smaller by more than tolerance (m), between samples or not.
+    /// The least distance all over a gate: nowhere is the true one smaller by more than tolerance (m), between samples
+    /// or not.
     #[pyo3(signature = (gate, obstacles, tolerance = 0.1 * MM),
            text_signature = "($self, gate, obstacles, tolerance=0.0001)")]
     fn clearance(

@@ -118,9 +118,9 @@ fn bound(text: &str) -> crate::Result<Pick> {
 
 /// A grade of magnet material: its figures at 20 degC, how they change with temperature, and where they come from.
 ///
-/// Grade.named("N42SH") for one of the trade's or of IEC 60404-8-1; the constructor for one of your own. Figures are Figure objects
-/// or numbers (typical). remanence: T. coercivities: A/m. energy_product: J/m3. coefficients: 1/K. density: kg/m3. *_celsius: degC.
-/// sources: (what it covers, text, "seen" | "from memory" | "common practice").
+/// Grade.named("N42SH") for one of the trade's or of IEC 60404-8-1; the constructor for one of your own. Figures are
+/// Figure objects or numbers (typical). remanence: T. coercivities: A/m. energy_product: J/m3. coefficients: 1/K.
+/// density: kg/m3. *_celsius: degC. sources: (what it covers, text, "seen" | "from memory" | "common practice").
 #[pyclass(frozen, eq, module = "yokewright.magnet", name = "Grade")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGrade(Grade);
@@ -128,7 +128,8 @@ pub(in crate::python) struct PyGrade(Grade);
 #[pymethods]
 impl PyGrade {
     #[new]
-    #[pyo3(signature = (*, name, family = "other", remanence, intrinsic_coercivity, remanence_coefficient, coercivity_coefficient,
+    #[pyo3(signature = (*, name, family = "other", remanence, intrinsic_coercivity, remanence_coefficient,
+        coercivity_coefficient,
         recoil_permeability, density, min_celsius, max_celsius, sources, squareness = 0.9, normal_coercivity = None,
         energy_product = None, curie_celsius = None))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]

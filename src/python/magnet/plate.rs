@@ -108,7 +108,8 @@ impl PySteelPlate {
     }
 
     /// Force and torque of the plate on the magnets, the torque about a point; left out: about their center.
-    #[pyo3(signature = (magnets, about = None, tolerance = PULL_TOLERANCE), text_signature = "($self, magnets, about=None, tolerance=1e-09)")]
+    #[pyo3(signature = (magnets, about = None, tolerance = PULL_TOLERANCE),
+        text_signature = "($self, magnets, about=None, tolerance=1e-09)")]
     fn pull(
         &self,
         py: Python<'_>,
@@ -245,7 +246,8 @@ impl PyPull {
 /// Force and torque of the magnets `by` on the magnets `on`, the torque about a point; left out: about the center of
 /// those acted on.
 #[pyfunction]
-#[pyo3(signature = (by, on, about = None, tolerance = PULL_TOLERANCE), text_signature = "(by, on, about=None, tolerance=1e-09)")]
+#[pyo3(signature = (by, on, about = None, tolerance = PULL_TOLERANCE),
+    text_signature = "(by, on, about=None, tolerance=1e-09)")]
 pub(in crate::python) fn pull(
     py: Python<'_>,
     by: Magnets,

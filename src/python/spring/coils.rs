@@ -38,11 +38,13 @@ pub(in crate::python) fn life_in(
 
 /// A helical extension spring of round wire, wound close, with a hook at each end.
 ///
-/// wire: a Wire or its designation. body_turns: without the hooks. One of outer_diameter, mean_diameter, inner_diameter, m. initial_tension:
-/// N. hook: "full" or "half". bend_radius, side_radius: mean radii of the hook's bends, m (by default D / 2, or 2 d for a half hook; and
-/// 2 d). hook_reach: inside reach beyond the body, m. design_code: "Shigley" or "EN 13906".
+/// wire: a Wire or its designation. body_turns: without the hooks. One of outer_diameter, mean_diameter,
+/// inner_diameter, m. initial_tension: N. hook: "full" or "half". bend_radius, side_radius: mean radii of the hook's
+/// bends, m (by default D / 2, or 2 d for a half hook; and 2 d). hook_reach: inside reach beyond the body, m.
+/// design_code: "Shigley" or "EN 13906".
 ///
-/// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, let nothing that may hurt hang on it alone.
+/// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, let nothing that
+/// may hurt hang on it alone.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyExtensionSpring(pub(in crate::python) ExtensionSpring);
@@ -50,8 +52,10 @@ pub(in crate::python) struct PyExtensionSpring(pub(in crate::python) ExtensionSp
 #[pymethods]
 impl PyExtensionSpring {
     #[new]
-    #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None, inner_diameter = None,
-        initial_tension = 0.0, hook = "full", bend_radius = None, side_radius = None, hook_reach = None, design_code = "Shigley"))]
+    #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None,
+        inner_diameter = None,
+        initial_tension = 0.0, hook = "full", bend_radius = None, side_radius = None, hook_reach = None,
+            design_code = "Shigley"))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         wire: WireIn,
@@ -255,7 +259,8 @@ impl PyExtensionSpring {
     fn __repr__(&self) -> String {
         let spec = self.0.spec();
         format!(
-            "ExtensionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, initial_tension={:?}, hook='{}', \
+            "ExtensionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, initial_tension={:?}, \
+                hook='{}', \
              bend_radius={}, side_radius={}, hook_reach={}, design_code='{}')",
             self.wire().__repr__(),
             spec.wire_diameter,
@@ -377,8 +382,8 @@ impl PyExtensionLife {
 
 /// A helical torsion spring of round wire, wound close, loaded so that it winds up.
 ///
-/// wire: a Wire or its designation. One of outer_diameter, mean_diameter, inner_diameter, m. legs: lengths to where they bear, m. arbor:
-/// diameter of the pin inside, m. design_code: "Shigley" or "EN 13906".
+/// wire: a Wire or its designation. One of outer_diameter, mean_diameter, inner_diameter, m. legs: lengths to where
+/// they bear, m. arbor: diameter of the pin inside, m. design_code: "Shigley" or "EN 13906".
 ///
 /// A wound-up leg that slips strikes: wear eye protection, keep fingers out of its way, let it down with a tool.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionSpring")]
@@ -388,9 +393,11 @@ pub(in crate::python) struct PyTorsionSpring(TorsionSpring);
 #[pymethods]
 impl PyTorsionSpring {
     #[new]
-    #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None, inner_diameter = None,
+    #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None,
+        inner_diameter = None,
         legs = Few([0.0, 0.0]), arbor = None, design_code = "Shigley"),
-        text_signature = "(*, wire, wire_diameter, body_turns, outer_diameter=None, mean_diameter=None, inner_diameter=None, legs=(0.0, 0.0), arbor=None, design_code='Shigley')")]
+        text_signature = "(*, wire, wire_diameter, body_turns, outer_diameter=None, mean_diameter=None, \
+            inner_diameter=None, legs=(0.0, 0.0), arbor=None, design_code='Shigley')")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         wire: WireIn,
@@ -572,7 +579,8 @@ impl PyTorsionSpring {
     fn __repr__(&self) -> String {
         let spec = self.0.spec();
         format!(
-            "TorsionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, legs={:?}, arbor={}, design_code='{}')",
+            "TorsionSpring(wire={}, wire_diameter={:?}, body_turns={:?}, mean_diameter={:?}, legs={:?}, arbor={}, \
+                design_code='{}')",
             self.wire().__repr__(),
             spec.wire_diameter,
             spec.body_turns,
@@ -792,14 +800,20 @@ impl PySizedTorsion {
     }
 }
 
-/// Extension springs to be made that have a rate (N/m), from a tension preload (N) on, over a travel (m): the best of each wire diameter, lightest first.
+/// Extension springs to be made that have a rate (N/m), from a tension preload (N) on, over a travel (m): the best of
+/// each wire diameter, lightest first.
 ///
-/// bore: greatest outer diameter, m. longest_start: greatest length inside the hooks at the beginning, m. cycles: how long it shall last,
-/// with life_safety against breaking. static_safety: of body and hooks against yielding. index, body_turns: least and most.
+/// bore: greatest outer diameter, m. longest_start: greatest length inside the hooks at the beginning, m. cycles: how
+/// long it shall last, with life_safety against breaking. static_safety: of body and hooks against yielding. index,
+/// body_turns: least and most.
 #[pyfunction]
-#[pyo3(signature = (wires, *, rate, preload, travel, bore = None, longest_start = None, cycles = None, surface = "unpeened", criterion = "Gerber",
-    life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([3.0, 200.0]), hook = "full", design_code = "Shigley", coil_steps = Count(200)),
-    text_signature = "(wires, *, rate, preload, travel, bore=None, longest_start=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(3.0, 200.0), hook='full', design_code='Shigley', coil_steps=200)")]
+#[pyo3(signature = (wires, *, rate, preload, travel, bore = None, longest_start = None, cycles = None,
+    surface = "unpeened", criterion = "Gerber",
+    life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([3.0, 200.0]), hook = "full",
+        design_code = "Shigley", coil_steps = Count(200)),
+    text_signature = "(wires, *, rate, preload, travel, bore=None, longest_start=None, cycles=None, \
+        surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), \
+        body_turns=(3.0, 200.0), hook='full', design_code='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_extension_springs(
     py: Python<'_>,
@@ -839,15 +853,21 @@ pub(in crate::python) fn search_extension_springs(
     PySearchResult::of(py, result, PySizedExtension)
 }
 
-/// Torsion springs to be made that have a rate (N m/rad), from a torque preload (N m) on, over a travel (rad): the best of each wire diameter, lightest first.
+/// Torsion springs to be made that have a rate (N m/rad), from a torque preload (N m) on, over a travel (rad): the best
+/// of each wire diameter, lightest first.
 ///
-/// legs: lengths to where they bear, m. arbor: diameter of the pin inside, m; clearance_share: share of it that must be left at the end of the
-/// travel. bore, longest_body: greatest outer diameter and length, m. cycles: how long it shall last, with life_safety against breaking.
+/// legs: lengths to where they bear, m. arbor: diameter of the pin inside, m; clearance_share: share of it that must be
+/// left at the end of the travel. bore, longest_body: greatest outer diameter and length, m. cycles: how long it shall
+/// last, with life_safety against breaking.
 #[pyfunction]
-#[pyo3(signature = (wires, *, rate, preload, travel, legs = Few([0.0, 0.0]), arbor = None, clearance_share = 0.1, bore = None, longest_body = None, cycles = None,
-    surface = "unpeened", criterion = "Gerber", life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]), body_turns = Few([2.0, 50.0]), design_code = "Shigley",
+#[pyo3(signature = (wires, *, rate, preload, travel, legs = Few([0.0, 0.0]), arbor = None, clearance_share = 0.1,
+    bore = None, longest_body = None, cycles = None,
+    surface = "unpeened", criterion = "Gerber", life_safety = 1.2, static_safety = 1.0, index = Few([4.0, 12.0]),
+        body_turns = Few([2.0, 50.0]), design_code = "Shigley",
     coil_steps = Count(200)),
-    text_signature = "(wires, *, rate, preload, travel, legs=(0.0, 0.0), arbor=None, clearance_share=0.1, bore=None, longest_body=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, index=(4.0, 12.0), body_turns=(2.0, 50.0), design_code='Shigley', coil_steps=200)")]
+    text_signature = "(wires, *, rate, preload, travel, legs=(0.0, 0.0), arbor=None, clearance_share=0.1, bore=None, \
+        longest_body=None, cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, static_safety=1.0, \
+        index=(4.0, 12.0), body_turns=(2.0, 50.0), design_code='Shigley', coil_steps=200)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_torsion_springs(
     py: Python<'_>,

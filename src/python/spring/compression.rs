@@ -62,11 +62,13 @@ fn masked(py: Python<'_>, all: LengthValues) -> (Floats1<'_>, Mask<'_>) {
 
 /// A helical compression spring of round wire.
 ///
-/// wire: a Wire or the name of one. Give one of outer_diameter, mean_diameter, inner_diameter (m), and one of active_turns, total_turns.
-/// free_length: m. ends: "plain", "plain ground", "squared" or "squared ground". presetting: "as wound" or "set removed". curvature:
-/// "Bergstraesser" (also EN 13906-1) or "Wahl". design_code: "Shigley" or "EN 13906", whose rules hold where they differ.
+/// wire: a Wire or the name of one. Give one of outer_diameter, mean_diameter, inner_diameter (m), and one of
+/// active_turns, total_turns. free_length: m. ends: "plain", "plain ground", "squared" or "squared ground". presetting:
+/// "as wound" or "set removed". curvature: "Bergstraesser" (also EN 13906-1) or "Wahl". design_code: "Shigley" or "EN
+/// 13906", whose rules hold where they differ.
 ///
-/// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the coils. For simulators only.
+/// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the
+/// coils. For simulators only.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "CompressionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) CompressionSpring);
@@ -74,8 +76,10 @@ pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) Compressi
 #[pymethods]
 impl PyCompressionSpring {
     #[new]
-    #[pyo3(signature = (*, wire, wire_diameter, free_length, outer_diameter = None, mean_diameter = None, inner_diameter = None,
-        active_turns = None, total_turns = None, ends = "squared ground", presetting = "as wound", curvature = "Bergstraesser",
+    #[pyo3(signature = (*, wire, wire_diameter, free_length, outer_diameter = None, mean_diameter = None,
+        inner_diameter = None,
+        active_turns = None, total_turns = None, ends = "squared ground", presetting = "as wound",
+            curvature = "Bergstraesser",
         design_code = "Shigley"))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
@@ -292,7 +296,8 @@ impl PyCompressionSpring {
         Ok(self.0.stress(force)?)
     }
 
-    /// Shear stress with the curvature factor at each length (N,): Pa, shape (N,), and a mask; lengths below solid are NaN and False.
+    /// Shear stress with the curvature factor at each length (N,): Pa, shape (N,), and a mask; lengths below solid are
+    /// NaN and False.
     fn stresses<'py>(
         &self,
         py: Python<'py>,
@@ -324,13 +329,15 @@ impl PyCompressionSpring {
         Ok(self.0.min_working_length(service))
     }
 
-    /// The longest free length that never buckles, m. end_fixity: "fixed-fixed", "fixed-pinned", "pinned-pinned" or "fixed-free".
+    /// The longest free length that never buckles, m. end_fixity: "fixed-fixed", "fixed-pinned", "pinned-pinned" or
+    /// "fixed-free".
     #[pyo3(signature = (end_fixity = "fixed-fixed"))]
     fn stable_free_length(&self, end_fixity: &str) -> PyResult<f64> {
         Ok(self.0.stable_free_length(self::end_fixity(end_fixity)?))
     }
 
-    /// How far it can be compressed before it buckles, m; None if it goes solid first. end_fixity as in stable_free_length.
+    /// How far it can be compressed before it buckles, m; None if it goes solid first. end_fixity as in
+    /// stable_free_length.
     #[pyo3(signature = (end_fixity = "fixed-fixed"))]
     fn critical_deflection(&self, end_fixity: &str) -> PyResult<Option<f64>> {
         Ok(self.0.critical_deflection(self::end_fixity(end_fixity)?))
@@ -361,7 +368,8 @@ impl PyCompressionSpring {
     fn __repr__(&self) -> String {
         let spring = &self.0;
         format!(
-            "CompressionSpring(wire={}, wire_diameter={:?}, mean_diameter={:?}, active_turns={:?}, free_length={:?}, ends='{}', presetting='{}', curvature='{}', design_code='{}')",
+            "CompressionSpring(wire={}, wire_diameter={:?}, mean_diameter={:?}, active_turns={:?}, free_length={:?}, \
+                ends='{}', presetting='{}', curvature='{}', design_code='{}')",
             self.wire().__repr__(),
             spring.wire_diameter(),
             spring.mean_diameter(),
@@ -397,10 +405,12 @@ impl PyCompressionSpring {
     }
 }
 
-/// What a part endures: a point of endless life that tests gave, the ultimate strength, and the line drawn between them.
+/// What a part endures: a point of endless life that tests gave, the ultimate strength, and the line drawn between
+/// them.
 ///
-/// alternating, mean: stresses (Pa) that are borne for a million cycles. ultimate: strength in the same kind of stress, Pa. criterion: how
-/// the mean counts, "Gerber", "Goodman" or "Sines". Endurance.zimmerli(...) for springs of steel wire.
+/// alternating, mean: stresses (Pa) that are borne for a million cycles. ultimate: strength in the same kind of stress,
+/// Pa. criterion: how the mean counts, "Gerber", "Goodman" or "Sines". Endurance.zimmerli(...) for springs of steel
+/// wire.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "Endurance")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyEndurance(Endurance);
@@ -419,7 +429,8 @@ impl PyEndurance {
         )?))
     }
 
-    /// In shear, for springs of a steel wire (a Wire or its name) of a diameter (m) up to 10 mm, "unpeened" or "peened".
+    /// In shear, for springs of a steel wire (a Wire or its name) of a diameter (m) up to 10 mm, "unpeened" or
+    /// "peened".
     #[staticmethod]
     #[pyo3(signature = (wire, wire_diameter, surface = "unpeened", criterion = "Gerber"))]
     fn zimmerli(
@@ -641,18 +652,27 @@ fn wanted(
 
 /// The compression springs that do a job in a space, the best of each wire diameter, ranked.
 ///
-/// wires: Wires or names, each tried in every diameter in which it is sold. travel: m. Wanted is either a rate (N/m), starting from a
-/// preload (N) at start_length (m; else the shortest that leaves room between the coils), or a force (N) at a length (m), which is the end of
-/// the travel. bore, rod: hole that it must fit into and rod that must pass, m. longest_free, longest_solid: m. end_fixity: as in
-/// CompressionSpring.stable_free_length, or None if it is guided. cycles: how often it is compressed, None if seldom; surface, criterion and
-/// life_safety say how its life is judged. index, active_turns: least and greatest. rank_by: "mass", "free length", "solid length", "outer
-/// diameter" or "solid safety".
+/// wires: Wires or names, each tried in every diameter in which it is sold. travel: m. Wanted is either a rate (N/m),
+/// starting from a preload (N) at start_length (m; else the shortest that leaves room between the coils), or a force
+/// (N) at a length (m), which is the end of the travel. bore, rod: hole that it must fit into and rod that must pass,
+/// m. longest_free, longest_solid: m. end_fixity: as in CompressionSpring.stable_free_length, or None if it is guided.
+/// cycles: how often it is compressed, None if seldom; surface, criterion and life_safety say how its life is judged.
+/// index, active_turns: least and greatest. rank_by: "mass", "free length", "solid length", "outer diameter" or "solid
+/// safety".
 #[pyfunction]
-#[pyo3(signature = (wires, *, travel, rate = None, preload = None, start_length = None, force = None, length = None, bore = None, rod = None,
-    longest_free = None, longest_solid = None, end_fixity = Some("fixed-fixed"), cycles = None, surface = "unpeened", criterion = "Gerber",
-    life_safety = 1.2, index = Few([4.0, 12.0]), active_turns = Few([3.0, 15.0]), clash_allowance = 0.15, solid_safety = 1.2, ends = "squared ground",
-    presetting = "as wound", curvature = "Bergstraesser", design_code = "Shigley", coil_steps = Count(200), turn_steps = Count(25), rank_by = "mass"),
-    text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, bore=None, rod=None, longest_free=None, longest_solid=None, end_fixity='fixed-fixed', cycles=None, surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), clash_allowance=0.15, solid_safety=1.2, ends='squared ground', presetting='as wound', curvature='Bergstraesser', design_code='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
+#[pyo3(signature = (wires, *, travel, rate = None, preload = None, start_length = None, force = None, length = None,
+    bore = None, rod = None,
+    longest_free = None, longest_solid = None, end_fixity = Some("fixed-fixed"), cycles = None, surface = "unpeened",
+        criterion = "Gerber",
+    life_safety = 1.2, index = Few([4.0, 12.0]), active_turns = Few([3.0, 15.0]), clash_allowance = 0.15,
+        solid_safety = 1.2, ends = "squared ground",
+    presetting = "as wound", curvature = "Bergstraesser", design_code = "Shigley", coil_steps = Count(200),
+        turn_steps = Count(25), rank_by = "mass"),
+    text_signature = "(wires, *, travel, rate=None, preload=None, start_length=None, force=None, length=None, \
+        bore=None, rod=None, longest_free=None, longest_solid=None, end_fixity='fixed-fixed', cycles=None, \
+        surface='unpeened', criterion='Gerber', life_safety=1.2, index=(4.0, 12.0), active_turns=(3.0, 15.0), \
+        clash_allowance=0.15, solid_safety=1.2, ends='squared ground', presetting='as wound', \
+        curvature='Bergstraesser', design_code='Shigley', coil_steps=200, turn_steps=25, rank_by='mass')")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_compression_springs(
     py: Python<'_>,

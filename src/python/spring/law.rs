@@ -11,11 +11,13 @@ use crate::spring::{
     LinearTorsionSpringSpec, SpringResponse, SpringResponses, TorsionResponse,
 };
 
-/// A spring whose force grows in proportion: tension = initial tension + rate (length - free length) where it works, zero where slack.
+/// A spring whose force grows in proportion: tension = initial tension + rate (length - free length) where it works,
+/// zero where slack.
 ///
-/// rate: N/m. free_length: distance of its ends without load, m. action: "above" its free length (an extension spring), "below" (a
-/// compression spring) or "both" (held at both ends). initial_tension: that must be overcome before an extension spring opens, N. shortest
-/// and longest: length below which it is solid and above which it is over-stretched, m. Past them the line goes on and the state says so.
+/// rate: N/m. free_length: distance of its ends without load, m. action: "above" its free length (an extension spring),
+/// "below" (a compression spring) or "both" (held at both ends). initial_tension: that must be overcome before an
+/// extension spring opens, N. shortest and longest: length below which it is solid and above which it is
+/// over-stretched, m. Past them the line goes on and the state says so.
 ///
 /// Springs under load hurt: wear eye protection, let a spring down before you open what holds it.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "LinearSpring")]
@@ -130,12 +132,15 @@ pub(in crate::python) fn option(value: Option<f64>) -> String {
     value.map_or_else(|| "None".to_owned(), |value| format!("{value:?}"))
 }
 
-/// An elastic cord, a gas strut or anything else known by its tension (N, negative where it pushes) at ascending lengths (m).
+/// An elastic cord, a gas strut or anything else known by its tension (N, negative where it pushes) at ascending
+/// lengths (m).
 ///
-/// Between the points runs the monotone cubic curve of Fritsch and Carlson, and the energy is its exact integral. Outside the table
-/// nothing is guessed: it is refused, or slack below the first length with slack_below=True, as a cord is.
+/// Between the points runs the monotone cubic curve of Fritsch and Carlson, and the energy is its exact integral.
+/// Outside the table nothing is guessed: it is refused, or slack below the first length with slack_below=True, as a
+/// cord is.
 ///
-/// A stretched cord or a compressed strut lets go all at once: wear eye protection, keep out of its line, never open a strut.
+/// A stretched cord or a compressed strut lets go all at once: wear eye protection, keep out of its line, never open a
+/// strut.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "ForceTable")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyForceTable(pub(in crate::python) ForceTable);
@@ -302,8 +307,8 @@ impl PySpringResponses {
 
 /// A spring about a pivot: torque = rate (angle - free angle) where it works, zero where its legs are loose.
 ///
-/// rate: N m/rad. free_angle: angle of the turning part at which nothing loads it, rad. action: "above", "below" or "both". least and
-/// max_angle: angles that it stands, rad; past them the line goes on and the state says so.
+/// rate: N m/rad. free_angle: angle of the turning part at which nothing loads it, rad. action: "above", "below" or
+/// "both". least and max_angle: angles that it stands, rad; past them the line goes on and the state says so.
 ///
 /// The legs of a wound torsion spring strike when they slip: wear eye protection, keep fingers out of their way.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "LinearTorsionSpring")]
@@ -400,7 +405,8 @@ pub(in crate::python) struct PyTorsionResponse(TorsionResponse);
 
 #[pymethods]
 impl PyTorsionResponse {
-    /// Torque that holds it there, N m: positive towards greater angles; the spring acts on the turning part with the opposite.
+    /// Torque that holds it there, N m: positive towards greater angles; the spring acts on the turning part with the
+    /// opposite.
     #[getter]
     fn torque(&self) -> f64 {
         self.0.torque

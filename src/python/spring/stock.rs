@@ -25,9 +25,10 @@ pub(in crate::python) struct PyStockList(StockList);
 impl PyStockList {
     /// Reads the text of a CSV file whose first line holds the headings.
     ///
-    /// kind: "extension" or "compression". columns: quantity to (heading, unit), of "name" (unit ""), "rate", "free_length", "outer_diameter",
-    /// "limit_length" or "limit_force", and if there are any "initial_tension", "wire_diameter". Units: mm, m, in; N, kgf, lbf; N/mm, N/m,
-    /// kgf/mm, lbf/in. wire: what all are made of, a Wire or its designation. A cell that cannot be used is told by line and column.
+    /// kind: "extension" or "compression". columns: quantity to (heading, unit), of "name" (unit ""), "rate",
+    /// "free_length", "outer_diameter", "limit_length" or "limit_force", and if there are any "initial_tension",
+    /// "wire_diameter". Units: mm, m, in; N, kgf, lbf; N/mm, N/m, kgf/mm, lbf/in. wire: what all are made of, a Wire or
+    /// its designation. A cell that cannot be used is told by line and column.
     #[staticmethod]
     #[pyo3(signature = (text, *, kind, columns, delimiter = ',', decimal_comma = false, wire = None))]
     fn read(
@@ -68,7 +69,8 @@ impl PyStockList {
 
     /// This list with another one behind it.
     ///
-    /// A spring that stands in both stands twice, for two in the drawer. A name that springs with other figures have in the two lists is refused.
+    /// A spring that stands in both stands twice, for two in the drawer. A name that springs with other figures have in
+    /// the two lists is refused.
     fn with_list(&self, other: &Self) -> PyResult<Self> {
         Ok(Self(self.0.clone().with(other.0.clone())?))
     }
@@ -84,12 +86,14 @@ impl PyStockList {
 
 /// Which springs of a list do a job: alone, opposed, parallel or in series; ranked by how well they meet the rate.
 ///
-/// rate: that the control shall feel, N/m. force: at the beginning of the travel, N; of opposed springs in each at rest. travel: from there, m;
-/// of opposed springs to either side. room: least and greatest distance of the points that hold them at the beginning, m. bore: greatest
-/// outer diameter, m. Tolerances are shares. cycles: how long they shall last, with life_safety against breaking. arrangements: what to
-/// try, all four if None; one that is named twice is tried once.
+/// rate: that the control shall feel, N/m. force: at the beginning of the travel, N; of opposed springs in each at
+/// rest. travel: from there, m; of opposed springs to either side. room: least and greatest distance of the points that
+/// hold them at the beginning, m. bore: greatest outer diameter, m. Tolerances are shares. cycles: how long they shall
+/// last, with life_safety against breaking. arrangements: what to try, all four if None; one that is named twice is
+/// tried once.
 #[pyfunction]
-#[pyo3(signature = (stock, *, rate, force, travel, room, rate_tolerance = 0.1, force_tolerance = 0.1, bore = None, cycles = None, surface = "unpeened",
+#[pyo3(signature = (stock, *, rate, force, travel, room, rate_tolerance = 0.1, force_tolerance = 0.1, bore = None,
+    cycles = None, surface = "unpeened",
     criterion = "Gerber", life_safety = 1.2, arrangements = None))]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn search_stock(

@@ -36,10 +36,12 @@ impl FromPyObject<'_, '_> for Steps {
 
 /// Spring wire: strength and elastic moduli by diameter.
 ///
-/// Wire.named("ASTM A228") for one of the table; the constructor for one of your own. Exactly one of power, listed, steps gives the tensile
-/// strength (Pa) by diameter (m). power: bands of (thinnest, thickest, A, m) with the least strength A / (d / 1 mm)^m, so that A is the strength at
-/// 1 mm in Pa; a book's A in MPa mm^m times 1e6. listed: (diameter, least, greatest). steps: (thinnest, [(up to, least), ...]). moduli: (up to this diameter, E, G), ascending. density: kg/m3. *_celsius: degC. sources: (what it covers,
-/// text, "seen" | "from memory" | "common practice").
+/// Wire.named("ASTM A228") for one of the table; the constructor for one of your own. Exactly one of power, listed,
+/// steps gives the tensile strength (Pa) by diameter (m). power: bands of (thinnest, thickest, A, m) with the least
+/// strength A / (d / 1 mm)^m, so that A is the strength at 1 mm in Pa; a book's A in MPa mm^m times 1e6. listed:
+/// (diameter, least, greatest). steps: (thinnest, [(up to, least), ...]). moduli: (up to this diameter, E, G),
+/// ascending. density: kg/m3. *_celsius: degC. sources: (what it covers, text, "seen" | "from memory" | "common
+/// practice").
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "Wire")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyWire(pub(in crate::python) Wire);
@@ -47,9 +49,11 @@ pub(in crate::python) struct PyWire(pub(in crate::python) Wire);
 #[pymethods]
 impl PyWire {
     #[new]
-    #[pyo3(signature = (*, name, family, moduli, density, max_celsius, sources, power = None, listed = None, steps = None,
+    #[pyo3(signature = (*, name, family, moduli, density, max_celsius, sources, power = None, listed = None,
+        steps = None,
         min_celsius = None, standard_diameters = Many::none()),
-        text_signature = "(*, name, family, moduli, density, max_celsius, sources, power=None, listed=None, steps=None, min_celsius=None, standard_diameters=())")]
+        text_signature = "(*, name, family, moduli, density, max_celsius, sources, power=None, listed=None, \
+            steps=None, min_celsius=None, standard_diameters=())")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         name: String,

@@ -26,7 +26,8 @@ const LEAST_ROOM: f64 = 1e-3;
 const MOST_FORCE: f64 = 1e9;
 /// Share by which a length may lie beyond solid: what rounding does to a length that was solid.
 const ROUNDING: f64 = 1e-9;
-/// EN 13906-1: share of the tensile strength that the stress at solid length, without curvature factor, may reach (from memory).
+/// EN 13906-1: share of the tensile strength that the stress at solid length, without curvature factor, may reach (from
+/// memory).
 const EN_SHARE: f64 = 0.56;
 
 /// What the recommendations of Shigley, eq. 10-18 to 10-21 and section 10-8, say of a good compression spring.
@@ -86,7 +87,8 @@ impl CoilEnds {
         }
     }
 
-    /// Solid length, m: d (Nt + 1) with ends as cut or squared, d Nt with ground ends; for squared ends EN 13906-1 reckons d (Nt + 1.5).
+    /// Solid length, m: d (Nt + 1) with ends as cut or squared, d Nt with ground ends; for squared ends EN 13906-1
+    /// reckons d (Nt + 1.5).
     pub(in crate::spring) fn solid_length(
         self,
         d: f64,
@@ -153,7 +155,8 @@ pub enum EndFixity {
 }
 
 impl EndFixity {
-    /// The constant alpha: the share of the length that buckles like a column on pivots. EN 13906-1 calls it nu and rounds 0.707 to 0.7.
+    /// The constant alpha: the share of the length that buckles like a column on pivots. EN 13906-1 calls it nu and
+    /// rounds 0.707 to 0.7.
     #[must_use]
     pub fn alpha(self, design_code: DesignCode) -> f64 {
         match (self, design_code) {
@@ -214,9 +217,9 @@ pub struct CompressionSpringSpec {
 /// A helical compression spring of round wire.
 ///
 /// # Caution
-/// A compressed spring that slips off its seat or rod flies far and hits hard: guide it, wear eye protection, let it down slowly, and keep fingers
-/// from between the coils. Where a foot can press, the spring and all that carries it must bear an emergency press of over a kilonewton, or a stop
-/// must. For simulators only.
+/// A compressed spring that slips off its seat or rod flies far and hits hard: guide it, wear eye protection, let it
+/// down slowly, and keep fingers from between the coils. Where a foot can press, the spring and all that carries it
+/// must bear an emergency press of over a kilonewton, or a stop must. For simulators only.
 ///
 /// # Example
 /// ```
@@ -246,8 +249,8 @@ pub struct CompressionSpringSpec {
 /// ```
 ///
 /// # References
-/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10; EN 13906-1, cylindrical helical springs made from round
-/// wire and bar, part 1 (from memory).
+/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10; EN 13906-1, cylindrical
+/// helical springs made from round wire and bar, part 1 (from memory).
 #[derive(Debug, Clone, PartialEq)]
 pub struct CompressionSpring {
     spec: CompressionSpringSpec,
@@ -273,8 +276,9 @@ impl CompressionSpring {
     /// Checks the measures of a spring.
     ///
     /// # Errors
-    /// [`Error::WireDiameter`] for a diameter that the wire's table has no strength for; [`Error::NotFinite`] or [`Error::OutOfRange`] for measures
-    /// that are none, a spring index outside 2 to 50, less than half an active turn, or more turns than fit into the free length.
+    /// [`Error::WireDiameter`] for a diameter that the wire's table has no strength for; [`Error::NotFinite`] or
+    /// [`Error::OutOfRange`] for measures that are none, a spring index outside 2 to 50, less than half an active turn,
+    /// or more turns than fit into the free length.
     pub fn new(spec: CompressionSpringSpec) -> Result<Self> {
         let d = spec.wire_diameter;
         let strength = spec.wire.tensile_strength(d)?;
@@ -517,9 +521,9 @@ impl CompressionSpring {
 
     /// Shear stress that a static load may cause, Pa.
     ///
-    /// By Shigley a share of the tensile strength, [`AllowableShares`](crate::spring::AllowableShares) (the least one where there is a range), set against the
-    /// stress with the curvature factor, or with direct shear only once the set is removed. By EN 13906-1 0.56 of it, set against the stress at solid
-    /// length without any factor.
+    /// By Shigley a share of the tensile strength, [`AllowableShares`](crate::spring::AllowableShares) (the least one
+    /// where there is a range), set against the stress with the curvature factor, or with direct shear only once the
+    /// set is removed. By EN 13906-1 0.56 of it, set against the stress at solid length without any factor.
     #[must_use]
     pub fn allowable_stress(&self) -> f64 {
         let shares = self.spec.wire.shares();
@@ -546,13 +550,15 @@ impl CompressionSpring {
         Ok(self.yield_force() / force.abs())
     }
 
-    /// Safety against taking a set when pressed solid; below 1 the spring comes back shorter. Recommended is 1.2 ([`RECOMMENDED`]).
+    /// Safety against taking a set when pressed solid; below 1 the spring comes back shorter. Recommended is 1.2
+    /// ([`RECOMMENDED`]).
     #[must_use]
     pub fn solid_safety(&self) -> f64 {
         self.yield_force() / self.solid_force()
     }
 
-    /// Clash allowance at a length (m): how much more force it takes to close the coils, as a share of the force there. Infinite at the free length.
+    /// Clash allowance at a length (m): how much more force it takes to close the coils, as a share of the force there.
+    /// Infinite at the free length.
     ///
     /// # Errors
     /// As [`force`](Self::force).
@@ -562,8 +568,8 @@ impl CompressionSpring {
 
     /// The shortest length to use, m, so that tolerances and surge do not make the coils clash.
     ///
-    /// By Shigley a clash allowance of 0.15. By EN 13906-1 the gaps together are at least n (0.0015 D^2/d + 0.1 d), one and a half times that in dynamic
-    /// service (in mm, from memory).
+    /// By Shigley a clash allowance of 0.15. By EN 13906-1 the gaps together are at least n (0.0015 D^2/d + 0.1 d), one
+    /// and a half times that in dynamic service (in mm, from memory).
     #[must_use]
     pub fn min_working_length(&self, service: Service) -> f64 {
         let solid = self.solid_length();
@@ -578,7 +584,8 @@ impl CompressionSpring {
         solid + gap
     }
 
-    /// The longest free length that never buckles, m: pi D / alpha sqrt(2 (E - G) / (2 G + E)), about 2.6 D / alpha for steel (Shigley, eq. 10-12).
+    /// The longest free length that never buckles, m: pi D / alpha sqrt(2 (E - G) / (2 G + E)), about 2.6 D / alpha for
+    /// steel (Shigley, eq. 10-12).
     #[must_use]
     pub fn stable_free_length(&self, end_fixity: EndFixity) -> f64 {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
@@ -588,8 +595,8 @@ impl CompressionSpring {
 
     /// How far it can be compressed before it buckles, m; `None` if it goes solid first.
     ///
-    /// y = L0 C1 (1 - sqrt(1 - C2 / lambda^2)) with lambda = alpha L0 / D, C1 = E / (2 (E - G)), C2 = 2 pi^2 (E - G) / (2 G + E) (Shigley, eq. 10-10;
-    /// EN 13906-1 writes the same in other words).
+    /// y = L0 C1 (1 - sqrt(1 - C2 / lambda^2)) with lambda = alpha L0 / D, C1 = E / (2 (E - G)), C2 = 2 pi^2 (E - G) /
+    /// (2 G + E) (Shigley, eq. 10-10; EN 13906-1 writes the same in other words).
     #[must_use]
     pub fn critical_deflection(&self, end_fixity: EndFixity) -> Option<f64> {
         let (e, g) = (self.elastic_modulus, self.shear_modulus);
@@ -604,8 +611,8 @@ impl CompressionSpring {
         (deflection < length - self.solid_length()).then_some(deflection)
     }
 
-    /// Lowest frequency, Hz, at which its coils surge between two plates: half of sqrt(rate / mass of the active turns). Shigley wants it 15 to 20 times
-    /// that of the load.
+    /// Lowest frequency, Hz, at which its coils surge between two plates: half of sqrt(rate / mass of the active
+    /// turns). Shigley wants it 15 to 20 times that of the load.
     #[must_use]
     pub fn surge_frequency(&self) -> f64 {
         0.5 * (self.rate() / self.active_mass()).sqrt()
@@ -613,9 +620,9 @@ impl CompressionSpring {
 
     /// Diameter over the wire at a length (m), m: compressed coils grow.
     ///
-    /// By Shigley (who gives none) plain geometry with ends that do not turn: each turn keeps its length of wire, D'^2 = D^2 + (p^2 - p'^2) / pi^2. By
-    /// EN 13906-1 (from memory), for ends free to turn, 0.1 (m^2 - 0.8 m d - 0.2 d^2) / D more at solid, here in proportion to the deflection. The pitches
-    /// p and m are [`pitch`](Self::pitch).
+    /// By Shigley (who gives none) plain geometry with ends that do not turn: each turn keeps its length of wire, D'^2
+    /// = D^2 + (p^2 - p'^2) / pi^2. By EN 13906-1 (from memory), for ends free to turn, 0.1 (m^2 - 0.8 m d - 0.2 d^2) /
+    /// D more at solid, here in proportion to the deflection. The pitches p and m are [`pitch`](Self::pitch).
     ///
     /// # Errors
     /// As [`force`](Self::force).
@@ -678,7 +685,8 @@ fn at_lengths(lengths: &[f64], one: impl Fn(f64) -> Result<f64>) -> LengthValues
     all
 }
 
-/// What all gaps together come to at the shortest length to use, by EN 13906-1: n (0.0015 D^2/d + 0.1 d), in dynamic service one and a half times that.
+/// What all gaps together come to at the shortest length to use, by EN 13906-1: n (0.0015 D^2/d + 0.1 d), in dynamic
+/// service one and a half times that.
 pub(in crate::spring) fn en_least_gap(
     d: f64,
     mean: f64,

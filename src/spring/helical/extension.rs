@@ -52,11 +52,13 @@ pub struct ExtensionSpringSpec {
     pub initial_tension: f64,
     /// Shape of both hooks.
     pub hook: HookShape,
-    /// Mean radius r1 of the bend that takes the greatest bending moment, m; `None`: D / 2 for a full hook, 2 d for a half one.
+    /// Mean radius r1 of the bend that takes the greatest bending moment, m; `None`: D / 2 for a full hook, 2 d for a
+    /// half one.
     pub bend_radius: Option<f64>,
     /// Mean radius r2 of the bend from the body into the hook, m; `None`: 2 d, the least that is good practice.
     pub side_radius: Option<f64>,
-    /// Inside reach of a hook beyond the body, m; `None`: the inner diameter for a full hook, half of it for a half one.
+    /// Inside reach of a hook beyond the body, m; `None`: the inner diameter for a full hook, half of it for a half
+    /// one.
     pub hook_reach: Option<f64>,
     /// Textbook or standard.
     pub design_code: DesignCode,
@@ -77,7 +79,8 @@ impl ExtensionStresses {
     /// The greatest of the three as shares of what is allowed: 1 where the spring is at its limit.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] for a stress that is not within 0 to 1e30 Pa, or one allowed that is not within 1 to 1e12 Pa.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for a stress that is not within 0 to 1e30 Pa, or one allowed that is
+    /// not within 1 to 1e12 Pa.
     pub fn use_of(&self, allowed: &Self) -> Result<f64> {
         for [stress, allowed] in [
             [self.body, allowed.body],
@@ -135,12 +138,13 @@ impl ExtensionLife {
 /// | bending in the hook | F [ (4 C1^2 - C1 - 1) / (4 C1 (C1 - 1)) 16 D / (pi d^3) + 4 / (pi d^2) ] |
 /// | torsion in the hook | (4 C2 - 1) / (4 C2 - 4) 8 F D / (pi d^3) |
 ///
-/// Both hook shapes carry the force in the axis, so that the moment at the bend is F D / 2; in a half hook it meets the sharper bend. The
-/// hook is the weak place: most extension springs break there.
+/// Both hook shapes carry the force in the axis, so that the moment at the bend is F D / 2; in a half hook it meets the
+/// sharper bend. The hook is the weak place: most extension springs break there.
 ///
 /// # Caution
-/// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, and let nothing that may hurt someone
-/// hang on an extension spring alone. A foot in an emergency presses with more than a kilonewton. For simulators only.
+/// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, and let nothing
+/// that may hurt someone hang on an extension spring alone. A foot in an emergency presses with more than a kilonewton.
+/// For simulators only.
 ///
 /// # Example
 /// ```
@@ -167,8 +171,8 @@ impl ExtensionLife {
 /// ```
 ///
 /// # References
-/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-11, eq. 10-34 to 10-41 and Table 10-7;
-/// EN 13906-2 (from memory) for the share of the strength that initial tension may use.
+/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-11, eq. 10-34 to
+/// 10-41 and Table 10-7; EN 13906-2 (from memory) for the share of the strength that initial tension may use.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ExtensionSpring {
     spec: ExtensionSpringSpec,
@@ -187,9 +191,9 @@ impl ExtensionSpring {
     /// Checks what the spring is made of.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50, the turns not within 1
-    /// to 1000, a bend not within 0.75 d to D, a reach not within 0 to 5 D, the initial tension more than the spring bears, or the rate or the
-    /// lengths not those of a [`LinearSpring`].
+    /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50,
+    /// the turns not within 1 to 1000, a bend not within 0.75 d to D, a reach not within 0 to 5 D, the initial tension
+    /// more than the spring bears, or the rate or the lengths not those of a [`LinearSpring`].
     pub fn new(mut spec: ExtensionSpringSpec) -> Result<Self> {
         let coil = Coil::new(&spec.wire, spec.wire_diameter, spec.coil, spec.body_turns)?;
         // The same spring however its diameter was measured.
@@ -330,7 +334,8 @@ impl ExtensionSpring {
         })
     }
 
-    /// What the spring bears under static load, Pa: shares of the least tensile strength (Shigley Table 10-7, the lower ones).
+    /// What the spring bears under static load, Pa: shares of the least tensile strength (Shigley Table 10-7, the lower
+    /// ones).
     #[must_use]
     pub fn allowable(&self) -> ExtensionStresses {
         allowable(&self.spec.wire, &self.coil)
@@ -349,7 +354,8 @@ impl ExtensionSpring {
         longest(self.free_length(), more, self.rate())
     }
 
-    /// Shear stress of the initial tension, 8 F0 D / (pi d^3), Pa, without curvature factor as the usual range of it is given.
+    /// Shear stress of the initial tension, 8 F0 D / (pi d^3), Pa, without curvature factor as the usual range of it is
+    /// given.
     #[must_use]
     pub fn initial_stress(&self) -> f64 {
         self.shear_per_newton() * self.spec.initial_tension
@@ -357,8 +363,9 @@ impl ExtensionSpring {
 
     /// Least and greatest initial tension that springs of this index are usually wound with, N.
     ///
-    /// Shigley eq. 10-41: 33500 / exp(0.105 C) +- 1000 (4 - (C - 3) / 6.5) psi of shear without curvature factor, for an index of 3 to
-    /// about 16; the band closes at 29. EN 13906-2 (from memory): up to (0.135 - 0.00625 C) Rm, as coiled on a lathe, from zero; nothing above C = 21.6.
+    /// Shigley eq. 10-41: 33500 / exp(0.105 C) +- 1000 (4 - (C - 3) / 6.5) psi of shear without curvature factor, for
+    /// an index of 3 to about 16; the band closes at 29. EN 13906-2 (from memory): up to (0.135 - 0.00625 C) Rm, as
+    /// coiled on a lathe, from zero; nothing above C = 21.6.
     #[must_use]
     pub fn usual_initial_tension(&self) -> [f64; 2] {
         let stresses = match self.spec.design_code {
@@ -371,13 +378,15 @@ impl ExtensionSpring {
         stresses.map(|stress| stress / self.shear_per_newton())
     }
 
-    /// What it does between two points: slack up to the free length, over-stretched beyond [`max_length`](Self::max_length).
+    /// What it does between two points: slack up to the free length, over-stretched beyond
+    /// [`max_length`](Self::max_length).
     #[must_use]
     pub fn line_spring(&self) -> LinearSpring {
         self.law
     }
 
-    /// Safety against yielding of body or hook under a tension (N): allowable over actual stress where that is least, infinite without tension.
+    /// Safety against yielding of body or hook under a tension (N): allowable over actual stress where that is least,
+    /// infinite without tension.
     ///
     /// # Errors
     /// As [`stresses`](Self::stresses).
@@ -386,11 +395,12 @@ impl ExtensionSpring {
         Ok(self.max_tension() / tension.abs())
     }
 
-    /// Whether body and hooks last a number of cycles between two tensions (N, in any order), by Zimmerli's data: in shear for the body and the
-    /// torsion of the hook, in bending by distortion energy for its bend.
+    /// Whether body and hooks last a number of cycles between two tensions (N, in any order), by Zimmerli's data: in
+    /// shear for the body and the torsion of the hook, in bending by distortion energy for its bend.
     ///
     /// # Errors
-    /// As [`Endurance::zimmerli`] and [`Endurance::safety`]; [`Error::NotFinite`], [`Error::OutOfRange`] for a tension outside 0 to 1e6 N.
+    /// As [`Endurance::zimmerli`] and [`Endurance::safety`]; [`Error::NotFinite`], [`Error::OutOfRange`] for a tension
+    /// outside 0 to 1e6 N.
     pub fn fatigue(
         &self,
         tensions: [f64; 2],

@@ -1,8 +1,9 @@
 //! Whether a spring lasts: endurance under a stress that goes up and down.
 //!
-//! Zimmerli found that the endurance of springs of steel wire thinner than 10 mm depends neither on material nor on size nor on strength, only on
-//! whether they are shot-peened. Between a load that breaks a spring in a thousand cycles and the one that it stands for a million, life follows a
-//! straight line in logarithms, as Shigley draws it for any steel part (section 6-8); below a thousand cycles the stress at a thousand counts.
+//! Zimmerli found that the endurance of springs of steel wire thinner than 10 mm depends neither on material nor on
+//! size nor on strength, only on whether they are shot-peened. Between a load that breaks a spring in a thousand cycles
+//! and the one that it stands for a million, life follows a straight line in logarithms, as Shigley draws it for any
+//! steel part (section 6-8); below a thousand cycles the stress at a thousand counts.
 
 use serde::{Deserialize, Serialize};
 
@@ -14,15 +15,16 @@ use crate::units::MM;
 
 /// One kpsi, in which Zimmerli's round figures stand, Pa.
 const KPSI: f64 = 6.894_757_293_168e6;
-/// Zimmerli's components of the endurance strength: alternating and mean, Pa, as wound and shot-peened (Shigley, eq. 10-28). The book prints 398 MPa beside
-/// 57.5 kpsi, which are 396.
+/// Zimmerli's components of the endurance strength: alternating and mean, Pa, as wound and shot-peened (Shigley, eq.
+/// 10-28). The book prints 398 MPa beside 57.5 kpsi, which are 396.
 const UNPEENED: [f64; 2] = [35.0 * KPSI, 55.0 * KPSI];
 const PEENED: [f64; 2] = [57.5 * KPSI, 77.5 * KPSI];
 /// Zimmerli tested wire thinner than 3/8 inch, about 10 mm.
 const THICKEST: f64 = 10.0 * MM;
 /// Ultimate strength in shear as a share of the tensile strength (Shigley, eq. 10-30, after Joerres).
 const SHEAR_SHARE: f64 = 0.67;
-/// Share of the ultimate strength that is left after a thousand cycles: the least that Shigley's figure 6-18 shows, for strong steel (from memory).
+/// Share of the ultimate strength that is left after a thousand cycles: the least that Shigley's figure 6-18 shows, for
+/// strong steel (from memory).
 const LOW_CYCLE_SHARE: f64 = 0.77;
 /// Share of the ultimate strength that the mean stress of an endurance test may reach: beyond, nothing is left.
 const MOST_MEAN: f64 = 0.99;
@@ -67,7 +69,8 @@ choices!(FatigueCriterion, "criterion", {
 });
 
 impl FatigueCriterion {
-    /// The least ultimate strength for which a line from a test's point (Pa) to zero mean stress stays below where the line of finite life begins, Pa.
+    /// The least ultimate strength for which a line from a test's point (Pa) to zero mean stress stays below where the
+    /// line of finite life begins, Pa.
     fn least_ultimate(self, alternating: f64, mean: f64) -> f64 {
         let low = alternating / LOW_CYCLE_SHARE;
         let least = match self {
@@ -85,14 +88,17 @@ impl FatigueCriterion {
 fn too_weak(surface: WireSurface, criterion: FatigueCriterion) -> &'static str {
     match (criterion, surface) {
         (FatigueCriterion::Goodman, WireSurface::Peened) => {
-            "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take Gerber's, unpeened wire, or a thinner or \
+            "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take \
+                Gerber's, unpeened wire, or a thinner or \
              stronger one)"
         }
         (FatigueCriterion::Goodman, WireSurface::Unpeened) => {
-            "strength of the wire in shear, for Goodman's line through Zimmerli's data (else take Gerber's, or a thinner or stronger wire)"
+            "strength of the wire in shear, for Goodman's line through Zimmerli's data (else take Gerber's, or a \
+                thinner or stronger wire)"
         }
         (_, WireSurface::Peened) => {
-            "strength of the wire in shear, for Zimmerli's data of peened wire (else take unpeened wire, or a thinner or stronger one)"
+            "strength of the wire in shear, for Zimmerli's data of peened wire (else take unpeened wire, or a thinner \
+                or stronger one)"
         }
         (_, WireSurface::Unpeened) => {
             "strength of the wire in shear, for Zimmerli's data (else take a thinner or stronger wire)"
@@ -153,7 +159,8 @@ impl Cycle {
     }
 }
 
-/// What a part endures: a point of endless life that tests gave, the ultimate strength, and the line drawn between them.
+/// What a part endures: a point of endless life that tests gave, the ultimate strength, and the line drawn between
+/// them.
 ///
 /// # Example
 /// ```
@@ -170,7 +177,8 @@ impl Cycle {
 /// ```
 ///
 /// # References
-/// F. P. Zimmerli, Human failures in spring applications, *The Mainspring* 17 (1957); Shigley, sections 6-8, 6-12, 10-9.
+/// F. P. Zimmerli, Human failures in spring applications, *The Mainspring* 17 (1957); Shigley, sections 6-8, 6-12,
+/// 10-9.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Endurance {
     alternating: f64,
@@ -187,12 +195,14 @@ stored_by_its_constructor!(Endurance {
 } => Self::new(alternating, mean, ultimate, criterion));
 
 impl Endurance {
-    /// A point of endless life: an alternating stress (Pa) borne for a million cycles at a mean stress (Pa), and the ultimate strength (Pa) of the same
-    /// kind of stress, shear or bending. For a test at a stress that goes down to zero, both are half of its greatest.
+    /// A point of endless life: an alternating stress (Pa) borne for a million cycles at a mean stress (Pa), and the
+    /// ultimate strength (Pa) of the same kind of stress, shear or bending. For a test at a stress that goes down to
+    /// zero, both are half of its greatest.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] unless 0 < alternating < 0.77 ultimate and 0 <= mean < ultimate, and what is left without mean
-    /// stress stays below 0.77 of the ultimate strength, where the line of finite life begins.
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] unless 0 < alternating < 0.77 ultimate and 0 <= mean < ultimate,
+    /// and what is left without mean stress stays below 0.77 of the ultimate strength, where the line of finite life
+    /// begins.
     pub fn new(
         alternating: f64,
         mean: f64,
@@ -232,16 +242,17 @@ impl Endurance {
         Ok(endurance)
     }
 
-    /// In shear, for a wire (diameter in m) by Zimmerli's data: 241 MPa about a mean of 379 MPa, shot-peened 396 about 534 MPa. The ultimate strength in
-    /// shear is 0.67 of the tensile strength.
+    /// In shear, for a wire (diameter in m) by Zimmerli's data: 241 MPa about a mean of 379 MPa, shot-peened 396 about
+    /// 534 MPa. The ultimate strength in shear is 0.67 of the tensile strength.
     ///
-    /// The data do not depend on the strength, so a weak wire may have too little for them: drawn to a mean of zero, the line of the criterion must stay
-    /// below 0.77 of the ultimate strength. Goodman's rises most steeply and needs the strongest wire, for peened wire 1049 MPa in shear or a tensile
-    /// strength of 1566 MPa; Gerber's needs 851 and 1270 MPa, Sines' 540 and 806 MPa.
+    /// The data do not depend on the strength, so a weak wire may have too little for them: drawn to a mean of zero,
+    /// the line of the criterion must stay below 0.77 of the ultimate strength. Goodman's rises most steeply and needs
+    /// the strongest wire, for peened wire 1049 MPa in shear or a tensile strength of 1566 MPa; Gerber's needs 851 and
+    /// 1270 MPa, Sines' 540 and 806 MPa.
     ///
     /// # Errors
-    /// [`Error::WireDiameter`], and [`Error::OutOfRange`] for wire thicker than 10 mm, or too weak for the data, with what can be done about it;
-    /// [`Error::NotAChoice`] for a wire that is not of steel.
+    /// [`Error::WireDiameter`], and [`Error::OutOfRange`] for wire thicker than 10 mm, or too weak for the data, with
+    /// what can be done about it; [`Error::NotAChoice`] for a wire that is not of steel.
     pub fn zimmerli(
         wire: &Wire,
         diameter: f64,
@@ -280,8 +291,9 @@ impl Endurance {
         Self::new(alternating, mean, ultimate, criterion)
     }
 
-    /// The same in bending, by distortion energy: for the bent part of a hook. `tensile` is the tensile strength, Pa. As in Shigley's Example 10-7 what is
-    /// converted is the fully reversed strength, and the mean then counts against the tensile strength.
+    /// The same in bending, by distortion energy: for the bent part of a hook. `tensile` is the tensile strength, Pa.
+    /// As in Shigley's Example 10-7 what is converted is the fully reversed strength, and the mean then counts against
+    /// the tensile strength.
     ///
     /// # Errors
     /// As [`new`](Self::new).
@@ -314,14 +326,15 @@ impl Endurance {
         self.criterion
     }
 
-    /// Alternating stress of endless life without mean stress, Pa: what is left at zero mean of the line through the test's point.
+    /// Alternating stress of endless life without mean stress, Pa: what is left at zero mean of the line through the
+    /// test's point.
     #[must_use]
     pub fn fully_reversed(&self) -> f64 {
         self.alternating / self.left(self.mean)
     }
 
-    /// Alternating stress without mean stress that is borne for a number of cycles, Pa: a N^b from 0.77 of the ultimate strength at a thousand cycles to
-    /// the endless one at a million; constant beyond either.
+    /// Alternating stress without mean stress that is borne for a number of cycles, Pa: a N^b from 0.77 of the ultimate
+    /// strength at a thousand cycles to the endless one at a million; constant beyond either.
     ///
     /// # Errors
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a number of cycles that is not within 1 to 1e12.
@@ -333,21 +346,25 @@ impl Endurance {
         Ok(low * (endless / low).powf(share))
     }
 
-    /// Alternating stress that is borne for a number of cycles at a mean stress (Pa), Pa; zero at the ultimate strength.
+    /// Alternating stress that is borne for a number of cycles at a mean stress (Pa), Pa; zero at the ultimate
+    /// strength.
     ///
     /// # Errors
-    /// As [`fully_reversed_at`](Self::fully_reversed_at), and for a mean stress that is not within 0 to the ultimate strength.
+    /// As [`fully_reversed_at`](Self::fully_reversed_at), and for a mean stress that is not within 0 to the ultimate
+    /// strength.
     pub fn alternating_at(&self, mean: f64, cycles: f64) -> Result<f64> {
         within("mean stress", mean, 0.0, self.ultimate, "Pa")?;
         Ok(self.fully_reversed_at(cycles)? * self.left(mean))
     }
 
-    /// Factor by which a cycle may grow, mean and alternating part together, before it breaks the part in that many cycles; infinite for a stress of zero.
+    /// Factor by which a cycle may grow, mean and alternating part together, before it breaks the part in that many
+    /// cycles; infinite for a stress of zero.
     ///
     /// Sines lets the mean aside. The factor says nothing of yielding.
     ///
     /// # Errors
-    /// As [`fully_reversed_at`](Self::fully_reversed_at); [`Error::NotFinite`] or [`Error::OutOfRange`] for stresses that are none.
+    /// As [`fully_reversed_at`](Self::fully_reversed_at); [`Error::NotFinite`] or [`Error::OutOfRange`] for stresses
+    /// that are none.
     pub fn safety(&self, cycle: &Cycle, cycles: f64) -> Result<f64> {
         cycle.check()?;
         Ok(self.raw_safety(cycle, self.fully_reversed_at(cycles)?))
@@ -367,8 +384,9 @@ impl Endurance {
         }
     }
 
-    /// The greatest mean stress at which a cycle of this alternating stress has a safety, with what is endured fully reversed, Pa; negative infinity
-    /// where the alternating stress alone is too much. The inverse of [`raw_safety`](Self::raw_safety).
+    /// The greatest mean stress at which a cycle of this alternating stress has a safety, with what is endured fully
+    /// reversed, Pa; negative infinity where the alternating stress alone is too much. The inverse of
+    /// [`raw_safety`](Self::raw_safety).
     pub(in crate::spring) fn greatest_mean(
         &self,
         alternating: f64,
@@ -475,11 +493,12 @@ impl CompressionSpring {
     /// Whether it lasts a number of cycles between two forces (N, in any order), by Zimmerli's data.
     ///
     /// # Caution
-    /// A broken spring throws its pieces; what it held lets go. Have nothing depend on one spring that could hurt when it breaks.
+    /// A broken spring throws its pieces; what it held lets go. Have nothing depend on one spring that could hurt when
+    /// it breaks.
     ///
     /// # Errors
-    /// As [`Endurance::zimmerli`] and [`Endurance::safety`]; [`Error::NotFinite`] or [`Error::OutOfRange`] for a force that is not within zero to what
-    /// closes the coils.
+    /// As [`Endurance::zimmerli`] and [`Endurance::safety`]; [`Error::NotFinite`] or [`Error::OutOfRange`] for a force
+    /// that is not within zero to what closes the coils.
     pub fn fatigue(
         &self,
         forces: [f64; 2],

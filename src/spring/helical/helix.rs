@@ -1,4 +1,5 @@
-//! What all helical springs of round wire share: the measures of the coil, the spring index, and how curvature raises the stress.
+//! What all helical springs of round wire share: the measures of the coil, the spring index, and how curvature raises
+//! the stress.
 
 use std::f64::consts::PI;
 
@@ -88,10 +89,12 @@ choices!(CurvatureFactor, "curvature", {
 
 /// Whose rules apply where the textbook and the standard differ.
 ///
-/// Of compression springs rate, curvature factor and natural frequency are the same in both, and so is the law of buckling. They differ in the stress that
-/// a static load may cause, in the solid length of squared ends that are not ground, in the pitch, in the room to leave between the coils, in how much a
-/// coil grows in diameter, and in the rounding of one constant of buckling. Of extension springs they differ in the turns of the hooks and in the usual
-/// initial tension, of torsion springs in the rate, in the factor on the stress and in the stress that a static load may cause.
+/// Of compression springs rate, curvature factor and natural frequency are the same in both, and so is the law of
+/// buckling. They differ in the stress that a static load may cause, in the solid length of squared ends that are not
+/// ground, in the pitch, in the room to leave between the coils, in how much a coil grows in diameter, and in the
+/// rounding of one constant of buckling. Of extension springs they differ in the turns of the hooks and in the usual
+/// initial tension, of torsion springs in the rate, in the factor on the stress and in the stress that a static load
+/// may cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum DesignCode {
     /// Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10.

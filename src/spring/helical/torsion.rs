@@ -98,15 +98,20 @@ impl TorsionLife {
 /// | | |
 /// | --- | --- |
 /// | turns that deflect | Na = Nb + (l1 + l2) / (3 pi D): the legs bend, too |
-/// | torque for a turn | d^4 E / (10.8 D Na), found by test with the friction between the coils; [`DesignCode::En13906`]: theory, d^4 E / (64/(2 pi) D Na), 64/(2 pi) = 10.186 |
-/// | bending stress at the inside | Ki 32 M / (pi d^3), Ki = (4 C^2 - C - 1) / (4 C (C - 1)); [`DesignCode::En13906`]: q = (C + 0.07) / (C - 0.75) |
+/// | torque for a turn | d^4 E / (10.8 D Na), found by test with the friction between the coils |
+/// | bending stress at the inside | Ki 32 M / (pi d^3), Ki = (4 C^2 - C - 1) / (4 C (C - 1)) |
 /// | mean diameter when the body has turned by t turns | D Nb / (Nb + t) |
 /// | body | (Nb + 1 + t) d |
 ///
-/// Loaded the other way, so that it opens, its inside is stressed by the residual stress of winding on top: this is not computed here.
+/// By [`DesignCode::En13906`] the torque for a turn is that of theory, d^4 E / (64/(2 pi) D Na) with 64/(2 pi) =
+/// 10.186, and Ki is q = (C + 0.07) / (C - 0.75).
+///
+/// Loaded the other way, so that it opens, its inside is stressed by the residual stress of winding on top: this is not
+/// computed here.
 ///
 /// # Caution
-/// A wound-up leg that slips strikes: wear eye protection, keep fingers out of its way, let it down with a tool. For simulators only.
+/// A wound-up leg that slips strikes: wear eye protection, keep fingers out of its way, let it down with a tool. For
+/// simulators only.
 ///
 /// # Example
 /// ```
@@ -129,7 +134,8 @@ impl TorsionLife {
 /// ```
 ///
 /// # References
-/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-12, eq. 10-42 to 10-57; EN 13906-3 (from memory).
+/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, McGraw-Hill, sec. 10-12, eq. 10-42 to
+/// 10-57; EN 13906-3 (from memory).
 #[derive(Debug, Clone, PartialEq)]
 pub struct TorsionSpring {
     spec: TorsionSpringSpec,
@@ -146,8 +152,9 @@ impl TorsionSpring {
     /// Checks what the spring is made of.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50, the turns not within 1
-    /// to 1000, a leg not within 0 to 1 m, the arbor does not pass through the unloaded coils, or the rate is not that of a [`LinearTorsionSpring`].
+    /// [`Error::NotFinite`], [`Error::WireDiameter`], [`Error::OutOfRange`]: if the index D / d is not within 2 to 50,
+    /// the turns not within 1 to 1000, a leg not within 0 to 1 m, the arbor does not pass through the unloaded coils,
+    /// or the rate is not that of a [`LinearTorsionSpring`].
     pub fn new(mut spec: TorsionSpringSpec) -> Result<Self> {
         let coil = Coil::new(&spec.wire, spec.wire_diameter, spec.coil, spec.body_turns)?;
         // The same spring however its diameter was measured.
@@ -235,9 +242,10 @@ impl TorsionSpring {
 
     /// Bending stress that it bears under static load, Pa: a share of the least tensile strength.
     ///
-    /// [`DesignCode::Shigley`]: the yield strength, 0.78 for cold-drawn, 0.87 for tempered, 0.61 for stainless and copper wire (eq. 10-57).
-    /// [`DesignCode::En13906`]: 0.7 for all (EN 13906-3, from memory). The standard sets it against the stress without q (from memory); here it is set
-    /// against [`stress`](Self::stress), which has q, on the safe side.
+    /// [`DesignCode::Shigley`]: the yield strength, 0.78 for cold-drawn, 0.87 for tempered, 0.61 for stainless and
+    /// copper wire (eq. 10-57).
+    /// [`DesignCode::En13906`]: 0.7 for all (EN 13906-3, from memory). The standard sets it against the stress without
+    /// q (from memory); here it is set against [`stress`](Self::stress), which has q, on the safe side.
     #[must_use]
     pub fn allowable(&self) -> f64 {
         let share = match self.spec.design_code {
@@ -253,7 +261,8 @@ impl TorsionSpring {
         self.allowable() / self.stress_per_newton_metre()
     }
 
-    /// How far it may be wound up, rad: to [`max_torque`](Self::max_torque), or to where it grips the arbor if that comes first.
+    /// How far it may be wound up, rad: to [`max_torque`](Self::max_torque), or to where it grips the arbor if that
+    /// comes first.
     #[must_use]
     pub fn max_angle(&self) -> f64 {
         self.max_angle
@@ -276,7 +285,8 @@ impl TorsionSpring {
     /// What it is like when wound up by an angle (rad) from where nothing loads it.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] if the angle is negative, more than 100 rad, or more than it takes to grip the arbor.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if the angle is negative, more than 100 rad, or more than it takes
+    /// to grip the arbor.
     pub fn wound_up(&self, angle: f64) -> Result<TorsionState> {
         within(
             "angle by which the torsion spring is wound up",
@@ -315,13 +325,14 @@ impl TorsionSpring {
 
     /// Whether it lasts a number of cycles between two torques (N m, in any order).
     ///
-    /// By Shigley's Table 10-10: the bending stress that may be repeated from zero, as a share of the tensile strength, for a hundred thousand and for a
-    /// million cycles; straight in the logarithm of the cycles between them, constant beyond either, as the table has nothing there. The Gerber line
-    /// through that point is Shigley's (eq. 10-58 to 10-61).
+    /// By Shigley's Table 10-10: the bending stress that may be repeated from zero, as a share of the tensile strength,
+    /// for a hundred thousand and for a million cycles; straight in the logarithm of the cycles between them, constant
+    /// beyond either, as the table has nothing there. The Gerber line through that point is Shigley's (eq. 10-58 to
+    /// 10-61).
     ///
     /// # Errors
-    /// [`Error::NotAChoice`] for a wire that is not of steel; [`Error::NotFinite`], [`Error::OutOfRange`] for a torque outside 0 to 1e5 N m, or cycles
-    /// outside 1 to 1e12.
+    /// [`Error::NotAChoice`] for a wire that is not of steel; [`Error::NotFinite`], [`Error::OutOfRange`] for a torque
+    /// outside 0 to 1e5 N m, or cycles outside 1 to 1e12.
     pub fn fatigue(
         &self,
         torques: [f64; 2],
@@ -352,11 +363,13 @@ impl TorsionSpring {
         self.coil.mass_of(self.wire_length())
     }
 
-    /// What it does about a pivot, for a spring whose legs are free at `free_angle` (rad) of the turning part and that is wound up from there by
-    /// growing or by falling angles; wound up further than [`max_angle`](Self::max_angle) it is overwound.
+    /// What it does about a pivot, for a spring whose legs are free at `free_angle` (rad) of the turning part and that
+    /// is wound up from there by growing or by falling angles; wound up further than [`max_angle`](Self::max_angle) it
+    /// is overwound.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] for the free angle; [`Error::NotAChoice`] for [`SpringAction::Both`]: its legs push only one way.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for the free angle; [`Error::NotAChoice`] for
+    /// [`SpringAction::Both`]: its legs push only one way.
     pub fn linear_torsion_spring(
         &self,
         free_angle: f64,
@@ -431,8 +444,8 @@ pub(in crate::spring) fn torque_per_turn(
     d.powi(4) * elastic / (constant * mean * active_turns)
 }
 
-/// Bending stress that may be repeated from zero, as a share of the tensile strength, for 1e5 and for 1e6 cycles (Shigley Table 10-10; tempered
-/// peened wire from memory).
+/// Bending stress that may be repeated from zero, as a share of the tensile strength, for 1e5 and for 1e6 cycles
+/// (Shigley Table 10-10; tempered peened wire from memory).
 fn repeated_share(wire: &Wire, surface: WireSurface, cycles: f64) -> Result<f64> {
     within("number of cycles", cycles, 1.0, 1e12, "cycles")?;
     let [at_1e5, at_1e6] = match (wire.family(), surface) {

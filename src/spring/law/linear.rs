@@ -25,7 +25,8 @@ const INITIAL_TENSION: [f64; 2] = [0.0, 1e5];
 pub struct LinearSpringSpec {
     /// Force for a change of length, N/m, 1e-3 to 1e7.
     pub rate: f64,
-    /// Distance of its ends when nothing loads it, m, 0 to 10. For an extension spring inside the hooks, for a compression spring over all.
+    /// Distance of its ends when nothing loads it, m, 0 to 10. For an extension spring inside the hooks, for a
+    /// compression spring over all.
     pub free_length: f64,
     /// Tension that must be overcome before the coils of an extension spring part, N; 0 for all that do not only pull.
     pub initial_tension: f64,
@@ -39,11 +40,12 @@ pub struct LinearSpringSpec {
 
 /// A spring whose force grows in proportion: tension = F0 + k (L - L0) where it works, zero where it is slack.
 ///
-/// Past its limits the line goes on and the state says so: that is what the spring would have to carry, not what it can. At exactly its
-/// free length it is slack; with an initial tension the force steps there.
+/// Past its limits the line goes on and the state says so: that is what the spring would have to carry, not what it
+/// can. At exactly its free length it is slack; with an initial tension the force steps there.
 ///
 /// # Caution
-/// Springs under load have put out eyes and taken fingertips: wear eye protection, let a spring down before you open what holds it.
+/// Springs under load have put out eyes and taken fingertips: wear eye protection, let a spring down before you open
+/// what holds it.
 ///
 /// # Example
 /// ```
@@ -75,8 +77,9 @@ impl LinearSpring {
     /// Checks what is known of the spring.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`LinearSpringSpec`] or there is an initial tension where the
-    /// spring does not only pull; [`Error::NotAscending`] if the limits leave no length at which it works.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`LinearSpringSpec`] or
+    /// there is an initial tension where the spring does not only pull; [`Error::NotAscending`] if the limits leave no
+    /// length at which it works.
     pub fn new(spec: LinearSpringSpec) -> Result<Self> {
         let [least, most] = LENGTH;
         within("spring rate", spec.rate, RATE[0], RATE[1], "N/m")?;

@@ -10,7 +10,8 @@ pub(in crate::spring) const BLOCK: usize = 1024;
 /// On which side of its free length or free angle a spring works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SpringAction {
-    /// Only above: an extension spring, which hangs slack below its free length; a torsion spring wound up by growing angles.
+    /// Only above: an extension spring, which hangs slack below its free length; a torsion spring wound up by growing
+    /// angles.
     Above,
     /// Only below: a compression spring, which comes off its seat above its free length.
     Below,
@@ -86,8 +87,8 @@ impl SpringResponse {
 /// What a spring at a pivot does at one angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct TorsionResponse {
-    /// Torque that holds the spring there, N m: positive if it must be applied towards greater angles. The spring acts on the turning
-    /// part with the opposite.
+    /// Torque that holds the spring there, N m: positive if it must be applied towards greater angles. The spring acts
+    /// on the turning part with the opposite.
     pub torque: f64,
     /// Derivative of the torque by the angle, N m/rad.
     pub stiffness: f64,

@@ -20,22 +20,26 @@ const FORCE: f64 = 1e5;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum BelowTable {
-    /// They are refused, as those above the last one are: the usual case, and right for a gas strut, which is solid there.
+    /// They are refused, as those above the last one are: the usual case, and right for a gas strut, which is solid
+    /// there.
     Refused,
     /// It hangs slack, as a cord does; the table must begin with a tension of zero.
     Slack,
 }
 
-/// An elastic cord, a gas strut or any other thing that acts along the line between its ends: tension at a number of lengths.
+/// An elastic cord, a gas strut or any other thing that acts along the line between its ends: tension at a number of
+/// lengths.
 ///
-/// Between the points runs the monotone cubic curve of Fritsch and Carlson: it goes through every point, never overshoots, and its slope
-/// is continuous. The energy is the exact integral of that curve, zero at the point of the least force (a cord where it begins to pull, a
-/// gas strut where it is longest). Outside the table nothing is guessed: it is refused, or slack if [`BelowTable::Slack`] says so.
+/// Between the points runs the monotone cubic curve of Fritsch and Carlson: it goes through every point, never
+/// overshoots, and its slope is continuous. The energy is the exact integral of that curve, zero at the point of the
+/// least force (a cord where it begins to pull, a gas strut where it is longest). Outside the table nothing is guessed:
+/// it is refused, or slack if [`BelowTable::Slack`] says so.
 ///
 /// A thing that follows one curve out and another back (rubber does) needs two tables; the area between them is heat.
 ///
 /// # Caution
-/// A stretched cord or a compressed strut lets go all at once: wear eye protection, keep fingers and faces out of its line, never open a strut.
+/// A stretched cord or a compressed strut lets go all at once: wear eye protection, keep fingers and faces out of its
+/// line, never open a strut.
 ///
 /// # Example
 /// ```
@@ -69,9 +73,9 @@ impl ForceTable {
     /// A table of tensions (N; negative where it pushes its ends apart) at ascending lengths (m, 0 to 10).
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`], [`Error::Count`] (2 to 10000 points); [`Error::NotAscending`] if the lengths do not ascend, [`Error::OutOfRange`]
-    /// if two of them are less than a micrometre apart, a tension exceeds 100 kN, or a table that is slack below does not begin with
-    /// zero; [`Error::NotFinite`].
+    /// [`Error::LengthMismatch`], [`Error::Count`] (2 to 10000 points); [`Error::NotAscending`] if the lengths do not
+    /// ascend, [`Error::OutOfRange`] if two of them are less than a micrometre apart, a tension exceeds 100 kN, or a
+    /// table that is slack below does not begin with zero; [`Error::NotFinite`].
     pub fn new(lengths: &[f64], tensions: &[f64], below: BelowTable) -> Result<Self> {
         if lengths.len() != tensions.len() {
             return Err(Error::LengthMismatch {

@@ -31,7 +31,8 @@ pub struct LinearTorsionSpringSpec {
     pub max_angle: Option<f64>,
 }
 
-/// A spring about a pivot whose torque grows in proportion: torque = k (angle - free angle) where it works, zero where its legs are loose.
+/// A spring about a pivot whose torque grows in proportion: torque = k (angle - free angle) where it works, zero where
+/// its legs are loose.
 ///
 /// The angle is that of the turning part. Past its limits the line goes on and the state says so.
 ///
@@ -65,8 +66,8 @@ impl LinearTorsionSpring {
     /// Checks what is known of the spring.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in [`LinearTorsionSpringSpec`]; [`Error::NotAscending`] if the limits
-    /// leave no angle at which it works.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] if a value is outside the range named in
+    /// [`LinearTorsionSpringSpec`]; [`Error::NotAscending`] if the limits leave no angle at which it works.
     pub fn new(spec: LinearTorsionSpringSpec) -> Result<Self> {
         let [least, most] = ANGLE;
         let [softest, stiffest] = TORSION_RATE;

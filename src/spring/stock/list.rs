@@ -45,7 +45,8 @@ pub enum StockQuantity {
     FreeLength,
     /// Outer diameter. Needed.
     OuterDiameter,
-    /// Length at which it is at its limit: the longest of an extension spring, the shortest of a compression spring. This or the next is needed.
+    /// Length at which it is at its limit: the longest of an extension spring, the shortest of a compression spring.
+    /// This or the next is needed.
     LimitLength,
     /// Force at which it is at its limit.
     LimitForce,
@@ -281,13 +282,16 @@ impl StockSpring {
 /// A supplier's list of springs, or what lies in the drawer.
 ///
 /// # Caution
-/// A list says what a spring was, not what a used one still is: look for set, rust and nicked hooks, and wear eye protection when you try one.
+/// A list says what a spring was, not what a used one still is: look for set, rust and nicked hooks, and wear eye
+/// protection when you try one.
 ///
 /// # Example
 /// ```
 /// use yokewright::spring::{StockColumn, StockFormat, StockKind, StockList, StockQuantity as Q};
 ///
-/// let column = |quantity, heading: &str, unit: &str| StockColumn { quantity, heading: heading.into(), unit: unit.into() };
+/// let column = |quantity, heading: &str, unit: &str| {
+///     StockColumn { quantity, heading: heading.into(), unit: unit.into() }
+/// };
 /// let format = StockFormat {
 ///     kind: StockKind::Extension,
 ///     columns: vec![
@@ -321,14 +325,16 @@ stored_by_its_constructor!(StockList {
 impl StockList {
     /// Reads a list from the text of a CSV file whose first line holds the headings.
     ///
-    /// Lines end as they like, a byte order mark and lines with nothing in any cell are passed over, cells may be quoted. A row may stand twice, for
-    /// two springs in the drawer.
+    /// Lines end as they like, a byte order mark and lines with nothing in any cell are passed over, cells may be
+    /// quoted. A row may stand twice, for two springs in the drawer.
     ///
     /// # Errors
-    /// [`Error::Cell`] with line and column for a cell that is missing, not a number, or not of a spring; for a row with more cells than there are
-    /// headings; for a heading that stands twice or is named for two quantities; for a name that another row with other figures has; for a first line
-    /// that another delimiter fits. [`Error::UnknownName`] for a heading that is not in the first line; [`Error::NotAChoice`] for a unit or a delimiter;
-    /// [`Error::Count`] if a needed quantity is given by no column or by two, or if there are no or more than 10,000 springs.
+    /// [`Error::Cell`] with line and column for a cell that is missing, not a number, or not of a spring; for a row
+    /// with more cells than there are headings; for a heading that stands twice or is named for two quantities; for a
+    /// name that another row with other figures has; for a first line that another delimiter fits.
+    /// [`Error::UnknownName`] for a heading that is not in the first line; [`Error::NotAChoice`] for a unit or a
+    /// delimiter; [`Error::Count`] if a needed quantity is given by no column or by two, or if there are no or more
+    /// than 10,000 springs.
     pub fn read(text: &str, format: &StockFormat) -> Result<Self> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut reader = reader(text, delimiter(format.delimiter)?);
@@ -377,12 +383,12 @@ impl StockList {
         &self.springs
     }
 
-    /// This list with another one behind it, as of a second supplier or of the other kind of spring. A spring that stands in both stands twice, for two
-    /// springs in the drawer, as in one list.
+    /// This list with another one behind it, as of a second supplier or of the other kind of spring. A spring that
+    /// stands in both stands twice, for two springs in the drawer, as in one list.
     ///
     /// # Errors
-    /// [`Error::NameTaken`] for a name that springs with other figures have in the two lists, since nobody could tell which of them was chosen;
-    /// [`Error::Count`] if there are more than 10,000 springs together.
+    /// [`Error::NameTaken`] for a name that springs with other figures have in the two lists, since nobody could tell
+    /// which of them was chosen; [`Error::Count`] if there are more than 10,000 springs together.
     pub fn with(mut self, other: Self) -> Result<Self> {
         self.springs.extend(other.springs);
         Self::of("springs of both stock lists", self.springs)
@@ -490,7 +496,8 @@ impl Columns {
                     line: 1,
                     column: heading.clone(),
                     problem: format!(
-                        "columns {one} and {other} both have this heading for the {quantity}; give each column a heading of its own"
+                        "columns {one} and {other} both have this heading for the {quantity}; give each column a \
+                            heading of its own"
                     ),
                 });
             }
@@ -560,7 +567,8 @@ fn byte_of(position: &csv::Position) -> usize {
     usize::try_from(position.byte()).unwrap_or(usize::MAX)
 }
 
-/// Line of the text, from 1, of the row that begins at a byte or behind empty lines there: the reader's own count does not see those.
+/// Line of the text, from 1, of the row that begins at a byte or behind empty lines there: the reader's own count does
+/// not see those.
 fn line_of(text: &str, byte: usize) -> u64 {
     let from = text.get(byte..).unwrap_or_default();
     let row = from.trim_start_matches(['\r', '\n']);
@@ -605,7 +613,8 @@ impl Row<'_> {
         let line = line_of(self.text, before);
         let name = echo(name);
         let problem = format!(
-            "the name '{name}' stands on line {line} already, with other figures; give each kind of spring a name of its own"
+            "the name '{name}' stands on line {line} already, with other figures; give each kind of spring a name of \
+                its own"
         );
         let heading = self.column(StockQuantity::Name);
         Error::Cell {

@@ -15,8 +15,9 @@ impl WireFamily {
 }
 
 impl ModuliBand {
-    /// Young's modulus and shear modulus of a wire material that may have no tabled strength, at a diameter (m): every row of Shigley's
-    /// Table 10-5 by its designation, such as `ASTM B197` (beryllium copper), `17-7PH` or `Inconel X-750`.
+    /// Young's modulus and shear modulus of a wire material that may have no tabled strength, at a diameter (m): every
+    /// row of Shigley's Table 10-5 by its designation, such as `ASTM B197` (beryllium copper), `17-7PH` or `Inconel
+    /// X-750`.
     ///
     /// # Errors
     /// [`Error::UnknownName`]; [`Error::NotFinite`] or [`Error::OutOfRange`] for a diameter that is none.
@@ -27,8 +28,8 @@ impl ModuliBand {
 }
 
 impl Wire {
-    /// A wire by its designation, such as `ASTM A228`, `EN 10270-1 SH` or `EN 10270-3 1.4310 NS`. Case, spaces, hyphens and underscores make no
-    /// difference.
+    /// A wire by its designation, such as `ASTM A228`, `EN 10270-1 SH` or `EN 10270-3 1.4310 NS`. Case, spaces, hyphens
+    /// and underscores make no difference.
     ///
     /// # Errors
     /// [`Error::UnknownName`] with the names nearest to it.

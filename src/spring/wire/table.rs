@@ -1,8 +1,8 @@
 //! The table of named spring wires.
 //!
-//! ASTM wires: tensile strength A / d^m and elastic moduli of Shigley's Tables 10-4 and 10-5. EN 10270-1: least and greatest strength at listed
-//! diameters, as a spring maker (SM) and a wire dealer (SH, DH) repeat the standard's table; SL and the thicker SH and DH from memory.
-//! EN 10270-3: steps of the least strength, from memory.
+//! ASTM wires: tensile strength A / d^m and elastic moduli of Shigley's Tables 10-4 and 10-5. EN 10270-1: least and
+//! greatest strength at listed diameters, as a spring maker (SM) and a wire dealer (SH, DH) repeat the standard's
+//! table; SL and the thicker SH and DH from memory. EN 10270-3: steps of the least strength, from memory.
 
 use std::sync::LazyLock;
 
@@ -280,9 +280,9 @@ const EN_DIAMETERS: [f64; 89] = [
 /// Diameter (mm), least and greatest strength (MPa).
 type Row = (f64, f64, f64);
 
-/// Seen, but for two slips of the page, which breaks its own sequence there: it prints 2250 as the greatest at 1.0 mm, between 2260 at 0.9 and
-/// 2190 at 1.1 mm, where SH starts at 2230 (10 MPa above SM's greatest, as at every other diameter); and 1160 as the least at 15 mm, between
-/// 1130 at 14 and 1090 at 16 mm.
+/// Seen, but for two slips of the page, which breaks its own sequence there: it prints 2250 as the greatest at 1.0 mm,
+/// between 2260 at 0.9 and 2190 at 1.1 mm, where SH starts at 2230 (10 MPa above SM's greatest, as at every other
+/// diameter); and 1160 as the least at 15 mm, between 1130 at 14 and 1090 at 16 mm.
 const SM: [Row; 54] = [
     (0.3, 2370.0, 2650.0),
     (0.4, 2270.0, 2550.0),

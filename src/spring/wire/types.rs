@@ -43,8 +43,8 @@ choices!(WireFamily, "family of the wire", {
 /// Stresses that springs bear under static load, as shares of the least tensile strength.
 ///
 /// # References
-/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, Tables 10-6 (shear), 10-7 (extension springs) and eq. 10-57
-/// (bending). The ranges after set removal of stainless and copper alloys are from memory.
+/// R. G. Budynas and J. K. Nisbett, *Shigley's Mechanical Engineering Design*, Tables 10-6 (shear), 10-7 (extension
+/// springs) and eq. 10-57 (bending). The ranges after set removal of stainless and copper alloys are from memory.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct AllowableShares {
     /// Shear in a compression spring as wound, with the curvature factor: the torsional yield strength.
@@ -66,7 +66,8 @@ pub struct AllowableShares {
 pub enum WireStrength {
     /// Least strength S = A / (d / 1 mm)^m, by bands of diameter that follow one another.
     Power(Vec<PowerBand>),
-    /// Least and greatest strength at listed diameters, ascending. Between them linear in log d, the law that the lists follow.
+    /// Least and greatest strength at listed diameters, ascending. Between them linear in log d, the law that the lists
+    /// follow.
     Listed(Vec<ListedStrength>),
     /// Least strength by steps, ascending.
     Steps {
@@ -168,8 +169,9 @@ impl Wire {
     /// A wire of your own, from its maker's data sheet or test.
     ///
     /// # Errors
-    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] for a figure outside the range that [`WireSpec`] gives or out of
-    /// order; [`Error::WireDiameter`] for a standard diameter without a strength; [`Error::Count`] for an empty name or table.
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] or [`Error::NotAscending`] for a figure outside the range that
+    /// [`WireSpec`] gives or out of order; [`Error::WireDiameter`] for a standard diameter without a strength;
+    /// [`Error::Count`] for an empty name or table.
     pub fn new(spec: WireSpec) -> Result<Self> {
         check_rows("letters of the wire's name", spec.name.trim().len())?;
         check_rows("sources of the wire", spec.sources.len())?;
@@ -238,8 +240,8 @@ impl Wire {
     /// Least tensile strength at a diameter (m), Pa.
     ///
     /// # Errors
-    /// [`Error::WireDiameter`] outside the range for which the strength is known; [`Error::NotFinite`] or [`Error::OutOfRange`] for a diameter
-    /// that no wire has.
+    /// [`Error::WireDiameter`] outside the range for which the strength is known; [`Error::NotFinite`] or
+    /// [`Error::OutOfRange`] for a diameter that no wire has.
     pub fn tensile_strength(&self, diameter: f64) -> Result<f64> {
         self.check(diameter)?;
         Ok(self.0.strength.limits(diameter).0)

@@ -72,8 +72,8 @@ impl FourBar {
 
     /// Coupler and rocker angles of both branches of many four-bars at many crank angles (rad), for tolerance studies.
     ///
-    /// `lengths`: rows of ground, crank, coupler, rocker (m). Row i at angle j is entry i * (number of angles) + j. Lengths that
-    /// [`FourBar::new`] would refuse, and angles at which a linkage does not close, are NaN and marked.
+    /// `lengths`: rows of ground, crank, coupler, rocker (m). Row i at angle j is entry i * (number of angles) + j.
+    /// Lengths that [`FourBar::new`] would refuse, and angles at which a linkage does not close, are NaN and marked.
     #[must_use]
     pub fn solve_grid(lengths: &[[f64; 4]], crank_angles: &[f64]) -> FourBarSolutions {
         let none = Lengths {
@@ -88,14 +88,15 @@ impl FourBar {
         solve(&rows.collect::<Vec<_>>(), crank_angles)
     }
 
-    /// Coupler and rocker angles (rad) of one branch without jumps along a sweep of the crank, also beyond pi and over several turns.
+    /// Coupler and rocker angles (rad) of one branch without jumps along a sweep of the crank, also beyond pi and over
+    /// several turns.
     ///
     /// The count of turns follows from where the linkage is, not from the angles before, so the sweep may be as coarse
     /// as you like. Where it steps over angles at which the linkage does not close, from one stretch of
     /// [`FourBar::crank_travel`] to another, the crank cannot follow: the rows beyond are marked, until the sweep comes
     /// back or to a row at which the linkage does not close, after which it begins anew. Only at a change point (see
-    /// [`FourBarClass::ChangePoint`](crate::linkage::planar::four_bar::FourBarClass::ChangePoint)), where the branches meet, another sweep may be
-    /// possible too.
+    /// [`FourBarClass::ChangePoint`](crate::linkage::planar::four_bar::FourBarClass::ChangePoint)), where the branches
+    /// meet, another sweep may be possible too.
     #[must_use]
     pub fn track(&self, crank_angles: &[f64], branch: Branch) -> BranchTrack {
         let stretches = self.stretches();
@@ -124,8 +125,8 @@ impl FourBar {
         }
     }
 
-    /// Rocker angles with first and second derivative at many crank angles (rad); angles where [`FourBar::transfer`] would return an error
-    /// are NaN and marked.
+    /// Rocker angles with first and second derivative at many crank angles (rad); angles where [`FourBar::transfer`]
+    /// would return an error are NaN and marked.
     #[must_use]
     pub fn transfers(&self, crank_angles: &[f64], branch: Branch) -> Transfers {
         let transfer = |angle: &f64| self.transfer(*angle, branch).ok();
@@ -266,7 +267,8 @@ fn both<const FMA: bool>([ground, crank, coupler, rocker]: [f64; 4], angle: f64)
 mod tests {
     use super::*;
 
-    /// Share of a turn that two instruction sets may differ by: fused multiplication rounds once where the plain one rounds twice.
+    /// Share of a turn that two instruction sets may differ by: fused multiplication rounds once where the plain one
+    /// rounds twice.
     const ROUNDING: f64 = 64.0 * f64::EPSILON;
 
     #[test]

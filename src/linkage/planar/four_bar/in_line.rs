@@ -7,9 +7,9 @@
 //!
 //! | sum | negative | zero: all four links in line |
 //! | --- | --- | --- |
-//! | s1 = (b + c) - (a + d) | f reaches b + c, the crank stops before pi | at t = pi, coupler toward 0, rocker toward pi |
-//! | s2 = (a + b) - (c + d) | the rocker joint reaches a + b | at t = 0, coupler and rocker toward 0 |
-//! | s3 = (a + c) - (b + d) | see below | at t = 0, coupler and rocker toward pi |
+//! | s1 = (b + c) - (a + d) | f reaches b + c, the crank stops before pi | t = pi, coupler toward 0, rocker toward pi |
+//! | s2 = (a + b) - (c + d) | the rocker joint reaches a + b | t = 0, coupler and rocker toward 0 |
+//! | s3 = (a + c) - (b + d) | see below | t = 0, coupler and rocker toward pi |
 //!
 //! Where s2 and s3 differ in sign |b - c| - |d - a| is positive, so that the crank stops before 0, as (b - c) - (d -
 //! a) = s2 and (b - c) + (d - a) = -s3; where s1 and s3 do, |a - b| - |c - d| is, so that the rocker joint comes as
@@ -22,10 +22,16 @@
 //! | zero | linkage | what is special |
 //! | --- | --- | --- |
 //! | one | folding | the branches meet at one crank angle, 0 or pi |
-//! | s1, s2 | a = c, b = d: parallelogram | they meet at 0 and at pi: a branch is the parallelogram over one half turn and the antiparallelogram over the other |
-//! | s1, s3 | a = b, c = d: kite | they meet at 0 and at pi: a branch is the kite over one half turn; over the other the rocker rests at pi, its joint on the crank pivot |
-//! | s2, s3 | a = d, b = c: kite | at t = 0 the crank joint lies on the rocker pivot: coupler and rocker turn about it as one, the pose is not determined, and what is to the left of the diagonal on one side is to its right on the other. A branch ends there: the crank has a whole turn from 0 to 2 pi or, where b + c < a + d, a stretch on either side |
+//! | s1, s2 | a = c, b = d: parallelogram | they meet at 0 and at pi, see below |
+//! | s1, s3 | a = b, c = d: kite | they meet at 0 and at pi, see below |
+//! | s2, s3 | a = d, b = c: kite | the pose at t = 0 is not determined, see below |
 //! | all | rhombus | the last kite; in its second half turn the open branch has the rocker at rest at pi |
+//!
+//! With s1 and s2 zero a branch is the parallelogram over one half turn and the antiparallelogram over the other. With
+//! s1 and s3 zero it is the kite over one half turn; over the other the rocker rests at pi, its joint on the crank
+//! pivot. With s2 and s3 zero the crank joint lies on the rocker pivot at t = 0: coupler and rocker turn about it as
+//! one, and what is to the left of the diagonal on one side is to its right on the other. A branch ends there: the
+//! crank has a whole turn from 0 to 2 pi or, where b + c < a + d, a stretch on either side.
 //!
 //! Where the longest link is as long as the others together the linkage closes in one position only: at 0 if it is
 //! crank or ground, else at pi.

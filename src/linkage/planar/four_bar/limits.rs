@@ -12,16 +12,16 @@ use crate::linkage::planar::four_bar::{Branch, FourBar, FourBarPose, Links};
 use crate::linkage::{Range, angle_opposite, check_angle};
 use crate::units::DEG;
 
-/// The least transmission angle of a linkage that shall not bind, rad: 40 degrees (H. Alt 1932; K. H. Hunt; Norton, *Design of Machinery*,
-/// sec. 3.3; from memory). Texts that count to 180 degrees say 40 to 140.
+/// The least transmission angle of a linkage that shall not bind, rad: 40 degrees (H. Alt 1932; K. H. Hunt; Norton,
+/// *Design of Machinery*, sec. 3.3; from memory). Texts that count to 180 degrees say 40 to 140.
 pub const TRANSMISSION_LIMIT: f64 = 40.0 * DEG;
 /// The least transmission angle of a good linkage, rad: 45 degrees (same sources).
 pub const TRANSMISSION_GOOD: f64 = 45.0 * DEG;
 
 /// What a four-bar can do, by which of its links can turn around.
 ///
-/// With shortest and longest link s and l, the others p and q: where s + l < p + q (Grashof) the shortest turns around against all others, and
-/// its place gives the class.
+/// With shortest and longest link s and l, the others p and q: where s + l < p + q (Grashof) the shortest turns around
+/// against all others, and its place gives the class.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FourBarClass {
     /// The crank is shortest: it turns around, the rocker swings.
@@ -52,8 +52,8 @@ choices!(FourBarClass, "class of four-bar", {
 pub struct Grashof {
     /// What can turn around.
     pub class: FourBarClass,
-    /// p + q - s - l, m: positive where a link can turn around, negative where none can, zero at the change point. Link lengths that are off by
-    /// more than this together may change the class.
+    /// p + q - s - l, m: positive where a link can turn around, negative where none can, zero at the change point. Link
+    /// lengths that are off by more than this together may change the class.
     pub margin: f64,
 }
 
@@ -209,8 +209,8 @@ impl FourBar {
         self.diagonal_angle(crank_angle) + branch.side(rocker)
     }
 
-    /// Coupler and rocker angle (rad) without jumps while the crank turns, also beyond pi and over several turns; in line where the links miss each
-    /// other.
+    /// Coupler and rocker angle (rad) without jumps while the crank turns, also beyond pi and over several turns; in
+    /// line where the links miss each other.
     ///
     /// Coupler and rocker stay on one side of the diagonal, whose direction is continuous in the crank angle.
     pub(in crate::linkage) fn continuous_angles(

@@ -48,7 +48,8 @@ impl FourBar {
     /// Angular velocities and accelerations of coupler and rocker, from those of the crank (rad/s, rad/s^2).
     ///
     /// # Errors
-    /// As [`FourBar::transfer`], and [`Error::OutOfRange`](crate::Error::OutOfRange) for a velocity beyond 1e6 rad/s or an acceleration beyond 1e12 rad/s^2.
+    /// As [`FourBar::transfer`], and [`Error::OutOfRange`](crate::Error::OutOfRange) for a velocity beyond 1e6 rad/s or
+    /// an acceleration beyond 1e12 rad/s^2.
     ///
     /// # References
     /// Norton, *Design of Machinery*, ch. 6 and 7.
@@ -63,10 +64,11 @@ impl FourBar {
         links.motion(crank_angle, velocity, acceleration)
     }
 
-    /// Torque at the rocker for a torque of 1 at the crank, without friction: the inverse of the ratio of angular velocities.
+    /// Torque at the rocker for a torque of 1 at the crank, without friction: the inverse of the ratio of angular
+    /// velocities.
     ///
-    /// Zero where coupler and rocker are in line, and growing without bound toward the other dead centers, as in a toggle clamp: there fingers
-    /// and parts are crushed with little effort at the crank.
+    /// Zero where coupler and rocker are in line, and growing without bound toward the other dead centers, as in a
+    /// toggle clamp: there fingers and parts are crushed with little effort at the crank.
     ///
     /// # Errors
     /// As [`FourBar::pose`], and [`Error::DeadCenter`](crate::Error::DeadCenter) where crank and coupler are in line.
@@ -80,8 +82,8 @@ impl FourBar {
         }
     }
 
-    /// Where a point of the coupler is, m: `along` the coupler from the crank joint toward the rocker joint, and `across`, to the left of that
-    /// direction (m).
+    /// Where a point of the coupler is, m: `along` the coupler from the crank joint toward the rocker joint, and
+    /// `across`, to the left of that direction (m).
     ///
     /// # Errors
     /// As [`FourBar::pose`], and [`Error::OutOfRange`](crate::Error::OutOfRange) for a point more than 3 m off.
@@ -100,7 +102,8 @@ impl FourBar {
     /// The path of a point of the coupler, at many crank angles; see [`FourBar::coupler_point`].
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a point more than 3 m off. Angles at which the linkage does not close are marked.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a point more than 3 m off. Angles at which the linkage does
+    /// not close are marked.
     pub fn coupler_curve(
         &self,
         crank_angles: &[f64],
@@ -121,8 +124,8 @@ impl FourBar {
         })
     }
 
-    /// Position, velocity and acceleration of a point of the coupler, from angular velocity (rad/s) and acceleration (rad/s^2) of the crank; see
-    /// [`FourBar::coupler_point`].
+    /// Position, velocity and acceleration of a point of the coupler, from angular velocity (rad/s) and acceleration
+    /// (rad/s^2) of the crank; see [`FourBar::coupler_point`].
     ///
     /// # Errors
     /// As [`FourBar::motion`] and [`FourBar::coupler_point`].
@@ -159,8 +162,8 @@ impl FourBar {
 
     /// The two poses that a rocker angle (rad) leaves, when the rocker drives the crank.
     ///
-    /// First the one with the crank joint to the right of the line from the rocker joint to the crank pivot, then the other; each says of which branch
-    /// it is.
+    /// First the one with the crank joint to the right of the line from the rocker joint to the crank pivot, then the
+    /// other; each says of which branch it is.
     ///
     /// # Errors
     /// As [`FourBar::pose`], with the rocker angle in place of the crank angle.

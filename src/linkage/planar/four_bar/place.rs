@@ -9,8 +9,9 @@
 //! | `h` | height of the rocker joint over the diagonal |
 //!
 //! With q = (b^2 - c^2) / f the foot lies at x = (f + q) / 2 and y = (q - f) / 2, and by Heron's formula
-//! h^2 = (b + c - f)(f + c - b)(f + b - c)(f + b + c) / (4 f^2). Written with b - c and b + c no square is ever subtracted from
-//! a square, so that |coupler| = b and |rocker| = c hold to a few roundings up to the dead center, where h vanishes.
+//! h^2 = (b + c - f)(f + c - b)(f + b - c)(f + b + c) / (4 f^2). Written with b - c and b + c no square is ever
+//! subtracted from a square, so that |coupler| = b and |rocker| = c hold to a few roundings up to the dead center,
+//! where h vanishes.
 
 use serde::{Deserialize, Serialize};
 

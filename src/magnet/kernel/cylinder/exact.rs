@@ -1,17 +1,17 @@
-//! The field of cylinder and ring where the plain closed form would cancel: far away, on thin shapes, on and close to the
-//! axis, close to a rim. No digit is lost anywhere.
+//! The field of cylinder and ring where the plain closed form would cancel: far away, on thin shapes, on and close to
+//! the axis, close to a rim. No digit is lost anywhere.
 //!
 //! Away from the rims the integral over the azimuth is summed at equally spaced nodes. The integrand is periodic and
-//! smooth, so the error falls as exp(-n beta) with the number of nodes n, where cosh beta = (rho^2 + a^2 + zeta^2) / (2 a
-//! rho) (the nearest complex root of R^2; L. N. Trefethen and J. A. C. Weideman, The exponentially convergent trapezoidal rule, SIAM
-//! Review 56 (2014) 385, theorem 3.2). With s the horizontal distance of a charge, R^2 = s^2 + zeta^2 and mean
-//! <> over the azimuth, the field of both ends together is
+//! smooth, so the error falls as exp(-n beta) with the number of nodes n, where cosh beta = (rho^2 + a^2 + zeta^2) / (2
+//! a rho) (the nearest complex root of R^2; L. N. Trefethen and J. A. C. Weideman, The exponentially convergent
+//! trapezoidal rule, SIAM Review 56 (2014) 385, theorem 3.2). With s the horizontal distance of a charge, R^2 = s^2 +
+//! zeta^2 and mean <> over the azimuth, the field of both ends together is
 //!
 //! M_zz = a^2 / 2 <Q + 2 rho^2 sin^2 Q'>,  M_pp = -a^2 / 2 <sin^2 Q>,  M_rz = a^2 rho / 2 <sin^2 (1/R1^3 - 1/R2^3)>,
 //!
-//! where Q = (zeta2 / R2 - zeta1 / R1) / s^2 and Q' is its derivative by s^2. (From the mantle's charge and current, once
-//! integrated by parts, which removes the harmonics that add up to nothing.) All differences are taken in exact form;
-//! of each sum only terms of its own size remain. Three forms of Q, because of what it is made of:
+//! where Q = (zeta2 / R2 - zeta1 / R1) / s^2 and Q' is its derivative by s^2. (From the mantle's charge and current,
+//! once integrated by parts, which removes the harmonics that add up to nothing.) All differences are taken in exact
+//! form; of each sum only terms of its own size remain. Three forms of Q, because of what it is made of:
 //!
 //! | [`Form`] | where | Q |
 //! | --- | --- | --- |
@@ -19,9 +19,9 @@
 //! | `Flat` | between the ends, farther from the mantle than half the length | as it stands |
 //! | `Long` | between the ends, nearer | 2 / s^2, whose part is elementary, less 1 / (R (R + abs(zeta))) for each end |
 //!
-//! Close to a rim the nodes would be too many; there the elliptic integrals serve, which cancel only in the difference of the ends.
-//! That is carried as a [`Pair`] through the iteration. A ring is outer less inner; for a thin wall, that is carried as a
-//! pair through either form.
+//! Close to a rim the nodes would be too many; there the elliptic integrals serve, which cancel only in the difference
+//! of the ends. That is carried as a [`Pair`] through the iteration. A ring is outer less inner; for a thin wall, that
+//! is carried as a pair through either form.
 
 use std::sync::LazyLock;
 
@@ -47,8 +47,8 @@ static RULES: LazyLock<[Rule; COUNTS.len()]> = LazyLock::new(|| {
             let theta = (2 * j + 1) as f64 * (std::f64::consts::PI / count as f64);
             [(0.5 * theta).sin().powi(2), theta.sin().powi(2)]
         };
-        // The relative error is exp(0.9) n^1.4 exp(-(n - 2) beta), measured in 40 digits for n from 8 to 64, beta from 0.5 to 4
-        // and flat, round and long cylinders; it is to be 2^-55.
+        // The relative error is exp(0.9) n^1.4 exp(-(n - 2) beta), measured in 40 digits for n from 8 to 64, beta from
+        // 0.5 to 4 and flat, round and long cylinders; it is to be 2^-55.
         let n = count as f64;
         let beta = (55.0 * std::f64::consts::LN_2 + 0.9 + 1.4 * n.ln()) / (n - 2.0);
         Rule {
@@ -73,7 +73,8 @@ pub(in crate::magnet) struct Plan {
     rule: usize,
 }
 
-/// One mantle: its radius, rho minus the radius to the last bit, and on which side of it the point counts (1 within, -1 outside).
+/// One mantle: its radius, rho minus the radius to the last bit, and on which side of it the point counts (1 within, -1
+/// outside).
 #[derive(Debug, Clone, Copy)]
 pub(in crate::magnet) struct Mantle {
     pub(in crate::magnet) a: f64,
@@ -403,7 +404,8 @@ fn part(plan: Plan, sums: [f64; 3], place: &Place) -> Part {
     }
 }
 
-/// The contributions of one node to M_zz, M_rz and M_pp: Q + 2 rho^2 sin^2 Q', sin^2 (1/R1^3 - 1/R2^3) / 4 z h and sin^2 Q.
+/// The contributions of one node to M_zz, M_rz and M_pp: Q + 2 rho^2 sin^2 Q', sin^2 (1/R1^3 - 1/R2^3) / 4 z h and
+/// sin^2 Q.
 #[inline(always)]
 pub(in crate::magnet) fn node_terms<const FMA: bool, T: Radius>(
     form: Form,
