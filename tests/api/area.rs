@@ -129,7 +129,8 @@ fn a_cut_surface_is_refused() {
         assert_eq!(error, Error::AreaCut { body: 0 });
         assert_eq!(
             error.to_string(),
-            "the active area cuts the surface of magnet 0 (counted from 0; after the last comes the plate), where the field jumps; \
+            "the active area cuts the surface of magnet 0 (counted from 0; after the last comes the plate), where the \
+                field jumps; \
              move it wholly out of the material or wholly into it"
         );
     }
@@ -165,8 +166,8 @@ fn within_a_magnet() {
     assert_eq!(mean.points, 9);
 }
 
-/// The plane of the area holds an edge of the magnet: with a point of the rule on it there is no field, beside it the mean
-/// converges too slowly.
+/// The plane of the area holds an edge of the magnet: with a point of the rule on it there is no field, beside it the
+/// mean converges too slowly.
 #[test]
 fn an_edge_in_the_area_is_refused() {
     // The middle line of a rule with an odd number of points lies on the edge x = 5, z = 2.

@@ -235,7 +235,8 @@ fn a_batch_of_angles_keeps_length_and_order() {
     let (flux, valid) = common::axis().fluxes_at(&[0.05, f64::NAN, 1e9, -0.05, f64::INFINITY]);
     assert_eq!(valid, [true, false, false, true, false]);
     assert!(flux[1].is_nan() && flux[2].is_nan() && flux[4].is_nan());
-    // The cube and its sensor are symmetric about the center, so the reading is odd; rounding of a position near 100 T/m.
+    // The cube and its sensor are symmetric about the center, so the reading is odd; rounding of a position near 100
+    // T/m.
     assert!((flux[0] + flux[3]).abs() < 1e-14);
     assert!(common::axis().flux_at(f64::NAN).is_err());
     assert!(common::axis().flux_at(1e9).is_err());
@@ -351,7 +352,8 @@ fn a_converter_below_the_sensor_clips_too() -> Result<()> {
 
 #[test]
 fn an_output_that_does_not_change_has_no_linearity() -> Result<()> {
-    // Polarized along the pivot's axis and read radially in the plane of symmetry: no flux along the sensor at any angle.
+    // Polarized along the pivot's axis and read radially in the plane of symmetry: no flux along the sensor at any
+    // angle.
     let layout = ArmLayout::new(ArmLayoutSpec {
         polarization: Vector3::new(0.0, 0.0, 1.3),
         ..common::layout_spec()
@@ -465,8 +467,8 @@ fn the_search_beats_its_neighbors() -> Result<()> {
     let independent =
         |f: &yokewright::axis::AxisFigures| f.linearity_volts().expect("a span").independent();
     assert!(independent(figures) <= 0.01);
-    // Nothing on a grid of its own spacing does better. The search's merit is span less linearity; its finest cell is about 1e-5
-    // of the bounds, which moves the merit by less than 1e-4.
+    // Nothing on a grid of its own spacing does better. The search's merit is span less linearity; its finest cell is
+    // about 1e-5 of the bounds, which moves the merit by less than 1e-4.
     let range = 4.5;
     let merit = |f: &yokewright::axis::AxisFigures| f.volts_span() / range - independent(f);
     let best = merit(figures);
@@ -751,8 +753,8 @@ fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
     let own = figures(arm, gap)?;
     assert!((own.clipped_share() - design.figures().clipped_share()).abs() < 1e-9);
     assert!(own.clipped_share() > 0.01);
-    // How far each arrangement misses its limits: beyond the rails, as a part of the range, and in linearity. 4.5 V are the
-    // range, 25 V/T the sensitivity, -92 and +88 mT the rails.
+    // How far each arrangement misses its limits: beyond the rails, as a part of the range, and in linearity. 4.5 V are
+    // the range, 25 V/T the sensitivity, -92 and +88 mT the rails.
     let excess = |arm: f64, gap: f64| {
         let figures = figures(arm, gap)?;
         let most = 0.5 * figures.flux_span();

@@ -73,8 +73,8 @@ fn no_place_to_be_neutral() {
 #[test]
 fn a_rod_that_cannot_reach_says_by_how_much() {
     let rod = parallelogram();
-    // The joints at neutral are 100 mm apart; at most the circles are 180 mm, so 200 mm is 20 mm too long at most: here the farthest point
-    // of the output circle from (0, 40) is sqrt(100^2 + 40^2) + 40 mm away.
+    // The joints at neutral are 100 mm apart; at most the circles are 180 mm, so 200 mm is 20 mm too long at most: here
+    // the farthest point of the output circle from (0, 40) is sqrt(100^2 + 40^2) + 40 mm away.
     let farthest = 100.0_f64.hypot(40.0) + 40.0;
     match rod.with_rod_length(200.0 * MM) {
         Err(Error::CannotClose {

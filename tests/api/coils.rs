@@ -100,7 +100,10 @@ fn a_torsion_spring_says_what_is_wrong() {
     let arbor = Some(7.8 * MM);
     let spring = TorsionSpring::new(TorsionSpringSpec { arbor, ..torsion() }).unwrap();
     let refused = spring.wound_up(2.0).unwrap_err().to_string();
-    assert!(refused.starts_with("angle by which the torsion spring is wound up before it grips its arbor = 2 rad is outside 0 to"));
+    assert!(refused.starts_with(
+        "angle by which the torsion spring is wound up before it grips its arbor = 2 rad is \
+        outside 0 to"
+    ));
     let refused = spring
         .linear_torsion_spring(0.0, SpringAction::Both)
         .unwrap_err();

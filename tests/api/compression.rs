@@ -124,7 +124,8 @@ fn what_the_rules_allow() {
     assert!((nominal(&standard) / (0.56 * least) - 1.0).abs() < 1e-12);
 }
 
-/// By geometry a coil of 16 mm whose pitch goes from 4.5 to 2 mm grows by (4.5^2 - 2^2) / (2 pi^2 16); EN's formula gives more, for ends free to turn.
+/// By geometry a coil of 16 mm whose pitch goes from 4.5 to 2 mm grows by (4.5^2 - 2^2) / (2 pi^2 16); EN's formula
+/// gives more, for ends free to turn.
 #[test]
 fn compressed_coils_grow() {
     let spring = spring_with(|_| ()).unwrap();

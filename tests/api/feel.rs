@@ -1,4 +1,5 @@
-//! What callers of the feel floor rely on: closed forms, both sides of a jump, rests, friction, and refusals that say why.
+//! What callers of the feel floor rely on: closed forms, both sides of a jump, rests, friction, and refusals that say
+//! why.
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Error;
@@ -106,7 +107,8 @@ fn a_breakout_has_two_values() {
     );
 }
 
-/// A captured spring jumps where it sits on both collars, at whatever angle that is, and by twice its preload times its lever.
+/// A captured spring jumps where it sits on both collars, at whatever angle that is, and by twice its preload times its
+/// lever.
 #[test]
 fn a_captured_spring_breaks_out() {
     let on_lever = anchor(Body::Lever, 0.0, 0.0, 50.0);
@@ -139,7 +141,8 @@ fn a_captured_spring_breaks_out() {
     assert!((length - 0.102).abs() <= 1e-15, "{length}");
 }
 
-/// An initial tension steps in where a spring leaves its free length: the two springs of a control that begin to pull at its center.
+/// An initial tension steps in where a spring leaves its free length: the two springs of a control that begin to pull
+/// at its center.
 #[test]
 fn initial_tension_breaks_out() {
     let to = |y: f64| {
@@ -222,7 +225,8 @@ fn friction_band() {
     assert!(!stiff.centers() && stiff.bands.len() == 1);
 }
 
-/// The joints of a link at right angles to both arms turn with the arms; those of a rod between two bodies that turn as one do not turn at all.
+/// The joints of a link at right angles to both arms turn with the arms; those of a rod between two bodies that turn as
+/// one do not turn at all.
 #[test]
 fn friction_in_joints() {
     let link = |body| {
@@ -242,7 +246,8 @@ fn friction_in_joints() {
         area / (2.0 * 30.0 * DEG)
     };
     assert!(friction(&link(Body::Driven(0))).abs() <= ROUNDING);
-    // At the lever's end the rod, which keeps its direction to first order, slips by the lever's whole angle; at the other it stays.
+    // At the lever's end the rod, which keeps its direction to first order, slips by the lever's whole angle; at the
+    // other it stays.
     let curve = link(Body::Ground).curve(Way::FIRST, 3).unwrap();
     assert!((curve.friction[1] * 0.4 - 0.02).abs() <= 1e-12);
     assert!((friction_torque(0.2, 5.0 * MM, 40.0).unwrap() - 0.04).abs() <= ROUNDING);
@@ -252,7 +257,8 @@ fn friction_in_joints() {
 #[test]
 fn derivatives_in_a_gimbal() {
     let control = gimbal();
-    // Fourth-order differences over 1e-3 rad: error about h^4 times the fifth derivative, some 1e-10 of the terms, which are of the size of 10 J.
+    // Fourth-order differences over 1e-3 rad: error about h^4 times the fifth derivative, some 1e-10 of the terms,
+    // which are of the size of 10 J.
     let (step, tolerance) = (1e-3, 1e-8);
     let energy = |q: [f64; 2]| control.state(&q).unwrap().energy;
     let torque = |q: [f64; 2], axis: usize| control.state(&q).unwrap().torque[axis];
@@ -276,7 +282,8 @@ fn derivatives_in_a_gimbal() {
             for j in 0..2 {
                 let bend = -derivative(&|q| torque(q, j), q, i);
                 let found = state.stiffness[i][j];
-                // The cam's second derivative is piecewise straight, so that differences across a point of its table are off.
+                // The cam's second derivative is piecewise straight, so that differences across a point of its table
+                // are off.
                 assert!((found - bend).abs() <= 1e-5, "{q:?} {i}{j}: {found} {bend}");
             }
         }
@@ -459,7 +466,8 @@ fn spec(start: f64, duration: f64) -> FreeResponseSpec {
     }
 }
 
-/// Coulomb friction alone takes 2 T/K from the amplitude with every half swing, each of which takes pi / w; then it sticks.
+/// Coulomb friction alone takes 2 T/K from the amplitude with every half swing, each of which takes pi / w; then it
+/// sticks.
 #[test]
 fn let_go_with_coulomb_friction() {
     let (rate, inertia, friction) = (40.0, 0.1, 0.9);
@@ -648,7 +656,8 @@ fn refusals_say_why() {
     assert!(text(same_way.unwrap().state(&[0.0, 0.0])).contains("ways of the grip"));
 }
 
-/// A crank driven by a pedal through a rod with ball joints, a spring on the crank: the pedal's torque is that of the crank times the ratio.
+/// A crank driven by a pedal through a rod with ball joints, a spring on the crank: the pedal's torque is that of the
+/// crank times the ratio.
 #[test]
 fn through_a_ball_rod() {
     let pedal = Arm::new(
@@ -775,8 +784,8 @@ fn springs_over_the_gate() {
     assert!((span.longest.0 - (0.06 + 0.001f64.hypot(0.05))).abs() <= 1e-12);
 }
 
-/// A spring that points at the pivot and is just at its free length there, shortest: either way it grows, into its initial tension. In numbers that
-/// are exact: arms of 1/16 and 3/16 m, a length of 1/8 m.
+/// A spring that points at the pivot and is just at its free length there, shortest: either way it grows, into its
+/// initial tension. In numbers that are exact: arms of 1/16 and 3/16 m, a length of 1/8 m.
 #[test]
 fn initial_tension_at_the_shortest_length() {
     let place = |body, z: f64| Anchor::new(body, Point3::new(0.0, 0.0, z)).unwrap();
@@ -792,8 +801,8 @@ fn initial_tension_at_the_shortest_length() {
     assert!((state.stiffness[0][0] - expected).abs() <= 1e-14);
 }
 
-/// A body that turns by -50 to 150 degrees: of the two ends the farther one counts, though uphill from the center leads to the nearer. By the law of
-/// cosines from arms of 30 and 80 mm.
+/// A body that turns by -50 to 150 degrees: of the two ends the farther one counts, though uphill from the center leads
+/// to the nearer. By the law of cosines from arms of 30 and 80 mm.
 #[test]
 fn springs_over_a_gate_with_two_rises() {
     let (near, far) = (20.0 * DEG, 200.0 * DEG);
@@ -816,7 +825,8 @@ fn springs_over_a_gate_with_two_rises() {
         let square = 30.0_f64.powi(2) + 80.0_f64.powi(2) - 2.0 * 30.0 * 80.0 * apart.cos();
         square.sqrt() * MM
     };
-    // The first is nearest at 20 degrees and farthest at the stop at 150; the second is farthest at 20 and nearest at that stop.
+    // The first is nearest at 20 degrees and farthest at the stop at 150; the second is farthest at 20 and nearest at
+    // that stop.
     let stop = 15.0 * DEG;
     assert!((spans[0].longest.0 - length(130.0 * DEG)).abs() <= 1e-15);
     assert!((spans[1].shortest.0 - length(50.0 * DEG)).abs() <= 1e-15);
@@ -829,7 +839,8 @@ fn springs_over_a_gate_with_two_rises() {
     assert!((spans[1].longest.0 - 110.0 * MM).abs() <= 1e-14);
 }
 
-/// A stick with like springs on both axes and its weight: it balances upright if they are stiff enough, else it falls into a corner of its gate.
+/// A stick with like springs on both axes and its weight: it balances upright if they are stiff enough, else it falls
+/// into a corner of its gate.
 #[test]
 fn a_stick_in_a_gimbal_balances() {
     let stick = |rate: f64, preload: f64| {

@@ -402,13 +402,15 @@ fn misplaced_linkages() {
     }
 }
 
-/// The rocker of a double crank, whose angle jumps by a turn where it passes half a turn, and whose lever does not feel that: a spring wound about its
-/// pivot goes on. Beside it the turn of the rocker by its joints, where two circles meet: ground 20 mm, crank 50, coupler 34.2, rocker 50.
+/// The rocker of a double crank, whose angle jumps by a turn where it passes half a turn, and whose lever does not feel
+/// that: a spring wound about its pivot goes on. Beside it the turn of the rocker by its joints, where two circles
+/// meet: ground 20 mm, crank 50, coupler 34.2, rocker 50.
 #[test]
 fn a_rocker_past_half_a_turn() {
     let linkage = FourBar::new(20.0 * MM, 50.0 * MM, 34.2 * MM, 50.0 * MM).unwrap();
     let (rate, neutral) = (0.7, 2.9);
-    // Where the rocker joint lies as seen from the rocker pivot, to the left or the right of the line to the crank joint.
+    // Where the rocker joint lies as seen from the rocker pivot, to the left or the right of the line to the crank
+    // joint.
     let rocker = |crank: f64, side: f64| {
         let [x, y] = [50.0 * crank.cos() - 20.0, 50.0 * crank.sin()];
         let square = x * x + y * y;

@@ -278,8 +278,9 @@ fn flattest(axis: &Axis, between: [f64; 2]) -> (f64, f64) {
 
 #[test]
 fn the_flattest_place_may_lie_inside() {
-    // Differences over 4e-5 rad are off by 4e-10 / 6 of the third derivative, some tens of the slope where a ball stands
-    // 4 mm off a path of 8 mm; half a step of the dense grid beside the place itself, by half its square times as much.
+    // Differences over 4e-5 rad are off by 4e-10 / 6 of the third derivative, some tens of the slope where a ball
+    // stands 4 mm off a path of 8 mm; half a step of the dense grid beside the place itself, by half its square times
+    // as much.
     const ACCURACY: f64 = 1e-7;
     let throw = [-0.5, 0.6];
     let axis = flattened(throw, sensor(), 4.0);
@@ -347,15 +348,16 @@ fn a_flat_place_that_is_clipped_does_not_count() {
             .figures(101)
             .expect("it sweeps")
             .step_quantization_worst();
-        // The place of the cut lies within a step of the dense grid, 1.1e-4 rad, over which the slope changes by a few times as much.
+        // The place of the cut lies within a step of the dense grid, 1.1e-4 rad, over which the slope changes by a few
+        // times as much.
         close(worst.expect("it moves") * GAIN * slope / lsb, 1.0, 1e-3);
     }
 }
 
 #[test]
 fn a_reading_that_is_level_at_the_center_has_no_gain() {
-    // Polarized along the arm the curve is a cosine. All of it turned by an angle that no double holds, so that the slope at
-    // the center is some rounding and not zero.
+    // Polarized along the arm the curve is a cosine. All of it turned by an angle that no double holds, so that the
+    // slope at the center is some rounding and not zero.
     let turn = Isometry3::rotation(0.7 * Vector3::z());
     let mut spec = spec([-0.5, 0.6], sensor(), 4.0);
     spec.sensor_pose = turn * spec.sensor_pose;

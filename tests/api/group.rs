@@ -66,7 +66,8 @@ fn magnets_that_reach_into_each_other_are_refused() {
     let error = MagnetGroup::new([cube(at(0.0, 0.0, 0.0)), cube(at(8.0, 1.0, 2.0))]).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "magnets 0 and 1 of the group (counted from 0) reach 2 mm into each other; move them apart, or build the group as \
+        "magnets 0 and 1 of the group (counted from 0) reach 2 mm into each other; move them apart, or build the group \
+            as \
          superposed if one stands for a hole in the other"
     );
 }

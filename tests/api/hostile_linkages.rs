@@ -1,4 +1,5 @@
-//! Arms, ball-joint rods, gimbals, levers, rods and shaft joints with numbers that no part has: an error, or figures that are numbers.
+//! Arms, ball-joint rods, gimbals, levers, rods and shaft joints with numbers that no part has: an error, or figures
+//! that are numbers.
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::linkage::{
@@ -155,7 +156,8 @@ fn arms_and_ball_joint_rods() {
     }
 }
 
-/// A rod square to a plane in which the output joint would have to leave its circle: turning the input about the line of the rod moves nothing.
+/// A rod square to a plane in which the output joint would have to leave its circle: turning the input about the line
+/// of the rod moves nothing.
 #[test]
 fn an_output_that_stands_still_has_no_variation() {
     // The output joint lies on the axis of the input pivot: the rod turns with the input arm.

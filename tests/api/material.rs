@@ -88,7 +88,8 @@ fn where_the_figures_come_from_is_shown() {
     assert_eq!(grade.provenance(), Provenance::Seen);
     let shown = grade.to_string();
     assert!(
-        shown.starts_with("Y30BH (sintered ferrite): Br 0.39 T (at least 0.38), HcJ 245 kA/m (at least 231), -40 to 250 degC; "),
+        shown.starts_with("Y30BH (sintered ferrite): Br 0.39 T (at least 0.38), HcJ 245 kA/m (at least 231), -40 to \
+            250 degC; "),
         "{shown}"
     );
     for words in ["SJ 285-77", "(seen)", "(from memory)", "(common practice)"] {

@@ -1,8 +1,9 @@
 //! A pair of two unlike sides beside values worked out anew from its joints, and the limits of what a pair may be.
 //!
-//! The values: joints turned by Rodrigues' formula; the pedal of a crank angle by Newton's method on the length of its rod, step by step from neutral,
-//! to 1e-14; rates from both joints moving alike along the rod; ends by halving to 1e-13 on whatever stops first; forces from the moments about each
-//! pivot in turn, then those on the crank. NumPy, in double precision.
+//! The values: joints turned by Rodrigues' formula; the pedal of a crank angle by Newton's method on the length of its
+//! rod, step by step from neutral, to 1e-14; rates from both joints moving alike along the rod; ends by halving to
+//! 1e-13 on whatever stops first; forces from the moments about each pivot in turn, then those on the crank. NumPy, in
+//! double precision.
 
 use std::f64::consts::{PI, TAU};
 
@@ -321,7 +322,8 @@ fn figures_up_to_the_locks_are_finite() {
 
 #[test]
 fn forces_on_each_part_of_an_unlike_pair() {
-    // Torque, rod, torque on the crank; other rod, torque on the other pedal, push that holds it; bearings on the crank along x, y, z.
+    // Torque, rod, torque on the crank; other rod, torque on the other pedal, push that holds it; bearings on the crank
+    // along x, y, z.
     let rows = [
         (
             FootSide::Left,
@@ -356,8 +358,8 @@ fn forces_on_each_part_of_an_unlike_pair() {
         for (got, expected) in got.as_flattened().iter().zip([own, other].as_flattened()) {
             close(*got, *expected, 1e-9 * expected.abs(), "force or torque");
         }
-        // The parts of one force share its rounding. The bearings hold the crank against rods that both pull it forward, where the pedals are:
-        // they push it back.
+        // The parts of one force share its rounding. The bearings hold the crank against rods that both pull it
+        // forward, where the pedals are: they push it back.
         let reaction = Vector3::from(reaction);
         let off = (loads.crank_reaction - reaction).norm();
         assert!(
@@ -539,7 +541,8 @@ fn what_a_pedal_may_be() {
     }
 }
 
-/// The pad of the other foot, above its hinge, goes along (cos q, 0, -sin q): square to a push along (0.2, 0, 1) where tan q is 0.2.
+/// The pad of the other foot, above its hinge, goes along (cos q, 0, -sin q): square to a push along (0.2, 0, 1) where
+/// tan q is 0.2.
 #[test]
 fn a_pad_that_moves_square_to_its_push_is_not_held() {
     let hinge = Arm::new(at(0.0, 120.0, 0.0), Vector3::y(), at(0.0, 70.0, 90.0)).unwrap();

@@ -184,8 +184,8 @@ fn rounded_contact_is_contact() {
     }
 }
 
-/// A face that is tilted by less than an atom over its width touches all the same, and is outside all the same: inside, the
-/// field along the face would be another one.
+/// A face that is tilted by less than an atom over its width touches all the same, and is outside all the same: inside,
+/// the field along the face would be another one.
 #[test]
 fn contact_may_be_tilted_by_rounding() {
     let oblique = |pose| {
@@ -401,8 +401,8 @@ fn force_in_contact() {
     assert_eq!(contact_force(&none.into()), Ok(0.0));
 }
 
-/// Round magnets polarized askew, stacked: their cross parts must not be lost. Stored: integrated over the surface in both directions to
-/// 1e-6, which knows nothing of the axis they share.
+/// Round magnets polarized askew, stacked: their cross parts must not be lost. Stored: integrated over the surface in
+/// both directions to 1e-6, which knows nothing of the axis they share.
 #[test]
 fn contact_force_of_round_magnets_polarized_askew() {
     let own = Isometry3::identity();

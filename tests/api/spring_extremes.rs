@@ -1,6 +1,7 @@
 //! The springs at the edges of what a number can be: whatever goes in, a finite figure or an error comes out.
 //!
-//! A safety or an allowance without load is infinite, and says so in its documentation; nothing else is, and nothing is NaN or less than zero that cannot be.
+//! A safety or an allowance without load is infinite, and says so in its documentation; nothing else is, and nothing is
+//! NaN or less than zero that cannot be.
 
 use yokewright::spring::{
     Arrangement, BelowTable, CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring,

@@ -1,4 +1,5 @@
-//! Every figure of the springs by hand: the formulas of Shigley, chapter 10, and EN 13906, worked in mm, N and MPa with a pocket calculator's precision.
+//! Every figure of the springs by hand: the formulas of Shigley, chapter 10, and EN 13906, worked in mm, N and MPa with
+//! a pocket calculator's precision.
 
 use yokewright::spring::{
     CoilDiameter, CoilEnds, CompressionSpring, CompressionSpringSpec, CurvatureFactor, Cycle,
@@ -315,7 +316,8 @@ fn what_holds_neither_breaks_nor_yields() {
             assert_eq!(life.safety(), least);
         }
     }
-    // Sines lets the mean aside: up to solid and a little back the coils never break, but a spring not made for it yields.
+    // Sines lets the mean aside: up to solid and a little back the coils never break, but a spring not made for it
+    // yields.
     let spec = CompressionSpringSpec {
         free_length: 60.0 * MM,
         ..compression(DesignCode::Shigley).spec().clone()
@@ -583,7 +585,8 @@ fn torsion_springs_by_hand() {
     close("stainless", stainless.allowable() / strength, 0.7);
 }
 
-/// Half of 0.50 Rm up and down is endless; between 1e5 and 1e6 cycles the share falls in a straight line with the logarithm.
+/// Half of 0.50 Rm up and down is endless; between 1e5 and 1e6 cycles the share falls in a straight line with the
+/// logarithm.
 #[test]
 fn torsion_fatigue_by_hand() {
     let spring = torsion(DesignCode::Shigley);
@@ -675,7 +678,8 @@ fn zimmerli_needs_a_strength() {
     );
     assert_eq!(
         refused.unwrap_err().to_string(),
-        "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take Gerber's, unpeened wire, or a thinner or \
+        "strength of the wire in shear, for Goodman's line through Zimmerli's data of peened wire (else take Gerber's, \
+            unpeened wire, or a thinner or \
          stronger one) = 918000000 Pa is outside 1049200000 to 10000000000 Pa"
     );
     for (surface, criterion) in [

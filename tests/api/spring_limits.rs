@@ -1,4 +1,5 @@
-//! What springs and demands may be asked: each range as it is documented, the usual limits that a demand begins with, and what lies just at an edge.
+//! What springs and demands may be asked: each range as it is documented, the usual limits that a demand begins with,
+//! and what lies just at an edge.
 
 use yokewright::spring::{
     BelowTable, CoilDiameter, CompressionDemand, Cycle, DesignCode, Endurance, ExtensionDemand,
@@ -205,7 +206,8 @@ fn an_extension_spring_keeps_to_its_ranges() {
         s.hook_reach = Some(46.0 * MM)
     });
     let spring = ExtensionSpring::new(extension()).unwrap();
-    // By hand: 792 MPa in the side of the hook at 28.648 MPa for 1 N; beyond 4 N it gives 1 mm for 0.45976 N. No more can be wound into it either.
+    // By hand: 792 MPa in the side of the hook at 28.648 MPa for 1 N; beyond 4 N it gives 1 mm for 0.45976 N. No more
+    // can be wound into it either.
     let bears = 792.0 / 28.647_889_756_54;
     let longest = spring.line_spring().length_range()[1] / MM;
     assert!((longest - (47.0 + (bears - 4.0) / 0.459_757_612_522_5)).abs() < 1e-9);
@@ -228,7 +230,8 @@ fn an_extension_spring_keeps_to_its_ranges() {
     let plain = one(1e8, 1e8, 1e8);
     range("stress", [0.0, 1e30], one(1e8, -1.0, 1e8).use_of(&plain));
     range("allowed", [1.0, 1e12], plain.use_of(&one(1e8, 1e8, 0.9)));
-    // Coils so wide that nobody winds tension into them: what is usual closes at an index of 29 and never falls below zero.
+    // Coils so wide that nobody winds tension into them: what is usual closes at an index of 29 and never falls below
+    // zero.
     let [low, high] = ExtensionSpring::new(ExtensionSpringSpec {
         coil: CoilDiameter::Mean(40.0 * MM),
         initial_tension: 0.0,
@@ -283,8 +286,8 @@ fn a_torsion_spring_keeps_to_its_ranges() {
             )
             .is_ok()
     );
-    // 0.78 Rm is reached at 2.7 rad with 6 turns, so that 175 turns stand some 75 rad: the law knows it, from -60 rad up and from 60 down, but not
-    // where it would lie beyond 100 rad.
+    // 0.78 Rm is reached at 2.7 rad with 6 turns, so that 175 turns stand some 75 rad: the law knows it, from -60 rad
+    // up and from 60 down, but not where it would lie beyond 100 rad.
     let long = TorsionSpring::new(torsion(175.0)).unwrap();
     let stands = long.max_angle();
     assert!((70.0..80.0).contains(&stands), "{stands}");
@@ -338,7 +341,8 @@ fn endurance_keeps_to_its_ranges() {
         [0.0, 1e10],
         endurance.safety(&cycle(0.0, 2e10), 1e6),
     );
-    // What is borne a million times is borne without end, to the last bit; what breaks at a thousand still counts as a thousand.
+    // What is borne a million times is borne without end, to the last bit; what breaks at a thousand still counts as a
+    // thousand.
     let life = |greatest: f64| endurance.life(&Cycle::between(0.0, greatest).unwrap());
     assert_eq!(life(2e8), Ok(Life::Endless));
     assert!(matches!(life(2.0001e8), Ok(Life::Cycles(n)) if n < 1e6 && n > 9.9e5));
@@ -383,7 +387,8 @@ fn laws_keep_to_their_ranges_and_edges() {
             ..plain
         };
         assert!(
-            matches!(LinearSpring::new(spec), Err(Error::NotAscending { lower, upper, .. }) if lower == shortest && upper == 60.0 * MM)
+            matches!(LinearSpring::new(spec), Err(Error::NotAscending { lower, upper,
+                .. }) if lower == shortest && upper == 60.0 * MM)
         );
     }
     // A limit above the free length changes nothing for it, nor one below for a spring that pulls.

@@ -68,7 +68,8 @@ fn a_magnet_through_the_face() {
     );
     assert_eq!(
         error.to_string(),
-        "magnet 2 (counted from 0) reaches 0.5 mm through the face of the steel plate; move it off, or turn the normal of \
+        "magnet 2 (counted from 0) reaches 0.5 mm through the face of the steel plate; move it off, or turn the normal \
+            of \
          the plate towards the magnets"
     );
     let about = Point3::origin();
@@ -240,7 +241,8 @@ fn thickness_where_the_flux_vanishes_by_symmetry() {
     let ball = Sphere::new(8.0 * MM, vector![0.3, 0.2, 1.0], Isometry3::identity()).unwrap();
     let askew = SteelPlate::new(Point3::new(0.0, 0.0, -0.01), vector![0.3, 0.2, 1.0]).unwrap();
     // A ball is a dipole m = J V / mu0, along the normal here; at a height h the sheet carries
-    // K = mu0 m / (2 pi) x rho / (rho^2 + h^2)^(3/2), greatest at rho = h / sqrt 2, where it is mu0 m / (3 sqrt 3 pi h^2).
+    // K = mu0 m / (2 pi) x rho / (rho^2 + h^2)^(3/2), greatest at rho = h / sqrt 2, where it is mu0 m / (3 sqrt 3 pi
+    // h^2).
     let j = 1.13f64.sqrt();
     let height = askew.distance(&Point3::origin()).unwrap();
     let volume = std::f64::consts::PI / 6.0 * (8.0 * MM).powi(3);

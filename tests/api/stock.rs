@@ -172,7 +172,8 @@ fn what_is_wrong_with_the_columns_is_told() {
     };
     assert_eq!(
         with(|f| f.columns[1].heading = "diameter".to_owned()),
-        "column of the stock list 'diameter' is not known; nearest to it: no, outer mm, wire mm, free mm, longest mm, rate N/mm, initial N"
+        "column of the stock list 'diameter' is not known; nearest to it: no, outer mm, wire mm, free mm, longest mm, \
+            rate N/mm, initial N"
     );
     assert_eq!(
         with(|f| f.columns[5].unit = "N".to_owned()),
@@ -189,7 +190,8 @@ fn what_is_wrong_with_the_columns_is_told() {
     assert!(with(|f| f.delimiter = 'ß').starts_with("delimiter of the stock list"));
 }
 
-/// Line ends, byte order mark, empty lines, quotes and the empty cells of a spreadsheet change nothing but the line numbers.
+/// Line ends, byte order mark, empty lines, quotes and the empty cells of a spreadsheet change nothing but the line
+/// numbers.
 #[test]
 fn a_list_is_read_however_it_is_written() {
     let format = plain_format();
@@ -225,7 +227,8 @@ fn a_row_with_too_many_cells_is_not_read_shifted() {
     let text = "id,od,l0,fmax,k\nD1,1,2,10,20\nD2,1,2,20,5,50,0,8,0\n";
     assert_eq!(
         refusal(text, &format),
-        "line 3, column '(the whole line)': 9 cells separated by ',' under 5 headings; are there decimal commas? then quote the numbers, or separate \
+        "line 3, column '(the whole line)': 9 cells separated by ',' under 5 headings; are there decimal commas? then \
+            quote the numbers, or separate \
          the cells otherwise"
     );
     let quoted = "id,od,l0,fmax,k\nD2,\"0,5\",2,\"5,5\",5\n";
@@ -237,7 +240,8 @@ fn a_row_with_too_many_cells_is_not_read_shifted() {
     };
     assert_eq!(
         refusal("id;od;l0;fmax;k\na;b;0.5;2;10;20\n", &semicolons),
-        "line 2, column '(the whole line)': 6 cells separated by ';' under 5 headings; is there one inside a cell? then quote that cell"
+        "line 2, column '(the whole line)': 6 cells separated by ';' under 5 headings; is there one inside a cell? \
+            then quote that cell"
     );
 }
 
@@ -253,7 +257,8 @@ fn a_point_beside_decimal_commas_is_refused() {
         assert_eq!(
             refusal(&format!("id;od;l0;fmax;k\na;0,5;2;10;{number}\n"), &format),
             format!(
-                "line 2, column 'k': rate: '{number}' is not a number in a list with decimal commas: a point there may mean thousands; write it without"
+                "line 2, column 'k': rate: '{number}' is not a number in a list with decimal commas: a point there may \
+                    mean thousands; write it without"
             )
         );
     }
@@ -266,7 +271,8 @@ fn one_heading_is_one_column_and_one_name_one_spring() {
     let format = plain_format();
     assert_eq!(
         refusal("id,od,l0,fmax,od,k\na,0.5,2,10,0.4,20\n", &format),
-        "line 1, column 'od': columns 2 and 5 both have this heading for the outer_diameter; give each column a heading of its own"
+        "line 1, column 'od': columns 2 and 5 both have this heading for the outer_diameter; give each column a \
+            heading of its own"
     );
     // Headings that nobody asks for may stand twice.
     assert!(StockList::read("id,od,l0,fmax,k,,\na,0.5,2,10,20,x,y\n", &format).is_ok());
@@ -280,7 +286,8 @@ fn one_heading_is_one_column_and_one_name_one_spring() {
     assert_eq!(StockList::read(rows, &format).unwrap().springs().len(), 3);
     assert_eq!(
         refusal(&format!("{rows}\nb,0.5,2,10,31\n"), &format),
-        "line 6, column 'id': the name 'b' stands on line 3 already, with other figures; give each kind of spring a name of its own"
+        "line 6, column 'id': the name 'b' stands on line 3 already, with other figures; give each kind of spring a \
+            name of its own"
     );
 }
 
@@ -367,7 +374,8 @@ fn cells_are_quoted_so_that_a_terminal_bears_them() {
             )
             .replace("line 4", "line 3"),
             format!(
-                "line 3, column 'id': the name '{quoted}' stands on line 2 already, with other figures; give each kind of spring a name of its own"
+                "line 3, column 'id': the name '{quoted}' stands on line 2 already, with other figures; give each kind \
+                    of spring a name of its own"
             )
         );
         assert_eq!(
@@ -418,7 +426,8 @@ fn another_delimiter_is_named() {
         assert_eq!(
             refusal(&text, &format),
             format!(
-                "line 1, column '(the whole line)': the headings are not separated by '{}' but, it seems, by '{right}'; set the delimiter to '{right}'",
+                "line 1, column '(the whole line)': the headings are not separated by '{}' but, it seems, by \
+                    '{right}'; set the delimiter to '{right}'",
                 wrong.escape_default()
             )
         );
@@ -493,12 +502,14 @@ fn one_extension(name: &str, [rate, free, longest, outer, initial, d]: [f64; 6])
         ..drawer_format()
     };
     let text = format!(
-        "no,outer mm,wire mm,free mm,longest mm,rate N/mm,initial N\n{name},{outer},{d},{free},{longest},{rate},{initial}\n"
+        "no,outer mm,wire mm,free mm,longest mm,rate N/mm,initial \
+            N\n{name},{outer},{d},{free},{longest},{rate},{initial}\n"
     );
     StockList::read(&text, &format).unwrap()
 }
 
-/// At the wanted force the spring would be stretched 0.045 mm too far at the end; 0.11 N less, a quarter of a percent, keeps it whole.
+/// At the wanted force the spring would be stretched 0.045 mm too far at the end; 0.11 N less, a quarter of a percent,
+/// keeps it whole.
 #[test]
 fn the_force_gives_way_before_the_spring_does() {
     let list = one_extension("E", [2.426, 27.0, 59.8, 12.7, 4.35, 1.3]);
@@ -530,7 +541,8 @@ fn the_force_gives_way_before_the_spring_does() {
     assert!((nearest.value - end).abs() < 1e-12 && (nearest.limit - 32.8 * MM).abs() < 1e-12);
 }
 
-/// Opposed springs must not go slack, at rest with half a newton more than wanted; and of a life the force gives way to the hook.
+/// Opposed springs must not go slack, at rest with half a newton more than wanted; and of a life the force gives way to
+/// the hook.
 #[test]
 fn the_force_gives_way_to_slack_and_to_life() {
     let list = one_extension("E", [0.5, 40.0, 120.0, 10.0, 2.0, 1.0]);
@@ -586,8 +598,8 @@ fn the_force_gives_way_to_slack_and_to_life() {
     );
 }
 
-/// Two springs are worth their cost if they are nearer to the rate by more than a percent: 506 N/m alone stands behind 250 + 250, before 248.5 + 250
-/// and 248.5 + 248.5, for 500.
+/// Two springs are worth their cost if they are nearer to the rate by more than a percent: 506 N/m alone stands behind
+/// 250 + 250, before 248.5 + 250 and 248.5 + 248.5, for 500.
 #[test]
 fn a_second_spring_counts_a_percent() {
     let one = |name, rate| one_extension(name, [rate, 40.0, 200.0, 10.0, 1.0, 1.0]);
@@ -608,7 +620,8 @@ fn a_second_spring_counts_a_percent() {
         .map(|choice| choice.springs.iter().map(|spring| spring.name()).collect())
         .collect();
     assert_eq!(names, ["CC", "A", "BC", "BB"]);
-    // Of two that use different shares of what they stand, the greater is told: both are stretched 40 mm at the end, of 160 and of 80.
+    // Of two that use different shares of what they stand, the greater is told: both are stretched 40 mm at the end, of
+    // 160 and of 80.
     let short = one_extension("D", [0.25, 40.0, 120.0, 10.0, 1.0, 1.0]);
     for list in [
         one("C", 0.25).with(short.clone()).unwrap(),
@@ -883,7 +896,8 @@ fn no_tolerance_is_none() {
     assert!((sizing.rejected[0].nearest.value - 0.02).abs() < 1e-12);
 }
 
-/// Of springs that fail in one thing the one is told that misses by least, wherever it stands: travel ends at 20 + 20 mm, they stand 25, 38 and 30.
+/// Of springs that fail in one thing the one is told that misses by least, wherever it stands: travel ends at 20 + 20
+/// mm, they stand 25, 38 and 30.
 #[test]
 fn the_nearest_of_what_fails_is_told() {
     let one = |name, longest| one_extension(name, [0.5, 40.0, longest, 10.0, 2.0, 1.0]);
@@ -917,7 +931,8 @@ fn the_nearest_of_what_fails_is_told() {
     }
 }
 
-/// The travel ends just where the springs do: 10 N at 0.5 N/mm and 20 mm more are 40 mm, which they stand, whatever the last bit of their lengths is.
+/// The travel ends just where the springs do: 10 N at 0.5 N/mm and 20 mm more are 40 mm, which they stand, whatever the
+/// last bit of their lengths is.
 #[test]
 fn limits_that_meet_in_one_force_leave_it() {
     for i in 0..50 {
@@ -947,8 +962,8 @@ fn limits_that_meet_in_one_force_leave_it() {
     }
 }
 
-/// Where the limit is zero a miss counts as whole: a spring that hangs slack by 16 mm where none is allowed is nearer than one that is stretched by
-/// 40 mm and stands 15. It has 20 N of initial tension, and 12 N are wanted of it.
+/// Where the limit is zero a miss counts as whole: a spring that hangs slack by 16 mm where none is allowed is nearer
+/// than one that is stretched by 40 mm and stands 15. It has 20 N of initial tension, and 12 N are wanted of it.
 #[test]
 fn a_miss_of_nothing_counts_as_whole() {
     let slack = one_extension("A", [0.5, 60.0, 200.0, 10.0, 20.0, 2.0]);

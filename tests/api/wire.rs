@@ -68,7 +68,8 @@ fn diameters_outside_the_table_name_its_range() {
     let wire = Wire::named("ASTM A228").unwrap();
     assert_eq!(
         text(wire.tensile_strength(0.05 * MM)),
-        "wire ASTM A228 has no strength at a diameter of 0.05 mm: its table runs from 0.1 to 6.5 mm; choose a diameter within, or another wire"
+        "wire ASTM A228 has no strength at a diameter of 0.05 mm: its table runs from 0.1 to 6.5 mm; choose a diameter \
+            within, or another wire"
     );
     assert!(text(wire.shear_modulus(2.0)).contains("did you mean 2 * MM?"));
     assert!(text(wire.elastic_modulus(f64::NAN)).contains("NaN"));

@@ -15,8 +15,8 @@ fn sphere(pose: Isometry3<f64>) -> MagnetGroup {
         .into()
 }
 
-/// Mean B_z over a rectangle at height z across the axis of the sphere, from the line integral of the vector potential of a
-/// dipole, A = C (-y, x, 0) / r^3 with C = J R^3 / 3, around it.
+/// Mean B_z over a rectangle at height z across the axis of the sphere, from the line integral of the vector potential
+/// of a dipole, A = C (-y, x, 0) / r^3 with C = J R^3 / 3, around it.
 fn over_rectangle(a: f64, b: f64, z: f64) -> f64 {
     let c = RADIUS.powi(3) / 3.0;
     let diagonal = (a * a + b * b + z * z).sqrt();
@@ -28,7 +28,8 @@ fn over_disc(a: f64, z: f64) -> f64 {
     2.0 * RADIUS.powi(3) / 3.0 / (a * a + z * z).powf(1.5)
 }
 
-/// Mean |B| of that dipole over a rectangle, from 64 x 64 middles: to a few 1e-4, as B hardly changes from one to the next.
+/// Mean |B| of that dipole over a rectangle, from 64 x 64 middles: to a few 1e-4, as B hardly changes from one to the
+/// next.
 fn strength_over_rectangle(a: f64, b: f64, z: f64) -> f64 {
     let middles = |half: f64| (0..64).map(move |i| half * ((f64::from(i) + 0.5) / 32.0 - 1.0));
     let sum: f64 = middles(a)
@@ -52,7 +53,8 @@ fn strength(across: f64, z: f64) -> f64 {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
-    /// By Stokes' theorem. What the estimate must cover, besides what is left of the orders, is the rounding of the field and of the pose.
+    /// By Stokes' theorem. What the estimate must cover, besides what is left of the orders, is the rounding of the
+    /// field and of the pose.
     #[test]
     fn the_flux_of_a_dipole(
         (width, height) in (decades(-3.0..=-1.0), decades(-3.0..=-1.0)),
@@ -107,9 +109,11 @@ proptest! {
     fn an_area_of_anything_is_a_mean_or_an_error(
         measures in prop::array::uniform2(anything()),
         tolerance in prop_oneof![anything(), decades(-13.0..=0.0)],
-        pose in prop_oneof![poses(), prop::array::uniform3(anything()).prop_map(|at| Isometry3::translation(at[0], at[1], at[2]))],
+        pose in prop_oneof![poses(), prop::array::uniform3(anything()).prop_map(|at| Isometry3::translation(at[0],
+            at[1], at[2]))],
     ) {
-        let magnets = MagnetGroup::from(Block::new(Vector3::new(0.02, 0.01, 0.004), Vector3::z(), Isometry3::identity()).unwrap());
+        let magnets = MagnetGroup::from(Block::new(Vector3::new(0.02, 0.01, 0.004), Vector3::z(),
+            Isometry3::identity()).unwrap());
         for area in [
             ActiveArea::rectangle(measures[0], measures[1], pose),
             ActiveArea::disc(measures[0], pose),
@@ -133,7 +137,8 @@ proptest! {
         let beyond = Vector3::new(center.x.abs() - 0.5 * width, center.y.abs() - 0.5 * height, 0.0);
         let nearest = beyond.sup(&Vector3::zeros()).norm().hypot(center.z);
         let farthest = (center.x.abs() + 0.5 * width).hypot(center.y.abs() + 0.5 * height).hypot(center.z);
-        let refused = matches!(area.mean_field(&sphere(Isometry3::identity()), 0.1), Err(yokewright::Error::AreaCut { .. }));
+        let refused = matches!(area.mean_field(&sphere(Isometry3::identity()), 0.1),
+            Err(yokewright::Error::AreaCut { .. }));
         // A cut shallower than a hundredth of the area may escape.
         let shallow = 0.01 * width.hypot(height);
         if nearest < RADIUS - shallow && farthest > RADIUS + shallow {

@@ -86,8 +86,9 @@ fn carried(axis: &Axis, motion: &Isometry3<f64>) -> Axis {
 }
 
 proptest! {
-    /// Where the rig stands in the room does not matter. Positions of up to 0.3 m round by 1e-16; the field of a magnet of 1 mm changes by at
-    /// most about 1.4 T over 0.1 mm at the active area's depth, so 1e-11 T is a wide bound on what rounding can do.
+    /// Where the rig stands in the room does not matter. Positions of up to 0.3 m round by 1e-16; the field of a magnet
+    /// of 1 mm changes by at most about 1.4 T over 0.1 mm at the active area's depth, so 1e-11 T is a wide bound on
+    /// what rounding can do.
     #[test]
     fn space_is_the_same_everywhere(
         axis in axes(), shift in vector(0.2), turn in vector(3.0), part in 0.0..1.0
@@ -178,7 +179,8 @@ proptest! {
         let n = &numbers;
         let triple = |i: usize| Vector3::new(n[i], n[i + 1], n[i + 2]);
         let _ = ArmLayout::new(ArmLayoutSpec {
-            magnet_size: triple(0), polarization: triple(3), arm: n[6], gap: n[7], side: MagnetSide::Axial, offset: triple(8),
+            magnet_size: triple(0), polarization: triple(3), arm: n[6], gap: n[7], side: MagnetSide::Axial,
+                offset: triple(8),
         });
         let good = crate::common::axis();
         let axis = Axis::new(AxisSpec {

@@ -18,14 +18,15 @@ const ROUNDINGS: f64 = 1e-15;
 
 /// Share of the size of the linkage by which its joints may miss the rod length.
 ///
-/// With the loop equation F = p cos psi + q sin psi - c the squared distance of the joints differs from that of the rod by 2 b F, so the distance by
-/// b F / L: roundings of p, q and c, which are lengths of the linkage, count by the output arm b over the rod L.
+/// With the loop equation F = p cos psi + q sin psi - c the squared distance of the joints differs from that of the rod
+/// by 2 b F, so the distance by b F / L: roundings of p, q and c, which are lengths of the linkage, count by the output
+/// arm b over the rod L.
 fn closure(rod: &BallRod) -> f64 {
     ROUNDINGS * (1.0 + rod.output().length() / rod.rod_length())
 }
 
-/// The same for the vector code: its sine and cosine are within 2 units in the last place where the library's are within one; and its arc
-/// tangent, twice within 2 units, is 9e-16 rad off at half a turn.
+/// The same for the vector code: its sine and cosine are within 2 units in the last place where the library's are
+/// within one; and its arc tangent, twice within 2 units, is 9e-16 rad off at half a turn.
 fn vector_closure(rod: &BallRod) -> f64 {
     2.0 * closure(rod) + 9e-16
 }
@@ -88,7 +89,8 @@ fn any_rods() -> impl Strategy<Value = BallRod> {
     ]
 }
 
-/// Axis (0 to 2 for x to z), pivot and joint of the input, pivot and joint of the output, mm: the output touches half a turn, or locks at it.
+/// Axis (0 to 2 for x to z), pivot and joint of the input, pivot and joint of the output, mm: the output touches half a
+/// turn, or locks at it.
 type HalfTurn = (usize, [f64; 3], [f64; 3], [f64; 3], [f64; 3]);
 const HALF_TURNS: [HalfTurn; 5] = [
     (
@@ -203,7 +205,8 @@ proptest! {
     }
 
     #[test]
-    fn the_rod_closes_next_to_a_lock((rod, angle) in prop_oneof![nearly_locking_ball_rods(1e-2), nearly_locking_ball_rods(1e-8), nearly_locking_ball_rods(1e-15), nearly_locking_ball_rods(0.0)]) {
+    fn the_rod_closes_next_to_a_lock((rod, angle) in prop_oneof![nearly_locking_ball_rods(1e-2),
+        nearly_locking_ball_rods(1e-8), nearly_locking_ball_rods(1e-15), nearly_locking_ball_rods(0.0)]) {
         for assembly in Assembly::ALL {
             let output = rod.output_angle(angle, assembly).unwrap();
             prop_assert!(miss(&rod, angle, output) <= closure(&rod), "{assembly} {:e}", miss(&rod, angle, output));
@@ -223,12 +226,13 @@ proptest! {
                     prop_assert!(gap >= 0.0 && rod.output_angle(angle, Assembly::Other).is_err());
                     // With a rod so much longer or shorter (and some roundings) it closes.
                     let at = rod.input().joint_at(angle).unwrap();
-                    let distances: Vec<f64> = (0..7200).map(|i| (at - rod.output().joint_at(f64::from(i) * TAU / 7200.0).unwrap()).norm()).collect();
+                    let distances: Vec<f64> = (0..7200).map(|i| (at - rod.output().joint_at(f64::from(i) * TAU / 7200.0)
+                        .unwrap()).norm()).collect();
                     let near = distances.iter().fold(f64::INFINITY, |a, b| a.min(*b));
                     let far = distances.iter().fold(0.0_f64, |a, b| a.max(*b));
                     let expected = (near - rod.rod_length()).max(rod.rod_length() - far);
-                    // The circle is sampled at half a milliradian: the nearest sample is off by (0.00044)^2 / 2 of an arm times a distance
-                    // over the least distance itself.
+                    // The circle is sampled at half a milliradian: the nearest sample is off by (0.00044)^2 / 2 of an
+                    // arm times a distance over the least distance itself.
                     let sampling = 1e-7 * size(&rod) * (size(&rod) / near).max(1.0);
                     prop_assert!((gap - expected).abs() <= sampling, "{gap} {expected}");
                 }
@@ -237,20 +241,22 @@ proptest! {
         }
     }
 
-    /// Central differences of second order over a step h leave h^2 of the third derivative, which next to a lock grows; there the step is
-    /// a share of the distance from it.
+    /// Central differences of second order over a step h leave h^2 of the third derivative, which next to a lock grows;
+    /// there the step is a share of the distance from it.
     #[test]
     fn derivatives_are_derivatives((rod, share) in (any_rods(), 0.02..=0.98_f64)) {
         let angle = inside(&rod, share);
         // Beside a change point angles are known to the root of a rounding, and differences of them to nothing.
-        // And the third derivative grows with its inverse square: at a hundredth a step of 1e-5 leaves 1e-6 of the ratio.
+        // And the third derivative grows with its inverse square: at a hundredth a step of 1e-5 leaves 1e-6 of the
+        // ratio.
         if rod.transmission_angle(angle).unwrap() < 1e-2 { return Ok(()) }
         let [low, high] = travel(&rod).unwrap_or([-9.0, 9.0]);
         let step = 1e-4 * (angle - low).min(high - angle).min(0.1);
         let at = |angle: f64| rod.transfer(angle).unwrap();
         let (before, here, after) = (at(angle - step), at(angle), at(angle + step));
         // Near a change point everything happens fast; the derivatives themselves say how fast.
-        let speed = here.ratio.abs().max(here.curvature.abs()).max(before.curvature.abs()).max(after.curvature.abs()).max(1.0);
+        let speed = here.ratio.abs().max(here.curvature.abs()).max(before.curvature.abs()).max(after.curvature.abs())
+            .max(1.0);
         if speed * step > 1e-4 { return Ok(()) }
         let ratio = (after.angle - before.angle) / (2.0 * step);
         let curvature = (after.ratio - before.ratio) / (2.0 * step);
@@ -265,7 +271,8 @@ proptest! {
         let [low, high] = travel(&rod).unwrap_or([-TAU, TAU]);
         let mut last = (low, rod.output_angle(low, Assembly::Neutral).unwrap());
         // Halve the steps where it moves fast, down to what a double can tell.
-        let mut ahead: Vec<f64> = (1..=64).rev().map(|i| (low + (high - low) * (f64::from(i) - 0.5 * share) / 64.0).min(high)).collect();
+        let mut ahead: Vec<f64> = (1..=64).rev().map(|i| (low + (high - low) * (f64::from(i) - 0.5 * share) / 64.0)
+            .min(high)).collect();
         while let Some(&next) = ahead.last() {
             let output = rod.output_angle(next, Assembly::Neutral).unwrap();
             if (output - last.1).abs() < 0.5 {
@@ -281,7 +288,8 @@ proptest! {
 
     /// Linkages whose output touches half a turn, or locks at it: a rounding must not decide on which side.
     #[test]
-    fn half_a_turn_is_reached_from_where_it_comes((axis, pivot, joint, other, end) in prop::sample::select(HALF_TURNS.to_vec()), share in 0.0..=1.0_f64) {
+    fn half_a_turn_is_reached_from_where_it_comes((axis, pivot, joint, other,
+        end) in prop::sample::select(HALF_TURNS.to_vec()), share in 0.0..=1.0_f64) {
         let rod = special(axis, [pivot, joint], [other, end]);
         let range = rod.output_travel().unwrap();
         let [low, high] = travel(&rod).unwrap();
@@ -305,9 +313,11 @@ proptest! {
         if !(low..=high).contains(&there.angle) { return Ok(()) }
         let Ok(again) = back.transfer(there.angle) else { return Ok(()) };
         if (again.angle - angle).abs() > 1e-3 { return Ok(()) }
-        // Beside a lock or a change point either angle is known to a rounding over the sine of the transmission angle; and nearer to a change
-        // point the other assembly, to which the way back may lead, is not told apart by the thousandth above.
-        let sharp = rod.transmission_angle(angle).unwrap().sin().min(back.transmission_angle(there.angle).unwrap().sin());
+        // Beside a lock or a change point either angle is known to a rounding over the sine of the transmission angle;
+        // and nearer to a change point the other assembly, to which the way back may lead, is not told apart by the
+        // thousandth above.
+        let sharp = rod.transmission_angle(angle).unwrap().sin().min(back.transmission_angle(there.angle).unwrap()
+            .sin());
         if sharp < 5e-3 { return Ok(()) }
         let shortest = rod.input().length().min(rod.output().length());
         let tolerance = 1e-12 * size(&rod) / shortest * again.ratio.abs().max(1.0) / sharp;
@@ -327,7 +337,8 @@ proptest! {
         for (other, sign) in [(there, 1.0), (image, 1.0)] {
             let got = other.transfer(angle).unwrap();
             // Coordinates are rounded; the angle suffers by as much as the ratio and its change say.
-            let tolerance = 1e-12 * (1.0 + here.ratio.abs() + here.curvature.abs()) * size(&rod) / rod.input().length().min(rod.output().length());
+            let tolerance = 1e-12 * (1.0 + here.ratio.abs() + here.curvature.abs()) * size(&rod) / rod.input().length()
+                .min(rod.output().length());
             prop_assert!((got.angle - sign * here.angle).abs() <= tolerance, "{} {}", got.angle, here.angle);
             let [a, b] = travel(&other).unwrap_or([-PI, PI]);
             prop_assert!((a - low).abs() < 1e-5 && (b - high).abs() < 1e-5);
@@ -336,7 +347,8 @@ proptest! {
 
     /// The vector code and the single call, wherever the single call is sure of itself.
     #[test]
-    fn one_angle_and_many_agree((rods, angles) in (prop::collection::vec(any_rods(), 1..4), prop::collection::vec(-7.0..7.0_f64, 0..150))) {
+    fn one_angle_and_many_agree((rods, angles) in (prop::collection::vec(any_rods(), 1..4),
+        prop::collection::vec(-7.0..7.0_f64, 0..150))) {
         let grid = BallRod::solve_grid(&rods, &angles);
         for (i, rod) in rods.iter().enumerate() {
             let (solved, transfers) = (rod.solve_many(&angles), rod.transfers(&angles));
@@ -362,7 +374,8 @@ proptest! {
                 prop_assert_eq!(transfers.valid[j], one.is_ok(), "{}", angle);
                 prop_assert_eq!(transfers.angles[j].is_nan(), !transfers.valid[j]);
                 if let Ok(one) = one {
-                    // A rounding of the size moves the effective arm S of the rod by size^2 / S of it, and the ratio by as much of itself.
+                    // A rounding of the size moves the effective arm S of the rod by size^2 / S of it, and the ratio by
+                    // as much of itself.
                     let arm = rod.rod_length() * rod.transmission_angle(*angle).unwrap().sin();
                     let share = 20.0 * f64::EPSILON * (size(rod) / arm).powi(2);
                     let sharpness = 1.0 + one.ratio.abs() + one.curvature.abs();
@@ -403,11 +416,13 @@ proptest! {
         let transmission = rod.transmission_angle(angle).unwrap();
         let error = 1e-6 * rod.rod_length().min(rod.output().length());
         if transmission < 0.2 { return Ok(()) }
-        let (Ok(longer), Ok(shift)) = (rod.with_rod_length(rod.rod_length() + error), rod.length_error(angle, error)) else { return Ok(()) };
+        let (Ok(longer), Ok(shift)) = (rod.with_rod_length(rod.rod_length() + error), rod.length_error(angle,
+            error)) else { return Ok(()) };
         let difference = longer.transfer(angle).unwrap().angle - rod.transfer(angle).unwrap().angle;
         prop_assert_eq!(shift.exact, difference);
         // The second order is the first squared, over the effective arm's share of all.
-        let tolerance = 10.0 * shift.first_order.powi(2) * size(&rod) / rod.rod_length() / transmission + 1e-12 * size(&rod) / rod.output().length();
+        let tolerance = 10.0 * shift.first_order.powi(2) * size(&rod) / rod.rod_length() / transmission + 1e-12
+            * size(&rod) / rod.output().length();
         prop_assert!((shift.first_order - shift.exact).abs() <= tolerance, "{shift:?}");
         if let Ok(backlash) = rod.backlash(angle, error) {
             prop_assert!((backlash.first_order - 2.0 * shift.first_order.abs()).abs() <= 1e-12 * backlash.first_order);
@@ -424,7 +439,8 @@ proptest! {
         shares in prop::collection::vec(0.0..1.0_f64, 20),
     ) {
         let [first_limit, second_limit] = limits.map(|limit| limit * DEG);
-        let (Ok(input), Ok(output)) = (input.with_stud(first, first_limit), output.with_stud(second, second_limit)) else { unreachable!("good studs") };
+        let (Ok(input), Ok(output)) = (input.with_stud(first, first_limit), output.with_stud(second,
+            second_limit)) else { unreachable!("good studs") };
         let Ok(rod) = BallRod::new(input, output) else { return Ok(()) };
         let reach = rod.reach();
         for end in [reach.lower, reach.upper].into_iter().flatten() {
@@ -453,7 +469,8 @@ proptest! {
     #[test]
     fn range_of_the_output((rod, shares) in (any_rods(), prop::collection::vec(0.0..=1.0_f64, 50))) {
         let Some(range) = rod.output_travel() else { return Ok(()) };
-        let outputs: Vec<f64> = shares.iter().map(|share| rod.output_angle(inside(&rod, *share), Assembly::Neutral).unwrap()).collect();
+        let outputs: Vec<f64> = shares.iter().map(|share| rod.output_angle(inside(&rod, *share),
+            Assembly::Neutral).unwrap()).collect();
         for output in outputs {
             prop_assert!(output >= range.lower - 1e-7 && output <= range.upper + 1e-7, "{output} {range:?}");
         }
@@ -486,14 +503,15 @@ proptest! {
     }
 }
 
-/// Driven from the other end it is the same linkage, also where the given places of the two arms are not together in reach of the rod.
+/// Driven from the other end it is the same linkage, also where the given places of the two arms are not together in
+/// reach of the rod.
 #[test]
 fn a_rod_of_another_length_is_reversed_where_it_stands() {
     let at = |x: f64, y: f64| Point3::new(x, y, 0.0) * MM;
     let input = Arm::new(at(40.0, 0.0), Vector3::z(), at(40.0, 60.0)).unwrap();
     let output = Arm::new(at(0.0, 0.0), Vector3::z(), at(0.0, 100.0)).unwrap();
-    // At neutral the input joint is 28 mm from the circle of the output joint, and the output joint 48 mm from that of the input joint: a rod of
-    // 40 mm closes with the input at zero, and never with the output at zero.
+    // At neutral the input joint is 28 mm from the circle of the output joint, and the output joint 48 mm from that of
+    // the input joint: a rod of 40 mm closes with the input at zero, and never with the output at zero.
     let natural = BallRod::new(input, output).unwrap();
     for length in [40.0 * MM, 53.0 * MM] {
         let back = natural.with_rod_length(length).unwrap().reversed().unwrap();

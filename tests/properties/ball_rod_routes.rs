@@ -1,4 +1,5 @@
-//! Every figure of a ball-joint rod by another route: the loop followed in small steps by Newton's method, differences of that, and vectors.
+//! Every figure of a ball-joint rod by another route: the loop followed in small steps by Newton's method, differences
+//! of that, and vectors.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -12,8 +13,8 @@ use crate::ball_rod_search::Circle;
 
 /// Step of the differences, rad or m: a millionth of what it changes.
 const STEP: f64 = 1e-6;
-/// What differences over that step leave of a figure well away from a lock: the square of the step times what the lock makes of it, and 1e-16 over
-/// the step.
+/// What differences over that step leave of a figure well away from a lock: the square of the step times what the lock
+/// makes of it, and 1e-16 over the step.
 const DIFFERENCES: f64 = 1e-6;
 
 /// The output angle at an input angle with a rod of a length, followed from neutral; none if it is lost.
@@ -87,14 +88,16 @@ proptest! {
         let length = rod.rod_length();
         let at = |angle: f64, longer: f64| followed(&rod, length + longer, angle);
         let (Some(psi), Some(ahead), Some(behind), Some(long), Some(short)) =
-            (at(angle, 0.0), at(angle + STEP, 0.0), at(angle - STEP, 0.0), at(angle, STEP), at(angle, -STEP)) else { return Ok(()) };
+            (at(angle, 0.0), at(angle + STEP, 0.0), at(angle - STEP, 0.0), at(angle, STEP), at(angle,
+                -STEP)) else { return Ok(()) };
         let (ratio, by_length) = ((ahead - behind) / (2.0 * STEP), (long - short) / (2.0 * STEP));
         if ratio.abs() < 0.05 { return Ok(()) }
         let one = rod.transfer(angle).unwrap();
         prop_assert!((one.angle - psi).abs() < 1e-11, "{} {psi}", one.angle);
         prop_assert!((one.ratio - ratio).abs() <= DIFFERENCES * (1.0 + ratio.abs()), "{} {ratio}", one.ratio);
         let per_length = rod.output_per_length(angle).unwrap();
-        prop_assert!((per_length - by_length).abs() <= 10.0 * DIFFERENCES * by_length.abs(), "{per_length} {by_length}");
+        prop_assert!((per_length - by_length).abs() <= 10.0 * DIFFERENCES * by_length.abs(),
+            "{per_length} {by_length}");
         let loads = rod.loads(angle, torque).unwrap();
         let tolerance = 20.0 * DIFFERENCES / ratio.abs().min(1.0);
         let output_torque = torque / ratio;
@@ -109,7 +112,8 @@ proptest! {
             ((loads.output_reaction, loads.output_moment), rod.output(), b, -on_input),
         ] {
             prop_assert!((got.0 + on_arm).norm() <= tolerance * force.abs());
-            prop_assert!((got.1 + across(&arm, &joint, &on_arm)).norm() <= tolerance * force.abs() * (joint - arm.pivot()).norm());
+            prop_assert!((got.1 + across(&arm, &joint,
+                &on_arm)).norm() <= tolerance * force.abs() * (joint - arm.pivot()).norm());
         }
     }
 
@@ -118,7 +122,8 @@ proptest! {
         let at = |longer: f64| followed(&rod, rod.rod_length() + longer, angle);
         let (Some(here), Some(long), Some(short)) = (at(0.0), at(play), at(-play)) else { return Ok(()) };
         // Where neutral is so near a lock that the other length does not close there, that is an error.
-        let (Ok(error), Ok(backlash)) = (rod.length_error(angle, play), rod.backlash(angle, play)) else { return Ok(()) };
+        let (Ok(error), Ok(backlash)) = (rod.length_error(angle, play), rod.backlash(angle,
+            play)) else { return Ok(()) };
         prop_assert!((error.exact - (long - here)).abs() < 1e-11, "{error:?} {}", long - here);
         prop_assert!((backlash.exact - (long - short).abs()).abs() < 1e-11, "{backlash:?} {}", long - short);
     }
@@ -126,11 +131,13 @@ proptest! {
     /// The swivel as what is missing of a right angle between the stud and the rod as seen from its joint.
     #[test]
     fn swivels_by_the_angle_between((rod, angle) in plain(), studs in prop::array::uniform2(directions())) {
-        let (input, output) = (rod.input().with_stud(studs[0], None).unwrap(), rod.output().with_stud(studs[1], None).unwrap());
+        let (input, output) = (rod.input().with_stud(studs[0], None).unwrap(), rod.output().with_stud(studs[1],
+            None).unwrap());
         let rod = BallRod::new(input, output).unwrap();
         let Some(psi) = followed(&rod, rod.rod_length(), angle) else { return Ok(()) };
         let (a, b) = (Circle::of(input).at(angle), Circle::of(output).at(psi));
-        let expected = [carried(&input, &studs[0], angle).angle(&(b - a)), carried(&output, &studs[1], psi).angle(&(a - b))];
+        let expected = [carried(&input, &studs[0], angle).angle(&(b - a)), carried(&output, &studs[1],
+            psi).angle(&(a - b))];
         for (got, between) in rod.swivels(angle).unwrap().into_iter().zip(expected) {
             // An angle near zero or half a turn is known to the root of a rounding.
             prop_assert!((got.unwrap() - (FRAC_PI_2 - between)).abs() < 1e-7, "{got:?} {between}");
@@ -139,10 +146,12 @@ proptest! {
 
     /// The ends of the travel by going there in small steps: what is reached first, and where.
     #[test]
-    fn the_reach_by_small_steps((rod, _) in plain(), studs in prop::array::uniform2(directions()), limits in prop::array::uniform2(15.0..60.0_f64)) {
+    fn the_reach_by_small_steps((rod, _) in plain(), studs in prop::array::uniform2(directions()),
+        limits in prop::array::uniform2(15.0..60.0_f64)) {
         const SMALL: f64 = 1e-3;
         let [one, two] = limits.map(|limit| limit * DEG);
-        let (input, output) = (rod.input().with_stud(studs[0], one).unwrap(), rod.output().with_stud(studs[1], two).unwrap());
+        let (input, output) = (rod.input().with_stud(studs[0], one).unwrap(), rod.output().with_stud(studs[1],
+            two).unwrap());
         let Ok(rod) = BallRod::new(input, output) else { return Ok(()) };
         let (from, to) = (Circle::of(input), Circle::of(output));
         let reach = rod.reach();
@@ -164,7 +173,8 @@ proptest! {
                 let b = to.at(psi);
                 lost |= ((b - a).norm() - rod.rod_length()).abs() > 1e-9;
                 let sharp = ((b - a).dot(&to.speed(psi)) / (rod.rod_length() * output.length())).abs();
-                // Where the rod nearly points at the output pivot Newton's method may take the other way: this route ends.
+                // Where the rod nearly points at the output pivot Newton's method may take the other way: this route
+                // ends.
                 if lost || sharp < 0.2 { break }
                 let beyond = [
                     (FRAC_PI_2 - carried(&input, &studs[0], angle).angle(&(b - a))).abs() - one,
@@ -175,10 +185,12 @@ proptest! {
                 if nearest < -1e-3 {
                     prop_assert!(end.is_none_or(|end| end.input * sense >= angle * sense), "{end:?} {angle}");
                 }
-                let Some(first) = (0..2).filter(|i| beyond[*i] > 1e-5).max_by(|a, b| beyond[*a].total_cmp(&beyond[*b])) else { continue };
+                let Some(first) = (0..2).filter(|i| beyond[*i] > 1e-5).max_by(|a,
+                    b| beyond[*a].total_cmp(&beyond[*b])) else { continue };
                 let end = end.unwrap();
                 // Next to a lock the swivel runs away within a step.
-                prop_assert!(end.input * sense <= angle * sense + 1e-12 && end.input * sense >= angle * sense - 3.0 * SMALL, "{end:?} {angle} {beyond:?}");
+                prop_assert!(end.input * sense <= angle * sense + 1e-12
+                    && end.input * sense >= angle * sense - 3.0 * SMALL, "{end:?} {angle} {beyond:?}");
                 if beyond[1 - first] < 0.0 {
                     let limit = if first == 0 { RodLimit::InputSwivel } else { RodLimit::OutputSwivel };
                     prop_assert_eq!(end.limit, limit);
@@ -203,8 +215,10 @@ proptest! {
         }
         prop_assert!((figures.output_span - (outputs[outputs.len() - 1] - outputs[0])).abs() < 1e-10);
         let ratios: Vec<f64> = outputs.windows(2).map(|pair| (pair[1] - pair[0]) / step).collect();
-        let [low, high] = [ratios.iter().copied().fold(f64::INFINITY, f64::min), ratios.iter().copied().fold(f64::NEG_INFINITY, f64::max)];
-        // A mean over a step lies between the extremes, and off them by no more than what the ratio changes in half a step.
+        let [low, high] = [ratios.iter().copied().fold(f64::INFINITY, f64::min),
+            ratios.iter().copied().fold(f64::NEG_INFINITY, f64::max)];
+        // A mean over a step lies between the extremes, and off them by no more than what the ratio changes in half a
+        // step.
         let fast = ratios.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(1e-6, f64::max);
         prop_assert!(figures.ratios[0] <= low + 1e-8 && figures.ratios[0] >= low - fast, "{figures:?} {low} {fast}");
         prop_assert!(figures.ratios[1] >= high - 1e-8 && figures.ratios[1] <= high + fast, "{figures:?} {high} {fast}");
@@ -218,6 +232,7 @@ proptest! {
             along.dot(&to.speed(*psi).normalize()).abs().asin()
         };
         let least = outputs.iter().enumerate().map(sharpness).fold(FRAC_PI_2, f64::min);
-        prop_assert!(figures.min_transmission_angle <= least + 1e-9 && figures.min_transmission_angle >= least - 1e-2, "{figures:?} {least}");
+        prop_assert!(figures.min_transmission_angle <= least + 1e-9 && figures.min_transmission_angle >= least - 1e-2,
+            "{figures:?} {least}");
     }
 }

@@ -318,7 +318,8 @@ proptest! {
         let mut best = f64::INFINITY;
         for one in HOLES {
             for other in HOLES {
-                let Some(figures) = built(&pedal, &crank, [one, other]).and_then(|rod| rod.figures(goal.travel).ok()) else { continue };
+                let Some(figures) = built(&pedal, &crank, [one,
+                    other]).and_then(|rod| rod.figures(goal.travel).ok()) else { continue };
                 let fits = (figures.output_span.abs() - goal.output_span).abs() <= goal.span_tolerance
                     && figures.min_transmission_angle >= goal.min_transmission_angle
                     && figures.lock_margin >= goal.lock_margin;
@@ -335,7 +336,8 @@ proptest! {
         }
     }
 
-    /// What a known linkage does can be asked for, with room or without: something is found, and it does so by a judge that knows none of the library.
+    /// What a known linkage does can be asked for, with room or without: something is found, and it does so by a judge
+    /// that knows none of the library.
     #[test]
     fn what_a_known_rod_does_is_found((rod, demand) in (ball_rods(), demands())) {
         let Some((goal, _)) = demand.of(&rod) else { return Ok(()) };
@@ -347,17 +349,20 @@ proptest! {
                 let judged = Judgment::of(&design.rod, goal.travel);
                 prop_assert!(judged.is_ok(), "{judged:?} {design:?}");
                 let judged = judged.unwrap();
-                prop_assert!((judged.span.abs() - goal.output_span).abs() <= goal.span_tolerance + SAMPLED, "{judged:?} {goal:?}");
+                prop_assert!((judged.span.abs() - goal.output_span).abs() <= goal.span_tolerance + SAMPLED,
+                    "{judged:?} {goal:?}");
                 prop_assert!(judged.transmission >= goal.min_transmission_angle - SAMPLED, "{judged:?} {goal:?}");
                 prop_assert!(judged.margin >= goal.lock_margin - SAMPLED, "{judged:?} {goal:?}");
         }
     }
 
-    /// Where lengths are free: limits are kept, the order is that of the variation, and no pair of a grid is much better.
+    /// Where lengths are free: limits are kept, the order is that of the variation, and no pair of a grid is much
+    /// better.
     #[test]
     fn of_lengths_none_of_a_grid_is_better(aside in 0.0..0.1_f64, lower in -0.03..0.03_f64, span in 25.0..60.0_f64) {
         let (pedal, crank) = (pedal(), crank(aside, lower));
-        let between = |arm, low: f64, high: f64| FreeArm { arm, lengths: ArmLengths::Between([low, high]), clocking: [-0.4, 0.4] };
+        let between = |arm, low: f64, high: f64| FreeArm { arm, lengths: ArmLengths::Between([low, high]),
+            clocking: [-0.4, 0.4] };
         let goal = goal(between(pedal, 0.05, 0.15), between(crank, 0.03, 0.1), span * DEG);
         let found = search_ball_rods(&goal).unwrap().found;
         prop_assert!(!found.is_empty() && found.len() <= goal.count);
@@ -376,7 +381,8 @@ proptest! {
         let step = |low: f64, high: f64, i: u32| low + (high - low) * f64::from(i) / 24.0;
         for i in 0..=24 {
             for j in 0..=24 {
-                let Some(figures) = built(&pedal, &crank, [step(0.05, 0.15, i), step(0.03, 0.1, j)]).and_then(|rod| rod.figures(goal.travel).ok()) else { continue };
+                let Some(figures) = built(&pedal, &crank, [step(0.05, 0.15, i), step(0.03, 0.1,
+                    j)]).and_then(|rod| rod.figures(goal.travel).ok()) else { continue };
                 let fits = (figures.output_span.abs() - goal.output_span).abs() <= goal.span_tolerance
                     && figures.min_transmission_angle >= goal.min_transmission_angle
                     && figures.lock_margin >= goal.lock_margin;
@@ -387,7 +393,8 @@ proptest! {
     }
 
     #[test]
-    fn a_goal_of_anything_is_met_or_refused(values in prop::array::uniform8(anything()), lengths in prop::array::uniform4(anything())) {
+    fn a_goal_of_anything_is_met_or_refused(values in prop::array::uniform8(anything()),
+        lengths in prop::array::uniform4(anything())) {
         let [a, b, c, d, e, f, g, h] = values;
         let sound = goal(fixed(pedal(), &HOLES[..2]), fixed(crank(0.05, 0.0), &HOLES[..2]), 40.0 * DEG);
         let free = FreeArm { arm: pedal(), lengths: ArmLengths::Between([lengths[0], lengths[1]]), clocking: [g, h] };
@@ -402,7 +409,8 @@ proptest! {
         ];
         for goal in tries {
             if let Ok(found) = search_ball_rods(&goal) {
-                prop_assert!(found.found.iter().all(|design| design.figures.ratio_variation.is_none_or(f64::is_finite)));
+                prop_assert!(found.found.iter()
+                    .all(|design| design.figures.ratio_variation.is_none_or(f64::is_finite)));
             }
         }
     }

@@ -196,7 +196,8 @@ fn check_by_scan(whole: Whole, bar: &FourBar, smooth: bool) {
             } else if rocker == Range::FULL_TURN {
                 assert!(most - least > TAU - 0.02, "{bar:?} {branch} {least} {most}");
             } else {
-                // A root of a rounding beyond, seen from a diagonal down to a billionth; what lies between two looks short.
+                // A root of a rounding beyond, seen from a diagonal down to a billionth; what lies between two looks
+                // short.
                 let beyond = if smooth { 1e-7 } else { 5e-3 };
                 assert!(
                     least > rocker.lower - beyond && most < rocker.upper + beyond,
@@ -545,8 +546,8 @@ fn slides_at_their_limits() {
     }
 }
 
-/// A crank as long as the ground, with a coupler and a rocker that keep it off 0, counts the turns of its rocker as a crank does that is longer by a
-/// part in 1e9.
+/// A crank as long as the ground, with a coupler and a rocker that keep it off 0, counts the turns of its rocker as a
+/// crank does that is longer by a part in 1e9.
 #[test]
 fn a_crank_of_the_length_of_the_ground_is_like_a_longer_one() {
     for [coupler, rocker] in [[0.12, 0.07], [0.07, 0.12]] {

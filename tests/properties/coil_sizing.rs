@@ -183,8 +183,8 @@ fn read(rows: &[Row]) -> StockList {
     list
 }
 
-/// By how much an arrangement of rows, held so that it has a force, fails a demand, in mm and shares: no more than zero if it fits. Written out from
-/// what springs do, each limit for itself; a maximum of convex functions of the force.
+/// By how much an arrangement of rows, held so that it has a force, fails a demand, in mm and shares: no more than zero
+/// if it fits. Written out from what springs do, each limit for itself; a maximum of convex functions of the force.
 fn failing(demand: &StockDemand, arrangement: Arrangement, rows: &[Row], force: f64) -> f64 {
     let mm = 1e3;
     let travel = demand.travel * mm;
@@ -324,12 +324,16 @@ fn placed_by_search(
 proptest! {
     #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
 
-    /// Every arrangement tried by itself, and the place where it is held searched for: what is chosen is all that fits, in order.
+    /// Every arrangement tried by itself, and the place where it is held searched for: what is chosen is all that fits,
+    /// in order.
     #[test]
     fn no_good_choice_is_lost(
-        rows in rows(), first in 0..10_usize, second in 0..10_usize, kind in 0..4_usize, stray in 0.9..1.1_f64, rate_tolerance in 0.0..0.5_f64,
-        force in 2.0..30.0_f64, force_tolerance in 0.0..0.6_f64, travel in 2.0..15.0_f64, near in 0.0..60.0_f64, span in 5.0..100.0_f64,
-        bore in prop::option::of(9.0..14.0_f64), safety in prop::option::of(0.8..2.5_f64), arrangements in arrangements(),
+        rows in rows(), first in 0..10_usize, second in 0..10_usize, kind in 0..4_usize, stray in 0.9..1.1_f64,
+            rate_tolerance in 0.0..0.5_f64,
+        force in 2.0..30.0_f64, force_tolerance in 0.0..0.6_f64, travel in 2.0..15.0_f64, near in 0.0..60.0_f64,
+            span in 5.0..100.0_f64,
+        bore in prop::option::of(9.0..14.0_f64), safety in prop::option::of(0.8..2.5_f64),
+            arrangements in arrangements(),
         criterion in prop::sample::select(FatigueCriterion::ALL.to_vec()),
     ) {
         let rows = sorted(&rows);
@@ -338,7 +342,8 @@ proptest! {
         let rate = 1e3 * stray * [one, one + two, one + two, one * two / (one + two)][kind];
         let life = safety.map(|safety| LifeDemand { cycles: 2e5, surface: WireSurface::Unpeened, criterion, safety });
         let demand = StockDemand {
-            rate, rate_tolerance, force, force_tolerance, travel: travel * 1e-3, room: [near * 1e-3, (near + span) * 1e-3],
+            rate, rate_tolerance, force, force_tolerance, travel: travel * 1e-3, room: [near * 1e-3,
+                (near + span) * 1e-3],
             bore: bore.map(|bore| bore * 1e-3), life, arrangements: arrangements.clone(),
         };
         let sizing = search_stock(&read(&rows), &demand).unwrap();
@@ -389,7 +394,8 @@ proptest! {
             let pair: Vec<Row> = numbers.iter().map(|&number| rows[number]).collect();
             prop_assert!(failing(&demand, *arrangement, &pair, choice.force) < 1e-6);
         }
-        let count = |requirement| sizing.rejected.iter().find(|r| r.nearest.requirement == requirement).map_or(0, |r| r.count);
+        let count = |requirement| sizing.rejected.iter().find(|r| r.nearest.requirement == requirement).map_or(0,
+            |r| r.count);
         prop_assert_eq!(count(requirement::RATE), off);
         prop_assert_eq!(count(requirement::BORE), wide);
         prop_assert_eq!(sizing.nearest.is_none(), !expected.is_empty());
@@ -402,9 +408,11 @@ proptest! {
     #[test]
     fn extension_springs_do_what_is_wanted(
         wires in wires(), rate in decades(1.5..=4.5), preload in 0.0..50.0_f64, travel in 0.002..0.1_f64,
-        bore in prop::option::of(0.005..0.05_f64), longest_start in prop::option::of(0.02..0.3_f64), life in life(), design_code in practices(),
+        bore in prop::option::of(0.005..0.05_f64), longest_start in prop::option::of(0.02..0.3_f64), life in life(),
+            design_code in practices(),
     ) {
-        let demand = ExtensionDemand { bore, longest_start, life, design_code, coil_steps: 20, ..ExtensionDemand::new(wires, rate, preload, travel) };
+        let demand = ExtensionDemand { bore, longest_start, life, design_code, coil_steps: 20,
+            ..ExtensionDemand::new(wires, rate, preload, travel) };
         let sizing = search_extension_springs(&demand).unwrap();
         prop_assert_eq!(sizing.found.is_empty(), sizing.best().is_err());
         for found in &sizing.found {
@@ -414,8 +422,10 @@ proptest! {
             for (length, tension) in found.lengths.iter().zip(found.tensions) {
                 let at = law.response(*length).unwrap();
                 // The beginning may lie where the initial tension just stands.
-                prop_assert!(at.state == LinearSpringState::Working || (tension - spring.spec().initial_tension).abs() < ROUNDING * (1.0 + tension));
-                prop_assert!(at.state == LinearSpringState::Slack || (at.tension - tension).abs() <= ROUNDING * (1.0 + tension));
+                prop_assert!(at.state == LinearSpringState::Working
+                    || (tension - spring.spec().initial_tension).abs() < ROUNDING * (1.0 + tension));
+                prop_assert!(at.state == LinearSpringState::Slack
+                    || (at.tension - tension).abs() <= ROUNDING * (1.0 + tension));
             }
             prop_assert!(bore.is_none_or(|bore| spring.outer_diameter() <= bore * (1.0 + ROUNDING)));
             prop_assert!(longest_start.is_none_or(|most| found.lengths[0] <= most * (1.0 + ROUNDING)));
@@ -434,11 +444,14 @@ proptest! {
 
     #[test]
     fn torsion_springs_do_what_is_wanted(
-        wires in wires(), rate in decades(-2.0..=1.5), preload in 0.0..2.0_f64, travel in 0.05..3.0_f64, legs in prop::array::uniform2(0.0..0.05_f64),
-        arbor in prop::option::of(0.002..0.03_f64), longest_body in prop::option::of(0.005..0.1_f64), life in life(), design_code in practices(),
+        wires in wires(), rate in decades(-2.0..=1.5), preload in 0.0..2.0_f64, travel in 0.05..3.0_f64,
+            legs in prop::array::uniform2(0.0..0.05_f64),
+        arbor in prop::option::of(0.002..0.03_f64), longest_body in prop::option::of(0.005..0.1_f64), life in life(),
+            design_code in practices(),
     ) {
         prop_assume!(preload / rate < 50.0);
-        let demand = TorsionDemand { legs, arbor, longest_body, life, design_code, coil_steps: 20, ..TorsionDemand::new(wires, rate, preload, travel) };
+        let demand = TorsionDemand { legs, arbor, longest_body, life, design_code, coil_steps: 20,
+            ..TorsionDemand::new(wires, rate, preload, travel) };
         let sizing = search_torsion_springs(&demand).unwrap();
         for found in &sizing.found {
             let spring = &found.spring;
@@ -461,11 +474,13 @@ proptest! {
     /// The forces of what is chosen, from the laws of its springs.
     #[test]
     fn a_list_gives_what_is_wanted(
-        list in list(), rate in decades(2.0..=5.0), force in 1.0..100.0_f64, travel in 0.001..0.05_f64, arrangements in arrangements(),
+        list in list(), rate in decades(2.0..=5.0), force in 1.0..100.0_f64, travel in 0.001..0.05_f64,
+            arrangements in arrangements(),
         near in 0.0..0.1_f64, span in 0.01..0.3_f64,
     ) {
         let demand = StockDemand {
-            rate, rate_tolerance: 0.5, force, force_tolerance: 0.2, travel, room: [near, near + span], bore: None, life: None, arrangements,
+            rate, rate_tolerance: 0.5, force, force_tolerance: 0.2, travel, room: [near, near + span], bore: None,
+                life: None, arrangements,
         };
         let sizing = search_stock(&list, &demand).unwrap();
         for choice in &sizing.found {
@@ -482,12 +497,15 @@ proptest! {
             let nudge = sign * 1e-9;
             let total = |by: f64| match choice.arrangement {
                 Arrangement::Single => sign * pull(0, choice.lengths[0] + sign * by + nudge).tension,
-                Arrangement::Parallel => sign * (0..2).map(|i| pull(i, choice.lengths[0] + sign * by + nudge).tension).sum::<f64>(),
-                Arrangement::Opposed => sign * (pull(0, choice.lengths[0] + sign * by).tension - pull(1, choice.lengths[1] - sign * by).tension),
+                Arrangement::Parallel => sign * (0..2).map(|i| pull(i,
+                    choice.lengths[0] + sign * by + nudge).tension).sum::<f64>(),
+                Arrangement::Opposed => sign * (pull(0, choice.lengths[0] + sign * by).tension - pull(1,
+                    choice.lengths[1] - sign * by).tension),
                 // Both carry the force: their lengths at it, from the laws turned round, add up to the distance.
                 Arrangement::Series => {
                     let at = choice.force + choice.rate * by;
-                    let length: f64 = choice.springs.iter().map(|s| s.free_length() + sign * (at - s.initial_tension()) / s.rate()).sum();
+                    let length: f64 = choice.springs.iter()
+                        .map(|s| s.free_length() + sign * (at - s.initial_tension()) / s.rate()).sum();
                     // A wrong length shows as a wrong force.
                     if (length - choice.lengths[0] - sign * by).abs() < 1e-9 { at } else { f64::NAN }
                 }
@@ -496,36 +514,47 @@ proptest! {
             // The nudge of a nanometer changes the force by that times the rate.
             let allowed = 3e-9 * choice.rate + ROUNDING * (force + choice.rate * travel);
             for by in [0.0, 0.5 * travel, travel * (1.0 - 1e-6)] {
-                prop_assert!((total(by) - start - choice.rate * by).abs() <= allowed, "{:?} {} {}", choice, by, total(by));
+                prop_assert!((total(by) - start - choice.rate * by).abs() <= allowed, "{:?} {} {}", choice, by,
+                    total(by));
             }
         }
     }
 
     #[test]
-    fn any_demand_is_answered_or_refused(values in prop::array::uniform10(anything()), list in list(), wires in wires(), arrangements in arrangements()) {
+    fn any_demand_is_answered_or_refused(values in prop::array::uniform10(anything()), list in list(),
+        wires in wires(), arrangements in arrangements()) {
         let [rate, preload, travel, one, two, three, four, five, six, seven] = values;
-        let extension = ExtensionDemand { bore: Some(one), longest_start: Some(two), static_safety: three, index: [four, five], body_turns: [six, seven], coil_steps: 3, ..ExtensionDemand::new(wires.clone(), rate, preload, travel) };
+        let extension = ExtensionDemand { bore: Some(one), longest_start: Some(two), static_safety: three,
+            index: [four, five], body_turns: [six, seven], coil_steps: 3, ..ExtensionDemand::new(wires.clone(), rate,
+            preload, travel) };
         let _ = search_extension_springs(&extension);
         let plain = ExtensionDemand { coil_steps: 3, ..ExtensionDemand::new(wires.clone(), rate, preload, travel) };
         let _ = search_extension_springs(&plain);
-        let torsion = TorsionDemand { legs: [one, two], arbor: Some(three), bore: Some(four), clearance_share: five, coil_steps: 3, ..TorsionDemand::new(wires, rate, preload, travel) };
+        let torsion = TorsionDemand { legs: [one, two], arbor: Some(three), bore: Some(four), clearance_share: five,
+            coil_steps: 3, ..TorsionDemand::new(wires, rate, preload, travel) };
         if let Ok(sizing) = search_torsion_springs(&torsion) {
             prop_assert!(sizing.found.iter().all(|found| found.spring.rate().is_finite()));
         }
-        let stock = StockDemand { rate, rate_tolerance: one, force: preload, force_tolerance: two, travel, room: [three, four], bore: Some(five), life: None, arrangements };
+        let stock = StockDemand { rate, rate_tolerance: one, force: preload, force_tolerance: two, travel,
+            room: [three, four], bore: Some(five), life: None, arrangements };
         if let Ok(sizing) = search_stock(&list, &stock) {
-            prop_assert!(sizing.found.iter().all(|choice| choice.force.is_finite() && choice.use_of_travel.is_finite()));
+            prop_assert!(sizing.found.iter().all(|choice| choice.force.is_finite()
+                && choice.use_of_travel.is_finite()));
         }
     }
 
     #[test]
-    fn any_text_is_a_list_or_an_error(text in "[a-c,;0-9.\"\n-]{0,60}", delimiter in prop::sample::select(vec![',', ';', '\t', 'é', '"'])) {
-        let column = |quantity, heading: &str, unit: &str| StockColumn { quantity, heading: heading.into(), unit: unit.into() };
-        let columns = vec![column(Q::Name, "a", ""), column(Q::OuterDiameter, "b", "mm"), column(Q::Rate, "c", "N/mm"), column(Q::FreeLength, "d", "mm"), column(Q::LimitForce, "e", "N")];
+    fn any_text_is_a_list_or_an_error(text in "[a-c,;0-9.\"\n-]{0,60}", delimiter in prop::sample::select(vec![',',
+        ';', '\t', 'é', '"'])) {
+        let column = |quantity, heading: &str, unit: &str| StockColumn { quantity, heading: heading.into(),
+            unit: unit.into() };
+        let columns = vec![column(Q::Name, "a", ""), column(Q::OuterDiameter, "b", "mm"), column(Q::Rate, "c", "N/mm"),
+            column(Q::FreeLength, "d", "mm"), column(Q::LimitForce, "e", "N")];
         let headings = ["a", "b", "c", "d", "e"].join(&delimiter.to_string());
         let row = ["a", "9", "1", "40", "20"].join(&delimiter.to_string());
         for text in [text.clone(), format!("{headings}\n{text}"), format!("{headings}\n{row}\n{text}")] {
-            let format = StockFormat { kind: StockKind::Extension, columns: columns.clone(), delimiter, decimal_comma: delimiter == ';', wire: None };
+            let format = StockFormat { kind: StockKind::Extension, columns: columns.clone(), delimiter,
+                decimal_comma: delimiter == ';', wire: None };
             if let Ok(list) = StockList::read(&text, &format) {
                 prop_assert!(list.springs().iter().all(|spring| spring.rate() > 0.0 && !spring.name().is_empty()));
             }

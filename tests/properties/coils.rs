@@ -90,14 +90,17 @@ proptest! {
         // The way to the end is a difference of lengths.
         let rounding = 4.0 * f64::EPSILON * spring.max_length() * spring.rate();
         prop_assert!((end.tension - spring.max_tension()).abs() <= ROUNDING * end.tension + rounding);
-        prop_assert!(spring.mass() > 0.0 && spring.wire_length() > PI * (spring.outer_diameter() - spring.spec().wire_diameter));
+        prop_assert!(spring.mass() > 0.0
+            && spring.wire_length() > PI * (spring.outer_diameter() - spring.spec().wire_diameter));
     }
 
-    /// Softer by each turn, and by each millimeter of diameter; the shear of the body is what the initial tension has, times the factor.
+    /// Softer by each turn, and by each millimeter of diameter; the shear of the body is what the initial tension has,
+    /// times the factor.
     #[test]
     fn an_extension_spring_softens(spec in extension_specs()) {
         let spring = ExtensionSpring::new(spec.clone()).unwrap();
-        let more = ExtensionSpring::new(ExtensionSpringSpec { body_turns: spec.body_turns + 1.0, ..spec.clone() }).unwrap();
+        let more = ExtensionSpring::new(ExtensionSpringSpec { body_turns: spec.body_turns + 1.0,
+            ..spec.clone() }).unwrap();
         prop_assert!(more.rate() < spring.rate() && more.free_length() > spring.free_length());
         let ratio = more.active_turns() / spring.active_turns();
         prop_assert!((more.rate() * ratio / spring.rate() - 1.0).abs() < ROUNDING);
@@ -108,7 +111,8 @@ proptest! {
     /// A half hook bends sharper than a full one, and reaches less.
     #[test]
     fn a_half_hook_is_weaker_and_shorter(spec in extension_specs()) {
-        let [full, half] = [HookShape::Full, HookShape::Half].map(|hook| ExtensionSpring::new(ExtensionSpringSpec { hook, ..spec.clone() }).unwrap());
+        let [full, half] = [HookShape::Full,
+            HookShape::Half].map(|hook| ExtensionSpring::new(ExtensionSpringSpec { hook, ..spec.clone() }).unwrap());
         prop_assert!(half.stresses(1.0).unwrap().hook_bending >= full.stresses(1.0).unwrap().hook_bending);
         prop_assert!(half.free_length() < full.free_length() && half.wire_length() < full.wire_length());
         prop_assert_eq!(half.rate(), full.rate());
@@ -132,7 +136,8 @@ proptest! {
         let gripping = spring.gripping_angle().unwrap();
         match spring.limit() {
             TorsionLimit::Arbor => prop_assert_eq!(spring.max_angle(), gripping),
-            TorsionLimit::Stress => prop_assert!((spring.stress(spring.rate() * spring.max_angle()).unwrap() / spring.allowable() - 1.0).abs() < ROUNDING),
+            TorsionLimit::Stress => prop_assert!((spring.stress(spring.rate() * spring.max_angle())
+                .unwrap() / spring.allowable() - 1.0).abs() < ROUNDING),
         }
         if gripping < 99.0 {
             prop_assert!(spring.wound_up(gripping * (1.0 + 1e-9) + 1e-12).is_err());
@@ -155,11 +160,13 @@ proptest! {
 
     #[test]
     fn anything_is_a_spring_or_an_error(
-        (wire, real) in wires(), values in prop::array::uniform6(anything()), coil in 0..3_usize, hook in hooks(), design_code in practices(),
+        (wire, real) in wires(), values in prop::array::uniform6(anything()), coil in 0..3_usize, hook in hooks(),
+            design_code in practices(),
     ) {
         let [d, coil_diameter, turns, force, radius, more] = values;
         for wire_diameter in [d, real] {
-            let measured: fn(f64) -> CoilDiameter = [CoilDiameter::Mean, CoilDiameter::Outer, CoilDiameter::Inner][coil];
+            let measured: fn(f64) -> CoilDiameter = [CoilDiameter::Mean, CoilDiameter::Outer,
+                CoilDiameter::Inner][coil];
             for coil in [measured(coil_diameter), CoilDiameter::Mean(8.0 * real)] {
                 for (turns, force, radius) in [(turns, force, Some(radius)), (9.0, 0.0, None)] {
                     let extension = ExtensionSpring::new(ExtensionSpringSpec {
@@ -168,14 +175,17 @@ proptest! {
                     });
                     if let Ok(spring) = extension {
                         prop_assert!(spring.max_tension().is_finite() && spring.max_length() >= spring.free_length());
-                        prop_assert!(spring.stresses(more).map_or(true, |s| s.body.is_finite() && s.hook_bending.is_finite() && s.hook_torsion.is_finite()));
+                        prop_assert!(spring.stresses(more).map_or(true,
+                            |s| s.body.is_finite() && s.hook_bending.is_finite() && s.hook_torsion.is_finite()));
                     }
                     let torsion = TorsionSpring::new(TorsionSpringSpec {
-                        wire: wire.clone(), wire_diameter, coil, body_turns: turns, legs: [force, more], arbor: radius, design_code,
+                        wire: wire.clone(), wire_diameter, coil, body_turns: turns, legs: [force, more], arbor: radius,
+                            design_code,
                     });
                     if let Ok(spring) = torsion {
                         prop_assert!(spring.max_angle().is_finite() && spring.rate() > 0.0);
-                        prop_assert!(spring.wound_up(more).map_or(true, |w| w.torque.is_finite() && w.inner_diameter.is_finite()));
+                        prop_assert!(spring.wound_up(more).map_or(true,
+                            |w| w.torque.is_finite() && w.inner_diameter.is_finite()));
                     }
                 }
             }

@@ -74,7 +74,8 @@ fn moments(d: f64) -> (f64, f64) {
     (bending, 2.0 * bending)
 }
 
-/// How far a force of 1 N along the axis shortens a helix of wire, m: the energy of twist and bend, point by point along the wire.
+/// How far a force of 1 N along the axis shortens a helix of wire, m: the energy of twist and bend, point by point
+/// along the wire.
 fn compliance_along_the_wire(spring: &CompressionSpring) -> f64 {
     let d = spring.wire_diameter();
     let (e, g) = (
@@ -157,7 +158,8 @@ proptest! {
         let energy = |length| law.response(length).unwrap().energy;
         let slope = (energy(length + step) - energy(length - step)) / (2.0 * step);
         let force = spring.force(length).unwrap();
-        // The energy is a parabola, whose central difference is exact but for its rounding, some 1e-16 of the energy over 1e-3 of the way.
+        // The energy is a parabola, whose central difference is exact but for its rounding, some 1e-16 of the energy
+        // over 1e-3 of the way.
         let rounding = 1e-12 * spring.solid_force() * (free - solid) / step * 1e-3;
         prop_assert!((force + slope).abs() <= rounding + 1e-9 * force, "{} {}", force, slope);
         prop_assert_eq!(law.response(length).unwrap().state, LinearSpringState::Working);
@@ -202,7 +204,8 @@ proptest! {
     fn what_a_spring_says_of_itself_fits_together(spring in springs()) {
         let (solid, free) = (spring.solid_length(), spring.free_length());
         prop_assert!(solid < free && spring.pitch() > 0.0);
-        prop_assert!((spring.outer_diameter() - spring.inner_diameter() - 2.0 * spring.wire_diameter()).abs() <= ROUNDING * spring.outer_diameter());
+        prop_assert!((spring.outer_diameter() - spring.inner_diameter() - 2.0 * spring.wire_diameter())
+            .abs() <= ROUNDING * spring.outer_diameter());
         prop_assert!(spring.inner_diameter() > 0.0);
         prop_assert!(spring.mass() >= spring.active_mass() * (1.0 - ROUNDING));
         let safety = spring.static_safety(spring.solid_force()).unwrap_or(spring.solid_safety());
@@ -229,7 +232,8 @@ proptest! {
     }
 
     #[test]
-    fn an_index_that_cannot_be_wound_is_refused(spec in specs(), index in prop_oneof![1e-3..1.999_f64, 50.001..500.0_f64]) {
+    fn an_index_that_cannot_be_wound_is_refused(spec in specs(), index in prop_oneof![1e-3..1.999_f64,
+        50.001..500.0_f64]) {
         let coil = CoilDiameter::Mean(index * spec.wire_diameter);
         let error = CompressionSpring::new(CompressionSpringSpec { coil, ..spec }).unwrap_err().to_string();
         prop_assert!(error.contains("spring index") || error.contains("mean diameter"), "{}", error);
@@ -243,7 +247,8 @@ proptest! {
     }
 
     #[test]
-    fn garbage_is_refused_or_has_values(spec in specs(), numbers in prop::array::uniform4(anything()), which in 0..16_u8, force in anything(), length in anything()) {
+    fn garbage_is_refused_or_has_values(spec in specs(), numbers in prop::array::uniform4(anything()),
+        which in 0..16_u8, force in anything(), length in anything()) {
         let pick = |bit: u8, own: f64| if which & (1 << bit) != 0 { numbers[bit as usize] } else { own };
         let CoilDiameter::Mean(mean) = spec.coil else { unreachable!() };
         let Turns::Active(turns) = spec.turns else { unreachable!() };
@@ -255,11 +260,14 @@ proptest! {
             ..spec
         });
         if let Ok(spring) = spring {
-            for value in [spring.rate(), spring.mass(), spring.solid_length(), spring.solid_force(), spring.surge_frequency(),
-                spring.yield_force(), spring.solid_safety(), spring.wire_length(), spring.stable_free_length(EndFixity::FixedFree)] {
+            for value in [spring.rate(), spring.mass(), spring.solid_length(), spring.solid_force(),
+                spring.surge_frequency(),
+                spring.yield_force(), spring.solid_safety(), spring.wire_length(),
+                    spring.stable_free_length(EndFixity::FixedFree)] {
                 prop_assert!(value.is_finite() && value > 0.0, "{:?} {}", spring, value);
             }
-            let answers = [spring.force(length), spring.length(force), spring.stress(force), spring.outer_diameter_at(length)];
+            let answers = [spring.force(length), spring.length(force), spring.stress(force),
+                spring.outer_diameter_at(length)];
             prop_assert!(answers.into_iter().flatten().all(f64::is_finite));
             for safety in [spring.static_safety(force), spring.clash_allowance(length)].into_iter().flatten() {
                 prop_assert!(!safety.is_nan());
@@ -269,7 +277,8 @@ proptest! {
 
     /// A cycle grown by the safety is the one that just breaks.
     #[test]
-    fn safety_is_the_growth_that_breaks(endurance in endurances(), cycle in cycles_below(600e6), decades in 0.0..8.0_f64) {
+    fn safety_is_the_growth_that_breaks(endurance in endurances(), cycle in cycles_below(600e6),
+        decades in 0.0..8.0_f64) {
         let cycles = 10.0_f64.powf(decades);
         let safety = endurance.safety(&cycle, cycles).unwrap();
         prop_assume!(safety.is_finite() && safety < 10.0);
@@ -299,12 +308,14 @@ proptest! {
     fn endurance_goes_through_the_test(endurance in endurances()) {
         let borne = endurance.alternating_at(endurance.mean(), 1e6).unwrap();
         prop_assert!((borne / endurance.alternating() - 1.0).abs() < ROUNDING);
-        let goodman = Endurance::new(endurance.alternating(), endurance.mean(), endurance.ultimate(), FatigueCriterion::Goodman).unwrap();
+        let goodman = Endurance::new(endurance.alternating(), endurance.mean(), endurance.ultimate(),
+            FatigueCriterion::Goodman).unwrap();
         prop_assert!(goodman.fully_reversed() >= endurance.fully_reversed());
     }
 
     #[test]
-    fn endurance_of_garbage(stresses in prop::array::uniform3(anything()), cycle in prop::array::uniform2(anything()), cycles in anything()) {
+    fn endurance_of_garbage(stresses in prop::array::uniform3(anything()), cycle in prop::array::uniform2(anything()),
+        cycles in anything()) {
         let [alternating, mean, ultimate] = stresses;
         for criterion in FatigueCriterion::ALL {
             let Ok(endurance) = Endurance::new(alternating, mean, ultimate, criterion) else { continue };
@@ -401,8 +412,10 @@ proptest! {
         for rejection in &sizing.rejected {
             prop_assert!(rejection.count <= sizing.tried - sizing.fitting);
             let miss = rejection.nearest;
-            let upper = [requirement::BORE, requirement::MANY_TURNS, requirement::LOOSE, requirement::FREE_LENGTH, requirement::SOLID_LENGTH];
-            let beyond = if upper.contains(&miss.requirement) { miss.value - miss.limit } else { miss.limit - miss.value };
+            let upper = [requirement::BORE, requirement::MANY_TURNS, requirement::LOOSE, requirement::FREE_LENGTH,
+                requirement::SOLID_LENGTH];
+            let beyond = if upper.contains(&miss.requirement) { miss.value - miss.limit } else { miss.limit
+                - miss.value };
             prop_assert!(beyond > 0.0);
         }
         let mut last = 0.0;
@@ -438,7 +451,8 @@ proptest! {
             prop_assert!((few * (1.0 - tolerance)..=many * (1.0 + tolerance)).contains(&spring.active_turns()));
             if let Some(end_fixity) = demand.end_fixity {
                 let deflection = spring.free_length() - end;
-                prop_assert!(spring.critical_deflection(end_fixity).is_none_or(|c| c >= deflection * (1.0 - tolerance)));
+                prop_assert!(spring.critical_deflection(end_fixity)
+                    .is_none_or(|c| c >= deflection * (1.0 - tolerance)));
             }
             if let Some(life) = demand.life {
                 let forces = sized.forces.map(|force| force.max(0.0));
@@ -458,7 +472,8 @@ proptest! {
                 preload: pick(1, preload),
                 start_length: start_length.map(|l| pick(2, l)),
             },
-            SizingTarget::Force { force, length } => SizingTarget::Force { force: pick(0, force), length: pick(1, length) },
+            SizingTarget::Force { force, length } => SizingTarget::Force { force: pick(0, force), length: pick(1,
+                length) },
         };
         let garbage = CompressionDemand {
             wanted,

@@ -1,5 +1,5 @@
-//! Cylinder and ring over what they promise: aspect ratios to 1000 either way, walls from 1e-3 of the radius, any polarization,
-//! points from 1e-6 of the size off the surface to a million times the size.
+//! Cylinder and ring over what they promise: aspect ratios to 1000 either way, walls from 1e-3 of the radius, any
+//! polarization, points from 1e-6 of the size off the surface to a million times the size.
 
 use std::array::from_fn;
 use std::f64::consts::PI;
@@ -10,8 +10,8 @@ use proptest::prelude::*;
 use yokewright::Error;
 use yokewright::magnet::{Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring};
 
-/// Share of |M| |J| that two evaluations of one field may differ by: each promises 1e-12. |M| |J| and not |B|, because an
-/// oblique polarization has places where its parts cancel, and a ring one where its field changes sign.
+/// Share of |M| |J| that two evaluations of one field may differ by: each promises 1e-12. |M| |J| and not |B|, because
+/// an oblique polarization has places where its parts cancel, and a ring one where its field changes sign.
 const ROUNDING: f64 = 2e-12;
 
 /// A solid cylinder if the bore is 0.
@@ -177,8 +177,9 @@ fn mirrored(v: Vector3<f64>, axis: usize) -> Vector3<f64> {
     Vector3::from_fn(|i, _| if i == axis { v[i] } else { -v[i] })
 }
 
-/// Share of |M| |J| near by by which B may change when the point moves by a few units in the last place of its coordinates: at the
-/// distance d from the surface B changes by at most about 3 |M| |J| / d a metre (a dipole, the steepest source, does).
+/// Share of |M| |J| near by by which B may change when the point moves by a few units in the last place of its
+/// coordinates: at the distance d from the surface B changes by at most about 3 |M| |J| / d a metre (a dipole, the
+/// steepest source, does).
 fn position_rounding(lengths: f64, distance: f64) -> f64 {
     3.0 * 8.0 * f64::EPSILON * lengths / distance.abs()
 }
@@ -196,7 +197,8 @@ proptest! {
     }
 
     #[test]
-    fn a_turn_about_the_axis_turns_the_field(((shape, point, distance), j, angle) in (clear_places(), polarizations(), -PI..PI)) {
+    fn a_turn_about_the_axis_turns_the_field(((shape, point, distance), j, angle) in (clear_places(), polarizations(),
+        -PI..PI)) {
         let turn = Rotation3::from_axis_angle(&Vector3::z_axis(), angle);
         let turned = shape.field(turn * j, &(turn * point));
         let rounding = position_rounding(point.coords.norm(), distance);
@@ -243,15 +245,17 @@ proptest! {
         let whole = Shape { length: 4.0 * quarter, ..shape };
         let (short, long) = (part(1.0, 1.5), part(3.0, -0.5));
         // Not in the cut, where each half counts the point as outside.
-        prop_assume!((point.z - quarter).abs() > 1e-6 * shape.size() && whole.distance(&point).abs() > 0.1 * distance.abs());
+        prop_assume!((point.z - quarter).abs() > 1e-6 * shape.size()
+            && whole.distance(&point).abs() > 0.1 * distance.abs());
         let sum = short.0.field_at(&point).unwrap() + long.0.field_at(&point).unwrap();
         prop_assert!((whole.field(j, &point) - sum).norm() <= ROUNDING * (short.1 + long.1));
     }
 
     /// Maxwell where no current flows, and none flows inside a uniform polarization; by central differences.
     ///
-    /// In a ball without sources the n-th derivative is at most about n! (n + 1) / 2 |B| / d^n, d being its radius and |B| the
-    /// largest in the ball (a dipole, the steepest source, is at that limit). With steps of 1e-4 d six differences are off by 6 x 12 / 6 x 1e-8 |B| / d; rounding adds 1e-12 |B| / 1e-4 d.
+    /// In a ball without sources the n-th derivative is at most about n! (n + 1) / 2 |B| / d^n, d being its radius and
+    /// |B| the largest in the ball (a dipole, the steepest source, is at that limit). With steps of 1e-4 d six
+    /// differences are off by 6 x 12 / 6 x 1e-8 |B| / d; rounding adds 1e-12 |B| / 1e-4 d.
     #[test]
     fn no_divergence_and_no_curl(((shape, point, distance), j) in (clear_places(), polarizations())) {
         // Closer to the surface the steps drown in the rounding of the position.
@@ -273,7 +277,8 @@ proptest! {
     }
 
     #[test]
-    fn the_field_turns_with_the_magnet(((shape, point, distance), j, pose) in (clear_places(), polarizations(), poses())) {
+    fn the_field_turns_with_the_magnet(((shape, point, distance), j, pose) in (clear_places(), polarizations(),
+        poses())) {
         let moved = pose * point;
         let b = pose * shape.field(j, &point);
         let lengths = moved.coords.norm() + pose.translation.vector.norm();
@@ -288,8 +293,8 @@ proptest! {
         prop_assert_eq!(shape.magnet(j).moved(&pose).unwrap(), turned);
     }
 
-    /// Across a surface the normal component of B is continuous and the rest jumps by the polarization. `gap` is so small a share
-    /// of the distance to the nearest rim that B itself changes by no more than that share of |M| |J|.
+    /// Across a surface the normal component of B is continuous and the rest jumps by the polarization. `gap` is so
+    /// small a share of the distance to the nearest rim that B itself changes by no more than that share of |M| |J|.
     #[test]
     fn across_the_surface(
         (shape, j) in (shapes(), polarizations()),
@@ -329,9 +334,9 @@ proptest! {
         }
     }
 
-    /// The next term after the dipole of a body with three mirror planes is the octupole. Half the second derivative of the dipole field times
-    /// the mean square of the lengths inside, at most |half|^2, is at most 12 (|half| / r)^2 of |J| V / 4 pi r^3; the terms after it
-    /// add less than half as much.
+    /// The next term after the dipole of a body with three mirror planes is the octupole. Half the second derivative of
+    /// the dipole field times the mean square of the lengths inside, at most |half|^2, is at most 12 (|half| / r)^2 of
+    /// |J| V / 4 pi r^3; the terms after it add less than half as much.
     #[test]
     fn far_away_it_is_a_dipole(
         (shape, j) in (shapes(), polarizations()),
@@ -388,7 +393,8 @@ proptest! {
     }
 
     #[test]
-    fn a_magnet_of_anything_is_a_magnet_or_an_error(values in prop::array::uniform6(anything()), pose in prop::array::uniform3(anything())) {
+    fn a_magnet_of_anything_is_a_magnet_or_an_error(values in prop::array::uniform6(anything()),
+        pose in prop::array::uniform3(anything())) {
         let [outer, bore, length, jx, jy, jz] = values;
         let (j, [x, y, z]) = (Vector3::new(jx, jy, jz), pose);
         let pose = Isometry3::translation(x, y, z);
@@ -413,15 +419,17 @@ proptest! {
         let many = magnet.fields_at(&points);
         for (i, point) in points.iter().enumerate() {
             prop_assert_eq!(magnet.field_at(point).is_ok(), many.valid[i]);
-            prop_assert_eq!(magnet.distance(point).is_ok(), point.coords.amax() <= 1e6 && point.iter().all(|c| c.is_finite()));
+            prop_assert_eq!(magnet.distance(point).is_ok(),
+                point.coords.amax() <= 1e6 && point.iter().all(|c| c.is_finite()));
             let wrong = if many.valid[i] { f64::is_nan } else { f64::is_finite };
             prop_assert!(!many.values[i].iter().any(|part| wrong(*part)));
         }
     }
 }
 
-/// The cylinder cut into blocks, strips of equal angle. Blocks of the chord's length in the middle of each strip leave out and
-/// add in equal measure: the error falls as the square of the number, and what the square does not explain as its fourth power.
+/// The cylinder cut into blocks, strips of equal angle. Blocks of the chord's length in the middle of each strip leave
+/// out and add in equal measure: the error falls as the square of the number, and what the square does not explain as
+/// its fourth power.
 #[test]
 fn a_stack_of_blocks_becomes_the_cylinder() {
     // So large that the outermost strips are still wide enough for a block.
@@ -450,7 +458,8 @@ fn a_stack_of_blocks_becomes_the_cylinder() {
         let error = |strips| (stack(strips).field_at(&point).unwrap() - b) / b.norm();
         let (coarse, fine) = (error(50), error(200));
         assert!(fine.norm() < 2e-5, "{fine} at {point}");
-        // (50 / 200)^2 = 1/16; the fourth power of the strip's angle pi / 50 is 2e-5, of which the test sees 1/16 and less.
+        // (50 / 200)^2 = 1/16; the fourth power of the strip's angle pi / 50 is 2e-5, of which the test sees 1/16 and
+        // less.
         assert!(
             (16.0 * fine - coarse).norm() < 1e-6,
             "{coarse} {fine} at {point}"

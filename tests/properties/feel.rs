@@ -123,8 +123,9 @@ fn friction(torque: f64) -> Element {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
-    /// By differences of fourth order over 1e-3 rad. Springs are 0.1 m and longer over the travel and arms up to a meter, so that the fifth
-    /// derivative is below some 1e5 times the energy of up to 1e3 J: an error of 1e-12 / 30 of that.
+    /// By differences of fourth order over 1e-3 rad. Springs are 0.1 m and longer over the travel and arms up to a
+    /// meter, so that the fifth derivative is below some 1e5 times the energy of up to 1e3 J: an error of 1e-12 / 30 of
+    /// that.
     #[test]
     fn torque_and_stiffness_are_derivatives(control in gimbals(), q in prop::array::uniform2(-0.19..0.19_f64)) {
         let state = |q: [f64; 2]| control.state(&q);
@@ -141,7 +142,8 @@ proptest! {
             let slope = (8.0 * (c.energy - b.energy) - (d.energy - a.energy)) / 12e-3;
             prop_assert!((here.torque[axis] + slope).abs() <= 1e-6 * size, "{} {slope}", here.torque[axis]);
             for other in 0..2 {
-                let rise = |to: &yokewright::feel::ControlState, from: &yokewright::feel::ControlState| from.torque[other] - to.torque[other];
+                let rise = |to: &yokewright::feel::ControlState,
+                    from: &yokewright::feel::ControlState| from.torque[other] - to.torque[other];
                 let bend = (8.0 * rise(&c, &b) - rise(&d, &a)) / 12e-3;
                 let found = here.stiffness[axis][other];
                 prop_assert!((found - bend).abs() <= 1e-5 * size, "{found} {bend}");
@@ -155,7 +157,8 @@ proptest! {
 
     /// A control and its mirror image: the opposite torque at the opposite angle, whatever the spring.
     #[test]
-    fn opposed_springs_cancel_at_the_center(spring in springs(), on in points(0.2), off in points(0.2), angle in 0.0..0.19_f64) {
+    fn opposed_springs_cancel_at_the_center(spring in springs(), on in points(0.2), off in points(0.2),
+        angle in 0.0..0.19_f64) {
         prop_assume!((on - off).norm() > 0.1 && on.y.abs() + off.y.abs() > 1e-3);
         let pull = |sign: f64| {
             let place = |body, p: Point3<f64>| Anchor::new(body, Point3::new(p.x, sign * p.y, p.z)).unwrap();
@@ -172,7 +175,8 @@ proptest! {
     #[test]
     fn the_friction_band(rate in 0.5..50.0_f64, free in -0.1..0.1_f64, rub in 0.0..1.0_f64) {
         let half = rub / rate;
-        let control = lever(0.5, vec![Element::Torsion { spring: twist(rate, free), body: Body::Lever }, friction(rub)]);
+        let control = lever(0.5, vec![Element::Torsion { spring: twist(rate, free), body: Body::Lever },
+            friction(rub)]);
         let centering = control.centering(Way::FIRST).unwrap();
         prop_assert!((centering.loop_area - 2.0 * rub).abs() <= 1e-12);
         if free.abs() + half < 0.5 {
@@ -187,7 +191,8 @@ proptest! {
 
     /// A captured spring, wherever it is anchored, jumps by twice its preload times its lever, and rests there.
     #[test]
-    fn a_captured_spring_rests_on_its_collars(preload in 0.1..50.0_f64, rate in 0.0..5000.0_f64, on in points(0.2), off in points(0.2)) {
+    fn a_captured_spring_rests_on_its_collars(preload in 0.1..50.0_f64, rate in 0.0..5000.0_f64, on in points(0.2),
+        off in points(0.2)) {
         let length = (on - off).norm();
         let arm = Vector3::x().cross(&on.coords).dot(&((on - off) / length));
         prop_assume!(length > 0.1 && arm.abs() > 0.01);
@@ -202,7 +207,8 @@ proptest! {
     }
 
     #[test]
-    fn a_swing_settles(stiffness in 0.1..1000.0_f64, inertia in 1e-4..1.0_f64, ratio in 0.001..10.0_f64, share in 0.001..0.5_f64) {
+    fn a_swing_settles(stiffness in 0.1..1000.0_f64, inertia in 1e-4..1.0_f64, ratio in 0.001..10.0_f64,
+        share in 0.001..0.5_f64) {
         let damping = 2.0 * ratio * (stiffness * inertia).sqrt();
         let swing = SecondOrderResponse::new(stiffness, inertia, damping).unwrap();
         prop_assert!((swing.damping_ratio() - ratio).abs() <= 1e-12 * ratio);
@@ -220,7 +226,8 @@ proptest! {
 
     /// Without damping and friction the energy stays what it was, over stops that lose nothing and over breakouts.
     #[test]
-    fn energy_is_kept(rate in 1.0..20.0_f64, preload in 0.0..0.5_f64, moment in 0.01..0.1_f64, mass in 0.0..1.0_f64, start in 0.02..0.19_f64) {
+    fn energy_is_kept(rate in 1.0..20.0_f64, preload in 0.0..0.5_f64, moment in 0.01..0.1_f64, mass in 0.0..1.0_f64,
+        start in 0.02..0.19_f64) {
         let control = lever(0.2, vec![
             Element::Torsion { spring: twist(rate, 0.07), body: Body::Lever },
             Element::Breakout(Breakout::new(Body::Lever, preload, 0.0, 0.01).unwrap()),
@@ -241,7 +248,8 @@ proptest! {
 
     /// With friction it comes to rest within the band, and never gains energy.
     #[test]
-    fn friction_brings_it_to_rest(rate in 5.0..50.0_f64, rub in 0.05..0.5_f64, moment in 0.005..0.05_f64, start in -0.19..0.19_f64) {
+    fn friction_brings_it_to_rest(rate in 5.0..50.0_f64, rub in 0.05..0.5_f64, moment in 0.005..0.05_f64,
+        start in -0.19..0.19_f64) {
         let control = lever(0.2, vec![
             Element::Torsion { spring: twist(rate, 0.0), body: Body::Lever },
             Element::Inertia { body: Body::Lever, moment },
@@ -276,7 +284,8 @@ proptest! {
         let other = Pivot::new(Point3::origin(), Vector3::y()).unwrap();
         let pivot = Pivot::new(a, b.coords).unwrap_or(fallback);
         let mut elements = vec![
-            Element::Mass { mass: f0, at: Anchor::new(body(0), c).unwrap_or(Anchor::new(Body::Lever, Point3::origin()).unwrap()) },
+            Element::Mass { mass: f0, at: Anchor::new(body(0), c).unwrap_or(Anchor::new(Body::Lever,
+                Point3::origin()).unwrap()) },
             Element::Inertia { body: body(1), moment: f1 },
             Element::Damper { body: body(2), damping: f2 },
         ];
@@ -287,7 +296,8 @@ proptest! {
             elements.extend(Friction::in_joints(a, b, f7).ok().map(Element::Friction));
         }
         elements.extend(Breakout::new(body(2), f8, f9, f10).ok().map(Element::Breakout));
-        let cam = CamSpec { body: body(1), angles: vec![f0, f1, f2, f3], lifts: vec![f4, f5, f6, f4], ends: CamEnds::Periodic, preload: f7, rate: f8 };
+        let cam = CamSpec { body: body(1), angles: vec![f0, f1, f2, f3], lifts: vec![f4, f5, f6, f4],
+            ends: CamEnds::Periodic, preload: f7, rate: f8 };
         elements.extend(Cam::new(cam).ok().map(Element::Cam));
         let bearing = if two { Bearing::Gimbal { outer: pivot, inner: other } } else { Bearing::Single(pivot) };
         let driven = Drive::ratio(other, body(2), f11).ok().into_iter().collect();

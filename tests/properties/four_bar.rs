@@ -1,4 +1,5 @@
-//! The planar four-bar over its whole domain: all classes, links in any proportion up to a thousand, up to the dead centers.
+//! The planar four-bar over its whole domain: all classes, links in any proportion up to a thousand, up to the dead
+//! centers.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -45,8 +46,8 @@ fn postures() -> impl Strategy<Value = PlanarPosture> {
     prop_oneof![placed_four_bars(), nearly_locking_four_bars(CLOSENESS)]
 }
 
-/// How much an error of the input angle grows in the angles: without bound toward the dead centers and where the crank joint is next to the
-/// rocker pivot.
+/// How much an error of the input angle grows in the angles: without bound toward the dead centers and where the crank
+/// joint is next to the rocker pivot.
 fn growth(bar: &FourBar, pose: &FourBarPose) -> f64 {
     let diagonal = (pose.crank_joint - Vector2::new(bar.ground(), 0.0))
         .coords
@@ -102,7 +103,8 @@ proptest! {
 
     #[test]
     fn one_and_many_agree(postures in prop::collection::vec(postures(), 1..20), shift in 0_usize..200) {
-        let angles: Vec<_> = (0..shift).map(|i| i as f64 * 0.05 - 4.0).chain(postures.iter().map(|posture| posture.crank_angle)).collect();
+        let angles: Vec<_> = (0..shift).map(|i| i as f64 * 0.05 - 4.0).chain(postures.iter()
+            .map(|posture| posture.crank_angle)).collect();
         for posture in &postures {
             let bar = posture.linkage;
             let many = bar.solve_many(&angles);
@@ -111,7 +113,8 @@ proptest! {
             prop_assert_eq!(&grid.valid[..angles.len()], &many.valid[..]);
             prop_assert!(grid.valid[angles.len()..].iter().all(|valid| !valid));
             for (i, angle) in angles.iter().enumerate() {
-                for (branch, found, in_grid) in [(Branch::Open, &many.open, &grid.open), (Branch::Crossed, &many.crossed, &grid.crossed)] {
+                for (branch, found, in_grid) in [(Branch::Open, &many.open, &grid.open), (Branch::Crossed,
+                    &many.crossed, &grid.crossed)] {
                     let one = bar.pose(*angle, branch);
                     if !many.valid[i] {
                         prop_assert!(found.coupler[i].is_nan() && found.rocker[i].is_nan());
@@ -142,7 +145,9 @@ proptest! {
             _ => prop_assert!(!whole),
         }
         // Grashof linkages have two circuits: two stretches, or two branches that never meet.
-        prop_assert_eq!(travel.len() == 2, matches!(class, FourBarClass::DoubleRocker | FourBarClass::RockerCrank) || (travel.len() == 2 && class == FourBarClass::ChangePoint));
+        prop_assert_eq!(travel.len() == 2, matches!(class,
+            FourBarClass::DoubleRocker | FourBarClass::RockerCrank) || (travel.len() == 2
+                && class == FourBarClass::ChangePoint));
         for stretch in &travel {
             for angle in [stretch.lower, stretch.upper, stretch.lower + share * stretch.length()] {
                 let pose = bar.pose(angle, Branch::Open);
@@ -168,14 +173,17 @@ proptest! {
     }
 
     #[test]
-    fn the_rocker_stays_within_its_travel_and_reaches_its_ends(bar in four_bars(), branch in prop::sample::select(Branch::ALL.to_vec())) {
+    fn the_rocker_stays_within_its_travel_and_reaches_its_ends(bar in four_bars(),
+        branch in prop::sample::select(Branch::ALL.to_vec())) {
         prop_assume!(bar.grashof().class != FourBarClass::ChangePoint);
         let rockers = bar.rocker_travel(branch);
         for (crank, rocker) in bar.crank_travel().iter().zip(&rockers) {
             let count = 400;
-            let angles: Vec<_> = (0..=count).map(|i| crank.lower + crank.length() * f64::from(i) / f64::from(count)).collect();
+            let angles: Vec<_> = (0..=count).map(|i| crank.lower + crank.length() * f64::from(i) / f64::from(count))
+                .collect();
             let track = bar.track(&angles, branch);
-            // At an end the angle moves with the square root of a rounding, seen from the shortest of the links and the diagonal.
+            // At an end the angle moves with the square root of a rounding, seen from the shortest of the links and the
+            // diagonal.
             let diagonal = (bar.crank() - bar.ground()).abs().max((bar.coupler() - bar.rocker()).abs());
             let shortest = bar.coupler().min(bar.rocker()).min(diagonal);
             let slack = 4.0 * (f64::EPSILON * perimeter(&bar) / shortest).sqrt();
@@ -185,13 +193,15 @@ proptest! {
                 most = most.max(angle);
             }
             if rocker.length() < TAU - 1e-9 {
-                prop_assert!(least >= rocker.lower - slack && most <= rocker.upper + slack, "{least} {most} {rocker:?}");
+                prop_assert!(least >= rocker.lower - slack && most <= rocker.upper + slack,
+                    "{least} {most} {rocker:?}");
             }
             // The ends are dead centers or ends of the travel of the crank, so that something gets there.
             let dead_centers = bar.dead_centers();
             let reached = |end: f64| {
                 dead_centers.iter().any(|dead| distance(dead.pose.rocker_angle, end) <= slack)
-                    || [crank.lower, crank.upper].iter().any(|angle| bar.pose(*angle, branch).is_ok_and(|pose| distance(pose.rocker_angle, end) <= slack))
+                    || [crank.lower, crank.upper].iter().any(|angle| bar.pose(*angle,
+                        branch).is_ok_and(|pose| distance(pose.rocker_angle, end) <= slack))
             };
             prop_assert!(rocker.length() >= TAU - 1e-9 || (reached(rocker.lower) && reached(rocker.upper)));
         }
@@ -222,9 +232,11 @@ proptest! {
         let PlanarPosture { linkage: bar, branch, .. } = posture;
         prop_assume!(bar.grashof().margin.abs() > 1e-6 * perimeter(&bar));
         let travel = bar.crank_travel()[0];
-        let (from, to) = if travel == yokewright::linkage::Range::FULL_TURN { (-4.0 * PI, 4.0 * PI) } else { (travel.lower, travel.upper) };
+        let (from, to) = if travel == yokewright::linkage::Range::FULL_TURN { (-4.0 * PI,
+            4.0 * PI) } else { (travel.lower, travel.upper) };
         let count = 500;
-        let angles: Vec<_> = (0..=count).map(|i| (from + (to - from) * f64::from(i) / f64::from(count)).clamp(from, to)).collect();
+        let angles: Vec<_> = (0..=count).map(|i| (from + (to - from) * f64::from(i) / f64::from(count)).clamp(from,
+            to)).collect();
         let track = bar.track(&angles, branch);
         for (i, angle) in angles.iter().enumerate() {
             let Ok(pose) = bar.pose(*angle, branch) else { continue };
@@ -255,13 +267,15 @@ proptest! {
         prop_assert_eq!(mirrored.rocker_angle.abs(), pose.rocker_angle.abs());
         prop_assert_eq!(mirrored.coupler_angle.abs(), pose.coupler_angle.abs());
         prop_assert_eq!(mirrored.rocker_joint.y, -pose.rocker_joint.y);
-        if let (Ok(one), Ok(other)) = (linkage.transfer(crank_angle, branch), linkage.transfer(-crank_angle, branch.other())) {
+        if let (Ok(one), Ok(other)) = (linkage.transfer(crank_angle, branch), linkage.transfer(-crank_angle,
+            branch.other())) {
             prop_assert_eq!(one.ratio, other.ratio);
             prop_assert_eq!(one.curvature, -other.curvature);
         }
     }
 
-    /// By differences of fourth order: their error is about (step * growth)^4 of a derivative, and roundings over the step.
+    /// By differences of fourth order: their error is about (step * growth)^4 of a derivative, and roundings over the
+    /// step.
     #[test]
     fn derivatives_are_those_of_the_angle(posture in placed_four_bars()) {
         let PlanarPosture { linkage: bar, branch, crank_angle } = posture;
@@ -280,12 +294,15 @@ proptest! {
         let second = (ratio[0] - 8.0 * ratio[1] + 8.0 * ratio[3] - ratio[4]) / (12.0 * step);
         prop_assert!((second - transfer.curvature).abs() <= 1e-8 * size * growth, "{second} {transfer:?}");
         let advantage = bar.mechanical_advantage(crank_angle, branch);
-        prop_assert!(advantage.is_err() || (advantage.unwrap() * transfer.ratio - 1.0).abs() <= 4.0 * f64::EPSILON * 4.0);
+        prop_assert!(advantage.is_err()
+            || (advantage.unwrap() * transfer.ratio - 1.0).abs() <= 4.0 * f64::EPSILON * 4.0);
     }
 
-    /// Position, velocity and acceleration of a coupler point belong together, as the links move on at constant acceleration.
+    /// Position, velocity and acceleration of a coupler point belong together, as the links move on at constant
+    /// acceleration.
     #[test]
-    fn coupler_points_move_as_their_derivatives_say(posture in placed_four_bars(), offset in prop::array::uniform2(-1.0..1.0_f64), velocity in -5.0..5.0_f64, acceleration in -5.0..5.0_f64) {
+    fn coupler_points_move_as_their_derivatives_say(posture in placed_four_bars(),
+        offset in prop::array::uniform2(-1.0..1.0_f64), velocity in -5.0..5.0_f64, acceleration in -5.0..5.0_f64) {
         let PlanarPosture { linkage: bar, branch, crank_angle } = posture;
         let pose = bar.pose(crank_angle, branch).unwrap();
         let growth = growth(&bar, &pose) / pose.transmission_angle.sin();
@@ -299,13 +316,15 @@ proptest! {
         let near = [-2.0, -1.0, 0.0, 1.0, 2.0].map(|i| at(i * step));
         prop_assume!(near.iter().all(Result::is_ok));
         let near = near.map(Result::unwrap);
-        let slope = |part: fn(&yokewright::linkage::PointMotion) -> Vector2<f64>| (part(&near[0]) - part(&near[1]) * 8.0 + part(&near[3]) * 8.0 - part(&near[4])) / (12.0 * step);
+        let slope = |part: fn(&yokewright::linkage::PointMotion) -> Vector2<f64>| (part(&near[0]) - part(&near[1])
+            * 8.0 + part(&near[3]) * 8.0 - part(&near[4])) / (12.0 * step);
         let size = perimeter(&bar) * 100.0 * growth;
         prop_assert!((slope(|m| m.position.coords) - near[2].velocity).norm() <= 1e-8 * size);
         prop_assert!((slope(|m| m.velocity) - near[2].acceleration).norm() <= 1e-8 * size * 10.0 * growth);
         let point = bar.coupler_point(crank_angle, branch, along, across).unwrap();
         prop_assert_eq!(point, near[2].position);
-        prop_assert_eq!(bar.coupler_curve(&[crank_angle, f64::NAN], branch, along, across).unwrap().valid, vec![true, false]);
+        prop_assert_eq!(bar.coupler_curve(&[crank_angle, f64::NAN], branch, along, across).unwrap().valid, vec![true,
+            false]);
     }
 
     #[test]
@@ -329,7 +348,8 @@ proptest! {
         // The crank moves with the square root of a rounding where it is in line with the coupler.
         prop_assert!(off <= 4.0 * rounding.sqrt() * perimeter(&bar));
         let across = distance(pose.coupler_angle, crank_angle);
-        let nearest = back.iter().min_by(|one, other| distance(one.crank_angle, crank_angle).total_cmp(&distance(other.crank_angle, crank_angle))).unwrap();
+        let nearest = back.iter().min_by(|one, other| distance(one.crank_angle,
+            crank_angle).total_cmp(&distance(other.crank_angle, crank_angle))).unwrap();
         let growth = perimeter(&bar) / (across.sin().abs() * bar.crank().min(bar.coupler()).min(diagonal));
         if growth < 1e4 {
             prop_assert!(distance(nearest.crank_angle, crank_angle) <= 40.0 * f64::EPSILON * growth);
@@ -347,7 +367,8 @@ proptest! {
         let to = from + share * (travel.upper - from);
         prop_assume!(to > from);
         let Ok(least) = bar.min_transmission_angle(from, to) else { return Ok(()) };
-        let seen = (0..=300).map(|i| from + (to - from) * f64::from(i) / 300.0).filter_map(|angle| bar.pose(angle.min(to), branch).ok());
+        let seen = (0..=300).map(|i| from + (to - from) * f64::from(i) / 300.0)
+            .filter_map(|angle| bar.pose(angle.min(to), branch).ok());
         let seen = seen.map(|pose| pose.transmission_angle).fold(FRAC_PI_2, f64::min);
         prop_assert!(least <= seen + 1e-12);
         // Never more than the steps between the looks can hide.
@@ -364,7 +385,8 @@ proptest! {
         let turned = nalgebra::Rotation2::new(angle);
         let corner = nalgebra::Point2::new(0.5, -0.25);
         let place = |point: nalgebra::Point2<f64>| corner + turned * point.coords;
-        let joints = [nalgebra::Point2::origin(), pose.crank_joint, pose.rocker_joint, nalgebra::Point2::new(bar.ground(), 0.0)];
+        let joints = [nalgebra::Point2::origin(), pose.crank_joint, pose.rocker_joint,
+            nalgebra::Point2::new(bar.ground(), 0.0)];
         let [a, b, c, d] = joints.map(place);
         let built = CenteredFourBar::from_joints(a, b, c, d).unwrap();
         prop_assert_eq!(built.branch(), branch);
@@ -385,7 +407,8 @@ proptest! {
     }
 
     #[test]
-    fn of_anything_comes_a_linkage_or_an_error(lengths in prop::array::uniform4(anything()), angles in prop::collection::vec(anything(), 0..20), more in prop::array::uniform4(anything())) {
+    fn of_anything_comes_a_linkage_or_an_error(lengths in prop::array::uniform4(anything()),
+        angles in prop::collection::vec(anything(), 0..20), more in prop::array::uniform4(anything())) {
         for [ground, crank, coupler, rocker] in [lengths, [0.1, 0.04, 0.12, 0.08]] {
             let made = FourBar::new(ground, crank, coupler, rocker);
             let grid = FourBar::solve_grid(&[[ground, crank, coupler, rocker]], &angles);

@@ -104,7 +104,8 @@ proptest! {
         let grip = gimbal.grip_at(outer, inner).unwrap();
         let expected = pose * Point3::new(length * so * ci, -length * si, length * co * ci);
         prop_assert!((grip.translation.vector - expected.coords).norm() <= ROUNDING);
-        let turn = Rotation3::from_axis_angle(&Vector3::y_axis(), outer) * Rotation3::from_axis_angle(&Vector3::x_axis(), inner);
+        let turn = Rotation3::from_axis_angle(&Vector3::y_axis(),
+            outer) * Rotation3::from_axis_angle(&Vector3::x_axis(), inner);
         let turn = pose.rotation.to_rotation_matrix() * turn * pose.rotation.inverse().to_rotation_matrix();
         prop_assert!((grip.rotation.to_rotation_matrix().matrix() - turn.matrix()).norm() <= ROUNDING);
         // The cosine of the tilt is known to rounding, the tilt near 0 and pi to its root.
@@ -139,7 +140,8 @@ proptest! {
 
     /// On the side of neutral the inverse is the inverse: near neutral it always is.
     #[test]
-    fn near_neutral_the_inverse_gives_the_angles_back(gimbal in any_gimbals(), outer in -0.1..0.1_f64, inner in -0.1..0.1_f64) {
+    fn near_neutral_the_inverse_gives_the_angles_back(gimbal in any_gimbals(), outer in -0.1..0.1_f64,
+        inner in -0.1..0.1_f64) {
         let grip = gimbal.grip_at(outer, inner).unwrap();
         let [o, i] = gimbal.angles_for_direction(grip.rotation * gimbal.stick_direction()).unwrap();
         prop_assert!((o - outer).abs() <= STEEP && (i - inner).abs() <= STEEP);
@@ -147,7 +149,8 @@ proptest! {
 
     /// Steps of the path add up to the arc: a polygon of n sides falls short by (angle / n)^2 / 24 of it.
     #[test]
-    fn travel_is_measured_along_the_path(gimbal in any_gimbals(), lower in -0.8..0.0_f64, width in 0.1..0.8_f64, other in -0.5..0.5_f64) {
+    fn travel_is_measured_along_the_path(gimbal in any_gimbals(), lower in -0.8..0.0_f64, width in 0.1..0.8_f64,
+        other in -0.5..0.5_f64) {
         for axis in [GimbalAxis::Outer, GimbalAxis::Inner] {
             let at = |angle| {
                 let (outer, inner) = if axis == GimbalAxis::Outer { (angle, other) } else { (other, angle) };
@@ -164,7 +167,8 @@ proptest! {
     }
 
     #[test]
-    fn sensors_on_the_frame_follow_the_universal_joint(pose in poses(), outer in -1.2..1.2_f64, inner in -3.0..3.0_f64) {
+    fn sensors_on_the_frame_follow_the_universal_joint(pose in poses(), outer in -1.2..1.2_f64,
+        inner in -3.0..3.0_f64) {
         let gimbal = square_gimbal(0.3, &pose);
         let bend = outer.abs();
         for (drive, phase) in [(InnerSensor::JointAcross, 0.0), (InnerSensor::JointAlongOuter, FRAC_PI_2)] {
@@ -177,7 +181,8 @@ proptest! {
     }
 
     #[test]
-    fn a_round_gate_holds_what_tilts_less(pose in poses(), tilt in 1.0..80.0_f64, outer in -1.5..1.5_f64, inner in -1.5..1.5_f64) {
+    fn a_round_gate_holds_what_tilts_less(pose in poses(), tilt in 1.0..80.0_f64, outer in -1.5..1.5_f64,
+        inner in -1.5..1.5_f64) {
         let gimbal = square_gimbal(0.3, &pose);
         let gate = Gate::round(tilt * DEG).unwrap();
         let spare = outer.cos() * inner.cos() - (tilt * DEG).cos();
@@ -186,7 +191,8 @@ proptest! {
     }
 
     #[test]
-    fn four_corners_make_a_square_gate(limits in prop::array::uniform4(0.05..1.0_f64), outer in -1.2..1.2_f64, inner in -1.2..1.2_f64) {
+    fn four_corners_make_a_square_gate(limits in prop::array::uniform4(0.05..1.0_f64), outer in -1.2..1.2_f64,
+        inner in -1.2..1.2_f64) {
         let gimbal = square_gimbal(0.3, &Isometry3::identity());
         let [a, b, c, d] = limits;
         let corners = vec![[-a, -c], [b, -c], [b, d], [-a, d]];
@@ -225,9 +231,11 @@ proptest! {
         }
     }
 
-    /// The certified clearance is never above a sampled distance by more than its tolerance, and it is the distance where it says.
+    /// The certified clearance is never above a sampled distance by more than its tolerance, and it is the distance
+    /// where it says.
     #[test]
-    fn no_sample_is_nearer_than_the_clearance(gimbal in any_gimbals(), gate in gates(), around in prop::collection::vec(obstacles(), 1..4), samples in shares()) {
+    fn no_sample_is_nearer_than_the_clearance(gimbal in any_gimbals(), gate in gates(),
+        around in prop::collection::vec(obstacles(), 1..4), samples in shares()) {
         let tolerance = 0.2 * MM;
         let clearance = gimbal.clearance(&gate, &around, tolerance).unwrap();
         let [outer, inner] = clearance.angles;
@@ -243,7 +251,8 @@ proptest! {
     }
 
     #[test]
-    fn a_gimbal_of_anything_is_a_gimbal_or_an_error(values in prop::array::uniform8(anything()), more in prop::array::uniform8(anything())) {
+    fn a_gimbal_of_anything_is_a_gimbal_or_an_error(values in prop::array::uniform8(anything()),
+        more in prop::array::uniform8(anything())) {
         let [x, y, z, dx, dy, dz, r, g] = values;
         let [sx, sy, sz, outer, inner, tilt, step, tolerance] = more;
         let sound = square_gimbal(0.4, &Isometry3::identity());
@@ -257,7 +266,8 @@ proptest! {
         tries.push(Gimbal::new(GimbalSpec { stick, ..spec.clone() }));
         tries.push(Gimbal::new(GimbalSpec { stick: vec![], ..spec.clone() }));
         tries.push(Gimbal::new(GimbalSpec { stick_radius: r, grip_radius: g, ..spec.clone() }));
-        let gates = [Gate::round(tilt), Gate::round(0.3), Gate::square([outer, inner], [tilt, step]), Gate::polygon(vec![[outer, inner], [tilt, 0.1], [0.2, step]])];
+        let gates = [Gate::round(tilt), Gate::round(0.3), Gate::square([outer, inner], [tilt, step]),
+            Gate::polygon(vec![[outer, inner], [tilt, 0.1], [0.2, step]])];
         for gimbal in tries.into_iter().flatten() {
             let one = gimbal.grip_at(outer, inner);
             let many = gimbal.grips_at(&[outer, 0.1], &[inner, 0.1]).unwrap();
@@ -281,14 +291,16 @@ proptest! {
             for gate in gates.iter().flatten() {
                 let _ = gimbal.allows(gate, outer, inner);
                 if let Ok(envelope) = gimbal.envelope(gate, step.max(0.1), tolerance.max(1e-3)) {
-                    prop_assert!(envelope.lowest.iter().zip(&envelope.highest).all(|(low, high)| low.coordinate <= high.coordinate));
+                    prop_assert!(envelope.lowest.iter().zip(&envelope.highest).all(|(low,
+                        high)| low.coordinate <= high.coordinate));
                 }
             }
         }
     }
 }
 
-/// The height of the grip is the same all along the edge of a round gate, and all along a side of a polygon that follows an axis.
+/// The height of the grip is the same all along the edge of a round gate, and all along a side of a polygon that
+/// follows an axis.
 #[test]
 fn extents_that_lie_all_along_an_edge() {
     let tolerance = 1.12e-7;

@@ -14,8 +14,9 @@ use crate::magnet::{
     position_rounding, scale, sizes,
 };
 
-/// Share of |T| |J| that two evaluations of one gradient may differ by: each is off by up to 2e-15 (the worst of 30,000 points against
-/// high precision). |T| |J| and not |G|, because an oblique polarization has places where its parts cancel.
+/// Share of |T| |J| that two evaluations of one gradient may differ by: each is off by up to 2e-15 (the worst of 30,000
+/// points against high precision). |T| |J| and not |G|, because an oblique polarization has places where its parts
+/// cancel.
 const ROUNDING: f64 = 50.0 * f64::EPSILON;
 
 /// |T| |J|: how large the parts are that the gradient T J is summed from.
@@ -57,8 +58,8 @@ proptest! {
         prop_assert!(g.trace().abs() <= ROUNDING * gradient_scale(&block, &point));
     }
 
-    /// The next term of the difference is that of h^4, 4 f^(5) h^4 / 5!, and f^(5) of a pole at the distance d is up to 720 f / d^5:
-    /// 4e-10 of |M| |J| / d. Rounding of the field and of the step over 1/400 of d adds less than 1e-10.
+    /// The next term of the difference is that of h^4, 4 f^(5) h^4 / 5!, and f^(5) of a pole at the distance d is up to
+    /// 720 f / d^5: 4e-10 of |M| |J| / d. Rounding of the field and of the step over 1/400 of d adds less than 1e-10.
     #[test]
     fn it_is_the_derivative_of_the_field(((size, point, distance), j) in (clear_places(), polarizations())) {
         let block = block(size, j);
@@ -89,7 +90,8 @@ proptest! {
         let turn = pose.rotation.to_rotation_matrix();
         let g = turn * still.gradient_at(&point).unwrap() * turn.inverse();
         let steepest = 10.0 * scale(&still, &point) / distance.abs();
-        let tolerance = ROUNDING * gradient_scale(&still, &point) + position_rounding(&pose, &moved_point, distance) * steepest;
+        let tolerance = ROUNDING * gradient_scale(&still, &point) + position_rounding(&pose, &moved_point,
+            distance) * steepest;
         prop_assert!((turned.gradient_at(&moved_point).unwrap() - g).norm() <= tolerance);
     }
 
@@ -165,7 +167,8 @@ proptest! {
 
     /// Twice the rounding of the field, which `magnet.rs` explains, and that of the sum.
     #[test]
-    fn b_is_mu0_h_plus_j(((size, point), j, pose) in (places(), polarizations(), prop_oneof![Just(Isometry3::identity()), poses()])) {
+    fn b_is_mu0_h_plus_j(((size, point), j, pose) in (places(), polarizations(),
+        prop_oneof![Just(Isometry3::identity()), poses()])) {
         let block = Block::new(size, j, pose).unwrap();
         let point = pose * point;
         // A pose may round a point onto an edge.

@@ -84,7 +84,8 @@ proptest! {
                 prop_assert!(lever.gap(&stop, end * f64::from(i) / 100.0).unwrap() > 0.0);
             }
             if let Some(position) = met[side].filter(|x| x.abs() <= travel[side].abs()) {
-                // The angle comes from a cosine: near the turning point of the gap it has half the digits, the gap all of them.
+                // The angle comes from a cosine: near the turning point of the gap it has half the digits, the gap all
+                // of them.
                 prop_assert!(lever.gap(&stop, position).unwrap().abs() <= ROUNDING);
             }
         }
@@ -97,7 +98,8 @@ proptest! {
     }
 
     #[test]
-    fn a_stop_made_for_a_position_is_met_there(lever in levers(), radius in 0.01..0.5_f64, share in 0.1..0.5_f64, side in 0..2_usize, bumper in 0.0..0.05_f64) {
+    fn a_stop_made_for_a_position_is_met_there(lever in levers(), radius in 0.01..0.5_f64, share in 0.1..0.5_f64,
+        side in 0..2_usize, bumper in 0.0..0.05_f64) {
         let position = share * lever.travel()[side];
         let stop = lever.stop_at(radius, position, bumper).unwrap();
         let met = lever.meets(&stop).unwrap()[side].unwrap();
@@ -106,16 +108,20 @@ proptest! {
         let push = lever.push(position, if side == 0 { -100.0 } else { 100.0 }).unwrap();
         let load = lever.stop_load(&stop, push).unwrap();
         let expected = match lever.guide() {
-            LeverGuide::Pivot(pivot) => 100.0 * pivot.direction().cross(&(lever.grip() - pivot.point())).norm() / radius,
+            LeverGuide::Pivot(pivot) => 100.0 * pivot.direction().cross(&(lever.grip() - pivot.point()))
+                .norm() / radius,
             _ => 100.0,
         };
         prop_assert!((load.contact_force - expected).abs() <= 40.0 * ROUNDING / radius * expected);
-        prop_assert!((load.pad_pressure(1e-4).unwrap() - load.contact_force / 1e-4).abs() <= 1e-9 * load.contact_force / 1e-4);
+        prop_assert!((load.pad_pressure(1e-4).unwrap() - load.contact_force / 1e-4)
+            .abs() <= 1e-9 * load.contact_force / 1e-4);
     }
 
-    /// Forces and moments on the lever add up to nothing, a pivot takes no moment about its axis, and a stop never pulls.
+    /// Forces and moments on the lever add up to nothing, a pivot takes no moment about its axis, and a stop never
+    /// pulls.
     #[test]
-    fn what_stop_and_guide_bear_balances((lever, stop) in stopped(), force in prop::array::uniform3(-1000.0..1000.0_f64), first in -0.2..0.2_f64, apart in 0.01..0.3_f64) {
+    fn what_stop_and_guide_bear_balances((lever, stop) in stopped(),
+        force in prop::array::uniform3(-1000.0..1000.0_f64), first in -0.2..0.2_f64, apart in 0.01..0.3_f64) {
         let force = Vector3::from(force);
         let Ok(load) = lever.stop_load(&stop, force) else {
             return Ok(());
@@ -141,13 +147,15 @@ proptest! {
                 let moment = at(first).cross(&one) + at(first + apart).cross(&other);
                 prop_assert!((moment - load.guide_moment).norm() <= 100.0 * ROUNDING * size / apart);
             }
-            LeverGuide::Slide(direction) => prop_assert!(direction.dot(&load.guide_force).abs() <= 10.0 * ROUNDING * size),
+            LeverGuide::Slide(direction) => prop_assert!(direction.dot(&load.guide_force)
+                .abs() <= 10.0 * ROUNDING * size),
             _ => unreachable!(),
         }
     }
 
     #[test]
-    fn a_lever_of_anything_is_a_lever_or_an_error(values in prop::array::uniform8(anything()), more in prop::array::uniform8(anything())) {
+    fn a_lever_of_anything_is_a_lever_or_an_error(values in prop::array::uniform8(anything()),
+        more in prop::array::uniform8(anything())) {
         let [x, y, z, low, high, dx, dy, dz] = values;
         let [bx, by, bz, radius, position, fx, fy, fz] = more;
         let (grip, way) = (Point3::new(x, y, z), Vector3::new(dx, dy, dz));
@@ -159,7 +167,8 @@ proptest! {
             Lever::sliding(Vector3::x(), Point3::origin(), [0.0, 0.1]),
         ];
         let bumper = Point3::new(bx, by, bz);
-        let stops = [Stop::new(bumper, radius, grip, way), Stop::new(Point3::new(0.0, 0.0, 0.1), 0.0, Point3::new(bx, by, bz), way)];
+        let stops = [Stop::new(bumper, radius, grip, way), Stop::new(Point3::new(0.0, 0.0, 0.1), 0.0, Point3::new(bx,
+            by, bz), way)];
         for lever in made.into_iter().flatten() {
             // A travel of 1e-320 rad times an arm is zero.
             prop_assert!(lever.path_length().is_finite() && lever.path_length() >= 0.0 && lever.chord().is_finite());

@@ -163,7 +163,8 @@ proptest! {
     }
 
     #[test]
-    fn polarizations_add_up(((size, point), j1, j2, share) in (places(), polarizations(), polarizations(), 0.0..1.0_f64)) {
+    fn polarizations_add_up(((size, point), j1, j2, share) in (places(), polarizations(), polarizations(),
+        0.0..1.0_f64)) {
         // Parts of one polarization, so that the sum stays within the limit.
         let (j1, j2) = (j1 * share, j2 * (1.0 - share));
         let field = |j| block(size, j).field_at(&point).unwrap();
@@ -196,9 +197,11 @@ proptest! {
         prop_assert_eq!(group.distance(&point).unwrap(), nearest);
     }
 
-    /// Balls overlap exactly where their centers are nearer than the radii: every pair by hand against the search by neighbors.
+    /// Balls overlap exactly where their centers are nearer than the radii: every pair by hand against the search by
+    /// neighbors.
     #[test]
-    fn no_overlap_in_a_group_is_missed(balls in prop::collection::vec((prop::array::uniform3(-30..=30_i32), 1..=9_i32), 2..24)) {
+    fn no_overlap_in_a_group_is_missed(balls in prop::collection::vec((prop::array::uniform3(-30..=30_i32), 1..=9_i32),
+        2..24)) {
         let ball = |(at, diameter): &([i32; 3], i32)| {
             let at = Vector3::from(at.map(f64::from)) * MM;
             Sphere::new(f64::from(*diameter) * MM, Vector3::z(), Translation3::from(at).into()).unwrap()
@@ -209,7 +212,8 @@ proptest! {
             4 * apart < (a.1 + b.1).pow(2)
         };
         let n = balls.len();
-        let pairs: Vec<_> = (0..n).flat_map(|i| (i + 1..n).map(move |k| (i, k))).filter(|(i, k)| overlap(&balls[*i], &balls[*k])).collect();
+        let pairs: Vec<_> = (0..n).flat_map(|i| (i + 1..n).map(move |k| (i, k))).filter(|(i, k)| overlap(&balls[*i],
+            &balls[*k])).collect();
         match MagnetGroup::new(balls.iter().map(ball)) {
             Ok(group) => prop_assert!(pairs.is_empty() && group.magnets().len() == n),
             Err(Error::GroupOverlap { first, second, .. }) => prop_assert!(pairs.contains(&(first, second))),
@@ -284,13 +288,15 @@ proptest! {
     }
 
     #[test]
-    fn the_field_turns_with_the_block(((size, point, distance), j, pose) in (clear_places(), polarizations(), poses())) {
+    fn the_field_turns_with_the_block(((size, point, distance), j, pose) in (clear_places(), polarizations(),
+        poses())) {
         let still = block(size, j);
         let turned = Block::new(size, j, pose).unwrap();
         let moved_point = pose * point;
         let b = pose * still.field_at(&point).unwrap();
         let rounding = position_rounding(&pose, &moved_point, distance);
-        prop_assert!((turned.field_at(&moved_point).unwrap() - b).norm() <= (ROUNDING + rounding) * scale(&still, &point));
+        prop_assert!((turned.field_at(&moved_point).unwrap() - b).norm() <= (ROUNDING + rounding) * scale(&still,
+            &point));
         prop_assert!((turned.distance(&moved_point).unwrap() - distance).abs() <= rounding * distance.abs());
         prop_assert_eq!(still.moved(&pose).unwrap(), turned);
     }
@@ -379,7 +385,8 @@ proptest! {
 
     /// As in `the_field_turns_with_the_block`: what remains is how the position is rounded.
     #[test]
-    fn one_point_and_many_agree_in_any_pose(((size, point, distance), j, pose) in (clear_places(), polarizations(), poses())) {
+    fn one_point_and_many_agree_in_any_pose(((size, point, distance), j, pose) in (clear_places(), polarizations(),
+        poses())) {
         let block = Block::new(size, j, pose).unwrap();
         let point = pose * point;
         let tolerance = ROUNDING + position_rounding(&pose, &point, distance);
@@ -387,7 +394,8 @@ proptest! {
         prop_assert!((many.values[0] - one).norm() <= tolerance * scale(&block, &point));
     }
 
-    /// Points computed to lie on an edge of a turned block: rounding puts them on it or beside it, the same way for one and for many.
+    /// Points computed to lie on an edge of a turned block: rounding puts them on it or beside it, the same way for one
+    /// and for many.
     #[test]
     fn one_point_and_many_agree_at_the_edges_of_a_turned_block(
         (size, j, pose) in (sizes(), polarizations(), poses()), share in -1.0..=1.0_f64
@@ -408,7 +416,8 @@ proptest! {
     }
 
     #[test]
-    fn a_block_of_anything_is_a_block_or_an_error(values in prop::array::uniform6(anything()), pose in prop::array::uniform7(anything())) {
+    fn a_block_of_anything_is_a_block_or_an_error(values in prop::array::uniform6(anything()),
+        pose in prop::array::uniform7(anything())) {
         let [sx, sy, sz, jx, jy, jz] = values;
         let [x, y, z, w, i, j, k] = pose;
         let rotation = Unit::new_unchecked(Quaternion::new(w, i, j, k));
@@ -434,7 +443,8 @@ proptest! {
         for (i, point) in points.iter().enumerate() {
             let one = block.field_at(point);
             prop_assert_eq!(one.is_ok(), many.valid[i]);
-            prop_assert_eq!(block.distance(point).is_ok(), point.coords.amax() <= 1e6 && point.iter().all(|c| c.is_finite()));
+            prop_assert_eq!(block.distance(point).is_ok(),
+                point.coords.amax() <= 1e6 && point.iter().all(|c| c.is_finite()));
             let wrong = if many.valid[i] { f64::is_nan } else { f64::is_finite };
             prop_assert!(!many.values[i].iter().any(|part| wrong(*part)));
         }

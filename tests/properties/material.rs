@@ -1,4 +1,5 @@
-//! Materials over their whole domain: bodies from 0.01 mm to 1 m in any mixture, every grade at every temperature, any load.
+//! Materials over their whole domain: bodies from 0.01 mm to 1 m in any mixture, every grade at every temperature, any
+//! load.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -11,7 +12,8 @@ use yokewright::magnet::material::{
 use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::MU_0;
 
-/// Share of a factor that two ways to it may differ by: ten times the worst found against high precision (blocks and cylinders).
+/// Share of a factor that two ways to it may differ by: ten times the worst found against high precision (blocks and
+/// cylinders).
 const ROUNDING: f64 = 1e-14;
 /// The same for a ring, as a share of one: what it promises.
 const RING_ROUNDING: f64 = 1e-12;
@@ -92,7 +94,8 @@ proptest! {
         }
         // The longer side has the smaller factor.
         for (i, j) in [(0, 1), (1, 2), (2, 0)] {
-            prop_assert!((size[i] - size[j]) * (factors[i] - factors[j]) <= 0.0 || (factors[i] / factors[j] - 1.0).abs() <= ROUNDING);
+            prop_assert!((size[i] - size[j]) * (factors[i] - factors[j]) <= 0.0
+                || (factors[i] / factors[j] - 1.0).abs() <= ROUNDING);
         }
     }
 
@@ -208,7 +211,8 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
-    /// The mean over the block of B / J is 1 - N, by the block's own field. Of an oblique polarization, each part by its own factor.
+    /// The mean over the block of B / J is 1 - N, by the block's own field. Of an oblique polarization, each part by
+    /// its own factor.
     #[test]
     fn mean_field_of_a_block(ratios in prop::array::uniform2(-1.0..=1.0_f64), j in directions()) {
         let size = Vector3::new(10_f64.powf(ratios[0]), 1.0, 10_f64.powf(ratios[1])) * 0.01;
@@ -333,7 +337,8 @@ proptest! {
     #[test]
     fn names_of_garbage(name in ".{0,40}") {
         if let Ok(grade) = Grade::named(&name) {
-            prop_assert_eq!(grade.name().to_uppercase().replace([' ', '-'], ""), name.to_uppercase().replace([' ', '-', '_'], ""));
+            prop_assert_eq!(grade.name().to_uppercase().replace([' ', '-'], ""), name.to_uppercase().replace([' ', '-',
+                '_'], ""));
         }
     }
 
@@ -424,7 +429,8 @@ proptest! {
 
     #[test]
     fn the_reversible_range_ends_at_the_knee(grade in straight_grades(), n in 1e-3..=1.0_f64) {
-        let at = |celsius: f64| WorkingPoint::new(grade, RatedBound::Nominal, Load { celsius, ..Load::alone(n) }).unwrap();
+        let at = |celsius: f64| WorkingPoint::new(grade, RatedBound::Nominal, Load { celsius,
+            ..Load::alone(n) }).unwrap();
         let point = at(20.0);
         let Some(range) = point.reversible_celsius() else {
             prop_assert!(point.margin() < 0.0);
@@ -445,7 +451,8 @@ proptest! {
     }
 
     #[test]
-    fn loads_of_garbage(grade in grades(), bound in bounds(), n in anything(), celsius in anything(), external in anything()) {
+    fn loads_of_garbage(grade in grades(), bound in bounds(), n in anything(), celsius in anything(),
+        external in anything()) {
         let load = Load { demagnetizing_factor: n, celsius, external_field: external };
         if let Ok(point) = WorkingPoint::new(grade, bound, load) {
             for value in [

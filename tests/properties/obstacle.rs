@@ -83,7 +83,8 @@ proptest! {
     }
 
     #[test]
-    fn no_point_of_the_body_is_nearer(obstacle in obstacles(), from in points(), to in points(), shares in prop::collection::vec((0.0..=1.0_f64, prop::array::uniform3(-1.0..=1.0_f64)), 100)) {
+    fn no_point_of_the_body_is_nearer(obstacle in obstacles(), from in points(), to in points(),
+        shares in prop::collection::vec((0.0..=1.0_f64, prop::array::uniform3(-1.0..=1.0_f64)), 100)) {
         let near = line(from, to).clearance_at(0.0, 0.0, std::slice::from_ref(&obstacle)).unwrap();
         for (along, within) in shares {
             let gap = (from + (to - from) * along) - inside(&obstacle, within);
@@ -109,7 +110,8 @@ proptest! {
     }
 
     #[test]
-    fn an_obstacle_of_anything_is_an_obstacle_or_an_error(values in prop::array::uniform7(anything()), point in prop::array::uniform3(anything())) {
+    fn an_obstacle_of_anything_is_an_obstacle_or_an_error(values in prop::array::uniform7(anything()),
+        point in prop::array::uniform3(anything())) {
         let [a, b, c, x, y, z, r] = values;
         let pose = Isometry3::translation(x, y, z);
         let made = [

@@ -55,28 +55,33 @@ proptest! {
             let ratio = (after.angle - before.angle) / (2.0 * step);
             let curvature = (after.ratio - before.ratio) / (2.0 * step);
             prop_assert!((ratio - here.ratio).abs() <= 1e-7 * sharp * sharp, "{ratio} {}", here.ratio);
-            prop_assert!((curvature - here.curvature).abs() <= 1e-6 * sharp * sharp * sharp, "{curvature} {}", here.curvature);
+            prop_assert!((curvature - here.curvature).abs() <= 1e-6 * sharp * sharp * sharp, "{curvature} {}",
+                here.curvature);
         }
     }
 
     #[test]
     fn a_mirrored_pair_is_alike_on_both_sides((pair, share) in (pedal_pairs(), -1.0..=1.0_f64)) {
         let angle = inside(&pair, share);
-        let (there, back) = (pair.pose(PedalMember::Crank, angle).unwrap(), pair.pose(PedalMember::Crank, -angle).unwrap());
+        let (there, back) = (pair.pose(PedalMember::Crank, angle).unwrap(), pair.pose(PedalMember::Crank,
+            -angle).unwrap());
         let sharp = 1.0 + there.left.ratio.abs() + there.left.curvature.abs();
         prop_assert!((there.left.angle - back.right.angle).abs() <= ROUNDING * sharp);
         prop_assert!((there.left.ratio + back.right.ratio).abs() <= ROUNDING * sharp * 100.0);
         let figures = pair.figures(21).unwrap();
         // Next to a lock a rounding is worth its root.
         prop_assert!(figures.asymmetry <= 1e-7, "{}", figures.asymmetry);
-        prop_assert!((figures.other_ratio + 1.0).abs() <= 1e-9 && figures.other_ratios.lower <= -1.0 + 1e-9 && figures.other_ratios.upper >= -1.0 - 1e-9);
-        prop_assert!((figures.left.lower + figures.left.upper - figures.right.lower - figures.right.upper).abs() <= 1e-6);
+        prop_assert!((figures.other_ratio + 1.0).abs() <= 1e-9 && figures.other_ratios.lower <= -1.0 + 1e-9
+            && figures.other_ratios.upper >= -1.0 - 1e-9);
+        prop_assert!((figures.left.lower + figures.left.upper - figures.right.lower - figures.right.upper)
+            .abs() <= 1e-6);
     }
 
     #[test]
     fn one_position_and_many_agree((pair, shares) in (any_pairs(), prop::collection::vec(-1.0..=1.0_f64, 1..40))) {
         for member in PedalMember::ALL {
-            let angles: Vec<f64> = shares.iter().map(|share| pair.pose(PedalMember::Crank, inside(&pair, *share)).unwrap().of(member).angle).chain([f64::NAN, 3.0]).collect();
+            let angles: Vec<f64> = shares.iter().map(|share| pair.pose(PedalMember::Crank, inside(&pair,
+                *share)).unwrap().of(member).angle).chain([f64::NAN, 3.0]).collect();
             let poses = pair.poses(member, &angles);
             for (i, angle) in angles.iter().enumerate() {
                 let one = pair.pose(member, *angle);
@@ -98,12 +103,14 @@ proptest! {
         for end in [reach.lower.unwrap(), reach.upper.unwrap()] {
             match end.limit.kind {
                 PedalLimitKind::Stop => {
-                    let (foot, angle) = if end.limit.member == PedalMember::Left { (FootSide::Left, end.left) } else { (FootSide::Right, end.right) };
+                    let (foot, angle) = if end.limit.member == PedalMember::Left { (FootSide::Left,
+                        end.left) } else { (FootSide::Right, end.right) };
                     let stops = pair.pedal(foot).stops().unwrap();
                     prop_assert!((angle - stops.lower).abs().min((angle - stops.upper).abs()) <= 1e-9);
                 }
                 PedalLimitKind::Lock => {
-                    let (foot, angle) = if end.limit.member == PedalMember::Left { (FootSide::Left, end.left) } else { (FootSide::Right, end.right) };
+                    let (foot, angle) = if end.limit.member == PedalMember::Left { (FootSide::Left,
+                        end.left) } else { (FootSide::Right, end.right) };
                     let rod = pair.rod(foot);
                     let forward = rod.transmission_angle(angle).unwrap_or(0.0);
                     let backward = rod.reversed().unwrap().transmission_angle(end.crank).unwrap_or(0.0);
@@ -129,11 +136,13 @@ proptest! {
         let step = 1e-5;
         let advances = [angle - step, angle + step].map(|angle| {
             let pose = pair.pose(PedalMember::Left, angle).unwrap();
-            [pair.pad(FootSide::Left, angle).unwrap().advance, pair.pad(FootSide::Right, pose.right.angle).unwrap().advance]
+            [pair.pad(FootSide::Left, angle).unwrap().advance, pair.pad(FootSide::Right,
+                pose.right.angle).unwrap().advance]
         });
         let [left, right] = [0, 1].map(|foot| (advances[1][foot] - advances[0][foot]) / (2.0 * step));
         let work = force * left + loads.other_force * right;
-        prop_assert!(work.abs() <= 1e-5 * force * left.abs().max(right.abs()) * (1.0 + (loads.other_force / force).abs()), "{work} {loads:?}");
+        prop_assert!(work.abs() <= 1e-5 * force * left.abs().max(right.abs()) * (1.0 + (loads.other_force / force)
+            .abs()), "{work} {loads:?}");
         // The crank is in balance: the torques of both rods cancel.
         let crank = pair.pose(PedalMember::Left, angle).unwrap().crank.angle;
         let back = pair.rod(FootSide::Right).reversed().unwrap().loads(crank, loads.crank_torque).unwrap();

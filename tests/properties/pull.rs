@@ -271,7 +271,8 @@ proptest! {
 
     /// The halves of a block are other magnets, at other distances, and take other ways through the code.
     #[test]
-    fn a_block_cut_in_two([a, _] in pairs(), size in prop::array::uniform3(2.0..11.0), j in vectors(1.2), axis in 0..3_usize, turn in rotations(), distance in 1.2..12.0) {
+    fn a_block_cut_in_two([a, _] in pairs(), size in prop::array::uniform3(2.0..11.0), j in vectors(1.2),
+        axis in 0..3_usize, turn in rotations(), distance in 1.2..12.0) {
         let size = Vector::from(size) * MM;
         let at = center(&a).coords + Vector::new(0.6, -0.48, 0.64) * (distance * (extent(&a) + 0.5 * size.norm()));
         let pose = Isometry3::from_parts(Translation3::from(at), turn);
@@ -310,18 +311,19 @@ proptest! {
             let turn = UnitQuaternion::from_scaled_axis(direction * angle);
             Translation3::from(here) * turn * Translation3::from(-here)
         }, share);
-        // Of the largest that the energy could be at this distance: 3 m m' mu0 / (4 pi d^3) and some. The integral is good to 1e-9 of
-        // the energy, or 1e-12 of what cancels in it; 1e-9 / 5e-3 and (5e-3)^4 are below 1e-6.
+        // Of the largest that the energy could be at this distance: 3 m m' mu0 / (4 pi d^3) and some. The integral is
+        // good to 1e-9 of the energy, or 1e-12 of what cancels in it; 1e-9 / 5e-3 and (5e-3)^4 are below 1e-6.
         let strength = |magnet: &Magnet| magnet.polarization().norm() * extent(magnet).powi(3) * 4.0;
         let largest = strength(&a) * strength(&b) / (MU_0 * PI * distance.powi(3));
         prop_assert!((along - pull.force.dot(&direction)).abs() <= 1e-6 * largest / distance);
         prop_assert!((turned - pull.torque.dot(&direction)).abs() <= 1e-6 * largest);
     }
 
-    /// Two round magnets on one axis have a way of their own, by a few lines around it; a hair off the axis, on either side, all is
-    /// integrated over the surface. The mean of the two sides is off by the square of that hair.
+    /// Two round magnets on one axis have a way of their own, by a few lines around it; a hair off the axis, on either
+    /// side, all is integrated over the surface. The mean of the two sides is off by the square of that hair.
     #[test]
-    fn on_one_axis_and_beside_it(rounds in prop::array::uniform2(rounds()), gap in 0.5..10.0, upside_down in prop::bool::ANY, pose in (vectors(0.1), rotations())) {
+    fn on_one_axis_and_beside_it(rounds in prop::array::uniform2(rounds()), gap in 0.5..10.0,
+        upside_down in prop::bool::ANY, pose in (vectors(0.1), rotations())) {
         let [a, b] = rounds;
         let place = Isometry3::from_parts(Translation3::from(pose.0), pose.1);
         let height = |magnet: &Magnet| match magnet {
@@ -340,8 +342,8 @@ proptest! {
         let about = center(&on(0.0));
         let at = |x: f64| pull(&a, &on(x), about).unwrap();
         let [middle, left, right] = [0.0, -hair, hair].map(at);
-        // (1e-6 / 0.5)^2 = 4e-12, times some tens for the curvature, of the sum of all pulls, which is not known: of the greatest
-        // there could be, J^2 / (2 mu0) on a face of the smaller. The energy accordingly.
+        // (1e-6 / 0.5)^2 = 4e-12, times some tens for the curvature, of the sum of all pulls, which is not known: of
+        // the greatest there could be, J^2 / (2 mu0) on a face of the smaller. The energy accordingly.
         let side = extent(&a).min(extent(&b));
         let most = a.polarization().norm() * b.polarization().norm() * side * side * PI / MU_0;
         let force = 0.5 * (left.force + right.force);

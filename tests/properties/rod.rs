@@ -106,11 +106,13 @@ proptest! {
     fn a_rod_of_anything_is_a_rod_or_an_error(values in prop::array::uniform8(anything()), ends in ends()) {
         let [outer, wall, modulus, strength, length, factor, force, safety] = values;
         let sound = (RodSection::round(0.01).unwrap(), RodMaterial::new(2e11, 2e8).unwrap());
-        let sections = [RodSection::round(outer), RodSection::tube(outer, wall), RodSection::tube(0.02, wall), Ok(sound.0)];
+        let sections = [RodSection::round(outer), RodSection::tube(outer, wall), RodSection::tube(0.02, wall),
+            Ok(sound.0)];
         for section in sections.into_iter().flatten() {
             prop_assert!(section.area().is_finite() && section.second_moment() > 0.0);
             for material in [RodMaterial::new(modulus, strength), Ok(sound.1)].into_iter().flatten() {
-                for (length, factor) in [(length, factor), (1.5, factor), (length, ends.theoretical_factor()), (1.5, ends.theoretical_factor())] {
+                for (length, factor) in [(length, factor), (1.5, factor), (length, ends.theoretical_factor()), (1.5,
+                    ends.theoretical_factor())] {
                     let Ok(rod) = Rod::new(section, material, length, ends, factor) else { continue };
                     prop_assert!(rod.critical_load() > 0.0 && rod.critical_load().is_finite());
                     if let Ok(load) = rod.loaded_by(force) {

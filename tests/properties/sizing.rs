@@ -1,5 +1,6 @@
-//! The searches for springs against a second one, written out from the textbook in mm, N and MPa: all candidates in plain loops, each limit for itself.
-//! Nothing good is lost, what fails is counted by what it fails in, and the order is that asked for.
+//! The searches for springs against a second one, written out from the textbook in mm, N and MPa: all candidates in
+//! plain loops, each limit for itself. Nothing good is lost, what fails is counted by what it fails in, and the order
+//! is that asked for.
 
 use std::f64::consts::{PI, TAU};
 
@@ -710,8 +711,10 @@ proptest! {
 
     #[test]
     fn no_good_extension_spring_is_lost(
-        wires in some_wires(), decades in 0.5..4.5_f64, preload in 0.0..50.0_f64, travel in 0.002..0.1_f64, bore in prop::option::of(0.005..0.05_f64),
-        longest_start in prop::option::of(0.02..0.3_f64), static_safety in 0.5..2.0_f64, half in any::<bool>(), standard in any::<bool>(), life in lives(),
+        wires in some_wires(), decades in 0.5..4.5_f64, preload in 0.0..50.0_f64, travel in 0.002..0.1_f64,
+            bore in prop::option::of(0.005..0.05_f64),
+        longest_start in prop::option::of(0.02..0.3_f64), static_safety in 0.5..2.0_f64, half in any::<bool>(),
+            standard in any::<bool>(), life in lives(),
     ) {
         let demand = ExtensionDemand {
             bore, longest_start, static_safety, life, coil_steps: 12,
@@ -727,15 +730,18 @@ proptest! {
                 search.diameter(d, coils.into_iter().map(|mean| extension(&demand, wire, d, mean)));
             }
         }
-        let found: Vec<_> = sizing.found.iter().map(|found| (found.spring.mass(), [found.spring.spec().wire_diameter * 1e3, found.spring.mean_diameter() * 1e3])).collect();
+        let found: Vec<_> = sizing.found.iter().map(|found| (found.spring.mass(),
+            [found.spring.spec().wire_diameter * 1e3, found.spring.mean_diameter() * 1e3])).collect();
         let nearest = sizing.nearest.map(|near| near.shortfalls[0].share);
         search.check(sizing.tried, sizing.fitting, &found, &sizing.rejected, nearest)?;
     }
 
     #[test]
     fn no_good_torsion_spring_is_lost(
-        wires in some_wires(), decades in -2.0..1.5_f64, preload in 0.0..2.0_f64, travel in 0.05..3.0_f64, legs in prop::array::uniform2(0.0..0.05_f64),
-        arbor in prop::option::of(0.002..0.03_f64), clearance in 0.0..0.3_f64, bore in prop::option::of(0.005..0.05_f64), longest_body in prop::option::of(0.005..0.1_f64),
+        wires in some_wires(), decades in -2.0..1.5_f64, preload in 0.0..2.0_f64, travel in 0.05..3.0_f64,
+            legs in prop::array::uniform2(0.0..0.05_f64),
+        arbor in prop::option::of(0.002..0.03_f64), clearance in 0.0..0.3_f64,
+            bore in prop::option::of(0.005..0.05_f64), longest_body in prop::option::of(0.005..0.1_f64),
         static_safety in 0.5..2.0_f64, standard in any::<bool>(), life in lives(),
     ) {
         // More is refused.
@@ -754,7 +760,8 @@ proptest! {
                 search.diameter(d, coils.into_iter().map(|mean| torsion(&demand, wire, d, mean)));
             }
         }
-        let found: Vec<_> = sizing.found.iter().map(|found| (found.spring.mass(), [found.spring.spec().wire_diameter * 1e3, found.spring.mean_diameter() * 1e3])).collect();
+        let found: Vec<_> = sizing.found.iter().map(|found| (found.spring.mass(),
+            [found.spring.spec().wire_diameter * 1e3, found.spring.mean_diameter() * 1e3])).collect();
         let nearest = sizing.nearest.map(|near| near.shortfalls[0].share);
         search.check(sizing.tried, sizing.fitting, &found, &sizing.rejected, nearest)?;
     }

@@ -92,11 +92,13 @@ proptest! {
         let travel = slider.crank_travel();
         let inside = travel.iter().any(|stretch| stretch.turned_into(other).is_some());
         // At the very end a rounding decides.
-        let at_end = travel.iter().any(|stretch| [stretch.lower, stretch.upper].iter().any(|end| (other - end).sin().abs() < 1e-7));
+        let at_end = travel.iter().any(|stretch| [stretch.lower,
+            stretch.upper].iter().any(|end| (other - end).sin().abs() < 1e-7));
         prop_assert!(at_end || inside == slider.pose(other, branch).is_ok());
         for (stretch, slide) in travel.iter().zip(slider.slide_travel(branch)) {
             for i in 0..=50 {
-                let position = slider.pose(stretch.lower + stretch.length() * f64::from(i) / 50.0, branch).unwrap().slide_joint.x;
+                let position = slider.pose(stretch.lower + stretch.length() * f64::from(i) / 50.0,
+                    branch).unwrap().slide_joint.x;
                 let slack = 8.0 * f64::EPSILON.sqrt() * size(&slider);
                 prop_assert!(position >= slide.lower - slack && position <= slide.upper + slack);
             }
@@ -111,13 +113,15 @@ proptest! {
     }
 
     #[test]
-    fn of_anything_comes_a_linkage_or_an_error(values in prop::array::uniform3(anything()), angles in prop::collection::vec(anything(), 0..20)) {
+    fn of_anything_comes_a_linkage_or_an_error(values in prop::array::uniform3(anything()),
+        angles in prop::collection::vec(anything(), 0..20)) {
         for [crank, rod, offset] in [values, [0.04, 0.1, 0.0]] {
             let Ok(slider) = SliderCrank::new(crank, rod, offset) else { continue };
             for branch in Branch::ALL {
                 let found = slider.transfers(&angles, branch);
                 for (i, angle) in angles.iter().enumerate() {
-                    prop_assert_eq!(found.valid[i], found.position[i].is_finite() && found.ratio[i].is_finite() && found.curvature[i].is_finite());
+                    prop_assert_eq!(found.valid[i],
+                        found.position[i].is_finite() && found.ratio[i].is_finite() && found.curvature[i].is_finite());
                     prop_assert!(slider.pose(*angle, branch).is_ok() || !found.valid[i]);
                     for pose in slider.driven_by_slide(*angle).iter().flatten() {
                         prop_assert!(pose.crank_angle.is_finite());

@@ -1,4 +1,5 @@
-//! The sphere over its whole domain: diameters from 0.01 mm to 1 m, any polarization, points from the center to a million times the size.
+//! The sphere over its whole domain: diameters from 0.01 mm to 1 m, any polarization, points from the center to a
+//! million times the size.
 
 use std::array::from_fn;
 
@@ -9,8 +10,8 @@ use yokewright::units::MU_0;
 
 use crate::magnet::{anything, decades, polarizations, poses};
 
-/// Share of R^3 / r^3 |J| (inside of |J|), and of the same over r for the gradient, that two evaluations may differ by: some ten
-/// roundings each.
+/// Share of R^3 / r^3 |J| (inside of |J|), and of the same over r for the gradient, that two evaluations may differ by:
+/// some ten roundings each.
 const ROUNDING: f64 = 20.0 * f64::EPSILON;
 
 fn sphere(diameter: f64, polarization: Vector3<f64>) -> Sphere {
@@ -41,10 +42,11 @@ fn reaches() -> impl Strategy<Value = f64> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
 
-    /// B = grad x A with the vector potential A = R^3 J x r / (3 r^3) of a dipole, by differences (second order, over 1e-4 of r:
-    /// 1e-7 of B, whose third derivative is at most 60 B / r^3).
+    /// B = grad x A with the vector potential A = R^3 J x r / (3 r^3) of a dipole, by differences (second order, over
+    /// 1e-4 of r: 1e-7 of B, whose third derivative is at most 60 B / r^3).
     #[test]
-    fn outside_it_is_the_curl_of_the_vector_potential((diameter, j, n, reach) in (diameters(), polarizations(), directions(), decades(0.01..=6.0))) {
+    fn outside_it_is_the_curl_of_the_vector_potential((diameter, j, n, reach) in (diameters(), polarizations(),
+        directions(), decades(0.01..=6.0))) {
         let radius = 0.5 * diameter;
         let (r, step) = (n * (radius * reach), 1e-4 * radius * reach);
         let potential = |r: Vector3<f64>| j.cross(&r) * (radius.powi(3) / (3.0 * r.norm().powi(3)));
@@ -59,9 +61,11 @@ proptest! {
         prop_assert!((b - curl).norm() <= 2e-7 * j.norm() / reach.powi(3));
     }
 
-    /// The third derivative of a dipole field is at most 60 of it over r^3, so that second-order differences over 1e-4 of r leave 1e-7.
+    /// The third derivative of a dipole field is at most 60 of it over r^3, so that second-order differences over 1e-4
+    /// of r leave 1e-7.
     #[test]
-    fn the_gradient_is_the_derivative_of_the_field((diameter, j, n, reach) in (diameters(), polarizations(), directions(), decades(0.01..=6.0))) {
+    fn the_gradient_is_the_derivative_of_the_field((diameter, j, n, reach) in (diameters(), polarizations(),
+        directions(), decades(0.01..=6.0))) {
         let sphere = sphere(diameter, j);
         let r = 0.5 * diameter * reach;
         let point = Point3::from(n * r);
@@ -94,7 +98,8 @@ proptest! {
     }
 
     #[test]
-    fn b_is_mu0_h_plus_j((diameter, j, n, reach, pose) in (diameters(), polarizations(), directions(), reaches(), poses())) {
+    fn b_is_mu0_h_plus_j((diameter, j, n, reach, pose) in (diameters(), polarizations(), directions(), reaches(),
+        poses())) {
         let sphere = Sphere::new(diameter, j, pose).unwrap();
         let point = pose * Point3::from(n * (0.5 * diameter * reach));
         let inside = sphere.polarization_at(&point).unwrap();
@@ -115,7 +120,8 @@ proptest! {
     }
 
     #[test]
-    fn one_point_and_many_agree((diameter, j, pose) in (diameters(), polarizations(), poses()), places in prop::collection::vec((directions(), reaches()), 0..100)) {
+    fn one_point_and_many_agree((diameter, j, pose) in (diameters(), polarizations(), poses()),
+        places in prop::collection::vec((directions(), reaches()), 0..100)) {
         let sphere = Sphere::new(diameter, j, pose).unwrap();
         let radius = 0.5 * diameter;
         let points: Vec<_> = places.iter().map(|(n, reach)| pose * Point3::from(n * (radius * reach))).collect();
@@ -125,12 +131,14 @@ proptest! {
             let r = (point.coords - pose.translation.vector).norm().max(radius);
             let size = (radius / r).powi(3) * j.norm();
             prop_assert!((fields.values[i] - sphere.field_at(point).unwrap()).norm() <= ROUNDING * size);
-            prop_assert!((gradients.values[i] - sphere.gradient_at(point).unwrap()).norm() <= ROUNDING * 4.0 * size / r);
+            prop_assert!((gradients.values[i] - sphere.gradient_at(point).unwrap())
+                .norm() <= ROUNDING * 4.0 * size / r);
         }
     }
 
     #[test]
-    fn the_field_turns_with_the_sphere((diameter, j, n, reach, pose) in (diameters(), polarizations(), directions(), decades(0.1..=6.0), poses())) {
+    fn the_field_turns_with_the_sphere((diameter, j, n, reach, pose) in (diameters(), polarizations(), directions(),
+        decades(0.1..=6.0), poses())) {
         let still = sphere(diameter, j);
         let r = 0.5 * diameter * reach;
         let point = Point3::from(n * r);

@@ -1,4 +1,5 @@
-//! Laws of force over their whole domain: what is slack gives nothing, force is the slope of the energy, garbage is an error.
+//! Laws of force over their whole domain: what is slack gives nothing, force is the slope of the energy, garbage is an
+//! error.
 
 use proptest::prelude::*;
 use yokewright::spring::{
@@ -112,7 +113,8 @@ proptest! {
         prop_assert_eq!(spring.length_range(), [shortest, longest]);
         let all = spring.responses(&[0.5 * shortest, shortest, longest, 1.5 * longest, f64::NAN, -1.0]);
         prop_assert_eq!(all.states[0], Some(LinearSpringState::Solid));
-        prop_assert!(all.states[1] != Some(LinearSpringState::Solid) && all.states[2] != Some(LinearSpringState::Overstretched));
+        prop_assert!(all.states[1] != Some(LinearSpringState::Solid)
+            && all.states[2] != Some(LinearSpringState::Overstretched));
         prop_assert_eq!(all.states[3], Some(LinearSpringState::Overstretched));
         prop_assert_eq!(&all.valid[..], &[true, true, true, true, false, false]);
         prop_assert!(all.tensions[4].is_nan() && all.energies[5].is_nan() && all.states[5].is_none());
@@ -122,8 +124,10 @@ proptest! {
     }
 
     #[test]
-    fn a_twisted_spring_is_the_same_line(rate in decades(-3.0..=3.0), free in -3.0..3.0_f64, action in sides(), angle in -6.0..6.0_f64) {
-        let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec { rate, free_angle: free, action, min_angle: None, max_angle: None }).unwrap();
+    fn a_twisted_spring_is_the_same_line(rate in decades(-3.0..=3.0), free in -3.0..3.0_f64, action in sides(),
+        angle in -6.0..6.0_f64) {
+        let spring = LinearTorsionSpring::new(LinearTorsionSpringSpec { rate, free_angle: free, action,
+            min_angle: None, max_angle: None }).unwrap();
         let at = spring.response(angle).unwrap();
         let loaded = match action {
             SpringAction::Above => angle > free,
@@ -175,7 +179,8 @@ proptest! {
             let tension = |length: f64| table.response(length).unwrap().tension;
             let slope = (tension(at + h) - tension(at - h)) / (2.0 * h);
             let steepest = (table.tensions()[i + 1] - table.tensions()[i]).abs() / width;
-            // The end slopes are at most 3 times the chord; so the third derivative is at most 6 * 8 chords over width^2. And the lengths round.
+            // The end slopes are at most 3 times the chord; so the third derivative is at most 6 * 8 chords over
+            // width^2. And the lengths round.
             let rounding = 1e3 * f64::EPSILON * pair[1] / width * (steepest + 1000.0 / width);
             prop_assert!((table.response(at).unwrap().stiffness - slope).abs() <= 5e-5 * steepest + rounding);
         }
@@ -191,12 +196,16 @@ proptest! {
 
     #[test]
     fn anything_is_a_law_or_an_error(
-        values in prop::array::uniform5(anything()), action in sides(), lengths in prop::collection::vec(anything(), 0..6),
-        tensions in prop::collection::vec(anything(), 0..6), below in prop_oneof![Just(BelowTable::Refused), Just(BelowTable::Slack)],
+        values in prop::array::uniform5(anything()), action in sides(), lengths in prop::collection::vec(anything(),
+            0..6),
+        tensions in prop::collection::vec(anything(), 0..6), below in prop_oneof![Just(BelowTable::Refused),
+            Just(BelowTable::Slack)],
     ) {
         let [rate, free_length, initial_tension, shortest, longest] = values;
-        let spec = LinearSpringSpec { rate, free_length, initial_tension, action, shortest: Some(shortest), longest: Some(longest) };
-        let twist = LinearTorsionSpringSpec { rate, free_angle: free_length, action, min_angle: Some(shortest), max_angle: Some(longest) };
+        let spec = LinearSpringSpec { rate, free_length, initial_tension, action, shortest: Some(shortest),
+            longest: Some(longest) };
+        let twist = LinearTorsionSpringSpec { rate, free_angle: free_length, action, min_angle: Some(shortest),
+            max_angle: Some(longest) };
         let laws = [
             LinearSpring::new(spec).map(LineSpring::from),
             LinearSpring::new(LinearSpringSpec { shortest: None, longest: None, ..spec }).map(LineSpring::from),

@@ -75,8 +75,8 @@ fn scale(group: &MagnetGroup, point: &Point3<f64>) -> f64 {
     fields.sum()
 }
 
-/// Share of the parts of a field that two evaluations may differ by: the field is good to 1e-12, and the images' places are
-/// rounded to 1e-17 m, a millimetre and more from the points.
+/// Share of the parts of a field that two evaluations may differ by: the field is good to 1e-12, and the images' places
+/// are rounded to 1e-17 m, a millimetre and more from the points.
 const ROUNDING: f64 = 4e-12;
 
 proptest! {
@@ -84,7 +84,8 @@ proptest! {
 
     /// On the face of a body of infinite permeability H has no tangential part. Any plate in space.
     #[test]
-    fn the_field_meets_the_face_at_a_right_angle(group in groups(), motion in motions(), x in -60.0..60.0_f64, y in -60.0..60.0_f64, length in 0.1..100.0_f64) {
+    fn the_field_meets_the_face_at_a_right_angle(group in groups(), motion in motions(), x in -60.0..60.0_f64,
+        y in -60.0..60.0_f64, length in 0.1..100.0_f64) {
         let plate = SteelPlate::new(motion * Point3::origin(), motion * Vector::z() * length).unwrap();
         let group = group.moved(&motion).unwrap();
         let over = plate.over(&group).unwrap();
@@ -102,7 +103,8 @@ proptest! {
     /// The image of a magnet has the mirrored field with reversed sign, everywhere (it is made of mirrored charges
     /// with reversed sign), inside the material too.
     #[test]
-    fn the_image_has_the_mirrored_field(group in groups(), x in -40.0..40.0_f64, y in -40.0..40.0_f64, z in -60.0..60.0_f64) {
+    fn the_image_has_the_mirrored_field(group in groups(), x in -40.0..40.0_f64, y in -40.0..40.0_f64,
+        z in -60.0..60.0_f64) {
         let images = table().images(&group).unwrap();
         let point = Point3::new(x, y, z) * MM;
         let (Ok(b), Ok(image)) = (group.field_at(&point), images.field_at(&mirrored(&point))) else { return Ok(()) };
@@ -150,8 +152,8 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
-    /// A magnet over steel has half the energy that it has in the field of a fixed image, because the image moves along;
-    /// its slope is the pull.
+    /// A magnet over steel has half the energy that it has in the field of a fixed image, because the image moves
+    /// along; its slope is the pull.
     #[test]
     fn the_pull_is_the_slope_of_half_the_energy(magnet in magnets()) {
         let plate = table();

@@ -35,7 +35,8 @@ proptest! {
         // The equation holds to roundings; how well it fixes the ratios depends on the poses.
         for (crank, rocker) in crank.iter().zip(&rocker) {
             let left = k1 * rocker.cos() - k2 * crank.cos() + k3;
-            prop_assert!((left - (crank - rocker).cos()).abs() <= 1e-13 * (1.0 + k1.abs() + k2.abs() + k3.abs()) * (1.0 + e1 + e2 + e3.abs()));
+            prop_assert!((left - (crank - rocker).cos())
+                .abs() <= 1e-13 * (1.0 + k1.abs() + k2.abs() + k3.abs()) * (1.0 + e1 + e2 + e3.abs()));
         }
         let Ok(found) = three_point_four_bar(crank, rocker, bar.ground()) else { return Ok(()) };
         for i in 0..3 {
@@ -60,15 +61,18 @@ proptest! {
     }
 
     #[test]
-    fn of_anything_comes_an_answer_or_an_error(crank in prop::array::uniform3(anything()), rocker in prop::array::uniform3(anything()), ground in anything(), count in 0_usize..2000) {
+    fn of_anything_comes_an_answer_or_an_error(crank in prop::array::uniform3(anything()),
+        rocker in prop::array::uniform3(anything()), ground in anything(), count in 0_usize..2000) {
         for ground in [ground, 0.1] {
             if let Ok(found) = three_point_four_bar(crank, rocker, ground) {
                 prop_assert!(found.linkage.coupler().is_finite());
             }
             let _ = FourBarDemand::ratio(crank[0], rocker[0], rocker[1], ground);
         }
-        let _ = chebyshev_spacing(crank[0], crank[1], count).map(|points| assert!(points.iter().all(|x| x.is_finite())));
-        let goal = FourBarDemand { crank_turns: crank.to_vec(), rocker_turns: rocker.to_vec(), ..FourBarDemand::ratio(1.0, -0.1, 0.1, 0.1).unwrap() };
+        let _ = chebyshev_spacing(crank[0], crank[1],
+            count).map(|points| assert!(points.iter().all(|x| x.is_finite())));
+        let goal = FourBarDemand { crank_turns: crank.to_vec(), rocker_turns: rocker.to_vec(),
+            ..FourBarDemand::ratio(1.0, -0.1, 0.1, 0.1).unwrap() };
         prop_assert!(search_four_bars(&goal).is_err());
     }
 }
@@ -76,9 +80,11 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 4, ..ProptestConfig::default() })]
 
-    /// A linkage within the limits exists, so the fit finds one at least nearly as good, keeps the limits and does not lose to three points.
+    /// A linkage within the limits exists, so the fit finds one at least nearly as good, keeps the limits and does not
+    /// lose to three points.
     #[test]
-    fn what_a_four_bar_does_is_found_again(shares in prop::array::uniform3(0.0..1.0_f64), center in -PI..PI, half in 0.2..0.5_f64, seed in any::<u64>()) {
+    fn what_a_four_bar_does_is_found_again(shares in prop::array::uniform3(0.0..1.0_f64), center in -PI..PI,
+        half in 0.2..0.5_f64, seed in any::<u64>()) {
         let [crank, coupler, rocker] = shares.map(|share| 0.1 * (0.4 + 1.4 * share));
         let bar = FourBar::new(0.1, crank, coupler, rocker);
         prop_assume!(bar.is_ok());
@@ -105,7 +111,8 @@ proptest! {
         prop_assert!(fit.min_transmission_angle >= limit);
         prop_assert!(fit.three_point_rms_error.is_none_or(|three| fit.rms_error <= three));
         let built = fit.built.linkage();
-        prop_assert!([built.crank(), built.coupler(), built.rocker()].iter().all(|length| (0.02..=0.3).contains(length)));
+        prop_assert!([built.crank(), built.coupler(),
+            built.rocker()].iter().all(|length| (0.02..=0.3).contains(length)));
         // The figures are those of the linkage.
         let mut squares = 0.0;
         for (turn, wanted) in turns.iter().zip(&wanted) {

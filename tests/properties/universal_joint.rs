@@ -14,7 +14,8 @@ fn bends() -> impl Strategy<Value = f64> {
     (0.0..=85.0_f64).prop_map(|bend| bend * DEG)
 }
 
-/// Angle of the output fork's pins, which are square to its shaft and to the pins of the input fork; input shaft along z, output shaft tilted by the bend about y.
+/// Angle of the output fork's pins, which are square to its shaft and to the pins of the input fork; input shaft along
+/// z, output shaft tilted by the bend about y.
 fn by_rotations(bend: f64, fork: f64) -> f64 {
     let tilt = Rotation3::from_axis_angle(&Vector3::y_axis(), bend);
     let shaft = tilt * Vector3::z();
@@ -40,7 +41,8 @@ proptest! {
 
     /// Central differences of second order over 1e-5 rad: the third derivative is at most about 6 / cos^4 b.
     #[test]
-    fn derivatives_are_derivatives(bend in (0.0..=60.0_f64).prop_map(|bend| bend * DEG), phase in -3.0..3.0_f64, angle in -3.0..3.0_f64) {
+    fn derivatives_are_derivatives(bend in (0.0..=60.0_f64).prop_map(|bend| bend * DEG), phase in -3.0..3.0_f64,
+        angle in -3.0..3.0_f64) {
         let joint = UniversalJoint::new(bend, phase).unwrap();
         let step = 1e-5;
         let [before, here, after] = [angle - step, angle, angle + step].map(|angle| joint.transfer(angle).unwrap());
@@ -87,7 +89,8 @@ proptest! {
                     prop_assert!(out.angle.is_finite() && out.ratio > 0.0 && out.curvature.is_finite());
                     prop_assert_eq!((many.angles[0], many.valid[0]), (out.angle, true));
                 }
-                Err(_) => prop_assert!(many.angles[0].is_nan() && many.ratios[0].is_nan() && many.curvatures[0].is_nan() && !many.valid[0]),
+                Err(_) => prop_assert!(many.angles[0].is_nan() && many.ratios[0].is_nan()
+                    && many.curvatures[0].is_nan() && !many.valid[0]),
             }
             prop_assert!(many.valid[1]);
         }

@@ -69,7 +69,8 @@ proptest! {
     }
 
     #[test]
-    fn wires_of_garbage(strength in strengths(), moduli in prop::collection::vec((anything(), anything(), anything()), 0..3), density in anything(), max in anything(), diameter in anything()) {
+    fn wires_of_garbage(strength in strengths(), moduli in prop::collection::vec((anything(), anything(), anything()),
+        0..3), density in anything(), max in anything(), diameter in anything()) {
         let band = |(up_to, elastic, shear)| ModuliBand { up_to, elastic, shear };
         let own = Wire::named("ASTM A228").unwrap().spec().clone();
         let wires = [

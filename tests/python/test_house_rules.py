@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sysconfig
+from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
@@ -22,6 +23,15 @@ SOURCES = sorted((ROOT / "src").rglob("*.rs"))
 CORE = [path for path in SOURCES if path.relative_to(ROOT).parts[:2] != ("src", "python")]
 NOTEBOOKS = sorted((ROOT / "examples").glob("*.ipynb"))
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+WIDTH = 120
+WRITTEN = sorted(
+    path
+    for folder in ("src", "tests", "benches", "examples", "python")
+    for pattern in ("*.rs", "*.py", "*.pyi")
+    for path in (ROOT / folder).rglob(pattern)
+    if "target" not in path.parts
+)
 
 # Each floor imports only from floors below it, and the pillars do not know one another.
 FLOORS = [
@@ -40,6 +50,10 @@ def short(path: Path) -> str:
 
 def code(path: Path) -> str:
     return re.sub(r"//.*", "", path.read_text(encoding="utf-8"))
+
+
+def numbered(path: Path) -> Iterator[tuple[int, str]]:
+    return enumerate(path.read_text(encoding="utf-8").splitlines(), 1)
 
 
 def unwrapped(text: str) -> str:
@@ -102,6 +116,11 @@ def test_handing_a_name_on_is_no_circle(tmp_path: Path) -> None:
     (tmp_path / "lib.rs").write_text("mod one;\npub use one::One;", encoding="utf-8")
     (tmp_path / "one.rs").write_text("use crate::Two;\n/// crate::One\npub struct One;", encoding="utf-8")
     assert circles(tmp_path) == {}
+
+
+def test_no_line_is_wider_than_the_page() -> None:
+    lines = [(short(path), number) for path in WRITTEN for number, line in numbered(path) if len(line) > WIDTH]
+    assert lines == []
 
 
 @pytest.mark.parametrize("path", SOURCES, ids=short)

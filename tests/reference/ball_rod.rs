@@ -12,7 +12,8 @@ fn arm(pivot: Point3<f64>, direction: Vector3<f64>, radius: Vector3<f64>) -> Arm
     Arm::new(pivot, direction, pivot + radius).unwrap()
 }
 
-/// Fails unless the two output angles, counted from `zero` (rad) for both pivots, are the two expected, in either order.
+/// Fails unless the two output angles, counted from `zero` (rad) for both pivots, are the two expected, in either
+/// order.
 fn check(case: &Case, rod: &BallRod, zero: f64, keys: [&str; 2]) {
     let input = case.input("theta2_deg") * DEG - zero;
     let expected = keys.map(|key| case.expected(key));
@@ -81,8 +82,8 @@ fn parallel_axes_make_a_planar_four_bar() {
     );
     let ground = Point3::new(length("d_mm"), 0.0, 0.0);
     let rocker = arm(ground, Vector3::z(), Vector3::x() * length("c_mm"));
-    // Arms along the ground line: the angles count from there. A rod of that distance would lie in line with both arms, so they are given
-    // turned, and the turn is taken off again.
+    // Arms along the ground line: the angles count from there. A rod of that distance would lie in line with both arms,
+    // so they are given turned, and the turn is taken off again.
     let turned = |arm: &Arm| {
         Arm::new(
             arm.pivot(),

@@ -296,8 +296,9 @@ fn integral(from: f64, to: f64, n: usize, f: impl Fn(f64) -> f64) -> f64 {
         * step
 }
 
-/// Winkler's theory of the curved beam: plane sections turn about the centre of curvature, so that the strain falls like (r - rn) / r. The
-/// stress at the inside over that of a straight wire, by integrals over the round section with r = radius + c sin(a).
+/// Winkler's theory of the curved beam: plane sections turn about the centre of curvature, so that the strain falls
+/// like (r - rn) / r. The stress at the inside over that of a straight wire, by integrals over the round section with r
+/// = radius + c sin(a).
 fn winkler(index: f64) -> f64 {
     let (c, radius) = (1.0, index);
     let over = |f: &dyn Fn(f64) -> f64| {

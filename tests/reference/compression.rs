@@ -17,7 +17,8 @@ const PSI: f64 = LBF / (INCH * INCH);
 const KPSI: f64 = 1e3 * PSI;
 const MPSI: f64 = 1e6 * PSI;
 const MPA: f64 = 1e6;
-/// E/G for which the constant of buckling is the rounded 2.63 that the book's examples take for any steel: pi sqrt(2 (x - 1) / (2 + x)) = 2.63.
+/// E/G for which the constant of buckling is the rounded 2.63 that the book's examples take for any steel: pi sqrt(2 (x
+/// - 1) / (2 + x)) = 2.63.
 fn book_e_over_g() -> f64 {
     let squared = (2.63 / PI).powi(2);
     (2.0 + 2.0 * squared) / (2.0 - squared)
@@ -134,7 +135,8 @@ fn a_given_spring() {
     ]);
 }
 
-/// The coil diameter at which a spring of this wire has the wanted stress under a force with the factor K_B, by bisection.
+/// The coil diameter at which a spring of this wire has the wanted stress under a force with the factor K_B, by
+/// bisection.
 fn mean_diameter_for(per_force: impl Fn(&CompressionSpring) -> f64, wire: &Wire, d: f64) -> f64 {
     let (mut low, mut high) = (3.0, 40.0);
     for _ in 0..100 {
@@ -435,7 +437,8 @@ fn ends_and_limits() {
             CoilEnds::SquaredGround.inactive_turns(),
         ),
     ]);
-    // Solid length in wire diameters for Nt turns, and free length for Na turns of a pitch, as the note of the row has them.
+    // Solid length in wire diameters for Nt turns, and free length for Na turns of a pitch, as the note of the row has
+    // them.
     let (d, pitch, turns) = (2.0 * MM, 4.0 * MM, 9.5);
     for (ends, solid, free) in [
         (CoilEnds::Plain, 10.5, pitch * 9.5 + d),

@@ -78,7 +78,8 @@ fn cylinder_field_table() {
         for (i, row) in rows.iter().enumerate() {
             let single = magnet.field_at(&row.point).unwrap();
             assert!(batch.valid[i]);
-            // Where the field of an axial ring changes sign, or the parts of an oblique one cancel, little of |B| is left.
+            // Where the field of an axial ring changes sign, or the parts of an oblique one cancel, little of |B| is
+            // left.
             let pure = row.polarization.z == 0.0 || row.polarization.xy().norm() == 0.0;
             let nearly_nothing = row.b.norm() < NEARLY_NOTHING * row.scale;
             let size = if pure && !nearly_nothing {
@@ -99,7 +100,8 @@ fn cylinder_field_table() {
     }
 }
 
-/// Where the field of a ring polarized across vanishes, nothing is left of |B| to promise a share of: 1e-12 of |M| |J| holds, and not of |B|.
+/// Where the field of a ring polarized across vanishes, nothing is left of |B| to promise a share of: 1e-12 of |M| |J|
+/// holds, and not of |B|.
 #[test]
 fn nulls_of_a_ring_polarized_across() {
     let mut nearest = f64::INFINITY;

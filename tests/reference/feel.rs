@@ -194,7 +194,8 @@ fn gradients_as_printed() {
     ]);
 }
 
-/// The rule of the row's note: max = coefficient / (n/alpha), held between floor / (n_L - 1) and the cap; min = the higher of two.
+/// The rule of the row's note: max = coefficient / (n/alpha), held between floor / (n_L - 1) and the cap; min = the
+/// higher of two.
 #[test]
 fn gradients_by_hand() {
     let limits = |n_per_alpha, limit| {

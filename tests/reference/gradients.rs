@@ -9,13 +9,14 @@ use yokewright::units::MU_0;
 /// Made by `block_gradient.py`, which says how.
 const TABLE: &str = include_str!("block_gradient.csv");
 
-/// Share of the Frobenius norm: what `Block` promises. The chain of some forty roundings costs up to 2e-15 (the worst of 30,000 points
-/// spread over aspect ratios to 1e4, close and far).
+/// Share of the Frobenius norm: what `Block` promises. The chain of some forty roundings costs up to 2e-15 (the worst
+/// of 30,000 points spread over aspect ratios to 1e4, close and far).
 const TOLERANCE: f64 = 1e-13;
 
 /// Made by `cylinder_gradient.py`, which says how.
 const ROUND_TABLE: &str = include_str!("cylinder_gradient.csv");
-/// Share of |T| |J|, the parts that the gradient is summed from: what `Cylinder` and `Ring` promise. The worst row has 2e-14.
+/// Share of |T| |J|, the parts that the gradient is summed from: what `Cylinder` and `Ring` promise. The worst row has
+/// 2e-14.
 const ROUND_TOLERANCE: f64 = 1e-12;
 
 /// Made by `block_strength.py` and `cylinder_strength.py`, which say how.

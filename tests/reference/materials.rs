@@ -16,12 +16,14 @@ const TABLE: &str = include_str!("demagnetizing.csv");
 
 /// Share of each factor that the module promises for blocks and cylinders; the worst found is a tenth of it.
 const TABLE_TOLERANCE: f64 = 1e-14;
-/// The same for rings, and as a share of one across them: the rounding of the faces' double integral, 1e-13 found on the flattest of the table.
+/// The same for rings, and as a share of one across them: the rounding of the faces' double integral, 1e-13 found on
+/// the flattest of the table.
 const RING_TOLERANCE: f64 = 1e-12;
 
 const KA: f64 = 1e3;
 const KJ: f64 = 1e3;
-/// One oersted in A/m and one megagauss-oersted in J/m3, by definition (1 Oe is the field in which 1 G = 0.1 mT is found in free space).
+/// One oersted in A/m and one megagauss-oersted in J/m3, by definition (1 Oe is the field in which 1 G = 0.1 mT is
+/// found in free space).
 const OE: f64 = GAUSS / MU_0;
 const MGOE: f64 = 1e6 * GAUSS * OE;
 const G_PER_CM3: f64 = 1e3;
@@ -286,8 +288,8 @@ fn assert_product(grade: &Grade, printed: f64, share: f64) {
     );
 }
 
-/// Of a typical (BH)max printed with two digits that a straight line through the typical Br may miss: the grade is sorted into whole units, the
-/// recoil permeability is known to 0.05.
+/// Of a typical (BH)max printed with two digits that a straight line through the typical Br may miss: the grade is
+/// sorted into whole units, the recoil permeability is known to 0.05.
 const TYPICAL_PRODUCT: f64 = 0.06;
 
 #[test]

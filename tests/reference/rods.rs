@@ -34,7 +34,8 @@ fn euler_loads() {
     let modulus = case.input("E_GPa") * 1e9;
     let tube = pinned(section.unwrap(), case.input("length_mm") * MM, modulus);
     case.check(&[("P_kN", tube.euler_load() / 1e3)]);
-    // The note's squash load, to the digits it prints. More than half of it, so that Johnson's parabola limits this strut.
+    // The note's squash load, to the digits it prints. More than half of it, so that Johnson's parabola limits this
+    // strut.
     assert!((tube.yield_load() - 106.9e3).abs() < 50.0);
     assert_eq!(tube.buckling(), Buckling::Johnson);
     assert!(tube.critical_load() < tube.euler_load());

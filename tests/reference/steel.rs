@@ -8,7 +8,8 @@ use yokewright::magnet::{
 };
 use yokewright::units::{MM, MU_0};
 
-/// Panels of Gauss-Legendre nodes (5 to a panel; Abramowitz and Stegun 1964, table 25.4) for an integral from 0 to `end`.
+/// Panels of Gauss-Legendre nodes (5 to a panel; Abramowitz and Stegun 1964, table 25.4) for an integral from 0 to
+/// `end`.
 fn integral(end: f64, panels: usize, f: impl Fn(f64) -> f64) -> f64 {
     const RULE: [(f64, f64); 5] = [
         (-0.906_179_845_938_664, 0.236_926_885_056_189),
@@ -184,8 +185,8 @@ fn charges(magnet: &Magnet) -> Vec<Charge> {
     charges
 }
 
-/// What the plate z = 0 carries at its worst, by charges and by brute force: each charge q at the height h sends q / (2 pi) x
-/// rho / (R (R + h)) through a metre of width at the distance rho, R from the charge.
+/// What the plate z = 0 carries at its worst, by charges and by brute force: each charge q at the height h sends q / (2
+/// pi) x rho / (R (R + h)) through a metre of width at the distance rho, R from the charge.
 fn most_carried(charges: &[Charge], gap: f64, reach: f64) -> f64 {
     let carried = |x: f64, y: f64| {
         let mut sum = [0.0; 2];
@@ -277,16 +278,16 @@ fn the_thickness_of_any_magnet_over_any_plate() {
             for gap in [2.0 * MM, 12.0 * MM] {
                 let charges = charges(&at(gap).magnets()[0]);
                 let expected = most_carried(&charges, gap, 40.0 * MM + gap) / 2.0;
-                // Never a percent too thin, as promised, and never thicker by more than the integrals (1e-3) and the cells of
-                // a millimetre two millimetres away (1e-3) leave.
+                // Never a percent too thin, as promised, and never thicker by more than the integrals (1e-3) and the
+                // cells of a millimetre two millimetres away (1e-3) leave.
                 let off = thickness(gap) / expected - 1.0;
                 assert!(
                     (-1e-2..=2e-3).contains(&off),
                     "shape {k}, polarization {j:?}, turned {turn:?}, gap {gap} m: off by {off}"
                 );
             }
-            // The sheet carries least where the charges are farthest (the parts of K are potentials, so that the greatest lies
-            // on the nearest plane): a magnet that touches asks for more. A percent as above.
+            // The sheet carries least where the charges are farthest (the parts of K are potentials, so that the
+            // greatest lies on the nearest plane): a magnet that touches asks for more. A percent as above.
             assert!(
                 thickness(0.0) > 0.99 * thickness(2.0 * MM),
                 "shape {k}, polarization {j:?}, turned {turn:?} touching"

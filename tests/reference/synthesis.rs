@@ -36,8 +36,8 @@ fn spacing() {
 fn three_pairs() {
     let cases = Cases::parse(ROWS);
     let case = cases.get("freudenstein_x15_K");
-    // The problem is y = x^1.5 from 1 to 4; x turns the crank from 30 to 120 degrees, y the rocker from 90 to 180. The row prints the precision
-    // points to 1e-5 degrees and was reckoned from them unrounded.
+    // The problem is y = x^1.5 from 1 to 4; x turns the crank from 30 to 120 degrees, y the rocker from 90 to 180. The
+    // row prints the precision points to 1e-5 degrees and was reckoned from them unrounded.
     let x: [f64; 3] = chebyshev_spacing(1.0, 4.0, 3).unwrap().try_into().unwrap();
     let crank = x.map(|x| (30.0 + 90.0 * (x - 1.0) / 3.0) * DEG);
     let rocker = x.map(|x| (90.0 + 90.0 * (x.powf(1.5) - 1.0) / 7.0) * DEG);

@@ -175,7 +175,8 @@ fn patented_cold_drawn_wire() {
     }
 }
 
-/// The list of class SM is the fit 1980 - 740 log10(d) (MPa, mm) rounded to 10 MPa, which a chord may add to at either end.
+/// The list of class SM is the fit 1980 - 740 log10(d) (MPa, mm) rounded to 10 MPa, which a chord may add to at either
+/// end.
 #[test]
 fn between_listed_diameters_the_logarithm_holds() {
     let wire = Wire::named("EN 10270-1 SM").unwrap();
