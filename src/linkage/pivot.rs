@@ -18,8 +18,8 @@ pub(super) fn placed(quantity: &'static str, point: Point3<f64>) -> Result<Point
     Ok(point)
 }
 
-/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the right-hand
-/// rule about the direction.
+/// The axis of a hinge, bearing or shaft: a line through a point along a direction. Turns are positive by the
+/// right-hand rule about the direction.
 ///
 /// # Example
 /// ```

@@ -109,7 +109,7 @@ fn a_torsion_spring_says_what_is_wrong() {
         .unwrap_err();
     assert_eq!(
         refused.to_string(),
-        "side on which the torsion spring works: 'both' is not known; choose one of: above, below"
+        "side on which the torsion spring action: 'both' is not known; choose one of: above, below"
     );
 }
 

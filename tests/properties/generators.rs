@@ -1,4 +1,5 @@
-//! The generators of linkages: of the size that was named, without many draws in vain, and shrinking to the boundary of a claim.
+//! The generators of linkages: of the size that was named, without many draws in vain, and shrinking to the boundary of
+//! a claim.
 
 use std::ops::RangeInclusive;
 

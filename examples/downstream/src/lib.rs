@@ -1,4 +1,5 @@
-//! A small tool on top of yokewright: it lays out the rod of a pedal, sweeps layouts, and keeps a project in a JSON file.
+//! A small tool on top of yokewright: it lays out the rod of a pedal, sweeps layouts, and keeps a project in a JSON
+//! file.
 
 use serde::{Deserialize, Serialize};
 use yokewright::Result;
@@ -50,7 +51,8 @@ impl Layout {
         PedalPair::mirrored(left, self.crank_arm()?)
     }
 
-    /// By how much (rad) the crank turns less one way than the other when the left pedal goes 15 deg either way; an error where it cannot.
+    /// By how much (rad) the crank turns less one way than the other when the left pedal goes 15 deg either way; an
+    /// error where it cannot.
     pub fn lopsidedness(&self) -> Result<f64> {
         let rod = BallRod::new(self.hinge()?, self.crank_arm()?)?;
         let ends = [rod.transfer(-15.0 * DEG)?, rod.transfer(15.0 * DEG)?];
@@ -58,7 +60,8 @@ impl Layout {
     }
 }
 
-/// The layout of a grid of `steps` by `steps` by `steps` whose crank turns most evenly, and how many of the grid could be built.
+/// The layout of a grid of `steps` by `steps` by `steps` whose crank turns most evenly, and how many of the grid could
+/// be built.
 #[must_use]
 pub fn most_even(steps: u32) -> (Option<Layout>, usize) {
     let spread = |from: f64, to: f64| {

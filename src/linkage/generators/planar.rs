@@ -20,8 +20,9 @@ fn shares() -> impl Strategy<Value = f64> + Clone {
     (-3.0..=0.0_f64).prop_map(|exponent| 10_f64.powf(exponent))
 }
 
-/// Four-bars of every class, the longest link from 30 mm to 3 m, the links in any proportion up to a thousand and beyond, none
-/// shorter than 0.1 mm. For links of a size that you name see [`four_bars_within`](super::four_bars_within).
+/// Four-bars of every class, the longest link from 30 mm to 3 m, the links in any proportion up to a thousand and
+/// beyond, none shorter than 0.1 mm. For links of a size that you name see
+/// [`four_bars_within`](super::four_bars_within).
 pub fn four_bars() -> impl Strategy<Value = FourBar> + Clone {
     use FourBarClass::{
         ChangePoint, CrankRocker, DoubleCrank, DoubleRocker, RockerCrank, TripleRocker,

@@ -35,7 +35,8 @@ pub(super) struct Step {
 }
 
 impl Steps {
-    /// Lengths of a range (m) that lies within limits; they shrink toward the length that far up the range, as a share of it.
+    /// Lengths of a range (m) that lies within limits; they shrink toward the length that far up the range, as a share
+    /// of it.
     pub(super) fn lengths(range: Range, limits: [f64; 2], share: f64) -> Self {
         let target = range.lower + share * range.length();
         Self::new(

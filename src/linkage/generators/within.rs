@@ -15,8 +15,9 @@ use crate::units::{DEG, MM};
 
 /// The shortest and the longest link that a generator gives, m: 20 mm to 300 mm unless said otherwise.
 ///
-/// Made from `20.0 * MM..=300.0 * MM` or from a [`Range`]. What no linkage can have (outside 0.1 mm to 3 m, the upper end below the
-/// lower, NaN) is told by the test that draws from the generator: it stops before its first case, with the length and its limits.
+/// Made from `20.0 * MM..=300.0 * MM` or from a [`Range`]. What no linkage can have (outside 0.1 mm to 3 m, the upper
+/// end below the lower, NaN) is told by the test that draws from the generator: it stops before its first case, with
+/// the length and its limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LinkLengths(Range);
 
@@ -60,7 +61,8 @@ const LONG: f64 = 0.75;
 
 /// Four-bars with all four links within the lengths (m, whole micrometers), in every class that fits.
 ///
-/// They shrink toward a crank-rocker, link by link and to the micrometer, so that a claim on a ratio of links ends beside its boundary.
+/// They shrink toward a crank-rocker, link by link and to the micrometer, so that a claim on a ratio of links ends
+/// beside its boundary.
 pub fn four_bars_within(lengths: impl Into<LinkLengths>) -> impl Strategy<Value = FourBar> + Clone {
     let lengths = lengths.into();
     let links = [LONG, SHORT, LONG, MIDDLE].map(|share| lengths.link(share));
@@ -69,8 +71,9 @@ pub fn four_bars_within(lengths: impl Into<LinkLengths>) -> impl Strategy<Value 
     })
 }
 
-/// Four-bars as built in, with all four links within the lengths (m), on either branch, centered anywhere in their travel (of which
-/// they keep a thousandth at least to either side), the ground line in any direction. They shrink as [`four_bars_within`].
+/// Four-bars as built in, with all four links within the lengths (m), on either branch, centered anywhere in their
+/// travel (of which they keep a thousandth at least to either side), the ground line in any direction. They shrink as
+/// [`four_bars_within`].
 pub fn centered_four_bars_within(
     lengths: impl Into<LinkLengths>,
 ) -> impl Strategy<Value = CenteredFourBar> + Clone {
@@ -95,8 +98,8 @@ pub fn centered_four_bars_within(
         )
 }
 
-/// Slider-cranks with crank and rod within the lengths (m), the slide passing the pivot by no more than the longest length. They shrink
-/// toward a short crank on a long rod whose slide is in line with the pivot.
+/// Slider-cranks with crank and rod within the lengths (m), the slide passing the pivot by no more than the longest
+/// length. They shrink toward a short crank on a long rod whose slide is in line with the pivot.
 pub fn slider_cranks_within(
     lengths: impl Into<LinkLengths>,
 ) -> impl Strategy<Value = SliderCrank> + Clone {
@@ -110,7 +113,8 @@ pub fn slider_cranks_within(
         })
 }
 
-/// Universal joints bent by an angle of the range (rad, within 0 to 89 deg), with any phase. They shrink toward the least bend.
+/// Universal joints bent by an angle of the range (rad, within 0 to 89 deg), with any phase. They shrink toward the
+/// least bend.
 pub fn universal_joints_within(
     bends: RangeInclusive<f64>,
 ) -> impl Strategy<Value = UniversalJoint> + Clone {
@@ -125,8 +129,8 @@ pub fn universal_joints_within(
     })
 }
 
-/// Ball-joint rods with both arms and the rod within the lengths (m), axes and rod in any direction. They shrink toward a pedal that
-/// stands on an axis along y and pushes a crank that turns about z.
+/// Ball-joint rods with both arms and the rod within the lengths (m), axes and rod in any direction. They shrink toward
+/// a pedal that stands on an axis along y and pushes a crank that turns about z.
 pub fn ball_rods_within(lengths: impl Into<LinkLengths>) -> impl Strategy<Value = BallRod> + Clone {
     let lengths = lengths.into();
     let links = [MIDDLE, SHORT, LONG].map(|share| lengths.link(share));
@@ -148,9 +152,9 @@ pub fn ball_rods_within(lengths: impl Into<LinkLengths>) -> impl Strategy<Value 
     )
 }
 
-/// Mirrored pedal pairs with pedal, pad, rod and crank arm within the lengths (m, which must lie within 10 mm to 2 m): standing and
-/// hanging, hinges and rods askew by up to 20 deg, some with stops; x forward, y left, z up, the pivot of the crank at the origin. They
-/// shrink toward standing pedals whose hinges and rods are square to one another.
+/// Mirrored pedal pairs with pedal, pad, rod and crank arm within the lengths (m, which must lie within 10 mm to 2 m):
+/// standing and hanging, hinges and rods askew by up to 20 deg, some with stops; x forward, y left, z up, the pivot of
+/// the crank at the origin. They shrink toward standing pedals whose hinges and rods are square to one another.
 pub fn pedal_pairs_within(
     lengths: impl Into<LinkLengths>,
 ) -> impl Strategy<Value = PedalPair> + Clone {
@@ -215,9 +219,10 @@ pub fn pedal_pairs_within(
     )
 }
 
-/// Gimbals with every straight piece of the stick within the lengths (m): axes that cross or pass one another by such a length too, 15 to
-/// 165 deg apart, a stick of one to three pieces that bends by up to 60 deg, stick and grip no thicker than the shortest length, all of
-/// it turned anyhow. They shrink toward a straight stick upright on two square axes that cross.
+/// Gimbals with every straight piece of the stick within the lengths (m): axes that cross or pass one another by such a
+/// length too, 15 to 165 deg apart, a stick of one to three pieces that bends by up to 60 deg, stick and grip no
+/// thicker than the shortest length, all of it turned anyhow. They shrink toward a straight stick upright on two square
+/// axes that cross.
 pub fn gimbals_within(lengths: impl Into<LinkLengths>) -> impl Strategy<Value = Gimbal> + Clone {
     let lengths = lengths.into();
     let apart = prop::option::of(lengths.link(0.0));
@@ -260,7 +265,8 @@ pub fn gimbals_within(lengths: impl Into<LinkLengths>) -> impl Strategy<Value = 
     )
 }
 
-/// `any::<FourBar>()` draws from 20 mm to 300 mm, `any_with::<FourBar>((5.0 * MM..=40.0 * MM).into())` from other lengths.
+/// `any::<FourBar>()` draws from 20 mm to 300 mm, `any_with::<FourBar>((5.0 * MM..=40.0 * MM).into())` from other
+/// lengths.
 macro_rules! arbitrary {
     ($($linkage:ty => $strategy:ident),* $(,)?) => {$(
         impl Arbitrary for $linkage {
