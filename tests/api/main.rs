@@ -9,6 +9,7 @@ mod axis_drive;
 mod axis_sources;
 mod ball_rod;
 mod coils;
+mod choices;
 mod compression;
 mod cylinder;
 mod debug_text;

@@ -386,7 +386,7 @@ fn results_serialize() {
     assert_eq!(value["load"]["celsius"], 20.0);
     assert_eq!(value["polarization"].as_f64(), Some(point.polarization()));
     let value = serde_json::to_value(&n42).unwrap();
-    assert_eq!(value["sources"][0]["provenance"], "Seen");
+    assert_eq!(value["sources"][0]["provenance"], "seen");
 }
 
 #[test]
