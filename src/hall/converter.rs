@@ -1,12 +1,10 @@
 //! The analog-to-digital converter: volts to codes, and what noise leaves of its bits.
 
 use std::f64::consts::LOG10_2;
-use std::fmt;
-use std::str::FromStr;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use crate::error::{Error, Result, counted, finite, within};
+use crate::error::{Result, choices, counted, finite, within};
 use crate::hall::MAX_NOISE;
 use crate::stored::stored_by_its_constructor;
 
@@ -16,8 +14,7 @@ const BITS: [usize; 2] = [6, 24];
 const LEAST_NOISE: f64 = 1e-12;
 
 /// Where, within the step of one code, the code's nominal voltage lies.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub enum Rounding {
     /// Code k covers [k - 1/2, k + 1/2) lsb: the first step is half a step wide, the usual converter.
     #[default]
@@ -26,27 +23,10 @@ pub enum Rounding {
     Down,
 }
 
-impl Rounding {
-    /// Every choice, for messages.
-    pub const ALL: [Self; 2] = [Self::Nearest, Self::Down];
-}
-
-impl fmt::Display for Rounding {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Rounding::Nearest => "nearest",
-            Rounding::Down => "down",
-        })
-    }
-}
-
-impl FromStr for Rounding {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        Error::choose("converter rounding", text, &Self::ALL)
-    }
-}
+choices!(Rounding, "converter rounding", {
+    Nearest => "nearest",
+    Down => "down",
+});
 
 /// An analog-to-digital converter for 0 V to its reference.
 ///

@@ -36,6 +36,7 @@ fn a_choice_is_written_read_and_stored_by_its_text() {
     holds!(
         axis::MagnetSide,
         axis::Moving,
+        axis::PlateMount,
         feel::ControlKind,
         feel::GuidanceMotion,
         feel::GuidanceQuantity,
