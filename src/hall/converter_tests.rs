@@ -1,4 +1,5 @@
 use super::*;
+use crate::Error;
 
 /// 64 steps of exactly 1/16 V.
 fn six_bits(rounding: Rounding) -> Converter {

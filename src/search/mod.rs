@@ -10,6 +10,6 @@ mod shortfall;
 mod tally;
 
 pub use result::{NearMiss, Rejection, SearchResult};
-pub(crate) use shortfall::{ROUNDING, Shortfalls, requirements};
+pub(crate) use shortfall::{ROUNDING, Shortfalls, Words, requirements};
 pub use shortfall::{Requirement, Shortfall};
 pub(crate) use tally::Tally;

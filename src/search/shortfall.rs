@@ -10,42 +10,59 @@ use crate::error::{about, tidy};
 pub(crate) const ROUNDING: f64 = 1e-9;
 
 /// What the candidates of a search have to keep: a figure within a limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-pub struct Requirement {
-    reason: &'static str,
-    quantity: &'static str,
-    unit: &'static str,
+#[derive(Debug, Clone, Copy)]
+pub struct Requirement(&'static Words);
+
+/// What is said of a requirement.
+#[derive(Debug, PartialEq, Eq, Hash, Serialize)]
+pub(crate) struct Words {
+    pub(crate) reason: &'static str,
+    pub(crate) quantity: &'static str,
+    pub(crate) unit: &'static str,
+}
+
+impl PartialEq for Requirement {
+    /// Searches compare them by the million, nearly always with themselves; but one constant may stand in several places.
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::eq(self.0, other.0) || self.0 == other.0
+    }
+}
+
+impl Eq for Requirement {}
+
+impl std::hash::Hash for Requirement {
+    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
+        self.0.hash(state);
+    }
+}
+
+impl Serialize for Requirement {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.0.serialize(serializer)
+    }
 }
 
 impl Requirement {
-    pub(crate) const fn new(
-        reason: &'static str,
-        quantity: &'static str,
-        unit: &'static str,
-    ) -> Self {
-        Self {
-            reason,
-            quantity,
-            unit,
-        }
+    pub(crate) const fn new(words: &'static Words) -> Self {
+        Self(words)
     }
 
     /// In words, what is wrong with a candidate that does not keep it.
     #[must_use]
     pub const fn reason(&self) -> &'static str {
-        self.reason
+        self.0.reason
     }
 
     /// The figure that is judged.
     #[must_use]
     pub const fn quantity(&self) -> &'static str {
-        self.quantity
+        self.0.quantity
     }
 
     /// Its SI unit.
     #[must_use]
     pub const fn unit(&self) -> &'static str {
-        self.unit
+        self.0.unit
     }
 }
 
@@ -53,9 +70,13 @@ impl Requirement {
 /// judged, and the unit.
 macro_rules! requirements {
     ($($(#[$doc:meta])* $name:ident: $reason:literal, $quantity:literal, $unit:literal;)*) => {
-        use $crate::search::Requirement;
+        use $crate::search::{Requirement, Words};
 
-        $($(#[$doc])* pub const $name: Requirement = Requirement::new($reason, $quantity, $unit);)*
+        $($(#[$doc])* pub const $name: Requirement = Requirement::new(&Words {
+            reason: $reason,
+            quantity: $quantity,
+            unit: $unit,
+        });)*
 
         /// Every one.
         pub const ALL: &[Requirement] = &[$($name),*];
@@ -65,7 +86,7 @@ pub(crate) use requirements;
 
 impl fmt::Display for Requirement {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.reason)
+        f.write_str(self.reason())
     }
 }
 
@@ -118,11 +139,11 @@ impl Shortfall {
 
 impl fmt::Display for Shortfall {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Requirement {
+        let Words {
             reason,
             quantity,
             unit,
-        } = self.requirement;
+        } = self.requirement.0;
         let (value, limit) = (about(self.value), tidy(self.limit));
         write!(
             f,

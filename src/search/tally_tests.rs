@@ -1,9 +1,17 @@
 use super::Tally;
 use crate::Error;
-use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls};
+use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls, Words};
 
-const WIDTH: Requirement = Requirement::new("too wide", "width", "m");
-const SAFETY: Requirement = Requirement::new("breaks", "safety", "(no unit)");
+const WIDTH: Requirement = Requirement::new(&Words {
+    reason: "too wide",
+    quantity: "width",
+    unit: "m",
+});
+const SAFETY: Requirement = Requirement::new(&Words {
+    reason: "breaks",
+    quantity: "safety",
+    unit: "(no unit)",
+});
 
 fn judged(width: f64, safety: f64) -> Shortfalls {
     let mut shortfalls = Shortfalls::default();
