@@ -10,7 +10,7 @@ use crate::error::{about, tidy};
 pub(crate) const ROUNDING: f64 = 1e-9;
 
 /// What the candidates of a search have to keep: a figure within a limit.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Requirement(&'static Words);
 
 /// What is said of a requirement.
@@ -19,21 +19,6 @@ pub(crate) struct Words {
     pub(crate) reason: &'static str,
     pub(crate) quantity: &'static str,
     pub(crate) unit: &'static str,
-}
-
-impl PartialEq for Requirement {
-    /// Searches compare them by the million, nearly always with themselves; but one constant may stand in several places.
-    fn eq(&self, other: &Self) -> bool {
-        std::ptr::eq(self.0, other.0) || self.0 == other.0
-    }
-}
-
-impl Eq for Requirement {}
-
-impl std::hash::Hash for Requirement {
-    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
-        self.0.hash(state);
-    }
 }
 
 impl Serialize for Requirement {
