@@ -2,7 +2,7 @@
 
 use std::f64::consts::LOG10_2;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, counted, finite, within};
 use crate::hall::MAX_NOISE;
