@@ -13,8 +13,8 @@ use yokewright::magnet::{Block, Cylinder, Magnet, MagnetGroup, Ring, Sphere};
 /// The call gives a value that is written as the call, with whatever spaces, however many lines are asked for.
 macro_rules! written_as {
     ($($call:expr),* $(,)?) => {$({
-        let plain = |text: &str| text.replace(char::is_whitespace, "").replace(",]", "]").replace(",)",
-            ")").replace(",}", "}");
+        let bare = |text: &str| text.replace(char::is_whitespace, "");
+        let plain = |text: &str| bare(text).replace(",]", "]").replace(",)", ")").replace(",}", "}");
         let value = $call;
         let call = plain(stringify!($call));
         assert_eq!(plain(&format!("{value:?}")), call);

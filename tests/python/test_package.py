@@ -26,6 +26,15 @@ else:
 PACKAGE = resources.files(yw)
 
 
+def test_the_wheel_brings_its_own_licences_and_those_of_what_is_linked_in() -> None:
+    files = {path.name: path for path in importlib.metadata.files("yokewright") or []}
+    assert {"LICENSE-MIT", "LICENSE-APACHE", "THIRD_PARTY_NOTICES.txt"} <= files.keys()
+    notices = files["THIRD_PARTY_NOTICES.txt"].read_text()
+    cargo = tomllib.loads((Path(__file__).parents[2] / "Cargo.toml").read_text(encoding="utf-8"))
+    at_run_time = cargo["dependencies"].keys() - {"proptest"}
+    assert {name for name in at_run_time if f"\n{name} " not in notices} == set()
+
+
 def test_version_is_that_of_the_crate() -> None:
     cargo = tomllib.loads((Path(__file__).parents[2] / "Cargo.toml").read_text(encoding="utf-8"))
     assert yw.__version__ == cargo["package"]["version"]

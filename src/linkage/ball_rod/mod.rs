@@ -139,8 +139,8 @@ debug_as_call!(BallRod, |self, f| {
     } = self.spec();
     write!(
         f,
-        "BallRod::put_together(BallRodSpec {{ rod_length: {rod_length:?}, start: {start:?}, assembly: \
-            Assembly::{assembly:?}, \
+        "BallRod::put_together(BallRodSpec {{ rod_length: {rod_length:?}, start: {start:?}, \
+         assembly: Assembly::{assembly:?}, \
          ..BallRodSpec::new({input:?}, {output:?}) }})?"
     )
 });
