@@ -1,4 +1,4 @@
-//! What a straight rod carries: squash load, buckling by Euler and Johnson.
+//! What a straight rod carries: yield load, buckling by Euler and Johnson.
 
 use std::f64::consts::PI;
 
@@ -293,7 +293,7 @@ pub struct RodLoad {
     pub force: f64,
     /// Mean stress over the section, Pa, with the sign of the force.
     pub stress: f64,
-    /// The force of this direction at which the rod fails, N, as a magnitude: squash load (yield) when pulled, critical
+    /// The force of this direction at which the rod fails, N, as a magnitude: yield load when pulled, critical
     /// load when pressed.
     pub limit: f64,
     /// Limit over force: below 1 the rod fails. Infinite without a force.

@@ -791,7 +791,7 @@ impl PyAxisFigures {
             |l| format!("independent linearity {:.3} %", 100.0 * l.independent()),
         );
         format!(
-            "<Figures {} counts, {:.1} % of the range, {linearity}, {:.1} % clipped>",
+            "<AxisFigures {} counts, {:.1} % of the range, {linearity}, {:.1} % clipped>",
             self.0.counts(),
             100.0 * self.0.range_used(),
             100.0 * self.0.clipped_share()

@@ -99,7 +99,7 @@ fn a_torsion_spring_says_what_is_wrong() {
     );
     let arbor = Some(7.8 * MM);
     let spring = TorsionSpring::new(TorsionSpringSpec { arbor, ..torsion() }).unwrap();
-    let refused = spring.wound_up(2.0).unwrap_err().to_string();
+    let refused = spring.state_at(2.0).unwrap_err().to_string();
     assert!(refused.starts_with(
         "angle by which the torsion spring is wound up before it grips its arbor = 2 rad is \
         outside 0 to"
@@ -109,7 +109,7 @@ fn a_torsion_spring_says_what_is_wrong() {
         .unwrap_err();
     assert_eq!(
         refused.to_string(),
-        "side on which the torsion spring action: 'both' is not known; choose one of: above, below"
+        "side on which the torsion spring works: 'both' is not known; choose one of: above, below"
     );
 }
 

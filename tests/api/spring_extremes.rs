@@ -258,7 +258,7 @@ fn torsion_springs() {
                 ] {
                     finite(what, value);
                 }
-                if let Ok(wound) = spring.wound_up(angle) {
+                if let Ok(wound) = spring.state_at(angle) {
                     for value in [
                         wound.torque,
                         wound.stress,

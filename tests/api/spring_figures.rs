@@ -539,7 +539,7 @@ fn torsion_springs_by_hand() {
     );
     assert_eq!(spring.limit(), TorsionLimit::Arbor);
     close("greatest angle", spring.max_angle(), 0.940_973_080_608_7);
-    let wound = spring.wound_up(0.5).unwrap();
+    let wound = spring.state_at(0.5).unwrap();
     close("torque", wound.torque / MM, 25.594_171_988_03);
     close(
         "stress",
@@ -726,7 +726,7 @@ fn no_other_unit_is_suggested_where_none_is_wrong() {
     );
     assert!(with(7.8).ends_with("did you mean 7.8 * MM?"));
     let text = torsion(DesignCode::Shigley)
-        .wound_up(2.0)
+        .state_at(2.0)
         .unwrap_err()
         .to_string();
     assert!(text.contains("before it grips its arbor = 2 rad") && !text.contains("did you mean"));

@@ -266,7 +266,7 @@ fn a_torsion_spring_keeps_to_its_ranges() {
     with("leg", [0.0, 1.0], |s| s.legs[0] = -1e-9);
     let spring = TorsionSpring::new(torsion(6.0)).unwrap();
     range("torque", [0.0, 1e5], spring.stress(-1e-9));
-    range("wound up", [0.0, 100.0], spring.wound_up(-1e-9));
+    range("wound up", [0.0, 100.0], spring.state_at(-1e-9));
     for cycles in [0.9, 2e12] {
         let life = spring.fatigue(
             [0.0, 0.1],

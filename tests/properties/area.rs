@@ -4,7 +4,7 @@ use nalgebra::{Isometry3, Vector3};
 use proptest::prelude::*;
 use yokewright::magnet::{ActiveArea, Block, MagnetGroup, Sphere};
 
-use crate::magnet::{anything, decades, polarizations, poses, rotations};
+use crate::strategies::{anything, decades, polarizations, poses, rotations};
 
 /// A sphere of unit radius times a tenth of a meter, polarized along z.
 const RADIUS: f64 = 0.05;

@@ -11,7 +11,7 @@ use yokewright::linkage::generators::spatial::{
 use yokewright::linkage::{Arm, Assembly, BallRod, Range, RodLimit};
 use yokewright::units::{DEG, MM};
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Some roundings: of coordinates, of the coefficients of the loop equation, of the angle.
 const ROUNDINGS: f64 = 1e-15;

@@ -11,7 +11,7 @@ use yokewright::linkage::{
 };
 use yokewright::units::{DEG, MM};
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Rounding of lengths and angles that are built from lengths a second time.
 const ROUNDING: f64 = 1e-9;

@@ -10,6 +10,8 @@ use proptest::prelude::*;
 use yokewright::Error;
 use yokewright::magnet::{Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring};
 
+use crate::strategies::{decades, polarizations};
+
 /// Share of |M| |J| that two evaluations of one field may differ by: each promises 1e-12. |M| |J| and not |B|, because
 /// an oblique polarization has places where its parts cancel, and a ring one where its field changes sign.
 const ROUNDING: f64 = 2e-12;
@@ -77,10 +79,6 @@ impl Shape {
     }
 }
 
-fn decades(range: RangeInclusive<f64>) -> impl Strategy<Value = f64> {
-    range.prop_map(|exponent| 10_f64.powf(exponent))
-}
-
 fn signs() -> impl Strategy<Value = f64> {
     prop::sample::select(vec![-1.0, 1.0])
 }
@@ -103,11 +101,6 @@ fn shapes() -> impl Strategy<Value = Shape> {
             length,
         }
     })
-}
-
-fn polarizations() -> impl Strategy<Value = Vector3<f64>> {
-    let part = prop_oneof![1 => Just(0.0), 2 => -1.4..=1.4_f64];
-    prop::array::uniform3(part).prop_map(Vector3::from)
 }
 
 /// A coordinate along one side of the profile: anywhere within, beside the surface by a little or a lot, on it.

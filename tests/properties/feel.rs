@@ -12,7 +12,7 @@ use yokewright::spring::{
     SpringAction,
 };
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 fn points(reach: f64) -> impl Strategy<Value = Point3<f64>> {
     prop::array::uniform3(-reach..reach).prop_map(Point3::from)

@@ -12,7 +12,7 @@ use yokewright::linkage::{
     Branch, CenteredFourBar, DeadCenterKind, FourBar, FourBarClass, FourBarPose,
 };
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Closure residual, and what a coupler may be off its length, as a share of the sum of the lengths: to first order up
 /// to 16 times half a unit in the last place of 1 (foot and height of the rocker joint 9, the diagonal 3, directions

@@ -9,8 +9,7 @@ use yokewright::linkage::{
 };
 use yokewright::units::{DEG, MM};
 
-use crate::magnet::{anything, rotations};
-use crate::obstacle::{obstacles, points};
+use crate::strategies::{anything, obstacles, points, rotations};
 
 /// Some thirty roundings of rotations and lengths of up to 3 m.
 const ROUNDING: f64 = 5e-14;

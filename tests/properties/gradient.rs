@@ -9,10 +9,8 @@ use yokewright::Error;
 use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::MU_0;
 
-use crate::magnet::{
-    anything, block, clear_places, decades, on_edge, places, polarizations, poses,
-    position_rounding, scale, sizes,
-};
+use crate::magnet::{block, clear_places, on_edge, places, position_rounding, scale, sizes};
+use crate::strategies::{anything, decades, polarizations, poses};
 
 /// Share of |T| |J| that two evaluations of one gradient may differ by: each is off by up to 2e-15 (the worst of 30,000
 /// points against high precision). |T| |J| and not |G|, because an oblique polarization has places where its parts

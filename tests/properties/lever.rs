@@ -4,8 +4,7 @@ use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::linkage::{Lever, LeverGuide, Pivot, Stop};
 
-use crate::magnet::anything;
-use crate::obstacle::points;
+use crate::strategies::{anything, points};
 
 /// Some thirty roundings of coordinates of up to 3 m.
 const ROUNDING: f64 = 5e-14;

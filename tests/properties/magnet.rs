@@ -12,6 +12,8 @@ use yokewright::Error;
 use yokewright::magnet::{Block, FieldSource, MagnetGroup, Sphere};
 use yokewright::units::MM;
 
+use crate::strategies::{anything, decades, polarizations, poses, signs};
+
 /// Share of |M| |J| that two evaluations of one field may differ by: each is off by up to 7e-15 (the worst that a
 /// search for bad points could find). |M| |J| and not |B|, because an oblique polarization has places where its parts
 /// cancel; see [`scale`].
@@ -52,23 +54,9 @@ pub(crate) fn on_edge(size: &Size, point: &Vector3<f64>) -> bool {
     beyond.iter().all(|b| *b <= 0.0) && beyond.iter().filter(|b| **b == 0.0).count() >= 2
 }
 
-pub(crate) fn decades(range: std::ops::RangeInclusive<f64>) -> impl Strategy<Value = f64> {
-    range.prop_map(|exponent| 10_f64.powf(exponent))
-}
-
 pub(crate) fn sizes() -> impl Strategy<Value = Size> {
     prop::array::uniform3(decades(-5.0..=0.0))
         .prop_map(|sides| Vector3::from(sides.map(|side| side.clamp(1e-5, 1.0))))
-}
-
-/// Any direction, and often along an axis or in a plane of the block, which other code serves.
-pub(crate) fn polarizations() -> impl Strategy<Value = Vector3<f64>> {
-    let part = prop_oneof![1 => Just(0.0), 2 => -1.4..=1.4_f64];
-    prop::array::uniform3(part).prop_map(Vector3::from)
-}
-
-pub(crate) fn signs() -> impl Strategy<Value = f64> {
-    prop::sample::select(vec![-1.0, 1.0])
 }
 
 /// One coordinate: anywhere along the side, beside the face by a tiny or a huge amount, on the face, on the middle
@@ -109,39 +97,6 @@ pub(crate) fn clear_places() -> impl Strategy<Value = (Size, Point3<f64>, f64)> 
         .prop_filter("clear of the surface", |(size, _, distance)| {
             distance.abs() >= 1e-3 * size.max()
         })
-}
-
-pub(crate) fn rotations() -> impl Strategy<Value = UnitQuaternion<f64>> {
-    prop::array::uniform3(-PI..=PI).prop_map(|turn| UnitQuaternion::from_scaled_axis(turn.into()))
-}
-
-/// Poses within ten sides of a block 1 m long.
-pub(crate) fn poses() -> impl Strategy<Value = Isometry3<f64>> {
-    let position = prop::array::uniform3(-10.0..=10.0_f64);
-    (position, rotations()).prop_map(|(position, rotation)| {
-        Isometry3::from_parts(Translation3::from(position), rotation)
-    })
-}
-
-/// Numbers of any kind and size, and those that are none.
-pub(crate) fn anything() -> impl Strategy<Value = f64> {
-    let special = [
-        f64::NAN,
-        f64::INFINITY,
-        f64::NEG_INFINITY,
-        1e300,
-        -1e300,
-        1e6,
-        f64::MIN_POSITIVE,
-        5e-324,
-        0.0,
-        -0.0,
-    ];
-    prop_oneof![
-        any::<f64>(),
-        -2.0..2.0_f64,
-        prop::sample::select(special.to_vec())
-    ]
 }
 
 /// The components of an axial vector after a mirror in the plane across `axis`: a current loop facing the mirror

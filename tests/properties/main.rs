@@ -2,37 +2,39 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/strategies.rs"]
+mod strategies;
 
 mod area;
 mod axis;
 mod ball_rod;
 mod ball_rod_routes;
 mod ball_rod_search;
-mod change_points;
-mod coil_sizing;
-mod coils;
-mod compression;
 mod cylinder;
-mod extreme_inputs;
 mod feel;
-mod fit_springs;
+mod feel_fit;
+mod force;
 mod four_bar;
+mod four_bar_in_line;
 mod generators;
 mod gimbal;
 mod gradient;
 mod hall;
+mod helical_coils;
+mod helical_compression;
+mod law;
 mod lever;
+mod linkage_extremes;
 mod magnet;
 mod material;
 mod obstacle;
 mod pedals;
-mod pull;
+mod plate;
 mod rod;
-mod sizing;
+mod sizing_brute_force;
+mod sizing_coils;
 mod slider_crank;
 mod sphere;
-mod spring_law;
-mod steel;
 mod synthesis;
 mod transmission;
 mod universal_joint;

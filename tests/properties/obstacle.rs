@@ -4,29 +4,10 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::linkage::{Gimbal, GimbalSpec, Obstacle, ObstacleShape, Pivot};
 
-use crate::magnet::{anything, rotations};
+use crate::strategies::{anything, obstacles, points, rotations};
 
 /// Some ten roundings of coordinates of up to 3 m.
 const ROUNDING: f64 = 1e-14;
-
-pub(crate) fn points() -> impl Strategy<Value = Point3<f64>> {
-    prop::array::uniform3(-1.0..1.0_f64).prop_map(Point3::from)
-}
-
-pub(crate) fn obstacles() -> impl Strategy<Value = Obstacle> {
-    let pose = || {
-        (points(), rotations()).prop_map(|(point, turn)| Isometry3::from_parts(point.into(), turn))
-    };
-    prop_oneof![
-        (prop::array::uniform3(0.01..0.5_f64), pose())
-            .prop_map(|(size, pose)| { Obstacle::block(Vector3::from(size), pose).unwrap() }),
-        (0.01..0.5_f64, 0.01..0.5_f64, pose()).prop_map(|(diameter, length, pose)| {
-            Obstacle::cylinder(diameter, length, pose).unwrap()
-        }),
-        (points(), points(), 0.01..0.3_f64)
-            .prop_map(|(from, to, radius)| Obstacle::capsule(from, to, radius).unwrap()),
-    ]
-}
 
 /// A bare line as a stick; its distance is that at neutral.
 fn line(from: Point3<f64>, to: Point3<f64>) -> Gimbal {

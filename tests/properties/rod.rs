@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use yokewright::linkage::{Buckling, Rod, RodEnds, RodMaterial, RodSection};
 
-use crate::magnet::{anything, decades};
+use crate::strategies::{anything, decades};
 
 /// A few roundings of products and powers.
 const ROUNDING: f64 = 32.0 * f64::EPSILON;

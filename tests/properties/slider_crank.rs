@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use yokewright::linkage::generators::planar::slider_cranks;
 use yokewright::linkage::{Branch, Range, SliderCrank};
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Share of crank, rod and offset by which the rod may miss the slide: some roundings of angles up to pi.
 const CLOSURE: f64 = 2e-15;

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use yokewright::magnet::{FieldSource, Sphere};
 use yokewright::units::MU_0;
 
-use crate::magnet::{anything, decades, polarizations, poses};
+use crate::strategies::{anything, decades, polarizations, poses};
 
 /// Share of R^3 / r^3 |J| (inside of |J|), and of the same over r for the gradient, that two evaluations may differ by:
 /// some ten roundings each.

@@ -11,7 +11,7 @@ use yokewright::linkage::{
 };
 use yokewright::units::DEG;
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 fn off(one: f64, other: f64) -> f64 {
     let turn = (one - other).rem_euclid(TAU);

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use yokewright::linkage::UniversalJoint;
 use yokewright::units::DEG;
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// An angle found from two vectors of products of sines: some ten roundings, the worse as 1 / cos(bend).
 const ROUNDING: f64 = 20.0 * f64::EPSILON;

@@ -5,7 +5,7 @@ use yokewright::spring::{
     ListedStrength, ModuliBand, PowerBand, StrengthStep, Wire, WireSpec, WireStrength,
 };
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Share that a handful of roundings may change.
 const ROUNDING: f64 = 8.0 * f64::EPSILON;

@@ -98,7 +98,7 @@ def test_a_torsion_spring_in_figures():
     assert pytest.approx(turns, rel=ROUNDING) == TORSION.active_turns
     per_turn = (1.8 * mm) ** 4 * 196.5e9 / (10.8 * 15 * mm * turns)
     assert TORSION.torque_per_turn == pytest.approx(per_turn, rel=ROUNDING)
-    wound = TORSION.wound_up(40 * deg)
+    wound = TORSION.state_at(40 * deg)
     body = 40 / 360 * 4.25 / turns
     assert wound.inner_diameter == pytest.approx(15 * mm * 4.25 / (4.25 + body) - 1.8 * mm, rel=ROUNDING)
     assert wound.clearance == pytest.approx(wound.inner_diameter - 11 * mm)
@@ -116,7 +116,7 @@ def test_it_grips_its_arbor():
     assert tight.limit == "arbor"
     assert tight.max_angle == tight.gripping_angle
     with pytest.raises(yw.InvalidValueError, match="before it grips its arbor"):
-        tight.wound_up(1.01 * tight.gripping_angle)
+        tight.state_at(1.01 * tight.gripping_angle)
 
 
 @pytest.mark.parametrize("spring", [EXTENSION, HALF, TORSION], ids=lambda s: type(s).__name__)
@@ -141,7 +141,7 @@ def test_sizing_finds_what_is_wanted():
         [WIRE], rate=0.6, preload=0.2, travel=50 * deg, legs=(30 * mm, 30 * mm), arbor=8 * mm
     )
     best = search.best()
-    assert best.spring.wound_up(best.angles[1]).clearance >= 0.8 * mm - 1e-12
+    assert best.spring.state_at(best.angles[1]).clearance >= 0.8 * mm - 1e-12
     none = yw.spring.search_torsion_springs([WIRE], rate=0.6, preload=0.2, travel=50 * deg, bore=2 * mm)
     assert none.found == []
     assert none.nearest is not None

@@ -20,7 +20,7 @@ from matplotlib.text import Text
 import yokewright as yw
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
-SMALLEST_TYPE_PT = 9.0  # what the eye reads at arm's length (common design_code)
+SMALLEST_TYPE_PT = 9.0  # what the eye reads at arm's length (common practice)
 
 
 def make_axis(**changes):

@@ -261,7 +261,7 @@ fn shigley_torsion_example() {
     })
     .unwrap();
     assert_eq!(spring.limit(), TorsionLimit::Stress);
-    let wound = spring.wound_up(spring.max_angle()).unwrap();
+    let wound = spring.state_at(spring.max_angle()).unwrap();
     case.check(&[
         ("C", spring.index()),
         ("Na", spring.active_turns()),

@@ -501,7 +501,7 @@ impl PySpringOperatingPoint {
 
     fn __repr__(&self) -> String {
         format!(
-            "<LineAt element {}: {:?} m, {:?} N, {}>",
+            "<SpringOperatingPoint element {}: {:?} m, {:?} N, {}>",
             self.0.element, self.0.length, self.0.tension, self.0.state
         )
     }
@@ -622,7 +622,7 @@ impl PyEquilibriumBand {
     fn __repr__(&self) -> String {
         let stable = if self.0.stable { "stable" } else { "unstable" };
         format!(
-            "<Rest {:?} to {:?} rad, {}, {stable}>",
+            "<EquilibriumBand {:?} to {:?} rad, {}, {stable}>",
             self.0.lower,
             self.0.upper,
             self.kind()
@@ -766,7 +766,7 @@ impl PySpringEnvelope {
 
     fn __repr__(&self) -> String {
         format!(
-            "<LineSpan element {}: {:?} to {:?} m>",
+            "<SpringEnvelope element {}: {:?} to {:?} m>",
             self.0.element, self.0.shortest.0, self.0.longest.0
         )
     }
@@ -799,7 +799,7 @@ impl PyEquilibrium {
 
     fn __repr__(&self) -> String {
         let stable = if self.0.stable { "stable" } else { "unstable" };
-        format!("<Balance at {:?} rad, {stable}>", self.0.angles)
+        format!("<Equilibrium at {:?} rad, {stable}>", self.0.angles)
     }
 }
 
@@ -947,8 +947,10 @@ impl PyFreeResponse {
 
     fn __repr__(&self) -> String {
         match self.0.rest {
-            Some([time, angle]) => format!("<Release: at rest after {time:?} s at {angle:?} rad>"),
-            None => format!("<Release: {} turns, still moving>", self.0.turns.len()),
+            Some([time, angle]) => {
+                format!("<FreeResponse: at rest after {time:?} s at {angle:?} rad>")
+            }
+            None => format!("<FreeResponse: {} turns, still moving>", self.0.turns.len()),
         }
     }
 }

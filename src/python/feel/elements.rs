@@ -314,7 +314,7 @@ impl PyElement {
             body: body_of(&body)?,
         };
         let arguments = [("spring", spring.into_any()), ("body", body)];
-        Self::new(element, "twist", arguments)
+        Self::new(element, "torsion", arguments)
     }
 
     /// A preloaded stop in the middle: torque of preload (N m) on leaving center (rad), growing by rate (N m/rad).

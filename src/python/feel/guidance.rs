@@ -81,7 +81,7 @@ impl PyGuidanceFigure {
     fn __repr__(&self) -> String {
         let guide = self.0;
         format!(
-            "<Guide {}: {} {} {}, {}>",
+            "<GuidanceFigure {}: {} {} {}, {}>",
             guide.name, guide.bound, guide.printed, guide.printed_unit, guide.provenance
         )
     }
@@ -216,7 +216,7 @@ impl PyGuidanceComparison {
     }
 
     fn __repr__(&self) -> String {
-        format!("<Standing {}>", self.0)
+        format!("<GuidanceComparison {}>", self.0)
     }
 }
 

@@ -163,7 +163,7 @@ impl PyAreaMean {
 
     fn __repr__(&self) -> String {
         format!(
-            "<Mean {:?} T, {} points>",
+            "<AreaMean {:?} T, {} points>",
             self.0.value.as_slice(),
             self.0.points
         )

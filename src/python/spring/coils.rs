@@ -546,8 +546,8 @@ impl PyTorsionSpring {
     }
 
     /// What it is like when wound up by an angle (rad); refused where it would grip its arbor.
-    fn wound_up(&self, angle: f64) -> PyResult<PyTorsionState> {
-        Ok(PyTorsionState(self.0.wound_up(angle)?))
+    fn state_at(&self, angle: f64) -> PyResult<PyTorsionState> {
+        Ok(PyTorsionState(self.0.state_at(angle)?))
     }
 
     /// Whether it lasts a number of cycles between two torques (N m).
@@ -648,7 +648,10 @@ impl PyTorsionState {
     }
 
     fn __repr__(&self) -> String {
-        format!("<WoundUp {:?} rad, {:?} N m>", self.0.angle, self.0.torque)
+        format!(
+            "<TorsionState {:?} rad, {:?} N m>",
+            self.0.angle, self.0.torque
+        )
     }
 }
 

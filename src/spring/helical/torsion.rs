@@ -127,7 +127,7 @@ impl TorsionLife {
 ///     arbor: Some(11.0 * MM),
 ///     design_code: DesignCode::Shigley,
 /// })?;
-/// let wound = spring.wound_up(40.0 * DEG)?;
+/// let wound = spring.state_at(40.0 * DEG)?;
 /// assert!((wound.torque - 0.3073).abs() < 0.001);
 /// assert!(wound.clearance.is_some_and(|clearance| clearance > 1.7 * MM));
 /// # Ok::<(), yokewright::Error>(())
@@ -287,7 +287,7 @@ impl TorsionSpring {
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] if the angle is negative, more than 100 rad, or more than it takes
     /// to grip the arbor.
-    pub fn wound_up(&self, angle: f64) -> Result<TorsionState> {
+    pub fn state_at(&self, angle: f64) -> Result<TorsionState> {
         within(
             "angle by which the torsion spring is wound up",
             angle,

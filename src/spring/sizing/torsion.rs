@@ -94,7 +94,7 @@ pub struct SizedTorsion {
 /// let springs = search_torsion_springs(&demand)?;
 /// let best = springs.best()?;
 /// assert!((best.spring.rate() - 0.6).abs() < 1e-9);
-/// assert!(best.spring.wound_up(best.angles[1])?.clearance.is_some_and(|left| left >= 0.799 * MM));
+/// assert!(best.spring.state_at(best.angles[1])?.clearance.is_some_and(|left| left >= 0.799 * MM));
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 pub fn search_torsion_springs(demand: &TorsionDemand) -> Result<SearchResult<SizedTorsion>> {
@@ -214,7 +214,7 @@ impl TorsionDemand {
         let torques = [self.preload, self.preload + self.rate * self.travel];
         let angles = torques.map(|torque| torque / self.rate);
         let least_inner = self.arbor.map(|arbor| arbor * (1.0 + self.clearance_share));
-        let wound = spring.and_then(|spring| Ok((spring.wound_up(angles[1])?, spring)));
+        let wound = spring.and_then(|spring| Ok((spring.state_at(angles[1])?, spring)));
         let Ok((wound, spring)) = wound else {
             let unbuilt = Shortfall::new(requirement::YIELD, 0.0, self.static_safety);
             part.tally.reject(shortfalls.or(unbuilt), || None);

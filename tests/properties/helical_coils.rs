@@ -8,7 +8,7 @@ use yokewright::spring::{
     SpringAction, TorsionLimit, TorsionSpring, TorsionSpringSpec, TorsionSpringState, Wire,
 };
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Share that some ten operations round.
 const ROUNDING: f64 = 1e-12;
@@ -123,7 +123,7 @@ proptest! {
     fn a_torsion_spring_closes_on_its_arbor(spec in torsion_specs(), share in 0.0..=1.0_f64) {
         let spring = TorsionSpring::new(spec.clone()).unwrap();
         let angle = share * spring.max_angle();
-        let wound = spring.wound_up(angle).unwrap();
+        let wound = spring.state_at(angle).unwrap();
         let d = spec.wire_diameter;
         let mean = spring.outer_diameter() - d;
         let turned = wound.body_length / d - 1.0;
@@ -140,7 +140,7 @@ proptest! {
                 .unwrap() / spring.allowable() - 1.0).abs() < ROUNDING),
         }
         if gripping < 99.0 {
-            prop_assert!(spring.wound_up(gripping * (1.0 + 1e-9) + 1e-12).is_err());
+            prop_assert!(spring.state_at(gripping * (1.0 + 1e-9) + 1e-12).is_err());
         }
     }
 
@@ -148,7 +148,7 @@ proptest! {
     fn its_law_turns_either_way(spec in torsion_specs(), free in -1.0..1.0_f64, share in 0.01..1.0_f64) {
         let spring = TorsionSpring::new(spec).unwrap();
         let by = share * spring.max_angle().min(90.0);
-        let wound = spring.wound_up(by).unwrap();
+        let wound = spring.state_at(by).unwrap();
         for (action, sign) in [(SpringAction::Above, 1.0), (SpringAction::Below, -1.0)] {
             let law = spring.linear_torsion_spring(free, action).unwrap();
             let at = law.response(free + sign * by).unwrap();
@@ -184,7 +184,7 @@ proptest! {
                     });
                     if let Ok(spring) = torsion {
                         prop_assert!(spring.max_angle().is_finite() && spring.rate() > 0.0);
-                        prop_assert!(spring.wound_up(more).map_or(true,
+                        prop_assert!(spring.state_at(more).map_or(true,
                             |w| w.torque.is_finite() && w.inner_diameter.is_finite()));
                     }
                 }

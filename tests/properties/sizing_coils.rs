@@ -10,7 +10,7 @@ use yokewright::spring::{
     search_stock, search_torsion_springs,
 };
 
-use crate::magnet::{anything, decades};
+use crate::strategies::{anything, decades};
 
 /// Share that a design made to meet its figures exactly loses by rounding.
 const ROUNDING: f64 = 1e-9;
@@ -456,7 +456,7 @@ proptest! {
         for found in &sizing.found {
             let spring = &found.spring;
             prop_assert!((spring.rate() / rate - 1.0).abs() < ROUNDING);
-            let end = spring.wound_up(found.angles[1]).unwrap();
+            let end = spring.state_at(found.angles[1]).unwrap();
             prop_assert!((end.torque - found.torques[1]).abs() <= ROUNDING * found.torques[1]);
             prop_assert!((found.angles[1] - found.angles[0] - travel).abs() <= ROUNDING * (1.0 + found.angles[1]));
             if let Some(arbor) = arbor {

@@ -12,7 +12,7 @@ use yokewright::spring::{
 };
 use yokewright::units::MM;
 
-use crate::magnet::anything;
+use crate::strategies::anything;
 
 /// Share that a handful of roundings may change.
 const ROUNDING: f64 = 1e-12;

@@ -12,6 +12,8 @@ use yokewright::magnet::{
 };
 use yokewright::units::{MM, MU_0};
 
+use crate::strategies::rotations;
+
 /// Tolerance asked for, as a share of the force; where parts cancel, a thousandth of it times their sum, so checks that
 /// do not know that sum use the error estimates instead.
 const TOLERANCE: f64 = 1e-9;
@@ -20,10 +22,6 @@ type Vector = Vector3<f64>;
 
 fn vectors(limit: f64) -> impl Strategy<Value = Vector> {
     prop::array::uniform3(-limit..=limit).prop_map(Vector::from)
-}
-
-fn rotations() -> impl Strategy<Value = UnitQuaternion<f64>> {
-    vectors(PI).prop_map(UnitQuaternion::from_scaled_axis)
 }
 
 /// Within a ball of 10 mm around the origin of its own frame.

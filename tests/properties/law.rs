@@ -7,7 +7,7 @@ use yokewright::spring::{
     LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction, TorsionSpringState,
 };
 
-use crate::magnet::{anything, decades};
+use crate::strategies::{anything, decades};
 
 /// Share of the energy (or of force times length) that a few operations round.
 const ROUNDING: f64 = 1e-13;
