@@ -13,9 +13,9 @@ use crate::units::MU_0;
 /// Whatever has a flux density: [`Block`](super::Block), [`Cylinder`](super::Cylinder), [`Ring`](super::Ring),
 /// [`Sphere`](super::Sphere), [`Magnet`], [`MagnetGroup`], [`MagnetsOverPlate`], [`AnySource`], or a type of your own.
 ///
-/// Points are in m, in the frame in which the source stands, and so is all that comes back. In the material B = mu0 H
-/// + J. On a face, where B and H jump (a gradient jumps on a round wall only), the limit from outside the material is
-/// returned.
+/// Points are in m, in the frame in which the source stands, and so is all that comes back. In the material
+/// B = mu0 H + J. On a face, where B and H jump (a gradient jumps on a round wall only), the limit from outside the
+/// material is returned.
 ///
 /// One point has a call that says what is wrong; many points have one that keeps their order and marks the rows
 /// without a value.

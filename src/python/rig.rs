@@ -207,7 +207,7 @@ impl PyAxisEvaluation {
     /// The axis itself.
     #[getter]
     fn axis(&self) -> PyResult<PyAxis> {
-        Ok(PyAxis::of(self.0.axis())?)
+        PyAxis::of(self.0.axis())
     }
 
     /// Its curve.

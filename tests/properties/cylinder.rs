@@ -3,7 +3,6 @@
 
 use std::array::from_fn;
 use std::f64::consts::PI;
-use std::ops::RangeInclusive;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;

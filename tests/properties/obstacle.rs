@@ -4,7 +4,7 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::linkage::{Gimbal, GimbalSpec, Obstacle, ObstacleShape, Pivot};
 
-use crate::strategies::{anything, obstacles, points, rotations};
+use crate::strategies::{anything, obstacles, points};
 
 /// Some ten roundings of coordinates of up to 3 m.
 const ROUNDING: f64 = 1e-14;

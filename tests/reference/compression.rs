@@ -17,8 +17,8 @@ const PSI: f64 = LBF / (INCH * INCH);
 const KPSI: f64 = 1e3 * PSI;
 const MPSI: f64 = 1e6 * PSI;
 const MPA: f64 = 1e6;
-/// E/G for which the constant of buckling is the rounded 2.63 that the book's examples take for any steel: pi sqrt(2 (x
-/// - 1) / (2 + x)) = 2.63.
+/// E/G for which the constant of buckling is the rounded 2.63 that the book's examples take for any steel: pi sqrt(2
+/// (x - 1) / (2 + x)) = 2.63.
 fn book_e_over_g() -> f64 {
     let squared = (2.63 / PI).powi(2);
     (2.0 + 2.0 * squared) / (2.0 - squared)

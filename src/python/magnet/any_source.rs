@@ -11,14 +11,14 @@ use crate::python::magnet::{PyMagnet, PyMagnetGroup};
 #[derive(Clone, PartialEq)]
 pub(in crate::python) enum PySource {
     Magnets(PyMagnetGroup),
-    OverPlate(PyMagnetsOverPlate),
+    OverPlate(Box<PyMagnetsOverPlate>),
 }
 
 impl PySource {
     pub(in crate::python) fn of(source: &AnySource) -> PyResult<Self> {
         Ok(match source {
             AnySource::Magnets(group) => Self::Magnets(PyMagnetGroup::of(group)?),
-            AnySource::OverPlate(over) => Self::OverPlate(PyMagnetsOverPlate::of(over)?),
+            AnySource::OverPlate(over) => Self::OverPlate(Box::new(PyMagnetsOverPlate::of(over)?)),
             AnySource::Custom(_) => {
                 let text = "a source of field of another crate has no class here";
                 return Err(InvalidTypeError::new_err(text));
@@ -53,7 +53,7 @@ impl FromPyObject<'_, '_> for PySource {
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         if let Ok(over) = value.cast::<PyMagnetsOverPlate>() {
-            return Ok(Self::OverPlate(over.get().clone()));
+            return Ok(Self::OverPlate(Box::new(over.get().clone())));
         }
         if let Ok(group) = value.cast::<PyMagnetGroup>() {
             return Ok(Self::Magnets(group.get().clone()));

@@ -283,8 +283,8 @@ impl FourBar {
 
     /// Rocker angle (rad) with its first and second derivative by the crank angle.
     ///
-    /// The first derivative is the ratio of angular velocities and, without friction, of torques: crank torque = ratio
-    /// * rocker torque.
+    /// The first derivative is the ratio of angular velocities and, without friction, of torques: crank torque =
+    /// ratio * rocker torque.
     ///
     /// # Errors
     /// As [`FourBar::pose`], and [`Error::DeadCenter`] where coupler and rocker are in line.
