@@ -109,3 +109,18 @@ macro_rules! stored_as_spec {
 }
 
 pub(crate) use stored_as_spec;
+
+/// How a bound is stored that may be infinite, which not every format can write: as none.
+pub(crate) mod bound {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    pub(crate) fn serialize<S: Serializer>(bound: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+        let finite = (*bound != f64::INFINITY).then_some(*bound);
+        finite.serialize(serializer)
+    }
+
+    pub(crate) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
+        let finite = Option::<f64>::deserialize(deserializer)?;
+        Ok(finite.unwrap_or(f64::INFINITY))
+    }
+}

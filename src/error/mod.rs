@@ -403,6 +403,12 @@ pub enum Error {
         /// What is wrong with it: quantity, value, limit, unit.
         problem: String,
     },
+    /// A value cannot be written as text.
+    #[error("cannot be stored: {reason}")]
+    NotStored {
+        /// The reason of whatever writes it.
+        reason: String,
+    },
     /// An [`Observer`](crate::Observer) asked to stop.
     #[error("stopped before the end, as asked")]
     Stopped,

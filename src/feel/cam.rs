@@ -17,6 +17,7 @@ const SAME_LIFT: f64 = 1e-9;
 
 /// How a profile goes on past its table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub enum CamEnds {
     /// Not at all: angles outside are refused.
     Refused,
@@ -40,6 +41,21 @@ pub struct CamSpec {
     pub preload: f64,
     /// Rate of the follower's spring, N/m, 0 to 1e7.
     pub rate: f64,
+}
+
+impl CamSpec {
+    /// A profile that ends with its table, under a force that stays the same.
+    #[must_use]
+    pub fn new(body: Body, angles: Vec<f64>, lifts: Vec<f64>, preload: f64) -> Self {
+        Self {
+            body,
+            angles,
+            lifts,
+            ends: CamEnds::Refused,
+            preload,
+            rate: 0.0,
+        }
+    }
 }
 
 /// A sprung follower on a profile: energy F0 h + k h^2 / 2 with the lift h of the follower at the angle of the body.

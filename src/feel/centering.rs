@@ -14,6 +14,7 @@ const RULE: usize = 20;
 
 /// How well a control centers against its Coulomb friction.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Centering {
     /// Every stretch in which the control stays when it is let go at rest, ascending.
     pub bands: Vec<EquilibriumBand>,

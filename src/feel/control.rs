@@ -42,6 +42,21 @@ pub struct ControlSpec {
     pub gravity: Vector3<f64>,
 }
 
+impl ControlSpec {
+    /// A control on which nothing acts yet but gravity.
+    #[must_use]
+    pub fn new(bearing: Bearing, travel: Vec<[f64; 2]>, grip: Point3<f64>) -> Self {
+        Self {
+            bearing,
+            travel,
+            grip,
+            driven: Vec::new(),
+            elements: Vec::new(),
+            gravity: GRAVITY,
+        }
+    }
+}
+
 /// A stick, a pedal or a lever with all that pulls, presses and weighs on it.
 ///
 /// Each element gives its energy U(q) at the angles q; the torque on the control is -dU/dq, the stiffness d2U/dq2, both
@@ -105,6 +120,7 @@ stored_as_spec!(Control, ControlSpec);
 
 /// What acts along a line between two anchors, at one position of the control.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SpringOperatingPoint {
     /// Number of the element among those of the control.
     pub element: usize,
@@ -118,6 +134,7 @@ pub struct SpringOperatingPoint {
 
 /// A control at one position.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct ControlState {
     /// The angles, rad.
     pub angles: Vec<f64>,

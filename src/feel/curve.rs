@@ -13,6 +13,7 @@ use crate::observer;
 /// An angle at which a force jumps comes twice, with the values from below and from above. Where physics refuses (a
 /// spring off its table, a linkage that cannot close) the row is NaN and not valid.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct ForceCurve {
     /// Angle, rad.
     pub angle: Vec<f64>,

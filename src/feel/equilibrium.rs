@@ -31,6 +31,7 @@ impl Way {
 
 /// A place or a stretch where the control stays.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct EquilibriumBand {
     /// Where it begins, rad.
     pub lower: f64,
@@ -44,6 +45,7 @@ pub struct EquilibriumBand {
 
 /// What keeps a control where it stays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub enum EquilibriumKind {
     /// Its springs and weights, and friction if that is counted.
     Free,

@@ -24,6 +24,7 @@ const NO_DRIVE: f64 = 1e-9;
 
 /// What a spring goes through over the whole gate.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SpringEnvelope {
     /// Number of the element among those of the control.
     pub element: usize,
@@ -43,6 +44,7 @@ pub struct SpringEnvelope {
 
 /// Where a control comes to rest from a given position, without friction.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Equilibrium {
     /// The angles, rad.
     pub angles: Vec<f64>,

@@ -58,6 +58,7 @@ stored_by_its_constructor!(Converter {
 
 /// Codes in the order of the voltages given.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Codes {
     /// Code; -1, which no converter gives, where the voltage is not finite.
     pub values: Vec<i64>,

@@ -47,6 +47,25 @@ pub struct LinearHallSpec {
     pub direction: Vector3<f64>,
 }
 
+impl LinearHallSpec {
+    /// An ideal sensor for its supply (V) of the given sensitivity (V/T): its output rests in the middle and reaches
+    /// both ends of the supply, without noise; it reads at its face, along +z.
+    #[must_use]
+    pub fn new(supply: f64, sensitivity: f64) -> Self {
+        Self {
+            supply,
+            nominal_supply: supply,
+            quiescent: 0.5 * supply,
+            sensitivity,
+            rail_low: 0.0,
+            rail_headroom: 0.0,
+            noise: 0.0,
+            depth: 0.0,
+            direction: Vector3::z(),
+        }
+    }
+}
+
 /// A ratiometric linear Hall sensor: volts from the flux density at its active area.
 ///
 /// With r = supply / nominal supply, the output is r (quiescent + sensitivity B), held between `rail_low` and
@@ -86,6 +105,7 @@ stored_as_spec!(LinearHall, LinearHallSpec);
 
 /// Output voltages in the order of the flux densities given.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct HallOutputs {
     /// Output, V; NaN where the flux density is not finite.
     pub values: Vec<f64>,

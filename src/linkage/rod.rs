@@ -181,6 +181,7 @@ impl RodMaterial {
 
 /// How the two ends of a rod are held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum RodEnds {
     /// Both free to turn: ball joints, rod ends, clevises.
     PinnedPinned,
@@ -230,6 +231,7 @@ choices!(RodEnds, "rod ends", {
 
 /// Which formula gives the load at which a rod buckles.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum Buckling {
     /// Slender: the elastic load.
     Euler,
@@ -288,6 +290,7 @@ stored_by_its_constructor!(Rod {
 
 /// How a rod bears a force.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct RodLoad {
     /// Force, N: positive pulls, negative presses.
     pub force: f64,

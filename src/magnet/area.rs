@@ -73,6 +73,7 @@ stored_by_its_constructor!(ActiveArea {
 
 /// A mean with what is known of its error.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct AreaMean {
     /// Mean flux density over the area, T, in the frame of the query.
     pub value: Vector3<f64>,

@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 
-use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 
 use crate::python::axis::{PyArmLayout, PyAxis, PyAxisFigures, PySweep};
@@ -135,9 +134,7 @@ impl PyEvaluation {
 
     /// The result as JSON; SI units, except the verdicts, which carry theirs.
     fn to_json(&self) -> PyResult<String> {
-        self.evaluation
-            .to_json()
-            .map_err(|error| PyRuntimeError::new_err(error.to_string()))
+        Ok(self.evaluation.to_json()?)
     }
 
     fn __str__(&self) -> String {

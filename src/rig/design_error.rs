@@ -41,7 +41,15 @@ impl fmt::Display for DesignError {
 }
 
 impl DesignError {
+    /// Whether it was made from an [`Error`] alone.
+    fn is_of_no_file(&self) -> bool {
+        self.file.is_empty() && self.line == 0 && self.key.is_empty() && self.others.is_empty()
+    }
+
     fn fmt_one(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let (true, Problem::Refused(error)) = (self.is_of_no_file(), &*self.problem) {
+            return write!(f, "{error}");
+        }
         f.write_str(&printable(&self.file))?;
         if self.line > 0 {
             write!(f, ", line {}", self.line)?;
@@ -50,6 +58,20 @@ impl DesignError {
             write!(f, ", {}", echo(&self.key))?;
         }
         write!(f, "{}", self.problem)
+    }
+}
+
+/// An error that is not about a file: with no file, line or key, and its own text. So a function that reads a design
+/// and calls its parts can return one kind of error.
+impl From<Error> for DesignError {
+    fn from(error: Error) -> Self {
+        Self {
+            file: String::new(),
+            line: 0,
+            key: String::new(),
+            problem: Box::new(Problem::Refused(error)),
+            others: Vec::new(),
+        }
     }
 }
 

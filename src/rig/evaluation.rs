@@ -150,9 +150,11 @@ impl Evaluation {
     /// The result as JSON; SI units throughout, except the verdicts, which carry theirs.
     ///
     /// # Errors
-    /// Those of the serializer; none are known for this type.
-    pub fn to_json(&self) -> serde_json::Result<String> {
-        serde_json::to_string_pretty(self)
+    /// [`Error::NotStored`] with what the serializer says; nothing is known that it would refuse.
+    pub fn to_json(&self) -> crate::Result<String> {
+        serde_json::to_string_pretty(self).map_err(|error| Error::NotStored {
+            reason: error.to_string(),
+        })
     }
 }
 

@@ -1,5 +1,6 @@
 //! Design files: what is read, and how mistakes are told.
 
+use yokewright::hall::{Converter, Rounding};
 use yokewright::rig::{Design, DesignError, KEYS, Problem, Target, VerdictState};
 
 const GOOD: &str = include_str!("../../examples/trainer_stick.toml");
@@ -459,6 +460,19 @@ fn one_axis_that_collides_leaves_the_others() {
             .as_str()
             .is_some_and(|text| text.contains("collide"))
     );
+}
+
+#[test]
+fn an_error_of_a_value_keeps_its_text_among_those_of_files() {
+    let both = || -> Result<(), DesignError> {
+        with("title", "title")?;
+        Converter::new(99, 5.0, Rounding::Nearest, 0.0)?;
+        Ok(())
+    };
+    let error = Converter::new(99, 5.0, Rounding::Nearest, 0.0).expect_err("99 bits");
+    let told = both().expect_err("99 bits");
+    assert_eq!(told.to_string(), error.to_string());
+    assert_eq!(*told.problem, Problem::Refused(error));
 }
 
 /// The shipped design with a sensitivity that drives the first axis, and the second, into the rails.

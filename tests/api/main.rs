@@ -39,5 +39,6 @@ mod spring_law;
 mod spring_limits;
 mod steel;
 mod stock;
+mod stored;
 mod transmission;
 mod wire;

@@ -123,6 +123,15 @@ def test_no_line_is_wider_than_the_page() -> None:
     assert lines == []
 
 
+def test_no_two_public_types_share_a_name() -> None:
+    """Whoever imports everything of two pillars would have neither of the two."""
+    homes: dict[str, list[str]] = {}
+    for path in CORE:
+        for name in re.findall(r"^ *pub (?:struct|enum|trait|type|union) (\w+)", code(path), re.M):
+            homes.setdefault(name, []).append(short(path))
+    assert {name: paths for name, paths in homes.items() if len(paths) > 1} == {}
+
+
 @pytest.mark.parametrize("path", SOURCES, ids=short)
 def test_no_unsafe(path: Path) -> None:
     assert re.findall(r"\bunsafe\b", code(path)) == []

@@ -49,6 +49,21 @@ pub struct ArmLayoutSpec {
     pub offset: Vector3<f64>,
 }
 
+impl ArmLayoutSpec {
+    /// With the sensor on the center line, beyond the outer face of the magnet.
+    #[must_use]
+    pub fn new(magnet_size: Vector3<f64>, polarization: Vector3<f64>, arm: f64, gap: f64) -> Self {
+        Self {
+            magnet_size,
+            polarization,
+            arm,
+            gap,
+            side: MagnetSide::Outer,
+            offset: Vector3::zeros(),
+        }
+    }
+}
+
 /// A block on an arm and a sensor facing it.
 ///
 /// The pivot's axis is +z through the origin; when centered the arm lies along +x, so x is the radial, y the tangential

@@ -90,9 +90,9 @@ pub enum AlongLine {
     Captured(CapturedSpring),
 }
 
-impl From<LineSpring> for AlongLine {
-    fn from(spring: LineSpring) -> Self {
-        Self::Spring(spring)
+impl<S: Into<LineSpring>> From<S> for AlongLine {
+    fn from(spring: S) -> Self {
+        Self::Spring(spring.into())
     }
 }
 

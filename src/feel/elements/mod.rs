@@ -29,7 +29,8 @@ use crate::spring::LinearTorsionSpring;
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Element {
-    /// A spring, cord, strut or captured spring between two anchors.
+    /// A spring, cord, strut or captured spring between two anchors: any that becomes an [`AlongLine`]. A compression
+    /// spring does by its [`line_spring`](crate::spring::CompressionSpring::line_spring), which may fail.
     Line {
         /// What acts.
         law: AlongLine,

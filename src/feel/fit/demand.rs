@@ -20,6 +20,7 @@ pub struct TargetValue {
 
 /// How many springs, and how they stand.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub enum SpringLayout {
     /// One.
     Single,
@@ -42,6 +43,12 @@ pub enum SpringChoice {
         /// Least and greatest preload, N.
         preload: [f64; 2],
     },
+}
+
+impl<S: Into<LineSpring>> From<S> for SpringChoice {
+    fn from(spring: S) -> Self {
+        Self::Spring(spring.into())
+    }
 }
 
 /// What is sought; [`Control::search_springs`](crate::feel::Control::search_springs) finds it,
@@ -73,8 +80,34 @@ pub struct SpringDemand {
     pub starts: usize,
 }
 
+impl SpringDemand {
+    /// One spring on the first angle, never slack, searched from 16 places, with nothing wanted yet.
+    #[must_use]
+    pub fn new(
+        body: Body,
+        on_body: [Point3<f64>; 2],
+        on_ground: [Point3<f64>; 2],
+        choices: Vec<SpringChoice>,
+    ) -> Self {
+        Self {
+            way: Way::FIRST,
+            body,
+            on_body,
+            on_ground,
+            layout: SpringLayout::Single,
+            choices,
+            may_be_slack: false,
+            full_force: None,
+            gradient: None,
+            breakout: None,
+            starts: 16,
+        }
+    }
+}
+
 /// Springs that give the wanted feel.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SpringFit {
     /// Number of the spring among the choices.
     pub choice: usize,

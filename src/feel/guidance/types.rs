@@ -103,6 +103,7 @@ pub enum GuidanceBound {
 
 /// Unit in which the source prints the figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum PrintedUnit {
     /// Pound-force.
     Lbf,
@@ -140,6 +141,7 @@ impl PrintedUnit {
 
 /// One published figure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct GuidanceFigure {
     /// Name of the figure in this table: rule and figure.
     pub name: &'static str,
@@ -229,6 +231,7 @@ impl ControlMeasurements {
 
 /// Where a control lies against one figure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct GuidanceComparison {
     /// The figure.
     pub guide: &'static GuidanceFigure,
@@ -322,6 +325,7 @@ pub enum FlyingQualityLevel {
 
 /// The row of the maneuvering force gradient for one control and level; lbf per g, as printed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct GradientRule {
     /// Stick or wheel.
     pub operated: ControlKind,
@@ -344,6 +348,7 @@ pub const GRADIENT_SOURCE: &str = "MIL-F-8785C (1980), table V; also MIL-STD-179
 
 /// A least force by the weight of the aircraft; lbf, as printed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct WeightRule {
     /// Stick or wheel.
     pub operated: ControlKind,

@@ -43,6 +43,20 @@ pub struct FreeResponseSpec {
     pub rebound: f64,
 }
 
+impl FreeResponseSpec {
+    /// Of the only angle, or the outer one of a gimbal; at 501 times, without rebound from the stops.
+    #[must_use]
+    pub fn new(start: f64, duration: f64) -> Self {
+        Self {
+            way: Way::FIRST,
+            start,
+            duration,
+            points: 501,
+            rebound: 0.0,
+        }
+    }
+}
+
 /// What a control does after it is let go.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FreeResponse {

@@ -11,6 +11,7 @@ use crate::numeric::simd::lanes::{atan2, cos_sin, select};
 
 /// Output angles of both assemblies, rad, between -pi and pi; NaN where the rod does not reach.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct BallRodAngles {
     /// Put together as at neutral.
     pub neutral: Vec<f64>,

@@ -13,6 +13,7 @@ const PLACES: usize = 101;
 
 /// What a ball-joint rod does over a travel.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct BallRodFigures {
     /// Turn of the output over the whole travel, rad, positive in the sense of the input.
     pub output_span: f64,

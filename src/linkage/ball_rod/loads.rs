@@ -16,6 +16,7 @@ const SLACK: f64 = 0.02;
 
 /// Forces in a ball-joint rod and at its pivots, without friction and weight.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct RodLoads {
     /// Force along the rod, N: positive pulls, negative pushes (and may buckle it).
     pub rod_force: f64,
@@ -33,6 +34,7 @@ pub struct RodLoads {
 
 /// A small shift of the output, by first order and exactly.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct OutputShift {
     /// Slope times cause, rad.
     pub first_order: f64,

@@ -29,6 +29,7 @@ choices!(RodLimit, "limit of a rod", {
 
 /// One end of the travel.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct RodEnd {
     /// Input angle there, rad.
     pub input: f64,
@@ -40,6 +41,7 @@ pub struct RodEnd {
 
 /// Both ends of the travel; `None` where the input turns all the way round without reaching anything.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct RodReach {
     /// The end below neutral.
     pub lower: Option<RodEnd>,

@@ -48,6 +48,7 @@ const PATIENCE: usize = 50;
 
 /// The lengths that an arm may have.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub enum ArmLengths {
     /// Any between two, m.
     Between([f64; 2]),
@@ -92,6 +93,7 @@ pub struct BallRodDemand {
 
 /// A ball-joint rod found for a [`BallRodDemand`].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct BallRodDesign {
     /// The linkage.
     pub rod: BallRod,
@@ -231,6 +233,27 @@ fn sum_of_squares(residuals: &[f64]) -> f64 {
 }
 
 impl BallRodDemand {
+    /// Five designs that keep 40 degrees of transmission angle and 5 degrees of travel to a lock.
+    #[must_use]
+    pub fn new(
+        input: FreeArm,
+        output: FreeArm,
+        travel: [f64; 2],
+        output_span: f64,
+        span_tolerance: f64,
+    ) -> Self {
+        Self {
+            input,
+            output,
+            travel,
+            output_span,
+            span_tolerance,
+            min_transmission_angle: 40.0 * DEG,
+            lock_margin: 5.0 * DEG,
+            count: 5,
+        }
+    }
+
     fn check(&self) -> Result<()> {
         let [low, high] = self.travel;
         within(

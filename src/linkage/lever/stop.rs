@@ -68,6 +68,7 @@ stored_by_its_constructor!(Stop {
 
 /// A lever held against a stop. Friction is left out.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct StopLoad {
     /// Position of the lever at the stop: rad on a pivot, m on a slide.
     pub position: f64,
@@ -84,6 +85,7 @@ pub struct StopLoad {
 
 /// The travel that stops leave a lever.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct StoppedTravel {
     /// Least and greatest position: rad on a pivot, m on a slide.
     pub travel: [f64; 2],

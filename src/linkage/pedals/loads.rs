@@ -14,6 +14,7 @@ const NAME: &str = "pedal pair";
 
 /// Where a pad is and how it got there from neutral.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PadPose {
     /// Middle of the pad, m.
     pub point: Point3<f64>,
@@ -29,6 +30,7 @@ pub struct PadPose {
 
 /// What one foot's push does, the other foot holding still; without friction and weight.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalLoads {
     /// Torque of the push about the pushed pedal's hinge, N m.
     pub torque: f64,

@@ -325,6 +325,7 @@ impl From<PedalPair> for PedalPairSpec {
 
 /// The pair in one position: three angles, each with its derivatives by the one that was given.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalPose {
     /// Left pedal.
     pub left: Transfer,
@@ -348,6 +349,7 @@ impl PedalPose {
 
 /// The pair in many positions.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalPoses {
     /// Left pedal.
     pub left: Transfers,

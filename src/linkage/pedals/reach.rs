@@ -10,6 +10,7 @@ use crate::linkage::{Assembly, Range, RodLimit};
 
 /// What ends the travel, apart from whose it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum PedalLimitKind {
     /// A stop.
     Stop,
@@ -30,6 +31,7 @@ choices!(PedalLimitKind, "limit of a pedal", {
 
 /// What ends the travel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalLimit {
     /// What it is.
     pub kind: PedalLimitKind,
@@ -45,6 +47,7 @@ impl fmt::Display for PedalLimit {
 
 /// One end of the travel: all three angles, and what is reached there first.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalEnd {
     /// Left pedal, rad.
     pub left: f64,
@@ -70,6 +73,7 @@ impl PedalEnd {
 
 /// Both ends of the travel, by the sign of the crank's angle; `None` where nothing ends it within a turn.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalReach {
     /// With the crank turned in the negative sense.
     pub lower: Option<PedalEnd>,
@@ -79,6 +83,7 @@ pub struct PedalReach {
 
 /// The pair in figures over its travel.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PedalFigures {
     /// Angles of the left pedal, rad.
     pub left: Range,

@@ -52,6 +52,7 @@ stored_by_its_constructor!(SliderCrank {
 
 /// A slide position and how it follows the crank angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SlideTransfer {
     /// Slide position, m.
     pub position: f64,
@@ -64,6 +65,7 @@ pub struct SlideTransfer {
 
 /// Slide positions at many crank angles, in their order, with first and second derivative.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SlideTransfers {
     /// Slide position, m; NaN where there is none.
     pub position: Vec<f64>,
@@ -77,6 +79,7 @@ pub struct SlideTransfers {
 
 /// A slider-crank at one crank angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SliderCrankPose {
     /// How it is put together.
     pub branch: Branch,
@@ -95,6 +98,7 @@ pub struct SliderCrankPose {
 
 /// How a slider-crank moves.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SliderCrankMotion {
     /// Angular velocity of the rod, rad/s.
     pub rod_velocity: f64,
@@ -108,6 +112,7 @@ pub struct SliderCrankMotion {
 
 /// A crank in line with its rod, where the slide turns back and no force on it turns the crank.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SlideDeadCenter {
     /// Whether crank and rod lie one after the other (`true`) or folded over one another.
     pub stretched: bool,

@@ -19,6 +19,7 @@ const MOST: usize = 1000;
 
 /// A four-bar that passes through three wanted pairs of angles.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct ThreePointFourBar {
     /// The lengths.
     pub linkage: FourBar,
@@ -58,6 +59,7 @@ pub struct FourBarDemand {
 
 /// A four-bar for a [`FourBarDemand`].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct FourBarFit {
     /// The linkage with its branch and the angle of its centered crank.
     pub built: CenteredFourBar,

@@ -18,6 +18,7 @@ const OBSTACLES: [usize; 2] = [1, 1000];
 
 /// A part of the stick.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub enum StickPart {
     /// The straight piece of this number, counted from 0 at the gimbal.
     Piece(usize),
@@ -27,6 +28,7 @@ pub enum StickPart {
 
 /// The least distance between the stick and its obstacles, and where it is.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Clearance {
     /// Distance between the surfaces, m. Zero or less: they collide. A negative value tells how deep only until the
     /// center line of the stick is in the obstacle; from there on it stays.

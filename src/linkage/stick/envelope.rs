@@ -17,6 +17,7 @@ const TOLERANCE_RANGE: [f64; 2] = [0.1 * UM, 10.0 * MM];
 
 /// Where the grip goes.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Envelope {
     /// Outer and inner angle around the edge of the gate, rad.
     pub edge: Vec<[f64; 2]>,
@@ -34,6 +35,7 @@ pub struct Envelope {
 
 /// How far the grip point goes along one axis of the rig.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct EnvelopeExtreme {
     /// Coordinate, m.
     pub coordinate: f64,

@@ -45,6 +45,20 @@ pub struct GimbalSpec {
     pub grip_radius: f64,
 }
 
+impl GimbalSpec {
+    /// A stick and grip without thickness.
+    #[must_use]
+    pub fn new(outer: Pivot, inner: Pivot, stick: Vec<Point3<f64>>) -> Self {
+        Self {
+            outer,
+            inner,
+            stick,
+            stick_radius: 0.0,
+            grip_radius: 0.0,
+        }
+    }
+}
+
 /// A stick on two axes: the outer one in the frame, the inner one carried by the outer body.
 ///
 /// Turning by (outer, inner), a point of the stick goes first about the inner axis and then, with it, about the outer
@@ -94,6 +108,7 @@ choices!(GimbalAxis, "gimbal axis", {
 /// How the sensor of the inner axis is driven. That of the outer axis always sits on the outer pivot and reads its
 /// angle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum InnerSensor {
     /// On the outer body, at the inner pivot: it reads the inner angle.
     OnOuterBody,
@@ -113,6 +128,7 @@ choices!(InnerSensor, "inner sensor", {
 
 /// How far the grip goes when one axis turns.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct GripTravel {
     /// Distance of the grip from the axis, m.
     pub radius: f64,
@@ -124,6 +140,7 @@ pub struct GripTravel {
 
 /// Positions of the stick at many pairs of angles, same length and order as the angles.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct GripPoses {
     /// Pose of the grip; NaN in the rows that have none.
     pub poses: Vec<Isometry3<f64>>,

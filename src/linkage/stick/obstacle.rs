@@ -40,7 +40,7 @@ stored_by_its_constructor!(Obstacle {
 } => match shape {
     ObstacleShape::Block { size } => Self::block(size, pose),
     ObstacleShape::Cylinder { diameter, length } => Self::cylinder(diameter, length, pose),
-    ObstacleShape::Capsule { from, to, radius } => Self::capsule(from, to, radius),
+    ObstacleShape::Capsule { from, to, radius } => at_rest(pose).and_then(|()| Self::capsule(from, to, radius)),
 });
 
 /// Shape and size of an obstacle in its own frame, m.
@@ -243,6 +243,15 @@ pub(in crate::linkage) struct Nearest {
     pub(in crate::linkage) on_line: Point3<f64>,
     /// From the body's core to that point.
     pub(in crate::linkage) gap: Vector3<f64>,
+}
+
+/// The ends of a capsule say where it stands, so its pose is the identity.
+fn at_rest(pose: Isometry3<f64>) -> Result<()> {
+    let pose = posed(pose)?;
+    let shift = pose.translation.vector.norm();
+    within("shift of a capsule", shift, 0.0, 0.0, "m")?;
+    within("turn of a capsule", pose.rotation.angle(), 0.0, 0.0, "rad")?;
+    Ok(())
 }
 
 fn sized(quantity: &'static str, size: f64) -> Result<f64> {

@@ -35,6 +35,7 @@ impl Load {
 
 /// The end of the straight part of the demagnetization curve.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Knee {
     /// Field strength H, A/m; negative.
     pub field_strength: f64,

@@ -34,6 +34,7 @@ impl From<Error> for PyErr {
             | Error::Cell { .. }
             | Error::WorkingTemperature { .. }
             | Error::WireDiameter { .. }
+            | Error::NotStored { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
             Error::OnEdge { .. } | Error::BehindPlate { .. } => NoFieldError::new_err(text),
             Error::Collision { .. }

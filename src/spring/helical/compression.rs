@@ -32,6 +32,7 @@ const EN_SHARE: f64 = 0.56;
 
 /// What the recommendations of Shigley, eq. 10-18 to 10-21 and section 10-8, say of a good compression spring.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct RecommendedRanges {
     /// Spring index D/d: below, hard to wind; above, prone to tangle.
     pub index: [f64; 2],
@@ -178,6 +179,7 @@ choices!(EndFixity, "end fixity", {
 
 /// Whether a load rests or moves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum Service {
     /// At rest, or moved seldom.
     Static,
@@ -212,6 +214,30 @@ pub struct CompressionSpringSpec {
     pub curvature: CurvatureFactor,
     /// Whose rules, where they differ.
     pub design_code: DesignCode,
+}
+
+impl CompressionSpringSpec {
+    /// With squared and ground ends, as wound, by Bergstraesser and Shigley.
+    #[must_use]
+    pub fn new(
+        wire: Wire,
+        wire_diameter: f64,
+        coil: CoilDiameter,
+        turns: Turns,
+        free_length: f64,
+    ) -> Self {
+        Self {
+            wire,
+            wire_diameter,
+            coil,
+            turns,
+            free_length,
+            ends: CoilEnds::SquaredGround,
+            presetting: Presetting::default(),
+            curvature: CurvatureFactor::default(),
+            design_code: DesignCode::default(),
+        }
+    }
 }
 
 /// A helical compression spring of round wire.
@@ -265,6 +291,7 @@ stored_as_spec!(CompressionSpring, CompressionSpringSpec);
 
 /// Forces (N) or stresses (Pa) in the order of the lengths given.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct LengthValues {
     /// The values; NaN where the length is refused.
     pub values: Vec<f64>,

@@ -13,7 +13,7 @@ use crate::spring::helical::fatigue::{
 use crate::spring::helical::helix::{
     self, CoilDiameter, CurvatureFactor, DesignCode, stress_per_force,
 };
-use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
+use crate::spring::law::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 use crate::stored::stored_as_spec;
 
@@ -62,6 +62,25 @@ pub struct ExtensionSpringSpec {
     pub hook_reach: Option<f64>,
     /// Textbook or standard.
     pub design_code: DesignCode,
+}
+
+impl ExtensionSpringSpec {
+    /// With full hooks of the usual shape and no initial tension, by Shigley.
+    #[must_use]
+    pub fn new(wire: Wire, wire_diameter: f64, coil: CoilDiameter, body_turns: f64) -> Self {
+        Self {
+            wire,
+            wire_diameter,
+            coil,
+            body_turns,
+            initial_tension: 0.0,
+            hook: HookShape::default(),
+            bend_radius: None,
+            side_radius: None,
+            hook_reach: None,
+            design_code: DesignCode::default(),
+        }
+    }
 }
 
 /// Stresses of an extension spring, Pa, or what it bears of each.
@@ -186,6 +205,12 @@ pub struct ExtensionSpring {
 }
 
 stored_as_spec!(ExtensionSpring, ExtensionSpringSpec);
+
+impl From<&ExtensionSpring> for LineSpring {
+    fn from(spring: &ExtensionSpring) -> Self {
+        spring.law.into()
+    }
+}
 
 impl ExtensionSpring {
     /// Checks what the spring is made of.

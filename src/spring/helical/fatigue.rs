@@ -52,6 +52,7 @@ choices!(WireSurface, "surface", {
 
 /// How a mean stress takes from the alternating stress that a spring endures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[non_exhaustive]
 pub enum FatigueCriterion {
     /// A parabola through the mean: a / S + (m / U)^2 = 1. Close to what tests of ductile parts show.
     #[default]

@@ -96,6 +96,7 @@ choices!(CurvatureFactor, "curvature", {
 /// initial tension, of torsion springs in the rate, in the factor on the stress and in the stress that a static load
 /// may cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[non_exhaustive]
 pub enum DesignCode {
     /// Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, chapter 10.
     #[default]

@@ -37,6 +37,22 @@ pub struct TorsionSpringSpec {
     pub design_code: DesignCode,
 }
 
+impl TorsionSpringSpec {
+    /// Without legs that bend and without an arbor, by Shigley.
+    #[must_use]
+    pub fn new(wire: Wire, wire_diameter: f64, coil: CoilDiameter, body_turns: f64) -> Self {
+        Self {
+            wire,
+            wire_diameter,
+            coil,
+            body_turns,
+            legs: [0.0; 2],
+            arbor: None,
+            design_code: DesignCode::default(),
+        }
+    }
+}
+
 /// What stops a torsion spring from being wound up further.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TorsionLimit {
@@ -53,6 +69,7 @@ choices!(TorsionLimit, "limit of a torsion spring", {
 
 /// A torsion spring wound up by some angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct TorsionState {
     /// Angle of one leg against the other from where nothing loads them, rad.
     pub angle: f64,

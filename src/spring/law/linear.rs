@@ -38,6 +38,21 @@ pub struct LinearSpringSpec {
     pub longest: Option<f64>,
 }
 
+impl LinearSpringSpec {
+    /// Without initial tension and without limits.
+    #[must_use]
+    pub fn new(rate: f64, free_length: f64, action: SpringAction) -> Self {
+        Self {
+            rate,
+            free_length,
+            initial_tension: 0.0,
+            action,
+            shortest: None,
+            longest: None,
+        }
+    }
+}
+
 /// A spring whose force grows in proportion: tension = F0 + k (L - L0) where it works, zero where it is slack.
 ///
 /// Past its limits the line goes on and the state says so: that is what the spring would have to carry, not what it

@@ -64,6 +64,7 @@ choices!(TorsionSpringState, "state of a spring", {
 
 /// What a spring along a line does at one length.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SpringResponse {
     /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
     pub tension: f64,
@@ -86,6 +87,7 @@ impl SpringResponse {
 
 /// What a spring at a pivot does at one angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct TorsionResponse {
     /// Torque that holds the spring there, N m: positive if it must be applied towards greater angles. The spring acts
     /// on the turning part with the opposite.
@@ -100,6 +102,7 @@ pub struct TorsionResponse {
 
 /// Responses in the order of the lengths given.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SpringResponses {
     /// Tensions, N; NaN where the length is refused.
     pub tensions: Vec<f64>,

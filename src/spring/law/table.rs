@@ -19,6 +19,7 @@ const FORCE: f64 = 1e5;
 /// What a [`ForceTable`] does at lengths below its first one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
+#[non_exhaustive]
 pub enum BelowTable {
     /// They are refused, as those above the last one are: the usual case, and right for a gas strut, which is solid
     /// there.

@@ -31,6 +31,20 @@ pub struct LinearTorsionSpringSpec {
     pub max_angle: Option<f64>,
 }
 
+impl LinearTorsionSpringSpec {
+    /// Without limits.
+    #[must_use]
+    pub fn new(rate: f64, free_angle: f64, action: SpringAction) -> Self {
+        Self {
+            rate,
+            free_angle,
+            action,
+            min_angle: None,
+            max_angle: None,
+        }
+    }
+}
+
 /// A spring about a pivot whose torque grows in proportion: torque = k (angle - free angle) where it works, zero where
 /// its legs are loose.
 ///

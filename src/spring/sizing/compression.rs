@@ -134,6 +134,7 @@ pub struct CompressionDemand {
 
 /// A spring that fits.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SizedSpring {
     /// The spring.
     pub spring: CompressionSpring,

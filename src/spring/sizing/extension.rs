@@ -49,6 +49,7 @@ pub struct ExtensionDemand {
 
 /// An extension spring that fits.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SizedExtension {
     /// The spring.
     pub spring: ExtensionSpring,

@@ -23,6 +23,17 @@ pub struct LifeDemand {
 }
 
 impl LifeDemand {
+    /// A number of cycles, of unpeened wire by Gerber's criterion, with a safety of 1.2.
+    #[must_use]
+    pub fn new(cycles: f64) -> Self {
+        Self {
+            cycles,
+            surface: WireSurface::Unpeened,
+            criterion: FatigueCriterion::Gerber,
+            safety: 1.2,
+        }
+    }
+
     pub(in crate::spring) fn check(&self) -> Result<()> {
         let [least, most] = SAFETY_RANGE;
         within("number of cycles", self.cycles, 1.0, 1e12, "cycles")?;

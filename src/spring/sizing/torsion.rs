@@ -57,6 +57,7 @@ pub struct TorsionDemand {
 
 /// A torsion spring that fits.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct SizedTorsion {
     /// The spring.
     pub spring: TorsionSpring,

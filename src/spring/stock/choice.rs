@@ -61,6 +61,7 @@ pub struct StockDemand {
 
 /// Springs from a list that do what is wanted.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct StockChoice {
     /// How they work together.
     pub arrangement: Arrangement,
@@ -143,6 +144,22 @@ pub fn search_stock(list: &StockList, demand: &StockDemand) -> Result<SearchResu
 }
 
 impl StockDemand {
+    /// Rate and force to a tenth, in any arrangement, for springs of any diameter that are moved seldom.
+    #[must_use]
+    pub fn new(rate: f64, force: f64, travel: f64, room: [f64; 2]) -> Self {
+        Self {
+            rate,
+            rate_tolerance: 0.1,
+            force,
+            force_tolerance: 0.1,
+            travel,
+            room,
+            bore: None,
+            life: None,
+            arrangements: Arrangement::ALL.to_vec(),
+        }
+    }
+
     fn check(&self) -> Result<()> {
         within("wanted rate", self.rate, 1e-3, 1e7, "N/m")?;
         within(

@@ -8,7 +8,7 @@ use crate::error::{Error, Result, choices, counted, echo, within_computed};
 use crate::spring::helical::coil::Coil;
 use crate::spring::helical::extension;
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, stress_per_force};
-use crate::spring::law::{LinearSpring, LinearSpringSpec, SpringAction};
+use crate::spring::law::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
 use crate::spring::wire::types::Wire;
 use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
@@ -36,6 +36,7 @@ choices!(StockKind, "kind of the springs", {
 
 /// What a column of a stock list can hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum StockQuantity {
     /// What the supplier calls it. Needed.
     Name,
@@ -112,6 +113,20 @@ pub struct StockFormat {
     pub decimal_comma: bool,
     /// What all of them are made of, if it is known.
     pub wire: Option<Wire>,
+}
+
+impl StockFormat {
+    /// Separated by commas, with decimal points, of an unknown wire.
+    #[must_use]
+    pub fn new(kind: StockKind, columns: Vec<StockColumn>) -> Self {
+        Self {
+            kind,
+            columns,
+            delimiter: ',',
+            decimal_comma: false,
+            wire: None,
+        }
+    }
 }
 
 /// One spring of a list.
@@ -215,6 +230,12 @@ pub(in crate::spring) struct Wear {
     pub(in crate::spring) shear: f64,
     /// Bending in the hooks, if there are any.
     pub(in crate::spring) bending: Option<f64>,
+}
+
+impl From<&StockSpring> for LineSpring {
+    fn from(spring: &StockSpring) -> Self {
+        spring.law.into()
+    }
 }
 
 impl StockSpring {

@@ -113,6 +113,7 @@ pub struct StrengthStep {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ModuliBand {
     /// The thickest wire for which they hold, m; infinity for all.
+    #[serde(with = "crate::stored::bound")]
     pub up_to: f64,
     /// Young's modulus E, Pa.
     pub elastic: f64,

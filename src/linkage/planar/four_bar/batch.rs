@@ -16,6 +16,7 @@ const LANES: usize = 64;
 
 /// Angles of one branch, rad, in the order asked for; NaN where the linkage does not close.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct BranchAngles {
     /// Direction from the crank joint to the rocker joint.
     pub coupler: Vec<f64>,
@@ -25,6 +26,7 @@ pub struct BranchAngles {
 
 /// Both branches at many crank angles, or of many four-bars.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct FourBarSolutions {
     /// The open branch.
     pub open: BranchAngles,
@@ -36,6 +38,7 @@ pub struct FourBarSolutions {
 
 /// Angles along a sweep without jumps, rad, in the order asked for; NaN where the linkage does not close.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct BranchTrack {
     /// Direction from the crank joint to the rocker joint.
     pub coupler: Vec<f64>,

@@ -49,6 +49,7 @@ choices!(FourBarClass, "class of four-bar", {
 
 /// Class of a four-bar, and by how much it is in it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Grashof {
     /// What can turn around.
     pub class: FourBarClass,
@@ -70,6 +71,7 @@ pub enum DeadCenterKind {
 
 /// A position in which two links are in line: a toggle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct DeadCenter {
     /// Which links are in line.
     pub kind: DeadCenterKind,

@@ -124,6 +124,7 @@ impl From<FourBar> for Lengths {
 
 /// A four-bar at one crank angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct FourBarPose {
     /// How it is put together.
     pub branch: Branch,

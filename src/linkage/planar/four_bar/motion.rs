@@ -13,6 +13,7 @@ const MAX_OFFSET: f64 = 3.0;
 
 /// Angular velocities (rad/s) and accelerations (rad/s^2).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct FourBarMotion {
     /// Angular velocity of the coupler, rad/s.
     pub coupler_velocity: f64,
@@ -26,6 +27,7 @@ pub struct FourBarMotion {
 
 /// How a point moves.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct PointMotion {
     /// Where it is, m.
     pub position: Point2<f64>,
@@ -37,6 +39,7 @@ pub struct PointMotion {
 
 /// Points at many crank angles, in their order.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct CouplerCurve {
     /// Where the point is, m; NaN where the linkage does not close.
     pub points: Vec<Point2<f64>>,
