@@ -18,7 +18,7 @@ headline = @printf '\n== %s\n' "$(1)"
 .DELETE_ON_ERROR:
 # One step after the other, also under -j: two cargo runs would only wait for each other's lock.
 .NOTPARALLEL:
-.PHONY: help demo test lint test-rust test-downstream test-python soak mutants bench lock notices clean
+.PHONY: help demo test lint test-rust test-downstream test-python stubs soak mutants bench lock notices clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-12s %s\n", $$1, $$2}' Makefile
@@ -68,6 +68,10 @@ test-downstream: ## a crate that builds on this one: its tests
 	$(call headline,A crate that builds on this one)
 	cargo fmt --check --manifest-path examples/downstream/Cargo.toml
 	PROPTEST_RNG_SEED=$(SEED) cargo test --locked --manifest-path examples/downstream/Cargo.toml --target-dir target
+
+stubs: .venv/wheel-installed ## write the docstrings of the wheel into the stubs, which editors read
+	$(BIN)/python -I python/write_stub_docs.py
+	$(BIN)/ruff format --quiet python/yokewright
 
 soak: ## the property tests with fresh random cases, RUNS times
 	$(call headline,Property tests with random cases)

@@ -1,14 +1,15 @@
 //! Axes, layouts, sweeps, figures and the search.
 
-use numpy::{IntoPyArray, PyArray1};
+use numpy::IntoPyArray;
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::axis::{
     self, ArmLayout, ArmLayoutSpec, Axis, AxisFigures, AxisSpec, CenterFigures, LayoutCandidate,
     LayoutDemand, Line, Linearity, Sweep,
 };
 use crate::linkage::{AnyTransmission, Range, Transmission};
+use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{
     Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out,
 };
@@ -26,12 +27,12 @@ use crate::python::search::PySearchResult;
 
 /// A straight line: offset + slope x.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Line")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct PyLine(Line);
 
 #[pymethods]
 impl PyLine {
-    /// The value that to_json has written; how results are pickled.
+    /// The value that to_json has written.
     #[staticmethod]
     fn from_json(text: &str) -> PyResult<Self> {
         from_json(text).map(Self)
@@ -40,10 +41,6 @@ impl PyLine {
     /// Every figure as JSON, SI, to the last bit.
     fn to_json(&self) -> PyResult<String> {
         to_json(&self.0)
-    }
-
-    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
-        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
     }
 
     /// y at x = 0.
@@ -70,12 +67,12 @@ impl PyLine {
 
 /// Departure of a characteristic from a straight line by the three measures of IEC 61298-2, as fractions of its span.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Linearity")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct PyLinearity(Linearity);
 
 #[pymethods]
 impl PyLinearity {
-    /// The value that to_json has written; how results are pickled.
+    /// The value that to_json has written.
     #[staticmethod]
     fn from_json(text: &str) -> PyResult<Self> {
         from_json(text).map(Self)
@@ -84,10 +81,6 @@ impl PyLinearity {
     /// Every figure as JSON, SI, to the last bit.
     fn to_json(&self) -> PyResult<String> {
         to_json(&self.0)
-    }
-
-    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
-        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
     }
 
     /// From the line that makes the largest departure as small as it can be.
@@ -147,6 +140,18 @@ pub(super) fn linearity(x: Numbers<'_>, y: Numbers<'_>) -> PyResult<PyLinearity>
 /// magnet_size: m. polarization: T. arm: pivot to the center of the magnet, m. gap: magnet's face to package face, m.
 /// side: "outer", "inner" or "axial", where the sensor stands. offset: of the sensor from its place, m.
 /// The pivot's axis is +z through the origin; when centered the arm lies along +x.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mm
+/// >>> layout = yw.axis.ArmLayout(
+/// ...     magnet_size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1.3, 0), arm=20 * mm, gap=3 * mm
+/// ... )
+/// >>> layout.side
+/// 'outer'
+/// >>> print(f"sensor at {layout.sensor_pose.position[0] / mm:.1f} mm")
+/// sensor at 25.5 mm
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "ArmLayout")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyArmLayout(pub(super) ArmLayout);
@@ -258,17 +263,6 @@ impl PyArmLayout {
             spec.offset.as_slice()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("magnet_size", self.magnet_size(py))?;
-        named.set_item("polarization", self.polarization(py))?;
-        named.set_item("arm", self.arm())?;
-        named.set_item("gap", self.gap())?;
-        named.set_item("side", self.side())?;
-        named.set_item("offset", self.offset(py))?;
-        Ok(((), named))
-    }
 }
 
 /// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
@@ -283,6 +277,26 @@ impl PyArmLayout {
 /// PedalTransmission or TransmissionChain); None where the control sits on the pivot. All angles are those of the
 /// control, and the throw is the whole travel of the drive unless it is given. lever: distance of pad or grip from the
 /// control's own pivot, m, for figures by its way.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg, mT, mm
+/// >>> sensor = yw.hall.LinearHall(
+/// ...     supply=3.3, nominal_supply=3.3, quiescent=1.65, sensitivity=13.0,
+/// ...     rail_low=0.1, rail_headroom=0.1, noise=0.0005, depth=0.5 * mm,
+/// ... )
+/// >>> axis = yw.axis.Axis(
+/// ...     pivot=(0, 0, 0),
+/// ...     direction=(0, 0, 1),
+/// ...     throw=(-10 * deg, 10 * deg),
+/// ...     magnets=yw.magnet.Block((5 * mm, 5 * mm, 5 * mm), (0, 1.3, 0), yw.Pose((12 * mm, 0, 0))),
+/// ...     sensor=sensor,
+/// ...     sensor_pose=yw.Pose((19 * mm, 0, 0), (0, -90 * deg, 0)),
+/// ...     converter=yw.hall.Converter(bits=12, reference=3.3),
+/// ... )
+/// >>> axis.figures().counts
+/// 850
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Axis")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyAxis {
@@ -503,7 +517,7 @@ impl PyAxis {
     /// The curve over the throw at evenly spaced angles, both ends included.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
     fn sweep(&self, py: Python<'_>, points: Count) -> PyResult<PySweep> {
-        Ok(PySweep(long(py, || self.axis.sweep(points.0))??))
+        Ok(PySweep::of(long(py, || self.axis.sweep(points.0))??))
     }
 
     /// What the curve amounts to. The figures do not depend on the number of points, as long as the curve has nothing
@@ -534,89 +548,88 @@ impl PyAxis {
                 .map_or_else(|| "None".to_owned(), |lever| format!("{lever:?}"))
         ))
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("pivot", self.pivot(py))?;
-        named.set_item("direction", self.direction(py))?;
-        named.set_item("throw", self.throw())?;
-        named.set_item("magnets", self.magnets(py)?)?;
-        named.set_item("sensor", self.sensor())?;
-        named.set_item("sensor_pose", self.sensor_pose())?;
-        named.set_item("converter", self.converter())?;
-        named.set_item("moving", self.moving())?;
-        named.set_item("area", self.area())?;
-        named.set_item("plate", self.plate())?;
-        named.set_item("drive", self.drive(py)?)?;
-        named.set_item("lever", self.lever())?;
-        Ok(((), named))
-    }
 }
 
 /// The characteristic of an axis over its throw: angle -> flux density -> volts -> counts.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Sweep")]
-#[derive(Clone, PartialEq)]
-pub(super) struct PySweep(pub(super) Sweep);
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub(super) struct PySweep {
+    value: Sweep,
+    #[serde(skip)]
+    columns: [Column; 3],
+    #[serde(skip)]
+    counts: Column<i64>,
+    #[serde(skip)]
+    clipped: Column<bool>,
+}
+
+impl PySweep {
+    pub(in crate::python) fn of(value: Sweep) -> Self {
+        Self {
+            value,
+            columns: Default::default(),
+            counts: Column::default(),
+            clipped: Column::default(),
+        }
+    }
+}
 
 #[pymethods]
 impl PySweep {
-    /// The value that to_json has written; how results are pickled.
+    /// The value that to_json has written.
     #[staticmethod]
     fn from_json(text: &str) -> PyResult<Self> {
-        from_json(text).map(Self)
+        from_json(text).map(Self::of)
     }
 
     /// Every figure as JSON, SI, to the last bit.
     fn to_json(&self) -> PyResult<String> {
-        to_json(&self.0)
-    }
-
-    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
-        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
+        to_json(&self.value)
     }
 
     /// Angles, rad, ascending.
     #[getter]
-    fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        PyArray1::from_slice(py, self.0.angle())
+    fn angle<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[0].view(py, self.value.angle())
     }
 
     /// Flux density along the sensitive direction, T.
     #[getter]
-    fn flux<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        PyArray1::from_slice(py, self.0.flux())
+    fn flux<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[1].view(py, self.value.flux())
     }
 
     /// Sensor output, V, held at the rails.
     #[getter]
-    fn volts<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        PyArray1::from_slice(py, self.0.volts())
+    fn volts<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[2].view(py, self.value.volts())
     }
 
     /// Converter codes.
     #[getter]
-    fn counts<'py>(&self, py: Python<'py>) -> Bound<'py, PyArray1<i64>> {
-        PyArray1::from_slice(py, self.0.counts())
+    fn counts<'py>(&self, py: Python<'py>) -> PyResult<View<'py, i64>> {
+        self.counts.view(py, self.value.counts())
     }
 
     /// Where the sensor is at a rail or the converter at the end of its range.
     #[getter]
-    fn clipped<'py>(&self, py: Python<'py>) -> Mask<'py> {
-        PyArray1::from_slice(py, self.0.clipped())
+    fn clipped<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.clipped.view(py, self.value.clipped())
     }
 
     /// Least distance of the center of the package face from a magnet over the throw, m.
     #[getter]
     fn clearance(&self) -> f64 {
-        self.0.clearance()
+        self.value.clearance()
     }
 
     fn __len__(&self) -> usize {
-        self.0.angle().len()
+        self.value.angle().len()
     }
 
     fn __repr__(&self) -> String {
-        format!("<Sweep of {} points>", self.0.angle().len())
+        format!("<Sweep of {} points>", self.value.angle().len())
     }
 }
 
@@ -625,12 +638,12 @@ impl PySweep {
 /// Extremes, clipping and lines are followed between samples to 1e-9 of the span: the figures do not depend on the
 /// number of points.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "AxisFigures")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct PyAxisFigures(pub(super) AxisFigures);
 
 #[pymethods]
 impl PyAxisFigures {
-    /// The value that to_json has written; how results are pickled.
+    /// The value that to_json has written.
     #[staticmethod]
     fn from_json(text: &str) -> PyResult<Self> {
         from_json(text).map(Self)
@@ -639,10 +652,6 @@ impl PyAxisFigures {
     /// Every figure as JSON, SI, to the last bit.
     fn to_json(&self) -> PyResult<String> {
         to_json(&self.0)
-    }
-
-    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String,))> {
-        Ok((slf.getattr("from_json")?, (to_json(&slf.get().0)?,)))
     }
 
     /// Greatest less least code over the throw.
@@ -807,7 +816,7 @@ impl PyAxisFigures {
     module = "yokewright.axis",
     name = "CenterFigures"
 )]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct PyCenterFigures {
     /// Change of flux density, T per rad or per m.
     gain_flux: f64,
@@ -842,6 +851,7 @@ impl PyCenterFigures {
 
 /// A layout that search_layouts found, or came near to.
 #[pyclass(frozen, module = "yokewright.axis", name = "LayoutCandidate")]
+#[derive(Serialize, Deserialize)]
 pub(super) struct PyLayoutCandidate(LayoutCandidate);
 
 #[pymethods]

@@ -3,7 +3,6 @@
 use nalgebra::Vector3;
 use numpy::{IntoPyArray, PyArray1};
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
 
 use crate::hall::{self, Converter, LinearHall, LinearHallSpec, RotarySensor};
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
@@ -14,6 +13,17 @@ use crate::python::gate::long::long;
 /// quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply / nominal_supply.
 /// rail_low: lowest output above ground, rail_headroom: supply less the highest output, V. depth: of the active area
 /// below the package face, m. direction: of flux that raises the output, in the package frame (+z out of the face).
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mT, mm
+/// >>> sensor = yw.hall.LinearHall(
+/// ...     supply=3.3, nominal_supply=3.3, quiescent=1.65, sensitivity=13.0,
+/// ...     rail_low=0.1, rail_headroom=0.1, noise=0.0005, depth=0.5 * mm,
+/// ... )
+/// >>> print(f"{sensor.output(20 * mT):.2f} V")
+/// 1.91 V
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "LinearHall")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyLinearHall {
@@ -185,25 +195,17 @@ impl PyLinearHall {
             self.direction.as_slice(),
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("supply", self.supply())?;
-        named.set_item("nominal_supply", self.nominal_supply())?;
-        named.set_item("quiescent", self.quiescent())?;
-        named.set_item("sensitivity", self.sensitivity())?;
-        named.set_item("rail_low", self.rail_low())?;
-        named.set_item("rail_headroom", self.rail_headroom())?;
-        named.set_item("noise", self.noise())?;
-        named.set_item("depth", self.depth())?;
-        named.set_item("direction", self.direction(py))?;
-        Ok(((), named))
-    }
 }
 
 /// An analog-to-digital converter from 0 V to its reference.
 ///
 /// rounding "nearest": code k covers [k - 1/2, k + 1/2) steps; "down": [k, k + 1). noise: V rms referred to the input.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> yw.hall.Converter(bits=12, reference=3.3).code(1.65)
+/// 2048
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "Converter")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyConverter(pub(super) Converter);
@@ -300,15 +302,6 @@ impl PyConverter {
             self.noise()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("bits", self.bits())?;
-        named.set_item("reference", self.reference())?;
-        named.set_item("rounding", self.rounding())?;
-        named.set_item("noise", self.noise())?;
-        Ok(((), named))
-    }
 }
 
 /// A potentiometer or shaft-end angle sensor: its output covers the supply over a fixed electrical travel (rad).
@@ -352,13 +345,6 @@ impl PyRotarySensor {
             self.travel(),
             self.supply()
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("travel", self.travel())?;
-        named.set_item("supply", self.supply())?;
-        Ok(((), named))
     }
 }
 

@@ -9,6 +9,7 @@ mod gate;
 mod hall;
 mod linkage;
 mod magnet;
+mod pickled;
 mod pose;
 mod rig;
 mod search;
@@ -100,6 +101,8 @@ mod _core {
     #[pymodule_export]
     use crate::python::magnet::{PyBlock, PyCylinder, PyMagnet, PyMagnetGroup, PyRing, PySphere};
     #[pymodule_export]
+    use crate::python::pickled::{_reduce, _restore};
+    #[pymodule_export]
     use crate::python::pose::PyPose;
     #[pymodule_export]
     use crate::python::rig::{PyAxisEvaluation, PyBrokenAxis, PyDesign, PyEvaluation, PyVerdict};
@@ -172,6 +175,7 @@ mod _core {
         ] {
             m.add(name, value)?;
         }
+        crate::python::pickled::register(m)?;
         drop_spare_comparisons(m)
     }
 }

@@ -2,7 +2,6 @@
 
 use nalgebra::{Isometry3, Matrix3, Rotation3, UnitQuaternion, Vector3};
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
 
 use crate::error::finite;
 use crate::pose;
@@ -151,12 +150,5 @@ impl PyPose {
     pub(super) fn __repr__(&self) -> String {
         let (position, rotation) = (self.position.as_slice(), self.rotation.as_slice());
         format!("Pose(position={position:?}, rotation={rotation:?})")
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("position", self.position(py))?;
-        named.set_item("rotation", self.rotation(py))?;
-        Ok(((), named))
     }
 }

@@ -2,11 +2,14 @@
 
 use std::path::PathBuf;
 
+use pyo3::PyClass;
 use pyo3::prelude::*;
 
 use crate::python::axis::{PyArmLayout, PyAxis, PyAxisFigures, PySweep};
 use crate::python::gate::convert::Count;
+use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
+use crate::python::gate::value::Parts;
 use crate::rig::{AxisEvaluation, BrokenAxis, Design, Evaluation, Verdict};
 
 /// A whole design, checked.
@@ -105,22 +108,16 @@ impl PyEvaluation {
 
     /// The axes that can be swept, in the order of the file.
     #[getter]
-    fn axes(&self) -> Vec<PyAxisEvaluation> {
-        self.evaluation
-            .axes()
-            .iter()
-            .cloned()
+    fn axes(slf: &Bound<'_, Self>) -> Vec<PyAxisEvaluation> {
+        each(slf, slf.get().evaluation.axes())
             .map(PyAxisEvaluation)
             .collect()
     }
 
     /// The axes that cannot be swept, such as one that collides, in the order of the file.
     #[getter]
-    fn broken(&self) -> Vec<PyBrokenAxis> {
-        self.evaluation
-            .broken()
-            .iter()
-            .cloned()
+    fn broken(slf: &Bound<'_, Self>) -> Vec<PyBrokenAxis> {
+        each(slf, slf.get().evaluation.broken())
             .map(PyBrokenAxis)
             .collect()
     }
@@ -154,150 +151,240 @@ impl PyEvaluation {
     }
 }
 
+/// One of several things that an evaluated value holds, which is kept alive with it and pickled as its place there.
+struct Part<O, T> {
+    owner: Py<O>,
+    number: usize,
+    part: T,
+}
+
+/// All of the parts.
+fn each<O: PyClass, T: Clone>(
+    owner: &Bound<'_, O>,
+    parts: &[T],
+) -> impl Iterator<Item = Part<O, T>> {
+    parts
+        .iter()
+        .cloned()
+        .enumerate()
+        .map(|(number, part)| Part {
+            owner: owner.clone().unbind(),
+            number,
+            part,
+        })
+}
+
+impl<O, T> Part<O, T> {
+    fn place(&self, py: Python<'_>) -> (Py<O>, usize) {
+        (self.owner.clone_ref(py), self.number)
+    }
+}
+
+impl<O, T: Clone> Part<O, T> {
+    fn of(owner: Py<O>, number: usize, parts: &[T]) -> PyResult<Self> {
+        let missing = || InvalidValueError::new_err(format!("there is no part {number}"));
+        let part = parts.get(number).ok_or_else(missing)?.clone();
+        Ok(Self {
+            owner,
+            number,
+            part,
+        })
+    }
+}
+
 /// An axis that cannot be swept, and why.
 #[pyclass(frozen, module = "yokewright.rig", name = "BrokenAxis")]
-pub(super) struct PyBrokenAxis(BrokenAxis);
+pub(super) struct PyBrokenAxis(Part<PyEvaluation, BrokenAxis>);
+
+impl Parts for PyBrokenAxis {
+    type Parts = (Py<PyEvaluation>, usize);
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        Ok(self.0.place(py))
+    }
+
+    fn of_parts(py: Python<'_>, (owner, number): Self::Parts) -> PyResult<Self> {
+        let own = owner.clone_ref(py);
+        Ok(Self(Part::of(
+            own,
+            number,
+            owner.get().evaluation.broken(),
+        )?))
+    }
+}
 
 #[pymethods]
 impl PyBrokenAxis {
     /// What the axis is called.
     #[getter]
     fn name(&self) -> &str {
-        self.0.name()
+        self.0.part.name()
     }
 
     /// The line of the design file at which it begins.
     #[getter]
     fn line(&self) -> usize {
-        self.0.line()
+        self.0.part.line()
     }
 
     /// Why it cannot be swept.
     #[getter]
     fn reason(&self) -> String {
-        self.0.reason().to_string()
+        self.0.part.reason().to_string()
     }
 
     fn __repr__(&self) -> String {
-        format!("<BrokenAxis \"{}\": {}>", self.0.name(), self.0.reason())
+        format!(
+            "<BrokenAxis \"{}\": {}>",
+            self.0.part.name(),
+            self.0.part.reason()
+        )
     }
 }
 
 /// One evaluated axis.
 #[pyclass(frozen, module = "yokewright.rig", name = "AxisEvaluation")]
-pub(super) struct PyAxisEvaluation(AxisEvaluation);
+pub(super) struct PyAxisEvaluation(Part<PyEvaluation, AxisEvaluation>);
+
+impl Parts for PyAxisEvaluation {
+    type Parts = (Py<PyEvaluation>, usize);
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        Ok(self.0.place(py))
+    }
+
+    fn of_parts(py: Python<'_>, (owner, number): Self::Parts) -> PyResult<Self> {
+        let own = owner.clone_ref(py);
+        Ok(Self(Part::of(own, number, owner.get().evaluation.axes())?))
+    }
+}
 
 #[pymethods]
 impl PyAxisEvaluation {
     /// What the axis is called.
     #[getter]
     fn name(&self) -> &str {
-        self.0.name()
+        self.0.part.name()
     }
 
     /// How magnet and sensor stand.
     #[getter]
     fn layout(&self) -> PyArmLayout {
-        PyArmLayout(self.0.layout().clone())
+        PyArmLayout(self.0.part.layout().clone())
     }
 
     /// The axis itself.
     #[getter]
     fn axis(&self) -> PyResult<PyAxis> {
-        PyAxis::of(self.0.axis())
+        PyAxis::of(self.0.part.axis())
     }
 
     /// Its curve.
     #[getter]
     fn sweep(&self) -> PySweep {
-        PySweep(self.0.sweep().clone())
+        PySweep::of(self.0.part.sweep().clone())
     }
 
     /// Its figures.
     #[getter]
     fn figures(&self) -> PyAxisFigures {
-        PyAxisFigures(self.0.figures().clone())
+        PyAxisFigures(self.0.part.figures().clone())
     }
 
     /// Its targets, each with a verdict.
     #[getter]
-    fn verdicts(&self) -> Vec<PyVerdict> {
-        self.0.verdicts().iter().cloned().map(PyVerdict).collect()
+    fn verdicts(slf: &Bound<'_, Self>) -> Vec<PyVerdict> {
+        each(slf, slf.get().0.part.verdicts())
+            .map(PyVerdict)
+            .collect()
     }
 
     /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an
     /// input driven too high.
     #[getter]
     fn notes(&self) -> Vec<String> {
-        self.0.notes().to_vec()
+        self.0.part.notes().to_vec()
     }
 
     fn __repr__(&self) -> String {
-        format!("<AxisEvaluation \"{}\">", self.0.name())
+        format!("<AxisEvaluation \"{}\">", self.0.part.name())
     }
 }
 
 /// One target beside the figure that answers it.
 #[pyclass(frozen, module = "yokewright.rig", name = "Verdict")]
-pub(super) struct PyVerdict(Verdict);
+pub(super) struct PyVerdict(Part<PyAxisEvaluation, Verdict>);
+
+impl Parts for PyVerdict {
+    type Parts = (Py<PyAxisEvaluation>, usize);
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        Ok(self.0.place(py))
+    }
+
+    fn of_parts(py: Python<'_>, (owner, number): Self::Parts) -> PyResult<Self> {
+        let own = owner.clone_ref(py);
+        Ok(Self(Part::of(own, number, owner.get().0.part.verdicts())?))
+    }
+}
 
 #[pymethods]
 impl PyVerdict {
     /// What was asked.
     #[getter]
     fn target(&self) -> &'static str {
-        self.0.target().name()
+        self.0.part.target().name()
     }
 
     /// The unit of wanted and got.
     #[getter]
     fn unit(&self) -> &'static str {
-        self.0.target().unit()
+        self.0.part.target().unit()
     }
 
     /// "at least" or "at most".
     #[getter]
     fn sense(&self) -> String {
-        self.0.target().sense().to_string()
+        self.0.part.target().sense().to_string()
     }
 
     /// The value wanted.
     #[getter]
     fn wanted(&self) -> f64 {
-        self.0.wanted()
+        self.0.part.wanted()
     }
 
     /// The value that the design reaches; None where the figure has no value.
     #[getter]
     fn got(&self) -> Option<f64> {
-        self.0.got()
+        self.0.part.got()
     }
 
     /// How much there is to spare; negative if the target is not met.
     #[getter]
     fn margin(&self) -> Option<f64> {
-        self.0.margin()
+        self.0.part.margin()
     }
 
     /// The unit of margin: "points" between two percentages, else unit.
     #[getter]
     fn margin_unit(&self) -> &'static str {
-        self.0.margin_unit()
+        self.0.part.margin_unit()
     }
 
     /// What the figure hides, such as the clipping of a throw that uses much of the range; None if nothing.
     #[getter]
     fn qualification(&self) -> Option<&str> {
-        self.0.qualification()
+        self.0.part.qualification()
     }
 
     /// "met", "close" (missed by no more than a tenth of what was wanted) or "missed".
     #[getter]
     fn state(&self) -> String {
-        self.0.state().to_string()
+        self.0.part.state().to_string()
     }
 
     fn __repr__(&self) -> String {
-        format!("<Verdict {}>", self.0)
+        format!("<Verdict {}>", self.0.part)
     }
 }

@@ -4,7 +4,37 @@ use pyo3::prelude::*;
 use pyo3::types::{PyIterator, PyList};
 use pyo3::{IntoPyObject, IntoPyObjectExt};
 
-use crate::search::{NearMiss, Rejection, SearchResult, Shortfall};
+use crate::python::gate::errors::InvalidValueError;
+use crate::python::gate::value::Parts;
+use crate::search::{NearMiss, Rejection, Requirement, SearchResult, Shortfall};
+use crate::{axis, feel, linkage, spring};
+
+/// What each search looks for, as its result says it.
+const WHAT: [&str; 8] = [
+    "arrangements of arm and gap",
+    "arrangements of springs",
+    "arrangements of springs from the list",
+    "compression springs",
+    "extension springs",
+    "four-bars",
+    "pairs of arms with a ball-joint rod",
+    "torsion springs",
+];
+
+/// The requirements of every pillar.
+fn requirements() -> impl Iterator<Item = &'static Requirement> {
+    let all = [
+        axis::requirement::ALL,
+        feel::requirement::ALL,
+        linkage::requirement::ALL,
+        spring::requirement::ALL,
+    ];
+    all.into_iter().flatten()
+}
+
+fn unknown(what: &str, text: &str) -> PyErr {
+    InvalidValueError::new_err(format!("no {what} \"{text}\" in this version"))
+}
 
 /// A figure of a candidate that misses its limit.
 #[pyclass(frozen, eq, module = "yokewright", name = "Shortfall")]
@@ -55,6 +85,41 @@ impl PyShortfall {
     }
 }
 
+impl Parts for PyShortfall {
+    /// Reason, quantity and unit; value, limit and share.
+    type Parts = ((String, String, String), (f64, f64, f64));
+
+    fn parts(&self, _: Python<'_>) -> PyResult<Self::Parts> {
+        let Shortfall {
+            requirement,
+            value,
+            limit,
+            share,
+        } = self.0;
+        let words = [
+            requirement.reason(),
+            requirement.quantity(),
+            requirement.unit(),
+        ];
+        Ok((words.map(str::to_owned).into(), (value, limit, share)))
+    }
+
+    fn of_parts(_: Python<'_>, (words, numbers): Self::Parts) -> PyResult<Self> {
+        let (reason, quantity, unit) = &words;
+        let is = |one: &&Requirement| {
+            (one.reason(), one.quantity(), one.unit()) == (reason, quantity, unit)
+        };
+        let found = requirements().find(is);
+        let (value, limit, share) = numbers;
+        Ok(Self(Shortfall {
+            requirement: *found.ok_or_else(|| unknown("requirement", reason))?,
+            value,
+            limit,
+            share,
+        }))
+    }
+}
+
 /// How many candidates fall short in one thing, and how near the nearest of them came.
 #[pyclass(frozen, eq, module = "yokewright", name = "Rejection")]
 #[derive(Clone, PartialEq)]
@@ -82,6 +147,19 @@ impl PyRejection {
 
     fn __repr__(&self) -> String {
         format!("<Rejection {} {}>", self.0.count, self.reason())
+    }
+}
+
+impl Parts for PyRejection {
+    type Parts = (usize, Py<PyShortfall>);
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        Ok((self.0.count, Py::new(py, self.nearest())?))
+    }
+
+    fn of_parts(_: Python<'_>, (count, nearest): Self::Parts) -> PyResult<Self> {
+        let nearest = nearest.get().0;
+        Ok(Self(Rejection { count, nearest }))
     }
 }
 
@@ -121,8 +199,38 @@ impl PyNearMiss {
     }
 }
 
+impl Parts for PyNearMiss {
+    type Parts = (Option<Py<PyAny>>, Vec<Py<PyShortfall>>);
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        let shortfalls = self.shortfalls().into_iter().map(|one| Py::new(py, one));
+        Ok((self.candidate(py), shortfalls.collect::<PyResult<_>>()?))
+    }
+
+    fn of_parts(_: Python<'_>, (candidate, shortfalls): Self::Parts) -> PyResult<Self> {
+        Ok(Self {
+            candidate,
+            shortfalls: shortfalls.iter().map(|one| one.get().0).collect(),
+        })
+    }
+}
+
 /// What a search found: best first; true if it found anything, and to be looped over. str() of it says what the others
 /// fall short in.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mm
+/// >>> springs = yw.spring.search_compression_springs(
+/// ...     ["EN 10270-1 SM"], rate=2000.0, preload=10.0, travel=15 * mm
+/// ... )
+/// >>> print(f"{springs.fitting} of {springs.tried} fit; {len(springs)} are shown")
+/// 1301 of 14800 fit; 26 are shown
+/// >>> print(f"{springs.best().spring.wire_diameter / mm:.1f} mm wire")
+/// 1.2 mm wire
+/// >>> springs.rejected[0].reason
+/// 'too many active turns'
 #[pyclass(frozen, module = "yokewright", name = "SearchResult")]
 pub(in crate::python) struct PySearchResult(SearchResult<Py<PyAny>>);
 
@@ -231,5 +339,42 @@ impl PySearchResult {
 
     fn __str__(&self) -> String {
         self.0.to_string()
+    }
+}
+
+impl Parts for PySearchResult {
+    /// What was searched for, what was found, the nearest, the rejected; how many tried and fitting.
+    type Parts = (
+        (String, Vec<Py<PyAny>>),
+        (Option<Py<PyNearMiss>>, Vec<Py<PyRejection>>),
+        (usize, usize),
+    );
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        let found = self.0.found.iter().map(|one| one.clone_ref(py)).collect();
+        let nearest = self.nearest(py).map(|one| Py::new(py, one)).transpose()?;
+        let rejected = self.rejected().into_iter().map(|one| Py::new(py, one));
+        Ok((
+            (self.0.what.to_owned(), found),
+            (nearest, rejected.collect::<PyResult<_>>()?),
+            (self.0.tried, self.0.fitting),
+        ))
+    }
+
+    fn of_parts(py: Python<'_>, parts: Self::Parts) -> PyResult<Self> {
+        let ((what, found), (nearest, rejected), (tried, fitting)) = parts;
+        let known = WHAT.into_iter().find(|one| *one == what);
+        let nearest = nearest.map(|near| NearMiss {
+            candidate: near.get().candidate(py),
+            shortfalls: near.get().shortfalls.clone(),
+        });
+        Ok(Self(SearchResult {
+            what: known.ok_or_else(|| unknown("search for", &what))?,
+            found,
+            nearest,
+            rejected: rejected.iter().map(|one| one.get().0).collect(),
+            tried,
+            fitting,
+        }))
     }
 }

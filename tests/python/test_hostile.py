@@ -378,6 +378,17 @@ class Callers:
             sys.exit(f"{what}({shown}) raised {type(error).__name__}: {error}")
         self.meet(value)
 
+    def look_round(self, functions):
+        """Properties, and calls with usual arguments: what they return is known afterwards."""
+        for _ in range(2):
+            for owner, name, taken, kind in functions:
+                for one in self.known.get(owner, []) if owner else []:
+                    if kind == "property":
+                        self.meet(getattr(one, name))
+                    elif kind == "method" and not name.startswith("__"):
+                        base = {key: self.typical(key, note) for key, (note, optional) in taken.items() if not optional}
+                        self.call(f"{owner}.{name}", getattr(one, name), base)
+
     def operate(self, what, function):
         """Calls of an operator, whose argument has no name."""
         for value in HOSTILE:
@@ -404,15 +415,7 @@ def everything():
     faulthandler.dump_traceback_later(LIMIT_S - 20, exit=True)
     callers = Callers()
     functions = list(stubbed())
-    # Properties and calls without arguments first: what they return is called next.
-    for _ in range(2):
-        for owner, name, taken, kind in functions:
-            for one in callers.known.get(owner, []) if owner else []:
-                if kind == "property":
-                    callers.meet(getattr(one, name))
-                elif kind == "method" and not name.startswith("__"):
-                    base = {key: callers.typical(key, note) for key, (note, optional) in taken.items() if not optional}
-                    callers.call(f"{owner}.{name}", getattr(one, name), base)
+    callers.look_round(functions)
     reached = set()
     for owner, name, taken, kind in functions:
         cheap = not any(word in f"{owner}.{name}" for word in SEARCHES)

@@ -5,6 +5,7 @@ import inspect
 import json
 import os
 import re
+import runpy
 import subprocess
 import sysconfig
 from collections.abc import Iterator
@@ -152,6 +153,34 @@ def test_public_names_are_documented(name: str) -> None:
             if not member.startswith("_") and not (inspect.getdoc(getattr(thing, member)) or "").strip()
         ]
         assert bare == []
+
+
+# Those that a job begins with, or ends in.
+MAIN_CLASSES = [
+    *("Axis", "ArmLayout", "Control", "SearchResult", "MagnetGroup", "LinearHall", "Converter"),
+    *("BallRod", "CenteredFourBar", "FourBar", "Gimbal", "Lever", "PedalPair", "SliderCrank", "UniversalJoint"),
+    *("CompressionSpring", "ExtensionSpring", "TorsionSpring"),
+]
+
+
+@pytest.mark.parametrize("name", MAIN_CLASSES)
+def test_every_main_class_has_an_example_that_runs(name: str) -> None:
+    # Their modules' own examples do not reach every class that is compiled: the finder is told of each.
+    found = doctest.DocTestFinder(recurse=False).find(PUBLIC[name], name, module=False, globs={})
+    examples = [test for test in found if test.examples]
+    assert examples, f"{name} has no example"
+    runner = doctest.DocTestRunner(optionflags=doctest.ELLIPSIS)
+    for test in examples:
+        assert runner.run(test).failed == 0
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "python" / "yokewright").glob("*.pyi")), ids=short)
+def test_stubs_hold_the_docstrings_of_the_wheel(path: Path) -> None:
+    script = runpy.run_path(str(ROOT / "python" / "write_stub_docs.py"))
+    source = path.read_text(encoding="utf-8")
+    assert '"""' in source
+    # `make stubs` writes them.
+    assert script["with_docs"](source, import_module(f"yokewright.{path.stem}")) == source
 
 
 def test_examples_in_docstrings_run() -> None:

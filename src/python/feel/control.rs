@@ -1,9 +1,9 @@
 //! A control under its springs and weights: force against travel, centering, swing and release.
 
-use numpy::ndarray::Array2;
-use numpy::{IntoPyArray, PyArray1, PyArray2};
+use numpy::{PyArray1, PyArray2};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
+use serde::{Deserialize, Serialize};
 
 use crate::feel::{
     ApproachSide, Bearing, Centering, Control, ControlSpec, ControlState, Equilibrium,
@@ -13,8 +13,9 @@ use crate::feel::{
 };
 use crate::python::feel::elements::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
 use crate::python::feel::guidance::PyControlMeasurements;
+use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{
-    Count, Floats1, Floats2, Mask, Numbers, Triple, TwoPoints, vector_out,
+    Count, Floats1, Floats2, Numbers, Triple, TwoPoints, vector_out,
 };
 use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::long::long;
@@ -51,12 +52,6 @@ fn column<'py>(py: Python<'py>, values: &[f64]) -> Floats1<'py> {
     PyArray1::from_slice(py, values)
 }
 
-fn pairs<'py>(py: Python<'py>, values: &[[f64; 2]]) -> Floats2<'py> {
-    let flat = values.as_flattened().to_vec();
-    let array = Array2::from_shape_vec((values.len(), 2), flat).unwrap_or_default();
-    array.into_pyarray(py)
-}
-
 /// A stick, a pedal or a lever with all that pulls, presses and weighs on it.
 ///
 /// pivots: one, or two of a gimbal (the outer one fixed, the inner one carried by it); travel: least and greatest angle
@@ -68,6 +63,27 @@ fn pairs<'py>(py: Python<'py>, values: &[[f64; 2]]) -> Floats2<'py> {
 ///
 /// Springs under load throw parts into eyes and trap fingers; what carries a foot must stand an emergency press of over
 /// a kilonewton. For simulators only.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg, mm
+/// >>> spring = yw.spring.LinearSpring(rate=500.0, free_length=60 * mm, action="above")
+/// >>> control = yw.feel.Control(
+/// ...     pivots=[yw.linkage.Pivot((0, 0, 0), (1, 0, 0))],
+/// ...     travel=[(-15 * deg, 15 * deg)],
+/// ...     grip=(0, 0, 0.4),
+/// ...     elements=[
+/// ...         yw.feel.Element.line(
+/// ...             spring,
+/// ...             yw.feel.Anchor("lever", (0, side * 10 * mm, 100 * mm)),
+/// ...             yw.feel.Anchor("ground", (0, side * 90 * mm, 100 * mm)),
+/// ...         )
+/// ...         for side in (-1, 1)
+/// ...     ],
+/// ... )
+/// >>> print(f"{control.curve().force[-1]:.2f} N at the stop")
+/// 5.74 N at the stop
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "Control")]
 pub(in crate::python) struct PyControl {
     pub(in crate::python) control: Control,
@@ -201,7 +217,7 @@ impl PyControl {
         held: f64,
     ) -> PyResult<PyForceCurve> {
         let way = way(moving, held)?;
-        Ok(PyForceCurve(long(py, || {
+        Ok(PyForceCurve::of(long(py, || {
             self.control.curve(way, points.0)
         })??))
     }
@@ -289,7 +305,7 @@ impl PyControl {
             points: points.0,
             rebound,
         };
-        Ok(PyFreeResponse(long(py, || {
+        Ok(PyFreeResponse::of(long(py, || {
             self.control.free_response(&spec)
         })??))
     }
@@ -371,17 +387,6 @@ impl PyControl {
             self.control.spec().gravity.as_slice(),
         ))
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("pivots", self.pivots(py))?;
-        named.set_item("travel", self.travel())?;
-        named.set_item("grip", self.grip(py))?;
-        named.set_item("elements", self.elements(py)?)?;
-        named.set_item("driven", self.driven(py)?)?;
-        named.set_item("gravity", self.gravity(py))?;
-        Ok(((), named))
-    }
 }
 
 fn count_of_pivots(count: usize) -> crate::Error {
@@ -395,7 +400,7 @@ fn count_of_pivots(count: usize) -> crate::Error {
 
 /// A control at one position.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "ControlState")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyControlState(ControlState);
 
 #[pymethods]
@@ -470,7 +475,7 @@ impl PyControlState {
 
 /// A spring at one position of the control.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringOperatingPoint")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringOperatingPoint(SpringOperatingPoint);
 
 #[pymethods]
@@ -509,77 +514,94 @@ impl PySpringOperatingPoint {
 
 /// Force against travel along one angle: rows of equal number; an angle at which a force jumps comes twice.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "ForceCurve")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyForceCurve(ForceCurve);
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub(in crate::python) struct PyForceCurve {
+    value: ForceCurve,
+    #[serde(skip)]
+    columns: [Column; 7],
+    #[serde(skip)]
+    valid: Column<bool>,
+}
+
+impl PyForceCurve {
+    pub(in crate::python) fn of(value: ForceCurve) -> Self {
+        Self {
+            value,
+            columns: Default::default(),
+            valid: Column::default(),
+        }
+    }
+}
 
 #[pymethods]
 impl PyForceCurve {
     /// Angle, rad, shape (N,).
     #[getter]
-    fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.angle)
+    fn angle<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[0].view(py, &self.value.angle)
     }
 
     /// Way of the grip from angle zero along its arc, m, shape (N,).
     #[getter]
-    fn way<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.way)
+    fn way<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[1].view(py, &self.value.way)
     }
 
     /// Energy, J, shape (N,).
     #[getter]
-    fn energy<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.energy)
+    fn energy<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[2].view(py, &self.value.energy)
     }
 
     /// Torque of all that acts about the pivot, N m, shape (N,).
     #[getter]
-    fn torque<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.torque)
+    fn torque<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[3].view(py, &self.value.torque)
     }
 
     /// Stiffness, N m/rad, shape (N,).
     #[getter]
-    fn stiffness<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.stiffness)
+    fn stiffness<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[4].view(py, &self.value.stiffness)
     }
 
     /// Force at the grip that holds the control without friction, N, positive towards greater angles, shape (N,).
     #[getter]
-    fn force<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.force)
+    fn force<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[5].view(py, &self.value.force)
     }
 
     /// What friction adds to the force on the way up and takes from it on the way down, N, shape (N,).
     #[getter]
-    fn friction<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.friction)
+    fn friction<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[6].view(py, &self.value.friction)
     }
 
     /// Whether the row has values, shape (N,).
     #[getter]
-    fn valid<'py>(&self, py: Python<'py>) -> Mask<'py> {
-        PyArray1::from_slice(py, &self.0.valid)
+    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.valid.view(py, &self.value.valid)
     }
 
     /// What the curve measures, to set beside published figures.
     #[getter]
     fn measured(&self) -> PyControlMeasurements {
-        PyControlMeasurements(self.0.measured())
+        PyControlMeasurements(self.value.measured())
     }
 
     fn __len__(&self) -> usize {
-        self.0.len()
+        self.value.len()
     }
 
     fn __repr__(&self) -> String {
-        format!("<ForceCurve of {} rows>", self.0.len())
+        format!("<ForceCurve of {} rows>", self.value.len())
     }
 }
 
 /// A place or a stretch where the control stays.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "EquilibriumBand")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyEquilibriumBand(EquilibriumBand);
 
 #[pymethods]
@@ -632,7 +654,7 @@ impl PyEquilibriumBand {
 
 /// How well a control centers against its Coulomb friction.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "Centering")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyCentering(Centering);
 
 #[pymethods]
@@ -705,7 +727,7 @@ impl PyCentering {
 
 /// What a spring goes through over the whole gate.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringEnvelope")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringEnvelope(SpringEnvelope);
 
 #[pymethods]
@@ -774,7 +796,7 @@ impl PySpringEnvelope {
 
 /// Where a control comes to rest from a given position.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "Equilibrium")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyEquilibrium(Equilibrium);
 
 #[pymethods]
@@ -879,85 +901,96 @@ impl PySecondOrderResponse {
             self.damping()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("stiffness", self.stiffness())?;
-        named.set_item("inertia", self.inertia())?;
-        named.set_item("damping", self.damping())?;
-        Ok(((), named))
-    }
 }
 
 /// What a control does after it is let go.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "FreeResponse")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyFreeResponse(FreeResponse);
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub(in crate::python) struct PyFreeResponse {
+    value: FreeResponse,
+    #[serde(skip)]
+    columns: [Column; 5],
+}
+
+impl PyFreeResponse {
+    pub(in crate::python) fn of(value: FreeResponse) -> Self {
+        Self {
+            value,
+            columns: Default::default(),
+        }
+    }
+}
 
 #[pymethods]
 impl PyFreeResponse {
     /// Times, s, shape (N,).
     #[getter]
-    fn time<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.time)
+    fn time<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[0].view(py, &self.value.time)
     }
 
     /// Angle, rad, shape (N,).
     #[getter]
-    fn angle<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.angle)
+    fn angle<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[1].view(py, &self.value.angle)
     }
 
     /// Speed, rad/s, shape (N,).
     #[getter]
-    fn speed<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        column(py, &self.0.speed)
+    fn speed<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[2].view(py, &self.value.speed)
     }
 
     /// When (s) and where (rad) it turned back, shape (M, 2).
     #[getter]
-    fn turns<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        pairs(py, &self.0.turns)
+    fn turns<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        let pairs = &self.value.turns;
+        self.columns[3].table(py, pairs.as_flattened(), &[pairs.len(), 2])
     }
 
     /// When (s) and where (rad) it hit a stop, shape (M, 2).
     #[getter]
-    fn stops<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        pairs(py, &self.0.stops)
+    fn stops<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        let pairs = &self.value.stops;
+        self.columns[4].table(py, pairs.as_flattened(), &[pairs.len(), 2])
     }
 
     /// When (s) and where (rad) it came to rest for good; None if it still moves at the end.
     #[getter]
     fn rest(&self) -> Option<(f64, f64)> {
-        self.0.rest.map(Into::into)
+        self.value.rest.map(Into::into)
     }
 
     /// How far it swung past center (rad), as a share of its distance when let go; None if it was let go there.
     #[pyo3(signature = (center = 0.0))]
     fn overshoot(&self, center: f64) -> PyResult<Option<f64>> {
-        Ok(self.0.overshoot(center)?)
+        Ok(self.value.overshoot(center)?)
     }
 
     /// Time (s) after which it stays within band (rad) of center (rad), between the times reported by straight lines;
     /// None if it does not.
     #[pyo3(signature = (band, center = 0.0))]
     fn settling_time(&self, band: f64, center: f64) -> PyResult<Option<f64>> {
-        Ok(self.0.settling_time(center, band)?)
+        Ok(self.value.settling_time(center, band)?)
     }
 
     fn __repr__(&self) -> String {
-        match self.0.rest {
+        match self.value.rest {
             Some([time, angle]) => {
                 format!("<FreeResponse: at rest after {time:?} s at {angle:?} rad>")
             }
-            None => format!("<FreeResponse: {} turns, still moving>", self.0.turns.len()),
+            None => format!(
+                "<FreeResponse: {} turns, still moving>",
+                self.value.turns.len()
+            ),
         }
     }
 }
 
 /// Springs and anchors that give a wanted feel.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "SpringFit")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringFit(SpringFit);
 
 #[pymethods]

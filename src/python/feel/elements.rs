@@ -1,7 +1,7 @@
 //! What a control is made of, for the feel: pivots, anchors, driven bodies, and all that acts.
 
 use pyo3::prelude::*;
-use pyo3::types::{PyDict, PyTuple};
+use pyo3::types::PyTuple;
 
 use crate::feel::{
     self, AlongLine, Anchor, Body, Breakout, Cam, CamSpec, CapturedSpring, Drive, Element,
@@ -55,13 +55,6 @@ impl PyAnchor {
             self.0.body(),
             self.0.point().coords.as_slice()
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("body", self.body())?;
-        named.set_item("point", self.point(py))?;
-        Ok(((), named))
     }
 }
 
@@ -133,13 +126,6 @@ impl PyDrive {
             self.transmission(py)?.repr()?
         ))
     }
-
-    fn __getnewargs__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<(PyPivot, String, Bound<'py, PyAny>)> {
-        Ok((self.pivot(), self.by(), self.transmission(py)?))
-    }
 }
 
 /// A spring held with preload between collars, so that it works both ways: tension = +-preload + rate (length -
@@ -194,15 +180,6 @@ impl PyCapturedSpring {
             self.rate(),
             self.stroke()
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("neutral_length", self.neutral_length())?;
-        named.set_item("preload", self.preload())?;
-        named.set_item("rate", self.rate())?;
-        named.set_item("stroke", self.stroke())?;
-        Ok(((), named))
     }
 }
 

@@ -3,7 +3,7 @@
 use nalgebra::Vector3;
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{Arm, Assembly, BallRod, BallRodSpec, OutputShift, Range, RodEnd, RodLoads};
 use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, vector_out};
@@ -123,16 +123,6 @@ impl PyArm {
         });
         format!("Arm(pivot={pivot}, direction={direction}, joint={joint}{stud})")
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("pivot", self.pivot(py))?;
-        named.set_item("direction", self.direction(py))?;
-        named.set_item("joint", self.joint(py))?;
-        named.set_item("stud", self.stud(py))?;
-        named.set_item("swivel_limit", self.swivel_limit())?;
-        Ok(((), named))
-    }
 }
 
 /// Two arms on two pivots, anyhow in space, coupled by a rod with a ball joint at each end.
@@ -140,6 +130,18 @@ impl PyArm {
 /// Both angles are zero where the arms were given. The rod is as long as the joints are apart there, unless rod_length
 /// (m) is given; angles keep their zero then. start: input angle (rad) at which the linkage is put together and from
 /// which its travel counts; zero except for a reversed one with a rod of another length.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> hinge = yw.linkage.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.043, 0.09))
+/// >>> crank = yw.linkage.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085))
+/// >>> rod = yw.linkage.BallRod(hinge, crank)
+/// >>> print(f"{rod.transfer(10 * deg).angle / deg:.2f} deg")
+/// -20.25 deg
+/// >>> rod.reach()[1].limit
+/// 'lock'
 #[pyclass(
     frozen,
     eq,
@@ -360,22 +362,11 @@ impl PyBallRod {
             }
         )
     }
-
-    fn __getnewargs_ex__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<((PyArm, PyArm), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("rod_length", self.rod_length())?;
-        named.set_item("start", self.start())?;
-        named.set_item("assembly", self.assembly())?;
-        Ok(((self.input(), self.output()), named))
-    }
 }
 
 /// One end of the travel of a ball-joint rod.
 #[pyclass(frozen, eq, get_all, module = "yokewright.linkage", name = "RodEnd")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyRodEnd {
     /// Input angle there, rad.
     input: f64,
@@ -404,7 +395,7 @@ impl PyRodEnd {
 
 /// Forces in a ball-joint rod and at its pivots, without friction and weight.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodLoads")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyRodLoads(RodLoads);
 
 #[pymethods]

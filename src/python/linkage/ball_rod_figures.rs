@@ -1,12 +1,13 @@
 //! What a ball-joint rod does over a travel.
 
 use pyo3::prelude::*;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::BallRodFigures;
 
 /// What a ball-joint rod does over a travel of its input.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "BallRodFigures")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyBallRodFigures(pub(in crate::python) BallRodFigures);
 
 #[pymethods]

@@ -2,6 +2,7 @@
 
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{self, ArmLengths, BallRodDemand, BallRodDesign, FreeArm};
 use crate::python::gate::convert::{Count, Numbers};
@@ -133,7 +134,7 @@ pub(in crate::python) fn search_ball_rods(
 
 /// A ball-joint rod that was found.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "BallRodDesign")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyBallRodDesign(BallRodDesign);
 
 #[pymethods]

@@ -1,6 +1,7 @@
 //! What every transmission answers: where it ends, how far it goes, and many angles at a time.
 
 use pyo3::prelude::*;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{Range, Transmission, TransmissionEnd};
 use crate::python::gate::convert::Numbers;
@@ -15,7 +16,7 @@ use crate::python::linkage::PyTransfers;
     module = "yokewright.linkage",
     name = "TransmissionEnd"
 )]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTransmissionEnd {
     /// Input angle there, rad.
     input: f64,

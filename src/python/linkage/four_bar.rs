@@ -2,17 +2,17 @@
 
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{
-    self, BranchAngles, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarDemand,
-    FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
+    self, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarDemand, FourBarFit,
+    FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
 };
-use crate::python::gate::convert::{
-    Count, Floats1, Floats2, Mask, Numbers, Rows, Triple, table_out,
-};
+use crate::python::gate::columns::{Table, TableParts, View};
+use crate::python::gate::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, room_for};
+use crate::python::gate::value::Parts;
 use crate::python::linkage::{
     BranchName, PyTransfer, PyTransfers, point2_out, points2_out, travels_out, vector2_out,
 };
@@ -23,6 +23,14 @@ use crate::python::search::PySearchResult;
 /// Lengths in m. Frame: origin at the crank pivot, x along the ground line to the rocker pivot; angles in rad count
 /// from x, counterclockwise. branch: "open" with the rocker joint to the left of the line from the crank joint to the
 /// rocker pivot, "crossed" to the right.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> linkage = yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
+/// >>> print(f"{linkage.pose(60 * deg, 'open').rocker_angle / deg:.2f} deg")
+/// 64.94 deg
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBar")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyFourBar(pub(in crate::python) FourBar);
@@ -82,7 +90,8 @@ impl PyFourBar {
         crank_angles: Numbers<'_>,
     ) -> PyResult<PyFourBarSolutions> {
         let solutions = crank_angles.with(py, |angles| self.0.solve_many(angles))?;
-        Ok(PyFourBarSolutions::of(py, solutions, None))
+        let shape = [solutions.valid.len()];
+        Ok(PyFourBarSolutions::of(py, solutions, &shape))
     }
 
     /// Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask of the
@@ -248,20 +257,11 @@ impl PyFourBar {
             self.rocker()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("ground", self.ground())?;
-        named.set_item("crank", self.crank())?;
-        named.set_item("coupler", self.coupler())?;
-        named.set_item("rocker", self.rocker())?;
-        Ok(((), named))
-    }
 }
 
 /// A four-bar at one crank angle. Angles in rad, joints in m, in the frame of the four-bar.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBarPose")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyFourBarPose(pub(in crate::python) FourBarPose);
 
 #[pymethods]
@@ -318,7 +318,7 @@ impl PyFourBarPose {
 
 /// Angular velocities (rad/s) and accelerations (rad/s^2) of a four-bar.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBarMotion")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyFourBarMotion(FourBarMotion);
 
 #[pymethods]
@@ -357,7 +357,7 @@ impl PyFourBarMotion {
 
 /// A position in which two links of a four-bar are in line: a toggle.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "DeadCenter")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyDeadCenter(DeadCenter);
 
 #[pymethods]
@@ -402,23 +402,13 @@ impl PyDeadCenter {
 /// Both branches of a four-bar at many crank angles (N,), or of N four-bars at M angles (N, M). Angles in rad, NaN
 /// where it does not close.
 #[pyclass(frozen, module = "yokewright.linkage", name = "FourBarSolutions")]
-pub(in crate::python) struct PyFourBarSolutions {
-    open: [Py<PyAny>; 2],
-    crossed: [Py<PyAny>; 2],
-    valid: Py<PyAny>,
-}
+pub(in crate::python) struct PyFourBarSolutions(Table<4>);
 
 impl PyFourBarSolutions {
-    /// As a table of the given shape, or as one row.
-    fn of(py: Python<'_>, solutions: FourBarSolutions, shape: Option<(usize, usize)>) -> Self {
-        let branch = |angles: BranchAngles| {
-            [angles.coupler, angles.rocker].map(|values| shaped(py, values, shape))
-        };
-        Self {
-            open: branch(solutions.open),
-            crossed: branch(solutions.crossed),
-            valid: shaped(py, solutions.valid, shape),
-        }
+    fn of(py: Python<'_>, found: FourBarSolutions, shape: &[usize]) -> Self {
+        let (open, crossed) = (found.open, found.crossed);
+        let columns = [open.coupler, open.rocker, crossed.coupler, crossed.rocker];
+        Self(Table::of(py, columns, found.valid, shape))
     }
 }
 
@@ -426,37 +416,49 @@ impl PyFourBarSolutions {
 impl PyFourBarSolutions {
     /// Coupler angles of the open branch.
     #[getter]
-    fn open_coupler(&self, py: Python<'_>) -> Py<PyAny> {
-        self.open[0].clone_ref(py)
+    fn open_coupler<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 0)
     }
 
     /// Rocker angles of the open branch.
     #[getter]
-    fn open_rocker(&self, py: Python<'_>) -> Py<PyAny> {
-        self.open[1].clone_ref(py)
+    fn open_rocker<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 1)
     }
 
     /// Coupler angles of the crossed branch.
     #[getter]
-    fn crossed_coupler(&self, py: Python<'_>) -> Py<PyAny> {
-        self.crossed[0].clone_ref(py)
+    fn crossed_coupler<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 2)
     }
 
     /// Rocker angles of the crossed branch.
     #[getter]
-    fn crossed_rocker(&self, py: Python<'_>) -> Py<PyAny> {
-        self.crossed[1].clone_ref(py)
+    fn crossed_rocker<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 3)
     }
 
     /// Whether the linkage closes there.
     #[getter]
-    fn valid(&self, py: Python<'_>) -> Py<PyAny> {
-        self.valid.clone_ref(py)
+    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.0.valid(py)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
-        let shape = self.valid.bind(py).getattr("shape")?;
+        let shape = self.valid(py)?.getattr("shape")?;
         Ok(format!("<FourBarSolutions of shape {shape}>"))
+    }
+}
+
+impl Parts for PyFourBarSolutions {
+    type Parts = TableParts;
+
+    fn parts(&self, py: Python<'_>) -> PyResult<TableParts> {
+        self.0.parts(py)
+    }
+
+    fn of_parts(py: Python<'_>, parts: TableParts) -> PyResult<Self> {
+        Ok(Self(Table::of_parts(py, parts)?))
     }
 }
 
@@ -476,13 +478,22 @@ pub(in crate::python) fn solve_four_bars<'py>(
     Ok(PyFourBarSolutions::of(
         py,
         solutions,
-        Some((rows.len(), angles.len())),
+        &[rows.len(), angles.len()],
     ))
 }
 
 /// A four-bar as it is built in: put together one way, angles from the pose in which the control is centered.
 ///
 /// crank_center: angle of the centered crank from the ground line, rad.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> linkage = yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
+/// >>> built = yw.linkage.CenteredFourBar(linkage, "open", 90 * deg)
+/// >>> print(f"ratio {built.transfer(10 * deg).ratio:.4f}")
+/// ratio 0.5396
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "CenteredFourBar")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyCenteredFourBar(pub(in crate::python) CenteredFourBar);
@@ -594,29 +605,6 @@ impl PyCenteredFourBar {
             self.ground_angle()
         )
     }
-
-    fn __getnewargs__(&self) -> (PyFourBar, String, f64, [f64; 2], f64) {
-        let pivot = self.0.crank_pivot().into();
-        (
-            self.linkage(),
-            self.branch(),
-            self.crank_center(),
-            pivot,
-            self.ground_angle(),
-        )
-    }
-}
-
-/// A table, or a plain array without a shape.
-fn shaped<T: numpy::Element + Default>(
-    py: Python<'_>,
-    values: Vec<T>,
-    shape: Option<(usize, usize)>,
-) -> Py<PyAny> {
-    match shape {
-        None => values.into_pyarray(py).into_any().unbind(),
-        Some(shape) => table_out(py, values, shape).into_any().unbind(),
-    }
 }
 
 /// The middles of count equal sectors of a half circle over a range, shape (count,): where a function is best met
@@ -635,7 +623,7 @@ pub(in crate::python) fn chebyshev_spacing<'py>(
 
 /// A four-bar that passes through three wanted pairs of angles.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "ThreePointFourBar")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyThreePointFourBar(ThreePointFourBar);
 
 #[pymethods]
@@ -696,7 +684,7 @@ pub(in crate::python) fn three_point_four_bar(
 
 /// The best four-bar found for wanted pairs of turns.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "FourBarFit")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyFourBarFit(FourBarFit);
 
 #[pymethods]

@@ -2,7 +2,8 @@
 
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
-use pyo3::types::{PyDict, PyTuple};
+use pyo3::types::PyTuple;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
 use crate::python::gate::convert::{Floats1, Floats2, Mask, Numbers, Triple, vector_out};
@@ -11,6 +12,15 @@ use crate::python::gate::sequence::{Few, Many};
 use crate::python::linkage::stick::{PyPivot, points_out};
 
 /// A lever, pedal or slide with its grip or pad: Lever.pivoted(...) or Lever.sliding(...). Position zero is neutral.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> pivot = yw.linkage.Pivot((0, 0, 0), (0, 1, 0))
+/// >>> lever = yw.linkage.Lever.pivoted(pivot, (0, 0, 0.2), (-20 * deg, 20 * deg))
+/// >>> print(f"{1000 * lever.path_length:.1f} mm of way")
+/// 139.6 mm of way
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Lever")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLever(Lever);
@@ -214,20 +224,11 @@ impl PyStop {
             self.bumper_radius()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("bumper", self.bumper(py))?;
-        named.set_item("face", self.face(py))?;
-        named.set_item("normal", self.normal(py))?;
-        named.set_item("bumper_radius", self.bumper_radius())?;
-        Ok(((), named))
-    }
 }
 
 /// A lever held against a stop; friction is left out.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "StopLoad")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStopLoad(StopLoad);
 
 #[pymethods]
@@ -282,7 +283,7 @@ impl PyStopLoad {
 
 /// The travel that stops leave a lever.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "StoppedTravel")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStoppedTravel(StoppedTravel);
 
 #[pymethods]

@@ -15,11 +15,13 @@ pub(super) mod universal_joint;
 
 use bytemuck::allocation::cast_vec;
 use nalgebra::{Point2, Vector2};
-use numpy::{IntoPyArray, PyArray1};
+use numpy::{PyArray1, PyUntypedArrayMethods};
 use pyo3::prelude::*;
 
 use crate::linkage::{Branch, Range, Transfer, Transfers};
+use crate::python::gate::columns::{Table, TableParts, View};
 use crate::python::gate::convert::{Floats1, Floats2, table_out};
+use crate::python::gate::value::Parts;
 
 /// "open" or "crossed".
 #[derive(Clone, Copy)]
@@ -72,26 +74,19 @@ impl PyTransfer {
         } = self.0;
         format!("Transfer(angle={angle:?}, ratio={ratio:?}, curvature={curvature:?})")
     }
-
-    fn __getnewargs__(&self) -> (f64, f64, f64) {
-        (self.0.angle, self.0.ratio, self.0.curvature)
-    }
 }
 
 /// Output angles at many input angles (N,), in their order, with first and second derivative; NaN where there are none.
 #[pyclass(frozen, module = "yokewright.linkage", name = "Transfers")]
-pub(super) struct PyTransfers {
-    parts: [Py<PyArray1<f64>>; 3],
-    valid: Py<PyArray1<bool>>,
-}
+pub(super) struct PyTransfers(Table<3>);
 
 impl PyTransfers {
-    pub(super) fn of(py: Python<'_>, transfers: Transfers) -> Self {
-        let parts = [transfers.angles, transfers.ratios, transfers.curvatures];
-        Self {
-            parts: parts.map(|part| part.into_pyarray(py).unbind()),
-            valid: transfers.valid.into_pyarray(py).unbind(),
-        }
+    pub(super) fn of(py: Python<'_>, found: Transfers) -> Self {
+        let (columns, shape) = (
+            [found.angles, found.ratios, found.curvatures],
+            [found.valid.len()],
+        );
+        Self(Table::of(py, columns, found.valid, &shape))
     }
 }
 
@@ -99,31 +94,42 @@ impl PyTransfers {
 impl PyTransfers {
     /// Output angles, rad, shape (N,).
     #[getter]
-    fn angles(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
-        self.parts[0].clone_ref(py)
+    fn angles<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 0)
     }
 
     /// First derivatives of the output angle by the input angle, shape (N,).
     #[getter]
-    fn ratios(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
-        self.parts[1].clone_ref(py)
+    fn ratios<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 1)
     }
 
     /// Second derivatives of the output angle by the input angle, 1/rad, shape (N,).
     #[getter]
-    fn curvatures(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
-        self.parts[2].clone_ref(py)
+    fn curvatures<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 2)
     }
 
     /// Whether the linkage closes there and has a ratio, shape (N,).
     #[getter]
-    fn valid(&self, py: Python<'_>) -> Py<PyArray1<bool>> {
-        self.valid.clone_ref(py)
+    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.0.valid(py)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
-        let count = self.valid.bind(py).as_any().len()?;
-        Ok(format!("<Transfers at {count} angles>"))
+        Ok(format!("<Transfers at {} angles>", self.valid(py)?.len()))
+    }
+}
+
+impl Parts for PyTransfers {
+    type Parts = TableParts;
+
+    fn parts(&self, py: Python<'_>) -> PyResult<TableParts> {
+        self.0.parts(py)
+    }
+
+    fn of_parts(py: Python<'_>, parts: TableParts) -> PyResult<Self> {
+        Ok(Self(Table::of_parts(py, parts)?))
     }
 }
 

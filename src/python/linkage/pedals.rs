@@ -1,15 +1,15 @@
 //! Coupled pedals.
 
 use nalgebra::Vector3;
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{
     FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalMember, PedalPair,
     PedalPose, PedalPoses, PedalTransmission, Transmission,
 };
-use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
+use crate::python::gate::columns::{Column, View};
+use crate::python::gate::convert::{Count, Floats1, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod, travel_out};
@@ -115,15 +115,6 @@ impl PyPedal {
             stops_text("stops", self.stops())
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("arm", self.arm())?;
-        named.set_item("pad", self.pad(py))?;
-        named.set_item("push", self.push(py))?;
-        named.set_item("stops", self.stops())?;
-        Ok(((), named))
-    }
 }
 
 /// Two pedals, each with a ball-joint rod to an arm of one center crank.
@@ -131,6 +122,18 @@ impl PyPedal {
 /// left_crank, right_crank: the arms of the crank on one and the same pivot. crank_stops: angles (rad) on either side
 /// of neutral, or None. All angles are zero at neutral. For simulators only: a foot in an emergency presses with more
 /// than a kilonewton.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> hinge = yw.linkage.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.043, 0.09))
+/// >>> crank = yw.linkage.Arm((-0.15, 0, 0.085), (0, 0, 1), (-0.15, 0.045, 0.085))
+/// >>> pedal = yw.linkage.Pedal(hinge, (-0.01, 0.12, 0.18), (1, 0, 0), stops=(-15 * deg, 15 * deg))
+/// >>> pair = yw.linkage.PedalPair.mirrored(pedal, crank)
+/// >>> pose = pair.pose("left", 10 * deg)
+/// >>> print(f"right {pose.right.angle / deg:.2f} deg, crank {pose.crank.angle / deg:.2f} deg")
+/// right -9.93 deg, crank -20.25 deg
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalPair")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyPedalPair(pub(in crate::python) PedalPair);
@@ -218,7 +221,7 @@ impl PyPedalPair {
         given: MemberName,
         angles: Numbers<'_>,
     ) -> PyResult<PyPedalPoses> {
-        Ok(PyPedalPoses(
+        Ok(PyPedalPoses::of(
             angles.with(py, |angles| self.0.poses(given.0, angles))?,
         ))
     }
@@ -259,21 +262,11 @@ impl PyPedalPair {
             stops_text("crank_stops", self.crank_stops())
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("left", self.left())?;
-        named.set_item("right", self.right())?;
-        named.set_item("left_crank", self.left_crank())?;
-        named.set_item("right_crank", self.right_crank())?;
-        named.set_item("crank_stops", self.crank_stops())?;
-        Ok(((), named))
-    }
 }
 
 /// A pedal pair in one position; derivatives are by the angle that was given.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalPose")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalPose(PedalPose);
 
 #[pymethods]
@@ -307,65 +300,82 @@ impl PyPedalPose {
 
 /// A pedal pair in many positions, in the order of the angles given; ratios are by the given angle.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalPoses")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyPedalPoses(PedalPoses);
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub(in crate::python) struct PyPedalPoses {
+    value: PedalPoses,
+    #[serde(skip)]
+    columns: [Column; 6],
+    #[serde(skip)]
+    valid: Column<bool>,
+}
+
+impl PyPedalPoses {
+    pub(in crate::python) fn of(value: PedalPoses) -> Self {
+        Self {
+            value,
+            columns: Default::default(),
+            valid: Column::default(),
+        }
+    }
+}
 
 #[pymethods]
 impl PyPedalPoses {
     /// Angles of the left pedal, rad, shape (N,).
     #[getter]
-    fn left<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        self.0.left.angles.clone().into_pyarray(py)
+    fn left<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[0].view(py, &self.value.left.angles)
     }
 
     /// Angles of the right pedal, rad, shape (N,).
     #[getter]
-    fn right<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        self.0.right.angles.clone().into_pyarray(py)
+    fn right<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[1].view(py, &self.value.right.angles)
     }
 
     /// Angles of the center crank, rad, shape (N,).
     #[getter]
-    fn crank<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        self.0.crank.angles.clone().into_pyarray(py)
+    fn crank<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[2].view(py, &self.value.crank.angles)
     }
 
     /// Left pedal per given angle, shape (N,).
     #[getter]
-    fn left_ratio<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        self.0.left.ratios.clone().into_pyarray(py)
+    fn left_ratio<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[3].view(py, &self.value.left.ratios)
     }
 
     /// Right pedal per given angle, shape (N,).
     #[getter]
-    fn right_ratio<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        self.0.right.ratios.clone().into_pyarray(py)
+    fn right_ratio<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[4].view(py, &self.value.right.ratios)
     }
 
     /// Center crank per given angle, shape (N,).
     #[getter]
-    fn crank_ratio<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        self.0.crank.ratios.clone().into_pyarray(py)
+    fn crank_ratio<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[5].view(py, &self.value.crank.ratios)
     }
 
     /// Whether all three have an angle there, shape (N,).
     #[getter]
-    fn valid<'py>(&self, py: Python<'py>) -> Mask<'py> {
-        self.0.valid.clone().into_pyarray(py)
+    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.valid.view(py, &self.value.valid)
     }
 
     fn __len__(&self) -> usize {
-        self.0.valid.len()
+        self.value.valid.len()
     }
 
     fn __repr__(&self) -> String {
-        format!("<PedalPoses of {} angles>", self.0.valid.len())
+        format!("<PedalPoses of {} angles>", self.value.valid.len())
     }
 }
 
 /// One end of the travel of a pedal pair: all three angles, rad.
 #[pyclass(frozen, eq, get_all, module = "yokewright.linkage", name = "PedalEnd")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalEnd {
     /// Left pedal, rad.
     left: f64,
@@ -403,7 +413,7 @@ impl PyPedalEnd {
 
 /// A pedal pair in figures over its travel.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalFigures")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalFigures(PedalFigures);
 
 #[pymethods]
@@ -484,7 +494,7 @@ impl PyPedalFigures {
 
 /// Where a pad is and how it got there from neutral.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "PadPose")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPadPose(PadPose);
 
 #[pymethods]
@@ -527,7 +537,7 @@ impl PyPadPose {
 
 /// What one foot's push does, the other foot holding still; without friction and weight.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "PedalLoads")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalLoads(PedalLoads);
 
 #[pymethods]
@@ -641,9 +651,5 @@ impl PyPedalTransmission {
             self.given(),
             self.driven()
         )
-    }
-
-    fn __getnewargs__(&self) -> (PyPedalPair, String, String) {
-        (self.pair(), self.given(), self.driven())
     }
 }

@@ -1,7 +1,7 @@
 //! Rods and what they carry.
 
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{Rod, RodEnds, RodLoad, RodMaterial, RodSection};
 
@@ -114,10 +114,6 @@ impl PyRodMaterial {
             self.modulus(),
             self.yield_strength()
         )
-    }
-
-    fn __getnewargs__(&self) -> (f64, f64) {
-        (self.modulus(), self.yield_strength())
     }
 }
 
@@ -258,21 +254,11 @@ impl PyRod {
             self.factor()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("section", Py::new(py, self.section())?)?;
-        named.set_item("material", Py::new(py, self.material())?)?;
-        named.set_item("length", self.length())?;
-        named.set_item("ends", self.ends())?;
-        named.set_item("factor", self.factor())?;
-        Ok(((), named))
-    }
 }
 
 /// How a rod bears a force.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodLoad")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyRodLoad(RodLoad);
 
 #[pymethods]

@@ -1,13 +1,16 @@
 //! The slider-crank.
 
-use numpy::{IntoPyArray, PyArray1};
+use numpy::PyUntypedArrayMethods;
 use pyo3::prelude::*;
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{
     SlideDeadCenter, SlideTransfer, SliderCrank, SliderCrankMotion, SliderCrankPose,
 };
+use crate::python::gate::columns::{Table, TableParts, View};
 use crate::python::gate::convert::{Floats1, Numbers};
 use crate::python::gate::long::long;
+use crate::python::gate::value::Parts;
 use crate::python::linkage::{BranchName, point2_out, travels_out};
 
 /// A slider-crank: a crank turns about a pivot, a rod joins its end to a slide.
@@ -15,6 +18,13 @@ use crate::python::linkage::{BranchName, point2_out, travels_out};
 /// crank, rod: lengths, m. offset: y of the line along which the slide travels in +x, m; the crank pivot is the origin,
 /// the crank angle (rad) counts from x, counterclockwise. branch: "open" with the rod pointing forward, toward +x, from
 /// crank to slide, "crossed" backward.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mm
+/// >>> print(f"{yw.linkage.SliderCrank(40 * mm, 120 * mm).transfer(0.5, 'open').position / mm:.2f} mm")
+/// 153.56 mm
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrank")]
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PySliderCrank(SliderCrank);
@@ -64,11 +74,14 @@ impl PySliderCrank {
     ) -> PyResult<PySlideTransfers> {
         let angles = crank_angles.to_vec();
         let found = long(py, || self.0.transfers(&angles, branch.0))?;
-        let parts = [found.position, found.ratio, found.curvature];
-        Ok(PySlideTransfers {
-            parts: parts.map(|part| part.into_pyarray(py).unbind()),
-            valid: found.valid.into_pyarray(py).unbind(),
-        })
+        let columns = [found.position, found.ratio, found.curvature];
+        let shape = [found.valid.len()];
+        Ok(PySlideTransfers(Table::of(
+            py,
+            columns,
+            found.valid,
+            &shape,
+        )))
     }
 
     /// Velocities and accelerations of rod and slide, from those of the crank (rad/s, rad/s^2).
@@ -125,15 +138,11 @@ impl PySliderCrank {
             self.offset()
         )
     }
-
-    fn __getnewargs__(&self) -> (f64, f64, f64) {
-        (self.crank(), self.rod(), self.offset())
-    }
 }
 
 /// A slider-crank at one crank angle. Angles in rad, joints in m, in the frame of the slider-crank.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrankPose")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySliderCrankPose(SliderCrankPose);
 
 #[pymethods]
@@ -184,7 +193,7 @@ impl PySliderCrankPose {
 
 /// A slide position and how it follows the crank angle.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "SlideTransfer")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySlideTransfer(SlideTransfer);
 
 #[pymethods]
@@ -219,46 +228,57 @@ impl PySlideTransfer {
 /// Slide positions at many crank angles (N,), in their order, with first and second derivative; NaN where there are
 /// none.
 #[pyclass(frozen, module = "yokewright.linkage", name = "SlideTransfers")]
-pub(in crate::python) struct PySlideTransfers {
-    parts: [Py<PyArray1<f64>>; 3],
-    valid: Py<PyArray1<bool>>,
-}
+pub(in crate::python) struct PySlideTransfers(Table<3>);
 
 #[pymethods]
 impl PySlideTransfers {
     /// Slide positions, m, shape (N,).
     #[getter]
-    fn position(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
-        self.parts[0].clone_ref(py)
+    fn position<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 0)
     }
 
     /// First derivatives of the position by the crank angle, m/rad, shape (N,).
     #[getter]
-    fn ratio(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
-        self.parts[1].clone_ref(py)
+    fn ratio<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 1)
     }
 
     /// Second derivatives of the position by the crank angle, m/rad^2, shape (N,).
     #[getter]
-    fn curvature(&self, py: Python<'_>) -> Py<PyArray1<f64>> {
-        self.parts[2].clone_ref(py)
+    fn curvature<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.0.column(py, 2)
     }
 
     /// Whether the rod reaches the slide there and the position has derivatives, shape (N,).
     #[getter]
-    fn valid(&self, py: Python<'_>) -> Py<PyArray1<bool>> {
-        self.valid.clone_ref(py)
+    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.0.valid(py)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
-        let count = self.valid.bind(py).as_any().len()?;
-        Ok(format!("<SlideTransfers at {count} angles>"))
+        Ok(format!(
+            "<SlideTransfers at {} angles>",
+            self.valid(py)?.len()
+        ))
+    }
+}
+
+impl Parts for PySlideTransfers {
+    type Parts = TableParts;
+
+    fn parts(&self, py: Python<'_>) -> PyResult<TableParts> {
+        self.0.parts(py)
+    }
+
+    fn of_parts(py: Python<'_>, parts: TableParts) -> PyResult<Self> {
+        Ok(Self(Table::of_parts(py, parts)?))
     }
 }
 
 /// Velocities and accelerations of a slider-crank.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "SliderCrankMotion")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySliderCrankMotion(SliderCrankMotion);
 
 #[pymethods]
@@ -297,7 +317,7 @@ impl PySliderCrankMotion {
 
 /// A crank in line with its rod, where the slide turns back and no force on it turns the crank.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "SlideDeadCenter")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySlideDeadCenter(SlideDeadCenter);
 
 #[pymethods]

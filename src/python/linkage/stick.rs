@@ -4,11 +4,13 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
+use serde::{Deserialize, Serialize};
 
 use crate::linkage::{
     Clearance, Envelope, EnvelopeExtreme, Gate, GateShape, Gimbal, GimbalSpec, GripTravel,
     Obstacle, ObstacleShape, Pivot, StickPart,
 };
+use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{
     Floats1, Floats2, Mask, Numbers, Rows, Triple, rows_out, table_out, vector_out,
 };
@@ -57,13 +59,6 @@ impl PyPivot {
             point.coords.as_slice(),
             direction.as_slice()
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("point", self.point(py))?;
-        named.set_item("direction", self.direction(py))?;
-        Ok(((), named))
     }
 }
 
@@ -255,6 +250,19 @@ impl PyGate {
 ///
 /// outer, inner: Pivot, where they are at neutral. stick: corners from the gimbal up to the grip, m, shape (N, 3).
 /// stick_radius: m. grip_radius: of a ball about the grip point, m, that stands for the grip with a hand around it.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> gimbal = yw.linkage.Gimbal(
+/// ...     outer=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)),
+/// ...     inner=yw.linkage.Pivot((0, 0, 0), (1, 0, 0)),
+/// ...     stick=[(0, 0, 0), (0, 0, 0.4)],
+/// ... )
+/// >>> envelope = gimbal.envelope(yw.linkage.Gate.round(15 * deg))
+/// >>> print(f"the grip goes {1000 * envelope.highest[0]:.1f} mm forward")
+/// the grip goes 103.5 mm forward
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Gimbal")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGimbal(Gimbal);
@@ -434,7 +442,7 @@ impl PyGimbal {
         tolerance: f64,
     ) -> PyResult<PyEnvelope> {
         let envelope = long(py, || self.0.envelope(&gate.0, step, tolerance))??;
-        Ok(PyEnvelope(envelope))
+        Ok(PyEnvelope::of(envelope))
     }
 
     /// The least distance between stick or grip and any of the obstacles at one position.
@@ -493,16 +501,6 @@ impl PyGimbal {
             spec.grip_radius
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("outer", Py::new(py, self.outer())?)?;
-        named.set_item("inner", Py::new(py, self.inner())?)?;
-        named.set_item("stick", self.stick(py))?;
-        named.set_item("stick_radius", self.stick_radius())?;
-        named.set_item("grip_radius", self.grip_radius())?;
-        Ok(((), named))
-    }
 }
 
 fn bare(obstacles: &[PyRef<'_, PyObstacle>]) -> Vec<Obstacle> {
@@ -511,7 +509,7 @@ fn bare(obstacles: &[PyRef<'_, PyObstacle>]) -> Vec<Obstacle> {
 
 /// How far the grip goes when one axis turns.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "GripTravel")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyGripTravel(GripTravel);
 
 #[pymethods]
@@ -542,61 +540,79 @@ impl PyGripTravel {
 
 /// Where the grip goes as the stick is moved all over its gate.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Envelope")]
-#[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyEnvelope(Envelope);
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub(in crate::python) struct PyEnvelope {
+    value: Envelope,
+    #[serde(skip)]
+    columns: [Column; 4],
+}
+
+impl PyEnvelope {
+    pub(in crate::python) fn of(value: Envelope) -> Self {
+        Self {
+            value,
+            columns: Default::default(),
+        }
+    }
+}
 
 #[pymethods]
 impl PyEnvelope {
     /// Outer and inner angle around the edge of the gate, rad, shape (N, 2).
     #[getter]
-    fn edge<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        pairs_out(py, self.0.edge.clone())
+    fn edge<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        let pairs = &self.value.edge;
+        self.columns[0].table(py, pairs.as_flattened(), &[pairs.len(), 2])
     }
 
     /// Where the grip point is there, m, shape (N, 3).
     #[getter]
-    fn edge_grips<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        points_out(py, &self.0.edge_grips)
+    fn edge_grips<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        let points = &self.value.edge_grips;
+        self.columns[1].table(py, bytemuck::cast_slice(points), &[points.len(), 3])
     }
 
     /// Outer and inner angle in the gate, in whole steps from zero, rad, shape (M, 2).
     #[getter]
-    fn inside<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        pairs_out(py, self.0.inside.clone())
+    fn inside<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        let pairs = &self.value.inside;
+        self.columns[2].table(py, pairs.as_flattened(), &[pairs.len(), 2])
     }
 
     /// Where the grip point is there, m, shape (M, 3).
     #[getter]
-    fn inside_grips<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        points_out(py, &self.0.inside_grips)
+    fn inside_grips<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        let points = &self.value.inside_grips;
+        self.columns[3].table(py, bytemuck::cast_slice(points), &[points.len(), 3])
     }
 
     /// Least x, y and z of the grip point, m, shape (3,).
     #[getter]
     fn lowest<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &coordinates(&self.0.lowest))
+        vector_out(py, &coordinates(&self.value.lowest))
     }
 
     /// Greatest x, y and z of the grip point, m, shape (3,).
     #[getter]
     fn highest<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &coordinates(&self.0.highest))
+        vector_out(py, &coordinates(&self.value.highest))
     }
 
     /// Outer and inner angle at which the least x, y and z are reached, rad, shape (3, 2).
     #[getter]
     fn lowest_angles<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        pairs_out(py, self.0.lowest.map(|extreme| extreme.angles).into())
+        pairs_out(py, self.value.lowest.map(|extreme| extreme.angles).into())
     }
 
     /// Outer and inner angle at which the greatest x, y and z are reached, rad, shape (3, 2).
     #[getter]
     fn highest_angles<'py>(&self, py: Python<'py>) -> Floats2<'py> {
-        pairs_out(py, self.0.highest.map(|extreme| extreme.angles).into())
+        pairs_out(py, self.value.highest.map(|extreme| extreme.angles).into())
     }
 
     fn __repr__(&self) -> String {
-        let [low, high] = [&self.0.lowest, &self.0.highest].map(coordinates);
+        let [low, high] = [&self.value.lowest, &self.value.highest].map(coordinates);
         format!(
             "<Envelope from {:?} to {:?} m>",
             low.as_slice(),
@@ -611,7 +627,7 @@ fn coordinates(extremes: &[EnvelopeExtreme; 3]) -> Vector3<f64> {
 
 /// The least distance between the stick and its obstacles, and where it is.
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Clearance")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyClearance(Clearance);
 
 #[pymethods]

@@ -98,10 +98,6 @@ impl PyFixedRatio {
     fn __repr__(&self) -> String {
         format!("FixedRatio({:?})", self.ratio())
     }
-
-    fn __getnewargs__(&self) -> (f64,) {
-        (self.ratio(),)
-    }
 }
 
 /// Transmissions in a row, each driven by the one before it.
@@ -155,9 +151,5 @@ impl PyTransmissionChain {
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         Ok(format!("TransmissionChain({})", self.parts(py)?.repr()?))
-    }
-
-    fn __getnewargs__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyTuple>,)> {
-        Ok((self.parts(py)?,))
     }
 }

@@ -1,7 +1,6 @@
 //! The universal joint.
 
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
 
 use crate::linkage::UniversalJoint;
 use crate::python::gate::convert::Numbers;
@@ -12,6 +11,14 @@ use crate::python::linkage::{PyTransfer, PyTransfers};
 ///
 /// bend: angle by which the shafts leave a straight line, rad. phase: angle of the input fork's pins from the plane of
 /// the shafts when the control is centered, rad. Input and output angle are zero there.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg
+/// >>> joint = yw.linkage.UniversalJoint(bend=20 * deg)
+/// >>> print(f"ratio at center {joint.transfer(0.0).ratio:.3f}")
+/// ratio at center 1.064
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "UniversalJoint")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyUniversalJoint(pub(in crate::python) UniversalJoint);
@@ -72,12 +79,5 @@ impl PyUniversalJoint {
             self.bend(),
             self.phase()
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("bend", self.bend())?;
-        named.set_item("phase", self.phase())?;
-        Ok(((), named))
     }
 }

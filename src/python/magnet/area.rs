@@ -2,6 +2,7 @@
 
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
+use serde::{Deserialize, Serialize};
 
 use crate::magnet::{ActiveArea, AreaMean, AreaOutline};
 use crate::python::gate::convert::{Floats1, vector_out};
@@ -139,6 +140,7 @@ impl PyActiveArea {
 
 /// A mean with what is known of its error.
 #[pyclass(frozen, module = "yokewright.magnet", name = "AreaMean")]
+#[derive(Serialize, Deserialize)]
 pub(in crate::python) struct PyAreaMean(AreaMean);
 
 #[pymethods]

@@ -309,26 +309,6 @@ impl PyGrade {
             self.0.provenance()
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("name", self.name())?;
-        named.set_item("family", self.family())?;
-        named.set_item("remanence", self.remanence())?;
-        named.set_item("intrinsic_coercivity", self.intrinsic_coercivity())?;
-        named.set_item("remanence_coefficient", self.remanence_coefficient())?;
-        named.set_item("coercivity_coefficient", self.coercivity_coefficient())?;
-        named.set_item("recoil_permeability", self.recoil_permeability())?;
-        named.set_item("density", self.density())?;
-        named.set_item("min_celsius", self.min_celsius())?;
-        named.set_item("max_celsius", self.max_celsius())?;
-        named.set_item("sources", self.sources())?;
-        named.set_item("squareness", self.squareness())?;
-        named.set_item("normal_coercivity", self.normal_coercivity())?;
-        named.set_item("energy_product", self.energy_product())?;
-        named.set_item("curie_celsius", self.curie_celsius())?;
-        Ok(((), named))
-    }
 }
 
 /// Where a magnet works on its demagnetization curve, and how far that is from losing flux for good.
@@ -492,16 +472,6 @@ impl PyWorkingPoint {
             self.polarization(),
             self.margin()
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("grade", self.grade())?;
-        named.set_item("demagnetizing_factor", self.demagnetizing_factor())?;
-        named.set_item("celsius", self.celsius())?;
-        named.set_item("external_field", self.external_field())?;
-        named.set_item("bound", self.bound())?;
-        Ok(((), named))
     }
 }
 

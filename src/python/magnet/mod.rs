@@ -227,6 +227,19 @@ shape!(
 ///
 /// magnets: Magnets and MagnetGroups, which become one flat list. Magnets that reach into each other raise
 /// CollisionError, as no two parts can; touching is fine. MagnetGroup.superposed takes them, too.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mT, mm
+/// >>> pair = yw.magnet.MagnetGroup(
+/// ...     [
+/// ...         yw.magnet.Block((5 * mm, 5 * mm, 5 * mm), (0, 0, 1.3), yw.Pose((0, side * 4 * mm, 0)))
+/// ...         for side in (-1, 1)
+/// ...     ]
+/// ... )
+/// >>> print(f"{pair.field_at((0, 0, 8 * mm))[2] / mT:.2f} mT")
+/// 50.83 mT
 #[pyclass(frozen, eq, extends = PyFieldSource, module = "yokewright.magnet", name = "MagnetGroup")]
 #[derive(Clone, PartialEq)]
 pub(super) struct PyMagnetGroup {

@@ -1,7 +1,8 @@
 //! Steel plates, and the pull between magnets and to steel.
 
 use pyo3::prelude::*;
-use pyo3::types::{PyDict, PyTuple};
+use pyo3::types::PyTuple;
+use serde::{Deserialize, Serialize};
 
 use crate::magnet::{
     self, FieldSource, Magnet, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
@@ -130,13 +131,6 @@ impl PySteelPlate {
             self.point.0, self.normal.0
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("point", self.point(py))?;
-        named.set_item("normal", self.normal(py))?;
-        Ok(((), named))
-    }
 }
 
 /// Magnets over a steel plate, made by SteelPlate.over: the field in front of its face. Points behind it have none.
@@ -208,7 +202,7 @@ impl PyMagnetsOverPlate {
 
 /// Force and torque on magnets.
 #[pyclass(frozen, eq, module = "yokewright.magnet", name = "Pull")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPull(Pull);
 
 #[pymethods]

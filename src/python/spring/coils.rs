@@ -2,6 +2,7 @@
 
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::python::gate::convert::Count;
 use crate::python::gate::long::long;
@@ -45,6 +46,16 @@ pub(in crate::python) fn life_in(
 ///
 /// A stretched spring whose hook breaks or slips flies: wear eye protection, stand out of its line, let nothing that
 /// may hurt hang on it alone.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mm
+/// >>> spring = yw.spring.ExtensionSpring(
+/// ...     wire="ASTM A228", wire_diameter=1 * mm, outer_diameter=10 * mm, body_turns=20, initial_tension=3.0
+/// ... )
+/// >>> print(f"{spring.rate / 1000:.3f} N/mm")
+/// 0.686 N/mm
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyExtensionSpring(pub(in crate::python) ExtensionSpring);
@@ -293,7 +304,7 @@ impl PyExtensionSpring {
 
 /// Stresses of an extension spring, Pa, or what it bears of each.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionStresses")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyExtensionStresses(ExtensionStresses);
 
 #[pymethods]
@@ -335,7 +346,7 @@ impl PyExtensionStresses {
 
 /// Whether each part of an extension spring lasts.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "ExtensionLife")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyExtensionLife(ExtensionLife);
 
 #[pymethods]
@@ -386,6 +397,16 @@ impl PyExtensionLife {
 /// they bear, m. arbor: diameter of the pin inside, m. design_code: "Shigley" or "EN 13906".
 ///
 /// A wound-up leg that slips strikes: wear eye protection, keep fingers out of its way, let it down with a tool.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import deg, mm
+/// >>> spring = yw.spring.TorsionSpring(
+/// ...     wire="ASTM A228", wire_diameter=1 * mm, outer_diameter=10 * mm, body_turns=5
+/// ... )
+/// >>> print(f"{1000 * spring.rate * deg:.3f} N mm/deg")
+/// 1.143 N mm/deg
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTorsionSpring(TorsionSpring);
@@ -606,7 +627,7 @@ impl PyTorsionSpring {
 
 /// A torsion spring wound up by some angle.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionState")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTorsionState(TorsionState);
 
 #[pymethods]
@@ -657,7 +678,7 @@ impl PyTorsionState {
 
 /// Whether a torsion spring lasts, and how well.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionLife")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTorsionLife(TorsionLife);
 
 #[pymethods]
@@ -713,7 +734,7 @@ impl PyTorsionLife {
 
 /// An extension spring that does what was wanted.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "SizedExtension")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySizedExtension(SizedExtension);
 
 #[pymethods]
@@ -759,7 +780,7 @@ impl PySizedExtension {
 
 /// A torsion spring that does what was wanted.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "SizedTorsion")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySizedTorsion(SizedTorsion);
 
 #[pymethods]

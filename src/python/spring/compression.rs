@@ -3,6 +3,7 @@
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
 use crate::python::gate::errors::InvalidValueError;
@@ -69,6 +70,20 @@ fn masked(py: Python<'_>, all: LengthValues) -> (Floats1<'_>, Mask<'_>) {
 ///
 /// A compressed spring that slips off its seat hits hard: guide it, protect your eyes, keep fingers from between the
 /// coils. For simulators only.
+///
+/// Examples
+/// --------
+/// >>> import yokewright as yw
+/// >>> from yokewright import mm
+/// >>> spring = yw.spring.CompressionSpring(
+/// ...     wire="EN 10270-1 SM",
+/// ...     wire_diameter=2 * mm,
+/// ...     outer_diameter=18 * mm,
+/// ...     active_turns=8,
+/// ...     free_length=50 * mm,
+/// ... )
+/// >>> print(f"{spring.rate / 1000:.2f} N/mm, solid at {spring.solid_length / mm:.1f} mm")
+/// 4.97 N/mm, solid at 20.0 mm
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "CompressionSpring")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) CompressionSpring);
@@ -514,20 +529,11 @@ impl PyEndurance {
             self.criterion()
         )
     }
-
-    fn __getnewargs__(&self) -> (f64, f64, f64, String) {
-        (
-            self.alternating(),
-            self.mean(),
-            self.ultimate(),
-            self.criterion(),
-        )
-    }
 }
 
 /// Whether a spring lasts, and how well.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "LifeVerdict")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyLifeVerdict(pub(in crate::python) LifeVerdict);
 
 #[pymethods]
@@ -596,7 +602,7 @@ impl PyLifeVerdict {
 
 /// A spring that does what was asked for.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "SizedSpring")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySizedSpring(SizedSpring);
 
 #[pymethods]

@@ -1,10 +1,11 @@
 //! What springs do between two points and about a pivot.
 
-use numpy::{IntoPyArray, PyArray1};
+use numpy::PyArray1;
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
-use crate::python::gate::convert::{Floats1, Mask, Numbers};
+use crate::python::gate::columns::{Column, View};
+use crate::python::gate::convert::{Floats1, Numbers};
 use crate::python::gate::long::long;
 use crate::spring::{
     BelowTable, ForceTable, LineSpring, LinearSpring, LinearSpringSpec, LinearTorsionSpring,
@@ -100,7 +101,9 @@ impl PyLinearSpring {
         lengths: Numbers<'py>,
     ) -> PyResult<PySpringResponses> {
         let (spring, lengths) = (LineSpring::from(self.0), lengths.to_vec());
-        Ok(PySpringResponses(long(py, || spring.responses(&lengths))?))
+        Ok(PySpringResponses::of(long(py, || {
+            spring.responses(&lengths)
+        })?))
     }
 
     fn __repr__(&self) -> String {
@@ -113,17 +116,6 @@ impl PyLinearSpring {
             option(self.shortest()),
             option(self.longest()),
         )
-    }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("rate", self.rate())?;
-        named.set_item("free_length", self.free_length())?;
-        named.set_item("action", self.action())?;
-        named.set_item("initial_tension", self.initial_tension())?;
-        named.set_item("shortest", self.shortest())?;
-        named.set_item("longest", self.longest())?;
-        Ok(((), named))
     }
 }
 
@@ -195,7 +187,9 @@ impl PyForceTable {
         lengths: Numbers<'py>,
     ) -> PyResult<PySpringResponses> {
         let (spring, lengths) = (LineSpring::from(self.0.clone()), lengths.to_vec());
-        Ok(PySpringResponses(long(py, || spring.responses(&lengths))?))
+        Ok(PySpringResponses::of(long(py, || {
+            spring.responses(&lengths)
+        })?))
     }
 
     fn __repr__(&self) -> String {
@@ -206,19 +200,11 @@ impl PyForceTable {
             if self.slack_below() { "True" } else { "False" },
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("lengths", self.lengths(py))?;
-        named.set_item("tensions", self.tensions(py))?;
-        named.set_item("slack_below", self.slack_below())?;
-        Ok(((), named))
-    }
 }
 
 /// What a spring along a line does at one length.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "SpringResponse")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringResponse(pub(in crate::python) SpringResponse);
 
 #[pymethods]
@@ -260,26 +246,44 @@ impl PySpringResponse {
 
 /// What a spring along a line does at many lengths, in their order.
 #[pyclass(frozen, module = "yokewright.spring", name = "SpringResponses")]
-pub(in crate::python) struct PySpringResponses(pub(in crate::python) SpringResponses);
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub(in crate::python) struct PySpringResponses {
+    value: SpringResponses,
+    #[serde(skip)]
+    columns: [Column; 3],
+    #[serde(skip)]
+    valid: Column<bool>,
+}
+
+impl PySpringResponses {
+    pub(in crate::python) fn of(value: SpringResponses) -> Self {
+        Self {
+            value,
+            columns: Default::default(),
+            valid: Column::default(),
+        }
+    }
+}
 
 #[pymethods]
 impl PySpringResponses {
     /// Forces along the line, N, shape (N,): positive pulls the ends together; NaN where the length is refused.
     #[getter]
-    fn tensions<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        PyArray1::from_slice(py, &self.0.tensions)
+    fn tensions<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[0].view(py, &self.value.tensions)
     }
 
     /// Derivatives of the tension by the length, N/m, shape (N,).
     #[getter]
-    fn stiffnesses<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        PyArray1::from_slice(py, &self.0.stiffnesses)
+    fn stiffnesses<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[1].view(py, &self.value.stiffnesses)
     }
 
     /// Energies stored, J, shape (N,).
     #[getter]
-    fn energies<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        PyArray1::from_slice(py, &self.0.energies)
+    fn energies<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
+        self.columns[2].view(py, &self.value.energies)
     }
 
     /// "slack", "working", "solid", "overstretched", or None where the length is refused: a list of N.
@@ -287,21 +291,21 @@ impl PySpringResponses {
     fn states(&self) -> Vec<Option<String>> {
         let text =
             |state: &Option<crate::spring::LinearSpringState>| state.map(|state| state.to_string());
-        self.0.states.iter().map(text).collect()
+        self.value.states.iter().map(text).collect()
     }
 
     /// Whether the length has a value, shape (N,).
     #[getter]
-    fn valid<'py>(&self, py: Python<'py>) -> Mask<'py> {
-        self.0.valid.clone().into_pyarray(py)
+    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
+        self.valid.view(py, &self.value.valid)
     }
 
     fn __len__(&self) -> usize {
-        self.0.valid.len()
+        self.value.valid.len()
     }
 
     fn __repr__(&self) -> String {
-        format!("<SpringResponses at {} lengths>", self.0.valid.len())
+        format!("<SpringResponses at {} lengths>", self.value.valid.len())
     }
 }
 
@@ -386,21 +390,11 @@ impl PyLinearTorsionSpring {
             option(self.max_angle()),
         )
     }
-
-    fn __getnewargs_ex__<'py>(&self, py: Python<'py>) -> PyResult<((), Bound<'py, PyDict>)> {
-        let named = PyDict::new(py);
-        named.set_item("rate", self.rate())?;
-        named.set_item("free_angle", self.free_angle())?;
-        named.set_item("action", self.action())?;
-        named.set_item("min_angle", self.min_angle())?;
-        named.set_item("max_angle", self.max_angle())?;
-        Ok(((), named))
-    }
 }
 
 /// What a spring at a pivot does at one angle.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "TorsionResponse")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTorsionResponse(TorsionResponse);
 
 #[pymethods]

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use pyo3::prelude::*;
+use serde::{Deserialize, Serialize};
 
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
@@ -18,7 +19,7 @@ use crate::spring::{
 ///
 /// A list says what a spring was, not what a used one still is: look for set, rust and nicked hooks.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "StockList")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStockList(StockList);
 
 #[pymethods]
@@ -132,7 +133,7 @@ pub(in crate::python) fn search_stock(
 
 /// One spring of a list.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "StockSpring")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStockSpring(pub(in crate::python) StockSpring);
 
 #[pymethods]
@@ -193,7 +194,7 @@ impl PyStockSpring {
 
 /// Springs from a list that do what is wanted.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "StockChoice")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStockChoice(StockChoice);
 
 #[pymethods]

@@ -3,6 +3,7 @@
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
+use serde::{Deserialize, Serialize};
 
 use crate::python::gate::convert::Floats1;
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
@@ -273,7 +274,7 @@ impl FromPyObject<'_, '_> for WireIn {
 
 /// Stresses that springs bear under static load, as shares of the least tensile strength.
 #[pyclass(frozen, eq, module = "yokewright.spring", name = "AllowableShares")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyAllowableShares(AllowableShares);
 
 #[pymethods]

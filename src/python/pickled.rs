@@ -1,0 +1,155 @@
+//! How the values of each class are pickled.
+
+use pyo3::prelude::*;
+use pyo3::types::PyType;
+
+use crate::python::axis::{
+    PyArmLayout, PyAxis, PyAxisFigures, PyCenterFigures, PyLayoutCandidate, PyLine, PyLinearity,
+    PySweep,
+};
+use crate::python::feel::control::{
+    PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,
+    PyFreeResponse, PySecondOrderResponse, PySpringEnvelope, PySpringFit, PySpringOperatingPoint,
+};
+use crate::python::feel::elements::{PyAnchor, PyCapturedSpring, PyDrive};
+use crate::python::feel::guidance::{
+    PyControlMeasurements, PyGuidanceComparison, PyGuidanceFigure,
+};
+use crate::python::gate::value::{self, Pickled};
+use crate::python::hall::{PyConverter, PyLinearHall, PyRotarySensor};
+use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
+use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
+use crate::python::linkage::ball_rod_search::PyBallRodDesign;
+use crate::python::linkage::driven::PyTransmissionEnd;
+use crate::python::linkage::four_bar::{
+    PyCenteredFourBar, PyDeadCenter, PyFourBar, PyFourBarFit, PyFourBarMotion, PyFourBarPose,
+    PyFourBarSolutions, PyThreePointFourBar,
+};
+use crate::python::linkage::lever::{PyStop, PyStopLoad, PyStoppedTravel};
+use crate::python::linkage::pedals::{
+    PyPadPose, PyPedal, PyPedalEnd, PyPedalFigures, PyPedalLoads, PyPedalPair, PyPedalPose,
+    PyPedalPoses, PyPedalTransmission,
+};
+use crate::python::linkage::rod::{PyRod, PyRodLoad, PyRodMaterial};
+use crate::python::linkage::slider_crank::{
+    PySlideDeadCenter, PySlideTransfer, PySlideTransfers, PySliderCrank, PySliderCrankMotion,
+    PySliderCrankPose,
+};
+use crate::python::linkage::stick::{PyClearance, PyEnvelope, PyGimbal, PyGripTravel, PyPivot};
+use crate::python::linkage::transmission::{PyFixedRatio, PyTransmissionChain};
+use crate::python::linkage::universal_joint::PyUniversalJoint;
+use crate::python::linkage::{PyTransfer, PyTransfers};
+use crate::python::magnet::area::PyAreaMean;
+use crate::python::magnet::material::{PyGrade, PyWorkingPoint};
+use crate::python::magnet::plate::{PyPull, PySteelPlate};
+use crate::python::pose::PyPose;
+use crate::python::rig::{PyAxisEvaluation, PyBrokenAxis, PyVerdict};
+use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};
+use crate::python::spring::coils::{
+    PyExtensionLife, PyExtensionStresses, PySizedExtension, PySizedTorsion, PyTorsionLife,
+    PyTorsionState,
+};
+use crate::python::spring::compression::{PyEndurance, PyLifeVerdict, PySizedSpring};
+use crate::python::spring::law::{
+    PyForceTable, PyLinearSpring, PyLinearTorsionSpring, PySpringResponse, PySpringResponses,
+    PyTorsionResponse,
+};
+use crate::python::spring::stock::{PyStockChoice, PyStockList, PyStockSpring};
+use crate::python::spring::wire::PyAllowableShares;
+
+/// The table: classes with the keywords of their constructors; those that are kept whole; those that are kept in parts.
+macro_rules! pickled {
+    (
+        made { $($made:ident: $($keyword:ident)*;)* }
+        whole { $($whole:ident)* }
+        parts { $($parts:ident)* }
+    ) => {
+        /// Every class, but for those whose named constructors pickle calls itself.
+        const PICKLED: &[Pickled] = &[
+            $(Pickled::made::<$made>(&[$(stringify!($keyword)),*]),)*
+            $(Pickled::whole::<$whole>(),)*
+            $(Pickled::parts::<$parts>(),)*
+        ];
+    };
+}
+
+pickled! {
+    made {
+        PyAxis: pivot direction throw magnets sensor sensor_pose converter moving area plate drive lever;
+        PyArmLayout: magnet_size polarization arm gap side offset;
+        PySecondOrderResponse: stiffness inertia damping;
+        PyControl: pivots travel grip elements driven gravity;
+        PyCapturedSpring: neutral_length preload rate stroke;
+        PyDrive: pivot by transmission;
+        PyAnchor: body point;
+        PyControlMeasurements: force held_force breakout travel travel_one_way deflection;
+        PyRotarySensor: travel supply;
+        PyConverter: bits reference rounding noise;
+        PyLinearHall: supply nominal_supply quiescent sensitivity rail_low rail_headroom noise depth direction;
+        PyBallRod: input output rod_length start assembly;
+        PyArm: pivot direction joint stud swivel_limit;
+        PyCenteredFourBar: linkage branch crank_center crank_pivot ground_angle;
+        PyFourBar: ground crank coupler rocker;
+        PyStop: bumper face normal bumper_radius;
+        PyTransfer: angle ratio curvature;
+        PyPedalPair: left right left_crank right_crank crank_stops;
+        PyPedal: arm pad push stops;
+        PyRod: section material length ends factor;
+        PyRodMaterial: modulus yield_strength;
+        PySliderCrank: crank rod offset;
+        PyGimbal: outer inner stick stick_radius grip_radius;
+        PyPivot: point direction;
+        PyTransmissionChain: parts;
+        PyPedalTransmission: pair given driven;
+        PyFixedRatio: ratio;
+        PyUniversalJoint: bend phase;
+        PyWorkingPoint: grade demagnetizing_factor celsius external_field bound;
+        PyGrade: name family remanence intrinsic_coercivity remanence_coefficient coercivity_coefficient
+            recoil_permeability density min_celsius max_celsius sources squareness normal_coercivity
+            energy_product curie_celsius;
+        PySteelPlate: point normal;
+        PyPose: position rotation;
+        PyEndurance: alternating mean ultimate criterion;
+        PyLinearTorsionSpring: rate free_angle action min_angle max_angle;
+        PyForceTable: lengths tensions slack_below;
+        PyLinearSpring: rate free_length action initial_tension shortest longest;
+    }
+    whole {
+        PyAllowableShares PyAreaMean PyAxisFigures PyBallRodDesign PyBallRodFigures PyCenterFigures PyCentering
+        PyClearance PyControlState PyDeadCenter PyEnvelope PyEquilibrium PyEquilibriumBand PyExtensionLife
+        PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
+        PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
+        PyPedalPose PyPedalPoses PyPull PyRodEnd PyRodLoad PyRodLoads PySizedExtension PySizedSpring
+        PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
+        PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList
+        PyStockSpring PyStopLoad PyStoppedTravel PySweep PyThreePointFourBar PyTorsionLife PyTorsionResponse
+        PyTorsionState PyTransmissionEnd
+    }
+    parts {
+        PyAxisEvaluation PyBrokenAxis PyFourBarSolutions PyGuidanceComparison PyGuidanceFigure PyNearMiss
+        PyRejection PySearchResult PyShortfall PySlideTransfers PyTransfers PyVerdict
+    }
+}
+
+/// What pickle calls for a value: the function that makes it again, with what it takes.
+#[pyfunction]
+pub(super) fn _reduce<'py>(
+    value: &Bound<'py, PyAny>,
+) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyType>, Bound<'py, PyAny>))> {
+    let restore = value.py().import("yokewright._core")?.getattr("_restore")?;
+    Ok((restore, value::pack(PICKLED, value)?))
+}
+
+/// The value that `_reduce` has taken apart.
+#[pyfunction]
+pub(super) fn _restore<'py>(
+    class: &Bound<'py, PyType>,
+    packed: &Bound<'py, PyAny>,
+) -> PyResult<Bound<'py, PyAny>> {
+    value::unpack(PICKLED, class, packed)
+}
+
+/// Tells pickle of all these classes.
+pub(super) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
+    value::register(PICKLED, &module.getattr("_reduce")?)
+}

@@ -1,0 +1,124 @@
+"""Every value can be sent to a worker: pickled and made again, the same to the last bit."""
+
+import copy
+import copyreg
+import pickle
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import yokewright as yw
+from public_names import PUBLIC
+from test_hostile import Callers, stubbed
+from yokewright import mm
+
+# Not values. An observer belongs to the thread in whose `with` block it stands; of the two bases there are no objects.
+NO_VALUES = {"Observer", "FieldSource", "Magnet"}
+CLASSES = sorted(name for name, thing in PUBLIC.items() if isinstance(thing, type) and not issubclass(thing, Exception))
+
+
+def others() -> list[Any]:
+    """What calls with usual arguments do not come upon."""
+    example = (Path(__file__).parents[2] / "examples" / "trainer_stick.toml").read_text(encoding="utf-8")
+    # The sensor of the second axis within its magnet.
+    collides = example.replace("offset_mm = [0.0, 0.3, 0.0]", "offset_mm = [-6.0, 0.0, 0.0]")
+    pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
+    half = yw.linkage.FixedRatio(0.5)
+    four_bar = yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08)
+    slider = yw.linkage.SliderCrank(0.04, 0.12)
+    rod = yw.linkage.Rod(
+        section=yw.linkage.RodSection.tube(6 * mm, 1 * mm), material=yw.linkage.RodMaterial(70e9, 200e6), length=0.2
+    )
+    twist = yw.spring.LinearTorsionSpring(rate=6.0, free_angle=0.0, action="both")
+    control = yw.feel.Control(
+        pivots=[pivot, yw.linkage.Pivot((0, 0, 0), (0, 1, 0))],
+        travel=[(-0.2, 0.2)] * 2,
+        grip=(0, 0, 0.4),
+        elements=[yw.feel.Element.torsion(twist, body) for body in ("ring", "lever")],
+    )
+    wire = {"wire": "ASTM A228", "wire_diameter": 1 * mm, "outer_diameter": 10 * mm}
+    compression = yw.spring.CompressionSpring(**wire, active_turns=8, free_length=40 * mm)
+    extension = yw.spring.ExtensionSpring(**wire, body_turns=20, initial_tension=3.0)
+    torsion = yw.spring.TorsionSpring(**wire, body_turns=5)
+    axis = yw.rig.Design.parse(example).evaluate(11).axes[0]
+    return [
+        yw.rig.Design.parse(collides).evaluate(11).broken[0],
+        *(
+            half,
+            yw.linkage.TransmissionChain([half, yw.linkage.UniversalJoint(0.3)]),
+            yw.feel.Drive(pivot, "lever", half),
+        ),
+        *(yw.linkage.three_point_four_bar([0.5, 1.0, 1.5], [0.6, 0.9, 1.3], 0.1), four_bar.motion(0.5, "open", 1.0)),
+        *(slider.motion(0.5, "open", 1.0), slider.transfer(0.5, "open"), slider.transfers([0.5, np.nan], "open")),
+        *(rod, rod.section, rod.material, rod.loaded_by(-50.0)),
+        *(control.equilibrium([0.05, 0.05]), control.state([0.05, 0.05])),
+        yw.feel.CapturedSpring(neutral_length=0.1, preload=10.0, rate=1000.0, stroke=0.01),
+        *(compression.fatigue((2.0, 5.0)), extension.fatigue((4.0, 6.0)), torsion.fatigue((0.01, 0.05))),
+        yw.spring.Endurance.zimmerli("ASTM A228", 1 * mm),
+        yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
+        yw.axis.search_layouts(
+            axis.layout,
+            arm=(8 * mm, 16 * mm),
+            gap=(2 * mm, 5 * mm),
+            linearity=0.02,
+            throw=(-0.2, 0.2),
+            sensor=axis.axis.sensor,
+            converter=axis.axis.converter,
+        ),
+    ]
+
+
+@pytest.fixture(scope="module")
+def known() -> dict[str, list[Any]]:
+    """Objects of every class, from all that can be asked of one another without arguments or with usual ones."""
+    callers = Callers()
+    for one in others():
+        callers.meet(one)
+    callers.look_round(list(stubbed()))
+    return callers.known
+
+
+def same(one: Any, two: Any) -> bool:
+    """Equal, in every array and figure where a class has no `==` of its own."""
+    if type(one) is not type(two):
+        return False
+    if isinstance(one, np.ndarray):
+        return np.array_equal(one, two, equal_nan=one.dtype.kind == "f")
+    if isinstance(one, (list, tuple)):
+        return len(one) == len(two) and all(same(a, b) for a, b in zip(one, two, strict=True))
+    if isinstance(one, float):
+        return one == two or (one != one and two != two)
+    if type(one).__eq__ is not object.__eq__:
+        return bool(one == two)
+    names = [name for name, thing in vars(type(one)).items() if hasattr(thing, "__get__") and not callable(thing)]
+    return repr(one) == repr(two) and all(same(getattr(one, name), getattr(two, name)) for name in names)
+
+
+@pytest.mark.parametrize("name", sorted(set(CLASSES) - NO_VALUES))
+def test_every_class_pickles(known: dict[str, list[Any]], name: str) -> None:
+    assert known.get(name), f"the test knows no {name}"
+    for value in known[name]:
+        for protocol in range(2, pickle.HIGHEST_PROTOCOL + 1):
+            assert same(pickle.loads(pickle.dumps(value, protocol)), value)
+        assert same(copy.deepcopy(value), value)
+
+
+def test_rows_without_a_value_pickle() -> None:
+    rows = yw.linkage.FourBar(ground=0.1, crank=0.04, coupler=0.12, rocker=0.08).solve_many([0.3, np.nan])
+    again = pickle.loads(pickle.dumps(rows))
+    assert again.valid.tolist() == [True, False]
+    assert np.isnan(again.open_rocker[1])
+    with pytest.raises(ValueError, match="read-only"):
+        again.open_rocker[0] = 1.0
+
+
+def test_what_is_no_pickle_is_refused() -> None:
+    line = yw.axis.linearity([0.0, 1.0, 2.0], [0.0, 1.1, 2.0])
+    function, (kind, packed) = copyreg.dispatch_table[type(line)](line)
+    for wrong in (packed[:-1], b"", b"\xff", None, 3.0):
+        with pytest.raises((TypeError, ValueError)):
+            function(kind, wrong)
+    with pytest.raises(ValueError, match="not pickled in this way"):
+        function(yw.magnet.Block, packed)
