@@ -1,7 +1,7 @@
 """The compiled half of yokewright; each module of the package passes on its part."""
 
 from collections.abc import Callable, Iterator
-from typing import Any, Generic, TypeVar, final
+from typing import Generic, TypeVar, final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -492,61 +492,114 @@ mu0: float
 
 @final
 class Observer:
+    """Sees how far long work has come, and can stop it: all calls within its `with` block, in the same thread.
+
+    `progress(done, total)` is called about every 50 ms with the pieces of the present stage, and once when a
+    call is through; what it raises ends the call and comes out of it. Calls without stages of their own tell
+    nothing. Ctrl-C ends long calls with or without an observer.
+
+    >>> import numpy as np
+    >>> import yokewright as yw
+    >>> bar = yw.magnet.Block((0.005, 0.005, 0.01), (0, 0, 1.2))
+    >>> with yw.Observer(lambda done, total: print(f"{done} of {total}")):
+    ...     fields, valid = bar.fields_at(np.full((10_000, 3), 0.02))
+    3 of 3
+    """
     def __new__(cls, progress: Callable[[int, int], object] | None = None) -> Observer: ...
-    def stop(self) -> None: ...
+    def stop(self) -> None:
+        """Ends the calls within the `with` block with a StoppedError, the present one and later ones. May be
+        called from any thread.
+        """
     @property
-    def stopped(self) -> bool: ...
+    def stopped(self) -> bool:
+        """Whether it has been told to stop."""
     def __enter__(self) -> Observer: ...
     def __exit__(self, *_exception: object) -> None: ...
 
 @final
 class Pose:
+    """Where a part stands: a position (m) and a rotation.
+
+    `rotation` is a rotation vector: its direction is the axis, its length the angle in rad (each part up to ten
+    turns), right-hand rule. `a @ b` is first b, then a.
+    """
     def __new__(cls, position: ArrayLike = (0.0, 0.0, 0.0), rotation: ArrayLike = (0.0, 0.0, 0.0)) -> Pose: ...
     @staticmethod
-    def from_matrix(position: ArrayLike, matrix: ArrayLike) -> Pose: ...
+    def from_matrix(position: ArrayLike, matrix: ArrayLike) -> Pose:
+        """A pose from a position (m) and a 3x3 rotation matrix whose columns are the part's axes."""
     @staticmethod
-    def from_axis_angle(position: ArrayLike, axis: ArrayLike, angle: float) -> Pose: ...
+    def from_axis_angle(position: ArrayLike, axis: ArrayLike, angle: float) -> Pose:
+        """A pose from a position (m), an axis of any length and an angle (rad), right-hand rule."""
     @staticmethod
-    def from_quaternion(position: ArrayLike, *, w: float, x: float, y: float, z: float) -> Pose: ...
+    def from_quaternion(position: ArrayLike, *, w: float, x: float, y: float, z: float) -> Pose:
+        """A pose from a position (m) and a unit quaternion w + x i + y j + z k, by name as its order differs from
+        program to program.
+        """
     @staticmethod
-    def from_directions(position: ArrayLike, start: ArrayLike, end: ArrayLike) -> Pose: ...
+    def from_directions(position: ArrayLike, start: ArrayLike, end: ArrayLike) -> Pose:
+        """A pose from a position (m) and the shortest turn that brings one direction of the part's own frame onto
+        another.
+
+        start, end: directions of any length. Opposite ones are refused: the axis would be anyone's guess.
+        """
     @property
-    def position(self) -> Floats: ...
+    def position(self) -> Floats:
+        """Position, m, shape (3,)."""
     @property
-    def rotation(self) -> Floats: ...
+    def rotation(self) -> Floats:
+        """Rotation vector, rad, shape (3,)."""
     @property
-    def matrix(self) -> Floats: ...
-    def apply(self, points: ArrayLike) -> Floats: ...
-    def inverse(self) -> Pose: ...
+    def matrix(self) -> Floats:
+        """Rotation matrix, shape (3, 3); its columns are the part's axes."""
+    def apply(self, points: ArrayLike) -> Floats:
+        """Points of the part's own frame, (..., 3), in the frame around it, m, same shape.
+
+        Raises InvalidValueError for a coordinate that is not finite.
+        """
+    def inverse(self) -> Pose:
+        """The pose that undoes this one."""
     def __matmul__(self, other: Pose, /) -> Pose: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Shortfall:
+    """A figure of a candidate that misses its limit."""
     @property
-    def reason(self) -> str: ...
+    def reason(self) -> str:
+        """In words, what is wrong."""
     @property
-    def quantity(self) -> str: ...
+    def quantity(self) -> str:
+        """The quantity that falls short."""
     @property
-    def value(self) -> float: ...
+    def value(self) -> float:
+        """Its value."""
     @property
-    def limit(self) -> float: ...
+    def limit(self) -> float:
+        """The limit that it misses."""
     @property
-    def unit(self) -> str: ...
+    def unit(self) -> str:
+        """The unit of both."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """By how much it misses, for a comparison of what has different units: a share of the limit unless the
+        search says otherwise.
+        """
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Rejection:
+    """How many candidates fall short in one thing, and how near the nearest of them came."""
     @property
-    def reason(self) -> str: ...
+    def reason(self) -> str:
+        """In words, what is wrong with them."""
     @property
-    def count(self) -> int: ...
+    def count(self) -> int:
+        """How many. One that falls short in several things counts in each."""
     @property
-    def nearest(self) -> Shortfall: ...
+    def nearest(self) -> Shortfall:
+        """The one that misses by least."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -554,28 +607,55 @@ _T_co = TypeVar("_T_co", covariant=True)
 
 @final
 class NearMiss(Generic[_T_co]):
+    """A candidate that nearly keeps its limits."""
     @property
-    def candidate(self) -> _T_co | None: ...
+    def candidate(self) -> _T_co | None:
+        """The candidate; None if nothing can be built as it would have to be."""
     @property
-    def shortfalls(self) -> list[Shortfall]: ...
+    def shortfalls(self) -> list[Shortfall]:
+        """What it falls short in, the worst first."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class SearchResult(Generic[_T_co]):
+    """What a search found: best first; true if it found anything, and to be looped over. str() of it says what the
+    others fall short in.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import mm
+    >>> springs = yw.spring.search_compression_springs(
+    ...     ["EN 10270-1 SM"], rate=2000.0, preload=10.0, travel=15 * mm
+    ... )
+    >>> print(f"{springs.fitting} of {springs.tried} fit; {len(springs)} are shown")
+    1301 of 14800 fit; 26 are shown
+    >>> print(f"{springs.best().spring.wire_diameter / mm:.1f} mm wire")
+    1.2 mm wire
+    >>> springs.rejected[0].reason
+    'too many active turns'
+    """
     @property
-    def what(self) -> str: ...
+    def what(self) -> str:
+        """What was searched for."""
     @property
-    def found(self) -> list[_T_co]: ...
-    def best(self) -> _T_co: ...
+    def found(self) -> list[_T_co]:
+        """Those that keep every limit, best first."""
+    def best(self) -> _T_co:
+        """The best of all; raises NothingFoundError, which says what the nearest falls short in."""
     @property
-    def nearest(self) -> NearMiss[_T_co] | None: ...
+    def nearest(self) -> NearMiss[_T_co] | None:
+        """If none was found: the candidate whose worst shortfall is least."""
     @property
-    def rejected(self) -> list[Rejection]: ...
+    def rejected(self) -> list[Rejection]:
+        """What the candidates that were tried fall short in, the most frequent first."""
     @property
-    def tried(self) -> int: ...
+    def tried(self) -> int:
+        """How many candidates were tried."""
     @property
-    def fitting(self) -> int: ...
+    def fitting(self) -> int:
+        """How many of them keep every limit."""
     def __len__(self) -> int: ...
     def __iter__(self) -> Iterator[_T_co]: ...
     def __eq__(self, other: object, /) -> bool: ...

@@ -18,74 +18,113 @@ DESIGN_KEYS: tuple[tuple[str, str, str], ...]
 
 @final
 class Design:
+    """A whole design, checked."""
     @staticmethod
-    def load(path: str | PathLike[str]) -> Design: ...
+    def load(path: str | PathLike[str]) -> Design:
+        """Reads a design file; raises DesignFileError with file, line, key, value and allowed range."""
     @staticmethod
-    def parse(text: str, name: str = "design") -> Design: ...
+    def parse(text: str, name: str = "design") -> Design:
+        """Reads a design from text; name stands for the file in messages."""
     @property
-    def title(self) -> str: ...
+    def title(self) -> str:
+        """What the design is called."""
     @property
-    def name(self) -> str: ...
-    def evaluate(self, points: int = 1001) -> Evaluation: ...
+    def name(self) -> str:
+        """The file it was read from, or the name given in its place, as messages have it."""
+    def evaluate(self, points: int = 1001) -> Evaluation:
+        """Sweeps every axis at this many angles and holds the figures against the targets."""
 
 @final
 class Evaluation:
+    """An evaluated design. str() gives the verdict as a person reads it."""
     @property
-    def title(self) -> str: ...
+    def title(self) -> str:
+        """What the design is called."""
     @property
-    def design(self) -> Design: ...
+    def design(self) -> Design:
+        """The design that was evaluated."""
     @property
-    def axes(self) -> list[AxisEvaluation]: ...
+    def axes(self) -> list[AxisEvaluation]:
+        """The axes that can be swept, in the order of the file."""
     @property
-    def broken(self) -> list[BrokenAxis]: ...
+    def broken(self) -> list[BrokenAxis]:
+        """The axes that cannot be swept, such as one that collides, in the order of the file."""
     @property
-    def state(self) -> Literal["met", "close", "missed"]: ...
-    def to_json(self) -> str: ...
+    def state(self) -> Literal["met", "close", "missed"]:
+        """The worst of all verdicts: "met", "close" or "missed"; "missed" if an axis cannot be swept, else "met"
+        if there are no targets.
+        """
+    def to_json(self) -> str:
+        """The result as JSON; SI units, except the verdicts, which carry theirs."""
     def __str__(self) -> str: ...
 
 @final
 class BrokenAxis:
+    """An axis that cannot be swept, and why."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """What the axis is called."""
     @property
-    def line(self) -> int: ...
+    def line(self) -> int:
+        """The line of the design file at which it begins."""
     @property
-    def reason(self) -> str: ...
+    def reason(self) -> str:
+        """Why it cannot be swept."""
 
 @final
 class AxisEvaluation:
+    """One evaluated axis."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """What the axis is called."""
     @property
-    def layout(self) -> ArmLayout: ...
+    def layout(self) -> ArmLayout:
+        """How magnet and sensor stand."""
     @property
-    def axis(self) -> Axis: ...
+    def axis(self) -> Axis:
+        """The axis itself."""
     @property
-    def sweep(self) -> Sweep: ...
+    def sweep(self) -> Sweep:
+        """Its curve."""
     @property
-    def figures(self) -> AxisFigures: ...
+    def figures(self) -> AxisFigures:
+        """Its figures."""
     @property
-    def verdicts(self) -> list[Verdict]: ...
+    def verdicts(self) -> list[Verdict]:
+        """Its targets, each with a verdict."""
     @property
-    def notes(self) -> list[str]: ...
+    def notes(self) -> list[str]:
+        """What a builder should know whatever the targets are: clipping, a reading that turns back or stands
+        still, an input driven too high.
+        """
 
 @final
 class Verdict:
+    """One target beside the figure that answers it."""
     @property
-    def target(self) -> str: ...
+    def target(self) -> str:
+        """What was asked."""
     @property
-    def unit(self) -> str: ...
+    def unit(self) -> str:
+        """The unit of wanted and got."""
     @property
-    def sense(self) -> Literal["at least", "at most"]: ...
+    def sense(self) -> Literal["at least", "at most"]:
+        """ "at least" or "at most"."""
     @property
-    def wanted(self) -> float: ...
+    def wanted(self) -> float:
+        """The value wanted."""
     @property
-    def got(self) -> float | None: ...
+    def got(self) -> float | None:
+        """The value that the design reaches; None where the figure has no value."""
     @property
-    def margin(self) -> float | None: ...
+    def margin(self) -> float | None:
+        """How much there is to spare; negative if the target is not met."""
     @property
-    def margin_unit(self) -> str: ...
+    def margin_unit(self) -> str:
+        """The unit of margin: "points" between two percentages, else unit."""
     @property
-    def qualification(self) -> str | None: ...
+    def qualification(self) -> str | None:
+        """What the figure hides, such as the clipping of a throw that uses much of the range; None if nothing."""
     @property
-    def state(self) -> Literal["met", "close", "missed"]: ...
+    def state(self) -> Literal["met", "close", "missed"]:
+        """ "met", "close" (missed by no more than a tenth of what was wanted) or "missed"."""

@@ -131,11 +131,12 @@ pickled! {
     }
 }
 
+/// A function, and the class and what is kept of a value of it, which the function takes.
+type Reduced<'py> = (Bound<'py, PyAny>, (Bound<'py, PyType>, Bound<'py, PyAny>));
+
 /// What pickle calls for a value: the function that makes it again, with what it takes.
 #[pyfunction]
-pub(super) fn _reduce<'py>(
-    value: &Bound<'py, PyAny>,
-) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyType>, Bound<'py, PyAny>))> {
+pub(super) fn _reduce<'py>(value: &Bound<'py, PyAny>) -> PyResult<Reduced<'py>> {
     let restore = value.py().import("yokewright._core")?.getattr("_restore")?;
     Ok((restore, value::pack(PICKLED, value)?))
 }
