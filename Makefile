@@ -63,7 +63,7 @@ test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against
 	$(call headline,Notebooks)
 	$(BIN)/pytest --nbmake examples/*.ipynb
 
-# A stranger's crate, with a lock file of its own; the dependencies that it shares with ours are not built again.
+# A stranger's crate, with a lock file of its own.
 test-downstream: ## a crate that builds on this one: its tests
 	$(call headline,A crate that builds on this one)
 	cargo fmt --check --manifest-path examples/downstream/Cargo.toml
