@@ -21,7 +21,7 @@ use std::f64::consts::TAU;
 
 use nalgebra::{Isometry3, Point3, Quaternion, Translation3, UnitQuaternion, Vector3};
 
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, finite, finite_parts, parts_within, within};
 use crate::numeric::direction::unit;
 
 /// The largest part of a rotation vector and the largest angle, rad: ten turns. Beyond that degrees were given for
@@ -41,9 +41,7 @@ pub fn from_rotation_vector(
     rotation: Vector3<f64>,
 ) -> Result<Isometry3<f64>> {
     let names = ["rotation x", "rotation y", "rotation z"];
-    for (name, part) in names.into_iter().zip(rotation.iter()) {
-        within(name, *part, -MAX_ROTATION, MAX_ROTATION, "rad")?;
-    }
+    parts_within(names, rotation.iter(), -MAX_ROTATION, MAX_ROTATION, "rad")?;
     placed(position, UnitQuaternion::from_scaled_axis(rotation))
 }
 
@@ -121,9 +119,7 @@ pub fn from_directions(
 /// [`Error::NotFinite`] if a coordinate is not finite, or would not be where the part stands.
 pub fn place(pose: &Isometry3<f64>, points: &[Point3<f64>]) -> Result<Vec<Point3<f64>>> {
     let checked = |names: [&'static str; 3], point: Point3<f64>| {
-        for (name, part) in names.into_iter().zip(point.iter()) {
-            finite(name, *part, "m")?;
-        }
+        finite_parts(names, point.iter(), "m")?;
         Ok(point)
     };
     let place = |point: &Point3<f64>| {
@@ -138,9 +134,7 @@ pub fn place(pose: &Isometry3<f64>, points: &[Point3<f64>]) -> Result<Vec<Point3
 
 fn placed(position: Vector3<f64>, rotation: UnitQuaternion<f64>) -> Result<Isometry3<f64>> {
     let names = ["position x", "position y", "position z"];
-    for (name, part) in names.into_iter().zip(position.iter()) {
-        finite(name, *part, "m")?;
-    }
+    finite_parts(names, position.iter(), "m")?;
     Ok(Isometry3::from_parts(
         Translation3::from(position),
         rotation,

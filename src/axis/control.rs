@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, ascending, choices, within};
+use crate::error::{Error, Result, ascending, choices, parts_within, within};
 use crate::hall::{Converter, LinearHall};
 use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd};
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
@@ -189,23 +189,25 @@ impl Axis {
     /// [`Error::BehindPlate`] if the face of the sensor's package or its active area reaches into a plate that goes
     /// with it.
     pub fn new(spec: AxisSpec) -> Result<Self> {
-        for (name, value) in ["pivot x", "pivot y", "pivot z"]
-            .into_iter()
-            .zip(spec.pivot.iter())
-        {
-            within(name, *value, -MAX_REACH, MAX_REACH, "m")?;
-        }
+        parts_within(
+            ["pivot x", "pivot y", "pivot z"],
+            spec.pivot.iter(),
+            -MAX_REACH,
+            MAX_REACH,
+            "m",
+        )?;
         let names = [
             "sensor position x",
             "sensor position y",
             "sensor position z",
         ];
-        for (name, value) in names
-            .into_iter()
-            .zip(spec.sensor_pose.translation.vector.iter())
-        {
-            within(name, *value, -MAX_REACH, MAX_REACH, "m")?;
-        }
+        parts_within(
+            names,
+            spec.sensor_pose.translation.vector.iter(),
+            -MAX_REACH,
+            MAX_REACH,
+            "m",
+        )?;
         let norm = spec.sensor_pose.rotation.quaternion().norm();
         within(
             "norm of the sensor's rotation",

@@ -99,3 +99,29 @@ pub(crate) fn counted(
         max,
     })
 }
+
+/// The parts of a vector, each finite; `names` tells which is not.
+pub(crate) fn finite_parts<'a>(
+    names: [&'static str; 3],
+    parts: impl IntoIterator<Item = &'a f64>,
+    unit: &'static str,
+) -> Result<()> {
+    for (name, part) in names.into_iter().zip(parts) {
+        finite(name, *part, unit)?;
+    }
+    Ok(())
+}
+
+/// The parts of a vector, each within `min..=max`; `names` tells which is not.
+pub(crate) fn parts_within<'a>(
+    names: [&'static str; 3],
+    parts: impl IntoIterator<Item = &'a f64>,
+    min: f64,
+    max: f64,
+    unit: &'static str,
+) -> Result<()> {
+    for (name, part) in names.into_iter().zip(parts) {
+        within(name, *part, min, max, unit)?;
+    }
+    Ok(())
+}

@@ -11,7 +11,9 @@ use text::{beside, span};
 
 use crate::units;
 
-pub(crate) use checks::{ascending, counted, finite, within, within_computed};
+pub(crate) use checks::{
+    ascending, counted, finite, finite_parts, parts_within, within, within_computed,
+};
 pub(crate) use choice::{choices, plain};
 pub(crate) use text::{about, echo, printable, tidy};
 

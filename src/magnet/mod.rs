@@ -26,7 +26,7 @@ pub use values::{Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};
 
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, parts_within, within};
 
 /// The farthest coordinate of a point or magnet, m: a million times the largest magnet.
 const MAX_COORDINATE: f64 = 1e6;
@@ -37,21 +37,20 @@ const MAX_POLARIZATION: f64 = 2.5;
 const TOUCHING: f64 = 1e-9;
 
 fn check_point(point: &Point3<f64>) -> Result<()> {
-    for (name, value) in ["point x", "point y", "point z"]
-        .into_iter()
-        .zip(point.iter())
-    {
-        within(name, *value, -MAX_COORDINATE, MAX_COORDINATE, "m")?;
-    }
+    parts_within(
+        ["point x", "point y", "point z"],
+        point.iter(),
+        -MAX_COORDINATE,
+        MAX_COORDINATE,
+        "m",
+    )?;
     Ok(())
 }
 
 fn check_polarization(polarization: &Vector3<f64>) -> Result<()> {
     let max = MAX_POLARIZATION;
     let names = ["polarization x", "polarization y", "polarization z"];
-    for (name, value) in names.into_iter().zip(polarization.iter()) {
-        within(name, *value, -max, max, "T")?;
-    }
+    parts_within(names, polarization.iter(), -max, max, "T")?;
     within("polarization", polarization.norm(), 0.0, max, "T")?;
     Ok(())
 }
@@ -74,9 +73,13 @@ fn defined<const C: usize>(
 
 fn check_pose(pose: &Isometry3<f64>) -> Result<()> {
     let names = ["position x", "position y", "position z"];
-    for (name, value) in names.into_iter().zip(pose.translation.vector.iter()) {
-        within(name, *value, -MAX_COORDINATE, MAX_COORDINATE, "m")?;
-    }
+    parts_within(
+        names,
+        pose.translation.vector.iter(),
+        -MAX_COORDINATE,
+        MAX_COORDINATE,
+        "m",
+    )?;
     // A unit quaternion that has lost its length (by hand, or by a long chain of products) would scale the field.
     let norm = pose.rotation.quaternion().norm();
     within(

@@ -4,7 +4,7 @@ use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vect
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{Axis, AxisSpec, Moving};
-use crate::error::{Result, choices, within};
+use crate::error::{Result, choices, parts_within, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::Block;
 use crate::stored::stored_as_spec;
@@ -110,9 +110,7 @@ impl ArmLayout {
         within("arm", spec.arm, 0.0, MAX_ARM, "m")?;
         within("gap", spec.gap, 0.0, MAX_GAP, "m")?;
         let names = ["radial offset", "tangential offset", "axial offset"];
-        for (name, value) in names.into_iter().zip(spec.offset.iter()) {
-            within(name, *value, -MAX_OFFSET, MAX_OFFSET, "m")?;
-        }
+        parts_within(names, spec.offset.iter(), -MAX_OFFSET, MAX_OFFSET, "m")?;
         let place = Isometry3::translation(spec.arm, 0.0, 0.0);
         let magnet = Block::new(spec.magnet_size, spec.polarization, place)?;
         Ok(Self { spec, magnet })

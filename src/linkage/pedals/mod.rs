@@ -11,7 +11,7 @@ pub use transmission::PedalTransmission;
 use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, ascending, choices, within};
+use crate::error::{Error, Result, ascending, choices, parts_within, within};
 use crate::linkage::{Arm, BallRod, Range, Transfer, Transfers};
 use crate::numeric::direction::unit;
 use crate::units::MM;
@@ -135,9 +135,7 @@ impl Pedal {
     /// axis; [`Error::NoDirection`]; [`Error::OutOfRange`] if the push does not turn the pedal at neutral (less than a
     /// tenth of it along the pad's way).
     pub fn new(arm: Arm, pad: Point3<f64>, push: Vector3<f64>) -> Result<Self> {
-        for (name, value) in ["pad x", "pad y", "pad z"].into_iter().zip(pad.iter()) {
-            within(name, *value, -10.0, 10.0, "m")?;
-        }
+        parts_within(["pad x", "pad y", "pad z"], pad.iter(), -10.0, 10.0, "m")?;
         let push = unit("direction of the push", &push)?;
         let pedal = Self {
             arm,

@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
-use crate::error::{Result, within};
+use crate::error::{Result, parts_within};
 use crate::magnet::kernel::block::Placed;
 use crate::magnet::shape::traits::Shape;
 use crate::magnet::{check_polarization, check_pose};
@@ -70,9 +70,7 @@ impl Block {
         pose: Isometry3<f64>,
     ) -> Result<Self> {
         let sides = ["block side x", "block side y", "block side z"];
-        for (name, value) in sides.into_iter().zip(size.iter()) {
-            within(name, *value, SIDE_RANGE[0], SIDE_RANGE[1], "m")?;
-        }
+        parts_within(sides, size.iter(), SIDE_RANGE[0], SIDE_RANGE[1], "m")?;
         check_polarization(&polarization)?;
         check_pose(&pose)?;
         let placed = Placed::new(&size, &polarization, &pose);
