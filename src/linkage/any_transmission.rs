@@ -187,7 +187,13 @@ impl TransmissionChain {
             let before = &self.parts[..number];
             let reach = part.reach();
             let bound = nearest.as_ref().map_or(sense * TAU, |end| end.input);
-            if let Some((input, limit)) = first_beyond(before, &reach, bound) {
+            let named = first_beyond(before, &reach, bound);
+            let bound = named.as_ref().map_or(bound, |(input, _)| *input);
+            let endless = reach.lower.is_none() || reach.upper.is_none();
+            let refused = (endless && number > 0)
+                .then(|| first_refused(before, part, bound))
+                .flatten();
+            if let Some((input, limit)) = refused.or(named) {
                 let limit = match self.parts.len() {
                     1 => limit,
                     count => format!("{limit} of part {} of {count}", number + 1),
@@ -206,6 +212,44 @@ fn output(parts: &[AnyTransmission], angle: f64) -> Result<f64> {
         .try_fold(angle, |angle, part| Ok(part.transfer(angle)?.angle))
 }
 
+/// Places at which a row is looked at; what comes and goes between two of them is missed.
+const PLACES: u32 = 512;
+
+/// The places on the way to `bound`, from neutral (0) to the last ([`PLACES`]).
+fn place(bound: f64, step: u32) -> f64 {
+    /// Of the way to the bound: at a lock the output has no ratio, so that it is asked for a little before.
+    const SHORT: f64 = 1.0 - 1e-13;
+    let share = f64::from(step) / f64::from(PLACES);
+    // Towards a lock the output goes with the root of what is left, so with this it goes evenly.
+    bound * (FRAC_PI_2 * share).sin().min(SHORT)
+}
+
+/// As [`first_beyond`], where the part has no end of its own but is driven beyond the turns that it is told of.
+fn first_refused(
+    before: &[AnyTransmission],
+    part: &AnyTransmission,
+    bound: f64,
+) -> Option<(f64, String)> {
+    let refused = |angle: f64| {
+        let told = output(before, angle);
+        told.is_ok_and(|output| part.transfer(output).is_err())
+    };
+    let step = (1..=PLACES).find(|step| refused(place(bound, *step)))?;
+    let [mut on, mut off] = [place(bound, step - 1), place(bound, step)];
+    // To the last bit: the middle is then one of the two.
+    loop {
+        let middle = 0.5 * (on + off);
+        if middle == on || middle == off {
+            return Some((off, "end of the turns".to_owned()));
+        }
+        if refused(middle) {
+            off = middle;
+        } else {
+            on = middle;
+        }
+    }
+}
+
 /// The input angle nearest to neutral, on the way to `bound`, at which the output of several in a row comes to an end
 /// of what they drive, and the name of that end.
 fn first_beyond(
@@ -213,10 +257,6 @@ fn first_beyond(
     reach: &TransmissionReach,
     bound: f64,
 ) -> Option<(f64, String)> {
-    /// An output that comes and goes beyond an end between two of these places is missed.
-    const PLACES: u32 = 512;
-    /// Of the way to the bound: at a lock the output has no ratio, so that it is asked for a little before.
-    const SHORT: f64 = 1.0 - 1e-13;
     let ends = [(&reach.lower, -1.0), (&reach.upper, 1.0)];
     let mut ends = ends
         .into_iter()
@@ -231,13 +271,8 @@ fn first_beyond(
         let beyond = |angle: f64| {
             output(before, angle).map_or(f64::NEG_INFINITY, |output| side * (output - end.input))
         };
-        let place = |step: u32| {
-            let share = f64::from(step) / f64::from(PLACES);
-            // Towards a lock the output goes with the root of what is left, so with this it goes evenly.
-            bound * (FRAC_PI_2 * share).sin().min(SHORT)
-        };
-        let step = (1..=PLACES).find(|step| beyond(place(*step)) >= 0.0)?;
-        let crossing = between(beyond, place(step - 1), place(step));
+        let step = (1..=PLACES).find(|step| beyond(place(bound, *step)) >= 0.0)?;
+        let crossing = between(beyond, place(bound, step - 1), place(bound, step));
         Some((crossing, end.limit.clone()))
     });
     crossings.min_by(|one, other| one.0.abs().total_cmp(&other.0.abs()))
@@ -277,7 +312,8 @@ impl Transmission for TransmissionChain {
         all
     }
 
-    /// Where the first of its parts ends the travel.
+    /// Where the first of its parts ends the travel; "end of the turns", where a part without an end is driven beyond
+    /// the turns that it is told of.
     ///
     /// The travel is walked in 512 places from neutral to the nearest end known so far (or a full turn), closer
     /// together towards it, and a crossing is then found to the last bits. A part whose end comes and goes between two

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use serde::{Deserialize, Serialize};
 
 #[cfg(doc)]
-use crate::error::choices;
+use crate::error::Error;
 use crate::error::{Result, choices, within};
 use crate::observer;
 use crate::spring::helical::helix::{
