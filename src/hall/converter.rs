@@ -4,6 +4,8 @@ use std::f64::consts::LOG10_2;
 
 use serde::{Deserialize, Serialize};
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, choices, counted, finite, within};
 use crate::hall::MAX_NOISE;
 use crate::stored::stored_by_its_constructor;

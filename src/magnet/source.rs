@@ -11,7 +11,8 @@ use crate::magnet::values::{Fields, Gradients};
 use crate::units::MU_0;
 
 /// Whatever has a flux density: [`Block`](super::Block), [`Cylinder`](super::Cylinder), [`Ring`](super::Ring),
-/// [`Sphere`](super::Sphere), [`Magnet`], [`MagnetGroup`], [`MagnetsOverPlate`], [`AnySource`], or a type of your own.
+/// [`Sphere`](super::Sphere), [`Magnet`](super::Magnet), [`MagnetGroup`](super::MagnetGroup),
+/// [`MagnetsOverPlate`](super::MagnetsOverPlate), [`AnySource`](super::AnySource), or a type of your own.
 ///
 /// Points are in m, in the frame in which the source stands, and so is all that comes back. In the material
 /// B = mu0 H + J. On a face, where B and H jump (a gradient jumps on a round wall only), the limit from outside the

@@ -4,6 +4,8 @@ use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vect
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{Axis, AxisSpec, Moving};
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, choices, parts_within, within};
 use crate::hall::{Converter, LinearHall};
 use crate::magnet::Block;

@@ -1,5 +1,7 @@
 //! The preloaded stop in the middle, which gives a breakout torque.
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, within};
 use crate::feel::body::Body;
 use crate::stored::stored_by_its_constructor;

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, within};
 use crate::feel::body::{Anchor, Body, Scene};
 use crate::feel::elements::line::apart;

@@ -35,7 +35,8 @@ pub fn guides_for(operated: ControlKind, motion: GuidanceMotion) -> Vec<&'static
     ROWS.iter().filter(fits).collect()
 }
 
-/// Where a control lies against each figure that applies; read [`GUIDANCE_CAVEAT`] with it.
+/// Where a control lies against each figure that applies; read
+/// [`GUIDANCE_CAVEAT`](crate::feel::GUIDANCE_CAVEAT) with it.
 ///
 /// # Errors
 /// [`Error::NotFinite`] or [`Error::OutOfRange`] if a measure given is not finite or negative.
@@ -43,7 +44,7 @@ pub fn guides_for(operated: ControlKind, motion: GuidanceMotion) -> Vec<&'static
 /// # Example
 /// ```
 /// use yokewright::feel::{ControlMeasurements, GuidanceMotion, ControlKind, GuidanceQuantity, compare_with_guidance};
-/// let stick = ControlMeasurements { force: Some(60.0), breakout: Some(4.0), ..Measured::default() };
+/// let stick = ControlMeasurements { force: Some(60.0), breakout: Some(4.0), ..ControlMeasurements::default() };
 /// let standings = compare_with_guidance(ControlKind::Stick, GuidanceMotion::Roll, &stick)?;
 /// let breakout = standings.iter().filter(|one| one.guide.quantity == GuidanceQuantity::Breakout);
 /// assert!(breakout.clone().count() >= 2 && breakout.clone().all(|one| one.on_the_side_meant() == Some(true)));
@@ -155,7 +156,8 @@ fn stick_or_wheel(given: ControlKind) -> Error {
 
 /// By how many just noticeable differences two stiffnesses differ: ln(a/b) / ln(1 + w).
 ///
-/// `fraction` w: the relative change that is just felt, 0.01 to 1; [`GuidanceQuantity::JustNoticeable`] lists published
+/// `fraction` w: the relative change that is just felt, 0.01 to 1;
+/// [`GuidanceQuantity::JustNoticeable`](crate::feel::GuidanceQuantity::JustNoticeable) lists published
 /// ones. Below 1 most people feel no difference.
 ///
 /// # Errors

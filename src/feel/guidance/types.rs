@@ -7,6 +7,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, choices, within};
 use crate::source::Provenance;
 
@@ -191,7 +193,8 @@ pub struct ControlMeasurements {
 }
 
 impl ControlMeasurements {
-    /// Checks that each measure given is finite and not negative; [`compare_with_guidance`] does it.
+    /// Checks that each measure given is finite and not negative;
+    /// [`compare_with_guidance`](crate::feel::compare_with_guidance) does it.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].

@@ -8,6 +8,8 @@
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::Result;
 use crate::magnet::material::{Grade, GradeSpec, MagnetFamily, Provenance, RatedValue, Source};
 use crate::names;

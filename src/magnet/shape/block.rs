@@ -21,7 +21,7 @@ const SIDE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// Better than 1e-13 of |B| from 1e-12 of the size off a face to a million times the size, on the planes of the
 /// faces, on the extensions of the edges and for aspect ratios up to 1e4 (tested against 160-digit arithmetic; an
 /// oblique polarization has nulls of the field, and there it is 1e-13 of the parts that cancel; see
-/// [`Block::field_at`] for what happens on the surface itself).
+/// [`field_at`](crate::magnet::FieldSource::field_at) for what happens on the surface itself).
 ///
 /// # Example
 /// ```

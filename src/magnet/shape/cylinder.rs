@@ -22,7 +22,8 @@ const SIZE_RANGE: [f64; 2] = [1e-5, 1.0];
 /// Better than 1e-12 of |B| from 1e-6 of the size off a face to a million times the size, on the axis, on the planes
 /// of the faces, on the continuation of the mantle and for aspect ratios up to 1000, polarized axially or across
 /// (tested against 70-digit arithmetic; an oblique polarization has places where the two parts cancel, and there it
-/// is 1e-12 of the parts). See [`Cylinder::field_at`] for what happens on the surface itself.
+/// is 1e-12 of the parts). See [`field_at`](crate::magnet::FieldSource::field_at) for what happens on the surface
+/// itself.
 ///
 /// # Example
 /// ```

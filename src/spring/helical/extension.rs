@@ -4,6 +4,8 @@ use std::f64::consts::PI;
 
 use serde::{Deserialize, Serialize};
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, choices, within, within_computed};
 use crate::spring::helical::coil::{Coil, bend_inside, twist_inside};
 use crate::spring::helical::compression::LONGEST;

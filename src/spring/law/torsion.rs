@@ -4,6 +4,8 @@
 
 use serde::{Deserialize, Serialize};
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::{Result, within};
 use crate::spring::law::response::{
     SpringAction, TorsionResponse, TorsionSpringState, limits, straight,

@@ -1,5 +1,7 @@
 //! Wires and their figures by name, from the table.
 
+#[cfg(doc)]
+use crate::error::Error;
 use crate::error::Result;
 use crate::spring::wire::table;
 use crate::spring::wire::types::{
