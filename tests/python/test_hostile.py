@@ -171,6 +171,7 @@ def beginnings():
         ),
         *(
             yw.linkage.BallRod(hinge, crank),
+            yw.linkage.TransmissionChain([yw.linkage.FixedRatio(-2.0), yw.linkage.BallRod(hinge, crank)]),
             yw.linkage.CenteredFourBar(four_bar, "open", 1.5),
             control,
             yw.spring.Wire.named("ASTM A228"),
