@@ -1,7 +1,7 @@
 """One control from hand to count: magnets, pivot, sensor and converter in a row.
 
 `Axis` is the general arrangement in space, `ArmLayout` the usual one: a block on an arm that passes
-a sensor. An axis is swept (`sweep`) and judged (`figures`); `search_layout` looks for the best arm
+a sensor. An axis is swept (`sweep`) and judged (`figures`); `search_layouts` looks for the best arm
 and gap.
 
 >>> import yokewright as yw

@@ -2,7 +2,7 @@
 
 A `Control` is a pivot or a gimbal with `Element`s that act on it: springs between anchors,
 breakout, friction, weights, dampers, magnets. It gives the force curve, where the control comes to
-rest, and what it does when it is let go. `SpringDemand` finds springs for a wanted feel,
+rest, and what it does when it is let go. `search_springs` finds springs for a wanted feel (`SpringDemand`),
 `compare_with_guidance` sets a control beside published figures (read `GUIDANCE_CAVEAT`).
 
 >>> import yokewright as yw

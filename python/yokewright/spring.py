@@ -2,8 +2,8 @@
 
 `CompressionSpring`, `ExtensionSpring` and `TorsionSpring` are made from a `Wire` and a few lengths;
 `LinearSpring`, `LinearTorsionSpring` and `ForceTable` are for springs of which only the law is
-known. `size_compression_springs` and its siblings go from a demand to springs, `StockList` chooses
-from a supplier's list.
+known. `search_compression_springs` and its siblings go from a demand to springs, `search_stock`
+chooses from a supplier's list (`StockList`).
 
 >>> import yokewright as yw
 >>> spring = yw.spring.CompressionSpring(

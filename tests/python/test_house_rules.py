@@ -12,12 +12,13 @@ from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
+from types import ModuleType
 
 import pytest
 
 import yokewright as yw
 from import_circles import circles
-from public_names import PUBLIC
+from public_names import MODULES, PUBLIC
 
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted((ROOT / "src").rglob("*.rs"))
@@ -181,6 +182,15 @@ def test_stubs_hold_the_docstrings_of_the_wheel(path: Path) -> None:
     assert '"""' in source
     # `make stubs` writes them.
     assert script["with_docs"](source, import_module(f"yokewright.{path.stem}")) == source
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
+def test_a_guide_names_what_there_is(module: ModuleType) -> None:
+    named = re.findall(r"`(?:yw\.)?(\w+)(?:\(\w*\))?`", module.__doc__ or "")
+    assert named
+    members = {member for value in PUBLIC.values() if inspect.isclass(value) for member in dir(value)}
+    known = {*PUBLIC, *yw.__all__, *members, "plots", "report"}
+    assert [name for name in named if name not in known] == []
 
 
 def test_examples_in_docstrings_run() -> None:
