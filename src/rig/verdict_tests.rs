@@ -13,7 +13,7 @@ fn figures(changes: &[(&str, Value)]) -> AxisFigures {
             "independent": 0.008, "terminal_based": 0.02, "zero_based": 0.01,
             "independent_line": line, "terminal_based_line": line, "zero_based_line": line,
         },
-        "monotonic_range": [-0.1, 0.1], "monotonic": true, "clipped_share": 0.0,
+        "monotonic_range": [-0.1, 0.1], "monotonic": true, "clipped_share": 0.0, "ratio": 1.0, "lever": null,
         "step_quantization_center": 1.0 * DEG, "step_quantization_worst": 2.0 * DEG,
         "step_noise_center": 3.0 * DEG, "step_noise_worst": 4.0 * DEG,
         "effective_bits": 9.5, "clearance": 2.0 * MM,
