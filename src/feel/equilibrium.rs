@@ -7,6 +7,7 @@ use crate::error::{Error, Result, counted};
 use crate::feel::body::{Body, Scene};
 use crate::feel::control::{Control, check_angle, check_arm};
 use crate::feel::elements::{AT_JUMP, Load};
+use crate::numeric::root::edge;
 use crate::observer;
 
 /// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the
@@ -414,21 +415,12 @@ pub(super) fn steps(from: f64, to: f64, steps: usize) -> impl Iterator<Item = f6
     })
 }
 
-/// Where a property that holds at `a` and not at `b` ends, to the last bit.
-fn halve(mut a: f64, mut b: f64, holds: impl Fn(f64) -> Result<bool>) -> Result<f64> {
-    for _ in 0..HALVINGS {
+/// [`edge`], until an observer asks to stop.
+fn halve(a: f64, b: f64, holds: impl Fn(f64) -> Result<bool>) -> Result<f64> {
+    edge(a, b, |q| {
         observer::check()?;
-        let middle = 0.5 * (a + b);
-        if middle <= a.min(b) || middle >= a.max(b) {
-            break;
-        }
-        if holds(middle)? {
-            a = middle;
-        } else {
-            b = middle;
-        }
-    }
-    Ok(b)
+        holds(q)
+    })
 }
 
 pub(super) fn check_points(points: usize) -> Result<usize> {

@@ -1,5 +1,6 @@
 //! Any transmission as one value, and several in a row.
 
+use std::convert::Infallible;
 use std::f64::consts::{FRAC_PI_2, TAU};
 use std::sync::Arc;
 
@@ -10,7 +11,7 @@ use crate::linkage::{
     BallRod, CenteredFourBar, FixedRatio, PedalTransmission, Pivot, Range, Transfer, Transfers,
     Transmission, TransmissionEnd, TransmissionReach, UniversalJoint,
 };
-use crate::numeric::root::between;
+use crate::numeric::root::{between, edge};
 
 /// Most parts of a row.
 const MOST: usize = 100;
@@ -235,19 +236,9 @@ fn first_refused(
         told.is_ok_and(|output| part.transfer(output).is_err())
     };
     let step = (1..=PLACES).find(|step| refused(place(bound, *step)))?;
-    let [mut on, mut off] = [place(bound, step - 1), place(bound, step)];
-    // To the last bit: the middle is then one of the two.
-    loop {
-        let middle = 0.5 * (on + off);
-        if middle == on || middle == off {
-            return Some((off, "end of the turns".to_owned()));
-        }
-        if refused(middle) {
-            off = middle;
-        } else {
-            on = middle;
-        }
-    }
+    let (on, off) = (place(bound, step - 1), place(bound, step));
+    let Ok(end) = edge::<Infallible>(on, off, |angle| Ok(!refused(angle)));
+    Some((end, "end of the turns".to_owned()))
 }
 
 /// The input angle nearest to neutral, on the way to `bound`, at which the output of several in a row comes to an end

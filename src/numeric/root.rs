@@ -57,6 +57,26 @@ pub(crate) fn between(f: impl Fn(f64) -> f64, a: f64, b: f64) -> f64 {
     0.5 * (a + b)
 }
 
+/// Where a property that holds at `a` and not at `b` ends, to the last bit: the first place at which it does not hold.
+///
+/// # Errors
+/// What `holds` gives.
+pub(crate) fn edge<E>(a: f64, b: f64, holds: impl Fn(f64) -> Result<bool, E>) -> Result<f64, E> {
+    let (mut a, mut b) = (a, b);
+    for _ in 0..STEPS {
+        let middle = 0.5 * (a + b);
+        if middle <= a.min(b) || middle >= a.max(b) {
+            break;
+        }
+        if holds(middle)? {
+            a = middle;
+        } else {
+            b = middle;
+        }
+    }
+    Ok(b)
+}
+
 #[cfg(test)]
 #[path = "root_tests.rs"]
 mod tests;

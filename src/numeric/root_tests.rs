@@ -1,4 +1,4 @@
-use super::between;
+use super::{between, edge};
 
 /// A few units in the last place of the root.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
@@ -28,4 +28,19 @@ fn known_roots() {
 fn a_root_at_an_end() {
     assert_eq!(between(|x| x, 0.0, 1.0), 0.0);
     assert_eq!(between(|x| x - 1.0, 0.0, 1.0), 1.0);
+}
+
+#[test]
+fn a_property_ends_between_neighbours() {
+    for (a, b, end) in [(0.0, 1.0, 0.3), (2.0, -1.0, 0.7), (-1e-160, 1e-160, 3e-161)] {
+        let holds = |x: f64| if a < b { x < end } else { x > end };
+        let Ok(found) = edge::<std::convert::Infallible>(a, b, |x| Ok(holds(x)));
+        let before = if a < b {
+            found.next_down()
+        } else {
+            found.next_up()
+        };
+        assert!(!holds(found) && holds(before), "{found} for {end}");
+    }
+    assert_eq!(edge(0.0, 1.0, |_| Err("no")), Err("no"));
 }
