@@ -27,7 +27,7 @@ pub(super) const MAX_CLEARANCE: f64 = 100.0;
 const AREA_TOLERANCE: f64 = 1e-11;
 
 /// The shortest and the longest way of pad or grip for a radian, m.
-pub(super) const LEVER: [f64; 2] = [1e-3, 3.0];
+const LEVER: [f64; 2] = [1e-3, 3.0];
 
 /// The greatest throw either way, rad: pi, whichever way it was computed.
 pub(super) const HALF_TURN: f64 = PI * (1.0 + 2.0 * f64::EPSILON);
@@ -217,16 +217,7 @@ impl Axis {
             "(no unit)",
         )?;
         check_throw(spec.throw)?;
-        if let Some(lever) = spec.lever {
-            let [least, most] = LEVER;
-            within(
-                "distance of pad or grip from the pivot",
-                lever,
-                least,
-                most,
-                "m",
-            )?;
-        }
+        spec.lever.map(check_lever).transpose()?;
         let ends = throw_ends(&spec)?;
         let direction = Unit::new_unchecked(unit("pivot direction", &spec.direction)?);
         let with_sensor = match spec.moving {
@@ -731,6 +722,17 @@ fn throw_ends(spec: &AxisSpec) -> Result<[Option<String>; 2]> {
         ended("lower end of the throw", lower, reach.lower, -1.0)?,
         ended("upper end of the throw", upper, reach.upper, 1.0)?,
     ])
+}
+
+pub(super) fn check_lever(lever: f64) -> Result<f64> {
+    let [least, most] = LEVER;
+    within(
+        "distance of pad or grip from the pivot",
+        lever,
+        least,
+        most,
+        "m",
+    )
 }
 
 /// A throw that holds the center and reaches half a turn either way at most.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::axis::Axis;
-use crate::axis::control::{HALF_TURN, LEVER, MAX_CLEARANCE, TOUCHING};
+use crate::axis::control::{HALF_TURN, MAX_CLEARANCE, TOUCHING, check_lever};
 use crate::axis::curve::Curve;
 use crate::axis::linearity::Linearity;
 use crate::axis::sweep::{check_points, clearance};
@@ -96,15 +96,7 @@ impl AxisFigures {
         finite("effective bits", s.effective_bits.unwrap_or(0.0), "bits")?;
         within("clearance", s.clearance, -TOUCHING, MAX_CLEARANCE, "m")?;
         finite("ratio of pivot to control", s.ratio, "(no unit)")?;
-        let [least, most] = LEVER;
-        let lever = s.lever.unwrap_or(least);
-        within(
-            "distance of pad or grip from the pivot",
-            lever,
-            least,
-            most,
-            "m",
-        )?;
+        s.lever.map(check_lever).transpose()?;
         Ok(())
     }
 }
