@@ -66,6 +66,27 @@ pub(in crate::magnet) enum Form {
     Long,
 }
 
+impl Form {
+    /// The form for a place, and the measure by which a rule is enough; `largest` is the largest radius.
+    pub(super) fn at<T: Radius>(largest: f64, excess: T, place: &Place) -> (Self, f64) {
+        let [near, far] = place.zeta;
+        let square = (excess * excess).least();
+        let half = 0.5 * (far - near);
+        let (form, height) = if near >= 0.0 {
+            (Self::Beyond, near)
+        } else if square >= half * half {
+            (Self::Flat, 0.0)
+        } else {
+            (Self::Long, near)
+        };
+        // Of a pair the smaller square with the larger radius: no rule that is enough for that is too short for either.
+        (
+            form,
+            (square + height * height) / (2.0 * largest * place.rho),
+        )
+    }
+}
+
 /// A form, and which of the rules is enough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(in crate::magnet) struct Plan {
@@ -315,18 +336,7 @@ impl Walls {
 
 /// `largest` is the largest radius.
 fn plan<T: Radius>(largest: f64, excess: T, place: &Place) -> Option<Plan> {
-    let [near, far] = place.zeta;
-    let square = (excess * excess).least();
-    let half = 0.5 * (far - near);
-    let (form, height) = if near >= 0.0 {
-        (Form::Beyond, near)
-    } else if square >= half * half {
-        (Form::Flat, 0.0)
-    } else {
-        (Form::Long, near)
-    };
-    // Of a pair the smaller square with the larger radius: no rule that is enough for that is too short for either.
-    let x = (square + height * height) / (2.0 * largest * place.rho);
+    let (form, x) = Form::at(largest, excess, place);
     let rule = RULES.iter().position(|rule| x >= rule.least)?;
     Some(Plan { form, rule })
 }

@@ -404,18 +404,7 @@ impl Plan {
 
 /// How to sum for the radius or radii `a`, the largest of them `largest`; none if it takes too many nodes.
 fn plan<T: Radius>(a: T, largest: f64, excess: T, place: &Place) -> Option<Plan> {
-    let [near, far] = place.zeta;
-    let square = (excess * excess).least();
-    let half = 0.5 * (far - near);
-    let (form, height) = if near >= 0.0 {
-        (Form::Beyond, near)
-    } else if square >= half * half {
-        (Form::Flat, 0.0)
-    } else {
-        (Form::Long, near)
-    };
-    // Of a pair the smaller square with the larger radius: no rule that is enough for that is too short for either.
-    let x = (square + height * height) / (2.0 * largest * place.rho);
+    let (form, x) = Form::at(largest, excess, place);
     let rule = RULES.iter().position(|rule| x >= rule.least)?;
     let near_axis = 2.0 * place.rho < a.least();
     Some(Plan {
