@@ -14,7 +14,12 @@ mod search;
 mod sweep;
 
 pub use crate::numeric::line::Line;
-pub use arrangement::{ArmLayout, ArmLayoutSpec, MagnetSide};
+pub use arrangement::{
+    AnyArrangement, ArmLayout, ArmLayoutSpec, ArrangedParts, Arrangement, BackPlate, HeadOnLayout,
+    HeadOnLayoutSpec, MagnetSide, Measure, MeasureValue, Mounting, PairCarrier, PairLayout,
+    PairLayoutSpec, PlateHolder, SensorPackage, ShaftEndLayout, ShaftEndLayoutSpec, ShaftSide,
+    SwungLayout, SwungLayoutSpec,
+};
 pub use control::{Axis, AxisSpec, Moving, PlateMount};
 pub use figures::{AxisFigures, CenterFigures};
 pub use linearity::{Linearity, linearity};

@@ -4,6 +4,7 @@
 mod common;
 
 mod area;
+mod arrangements;
 mod axis;
 mod axis_drive;
 mod axis_sources;

@@ -1,135 +1,123 @@
-//! The usual arrangement: one block on an arm, one sensor facing it.
+//! The usual arrangement: one magnet on an arm, swung past one sensor.
 
-use nalgebra::{Isometry3, Matrix3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
-use crate::axis::{Axis, AxisSpec, Moving};
+use crate::axis::arrangement::measure::{FIRST, Measure, MeasureValue, Measured, Slot};
+use crate::axis::arrangement::mounting::Mounting;
+use crate::axis::arrangement::parts::{ArrangedParts, Standing, check_magnet, placed};
+use crate::axis::arrangement::side::MagnetSide;
+use crate::axis::arrangement::traits::arranged;
 #[cfg(doc)]
 use crate::error::Error;
-use crate::error::{Result, choices, parts_within, within};
-use crate::hall::{Converter, LinearHall};
-use crate::magnet::Block;
+use crate::error::Result;
+use crate::magnet::Magnet;
 use crate::stored::stored_as_spec;
 
-/// The longest arm, the widest gap and the largest offset of a plausible control, m.
-const MAX_ARM: f64 = 1.0;
-const MAX_GAP: f64 = 0.2;
-const MAX_OFFSET: f64 = 0.2;
-
-/// On which side of the magnet the sensor stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum MagnetSide {
-    /// Farther from the pivot than the magnet, looking back at the pivot.
-    Outer,
-    /// Between pivot and magnet, looking outward.
-    Inner,
-    /// Beside the magnet along the pivot's axis, looking down that axis.
-    Axial,
-}
-
-choices!(MagnetSide, "side of the sensor", {
-    Outer => "outer",
-    Inner => "inner",
-    Axial => "axial",
-});
-
-/// Measures of an [`ArmLayout`]. Vectors are (radial, tangential, axial).
+/// Measures of a [`SwungLayout`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ArmLayoutSpec {
-    /// Side lengths of the block, m.
-    pub magnet_size: Vector3<f64>,
-    /// Polarization of the block, T.
-    pub polarization: Vector3<f64>,
+pub struct SwungLayoutSpec {
+    /// The magnet in its own frame, with its orientation.
+    pub magnet: Magnet,
     /// Pivot to the center of the magnet, m.
     pub arm: f64,
-    /// Face of the magnet to face of the sensor's package when centered, m.
+    /// Nearest face of the magnet to the face of the sensor's package when centered, m.
     pub gap: f64,
     /// Where the sensor stands.
     pub side: MagnetSide,
-    /// How far the sensor stands out of its place, m.
-    pub offset: Vector3<f64>,
+    /// How they are mounted.
+    pub mounting: Mounting,
 }
 
-impl ArmLayoutSpec {
+impl SwungLayoutSpec {
     /// With the sensor on the center line, beyond the outer face of the magnet.
-    #[must_use]
-    pub fn new(magnet_size: Vector3<f64>, polarization: Vector3<f64>, arm: f64, gap: f64) -> Self {
+    pub fn new(magnet: impl Into<Magnet>, arm: f64, gap: f64) -> Self {
         Self {
-            magnet_size,
-            polarization,
+            magnet: magnet.into(),
             arm,
             gap,
             side: MagnetSide::Outer,
-            offset: Vector3::zeros(),
+            mounting: Mounting::default(),
         }
     }
 }
 
-/// A block on an arm and a sensor facing it.
+impl Measured for SwungLayoutSpec {
+    fn slots(&mut self) -> Vec<Slot<'_>> {
+        let mut slots = vec![
+            Slot::Number(Measure::Arm, &mut self.arm),
+            Slot::Number(Measure::Gap, &mut self.gap),
+        ];
+        slots.extend(self.mounting.slots());
+        slots.push(Slot::Magnet(&FIRST, &mut self.magnet));
+        slots
+    }
+}
+
+/// A magnet on an arm, swung past a sensor that faces it.
 ///
-/// The pivot's axis is +z through the origin; when centered the arm lies along +x, so x is the radial, y the tangential
-/// and z the axial direction. The sensor's package faces the middle of the magnet's face across the gap. The package's
-/// x axis lies along the tangent, its z axis out of its face towards the magnet: a sensor that reads across its face
-/// (direction +z) reads the radial component on the outer and inner side and the axial component on the axial side.
+/// In the frame of all arrangements (see [`Arrangement`](crate::axis::Arrangement)) the magnet's center lies on the arm
+/// and the package faces the middle of the magnet across the gap. The package's x axis lies along the tangent, its z
+/// axis out of its face towards the magnet: a sensor that reads across its face (direction +z) reads the radial
+/// component on the outer and inner side and the axial component on the axial side.
 ///
 /// # Example
 /// ```
-/// use yokewright::axis::{ArmLayout, ArmLayoutSpec, MagnetSide};
-/// use yokewright::magnet::FieldSource;
-/// use yokewright::nalgebra::{Point3, Vector3};
+/// use yokewright::axis::{Arrangement, SwungLayout, SwungLayoutSpec};
+/// use yokewright::magnet::{Block, FieldSource};
+/// use yokewright::nalgebra::{Isometry3, Point3, Vector3};
 /// use yokewright::units::{MM, MT};
 ///
 /// // A 5 mm cube on an arm of 12 mm, polarized along the tangent.
-/// let layout = ArmLayout::new(ArmLayoutSpec {
-///     magnet_size: Vector3::repeat(5.0 * MM),
-///     polarization: Vector3::new(0.0, 1300.0 * MT, 0.0),
-///     arm: 12.0 * MM,
-///     gap: 2.0 * MM,
-///     side: MagnetSide::Outer,
-///     offset: Vector3::zeros(),
-/// })?;
+/// let j = Vector3::new(0.0, 1300.0 * MT, 0.0);
+/// let cube = Block::new(Vector3::repeat(5.0 * MM), j, Isometry3::identity())?;
+/// let layout = SwungLayout::new(SwungLayoutSpec::new(cube, 12.0 * MM, 2.0 * MM))?;
 /// // The centered sensor sees the magnet's field along the tangent alone, so that it reads nothing.
-/// let b = layout.magnet().field_at(&Point3::new(16.5 * MM, 0.0, 0.0))?;
+/// let b = layout.source().field_at(&Point3::new(16.5 * MM, 0.0, 0.0))?;
 /// assert!(b.x.abs() < 1e-15 && b.y / MT < -100.0);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
-pub struct ArmLayout {
-    spec: ArmLayoutSpec,
-    magnet: Block,
+pub struct SwungLayout {
+    spec: SwungLayoutSpec,
+    parts: ArrangedParts,
 }
 
-stored_as_spec!(ArmLayout, ArmLayoutSpec);
+arranged!(SwungLayout, SwungLayoutSpec);
 
-impl ArmLayout {
+impl SwungLayout {
     /// Checks the measures.
     ///
     /// # Errors
-    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an arm beyond 1 m, a gap beyond 0.2 m, an offset beyond 0.2 m,
-    /// or whatever [`Block::new`] refuses.
-    pub fn new(spec: ArmLayoutSpec) -> Result<Self> {
-        within("arm", spec.arm, 0.0, MAX_ARM, "m")?;
-        within("gap", spec.gap, 0.0, MAX_GAP, "m")?;
-        let names = ["radial offset", "tangential offset", "axial offset"];
-        parts_within(names, spec.offset.iter(), -MAX_OFFSET, MAX_OFFSET, "m")?;
-        let place = Isometry3::translation(spec.arm, 0.0, 0.0);
-        let magnet = Block::new(spec.magnet_size, spec.polarization, place)?;
-        Ok(Self { spec, magnet })
-    }
-
-    /// The measures as given.
-    #[must_use]
-    pub fn spec(&self) -> &ArmLayoutSpec {
-        &self.spec
+    /// [`Error::NotFinite`] or [`Error::OutOfRange`] for an arm beyond 1 m, a gap, an offset or the distance of a plate
+    /// beyond 0.2 m, a tilt beyond 45 degrees, a package that is not 0.1 to 50 mm in every direction, or a magnet that
+    /// does not stand at the origin of its own frame; [`Error::ThroughPlate`] for a magnet that reaches into a plate;
+    /// [`Error::Collision`] for a package that reaches into a magnet or a plate.
+    pub fn new(spec: SwungLayoutSpec) -> Result<Self> {
+        spec.check()?;
+        check_magnet(&spec.magnet)?;
+        let center = Point3::new(spec.arm, 0.0, 0.0);
+        let standing = Standing {
+            magnets: vec![placed(&spec.magnet, center.coords, 0.0)?],
+            center,
+            faced: center,
+            facing: spec.side.facing(),
+            across: Vector3::y(),
+            gap: spec.gap,
+        };
+        Ok(Self {
+            parts: ArrangedParts::new(standing, &spec.mounting)?,
+            spec,
+        })
     }
 
     /// The same layout with another arm and gap, m.
     ///
     /// # Errors
-    /// As [`ArmLayout::new`].
+    /// As [`SwungLayout::new`].
     pub fn with(&self, arm: f64, gap: f64) -> Result<Self> {
-        Self::new(ArmLayoutSpec {
+        Self::new(SwungLayoutSpec {
             arm,
             gap,
             ..self.spec.clone()
@@ -138,56 +126,7 @@ impl ArmLayout {
 
     /// The magnet when centered.
     #[must_use]
-    pub fn magnet(&self) -> &Block {
-        &self.magnet
-    }
-
-    /// The sensor's package when centered.
-    #[must_use]
-    pub fn sensor_pose(&self) -> Isometry3<f64> {
-        let ArmLayoutSpec {
-            magnet_size: size,
-            arm,
-            gap,
-            side,
-            offset,
-            ..
-        } = &self.spec;
-        let (place, normal) = match side {
-            MagnetSide::Outer => (
-                Vector3::new(arm + 0.5 * size.x + gap, 0.0, 0.0),
-                -Vector3::x(),
-            ),
-            MagnetSide::Inner => (
-                Vector3::new(arm - 0.5 * size.x - gap, 0.0, 0.0),
-                Vector3::x(),
-            ),
-            MagnetSide::Axial => (Vector3::new(*arm, 0.0, 0.5 * size.z + gap), -Vector3::z()),
-        };
-        let tangent = Vector3::y();
-        let columns = Matrix3::from_columns(&[tangent, normal.cross(&tangent), normal]);
-        let rotation = Rotation3::from_matrix_unchecked(columns);
-        Isometry3::from_parts(
-            Translation3::from(place + offset),
-            UnitQuaternion::from_rotation_matrix(&rotation),
-        )
-    }
-
-    /// The axis that this layout makes with a throw (rad), a sensor and a converter.
-    ///
-    /// # Errors
-    /// As [`Axis::new`].
-    pub fn axis(
-        &self,
-        throw: [f64; 2],
-        sensor: LinearHall,
-        converter: Converter,
-        moving: Moving,
-    ) -> Result<Axis> {
-        let magnets = self.magnet.clone();
-        Axis::new(AxisSpec {
-            moving,
-            ..AxisSpec::new(throw, magnets, sensor, self.sensor_pose(), converter)
-        })
+    pub fn magnet(&self) -> &Magnet {
+        &self.parts.magnets().magnets()[0]
     }
 }

@@ -217,6 +217,11 @@ impl Magnet {
         self.remade(self.polarization(), pose)
     }
 
+    /// The same magnet polarized the other way.
+    pub(crate) fn reversed(&self) -> Result<Self> {
+        self.remade(-self.polarization(), self.pose())
+    }
+
     /// The same shape with another polarization at another place.
     pub(super) fn remade(&self, polarization: Vector3<f64>, pose: Isometry3<f64>) -> Result<Self> {
         whatever_shape!(self, shape => shape.remade(polarization, pose).map(Self::from))

@@ -250,7 +250,7 @@ impl Magnet {
     }
 
     /// How far it reaches from its center in a direction (a unit vector in its own frame), m.
-    pub(in crate::magnet) fn reach(&self, direction: &Vector3<f64>) -> f64 {
+    pub(crate) fn reach(&self, direction: &Vector3<f64>) -> f64 {
         let round = |diameter: f64, length: f64| {
             let across = direction.x.hypot(direction.y);
             0.5 * (diameter * across + length * direction.z.abs())
