@@ -2,30 +2,18 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{Isometry3, Matrix3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
+use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, choices, parts_within, within};
-use crate::hall::{Converter, LinearHall};
+use crate::hall::{Converter, Sensor};
 use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd};
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
-use crate::observer;
 use crate::stored::stored_as_spec;
 
 /// The farthest that a part of one axis may stand from the origin, m.
 const MAX_REACH: f64 = 10.0;
-/// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far
-/// below anything printed.
-pub(super) const TOUCHING: f64 = 1e-9;
-
-/// More than any distance within an axis, m; where there is no body at all, this counts as its distance.
-pub(super) const MAX_CLEARANCE: f64 = 100.0;
-
-/// How exact the mean over an active area is, as a share of the mean of |B|: beyond what figures of a curve are
-/// followed to.
-const AREA_TOLERANCE: f64 = 1e-11;
-
 /// The shortest and the longest way of pad or grip for a radian, m.
 const LEVER: [f64; 2] = [1e-3, 3.0];
 
@@ -82,7 +70,7 @@ pub struct AxisSpec {
     /// What a plate under the magnets is fixed to.
     pub plate: PlateMount,
     /// The sensor.
-    pub sensor: LinearHall,
+    pub sensor: Sensor,
     /// The sensor's package at angle zero (origin at the center of its face, +z out of the face).
     pub sensor_pose: Isometry3<f64>,
     /// The area over which the sensor averages the flux density; without one it reads at its active point. The area's
@@ -100,7 +88,7 @@ impl AxisSpec {
     pub fn new(
         throw: [f64; 2],
         magnets: impl Into<AnySource>,
-        sensor: LinearHall,
+        sensor: impl Into<Sensor>,
         sensor_pose: Isometry3<f64>,
         converter: Converter,
     ) -> Self {
@@ -112,7 +100,7 @@ impl AxisSpec {
             throw,
             magnets: magnets.into(),
             plate: PlateMount::Frame,
-            sensor,
+            sensor: sensor.into(),
             sensor_pose,
             area: None,
             converter,
@@ -230,44 +218,22 @@ impl Axis {
             }
             source => (source.clone(), None),
         };
-        let active = Isometry3::from(spec.sensor.active_point().coords);
-        let area = spec.area.as_ref().map(|area| area.moved(&active));
-        let axis = Self {
+        let mut axis = Self {
             direction,
             source,
             opposite,
-            area: area.transpose()?,
+            area: None,
             ends,
             spec,
         };
+        let active = Isometry3::from(axis.active_point().coords);
+        let area = axis.spec.area.as_ref().map(|area| area.moved(&active));
+        axis.area = area.transpose()?;
         for angle in [0.0, axis.throw()[0], axis.throw()[1]] {
             axis.pivot_at(angle)?;
         }
         axis.check_over_own_plate()?;
         Ok(axis)
-    }
-
-    /// Refuses a sensor that reaches into the plate that goes with it.
-    fn check_over_own_plate(&self) -> Result<()> {
-        let Some(over) = &self.opposite else {
-            return Ok(());
-        };
-        for point in self.outline().into_iter().chain([Point3::origin()]) {
-            let height = over.plate().distance(&(self.spec.sensor_pose * point))?;
-            if height < -TOUCHING {
-                return Err(Error::BehindPlate { depth: -height });
-            }
-        }
-        Ok(())
-    }
-
-    /// What of the sensor must stay out of all bodies besides the center of its face, in the frame of the package: the
-    /// rim of the active area, or the active point.
-    fn outline(&self) -> Vec<Point3<f64>> {
-        match &self.area {
-            Some(area) => area.rim(),
-            None => vec![self.spec.sensor.active_point()],
-        }
     }
 
     /// The parts as given.
@@ -298,7 +264,7 @@ impl Axis {
     }
 
     /// [`Axis::pivot_at`] at many angles; NaN and marked where it would return an error.
-    fn pivots_at(&self, angles: &[f64]) -> Transfers {
+    pub(super) fn pivots_at(&self, angles: &[f64]) -> Transfers {
         let mut driven = self.spec.drive.transfers(angles);
         for (valid, angle) in driven.valid.iter_mut().zip(angles) {
             *valid &= check_angle(*angle).is_ok();
@@ -355,345 +321,48 @@ impl Axis {
         })
     }
 
-    /// Flux density along the sensor's sensitive direction at `angle`, T.
-    ///
-    /// # Errors
-    /// If the angle is not finite or beyond a full turn; [`Error::OnEdge`] if the active point meets an edge of a
-    /// magnet; of a sensor with an active area as [`ActiveArea::mean_field`], [`Error::AreaCut`] above all;
-    /// [`Error::BehindPlate`] if it reads inside a plate, [`Error::ThroughPlate`] if a magnet runs into one.
-    pub fn flux_at(&self, angle: f64) -> Result<f64> {
-        self.flux_at_pivot(self.pivot_at(angle)?.angle)
-    }
-
-    /// [`Axis::flux_at`] by the angle of the pivot.
-    fn flux_at_pivot(&self, angle: f64) -> Result<f64> {
-        self.check_angle(angle)?;
-        if let Some(area) = &self.area {
-            return Ok(self.mean_fluxes(area, &[angle])?[0]);
-        }
-        let mut flux = 0.0;
-        for eye in self.eyes_at(angle, &self.spec.sensor.active_point()) {
-            flux += self.source.field_at(&eye.point)?.dot(&eye.direction);
-        }
-        Ok(flux)
-    }
-
-    /// Flux density along the sensitive direction at many angles, T, and whether each row has a value: the fast path.
-    #[must_use]
-    pub fn fluxes_at(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
-        let driven = self.pivots_at(angles);
-        let (mut flux, mut valid) = self.fluxes_at_pivot(&driven.angles);
-        for (i, _) in driven
-            .valid
-            .iter()
-            .enumerate()
-            .filter(|(_, valid)| !**valid)
-        {
-            (flux[i], valid[i]) = (f64::NAN, false);
-        }
-        // Work that was stopped is shorter.
-        flux.resize(angles.len(), f64::NAN);
-        valid.resize(angles.len(), false);
-        (flux, valid)
-    }
-
-    /// [`Axis::fluxes_at`] by the angles of the pivot.
-    fn fluxes_at_pivot(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
-        let Some(area) = &self.area else {
-            let (flux, mut valid) = self.fluxes(angles, &[self.spec.sensor.active_point()]);
-            for (valid, angle) in valid.iter_mut().zip(angles) {
-                *valid &= self.check_angle(*angle).is_ok();
-            }
-            let rows = flux.into_iter().zip(&valid);
-            let flux = rows.map(|((flux, _), &valid)| if valid { flux } else { f64::NAN });
-            return (flux.collect(), valid);
-        };
-        if let Ok(flux) = self.mean_fluxes(area, angles) {
-            let valid = vec![true; flux.len()];
-            return (flux, valid);
-        }
-        // One that has none stops the others, so each by itself.
-        let one = |angle: &f64| match self.mean_fluxes(area, &[*angle]) {
-            Ok(flux) => (flux[0], true),
-            Err(_) => (f64::NAN, false),
-        };
-        angles.iter().map(one).unzip()
-    }
-
-    /// Flux density at many angles, T, or the error of the first that has none.
-    pub(super) fn checked_fluxes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
-        let (flux, valid) = self.fluxes_at(angles);
-        observer::check()?;
-        if let Some(bad) = valid.iter().position(|valid| !valid) {
-            // The scalar call knows the reason.
-            self.flux_at(angles[bad])?;
-        }
-        Ok(flux)
-    }
-
-    /// Change of flux density along the sensitive direction for a change of angle, T/rad, exact: the field is carried
-    /// past the sensor with its gradient and turned against it.
-    pub(super) fn flux_slope_at(&self, angle: f64) -> Result<f64> {
-        let driven = self.pivot_at(angle)?;
-        Ok(self.slope_at_pivot(driven.angle)? * driven.ratio)
-    }
-
-    /// [`Axis::flux_slope_at`] by the angle of the pivot and for a change of that.
-    fn slope_at_pivot(&self, angle: f64) -> Result<f64> {
-        self.check_angle(angle)?;
-        if let Some(area) = &self.area {
-            return Ok(self.mean_slopes(area, &[angle])?[0]);
-        }
-        let mut slope = 0.0;
-        for eye in self.eyes_at(angle, &self.spec.sensor.active_point()) {
-            let field = self.source.field_at(&eye.point)?;
-            let gradient = self.source.gradient_at(&eye.point)?;
-            slope += self.pass(&eye).slope(&eye, &field, &gradient);
-        }
-        Ok(slope)
-    }
-
-    /// [`Axis::flux_slope_at`] at many angles, or the error of the first that has none.
-    pub(super) fn flux_slopes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
-        let driven = self.pivots_at(angles);
-        observer::check()?;
-        if let Some(bad) = driven.valid.iter().position(|valid| !valid) {
-            self.pivot_at(angles[bad])?;
-        }
-        let slopes = self.slopes_at_pivot(&driven.angles)?.into_iter();
-        Ok(slopes
-            .zip(&driven.ratios)
-            .map(|(slope, ratio)| slope * ratio)
-            .collect())
-    }
-
-    /// [`Axis::slope_at_pivot`] at many angles, or the error of the first that has none.
-    fn slopes_at_pivot(&self, angles: &[f64]) -> Result<Vec<f64>> {
-        if let Some(area) = &self.area {
-            return self.mean_slopes(area, angles);
-        }
-        let (slopes, valid) = self.slopes(angles, &[self.spec.sensor.active_point()]);
-        if let Some(bad) = valid.iter().position(|valid| !valid) {
-            self.slope_at_pivot(angles[bad])?;
-        }
-        Ok(slopes.into_iter().map(|(slope, _)| slope).collect())
-    }
-
-    /// Means of the flux density over the active area at the angles, T, or the error of the first that has none.
-    fn mean_fluxes(&self, area: &ActiveArea, angles: &[f64]) -> Result<Vec<f64>> {
-        self.means(
-            area,
-            angles,
-            ("mean flux density over the active area", "T"),
-            Self::fluxes,
-        )
-    }
-
-    /// [`Axis::mean_fluxes`] for a change of angle, T/rad.
-    fn mean_slopes(&self, area: &ActiveArea, angles: &[f64]) -> Result<Vec<f64>> {
-        self.means(
-            area,
-            angles,
-            ("change of the mean flux density", "T/rad"),
-            Self::slopes,
-        )
-    }
-
-    fn means(
-        &self,
-        area: &ActiveArea,
-        angles: &[f64],
-        named: (&'static str, &'static str),
-        readings: impl Fn(&Self, &[f64], &[Point3<f64>]) -> Readings,
-    ) -> Result<Vec<f64>> {
-        for &angle in angles {
-            observer::check()?;
-            self.check_angle(angle)?;
-            area.moved(&self.sensor_among_magnets(angle))?
-                .check_uncut(&self.source)?;
-        }
-        let means = area.means(angles.len(), AREA_TOLERANCE, named, |wanted, points| {
-            let angles: Vec<_> = wanted.iter().map(|&i| angles[i]).collect();
-            let (values, valid) = readings(self, &angles, points);
-            if let Some(bad) = valid.iter().position(|valid| !valid) {
-                // The call for one point knows the reason.
-                let (angle, point) = (angles[bad / points.len()], points[bad % points.len()]);
-                for eye in self.eyes_at(angle, &point) {
-                    self.source.field_at(&eye.point)?;
-                }
-            }
-            Ok(values
-                .into_iter()
-                .map(|(value, size)| ([value].into(), size))
-                .collect())
-        })?;
-        Ok(means.into_iter().map(|mean| mean.value[0]).collect())
-    }
-
-    /// Flux density with the size of the field, T, at points of the package, angle by angle.
-    fn fluxes(&self, angles: &[f64], points: &[Point3<f64>]) -> Readings {
-        let eyes = self.eyes(angles, points);
-        let places: Vec<_> = eyes.iter().map(|eye| eye.point).collect();
-        let fields = self.source.fields_at(&places);
-        let flux = eyes.iter().zip(&fields.values);
-        let flux = flux.map(|(eye, field)| (field.dot(&eye.direction), field.norm()));
-        self.summed(flux.collect(), fields.valid)
-    }
-
-    /// Change of flux density with the size of its terms, T/rad, at points of the package, angle by angle.
-    fn slopes(&self, angles: &[f64], points: &[Point3<f64>]) -> Readings {
-        let eyes = self.eyes(angles, points);
-        let places: Vec<_> = eyes.iter().map(|eye| eye.point).collect();
-        let fields = self.source.fields_at(&places);
-        let gradients = self.source.gradients_at(&places);
-        let slopes = eyes.iter().zip(fields.values.iter().zip(&gradients.values));
-        let slopes = slopes.map(|(eye, (field, gradient))| {
-            let pass = self.pass(eye);
-            let size = (gradient * pass.motion).norm() + field.norm();
-            (pass.slope(eye, field, gradient), size)
-        });
-        let valid = fields.valid.iter().zip(&gradients.valid);
-        self.summed(slopes.collect(), valid.map(|(a, b)| *a && *b).collect())
-    }
-
-    /// A reading of each point from those of its eyes.
-    fn summed(&self, of_eyes: Vec<(f64, f64)>, valid: Vec<bool>) -> Readings {
-        if self.opposite.is_none() {
-            return (of_eyes, valid);
-        }
-        let sum = |pair: &[(f64, f64)]| (pair[0].0 + pair[1].0, pair[0].1 + pair[1].1);
-        (
-            of_eyes.chunks_exact(2).map(sum).collect(),
-            valid
-                .chunks_exact(2)
-                .map(|pair| pair[0] && pair[1])
-                .collect(),
-        )
-    }
-
-    /// Where a point of the package reads the field of what the magnets' side carries: there, and for the images in a
-    /// plate that goes with the sensor at its mirror image.
-    fn eyes_at(&self, angle: f64, point: &Point3<f64>) -> impl Iterator<Item = Eye> {
-        let pose = self.sensor_among_magnets(angle);
-        let direction = self.spec.sensor.direction();
-        let own = Eye {
-            point: pose * point,
-            direction: pose * direction,
-        };
-        let image = self.opposite.as_ref().map(|over| {
-            let sensor = &self.spec.sensor_pose;
-            let (point, direction) = over
-                .plate()
-                .opposite(&(sensor * point), &(sensor * direction));
-            let turn = self.sensor_turned(angle);
-            Eye {
-                point: turn * point,
-                direction: turn * direction,
-            }
-        });
-        std::iter::once(own).chain(image)
-    }
-
-    fn eyes(&self, angles: &[f64], points: &[Point3<f64>]) -> Vec<Eye> {
-        let at = |&angle| {
-            points
-                .iter()
-                .flat_map(move |point| self.eyes_at(angle, point))
-        };
-        angles.iter().flat_map(at).collect()
-    }
-
-    /// Turning the magnets one way is turning the sensor the other.
-    fn pass(&self, eye: &Eye) -> Pass {
-        let turn = match self.spec.moving {
-            Moving::Magnets => -self.direction.into_inner(),
-            Moving::Sensor => self.direction.into_inner(),
-        };
-        Pass {
-            motion: turn.cross(&(eye.point - self.spec.pivot)),
-            swing: turn.cross(&eye.direction),
-        }
-    }
-
     /// Refuses an angle that is none, or at which a magnet runs into a plate that goes with the sensor.
-    fn check_angle(&self, angle: f64) -> Result<()> {
+    pub(super) fn check_pivot(&self, angle: f64) -> Result<()> {
         check_angle(angle)?;
         self.plate_gap_at_pivot(angle)?;
         Ok(())
     }
 
-    /// The gap between the magnets and a plate that goes with the sensor, m.
-    ///
-    /// # Errors
-    /// [`Error::ThroughPlate`] if a magnet runs into it.
-    pub(super) fn plate_gap_at(&self, angle: f64) -> Result<Option<f64>> {
-        self.plate_gap_at_pivot(self.pivot_at(angle)?.angle)
+    /// What the magnets' side carries, as it stands at angle zero.
+    pub(super) fn source(&self) -> &AnySource {
+        &self.source
     }
 
-    fn plate_gap_at_pivot(&self, angle: f64) -> Result<Option<f64>> {
-        let gap = |over: &MagnetsOverPlate| {
-            let plate = over.plate().moved(&self.sensor_turned(angle))?;
-            plate.gap(over.magnets())
-        };
-        self.opposite.as_ref().map(gap).transpose()
+    /// A plate that goes with the sensor, at angle zero, and the magnets that are over it.
+    pub(super) fn opposite(&self) -> Option<&MagnetsOverPlate> {
+        self.opposite.as_ref()
     }
 
-    /// Distances of the center of the package face, and of what of the sensor reads, from the nearest body at `angle`,
-    /// m.
-    ///
-    /// # Errors
-    /// [`Error::Collision`] if either lies inside one.
-    pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
-        let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
-        let face = self.source.distance(&(pose * Point3::origin()))?;
-        let face = face.min(MAX_CLEARANCE);
-        let mut active = MAX_CLEARANCE;
-        for point in self.outline() {
-            active = active.min(self.source.distance(&(pose * point))?);
+    /// The active area in the frame of the package.
+    pub(super) fn area(&self) -> Option<&ActiveArea> {
+        self.area.as_ref()
+    }
+
+    /// Turn of the sensor among the magnets for an angle of the pivot.
+    pub(super) fn turn_of_sensor(&self) -> Vector3<f64> {
+        match self.spec.moving {
+            Moving::Magnets => -self.direction.into_inner(),
+            Moving::Sensor => self.direction.into_inner(),
         }
-        let nearest = face.min(active);
-        if nearest < -TOUCHING {
-            return Err(Error::Collision {
-                angle_deg: angle / crate::units::DEG,
-                overlap: -nearest,
-            });
-        }
-        Ok((face, active))
     }
 
     /// The sensor's package as seen from the magnets.
-    fn sensor_among_magnets(&self, angle: f64) -> Isometry3<f64> {
+    pub(super) fn sensor_among_magnets(&self, angle: f64) -> Isometry3<f64> {
         self.sensor_turned(angle) * self.spec.sensor_pose
     }
 
     /// How what goes with the sensor has turned as seen from the magnets: turning them one way is turning the sensor
     /// the other.
-    fn sensor_turned(&self, angle: f64) -> Isometry3<f64> {
+    pub(super) fn sensor_turned(&self, angle: f64) -> Isometry3<f64> {
         match self.spec.moving {
             Moving::Magnets => self.turned(-angle),
             Moving::Sensor => self.turned(angle),
         }
-    }
-}
-
-/// What is read at each point with its size, and whether it has a value.
-type Readings = (Vec<(f64, f64)>, Vec<bool>);
-
-/// A place where the flux density counts, and the direction along which, among the magnets.
-struct Eye {
-    point: Point3<f64>,
-    direction: Vector3<f64>,
-}
-
-/// How an [`Eye`] changes for a change of angle.
-struct Pass {
-    motion: Vector3<f64>,
-    swing: Vector3<f64>,
-}
-
-impl Pass {
-    fn slope(&self, eye: &Eye, field: &Vector3<f64>, gradient: &Matrix3<f64>) -> f64 {
-        (gradient * self.motion).dot(&eye.direction) + field.dot(&self.swing)
     }
 }
 

@@ -74,13 +74,9 @@ impl<'a> Curve<'a> {
     /// The curve from a grid of at least `points`, with its extremes and with the angles at which it meets a rail or an
     /// end of the converter's range.
     pub(super) fn new(axis: &'a Axis, points: usize) -> Result<Self> {
-        let sensor = &axis.spec().sensor;
-        let rails = sensor.flux_range();
-        let input = axis
-            .spec()
-            .converter
-            .input_range()
-            .map(|volts| sensor.flux_for(volts));
+        let line = axis.spec().sensor.characteristic();
+        let rails = line.signals_between(line.limits);
+        let input = line.signals_between(axis.spec().converter.input_range());
         let open = [rails[0].max(input[0]), rails[1].min(input[1])];
         let mut angle = grid_angles(axis, points);
         let center = angle.partition_point(|&a| a < 0.0);
@@ -137,8 +133,8 @@ impl<'a> Curve<'a> {
     /// The linearities of the sensor's output over the whole throw: where a rail holds it, its departure counts like
     /// any other.
     pub(super) fn linearity_volts(&mut self) -> Result<Option<Linearity>> {
-        let sensor = &self.axis.spec().sensor;
-        self.linearity(|flux| sensor.held(flux))
+        let line = self.axis.spec().sensor.characteristic();
+        self.linearity(|flux| line.held(flux))
     }
 
     /// `None` where `output` does not change. It follows the flux density in proportion, between the rails or

@@ -3,10 +3,11 @@
 use serde::{Deserialize, Serialize};
 
 use crate::axis::Axis;
-use crate::axis::control::{HALF_TURN, MAX_CLEARANCE, TOUCHING, check_lever};
+use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING, clearance};
+use crate::axis::control::{HALF_TURN, check_lever};
 use crate::axis::curve::Curve;
 use crate::axis::linearity::Linearity;
-use crate::axis::sweep::{check_points, clearance};
+use crate::axis::sweep::check_points;
 use crate::error::{Result, finite, within};
 use crate::hall::Converter;
 use crate::stored::checked_when_read;
@@ -117,6 +118,7 @@ impl AxisFigures {
         check_points(points)?;
         let clearance = clearance(axis, points)?;
         let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
+        let line = sensor.characteristic();
         let mut curve = Curve::new(axis, points)?;
         let [least, most] = curve.flux_range();
         let changes = most - least >= NO_CHANGE;
@@ -137,11 +139,11 @@ impl AxisFigures {
             Some(axis.flux_slope_at(0.0)?).filter(|gain| changes && gain.abs() >= NO_CHANGE);
         let gain_flux = gain_flux.unwrap_or(0.0);
         let center = axis.flux_at(0.0)?;
-        let center_clipped = sensor.clips(center) || converter.clips(sensor.output(center)?);
+        let center_clipped = line.clips(center) || converter.clips(line.held(center));
         let gain_volts = if center_clipped {
             0.0
         } else {
-            gain_flux * sensor.gain()
+            gain_flux * line.gain
         };
         let worst = if changes {
             curve.least_slope(&slopes)?
@@ -149,15 +151,15 @@ impl AxisFigures {
             0.0
         };
         let worst = if worst >= NO_CHANGE {
-            worst * sensor.gain()
+            worst * line.gain
         } else {
             0.0
         };
         let step = |size: f64, slope: f64| (slope > 0.0).then(|| size / slope);
 
-        let noise = sensor.output_noise().hypot(converter.noise());
+        let noise = sensor.noise().hypot(converter.noise());
         let total_noise = noise.hypot(converter.quantization_noise());
-        let [lowest, highest] = [sensor.output(least)?, sensor.output(most)?];
+        let [lowest, highest] = [least, most].map(|signal| line.held(signal));
         let volts_span = if changes { highest - lowest } else { 0.0 };
         let turn = curve.monotonic_range(&slopes, gain_flux);
 

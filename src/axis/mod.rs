@@ -5,12 +5,15 @@
 //! [`search_layouts`] the best arm and gap.
 
 mod arrangement;
+mod clearance;
 mod control;
 mod curve;
 mod figures;
+mod flux;
 mod linearity;
 pub mod requirement;
 mod search;
+mod signal;
 mod sweep;
 
 pub use crate::numeric::line::Line;

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::axis::clearance::clearance;
 use crate::axis::curve::Curve;
-use crate::axis::sweep::clearance;
 use crate::axis::{ArmLayout, Axis, AxisFigures, Moving, requirement};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
@@ -246,11 +246,12 @@ impl LayoutDemand {
         let limits = [
             (low + self.range_margin * range).max(input[0]),
             (high - self.range_margin * range).min(input[1]),
-        ]
-        .map(|volts| self.sensor.flux_for(volts));
+        ];
+        let line = self.sensor.characteristic();
+        let limits = line.signals_between(limits);
         // How far the unclipped output would go beyond the limits, in parts of the range.
-        let over = curve.beyond(limits) * self.sensor.gain() / range;
-        let [lowest, highest] = curve.flux_range().map(|flux| self.sensor.held(flux));
+        let over = curve.beyond(limits) * line.gain / range;
+        let [lowest, highest] = curve.flux_range().map(|flux| line.held(flux));
         let linearity = curve.linearity_volts()?.map_or(1.0, |l| l.independent());
         let mut shortfalls = Shortfalls::default();
         // Exactly, as sweeps are judged, and as shares of their own.

@@ -2,17 +2,15 @@
 
 use serde::Serialize;
 
-use crate::axis::control::{Axis, MAX_CLEARANCE, TOUCHING, check_throw};
-use crate::axis::curve::{even_angles, grid_angles, least};
+use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING, clearance};
+use crate::axis::control::{Axis, check_throw};
+use crate::axis::curve::even_angles;
 use crate::error::{Error, Result, counted, within};
 use crate::hall::Converter;
-use crate::observer;
 use crate::stored::checked_when_read;
 
 /// How many angles a sweep may have.
 const POINTS: [usize; 2] = [3, 1_000_000];
-/// Angles between two looks at the request to stop: some milliseconds, with many magnets.
-const BLOCK: usize = 256;
 /// How far a stored angle may lie from its place, as a part of the throw: the places are computed again with a few
 /// roundings.
 const SPACING: f64 = 1e-12;
@@ -93,37 +91,6 @@ pub(super) fn check_points(points: usize) -> Result<usize> {
     counted("points of the sweep", points, POINTS)
 }
 
-/// Least distance of the center of the package face from a magnet, or from a plate that goes with the magnets, over
-/// the throw, m, found on a grid of at least `points`.
-///
-/// # Errors
-/// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere,
-/// [`Error::ThroughPlate`] if a magnet runs into a plate that goes with the sensor.
-pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
-    let angle = grid_angles(axis, points);
-    let (mut face, mut active) = (Vec::new(), Vec::new());
-    for block in angle.chunks(BLOCK) {
-        observer::check()?;
-        for &angle in block {
-            let (to_face, to_active) = axis.distances_at(angle)?;
-            face.push(to_face);
-            active.push(to_active);
-        }
-    }
-    // All are followed, so that nothing meets a magnet or a plate between two places of the grid.
-    let gaps = angle.iter().map(|&angle| axis.plate_gap_at(angle));
-    let gaps: Option<Vec<f64>> = gaps.collect::<Result<_>>()?;
-    if let Some(gaps) = gaps {
-        least(angle.clone(), gaps, |angle| {
-            Ok(axis.plate_gap_at(angle)?.unwrap_or(f64::INFINITY))
-        })?;
-    }
-    least(angle.clone(), active, |angle| {
-        Ok(axis.distances_at(angle)?.1)
-    })?;
-    least(angle, face, |angle| Ok(axis.distances_at(angle)?.0))
-}
-
 impl Axis {
     /// The curve over the throw at `points` angles, evenly spaced, both ends included.
     ///
@@ -141,13 +108,13 @@ impl Sweep {
         let angle = even_angles(axis.throw(), points);
         let clearance = clearance(axis, points)?;
         let flux = axis.checked_fluxes_at(&angle)?;
-        let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
-        let volts = sensor.outputs(&flux).values;
+        let (line, converter) = (axis.spec().sensor.characteristic(), &axis.spec().converter);
+        let volts: Vec<f64> = flux.iter().map(|&flux| line.held(flux)).collect();
         let counts = converter.codes(&volts).values;
         let clipped = flux
             .iter()
             .zip(&volts)
-            .map(|(&b, &v)| sensor.clips(b) || converter.clips(v));
+            .map(|(&b, &v)| line.clips(b) || converter.clips(v));
         Ok(Self {
             clipped: clipped.collect(),
             angle,

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, finite, within};
 use crate::hall::MAX_NOISE;
+use crate::hall::sensor::Characteristic;
 use crate::numeric::direction::unit;
 use crate::stored::stored_as_spec;
 use crate::units::MM;
@@ -248,15 +249,19 @@ impl LinearHall {
         ]
     }
 
+    /// The line from flux density, T, to output, V, between the rails.
+    pub(crate) fn characteristic(&self) -> Characteristic {
+        Characteristic {
+            zero: self.quiescent_output(),
+            gain: self.gain(),
+            limits: self.output_range(),
+        }
+    }
+
     /// Flux densities at which the output meets the low and the high rail, T.
     #[must_use]
     pub fn flux_range(&self) -> [f64; 2] {
-        self.output_range().map(|rail| self.flux_for(rail))
-    }
-
-    /// Flux density at which the output, if there were no rails, would be so many volts, T.
-    pub(crate) fn flux_for(&self, volts: f64) -> f64 {
-        (volts - self.quiescent_output()) / self.gain()
+        self.characteristic().signals_between(self.output_range())
     }
 
     /// Output as if there were no rails, V, for a flux density along the direction, T.
@@ -265,11 +270,11 @@ impl LinearHall {
     /// [`Error::NotFinite`], also if the output overflows.
     pub fn unclipped_output(&self, flux: f64) -> Result<f64> {
         finite("flux density", flux, "T")?;
-        finite("output without rails", self.open_output(flux), "V")
-    }
-
-    fn open_output(&self, flux: f64) -> f64 {
-        self.quiescent_output() + self.gain() * flux
+        finite(
+            "output without rails",
+            self.characteristic().open(flux),
+            "V",
+        )
     }
 
     /// Output, V, for a flux density along the direction, T; held at the rails.
@@ -277,15 +282,16 @@ impl LinearHall {
     /// # Errors
     /// [`Error::NotFinite`].
     pub fn output(&self, flux: f64) -> Result<f64> {
-        finite("flux density", flux, "T").map(|flux| self.held(flux))
+        finite("flux density", flux, "T").map(|flux| self.characteristic().held(flux))
     }
 
     /// Output, V, for each flux density along the direction, T; held at the rails.
     #[must_use]
     pub fn outputs(&self, flux: &[f64]) -> HallOutputs {
+        let line = self.characteristic();
         let held = |&b: &f64| {
             if b.is_finite() {
-                self.held(b)
+                line.held(b)
             } else {
                 f64::NAN
             }
@@ -299,17 +305,11 @@ impl LinearHall {
     /// Whether a flux density, T, drives the output beyond a rail; one that is not finite does.
     #[must_use]
     pub fn clips(&self, flux: f64) -> bool {
-        let [lower, upper] = self.output_range();
-        !(lower..=upper).contains(&self.open_output(flux))
+        self.characteristic().clips(flux)
     }
 
     fn ratio(&self) -> f64 {
         self.spec.supply / self.spec.nominal_supply
-    }
-
-    pub(crate) fn held(&self, flux: f64) -> f64 {
-        let [lower, upper] = self.output_range();
-        self.open_output(flux).clamp(lower, upper)
     }
 }
 

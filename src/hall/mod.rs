@@ -6,10 +6,12 @@
 mod converter;
 mod linear;
 mod rotary;
+pub(crate) mod sensor;
 
 pub use converter::{Codes, Converter, Rounding, bits_from_averaging, bits_from_snr_db};
 pub use linear::{HallOutputs, LinearHall, LinearHallSpec, noise_from_density};
 pub use rotary::RotarySensor;
+pub use sensor::Sensor;
 
 /// Most rms noise of a sensor or a converter that is of any use, V.
 const MAX_NOISE: f64 = 0.1;

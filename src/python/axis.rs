@@ -9,6 +9,7 @@ use crate::axis::{
     LayoutDemand, Line, Linearity, Sweep,
 };
 use crate::linkage::{AnyTransmission, Range, Transmission};
+use crate::python::any_sensor::PySensor;
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{
     Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out,
@@ -233,7 +234,7 @@ impl PyArmLayout {
     fn axis(
         &self,
         throw: Option<Few<2>>,
-        sensor: &PyLinearHall,
+        sensor: PySensor,
         converter: &PyConverter,
         moving: &str,
         drive: Option<AnyDrive>,
@@ -241,7 +242,7 @@ impl PyArmLayout {
     ) -> PyResult<PyAxis> {
         let drive = drive_or_none(drive);
         let throw = throw_of(throw, &drive)?;
-        let (sensor, converter) = (sensor.sensor.clone(), converter.0.clone());
+        let (sensor, converter) = (sensor.sensor(), converter.0.clone());
         let magnet = self.0.magnet().clone();
         PyAxis::of(&Axis::new(AxisSpec {
             drive,
@@ -303,7 +304,7 @@ pub(super) struct PyAxis {
     axis: Axis,
     magnets: PySource,
     area: Option<PyActiveArea>,
-    sensor: PyLinearHall,
+    sensor: PySensor,
     sensor_pose: PyPose,
 }
 
@@ -313,7 +314,7 @@ impl PyAxis {
         Self::new_of(
             PySource::of(&spec.magnets)?,
             spec.area.as_ref().map(PyActiveArea::of).transpose()?,
-            PyLinearHall::of(&spec.sensor),
+            PySensor::of(&spec.sensor),
             PyPose::of(&spec.sensor_pose)?,
             spec.clone(),
         )
@@ -323,14 +324,14 @@ impl PyAxis {
     fn new_of(
         magnets: PySource,
         area: Option<PyActiveArea>,
-        sensor: PyLinearHall,
+        sensor: PySensor,
         sensor_pose: PyPose,
         spec: AxisSpec,
     ) -> PyResult<Self> {
         let axis = Axis::new(AxisSpec {
             magnets: magnets.source(),
             area: area.as_ref().map(|area| area.area.clone()),
-            sensor: sensor.sensor.clone(),
+            sensor: sensor.sensor(),
             sensor_pose: sensor_pose.isometry,
             ..spec
         })?;
@@ -373,7 +374,7 @@ impl PyAxis {
         direction: Triple,
         throw: Option<Few<2>>,
         magnets: PySource,
-        sensor: &PyLinearHall,
+        sensor: PySensor,
         sensor_pose: &PyPose,
         converter: &PyConverter,
         moving: &str,
@@ -394,13 +395,13 @@ impl PyAxis {
             ..AxisSpec::new(
                 throw,
                 magnets.source(),
-                sensor.sensor.clone(),
+                sensor.sensor(),
                 sensor_pose.isometry,
                 converter.0.clone(),
             )
         };
         let area = area.map(|area| area.get().clone());
-        Self::new_of(magnets, area, sensor.clone(), sensor_pose.clone(), spec)
+        Self::new_of(magnets, area, sensor, sensor_pose.clone(), spec)
     }
 
     /// A point on the pivot's axis, m, shape (3,).
@@ -466,8 +467,8 @@ impl PyAxis {
 
     /// The sensor.
     #[getter]
-    fn sensor(&self) -> PyLinearHall {
-        self.sensor.clone()
+    fn sensor<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        self.sensor.object(py)
     }
 
     /// The sensor's package at angle zero.
@@ -537,7 +538,7 @@ impl PyAxis {
             spec.direction.as_slice(),
             self.throw(),
             self.magnets.repr(),
-            self.sensor.__repr__(),
+            self.sensor.repr(),
             self.sensor_pose.__repr__(),
             self.converter().__repr__(),
             spec.moving,

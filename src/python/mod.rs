@@ -3,6 +3,7 @@
 //! Nothing is computed here; every method borrows, calls the core and converts. This folder is the only place in the
 //! project that knows PyO3.
 
+mod any_sensor;
 mod axis;
 mod feel;
 mod gate;

@@ -296,7 +296,7 @@ fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
             percent(figures.clipped_share())
         ));
     }
-    let [_, highest] = sensor.output_range();
+    let [_, highest] = sensor.characteristic().limits;
     if highest > converter.reference() {
         notes.push(format!(
             "the sensor can drive its output to {highest:.2} V, above the converter's {:.2} V: counts stop there, and \

@@ -196,6 +196,7 @@ fn each_side_faces_the_magnet_across_the_gap() {
 fn the_sweep_is_what_the_parts_say() -> Result<()> {
     let axis = common::axis();
     let sweep = axis.sweep(101)?;
+    let sensor = axis.spec().sensor.linear().expect("a linear sensor");
     let [lower, upper] = axis.throw();
     assert_eq!((sweep.angle()[0], sweep.angle()[100]), (lower, upper));
     assert_eq!(sweep.angle()[50], 0.0);
@@ -204,14 +205,11 @@ fn the_sweep_is_what_the_parts_say() -> Result<()> {
         // The long way round: move the magnets, ask for the field where the sensor is.
         let magnets = axis.magnets_at(angle)?;
         let pose = axis.sensor_pose_at(angle)?;
-        let field = magnets.field_at(&(pose * axis.spec().sensor.active_point()))?;
-        let flux = field.dot(&(pose * axis.spec().sensor.direction()));
+        let field = magnets.field_at(&(pose * sensor.active_point()))?;
+        let flux = field.dot(&(pose * sensor.direction()));
         // Two routes through a rotation: rounding of the position, 1e-16 of 20 mm, over the field's 100 T/m.
         assert!((sweep.flux()[i] - flux).abs() < 1e-14, "{i}");
-        assert_eq!(
-            sweep.volts()[i],
-            axis.spec().sensor.output(sweep.flux()[i])?
-        );
+        assert_eq!(sweep.volts()[i], sensor.output(sweep.flux()[i])?);
         assert_eq!(
             sweep.counts()[i],
             axis.spec().converter.code(sweep.volts()[i])?
@@ -396,7 +394,8 @@ fn a_reading_that_turns_back_is_told() -> Result<()> {
             direction: Vector3::x(),
             ..common::sensor_spec()
         })
-        .expect("a plausible sensor");
+        .expect("a plausible sensor")
+        .into();
     })?;
     assert_eq!(even.figures(1001)?.step_quantization_worst(), None);
     Ok(())
@@ -638,7 +637,8 @@ fn round_a_ball(distance: f64, back: bool, throw: [f64; 2]) -> Axis {
             depth: 0.5 * MM,
             ..common::sensor_spec()
         })
-        .expect("plausible");
+        .expect("plausible")
+        .into();
         spec.sensor_pose = Isometry3::translation(distance, 0.0, 0.0)
             * UnitQuaternion::from_axis_angle(&Vector3::y_axis(), turn);
     })

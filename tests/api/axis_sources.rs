@@ -198,7 +198,9 @@ fn a_small_area_reads_as_the_point() {
     sensor.depth = 0.4 * MM;
     let deep = |area| {
         Axis::new(AxisSpec {
-            sensor: yokewright::hall::LinearHall::new(sensor.clone()).unwrap(),
+            sensor: yokewright::hall::LinearHall::new(sensor.clone())
+                .unwrap()
+                .into(),
             area,
             ..spec(magnets())
         })

@@ -617,7 +617,7 @@ fn an_axis_comes_back() {
     comes_back(&found[0]);
 
     assert!(changed(&axis, "/throw", json!([-6.0, 6.0])).contains("did you mean -6 * DEG?"));
-    assert!(changed(&axis, "/sensor/supply", json!(50.0)).contains("sensor supply = 50 V"));
+    assert!(changed(&axis, "/sensor/linear/supply", json!(50.0)).contains("sensor supply = 50 V"));
     assert!(changed(&axis, "/direction", json!([0.0, 0.0, 0.0])).contains("direction"));
     assert!(changed(&common::layout(), "/gap", json!(-1.0)).contains("gap"));
 }

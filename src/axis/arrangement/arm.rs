@@ -8,7 +8,7 @@ use crate::axis::{Axis, AxisSpec, Moving};
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, parts_within, within};
-use crate::hall::{Converter, LinearHall};
+use crate::hall::{Converter, Sensor};
 use crate::magnet::Block;
 use crate::stored::stored_as_spec;
 
@@ -164,7 +164,7 @@ impl ArmLayout {
     pub fn axis(
         &self,
         throw: [f64; 2],
-        sensor: LinearHall,
+        sensor: impl Into<Sensor>,
         converter: Converter,
         moving: Moving,
     ) -> Result<Axis> {

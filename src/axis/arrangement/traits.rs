@@ -9,7 +9,7 @@ use crate::axis::{Axis, AxisSpec, Moving};
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::Result;
-use crate::hall::{Converter, LinearHall};
+use crate::hall::{Converter, Sensor};
 use crate::magnet::AnySource;
 use crate::observer;
 use crate::units::DEG;
@@ -106,7 +106,7 @@ pub trait Arrangement: Sized {
     fn axis_spec(
         &self,
         throw: [f64; 2],
-        sensor: LinearHall,
+        sensor: impl Into<Sensor>,
         converter: Converter,
         moving: Moving,
     ) -> AxisSpec {
@@ -152,7 +152,7 @@ pub trait Arrangement: Sized {
     fn axis(
         &self,
         throw: [f64; 2],
-        sensor: LinearHall,
+        sensor: impl Into<Sensor>,
         converter: Converter,
         moving: Moving,
     ) -> Result<Axis> {

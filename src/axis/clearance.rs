@@ -1,0 +1,114 @@
+//! What comes near what over the throw of an axis.
+
+use nalgebra::Point3;
+
+use crate::axis::Axis;
+use crate::axis::curve::{grid_angles, least};
+use crate::error::{Error, Result};
+use crate::magnet::{FieldSource, MagnetsOverPlate};
+use crate::observer;
+
+/// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far
+/// below anything printed.
+pub(super) const TOUCHING: f64 = 1e-9;
+
+/// More than any distance within an axis, m; where there is no body at all, this counts as its distance.
+pub(super) const MAX_CLEARANCE: f64 = 100.0;
+
+/// Angles between two looks at the request to stop: some milliseconds, with many magnets.
+const BLOCK: usize = 256;
+
+/// Least distance of the center of the package face from a magnet, or from a plate that goes with the magnets, over
+/// the throw, m, found on a grid of at least `points`.
+///
+/// # Errors
+/// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere,
+/// [`Error::ThroughPlate`] if a magnet runs into a plate that goes with the sensor.
+pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
+    let angle = grid_angles(axis, points);
+    let (mut face, mut active) = (Vec::new(), Vec::new());
+    for block in angle.chunks(BLOCK) {
+        observer::check()?;
+        for &angle in block {
+            let (to_face, to_active) = axis.distances_at(angle)?;
+            face.push(to_face);
+            active.push(to_active);
+        }
+    }
+    // All are followed, so that nothing meets a magnet or a plate between two places of the grid.
+    let gaps = angle.iter().map(|&angle| axis.plate_gap_at(angle));
+    let gaps: Option<Vec<f64>> = gaps.collect::<Result<_>>()?;
+    if let Some(gaps) = gaps {
+        least(angle.clone(), gaps, |angle| {
+            Ok(axis.plate_gap_at(angle)?.unwrap_or(f64::INFINITY))
+        })?;
+    }
+    least(angle.clone(), active, |angle| {
+        Ok(axis.distances_at(angle)?.1)
+    })?;
+    least(angle, face, |angle| Ok(axis.distances_at(angle)?.0))
+}
+
+impl Axis {
+    /// Refuses a sensor that reaches into the plate that goes with it.
+    pub(super) fn check_over_own_plate(&self) -> Result<()> {
+        let Some(over) = self.opposite() else {
+            return Ok(());
+        };
+        for point in self.outline().into_iter().chain([Point3::origin()]) {
+            let height = over.plate().distance(&(self.spec().sensor_pose * point))?;
+            if height < -TOUCHING {
+                return Err(Error::BehindPlate { depth: -height });
+            }
+        }
+        Ok(())
+    }
+
+    /// What of the sensor must stay out of all bodies besides the center of its face, in the frame of the package: the
+    /// rim of the active area, or the active point.
+    fn outline(&self) -> Vec<Point3<f64>> {
+        match self.area() {
+            Some(area) => area.rim(),
+            None => vec![self.active_point()],
+        }
+    }
+
+    /// The gap between the magnets and a plate that goes with the sensor, m.
+    ///
+    /// # Errors
+    /// [`Error::ThroughPlate`] if a magnet runs into it.
+    pub(super) fn plate_gap_at(&self, angle: f64) -> Result<Option<f64>> {
+        self.plate_gap_at_pivot(self.pivot_at(angle)?.angle)
+    }
+
+    pub(super) fn plate_gap_at_pivot(&self, angle: f64) -> Result<Option<f64>> {
+        let gap = |over: &MagnetsOverPlate| {
+            let plate = over.plate().moved(&self.sensor_turned(angle))?;
+            plate.gap(over.magnets())
+        };
+        self.opposite().map(gap).transpose()
+    }
+
+    /// Distances of the center of the package face, and of what of the sensor reads, from the nearest body at `angle`,
+    /// m.
+    ///
+    /// # Errors
+    /// [`Error::Collision`] if either lies inside one.
+    pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
+        let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
+        let face = self.source().distance(&(pose * Point3::origin()))?;
+        let face = face.min(MAX_CLEARANCE);
+        let mut active = MAX_CLEARANCE;
+        for point in self.outline() {
+            active = active.min(self.source().distance(&(pose * point))?);
+        }
+        let nearest = face.min(active);
+        if nearest < -TOUCHING {
+            return Err(Error::Collision {
+                angle_deg: angle / crate::units::DEG,
+                overlap: -nearest,
+            });
+        }
+        Ok((face, active))
+    }
+}
