@@ -121,7 +121,7 @@ from .hall import (
     LinearHall as LinearHall,
 )
 from .hall import (
-    RotarySensor as RotarySensor,
+    Potentiometer as Potentiometer,
 )
 from .hall import (
     bits_from_averaging as bits_from_averaging,

@@ -1,6 +1,6 @@
 """Sensors and the converter: from flux density or angle to volts to counts.
 
-`LinearHall` turns the flux density along its sensitive direction into volts, `RotarySensor` turns
+`LinearHall` turns the flux density along its sensitive direction into volts, `Potentiometer` turns
 the angle of a shaft into volts, `Converter` turns volts into codes. `yw.axis` puts them in a row
 behind a magnet.
 
@@ -24,7 +24,7 @@ behind a magnet.
 from ._core import (
     Converter,
     LinearHall,
-    RotarySensor,
+    Potentiometer,
     bits_from_averaging,
     bits_from_snr_db,
     noise_from_density,
@@ -33,7 +33,7 @@ from ._core import (
 __all__ = [
     "Converter",
     "LinearHall",
-    "RotarySensor",
+    "Potentiometer",
     "bits_from_averaging",
     "bits_from_snr_db",
     "noise_from_density",

@@ -10,7 +10,7 @@ from ._core import Floats, Mask
 __all__ = [
     "Converter",
     "LinearHall",
-    "RotarySensor",
+    "Potentiometer",
     "bits_from_averaging",
     "bits_from_snr_db",
     "noise_from_density",
@@ -155,21 +155,80 @@ class Converter:
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
-class RotarySensor:
-    """A potentiometer or shaft-end angle sensor: its output covers the supply over a fixed electrical travel
-    (rad).
-    """
-    def __new__(cls, *, travel: float, supply: float) -> RotarySensor: ...
+class Potentiometer:
+    """."""
+    def __new__(
+        cls,
+        *,
+        travel: float,
+        supply: float,
+        mechanical_travel: float | None = None,
+        resistance: float = 10000.0,
+        end_resistances: Sequence[float] = (0.0, 0.0),
+        linearity: float = 0.0,
+        noise: float = 0.0,
+        noise_resistance: float = 0.0,
+        load: float | None = None,
+        center: float | None = None,
+    ) -> Potentiometer: ...
     @property
     def travel(self) -> float:
-        """Electrical travel, rad."""
+        """."""
     @property
     def supply(self) -> float:
-        """Supply voltage, V."""
+        """."""
+    @property
+    def mechanical_travel(self) -> float:
+        """."""
+    @property
+    def resistance(self) -> float:
+        """."""
+    @property
+    def end_resistances(self) -> tuple[float, float]:
+        """."""
+    @property
+    def linearity(self) -> float:
+        """."""
+    @property
+    def noise(self) -> float:
+        """."""
+    @property
+    def noise_resistance(self) -> float:
+        """."""
+    @property
+    def load(self) -> float | None:
+        """."""
+    @property
+    def center(self) -> float:
+        """."""
+    @property
+    def mechanical_range(self) -> tuple[float, float]:
+        """."""
+    @property
+    def output_range(self) -> tuple[float, float]:
+        """."""
+    @property
+    def max_loading_error(self) -> float:
+        """."""
+    @property
+    def linearity_error(self) -> float:
+        """."""
     def output(self, angle: float) -> float:
-        """Output at an angle (rad) from the start of the travel, V."""
+        """."""
+    def outputs(self, angles: ArrayLike) -> tuple[Floats, Mask]:
+        """."""
+    def slope(self, angle: float) -> float:
+        """."""
+    def angle_for(self, volts: float) -> float:
+        """."""
     def share(self, throw: float) -> float:
-        """The fraction of the range that a throw (rad) uses."""
+        """."""
+    def loading_error(self, angle: float) -> float:
+        """."""
+    def contact_error(self, angle: float) -> float:
+        """."""
+    def source_resistance(self, angle: float) -> float:
+        """."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 

@@ -18,7 +18,7 @@ from ._core import (
     AxisEvaluation,
     Evaluation,
     Linearity,
-    RotarySensor,
+    Potentiometer,
     __version__,
     deg,
     mm,
@@ -301,7 +301,7 @@ def _comparison(axis: AxisEvaluation) -> str:
         ("Angle sensor on the shaft end, half a turn", ANGLE_SENSOR_TRAVEL),
     ):
         if throw <= travel:
-            share = RotarySensor(travel=travel, supply=converter.reference).share(throw)
+            share = Potentiometer(travel=travel, supply=converter.reference).share(throw)
             rows.append((name, round(share * converter.max_code), share))
     heads = ("Sensor", "Counts over the throw", "Of the range", "Counts per degree")
     lines = [

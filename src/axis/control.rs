@@ -144,6 +144,7 @@ impl AxisSpec {
 ///     noise: 0.15 * MV,
 ///     depth: 0.0,
 ///     direction: Vector3::z(),
+///     ..LinearHallSpec::new(5.0, 25.0)
 /// })?;
 /// let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0)?;
 /// let axis = layout.axis([-6.0 * DEG, 6.0 * DEG], sensor, converter, Moving::Magnets)?;

@@ -27,6 +27,7 @@ fn axis_round(polarization: Vector3<f64>, throw: [f64; 2], reference: f64) -> Ax
         noise: 0.0,
         depth: 0.0,
         direction: Vector3::z(),
+        ..LinearHallSpec::new(5.0, 25.0)
     };
     let sensor = LinearHall::new(sensor).expect("a plausible sensor");
     let pose = Isometry3::from_parts(

@@ -23,6 +23,7 @@ fn search() -> LayoutDemand {
         noise: 0.0,
         depth: 0.0,
         direction: Vector3::z(),
+        ..LinearHallSpec::new(5.0, 25.0)
     };
     LayoutDemand {
         layout: ArmLayout::new(layout).expect("a plausible layout"),

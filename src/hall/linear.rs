@@ -5,15 +5,24 @@ use std::f64::consts::FRAC_PI_2;
 use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, finite, within};
+use crate::error::{Error, Result, finite, within, within_computed};
 use crate::hall::MAX_NOISE;
-use crate::hall::sensor::Characteristic;
+use crate::hall::characteristic::Characteristic;
+use crate::hall::filter::check_bandwidth;
+use crate::hall::values::SensorOutputs;
 use crate::numeric::direction::unit;
 use crate::stored::stored_as_spec;
 use crate::units::MM;
 
 /// Sensitivities in use, V/T: from strong-field current probes to the most sensitive amplified parts.
 const SENSITIVITY: [f64; 2] = [0.1, 2000.0];
+/// Most by which the sensitivity of a part may differ from that of its type, as a share.
+const MAX_SPREAD: f64 = 0.5;
+/// Most by which it may change with temperature, 1/K: ten times what the worst parts do.
+const MAX_DRIFT: f64 = 0.01;
+const MAX_QUIESCENT_DRIFT: f64 = 0.1;
+/// Temperatures that such parts can be used at, degC.
+const CELSIUS: [f64; 2] = [-60.0, 200.0];
 
 /// What the data sheet says of a linear Hall sensor; [`LinearHall::new`] checks it.
 ///
@@ -46,6 +55,84 @@ pub struct LinearHallSpec {
     /// Direction of flux that raises the output, in the package frame, of any length. Common practice: a south pole
     /// before the marked face raises it, which is flux out of the face, (0, 0, 1).
     pub direction: Vector3<f64>,
+    /// Sides of the active area along x and y of the package frame, m, each 0 to 5 mm; 0 if it is as good as a point.
+    #[serde(default)]
+    pub area: [f64; 2],
+    /// Corner of the one pole that ends the sensor's bandwidth (-3 dB), Hz, 1 mHz to 1 GHz, if it is known: `noise` then
+    /// is that of the whole bandwidth, of which a slower filter behind the sensor passes less.
+    #[serde(default)]
+    pub bandwidth: Option<f64>,
+    /// How parts of the type differ, and how they drift.
+    #[serde(default)]
+    pub variation: HallVariation,
+}
+
+/// How linear Hall sensors of one type differ from the typical one, and how each drifts with its temperature; 0 for none.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HallVariation {
+    /// Most by which the sensitivity of a part may differ, either way, as a share of it, 0 to 0.5.
+    pub sensitivity_tolerance: f64,
+    /// Most by which the quiescent output at the nominal supply may differ, either way, V, not below 0.
+    pub quiescent_tolerance: f64,
+    /// Change of the sensitivity with temperature, as a share of it, 1/K, within 0.01 either way.
+    pub sensitivity_drift: f64,
+    /// Change of the quiescent output at the nominal supply with temperature, V/K, within 0.1 either way.
+    pub quiescent_drift: f64,
+    /// Temperature at which sensitivity and quiescent output are given, degC, -60 to 200.
+    pub reference_celsius: f64,
+}
+
+impl Default for HallVariation {
+    /// None, given at 25 degC as most data sheets are.
+    fn default() -> Self {
+        Self {
+            sensitivity_tolerance: 0.0,
+            quiescent_tolerance: 0.0,
+            sensitivity_drift: 0.0,
+            quiescent_drift: 0.0,
+            reference_celsius: 25.0,
+        }
+    }
+}
+
+impl HallVariation {
+    fn check(&self, nominal_supply: f64) -> Result<()> {
+        let (spread, drift) = (self.sensitivity_tolerance, self.sensitivity_drift);
+        within(
+            "tolerance of the sensitivity",
+            spread,
+            0.0,
+            MAX_SPREAD,
+            "(no unit)",
+        )?;
+        let offset = self.quiescent_tolerance;
+        within(
+            "tolerance of the quiescent output",
+            offset,
+            0.0,
+            nominal_supply,
+            "V",
+        )?;
+        within(
+            "drift of the sensitivity",
+            drift,
+            -MAX_DRIFT,
+            MAX_DRIFT,
+            "1/K",
+        )?;
+        let (drift, most) = (self.quiescent_drift, MAX_QUIESCENT_DRIFT);
+        within("drift of the quiescent output", drift, -most, most, "V/K")?;
+        let [coldest, hottest] = CELSIUS;
+        within(
+            "reference temperature",
+            self.reference_celsius,
+            coldest,
+            hottest,
+            "degC",
+        )?;
+        Ok(())
+    }
 }
 
 impl LinearHallSpec {
@@ -63,7 +150,23 @@ impl LinearHallSpec {
             noise: 0.0,
             depth: 0.0,
             direction: Vector3::z(),
+            area: [0.0; 2],
+            bandwidth: None,
+            variation: HallVariation::default(),
         }
+    }
+
+    /// The same with the noise of a white `density`, T/sqrt(Hz), 0 to 1 mT/sqrt(Hz), up to one pole at `bandwidth`, Hz, 1
+    /// mHz to 10 MHz, by [`noise_from_density`].
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`].
+    pub fn with_noise_density(self, density: f64, bandwidth: f64) -> Result<Self> {
+        Ok(Self {
+            noise: noise_from_density(density, self.sensitivity, bandwidth)?,
+            bandwidth: Some(bandwidth),
+            ..self
+        })
     }
 }
 
@@ -88,6 +191,7 @@ impl LinearHallSpec {
 ///     noise: 150.0 * UV,
 ///     depth: 0.5 * MM,
 ///     direction: Vector3::z(),
+///     ..LinearHallSpec::new(5.0, 25.0 * MV_PER_MT)
 /// })?;
 /// assert!((sensor.output(40.0 * MT)? - 3.5).abs() < 1e-12);
 /// assert_eq!(sensor.output(-200.0 * MT)?, 0.2); // clipped
@@ -103,16 +207,6 @@ pub struct LinearHall {
 }
 
 stored_as_spec!(LinearHall, LinearHallSpec);
-
-/// Output voltages in the order of the flux densities given.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[non_exhaustive]
-pub struct HallOutputs {
-    /// Output, V; NaN where the flux density is not finite.
-    pub values: Vec<f64>,
-    /// Whether the flux density is finite.
-    pub valid: Vec<bool>,
-}
 
 impl LinearHall {
     /// Checks a data sheet.
@@ -131,6 +225,16 @@ impl LinearHall {
         within("rail headroom", spec.rail_headroom, 0.0, spec.supply, "V")?;
         within("sensor noise", spec.noise, 0.0, MAX_NOISE, "V")?;
         within("depth of the active area", spec.depth, 0.0, 5.0 * MM, "m")?;
+        for (name, side) in ["active area side x", "active area side y"]
+            .into_iter()
+            .zip(spec.area)
+        {
+            within(name, side, 0.0, 5.0 * MM, "m")?;
+        }
+        if let Some(bandwidth) = spec.bandwidth {
+            check_bandwidth(bandwidth)?;
+        }
+        spec.variation.check(nominal)?;
         let direction = unit("sensitive direction", &spec.direction)?;
 
         let sensor = Self {
@@ -216,6 +320,81 @@ impl LinearHall {
         self.spec.direction
     }
 
+    /// Sides of the active area along x and y of the package frame, m.
+    #[must_use]
+    pub fn area(&self) -> [f64; 2] {
+        self.spec.area
+    }
+
+    /// Corner of the one pole that ends the sensor's bandwidth, Hz, if it is known.
+    #[must_use]
+    pub fn bandwidth(&self) -> Option<f64> {
+        self.spec.bandwidth
+    }
+
+    /// How parts of the type differ and drift.
+    #[must_use]
+    pub fn variation(&self) -> HallVariation {
+        self.spec.variation
+    }
+
+    /// Density of the noise, taken as white, in flux density, T/sqrt(Hz): noise / (sensitivity sqrt(pi/2 bandwidth));
+    /// `None` without a bandwidth.
+    #[must_use]
+    pub fn noise_density(&self) -> Option<f64> {
+        let density = |bandwidth: f64| self.spec.noise / (FRAC_PI_2 * bandwidth).sqrt();
+        Some(density(self.spec.bandwidth?) / self.spec.sensitivity)
+    }
+
+    /// The sensor as it is at a temperature, degC, -60 to 200: sensitivity x (1 + b (t - t_ref)), quiescent output + c
+    /// (t - t_ref), with the drifts b and c and the reference temperature t_ref of its [`HallVariation`]. What it is made
+    /// of then holds at that temperature, and drifts no more. The noise stays in volts.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] for the temperature, or for a sensitivity or a quiescent output that
+    /// no such sensor has, which straight lines lead to in the end.
+    pub fn at_temperature(&self, celsius: f64) -> Result<Self> {
+        let [coldest, hottest] = CELSIUS;
+        within(
+            "temperature of the sensor",
+            celsius,
+            coldest,
+            hottest,
+            "degC",
+        )?;
+        let (spec, variation) = (&self.spec, self.spec.variation);
+        let warmer = celsius - variation.reference_celsius;
+        let [least, most] = SENSITIVITY;
+        let sensitivity = spec.sensitivity * (1.0 + variation.sensitivity_drift * warmer);
+        within_computed(
+            "sensitivity at the temperature",
+            sensitivity,
+            least,
+            most,
+            "V/T",
+        )?;
+        let quiescent = spec.quiescent + variation.quiescent_drift * warmer;
+        let nominal = spec.nominal_supply;
+        within_computed(
+            "quiescent output at the temperature",
+            quiescent,
+            0.0,
+            nominal,
+            "V",
+        )?;
+        Self::new(LinearHallSpec {
+            sensitivity,
+            quiescent,
+            variation: HallVariation {
+                sensitivity_drift: 0.0,
+                quiescent_drift: 0.0,
+                reference_celsius: celsius,
+                ..variation
+            },
+            ..spec.clone()
+        })
+    }
+
     /// Center of the active area in the package frame, m.
     #[must_use]
     pub fn active_point(&self) -> Point3<f64> {
@@ -287,19 +466,9 @@ impl LinearHall {
 
     /// Output, V, for each flux density along the direction, T; held at the rails.
     #[must_use]
-    pub fn outputs(&self, flux: &[f64]) -> HallOutputs {
+    pub fn outputs(&self, flux: &[f64]) -> SensorOutputs {
         let line = self.characteristic();
-        let held = |&b: &f64| {
-            if b.is_finite() {
-                line.held(b)
-            } else {
-                f64::NAN
-            }
-        };
-        HallOutputs {
-            values: flux.iter().map(held).collect(),
-            valid: flux.iter().map(|b| b.is_finite()).collect(),
-        }
+        SensorOutputs::of(flux, |&b| b.is_finite().then(|| line.held(b)))
     }
 
     /// Whether a flux density, T, drives the output beyond a rail; one that is not finite does.

@@ -12,6 +12,7 @@ fn spec() -> LinearHallSpec {
         noise: 1e-3,
         depth: 0.7e-3,
         direction: Vector3::new(0.0, 0.0, -3.0),
+        ..LinearHallSpec::new(5.0, 25.0)
     }
 }
 
@@ -114,6 +115,7 @@ fn widest() -> LinearHallSpec {
         noise: 0.0,
         depth: 0.0,
         direction: Vector3::z(),
+        ..LinearHallSpec::new(5.0, 25.0)
     }
 }
 

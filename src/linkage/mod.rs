@@ -48,9 +48,10 @@ pub use stick::{
 pub use transmission::{Transfer, Transfers, Transmission, TransmissionEnd, TransmissionReach};
 pub use universal_joint::UniversalJoint;
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::PI;
 
 use crate::error::{Result, within};
+use crate::numeric::turn::wrapped;
 use crate::observer;
 use crate::units::MM;
 
@@ -99,11 +100,6 @@ fn check_motion(velocity: f64, acceleration: f64) -> Result<()> {
 fn until_stopped(angles: &[f64]) -> impl Iterator<Item = &f64> {
     let blocks = angles.chunks(STRETCH);
     blocks.take_while(|_| observer::check().is_ok()).flatten()
-}
-
-/// The same direction from -pi to pi.
-fn wrapped(angle: f64) -> f64 {
-    angle - TAU * (angle / TAU).round()
 }
 
 /// The angle between two sides of a triangle, from the third; none if there is no such triangle. (Half-angle formula,

@@ -12,3 +12,4 @@ pub(crate) mod pchip;
 pub(crate) mod quadrature;
 pub(crate) mod root;
 pub(crate) mod simd;
+pub(crate) mod turn;

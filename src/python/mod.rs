@@ -46,7 +46,7 @@ mod _core {
     use crate::python::gate::long::PyObserver;
     #[pymodule_export]
     use crate::python::hall::{
-        PyConverter, PyLinearHall, PyRotarySensor, bits_from_averaging, bits_from_snr_db,
+        PyConverter, PyLinearHall, PyPotentiometer, bits_from_averaging, bits_from_snr_db,
         noise_from_density,
     };
     #[pymodule_export]

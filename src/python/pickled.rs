@@ -16,7 +16,7 @@ use crate::python::feel::guidance::{
     PyControlMeasurements, PyGuidanceComparison, PyGuidanceFigure,
 };
 use crate::python::gate::value::{self, Pickled};
-use crate::python::hall::{PyConverter, PyLinearHall, PyRotarySensor};
+use crate::python::hall::{PyConverter, PyLinearHall, PyPotentiometer};
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
 use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
 use crate::python::linkage::ball_rod_search::PyBallRodDesign;
@@ -83,7 +83,8 @@ pickled! {
         PyDrive: pivot by transmission;
         PyAnchor: body point;
         PyControlMeasurements: force held_force breakout travel travel_one_way deflection;
-        PyRotarySensor: travel supply;
+        PyPotentiometer: travel supply mechanical_travel resistance end_resistances linearity noise noise_resistance load
+            center;
         PyConverter: bits reference rounding noise;
         PyLinearHall: supply nominal_supply quiescent sensitivity rail_low rail_headroom noise depth direction;
         PyBallRod: input output rod_length start assembly;

@@ -238,6 +238,7 @@ fn read_sensor(section: &Section<'_>) -> Result<LinearHall, DesignError> {
         direction: mistakes
             .take(section.numbers::<3>("direction"))
             .map_or(Vector3::z(), Vector3::from),
+        ..LinearHallSpec::new(5.0, 25.0)
     };
     mistakes.done()?;
     LinearHall::new(spec).map_err(|error| section.refused(error))

@@ -40,6 +40,7 @@ fn sensor() -> LinearHallSpec {
         depth: 0.5 * MM,
         // Into the package, away from the ball: so that the reading rises with the angle.
         direction: -Vector3::z(),
+        ..LinearHallSpec::new(5.0, 25.0)
     }
 }
 

@@ -7,8 +7,8 @@ use yokewright::axis::{
     ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, Moving, linearity, search_layouts,
 };
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_snr_db,
-    noise_from_density,
+    Converter, LinearHall, LinearHallSpec, Potentiometer, PotentiometerSpec, Rounding,
+    bits_from_snr_db, noise_from_density,
 };
 
 use crate::common;
@@ -75,6 +75,7 @@ fn sensors() {
                 noise: n[6],
                 depth: n[7],
                 direction: Vector3::new(n[8], n[9], n[10]),
+                ..LinearHallSpec::new(5.0, 25.0)
             })?;
             assert_eq!(sensor.outputs(&[n[11]]).valid, [n[11].is_finite()]);
             let mut out = vec![sensor.output(n[11])?, sensor.unclipped_output(n[11])?];
@@ -107,7 +108,7 @@ fn converters_and_shaft_sensors() {
         ])
     });
     sweep([1.0, 5.0, 0.5, 0.5], |n| {
-        let sensor = RotarySensor::new(n[0], n[1])?;
+        let sensor = Potentiometer::new(PotentiometerSpec::new(n[0], n[1]))?;
         Ok(vec![sensor.output(n[2])?, sensor.share(n[3])?])
     });
     sweep([1e-7, 25.0, 1e4], |n| {

@@ -11,7 +11,7 @@ use yokewright::feel::{
     Body, Cam, Centering, Control, Element, FreeResponseSpec, Friction, MagnetPair, SpringChoice,
     SpringDemand, SpringLayout, TargetValue, Way,
 };
-use yokewright::hall::{Converter, LinearHall, RotarySensor, Rounding};
+use yokewright::hall::{Converter, LinearHall, Potentiometer, PotentiometerSpec, Rounding};
 use yokewright::linkage::{
     Arm, ArmLengths, BallRod, BallRodDemand, Branch, CenteredFourBar, FixedRatio, FourBar,
     FourBarDemand, FreeArm, Gate, Gimbal, GimbalAxis, GimbalSpec, Lever, Obstacle, PedalMember,
@@ -155,17 +155,17 @@ fn no_magnet_is_read_that_none_makes() {
 #[test]
 fn sensors_come_back() {
     let converter = Converter::new(12, 5.0, Rounding::Down, 0.3e-3).unwrap();
-    let rotary = RotarySensor::new(270.0 * DEG, 5.0).unwrap();
+    let pot = Potentiometer::new(PotentiometerSpec::new(270.0 * DEG, 5.0)).unwrap();
     comes_back(&common::sensor_spec());
     comes_back(&common::sensor());
     comes_back(&converter);
-    comes_back(&rotary);
+    comes_back(&pot);
     comes_back(&converter.codes(&[0.1, 4.0]));
     comes_back(&common::sensor().outputs(&[0.001, -0.002]));
 
     assert!(changed(&common::sensor(), "/supply", json!(50.0)).contains("sensor supply = 50 V"));
     assert!(changed(&converter, "/bits", json!(99)).contains("bits"));
-    assert!(changed(&rotary, "/travel", json!(99.0)).contains("travel"));
+    assert!(changed(&pot, "/travel", json!(99.0)).contains("travel"));
 }
 
 fn arm() -> Arm {

@@ -33,6 +33,7 @@ pub(crate) fn sensor_spec() -> LinearHallSpec {
         noise: 0.15 * MV,
         depth: 0.0,
         direction: Vector3::z(),
+        ..LinearHallSpec::new(5.0, 25.0)
     }
 }
 

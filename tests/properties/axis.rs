@@ -46,6 +46,7 @@ fn sensor(direction: Vector3<f64>) -> LinearHall {
         noise: 1e-3,
         depth: 0.4 * MM,
         direction,
+        ..LinearHallSpec::new(5.0, 25.0)
     })
     .expect("within every range")
 }

@@ -3,8 +3,8 @@
 use nalgebra::Vector3;
 use proptest::prelude::*;
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_averaging,
-    bits_from_snr_db, noise_from_density,
+    Converter, LinearHall, LinearHallSpec, Potentiometer, PotentiometerSpec, Rounding,
+    bits_from_averaging, bits_from_snr_db, noise_from_density,
 };
 
 /// Every sensor that the constructor takes: supplies, rails and quiescent output anywhere they can be.
@@ -30,6 +30,7 @@ fn sensors() -> impl Strategy<Value = LinearHall> {
                 noise,
                 depth,
                 direction: Vector3::from(direction),
+                ..LinearHallSpec::new(5.0, 25.0)
             })
             .expect("within the ranges that the data sheet struct gives")
         },
@@ -156,7 +157,7 @@ proptest! {
 
     #[test]
     fn a_turn_sensor_is_proportional(travel in 0.1..60.0_f64, supply in 0.5..40.0_f64, share in 0.0..=1.0_f64) {
-        let sensor = RotarySensor::new(travel, supply).unwrap();
+        let sensor = Potentiometer::new(PotentiometerSpec::new(travel, supply)).unwrap();
         let angle = share * travel;
         // A few roundings.
         prop_assert!((sensor.share(angle).unwrap() - share).abs() < 4.0 * f64::EPSILON);
@@ -169,6 +170,7 @@ proptest! {
         let sensor = LinearHall::new(LinearHallSpec {
             supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, depth,
             direction: Vector3::new(x, y, z),
+            ..LinearHallSpec::new(5.0, 25.0)
         });
         if let Ok(sensor) = sensor {
             prop_assert!(sensor.flux_range().iter().all(|b| b.is_finite()));
@@ -185,6 +187,7 @@ proptest! {
             supply: v[0], nominal_supply: v[1], quiescent: v[2], sensitivity: v[3],
             rail_low: v[4], rail_headroom: v[5], noise: v[6], depth: v[7],
             direction: sensor.direction(),
+            ..LinearHallSpec::new(5.0, 25.0)
         });
         prop_assert_eq!(build(values), Ok(sensor.clone()));
         values[place] = bad;
@@ -201,9 +204,9 @@ proptest! {
         prop_assert!(noise_from_density(bad, 25.0, 1e3).is_err());
         prop_assert!(noise_from_density(1e-7, bad, 1e3).is_err());
         prop_assert!(noise_from_density(1e-7, 25.0, bad).is_err());
-        prop_assert!(RotarySensor::new(bad, 5.0).is_err());
-        prop_assert!(RotarySensor::new(5.0, bad).is_err());
-        let turn = RotarySensor::new(5.0, 5.0).unwrap();
+        prop_assert!(Potentiometer::new(PotentiometerSpec::new(bad, 5.0)).is_err());
+        prop_assert!(Potentiometer::new(PotentiometerSpec::new(5.0, bad)).is_err());
+        let turn = Potentiometer::new(PotentiometerSpec::new(5.0, 5.0)).unwrap();
         prop_assert!(turn.output(bad).is_err() && turn.share(bad).is_err());
     }
 

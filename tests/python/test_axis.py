@@ -154,7 +154,7 @@ def test_a_noise_of_a_volt_is_a_slip():
 
 def test_a_throw_beyond_the_travel_is_no_slip_of_the_unit():
     with pytest.raises(yw.InvalidValueError) as caught:
-        yw.hall.RotarySensor(travel=60 * deg, supply=5.0).share(70 * deg)
+        yw.hall.Potentiometer(travel=60 * deg, supply=5.0).share(70 * deg)
     assert "did you mean" not in str(caught.value)
 
 

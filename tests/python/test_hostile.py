@@ -179,7 +179,7 @@ def beginnings():
         *(
             yw.magnet.Grade.named("N42"),
             yw.magnet.ActiveArea.disc(0.4 * mm),
-            yw.hall.RotarySensor(travel=3.0, supply=3.3),
+            yw.hall.Potentiometer(travel=3.0, supply=3.3),
         ),
         *(
             yw.linkage.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5)),

@@ -144,7 +144,7 @@ VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
     (yw.magnet.MagnetGroup, GROUP, {"magnets": [yw.magnet.Block(**BLOCK)]}),
     (yw.hall.LinearHall, HALL, {"noise": 2 * yw.mV}),
     (yw.hall.Converter, CONVERTER, {"rounding": "nearest"}),
-    (yw.hall.RotarySensor, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
+    (yw.hall.Potentiometer, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
     (yw.axis.ArmLayout, LAYOUT, {"side": "inner"}),
     (yw.axis.Axis, AXIS, {"moving": "magnets"}),
 ]

@@ -2,8 +2,8 @@
 
 use nalgebra::Vector3;
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, RotarySensor, Rounding, bits_from_averaging,
-    bits_from_snr_db,
+    Converter, LinearHall, LinearHallSpec, Potentiometer, PotentiometerSpec, Rounding,
+    bits_from_averaging, bits_from_snr_db,
 };
 use yokewright::units::{DEG, GAUSS, MT, MV, MV_PER_MT, UT, UV};
 
@@ -27,6 +27,7 @@ fn part() -> LinearHallSpec {
         noise: 0.0,
         depth: 0.0,
         direction: Vector3::z(),
+        ..LinearHallSpec::new(5.0, 25.0)
     }
 }
 
@@ -157,7 +158,11 @@ fn a_short_throw_leaves_little_of_a_potentiometer() {
     let rows = rows();
     let case = rows.get("turn_pot_300");
     let supply = case.input("supply_V");
-    let sensor = RotarySensor::new(case.input("travel_deg") * DEG, supply).unwrap();
+    let sensor = Potentiometer::new(PotentiometerSpec::new(
+        case.input("travel_deg") * DEG,
+        supply,
+    ))
+    .unwrap();
     let volts = sensor.output(case.input("throw_deg") * DEG).unwrap();
     assert!(
         volts > 0.0 && volts < case.expected("output_below_V"),
@@ -170,7 +175,11 @@ fn a_short_throw_uses_little_of_a_half_turn() {
     let rows = rows();
     let case = rows.get("turn_half");
     let supply = case.input("supply_V");
-    let sensor = RotarySensor::new(case.input("travel_deg") * DEG, supply).unwrap();
+    let sensor = Potentiometer::new(PotentiometerSpec::new(
+        case.input("travel_deg") * DEG,
+        supply,
+    ))
+    .unwrap();
     let percent = 100.0 * sensor.share(case.input("throw_deg") * DEG).unwrap();
     let allowed = case.expected("share_above_pct")..case.expected("share_below_pct");
     assert!(allowed.contains(&percent), "{percent}");

@@ -3,7 +3,7 @@ use crate::Error;
 
 #[test]
 fn the_ends_of_the_travel_give_ground_and_supply() {
-    let sensor = RotarySensor::new(3.0, 3.3).unwrap();
+    let sensor = Potentiometer::new(PotentiometerSpec::new(3.0, 3.3)).unwrap();
     assert_eq!(sensor.output(0.0).unwrap(), 0.0);
     assert_eq!(sensor.output(3.0).unwrap(), 3.3);
     assert_eq!(sensor.share(0.75).unwrap(), 0.25);
@@ -11,12 +11,12 @@ fn the_ends_of_the_travel_give_ground_and_supply() {
 
 #[test]
 fn outside_the_travel_there_is_no_output() {
-    let sensor = RotarySensor::new(3.0, 3.3).unwrap();
+    let sensor = Potentiometer::new(PotentiometerSpec::new(3.0, 3.3)).unwrap();
     for angle in [-0.001, 3.001, 1e300, f64::NAN] {
         assert!(sensor.output(angle).is_err() && sensor.share(angle).is_err());
     }
     // 70 degrees on a travel of 60 is what it is; it is not 1.22 degrees.
-    let short = RotarySensor::new(60.0 * DEG, 5.0).unwrap();
+    let short = Potentiometer::new(PotentiometerSpec::new(60.0 * DEG, 5.0)).unwrap();
     let error = short.share(70.0 * DEG).unwrap_err().to_string();
     assert!(
         error.starts_with("throw = 1.22") && !error.contains("did you mean"),
@@ -29,15 +29,20 @@ fn outside_the_travel_there_is_no_output() {
 
 #[test]
 fn travel_and_supply_are_told_as_given() {
-    let sensor = RotarySensor::new(3.0, 3.3).unwrap();
-    assert_eq!((sensor.travel(), sensor.supply()), (3.0, 3.3));
+    let sensor = Potentiometer::new(PotentiometerSpec::new(3.0, 3.3)).unwrap();
+    let spec = sensor.spec();
+    assert_eq!((spec.travel, spec.supply), (3.0, 3.3));
+    assert_eq!((spec.mechanical_travel, spec.center), (3.0, 1.5));
 }
 
 #[test]
 fn the_travel_is_plausible() {
-    assert!(RotarySensor::new(5.0 * DEG, 5.0).is_ok());
-    assert!(RotarySensor::new(10.0 * TAU, 5.0).is_ok());
-    assert!(RotarySensor::new(3.0, 0.5).is_ok() && RotarySensor::new(3.0, 40.0).is_ok());
+    assert!(Potentiometer::new(PotentiometerSpec::new(5.0 * DEG, 5.0)).is_ok());
+    assert!(Potentiometer::new(PotentiometerSpec::new(10.0 * TAU, 5.0)).is_ok());
+    assert!(
+        Potentiometer::new(PotentiometerSpec::new(3.0, 0.5)).is_ok()
+            && Potentiometer::new(PotentiometerSpec::new(3.0, 40.0)).is_ok()
+    );
     for (travel, supply) in [
         (4.9 * DEG, 5.0),
         (10.1 * TAU, 5.0),
@@ -49,7 +54,7 @@ fn the_travel_is_plausible() {
         (1.0, f64::NAN),
     ] {
         assert!(matches!(
-            RotarySensor::new(travel, supply),
+            Potentiometer::new(PotentiometerSpec::new(travel, supply)),
             Err(Error::OutOfRange { .. } | Error::NotFinite { .. })
         ));
     }
