@@ -189,3 +189,75 @@ fn rounding_reads_back_what_it_writes() {
         "converter rounding: 'up' is not known; choose one of: nearest, down"
     );
 }
+
+#[test]
+fn nonlinearity_and_oversampling_are_none_unless_given() {
+    let plain = Converter::new(12, 4.096, Rounding::Nearest, 0.8e-3).unwrap();
+    assert_eq!((plain.nonlinearity(), plain.oversampling()), (0.0, 1));
+    assert_eq!(
+        (plain.code_noise(), plain.nonlinearity_noise()),
+        (0.8e-3, 0.0)
+    );
+    let both = plain
+        .clone()
+        .with_nonlinearity(3.0)
+        .unwrap()
+        .with_oversampling(16)
+        .unwrap();
+    assert_eq!((both.nonlinearity(), both.oversampling()), (3.0, 16));
+    assert_eq!((both.noise(), both.code_noise()), (0.8e-3, 0.2e-3));
+    // 3 lsb of 1 mV over sqrt 3.
+    assert!((both.nonlinearity_noise() - 3_f64.sqrt() * 1e-3).abs() < 1e-18);
+    // Codes are those of the straight line.
+    assert_eq!(both.code(1.2345).unwrap(), plain.code(1.2345).unwrap());
+    for lsb in [-1e-9, 1000.1, f64::NAN] {
+        let error = plain
+            .clone()
+            .with_nonlinearity(lsb)
+            .unwrap_err()
+            .to_string();
+        assert!(error.starts_with("integral nonlinearity"), "{error}");
+    }
+    for count in [0, 65_537] {
+        let error = plain
+            .clone()
+            .with_oversampling(count)
+            .unwrap_err()
+            .to_string();
+        assert!(error.starts_with("conversions for one code"), "{error}");
+    }
+    assert!(plain.clone().with_nonlinearity(1000.0).is_ok());
+    assert!(plain.with_oversampling(65_536).is_ok());
+}
+
+#[test]
+fn noise_and_distortion_add_by_their_squares() {
+    let converter = Converter::new(12, 4.096, Rounding::Nearest, 0.6e-3).unwrap();
+    let converter = converter
+        .with_nonlinearity(1.5)
+        .unwrap()
+        .with_oversampling(4)
+        .unwrap();
+    // In squares of 1 mV: 0.4^2 given, 0.3^2 its own, 1/12 of a step, 2.25/3 of the nonlinearity.
+    let total = converter.total_noise(0.4e-3).unwrap();
+    assert!((total - 1e-3 * (0.25_f64 + 1.0 / 12.0 + 0.75).sqrt()).abs() < 1e-18);
+    // 13/12 are 13 times quantization alone: half of log2 13 bits less.
+    let bits = converter.effective_bits(total).unwrap();
+    assert!((bits - (12.0 - 0.5 * 13_f64.log2())).abs() < 1e-13);
+    for noise in [-1e-9, 4.1, f64::NAN] {
+        assert!(converter.total_noise(noise).is_err());
+    }
+}
+
+#[test]
+fn the_nonlinearity_is_near_that_of_a_bow() {
+    // The bow of least greatest error, 2 x^2 - 1 over -1 to 1, about its mean and about zero, by the midpoint rule.
+    let places = 10_000;
+    let bow = |i: i32| 2.0 * (2.0 * (f64::from(i) + 0.5) / f64::from(places) - 1.0).powi(2) - 1.0;
+    let mean = (0..places).map(bow).sum::<f64>() / f64::from(places);
+    let square = (0..places).map(|i| bow(i).powi(2)).sum::<f64>() / f64::from(places);
+    let (about_mean, about_zero) = ((square - mean * mean).sqrt(), square.sqrt());
+    // The digits of the docs.
+    assert!((about_mean - 0.60).abs() < 0.005 && (about_zero - 0.68).abs() < 0.005);
+    assert!((about_mean / (1.0 / 3_f64.sqrt()) - 1.0).abs() < 0.05);
+}

@@ -509,6 +509,40 @@ pub fn noise_from_density(density: f64, sensitivity: f64, bandwidth: f64) -> Res
     Ok(sensitivity * density * (FRAC_PI_2 * bandwidth).sqrt())
 }
 
+/// By how much an output fails to follow its supply, as a share of the supply: `volts` / `supply` less `nominal_volts` /
+/// `nominal_supply`, the outputs (V, 0 to 40) in one field at two supplies (V, 1.5 to 40).
+///
+/// # Errors
+/// [`Error::NotFinite`], [`Error::OutOfRange`].
+///
+/// # Example
+/// ```
+/// use yokewright::hall::ratiometry_error;
+/// assert!((ratiometry_error(2.26, 4.5, 2.5, 5.0)? - 0.0022).abs() < 1e-4);
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+///
+/// # References
+/// The definition of data sheets of ratiometric parts (typical; read in one).
+pub fn ratiometry_error(
+    volts: f64,
+    supply: f64,
+    nominal_volts: f64,
+    nominal_supply: f64,
+) -> Result<f64> {
+    within("output at the supply", volts, 0.0, 40.0, "V")?;
+    within("sensor supply", supply, 1.5, 40.0, "V")?;
+    within(
+        "output at the nominal supply",
+        nominal_volts,
+        0.0,
+        40.0,
+        "V",
+    )?;
+    within("nominal supply", nominal_supply, 1.5, 40.0, "V")?;
+    Ok(volts / supply - nominal_volts / nominal_supply)
+}
+
 #[cfg(test)]
 #[path = "linear_tests.rs"]
 mod tests;

@@ -255,3 +255,188 @@ fn noise_is_the_density_integrated_over_a_single_pole() {
         }
     }
 }
+
+/// A part that drifts with every term.
+fn drifting() -> LinearHallSpec {
+    LinearHallSpec {
+        area: [0.2e-3, 0.3e-3],
+        bandwidth: Some(2e4),
+        variation: HallVariation {
+            sensitivity_tolerance: 0.05,
+            quiescent_tolerance: 0.1,
+            sensitivity_drift: 0.001,
+            quiescent_drift: -0.002,
+            reference_celsius: 20.0,
+        },
+        ..spec()
+    }
+}
+
+#[test]
+fn a_warm_sensor_has_drifted_along_straight_lines() {
+    let sensor = LinearHall::new(drifting()).unwrap();
+    let warm = sensor.at_temperature(60.0).unwrap();
+    // 40 K: 4 % of 50 V/T, and -80 mV.
+    assert!((warm.sensitivity() - 52.0).abs() < 1e-13);
+    assert!((warm.quiescent() - 2.42).abs() < 1e-15);
+    let cold = sensor.at_temperature(-20.0).unwrap();
+    assert!((cold.sensitivity() - 48.0).abs() < 1e-13);
+    assert!((cold.quiescent() - 2.58).abs() < 1e-15);
+    // The rest is as it was, and nothing is left to drift.
+    let variation = HallVariation {
+        sensitivity_drift: 0.0,
+        quiescent_drift: 0.0,
+        reference_celsius: 60.0,
+        ..sensor.variation()
+    };
+    assert_eq!(warm.variation(), variation);
+    assert_eq!(
+        (warm.noise(), warm.area(), warm.bandwidth()),
+        (1e-3, [0.2e-3, 0.3e-3], Some(2e4))
+    );
+    assert_eq!(
+        warm.at_temperature(100.0).unwrap().sensitivity(),
+        warm.sensitivity()
+    );
+    let unmoved = sensor.at_temperature(20.0).unwrap();
+    assert_eq!((unmoved.sensitivity(), unmoved.quiescent()), (50.0, 2.5));
+}
+
+#[test]
+fn a_drift_ends_where_no_such_sensor_is() {
+    let sensor = LinearHall::new(drifting()).unwrap();
+    for celsius in [-60.1, 200.1, f64::NAN] {
+        let error = sensor.at_temperature(celsius).unwrap_err();
+        assert_eq!(quantity(&error), "temperature of the sensor");
+    }
+    let with = |sensitivity_drift, quiescent_drift| {
+        let variation = HallVariation {
+            sensitivity_drift,
+            quiescent_drift,
+            ..drifting().variation
+        };
+        let sensor = LinearHall::new(LinearHallSpec {
+            variation,
+            ..drifting()
+        });
+        sensor.unwrap().at_temperature(150.0)
+    };
+    assert_eq!(
+        quantity(&with(-0.01, 0.0).unwrap_err()),
+        "sensitivity at the temperature"
+    );
+    assert_eq!(
+        quantity(&with(0.0, -0.02).unwrap_err()),
+        "quiescent output at the temperature"
+    );
+    // Within 0 to 5 V, but above the rail at a supply of 4 V.
+    assert_eq!(
+        quantity(&with(0.0, 0.0185).unwrap_err()),
+        "quiescent output at the supply"
+    );
+    assert!(with(0.01, 0.01).is_ok());
+}
+
+#[test]
+fn a_density_and_a_bandwidth_make_the_noise_and_come_back() {
+    let spec = LinearHallSpec::new(5.0, 25.0)
+        .with_noise_density(130e-9, 20e3)
+        .unwrap();
+    assert_eq!(spec.noise, noise_from_density(130e-9, 25.0, 20e3).unwrap());
+    let sensor = LinearHall::new(spec).unwrap();
+    assert_eq!(sensor.bandwidth(), Some(20e3));
+    let density = sensor.noise_density().unwrap();
+    assert!((density / 130e-9 - 1.0).abs() < 4.0 * f64::EPSILON);
+    assert_eq!(LinearHall::new(widest()).unwrap().noise_density(), None);
+    assert!(
+        LinearHallSpec::new(5.0, 25.0)
+            .with_noise_density(1.0, 20e3)
+            .is_err()
+    );
+    assert!(
+        LinearHallSpec::new(5.0, 25.0)
+            .with_noise_density(1e-7, 0.0)
+            .is_err()
+    );
+}
+
+#[test]
+fn the_ends_of_the_variation_are_allowed_and_nothing_beyond() {
+    type Range = (&'static str, fn(&mut LinearHallSpec, f64), f64, f64);
+    let ranges: [Range; 8] = [
+        (
+            "tolerance of the sensitivity",
+            |s, x| s.variation.sensitivity_tolerance = x,
+            0.0,
+            0.5,
+        ),
+        (
+            "tolerance of the quiescent output",
+            |s, x| s.variation.quiescent_tolerance = x,
+            0.0,
+            10.0,
+        ),
+        (
+            "drift of the sensitivity",
+            |s, x| s.variation.sensitivity_drift = x,
+            -0.01,
+            0.01,
+        ),
+        (
+            "drift of the quiescent output",
+            |s, x| s.variation.quiescent_drift = x,
+            -0.1,
+            0.1,
+        ),
+        (
+            "reference temperature",
+            |s, x| s.variation.reference_celsius = x,
+            -60.0,
+            200.0,
+        ),
+        ("active area side x", |s, x| s.area[0] = x, 0.0, 5e-3),
+        ("active area side y", |s, x| s.area[1] = x, 0.0, 5e-3),
+        ("bandwidth", |s, x| s.bandwidth = Some(x), 1e-3, 1e9),
+    ];
+    for (name, set, least, most) in ranges {
+        let with = |value| {
+            let mut spec = widest();
+            set(&mut spec, value);
+            LinearHall::new(spec)
+        };
+        assert!(with(least).is_ok() && with(most).is_ok(), "{name}");
+        for beyond in [least.next_down(), most.next_up(), f64::NAN] {
+            assert_eq!(quantity(&with(beyond).unwrap_err()), name);
+        }
+    }
+}
+
+#[test]
+fn a_data_sheet_of_before_the_drifts_is_read() {
+    let mut json = serde_json::to_value(drifting()).unwrap();
+    for key in ["area", "bandwidth", "variation"] {
+        json.as_object_mut().unwrap().remove(key);
+    }
+    let read: LinearHallSpec = serde_json::from_value(json).unwrap();
+    assert_eq!(read, spec());
+    assert_eq!(HallVariation::default().reference_celsius, 25.0);
+}
+
+#[test]
+fn an_output_that_follows_its_supply_has_no_ratiometry_error() {
+    let at = |supply| {
+        let spec = LinearHallSpec { supply, ..spec() };
+        LinearHall::new(spec).unwrap().output(0.003).unwrap()
+    };
+    assert!(ratiometry_error(at(4.5), 4.5, at(5.0), 5.0).unwrap().abs() < f64::EPSILON);
+    // 90 mV of 4.5 V.
+    assert!((ratiometry_error(2.34, 4.5, 2.5, 5.0).unwrap() - 0.02).abs() < f64::EPSILON);
+    for given in [
+        [-0.1, 4.5, 2.5, 5.0],
+        [2.3, 1.4, 2.5, 5.0],
+        [2.3, 4.5, 41.0, 5.0],
+        [2.3, 4.5, 2.5, f64::NAN],
+    ] {
+        assert!(ratiometry_error(given[0], given[1], given[2], given[3]).is_err());
+    }
+}

@@ -3,7 +3,7 @@
 //! [`LinearHall`] turns the flux density at its active area into volts, [`AngleSensor`] the direction of the flux into an
 //! angle or volts, [`Potentiometer`] a shaft angle into volts; [`Sensor`] is any of them. [`Converter`] turns volts into
 //! codes, [`SignalChain`] puts a filter before it and takes the mean of its codes. None of them knows what made the field
-//! or turned the shaft.
+//! or turned the shaft. [`TypicalPart`] lists typical parts of each class.
 
 mod angle;
 mod angle_error;
@@ -13,6 +13,7 @@ mod converter;
 mod filter;
 mod linear;
 mod potentiometer;
+mod presets;
 mod sensor;
 mod values;
 
@@ -21,8 +22,9 @@ pub use angle_error::{AngleError, AngleHarmonic, AngleHarmonics};
 pub use chain::{NoiseBudget, SignalChain};
 pub use converter::{Codes, Converter, Rounding, bits_from_averaging, bits_from_snr_db};
 pub use filter::{Averaging, LowPass};
-pub use linear::{HallVariation, LinearHall, LinearHallSpec, noise_from_density};
+pub use linear::{HallVariation, LinearHall, LinearHallSpec, noise_from_density, ratiometry_error};
 pub use potentiometer::{Potentiometer, PotentiometerSpec};
+pub use presets::{TypicalDevice, TypicalPart};
 pub use sensor::Sensor;
 pub use values::SensorOutputs;
 

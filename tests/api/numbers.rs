@@ -7,7 +7,8 @@ use yokewright::axis::{
     ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, Moving, linearity, search_layouts,
 };
 use yokewright::hall::{
-    Converter, LinearHall, LinearHallSpec, Potentiometer, PotentiometerSpec, Rounding,
+    AngleError, AngleOutput, AngleSensor, AngleSensorSpec, Averaging, Converter, LinearHall,
+    LinearHallSpec, LowPass, Potentiometer, PotentiometerSpec, Rounding, SignalChain,
     bits_from_snr_db, noise_from_density,
 };
 
@@ -110,6 +111,74 @@ fn converters_and_shaft_sensors() {
     sweep([1.0, 5.0, 0.5, 0.5], |n| {
         let sensor = Potentiometer::new(PotentiometerSpec::new(n[0], n[1]))?;
         Ok(vec![sensor.output(n[2])?, sensor.share(n[3])?])
+    });
+    sweep([300.0, 1e4, 20.0, 1e5, 2.0, 1.0, 2.0], |n| {
+        let pot = Potentiometer::new(PotentiometerSpec {
+            mechanical_travel: 5.5,
+            resistance: n[1],
+            end_resistances: [n[2], 10.0],
+            noise_resistance: n[0],
+            load: Some(n[3]),
+            center: n[4],
+            ..PotentiometerSpec::new(5.0, 5.0)
+        })?;
+        Ok(vec![
+            pot.output(n[5])?,
+            pot.slope(n[5])?,
+            pot.angle_for(n[6])?,
+            pot.loading_error(n[5])?,
+            pot.max_loading_error(),
+            pot.contact_error(n[5])?,
+            pot.source_resistance(n[5])?,
+        ])
+    });
+    sweep(
+        [0.03, 0.04, 1e-3, 0.1, 0.05, 1e-5, 0.02, 0.3, 1.0, 0.05],
+        |n| {
+            let sensor = AngleSensor::new(AngleSensorSpec {
+                offsets: [n[2], -n[2]],
+                gain_mismatch: n[3],
+                nonorthogonality: n[4],
+                noise: n[5],
+                working_flux: [n[6], 0.5],
+                zero: n[7],
+                ..AngleSensorSpec::new(AngleOutput::Digital { bits: 14 })
+            })?;
+            let field = Vector3::new(n[0], n[1], 0.3);
+            let first = sensor.first_order_error(n[9])?;
+            Ok(vec![
+                sensor.angle(&field)?,
+                sensor.angle_slope(&field, &Vector3::new(n[1], n[0], 0.0))?,
+                sensor.noise_angle(&field)?,
+                sensor.read(&field)?,
+                sensor.output(n[8])?,
+                first.at(1.0),
+            ])
+        },
+    );
+    sweep([1e3, 1e-8, 50.0, 1e-3, 1e-3, 1e-4, 1e4], |n| {
+        let filter = LowPass::from_rc(n[0], n[1])?;
+        let averaging = Averaging::new(9, n[3])?;
+        let chain = SignalChain {
+            filter: Some(filter),
+            averaging: Some(averaging),
+            ..SignalChain::new(Converter::new(12, 5.0, Rounding::Nearest, n[4])?)
+        };
+        let noise = chain.noise(n[5], Some(n[6]))?;
+        Ok(vec![
+            filter.gain(n[2])?,
+            filter.phase(n[2])?,
+            averaging.gain(n[2])?,
+            averaging.noise_factor_behind(&filter)?,
+            filter.settling_time(n[3])?,
+            noise.total(),
+            noise.random(),
+            chain.group_delay(),
+        ])
+    });
+    sweep([0.2, 2.5, 1.0, 3.0, 3.0], |n| {
+        let error = AngleError::of(&[0.0, n[0], n[1]], &[n[2], n[3], n[4]])?;
+        Ok(vec![error.mean(), error.worst(), error.worst_at()])
     });
     sweep([1e-7, 25.0, 1e4], |n| {
         noise_from_density(n[0], n[1], n[2]).map(|noise| vec![noise])

@@ -11,7 +11,11 @@ use yokewright::feel::{
     Body, Cam, Centering, Control, Element, FreeResponseSpec, Friction, MagnetPair, SpringChoice,
     SpringDemand, SpringLayout, TargetValue, Way,
 };
-use yokewright::hall::{Converter, LinearHall, Potentiometer, PotentiometerSpec, Rounding};
+use yokewright::hall::{
+    AngleError, AngleOutput, AngleSensor, AngleSensorSpec, Averaging, Converter, HallVariation,
+    LinearHall, LinearHallSpec, LowPass, Potentiometer, PotentiometerSpec, RotationSense, Rounding,
+    SignalChain, TypicalPart,
+};
 use yokewright::linkage::{
     Arm, ArmLengths, BallRod, BallRodDemand, Branch, CenteredFourBar, FixedRatio, FourBar,
     FourBarDemand, FreeArm, Gate, Gimbal, GimbalAxis, GimbalSpec, Lever, Obstacle, PedalMember,
@@ -166,6 +170,80 @@ fn sensors_come_back() {
     assert!(changed(&common::sensor(), "/supply", json!(50.0)).contains("sensor supply = 50 V"));
     assert!(changed(&converter, "/bits", json!(99)).contains("bits"));
     assert!(changed(&pot, "/travel", json!(99.0)).contains("travel"));
+
+    let drifting = LinearHallSpec {
+        area: [0.2 * MM, 0.1 * MM],
+        bandwidth: Some(2e4),
+        variation: HallVariation {
+            sensitivity_drift: 1e-3,
+            ..HallVariation::default()
+        },
+        ..common::sensor_spec()
+    };
+    comes_back(&LinearHall::new(drifting.clone()).unwrap());
+    comes_back(&drifting);
+    let drift = changed(
+        &drifting_sensor(drifting),
+        "/variation/sensitivity_drift",
+        json!(1.0),
+    );
+    assert!(drift.contains("drift of the sensitivity = 1"), "{drift}");
+    let finer = converter.with_nonlinearity(2.0).unwrap();
+    let finer = finer.with_oversampling(4).unwrap();
+    comes_back(&finer);
+    assert!(changed(&finer, "/oversampling", json!(0)).contains("conversions for one code"));
+}
+
+fn drifting_sensor(spec: LinearHallSpec) -> LinearHall {
+    LinearHall::new(spec).unwrap()
+}
+
+#[test]
+fn sensors_on_the_shaft_and_their_chains_come_back() {
+    let analog = AngleOutput::Analog {
+        supply: 5.0,
+        low: 0.5,
+        high: 4.5,
+        range: 2.0,
+    };
+    for output in [AngleOutput::Digital { bits: 14 }, analog] {
+        let sensor = AngleSensor::new(AngleSensorSpec {
+            sense: RotationSense::Reverse,
+            zero: 0.3,
+            ..AngleSensorSpec::new(output)
+        });
+        let sensor = sensor.unwrap();
+        comes_back(&sensor);
+        comes_back(sensor.spec());
+        comes_back(&sensor.first_order_error(0.05).unwrap());
+        assert!(changed(&sensor, "/noise", json!(-1.0)).contains("noise of a component"));
+    }
+    let turned: Vec<f64> = (0..12).map(|i| f64::from(i) * 30.0 * DEG).collect();
+    let read: Vec<f64> = turned.iter().map(|t| t + 0.1 * t.sin()).collect();
+    let error = AngleError::of(&turned, &read).unwrap();
+    comes_back(&error);
+    assert!(changed(&error, "/turned/3", json!(1e9)).contains("angle turned"));
+
+    let filter = LowPass::new(1e3).unwrap();
+    let averaging = Averaging::new(8, 1e-3).unwrap();
+    comes_back(&filter);
+    comes_back(&averaging);
+    assert!(changed(&filter, "/cutoff", json!(0.0)).contains("cutoff frequency = 0 Hz"));
+    assert!(changed(&averaging, "/samples", json!(0)).contains("averaged samples"));
+    let chain = SignalChain {
+        filter: Some(filter),
+        averaging: Some(averaging),
+        ..SignalChain::new(Converter::named("12 bit 3.3 V").unwrap())
+    };
+    comes_back(&chain);
+    comes_back(&SignalChain::new(chain.converter.clone()));
+    assert!(changed(&chain, "/converter/bits", json!(3)).contains("converter bits"));
+    let noise = chain.noise(1e-3, Some(2e4)).unwrap();
+    comes_back(&noise);
+    assert!(changed(&noise, "/sensor", json!(-1e-3)).contains("noise = -0.001 V"));
+    for part in TypicalPart::all() {
+        comes_back(part);
+    }
 }
 
 fn arm() -> Arm {
