@@ -115,13 +115,37 @@ from .feel import (
     noticeable_steps as noticeable_steps,
 )
 from .hall import (
+    AngleError as AngleError,
+)
+from .hall import (
+    AngleHarmonics as AngleHarmonics,
+)
+from .hall import (
+    AngleSensor as AngleSensor,
+)
+from .hall import (
+    Averaging as Averaging,
+)
+from .hall import (
     Converter as Converter,
 )
 from .hall import (
     LinearHall as LinearHall,
 )
 from .hall import (
+    LowPass as LowPass,
+)
+from .hall import (
+    NoiseBudget as NoiseBudget,
+)
+from .hall import (
     Potentiometer as Potentiometer,
+)
+from .hall import (
+    SignalChain as SignalChain,
+)
+from .hall import (
+    TypicalPart as TypicalPart,
 )
 from .hall import (
     bits_from_averaging as bits_from_averaging,
@@ -131,6 +155,9 @@ from .hall import (
 )
 from .hall import (
     noise_from_density as noise_from_density,
+)
+from .hall import (
+    ratiometry_error as ratiometry_error,
 )
 from .linkage import (
     Arm as Arm,

@@ -93,8 +93,8 @@ stored_by_its_constructor!(AngleError {
 } => Self::of_errors(turned, error));
 
 impl AngleError {
-    /// Sets `read` beside `turned`, both rad, 2 to 10 million of them. Angles turned that go on evenly, either way, over
-    /// a whole turn (whose end may be there beside its beginning) give the harmonics too.
+    /// Sets `read` beside `turned`, both rad, 2 to 10 million of them. Angles turned that go on evenly, either way,
+    /// over a whole turn (whose end may be there beside its beginning) give the harmonics too.
     ///
     /// # Errors
     /// [`Error::Count`], [`Error::LengthMismatch`]; [`Error::NotFinite`] or [`Error::OutOfRange`] for an angle beyond
@@ -120,9 +120,12 @@ impl AngleError {
     /// From the errors as they are.
     fn of_errors(turned: Vec<f64>, error: Vec<f64>) -> Result<Self> {
         check_lengths("errors of the angle", turned.len(), error.len())?;
-        for (&turned, &error) in turned.iter().zip(&error) {
-            within("angle turned", turned, -MOST_ANGLE, MOST_ANGLE, "rad")?;
-            finite("error of the angle", error, "rad")?;
+        for (turned, error) in turned.chunks(BLOCK).zip(error.chunks(BLOCK)) {
+            observer::check()?;
+            for (&turned, &error) in turned.iter().zip(error) {
+                within("angle turned", turned, -MOST_ANGLE, MOST_ANGLE, "rad")?;
+                finite("error of the angle", error, "rad")?;
+            }
         }
         let whole = readings_of_a_turn(&turned);
         // The end of the turn is its beginning, and does not count twice.
@@ -179,8 +182,8 @@ impl AngleError {
         self.worst_at
     }
 
-    /// Mean and harmonics, by the discrete Fourier transform; `None` unless the angles turned are evenly spaced over one
-    /// whole turn, 5 of them or more.
+    /// Mean and harmonics, by the discrete Fourier transform; `None` unless the angles turned are evenly spaced over
+    /// one whole turn, 5 of them or more.
     #[must_use]
     pub fn harmonics(&self) -> Option<AngleHarmonics> {
         self.harmonics

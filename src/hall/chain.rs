@@ -60,19 +60,19 @@ impl SignalChain {
             + self.averaging.map_or(0.0, |mean| mean.group_delay())
     }
 
-    /// The noise of a reading, referred to the converter's input, for a sensor with an output noise of `noise`, V rms, 0
-    /// to 0.1, that is white up to one pole at `bandwidth`, Hz.
+    /// The noise of a reading, referred to the converter's input, for a sensor with an output noise of `noise`, V rms,
+    /// 0 to 0.1, that is white up to one pole at `bandwidth`, Hz.
     ///
     /// Without a bandwidth the noise is taken as it stands: no filter lowers it, and averaging takes it as white behind
     /// the filter's pole, or as white where there is no filter.
     ///
     /// # Model
-    /// The filter passes sqrt(f_c / (f_c + bandwidth)) of the sensor's noise. The mean of N samples leaves of it what the
-    /// correlation of both poles says; of the converter's own noise 1 / sqrt(N). The error of quantization, for a voltage
-    /// anywhere within a step: samples at a lag with correlation r have the quantization errors' covariance
-    /// lsb^2 sum exp(-4 pi^2 k^2 s^2) / (2 pi^2 k^2), k from 1 up, with s^2 = sensor^2 (1 - r) + converter^2 in steps. So
-    /// averaging lowers it only as far as noise carries the voltage over the steps. Integral nonlinearity is no noise:
-    /// averaging leaves it.
+    /// The filter passes sqrt(f_c / (f_c + bandwidth)) of the sensor's noise. The mean of N samples leaves of it what
+    /// the correlation of both poles says; of the converter's own noise 1 / sqrt(N). The error of quantization, for a
+    /// voltage anywhere within a step: samples at a lag with correlation r have the quantization errors' covariance
+    /// lsb^2 sum exp(-4 pi^2 k^2 s^2) / (2 pi^2 k^2), k from 1 up, with s^2 = sensor^2 (1 - r) + converter^2 in steps.
+    /// So averaging lowers it only as far as noise carries the voltage over the steps. Integral nonlinearity is no
+    /// noise: averaging leaves it.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`]; [`Error::Stopped`].
@@ -114,8 +114,8 @@ impl SignalChain {
     }
 }
 
-/// Covariance of the quantization errors of two samples, lsb^2, whose voltages differ by a noise of twice the `variance`,
-/// lsb^2: sum of exp(-4 pi^2 k^2 variance) / (2 pi^2 k^2); 1/12 at none.
+/// Covariance of the quantization errors of two samples, lsb^2, whose voltages differ by a noise of twice the
+/// `variance`, lsb^2: sum of exp(-4 pi^2 k^2 variance) / (2 pi^2 k^2); 1/12 at none.
 fn quantization_left(variance: f64) -> f64 {
     let rate = 4.0 * PI * PI * variance;
     // The sum by Poisson's formula, whose further terms are below exp(-pi^2 / 0.25).

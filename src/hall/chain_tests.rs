@@ -95,7 +95,8 @@ fn without_noise_averaging_leaves_the_steps() {
 
 #[test]
 fn what_averaging_leaves_of_the_steps_is_that_of_a_dithered_converter() {
-    // The mean code for a normal noise of s steps at a place x, and its square departure over all places, by brute force.
+    // The mean code for a normal noise of s steps at a place x, and its square departure over all places, by brute
+    // force.
     let left = |s: f64| {
         let places = 200;
         let square = |i: usize| {
@@ -141,4 +142,42 @@ fn each_slip_is_named() {
         let error = chain.noise(noise, bandwidth).unwrap_err().to_string();
         assert!(error.starts_with(name), "{error}");
     }
+}
+
+/// The sum itself, with more terms than count.
+fn summed(variance: f64) -> f64 {
+    let term = |k: i32| {
+        let square = f64::from(k).powi(2);
+        (-4.0 * PI * PI * variance * square).exp() / (2.0 * PI * PI * square)
+    };
+    // Small terms first; what lies beyond a million is a part in ten million at no variance, and nothing else.
+    (1..1_000_000).rev().map(term).sum()
+}
+
+#[test]
+fn the_quick_sums_are_the_sum() {
+    for rate in [1e-4_f64, 0.01, 0.1, 0.24, 0.26, 1.0, 3.0, 10.0] {
+        let variance = rate / (4.0 * PI * PI);
+        // Rounding of the parts of a twelfth that cancel.
+        assert!(
+            (quantization_left(variance) - summed(variance)).abs() < 1e-15,
+            "{rate}"
+        );
+    }
+}
+
+#[test]
+fn alike_readings_share_the_error_of_their_steps() {
+    // Two readings, a noise of 0.3 steps with a correlation of one half, and 0.1 steps of the converter's own.
+    let rho: f64 = 0.5;
+    let filter = LowPass::new(100.0).unwrap();
+    let interval = -rho.ln() / (200.0 * PI);
+    let chain = SignalChain {
+        filter: Some(filter),
+        averaging: Some(Averaging::new(2, interval).unwrap()),
+        ..SignalChain::new(converter(0.1e-3))
+    };
+    let found = chain.noise(0.3e-3, None).unwrap().quantization;
+    let expected = 0.5 * (1.0 / 12.0 + summed(0.09 * (1.0 - rho) + 0.01));
+    near(found, 1e-3 * expected.sqrt(), 1e-12);
 }

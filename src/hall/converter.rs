@@ -97,8 +97,8 @@ impl Converter {
         })
     }
 
-    /// The same with an integral nonlinearity, worst case, lsb, 0 to 1000: so far a code's voltage may be from its place
-    /// on the best straight line. Codes stay those of the straight line; it counts as noise and distortion.
+    /// The same with an integral nonlinearity, worst case, lsb, 0 to 1000: so far a code's voltage may be from its
+    /// place on the best straight line. Codes stay those of the straight line; it counts as noise and distortion.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
@@ -170,9 +170,10 @@ impl Converter {
         self.noise / f64::from(self.oversampling).sqrt()
     }
 
-    /// What the integral nonlinearity is worth as distortion, V rms: nonlinearity lsb / sqrt(3). It assumes that the error
-    /// of a code lies anywhere between its limits with one probability, as the error of quantization does within its step.
-    /// A bow of one arch with those limits has 0.60 of the limit about its mean (0.68 about zero), so 0.58 is near.
+    /// What the integral nonlinearity is worth as distortion, V rms: nonlinearity lsb / sqrt(3). It assumes that the
+    /// error of a code lies anywhere between its limits with one probability, as the error of quantization does within
+    /// its step. A bow of one arch with those limits has 0.60 of the limit about its mean (0.68 about zero), so 0.58 is
+    /// near.
     #[must_use]
     pub fn nonlinearity_noise(&self) -> f64 {
         self.nonlinearity * self.lsb() / 3_f64.sqrt()
@@ -203,8 +204,8 @@ impl Converter {
         db_per_bit() * f64::from(self.bits) + sine_db()
     }
 
-    /// Noise and distortion of a code, V rms, with a `noise` of what comes in, V rms, 0 to the reference: the two with the
-    /// converter's own noise, quantization and integral nonlinearity, root of the sum of squares.
+    /// Noise and distortion of a code, V rms, with a `noise` of what comes in, V rms, 0 to the reference: the two with
+    /// the converter's own noise, quantization and integral nonlinearity, root of the sum of squares.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].

@@ -58,8 +58,8 @@ pub struct LinearHallSpec {
     /// Sides of the active area along x and y of the package frame, m, each 0 to 5 mm; 0 if it is as good as a point.
     #[serde(default)]
     pub area: [f64; 2],
-    /// Corner of the one pole that ends the sensor's bandwidth (-3 dB), Hz, 1 mHz to 1 GHz, if it is known: `noise` then
-    /// is that of the whole bandwidth, of which a slower filter behind the sensor passes less.
+    /// Corner of the one pole that ends the sensor's bandwidth (-3 dB), Hz, 1 mHz to 1 GHz, if it is known: `noise`
+    /// then is that of the whole bandwidth, of which a slower filter behind the sensor passes less.
     #[serde(default)]
     pub bandwidth: Option<f64>,
     /// How parts of the type differ, and how they drift.
@@ -67,7 +67,8 @@ pub struct LinearHallSpec {
     pub variation: HallVariation,
 }
 
-/// How linear Hall sensors of one type differ from the typical one, and how each drifts with its temperature; 0 for none.
+/// How linear Hall sensors of one type differ from the typical one, and how each drifts with its temperature; 0 for
+/// none.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HallVariation {
@@ -156,8 +157,8 @@ impl LinearHallSpec {
         }
     }
 
-    /// The same with the noise of a white `density`, T/sqrt(Hz), 0 to 1 mT/sqrt(Hz), up to one pole at `bandwidth`, Hz, 1
-    /// mHz to 10 MHz, by [`noise_from_density`].
+    /// The same with the noise of a white `density`, T/sqrt(Hz), 0 to 1 mT/sqrt(Hz), up to one pole at `bandwidth`, Hz,
+    /// 1 mHz to 10 MHz, by [`noise_from_density`].
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`].
@@ -347,8 +348,8 @@ impl LinearHall {
     }
 
     /// The sensor as it is at a temperature, degC, -60 to 200: sensitivity x (1 + b (t - t_ref)), quiescent output + c
-    /// (t - t_ref), with the drifts b and c and the reference temperature t_ref of its [`HallVariation`]. What it is made
-    /// of then holds at that temperature, and drifts no more. The noise stays in volts.
+    /// (t - t_ref), with the drifts b and c and the reference temperature t_ref of its [`HallVariation`]. What it is
+    /// made of then holds at that temperature, and drifts no more. The noise stays in volts.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] for the temperature, or for a sensitivity or a quiescent output that
@@ -509,8 +510,8 @@ pub fn noise_from_density(density: f64, sensitivity: f64, bandwidth: f64) -> Res
     Ok(sensitivity * density * (FRAC_PI_2 * bandwidth).sqrt())
 }
 
-/// By how much an output fails to follow its supply, as a share of the supply: `volts` / `supply` less `nominal_volts` /
-/// `nominal_supply`, the outputs (V, 0 to 40) in one field at two supplies (V, 1.5 to 40).
+/// By how much an output fails to follow its supply, as a share of the supply: `volts` / `supply` less `nominal_volts`
+/// / `nominal_supply`, the outputs (V, 0 to 40) in one field at two supplies (V, 1.5 to 40).
 ///
 /// # Errors
 /// [`Error::NotFinite`], [`Error::OutOfRange`].

@@ -1,9 +1,9 @@
 //! Sensors and the converter: from flux density or angle to volts to counts.
 //!
-//! [`LinearHall`] turns the flux density at its active area into volts, [`AngleSensor`] the direction of the flux into an
-//! angle or volts, [`Potentiometer`] a shaft angle into volts; [`Sensor`] is any of them. [`Converter`] turns volts into
-//! codes, [`SignalChain`] puts a filter before it and takes the mean of its codes. None of them knows what made the field
-//! or turned the shaft. [`TypicalPart`] lists typical parts of each class.
+//! [`LinearHall`] turns the flux density at its active area into volts, [`AngleSensor`] the direction of the flux into
+//! an angle or volts, [`Potentiometer`] a shaft angle into volts; [`Sensor`] is any of them. [`Converter`] turns volts
+//! into codes, [`SignalChain`] puts a filter before it and takes the mean of its codes. None of them knows what made
+//! the field or turned the shaft. [`TypicalPart`] lists typical parts of each class.
 
 mod angle;
 mod angle_error;

@@ -305,8 +305,8 @@ impl Potentiometer {
         self.spec.supply * (below / whole) * (drawn / (whole + drawn))
     }
 
-    /// Most by which the load lowers the output on the electrical travel, V; about 4/27 R/R_in of the supply, two thirds
-    /// of the way up.
+    /// Most by which the load lowers the output on the electrical travel, V; about 4/27 R/R_in of the supply, two
+    /// thirds of the way up.
     #[must_use]
     pub fn max_loading_error(&self) -> f64 {
         let (whole, [low, high]) = (self.whole(), self.spec.end_resistances);

@@ -178,7 +178,8 @@ fn continuous() -> impl Iterator<Item = Row> {
     ];
     rows.into_iter()
         .map(|(sensitivity, tolerance, provenance)| {
-            // 150 uV rms up to 10 kHz at 25 mV/mT; the noise is that of the Hall element, so the density is one for all.
+            // 150 uV rms up to 10 kHz at 25 mV/mT; the noise is that of the Hall element, so the density is one for
+            // all.
             let density = 150.0 * UV / (25.0 * MV_PER_MT * (10.0 * KHZ).sqrt());
             let sensitivity_tolerance = tolerance;
             let bandwidth = 20.0 * KHZ;

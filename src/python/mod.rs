@@ -46,8 +46,9 @@ mod _core {
     use crate::python::gate::long::PyObserver;
     #[pymodule_export]
     use crate::python::hall::{
-        PyConverter, PyLinearHall, PyPotentiometer, bits_from_averaging, bits_from_snr_db,
-        noise_from_density,
+        PyAngleError, PyAngleHarmonics, PyAngleSensor, PyAveraging, PyConverter, PyLinearHall,
+        PyLowPass, PyNoiseBudget, PyPotentiometer, PySignalChain, PyTypicalPart,
+        bits_from_averaging, bits_from_snr_db, noise_from_density, ratiometry_error,
     };
     #[pymodule_export]
     use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};

@@ -16,7 +16,10 @@ use crate::python::feel::guidance::{
     PyControlMeasurements, PyGuidanceComparison, PyGuidanceFigure,
 };
 use crate::python::gate::value::{self, Pickled};
-use crate::python::hall::{PyConverter, PyLinearHall, PyPotentiometer};
+use crate::python::hall::{
+    PyAngleError, PyAngleHarmonics, PyAngleSensor, PyAveraging, PyConverter, PyLinearHall,
+    PyLowPass, PyNoiseBudget, PyPotentiometer, PySignalChain, PyTypicalPart,
+};
 use crate::python::linkage::ball_rod::{PyArm, PyBallRod, PyRodEnd, PyRodLoads};
 use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
 use crate::python::linkage::ball_rod_search::PyBallRodDesign;
@@ -83,10 +86,16 @@ pickled! {
         PyDrive: pivot by transmission;
         PyAnchor: body point;
         PyControlMeasurements: force held_force breakout travel travel_one_way deflection;
-        PyPotentiometer: travel supply mechanical_travel resistance end_resistances linearity noise noise_resistance load
-            center;
-        PyConverter: bits reference rounding noise;
-        PyLinearHall: supply nominal_supply quiescent sensitivity rail_low rail_headroom noise depth direction;
+        PyPotentiometer: travel supply mechanical_travel resistance end_resistances linearity noise noise_resistance
+            load center;
+        PyConverter: bits reference rounding noise nonlinearity oversampling;
+        PyAngleSensor: bits analog directions depth offsets gain_mismatch nonorthogonality noise working_flux sense
+            zero;
+        PyLowPass: cutoff;
+        PyAveraging: samples interval;
+        PySignalChain: converter filter averaging;
+        PyLinearHall: supply nominal_supply quiescent sensitivity rail_low rail_headroom noise depth direction area
+            bandwidth sensitivity_tolerance quiescent_tolerance sensitivity_drift quiescent_drift reference_celsius;
         PyBallRod: input output rod_length start assembly;
         PyArm: pivot direction joint stud swivel_limit;
         PyCenteredFourBar: linkage branch crank_center crank_pivot ground_angle;
@@ -116,6 +125,7 @@ pickled! {
         PyLinearSpring: rate free_length action initial_tension shortest longest;
     }
     whole {
+        PyAngleError PyAngleHarmonics PyNoiseBudget PyTypicalPart
         PyAllowableShares PyAreaMean PyAxisFigures PyBallRodDesign PyBallRodFigures PyCenterFigures PyCentering
         PyClearance PyControlState PyDeadCenter PyEnvelope PyEquilibrium PyEquilibriumBand PyExtensionLife
         PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel

@@ -180,6 +180,14 @@ def beginnings():
             yw.magnet.Grade.named("N42"),
             yw.magnet.ActiveArea.disc(0.4 * mm),
             yw.hall.Potentiometer(travel=3.0, supply=3.3),
+            yw.hall.AngleSensor(bits=12),
+            yw.hall.AngleError.of([0.0, 1.5, 3.0, 4.5], [0.1, 1.5, 3.2, 4.4]),
+            yw.hall.SignalChain(
+                converter=yw.hall.Converter(bits=12, reference=3.3),
+                filter=yw.hall.LowPass(100.0),
+                averaging=yw.hall.Averaging(4, 1e-3),
+            ),
+            yw.hall.TypicalPart.named("12 bit 3.3 V"),
         ),
         *(
             yw.linkage.Lever.pivoted(pivot, (0, 0, 0.2), (-0.5, 0.5)),

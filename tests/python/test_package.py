@@ -114,8 +114,52 @@ HALL = {
     "noise": 1 * yw.mV,
     "depth": 0.4 * yw.mm,
     "direction": [0.0, 0.6, 0.8],
+    "area": (0.2 * yw.mm, 0.3 * yw.mm),
+    "bandwidth": 20e3,
+    "sensitivity_tolerance": 0.05,
+    "quiescent_tolerance": 0.1,
+    "sensitivity_drift": 1.2e-3,
+    "quiescent_drift": -1e-4,
+    "reference_celsius": 20.0,
 }
-CONVERTER = {"bits": 12, "reference": 3.3, "rounding": "down", "noise": 0.5 * yw.mV}
+CONVERTER = {
+    "bits": 12,
+    "reference": 3.3,
+    "rounding": "down",
+    "noise": 0.5 * yw.mV,
+    "nonlinearity": 1.5,
+    "oversampling": 4,
+}
+ANGLE = {
+    "bits": 14,
+    "analog": None,
+    "directions": ((0.0, 0.6, 0.8), (1.0, 0.0, 0.0)),
+    "depth": 0.4 * yw.mm,
+    "offsets": (0.1 * yw.mT, -0.2 * yw.mT),
+    "gain_mismatch": 0.01,
+    "nonorthogonality": -0.02,
+    "noise": 20e-6,
+    "working_flux": (0.03, 0.09),
+    "sense": "reverse",
+    "zero": 0.5,
+}
+POTENTIOMETER = {
+    "travel": 270 * yw.deg,
+    "supply": 3.3,
+    "mechanical_travel": 280 * yw.deg,
+    "resistance": 5e3,
+    "end_resistances": (10.0, 20.0),
+    "linearity": 0.02,
+    "noise": 0.1 * yw.mV,
+    "noise_resistance": 50.0,
+    "load": 1e5,
+    "center": 100 * yw.deg,
+}
+CHAIN = {
+    "converter": yw.hall.Converter(**CONVERTER),
+    "filter": yw.hall.LowPass(cutoff=500.0),
+    "averaging": yw.hall.Averaging(samples=8, interval=1e-3),
+}
 LAYOUT = {
     "magnet_size": [5 * yw.mm, 5 * yw.mm, 5 * yw.mm],
     "polarization": [0.0, 1.3, 0.0],
@@ -144,7 +188,14 @@ VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
     (yw.magnet.MagnetGroup, GROUP, {"magnets": [yw.magnet.Block(**BLOCK)]}),
     (yw.hall.LinearHall, HALL, {"noise": 2 * yw.mV}),
     (yw.hall.Converter, CONVERTER, {"rounding": "nearest"}),
-    (yw.hall.Potentiometer, {"travel": 270 * yw.deg, "supply": 3.3}, {"supply": 5.0}),
+    (yw.hall.Converter, CONVERTER, {"oversampling": 1}),
+    (yw.hall.LinearHall, HALL, {"sensitivity_drift": 0.0}),
+    (yw.hall.AngleSensor, ANGLE, {"zero": 0.4}),
+    (yw.hall.AngleSensor, {"analog": (5.0, 0.5, 4.5, 2.0)}, {"analog": (5.0, 0.5, 4.5, 3.0)}),
+    (yw.hall.Potentiometer, POTENTIOMETER, {"load": None}),
+    (yw.hall.LowPass, {"cutoff": 500.0}, {"cutoff": 501.0}),
+    (yw.hall.Averaging, {"samples": 8, "interval": 1e-3}, {"samples": 9}),
+    (yw.hall.SignalChain, CHAIN, {"filter": None}),
     (yw.axis.ArmLayout, LAYOUT, {"side": "inner"}),
     (yw.axis.Axis, AXIS, {"moving": "magnets"}),
 ]

@@ -56,6 +56,10 @@ def others() -> list[Any]:
         *(control.equilibrium([0.05, 0.05]), control.state([0.05, 0.05])),
         yw.feel.CapturedSpring(neutral_length=0.1, preload=10.0, rate=1000.0, stroke=0.01),
         *(compression.fatigue((2.0, 5.0)), extension.fatigue((4.0, 6.0)), torsion.fatigue((0.01, 0.05))),
+        yw.hall.AngleSensor(bits=14, offsets=(1e-4, -2e-4)).first_order_error(0.05),
+        yw.hall.AngleError.of(np.arange(8) * np.pi / 4, np.arange(8) * np.pi / 4 + 0.01),
+        yw.hall.SignalChain(converter=axis.axis.converter, averaging=yw.hall.Averaging(4, 1e-3)).noise(1e-3),
+        *yw.hall.TypicalPart.all(),
         yw.spring.Endurance.zimmerli("ASTM A228", 1 * mm),
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
         yw.axis.search_layouts(
