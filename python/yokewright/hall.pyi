@@ -549,7 +549,7 @@ class Averaging:
     >>> averaging.noise_factor
     0.25
     >>> print(f"{averaging.noise_factor_behind(yw.hall.LowPass(200.0)):.2f}")
-    0.84
+    0.75
     """
     def __new__(cls, samples: int, interval: float) -> Averaging: ...
     @property
