@@ -19,13 +19,13 @@ pub(super) const MAX_CLEARANCE: f64 = 100.0;
 const BLOCK: usize = 256;
 
 /// Least distance of the center of the package face from a magnet, or from a plate that goes with the magnets, over
-/// the throw, m, found on a grid of at least `points`.
+/// the throw, m, followed from a grid.
 ///
 /// # Errors
 /// [`Error::Collision`] if the face or the active area runs into a magnet or such a plate anywhere,
 /// [`Error::ThroughPlate`] if a magnet runs into a plate that goes with the sensor.
-pub(super) fn clearance(axis: &Axis, points: usize) -> Result<f64> {
-    let angle = grid_angles(axis, points);
+pub(super) fn clearance(axis: &Axis) -> Result<f64> {
+    let angle = grid_angles(axis);
     let (mut face, mut active) = (Vec::new(), Vec::new());
     for block in angle.chunks(BLOCK) {
         observer::check()?;

@@ -1,13 +1,17 @@
 //! The characteristic as a function of the angle, so that a figure stands where the curve has it and not at the nearest
 //! sample.
 //!
-//! A grid over the throw finds what there is to find; extremes are then followed by successive parabolas, crossings by
-//! a bracketed root, and each place found joins the samples. What is wider than a step of the grid is found to 1e-9 of
-//! the span (tested against other grids and against a dense search), whatever the number of points.
+//! What the sensor reads is a smooth function of the angle, so a few dozen readings tell all of it: polynomials in
+//! pieces ([`Chebyshev`]), cut until they hold to 1e-11 of the span. Extremes are then followed by successive parabolas,
+//! crossings by a bracketed root, and each place found joins the samples.
+
+use std::f64::consts::PI;
 
 use crate::axis::{Axis, Linearity, linearity::span};
 use crate::error::Result;
-use crate::linkage::Transmission;
+use crate::linkage::{AnyTransmission, Transmission};
+use crate::magnet::AnySource;
+use crate::numeric::chebyshev::Chebyshev;
 use crate::numeric::root;
 use crate::observer;
 use crate::units::DEG;
@@ -17,6 +21,14 @@ use crate::units::DEG;
 const LEAST_POINTS: usize = 65;
 const WIDEST_STEP: f64 = 0.25 * DEG;
 
+/// The widest piece of the curve to begin with, by the turn of the pivot, rad: readings about a degree apart find
+/// whatever has the field of a magnet, since its edges are felt beside them too.
+const WIDEST_PIECE: f64 = PI / 6.0;
+/// Readings of a piece.
+const PIECE: usize = 32;
+/// Most pieces to begin with.
+const MOST_PIECES: usize = 1000;
+
 /// An extreme is followed until a step gains less than this part of the span, or less than this flux density, T:
 /// rounding leaves about as much.
 const GAIN: f64 = 1e-11;
@@ -24,28 +36,50 @@ const ROUNDING: f64 = 1e-15;
 /// Parabolas per extreme; each gains about half as many digits again, so that four or five do.
 const ROUNDS: usize = 12;
 
-/// Number of points that a grid of at least `points` over a throw needs.
-fn grid_points([lower, upper]: [f64; 2], points: usize) -> usize {
+/// Number of points that a grid over a throw needs.
+fn grid_points([lower, upper]: [f64; 2]) -> usize {
     let steps = ((upper - lower) / WIDEST_STEP).ceil() as usize;
-    points.max(LEAST_POINTS).max(steps + 1)
+    LEAST_POINTS.max(steps + 1)
 }
 
 /// Most points of a grid that a drive with a great ratio may ask for: beside a lock it would ask for any number.
 const MOST_POINTS: usize = 100_000;
 
-/// The grid over the throw of an axis, of at least `points`: no step turns the pivot at the sensor farther than the
-/// widest one.
-pub(super) fn grid_angles(axis: &Axis, points: usize) -> Vec<f64> {
+/// The throw by the fastest turn of the pivot at the sensor that it makes.
+fn fastest_throw(axis: &Axis) -> [f64; 2] {
     let throw = axis.throw();
-    let ratios = axis
+    if axis.spec().drive == AnyTransmission::Identity {
+        return throw;
+    }
+    let driven = axis
         .spec()
         .drive
-        .transfers(&even_angles(throw, LEAST_POINTS))
-        .ratios;
-    let ratios = ratios.into_iter().filter(|ratio| ratio.is_finite());
+        .transfers(&even_angles(throw, LEAST_POINTS));
+    let ratios = driven.ratios.into_iter().filter(|ratio| ratio.is_finite());
     let fastest = ratios.map(f64::abs).fold(0.0, f64::max);
-    let needed = grid_points(throw.map(|angle| angle * fastest), points);
-    even_angles(throw, needed.min(MOST_POINTS.max(points)))
+    throw.map(|angle| angle * fastest)
+}
+
+/// The grid over the throw of an axis: no step turns the pivot at the sensor farther than the widest one.
+pub(super) fn grid_angles(axis: &Axis) -> Vec<f64> {
+    let needed = grid_points(fastest_throw(axis));
+    even_angles(axis.throw(), needed.min(MOST_POINTS))
+}
+
+/// Pieces of the curve to begin with. A source or a drive of another crate may have any feature: so many readings as
+/// there are points find it.
+fn first_pieces(axis: &Axis, points: usize) -> usize {
+    let [lower, upper] = fastest_throw(axis);
+    let pieces = ((upper - lower) / WIDEST_PIECE).ceil() as usize;
+    let spec = axis.spec();
+    let foreign = matches!(spec.magnets, AnySource::Custom(_))
+        || matches!(spec.drive, AnyTransmission::Custom(_));
+    let asked = if foreign {
+        points.max(grid_points([lower, upper])) / PIECE
+    } else {
+        0
+    };
+    pieces.max(asked).clamp(1, MOST_PIECES)
 }
 
 /// Evenly spaced, both ends exact.
@@ -59,9 +93,11 @@ pub(super) fn even_angles([lower, upper]: [f64; 2], points: usize) -> Vec<f64> {
     (0..points).map(angle).collect()
 }
 
-/// Flux density over the throw: samples at the grid, the center and every place of interest found so far.
+/// Flux density over the throw: the function, and samples where it was read, at the center and at every place of
+/// interest found so far.
 pub(super) struct Curve<'a> {
     axis: &'a Axis,
+    smooth: Chebyshev,
     angle: Vec<f64>,
     flux: Vec<f64>,
     /// Between the rails of the sensor, T.
@@ -71,26 +107,24 @@ pub(super) struct Curve<'a> {
 }
 
 impl<'a> Curve<'a> {
-    /// The curve from a grid of at least `points`, with its extremes and with the angles at which it meets a rail or an
-    /// end of the converter's range.
+    /// The curve with its extremes and with the angles at which it meets a rail or an end of the converter's range. A
+    /// source or a drive of another crate is read at `points` angles at least.
     pub(super) fn new(axis: &'a Axis, points: usize) -> Result<Self> {
         let line = axis.spec().sensor.characteristic();
         let rails = line.signals_between(line.limits);
         let input = line.signals_between(axis.spec().converter.input_range());
         let open = [rails[0].max(input[0]), rails[1].min(input[1])];
-        let mut angle = grid_angles(axis, points);
-        let center = angle.partition_point(|&a| a < 0.0);
-        if angle.get(center) != Some(&0.0) {
-            angle.insert(center, 0.0);
-        }
-        let flux = axis.checked_fluxes_at(&angle)?;
+        let smooth = smooth(axis, points)?;
+        let (angle, flux) = samples(&smooth);
         let mut curve = Self {
             axis,
+            smooth,
             angle,
             flux,
             rails,
             open,
         };
+        curve.add(vec![0.0])?;
         curve.follow_extremes()?;
         curve.find_crossings()?;
         Ok(curve)
@@ -130,10 +164,13 @@ impl<'a> Curve<'a> {
         self.linearity(|flux| flux)
     }
 
-    /// The linearities of the sensor's output over the whole throw: where a rail holds it, its departure counts like
-    /// any other.
-    pub(super) fn linearity_volts(&mut self) -> Result<Option<Linearity>> {
+    /// The linearities of the sensor's output over the whole throw, from those of the flux density: where a rail holds
+    /// it, its departure counts like any other.
+    pub(super) fn linearity_volts(&mut self, flux: Option<Linearity>) -> Result<Option<Linearity>> {
         let line = self.axis.spec().sensor.characteristic();
+        if self.beyond(self.rails) == 0.0 {
+            return Ok(flux.map(|linearity| linearity.through(line.zero, line.gain)));
+        }
         self.linearity(|flux| line.held(flux))
     }
 
@@ -169,12 +206,14 @@ impl<'a> Curve<'a> {
         Ok(None)
     }
 
-    /// Change of flux density for a change of angle at every sample, T/rad.
-    pub(super) fn slopes(&self) -> Result<Vec<f64>> {
-        self.axis.flux_slopes_at(&self.angle)
+    /// Change of flux density for a change of angle at every sample, T/rad, by the polynomials: to 1e-8 or so of the
+    /// greatest.
+    pub(super) fn slopes(&self) -> Vec<f64> {
+        let slopes = self.angle.iter().map(|&angle| self.smooth.slope(angle));
+        slopes.collect()
     }
 
-    /// The slope of least magnitude where the reading follows, T/rad; 0 if it changes its sign there, or if the reading
+    /// The slope of least magnitude where the reading follows, T/rad, from the gradient of the field there; 0 if it changes its sign there, or if the reading
     /// follows nowhere.
     pub(super) fn least_slope(&self, slopes: &[f64]) -> Result<f64> {
         let (mut angle, mut slopes) = (self.angle.clone(), slopes.to_vec());
@@ -198,11 +237,13 @@ impl<'a> Curve<'a> {
                 .map(|v| v.place)
                 .collect();
             if found.is_empty() || round == ROUNDS {
-                return Ok(flattest);
+                let at = (0..angle.len()).find(|&i| touches(i) && slopes[i].abs() == flattest);
+                let exact = at.map(|i| self.axis.flux_slope_at(angle[i])).transpose()?;
+                return Ok(exact.map_or(flattest, f64::abs));
             }
             for place in found {
                 let i = segment(&angle, place);
-                slopes.insert(i + 1, self.axis.flux_slope_at(place)?);
+                slopes.insert(i + 1, self.smooth.slope(place));
                 angle.insert(i + 1, place);
                 open.insert(i, open[i]);
             }
@@ -278,11 +319,8 @@ impl<'a> Curve<'a> {
             observer::check()?;
             for (angle, flux) in self.angle.windows(2).zip(self.flux.windows(2)) {
                 if (flux[0] - limit) * (flux[1] - limit) < 0.0 {
-                    let over = |angle: f64| self.axis.flux_at(angle).map_or(0.0, |b| b - limit);
-                    let place = root::between(over, angle[0], angle[1]);
-                    // Where there is no flux density, that is the error.
-                    self.axis.flux_at(place)?;
-                    found.push((place, limit));
+                    let over = |angle: f64| self.smooth.value(angle) - limit;
+                    found.push((root::between(over, angle[0], angle[1]), limit));
                 }
             }
         }
@@ -291,6 +329,32 @@ impl<'a> Curve<'a> {
         }
         Ok(())
     }
+}
+
+/// The flux density over the throw as a function.
+fn smooth(axis: &Axis, points: usize) -> Result<Chebyshev> {
+    let tolerance = |[least, most]: [f64; 2]| GAIN * (most - least) + ROUNDING;
+    let read = |angles: &[f64]| axis.checked_fluxes_at(angles);
+    Chebyshev::of(axis.throw(), first_pieces(axis, points), tolerance, read)
+}
+
+/// Where the function was taken, and midway between.
+fn samples(smooth: &Chebyshev) -> (Vec<f64>, Vec<f64>) {
+    let (places, values) = smooth.nodes();
+    let mut angle = Vec::with_capacity(2 * places.len());
+    let mut flux = Vec::with_capacity(2 * places.len());
+    for (i, (place, value)) in places.iter().zip(&values).enumerate() {
+        angle.push(*place);
+        flux.push(*value);
+        if let Some(next) = places.get(i + 1) {
+            let middle = 0.5 * (place + next);
+            if *place < middle && middle < *next {
+                angle.push(middle);
+                flux.push(smooth.value(middle));
+            }
+        }
+    }
+    (angle, flux)
 }
 
 /// The segment of ascending samples that holds a place between the first and the last.

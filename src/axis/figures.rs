@@ -20,9 +20,9 @@ checked_when_read! {
     /// The figures of an [`Axis`] over its throw.
     ///
     /// They are those of the curve itself: extremes, the angles at which a rail is met and the lines of the linearities
-    /// are followed between samples, to 1e-9 of the span, so that they do not depend on the number of points as long as
-    /// no feature of the curve is narrower than a quarter of a degree. The gain and the steps come from the gradient of
-    /// the field. Figures that are read back (serde) pass the checks that computed ones pass by their making.
+    /// are followed to 1e-9 of the span, so that they do not depend on the number of points. The number counts only for
+    /// a source of field or a drive of another crate: no feature of its curve may be narrower than the points are
+    /// apart. The gain and the steps come from the gradient of the field. Figures that are read back (serde) pass the checks that computed ones pass by their making.
     ///
     /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns
     /// back, the linearity of an output that does not change) is `None`, never a number that looks like one.
@@ -116,7 +116,7 @@ impl Axis {
 impl AxisFigures {
     fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
-        let clearance = clearance(axis, points)?;
+        let clearance = clearance(axis)?;
         let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
         let line = sensor.characteristic();
         let mut curve = Curve::new(axis, points)?;
@@ -129,11 +129,11 @@ impl AxisFigures {
             None
         };
         let linearity_volts = if changes {
-            curve.linearity_volts()?
+            curve.linearity_volts(linearity_flux)?
         } else {
             None
         };
-        let slopes = curve.slopes()?;
+        let slopes = curve.slopes();
         // Rounding of a slope that is zero must not pass for a gain.
         let gain_flux =
             Some(axis.flux_slope_at(0.0)?).filter(|gain| changes && gain.abs() >= NO_CHANGE);

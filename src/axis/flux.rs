@@ -120,22 +120,6 @@ impl Axis {
         Ok(slopes)
     }
 
-    /// [`Axis::flux_slope_along`] at many angles, or the error of the first that has none.
-    pub(super) fn flux_slopes_along<const N: usize>(
-        &self,
-        angles: &[f64],
-        directions: &[Vector3<f64>; N],
-    ) -> Result<Vec<SVector<f64, N>>> {
-        if let Some(area) = self.area() {
-            return self.mean_slopes(area, angles, directions);
-        }
-        let (slopes, valid) = self.slopes(angles, &[self.active_point()], directions);
-        if let Some(bad) = valid.iter().position(|valid| !valid) {
-            self.flux_slope_along(angles[bad], directions)?;
-        }
-        Ok(slopes.into_iter().map(|(slope, _)| slope).collect())
-    }
-
     /// Means of the flux densities over the active area at the angles, T, or the error of the first that has none.
     fn mean_fluxes<const N: usize>(
         &self,

@@ -76,6 +76,20 @@ impl Linearity {
         self.zero_based_line
     }
 
+    /// Those of zero + gain y, with a gain that is not zero: parts of the span are the same, the lines follow.
+    pub(super) fn through(&self, zero: f64, gain: f64) -> Self {
+        let through = |line: Line| Line {
+            offset: zero + gain * line.offset,
+            slope: gain * line.slope,
+        };
+        Self {
+            independent_line: through(self.independent_line),
+            terminal_based_line: through(self.terminal_based_line),
+            zero_based_line: through(self.zero_based_line),
+            ..*self
+        }
+    }
+
     /// `None` if `y` does not change; `x` ascends and everything is finite.
     pub(super) fn of(x: &[f64], y: &[f64]) -> Option<Self> {
         let span = span(y);

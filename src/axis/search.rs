@@ -238,7 +238,7 @@ impl LayoutDemand {
     /// The merit of an arrangement, and what it falls short in.
     fn judged(&self, arm: f64, gap: f64) -> Result<(f64, Shortfalls)> {
         let axis = self.axis(&self.layout.with(arm, gap)?)?;
-        clearance(&axis, POINTS)?;
+        clearance(&axis)?;
         let mut curve = Curve::new(&axis, POINTS)?;
         let [low, high] = self.sensor.output_range();
         let range = high - low;
@@ -252,7 +252,10 @@ impl LayoutDemand {
         // How far the unclipped output would go beyond the limits, in parts of the range.
         let over = curve.beyond(limits) * line.gain / range;
         let [lowest, highest] = curve.flux_range().map(|flux| line.held(flux));
-        let linearity = curve.linearity_volts()?.map_or(1.0, |l| l.independent());
+        let flux = curve.linearity_flux()?;
+        let linearity = curve
+            .linearity_volts(flux)?
+            .map_or(1.0, |l| l.independent());
         let mut shortfalls = Shortfalls::default();
         // Exactly, as sweeps are judged, and as shares of their own.
         for (requirement, value, limit) in [

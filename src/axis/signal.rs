@@ -68,16 +68,4 @@ impl Axis {
         let slope = self.flux_slope_along(driven.angle, &self.sensitive())?.x;
         Ok(slope * driven.ratio)
     }
-
-    /// [`Axis::flux_slope_at`] at many angles, or the error of the first that has none.
-    pub(super) fn flux_slopes_at(&self, angles: &[f64]) -> Result<Vec<f64>> {
-        let driven = self.pivots_at(angles);
-        observer::check()?;
-        if let Some(bad) = driven.valid.iter().position(|valid| !valid) {
-            self.pivot_at(angles[bad])?;
-        }
-        let slopes = self.flux_slopes_along(&driven.angles, &self.sensitive())?;
-        let slopes = slopes.into_iter().zip(&driven.ratios);
-        Ok(slopes.map(|(slope, ratio)| slope.x * ratio).collect())
-    }
 }

@@ -106,7 +106,7 @@ impl Sweep {
     fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let angle = even_angles(axis.throw(), points);
-        let clearance = clearance(axis, points)?;
+        let clearance = clearance(axis)?;
         let flux = axis.checked_fluxes_at(&angle)?;
         let (line, converter) = (axis.spec().sensor.characteristic(), &axis.spec().converter);
         let volts: Vec<f64> = flux.iter().map(|&flux| line.held(flux)).collect();

@@ -2,6 +2,7 @@
 //!
 //! Each file says why no library serves.
 
+pub(crate) mod chebyshev;
 pub(crate) mod direction;
 pub(crate) mod elliptic;
 pub(crate) mod harmonics;
