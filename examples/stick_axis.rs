@@ -24,8 +24,8 @@ fn main() -> ExitCode {
         println!(
             "{}: {:.1} mT end to end, {:.2} mT a degree at the center, {} counts",
             axis.name(),
-            figures.flux_span() / MT,
-            figures.gain_flux() * DEG / MT,
+            figures.flux_span().unwrap() / MT,
+            figures.gain_flux().unwrap() * DEG / MT,
             figures.counts()
         );
     }

@@ -3,7 +3,8 @@
 use nalgebra::Point3;
 
 use crate::axis::Axis;
-use crate::axis::curve::{grid_angles, least};
+use crate::axis::curve::least;
+use crate::axis::grid::grid_angles;
 use crate::error::{Error, Result};
 use crate::magnet::{FieldSource, MagnetsOverPlate};
 use crate::observer;

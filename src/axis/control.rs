@@ -6,7 +6,9 @@ use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, ascending, choices, parts_within, within};
-use crate::hall::{Converter, Sensor};
+use crate::hall::{
+    AngleSensor, AngleSensorSpec, Averaging, Converter, LowPass, Potentiometer, Sensor,
+};
 use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd};
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
@@ -77,20 +79,47 @@ pub struct AxisSpec {
     /// pose starts from the active point, along the axes of the package: with the identity it lies around the point,
     /// parallel to the face.
     pub area: Option<ActiveArea>,
-    /// The converter behind the sensor.
-    pub converter: Converter,
+    /// The converter behind the sensor; none of a sensor whose output is a code.
+    pub converter: Option<Converter>,
+    /// Before the converter, if there is one.
+    #[serde(default)]
+    pub filter: Option<LowPass>,
+    /// Of the codes, if they are averaged.
+    #[serde(default)]
+    pub averaging: Option<Averaging>,
+    /// How the remanence of the magnets changes with their temperature, as a share of it, 1/K, within 0.01 either way:
+    /// that of their [`Grade`](crate::magnet::Grade).
+    #[serde(default)]
+    pub remanence_drift: f64,
+    /// Temperature at which the polarization of the magnets is given, degC.
+    #[serde(default = "room")]
+    pub reference_celsius: f64,
+    /// Temperature of magnets and sensor, degC; none leaves everything as it is given.
+    #[serde(default)]
+    pub celsius: Option<f64>,
     /// What turns.
     pub moving: Moving,
 }
 
+/// Temperature at which remanences are given as a rule, degC.
+const ROOM: f64 = 20.0;
+/// Temperatures of a control, degC, and how fast a remanence may change, 1/K.
+const CELSIUS: [f64; 2] = [-60.0, 200.0];
+const MAX_DRIFT: f64 = 0.01;
+
+fn room() -> f64 {
+    ROOM
+}
+
 impl AxisSpec {
-    /// Magnets that turn about +z through the origin past a sensor that reads at its active point.
+    /// Magnets that turn about +z through the origin past a sensor that reads at its active point. A sensor whose output
+    /// is a code takes no converter: `None`.
     pub fn new(
         throw: [f64; 2],
         magnets: impl Into<AnySource>,
         sensor: impl Into<Sensor>,
         sensor_pose: Isometry3<f64>,
-        converter: Converter,
+        converter: impl Into<Option<Converter>>,
     ) -> Self {
         Self {
             pivot: Point3::origin(),
@@ -103,9 +132,26 @@ impl AxisSpec {
             sensor: sensor.into(),
             sensor_pose,
             area: None,
-            converter,
+            converter: converter.into(),
+            filter: None,
+            averaging: None,
+            remanence_drift: 0.0,
+            reference_celsius: ROOM,
+            celsius: None,
             moving: Moving::Magnets,
         }
+    }
+
+    /// A potentiometer on the pivot, centered with the control.
+    #[must_use]
+    pub fn on_shaft(throw: [f64; 2], sensor: Potentiometer, converter: Converter) -> Self {
+        Self::new(
+            throw,
+            AnySource::Empty,
+            sensor,
+            Isometry3::identity(),
+            converter,
+        )
     }
 }
 
@@ -149,7 +195,7 @@ impl AxisSpec {
 /// let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0)?;
 /// let axis = layout.axis([-6.0 * DEG, 6.0 * DEG], sensor, converter, Moving::Magnets)?;
 /// let figures = axis.figures(1001)?;
-/// assert!((figures.flux_span() / MT - 172.0).abs() < 1.0);
+/// assert!((figures.flux_span().unwrap() / MT - 172.0).abs() < 1.0);
 /// assert_eq!(figures.clipped_share(), 0.0);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
@@ -161,6 +207,12 @@ pub struct Axis {
     source: AnySource,
     /// A plate that goes with the sensor, at angle zero, and the magnets that are over it.
     opposite: Option<MagnetsOverPlate>,
+    /// At its temperature.
+    sensor: Sensor,
+    /// That of the sensor's own codes, or the one behind it.
+    converter: Converter,
+    /// Share of its reference that the remanence has at its temperature.
+    strength: f64,
     /// In the frame of the package.
     area: Option<ActiveArea>,
     /// What of the drive ends the throw below and above.
@@ -219,22 +271,91 @@ impl Axis {
             }
             source => (source.clone(), None),
         };
+        let sensor = warmed(&spec)?;
         let mut axis = Self {
             direction,
             source,
             opposite,
+            converter: converter_of(&spec)?,
+            strength: strength(&spec)?,
+            sensor,
             area: None,
             ends,
             spec,
         };
         let active = Isometry3::from(axis.active_point().coords);
-        let area = axis.spec.area.as_ref().map(|area| area.moved(&active));
-        axis.area = area.transpose()?;
+        let own = axis
+            .sensor
+            .linear()
+            .map_or([0.0; 2], |sensor| sensor.spec().area);
+        axis.area = match &axis.spec.area {
+            Some(area) => Some(area.moved(&active)?),
+            None if own.iter().all(|side| *side > 0.0) => {
+                Some(ActiveArea::rectangle(own[0], own[1], active)?)
+            }
+            None => None,
+        };
         for angle in [0.0, axis.throw()[0], axis.throw()[1]] {
             axis.pivot_at(angle)?;
         }
         axis.check_over_own_plate()?;
         Ok(axis)
+    }
+
+    /// The same axis at another temperature of magnets and sensor, degC.
+    ///
+    /// The remanence changes by `remanence_drift` for a kelvin from `reference_celsius`, sensitivity and quiescent output
+    /// of a linear Hall sensor as its [`HallVariation`](crate::hall::HallVariation) says.
+    ///
+    /// # Errors
+    /// [`Error::NotFinite`], [`Error::OutOfRange`] outside -60 to 200 degC, or where the drift leaves less than a
+    /// hundredth of the remanence; as [`LinearHall::at_temperature`](crate::hall::LinearHall::at_temperature).
+    pub fn at_temperature(&self, celsius: f64) -> Result<Self> {
+        Self::new(AxisSpec {
+            celsius: Some(celsius),
+            ..self.spec.clone()
+        })
+    }
+
+    /// The same axis with the zero position of its angle sensor where the centered control stands, as a builder programs
+    /// it.
+    ///
+    /// # Errors
+    /// [`Error::Absent`] of another sensor; as [`Axis::field_at`].
+    pub fn zeroed(&self) -> Result<Self> {
+        let Sensor::Angle(sensor) = &self.spec.sensor else {
+            return Err(Error::Absent {
+                quantity: "zero position to program",
+                of: self.spec.sensor.kind(),
+                advice: "set its center by hand",
+            });
+        };
+        let zero = sensor.angle(&self.field_at(0.0)?)?;
+        let sensor = AngleSensor::new(AngleSensorSpec {
+            zero,
+            ..sensor.spec().clone()
+        })?;
+        Self::new(AxisSpec {
+            sensor: sensor.into(),
+            ..self.spec.clone()
+        })
+    }
+
+    /// The sensor at its temperature.
+    #[must_use]
+    pub fn sensor(&self) -> &Sensor {
+        &self.sensor
+    }
+
+    /// What makes codes of the output: the converter, or that of a sensor's own codes, whose input is an angle.
+    pub(super) fn converter(&self) -> &Converter {
+        &self.converter
+    }
+
+    /// Share of its reference that the remanence has at the temperature of the magnets.
+    #[must_use]
+    pub fn remanence_share(&self) -> f64 {
+        self.strength
     }
 
     /// The parts as given.
@@ -364,6 +485,71 @@ impl Axis {
             Moving::Magnets => self.turned(-angle),
             Moving::Sensor => self.turned(angle),
         }
+    }
+}
+
+/// The sensor at its temperature.
+fn warmed(spec: &AxisSpec) -> Result<Sensor> {
+    match (&spec.sensor, spec.celsius) {
+        (Sensor::Linear(sensor), Some(celsius)) => Ok(sensor.at_temperature(celsius)?.into()),
+        (sensor, _) => Ok(sensor.clone()),
+    }
+}
+
+/// Share of the reference that the remanence has.
+fn strength(spec: &AxisSpec) -> Result<f64> {
+    let [coldest, hottest] = CELSIUS;
+    let (drift, reference) = (spec.remanence_drift, spec.reference_celsius);
+    within(
+        "drift of the remanence",
+        drift,
+        -MAX_DRIFT,
+        MAX_DRIFT,
+        "1/K",
+    )?;
+    within(
+        "reference temperature of the magnets",
+        reference,
+        coldest,
+        hottest,
+        "degC",
+    )?;
+    let Some(celsius) = spec.celsius else {
+        return Ok(1.0);
+    };
+    within("temperature of the axis", celsius, coldest, hottest, "degC")?;
+    let share = 1.0 + drift * (celsius - reference);
+    within(
+        "remanence at this temperature",
+        share,
+        0.01,
+        5.0,
+        "of its reference",
+    )
+}
+
+/// The converter, or the codes of the sensor itself.
+fn converter_of(spec: &AxisSpec) -> Result<Converter> {
+    let of = spec.sensor.kind();
+    let Some(own) = spec.sensor.own_converter() else {
+        return spec.converter.clone().ok_or(Error::Absent {
+            quantity: "converter",
+            of: "the axis",
+            advice: "a sensor with a voltage for output needs one",
+        });
+    };
+    let given = [
+        ("converter", spec.converter.is_some()),
+        ("filter", spec.filter.is_some()),
+        ("averaging", spec.averaging.is_some()),
+    ];
+    match given.iter().find(|(_, given)| *given) {
+        Some((quantity, _)) => Err(Error::Surplus {
+            quantity,
+            of,
+            advice: "its output is a code already",
+        }),
+        None => Ok(own),
     }
 }
 

@@ -7,19 +7,16 @@
 
 use std::f64::consts::PI;
 
+use crate::axis::grid::{fastest_throw, grid_points};
+use crate::axis::signal::Turns;
 use crate::axis::{Axis, Linearity, linearity::span};
 use crate::error::Result;
-use crate::linkage::{AnyTransmission, Transmission};
+use crate::hall::Sensor;
+use crate::linkage::AnyTransmission;
 use crate::magnet::AnySource;
 use crate::numeric::chebyshev::Chebyshev;
 use crate::numeric::root;
 use crate::observer;
-use crate::units::DEG;
-
-/// The coarsest grid: so many points, and a step of no more than this, rad. A quarter of a degree is a quarter of a
-/// millimetre on an arm of 60 mm, less than the width of any feature of the field at a gap that can be printed.
-const LEAST_POINTS: usize = 65;
-const WIDEST_STEP: f64 = 0.25 * DEG;
 
 /// The widest piece of the curve to begin with, by the turn of the pivot, rad: readings about a degree apart find
 /// whatever has the field of a magnet, since its edges are felt beside them too.
@@ -29,42 +26,12 @@ const PIECE: usize = 32;
 /// Most pieces to begin with.
 const MOST_PIECES: usize = 1000;
 
-/// An extreme is followed until a step gains less than this part of the span, or less than this flux density, T:
+/// An extreme is followed until a step gains less than this part of the span, or less than this signal, T:
 /// rounding leaves about as much.
 const GAIN: f64 = 1e-11;
 const ROUNDING: f64 = 1e-15;
 /// Parabolas per extreme; each gains about half as many digits again, so that four or five do.
 const ROUNDS: usize = 12;
-
-/// Number of points that a grid over a throw needs.
-fn grid_points([lower, upper]: [f64; 2]) -> usize {
-    let steps = ((upper - lower) / WIDEST_STEP).ceil() as usize;
-    LEAST_POINTS.max(steps + 1)
-}
-
-/// Most points of a grid that a drive with a great ratio may ask for: beside a lock it would ask for any number.
-const MOST_POINTS: usize = 100_000;
-
-/// The throw by the fastest turn of the pivot at the sensor that it makes.
-fn fastest_throw(axis: &Axis) -> [f64; 2] {
-    let throw = axis.throw();
-    if axis.spec().drive == AnyTransmission::Identity {
-        return throw;
-    }
-    let driven = axis
-        .spec()
-        .drive
-        .transfers(&even_angles(throw, LEAST_POINTS));
-    let ratios = driven.ratios.into_iter().filter(|ratio| ratio.is_finite());
-    let fastest = ratios.map(f64::abs).fold(0.0, f64::max);
-    throw.map(|angle| angle * fastest)
-}
-
-/// The grid over the throw of an axis: no step turns the pivot at the sensor farther than the widest one.
-pub(super) fn grid_angles(axis: &Axis) -> Vec<f64> {
-    let needed = grid_points(fastest_throw(axis));
-    even_angles(axis.throw(), needed.min(MOST_POINTS))
-}
 
 /// Pieces of the curve to begin with. A source or a drive of another crate may have any feature: so many readings as
 /// there are points find it.
@@ -82,24 +49,14 @@ fn first_pieces(axis: &Axis, points: usize) -> usize {
     pieces.max(asked).clamp(1, MOST_PIECES)
 }
 
-/// Evenly spaced, both ends exact.
-pub(super) fn even_angles([lower, upper]: [f64; 2], points: usize) -> Vec<f64> {
-    let last = (points - 1) as f64;
-    let angle = |i: usize| {
-        let part = i as f64 / last;
-        // Weighted from both ends, so that a symmetric throw gives angles that are symmetric to the last bit.
-        lower * (1.0 - part) + upper * part
-    };
-    (0..points).map(angle).collect()
-}
-
-/// Flux density over the throw: the function, and samples where it was read, at the center and at every place of
+/// The signal over the throw: the function, and samples where it was read, at the center and at every place of
 /// interest found so far.
 pub(super) struct Curve<'a> {
     axis: &'a Axis,
+    turns: Option<Turns>,
     smooth: Chebyshev,
     angle: Vec<f64>,
-    flux: Vec<f64>,
+    signal: Vec<f64>,
     /// Between the rails of the sensor, T.
     rails: [f64; 2],
     /// Between the rails and within what the converter reads, T.
@@ -110,17 +67,19 @@ impl<'a> Curve<'a> {
     /// The curve with its extremes and with the angles at which it meets a rail or an end of the converter's range. A
     /// source or a drive of another crate is read at `points` angles at least.
     pub(super) fn new(axis: &'a Axis, points: usize) -> Result<Self> {
-        let line = axis.spec().sensor.characteristic();
+        let line = axis.sensor().characteristic();
         let rails = line.signals_between(line.limits);
-        let input = line.signals_between(axis.spec().converter.input_range());
+        let input = line.signals_between(axis.converter().input_range());
         let open = [rails[0].max(input[0]), rails[1].min(input[1])];
-        let smooth = smooth(axis, points)?;
-        let (angle, flux) = samples(&smooth);
+        let turns = Turns::of(axis)?;
+        let smooth = smooth(axis, turns.as_ref(), points)?;
+        let (angle, signal) = samples(&smooth);
         let mut curve = Self {
             axis,
+            turns,
             smooth,
             angle,
-            flux,
+            signal,
             rails,
             open,
         };
@@ -130,18 +89,18 @@ impl<'a> Curve<'a> {
         Ok(curve)
     }
 
-    /// Least and greatest flux density, T.
-    pub(super) fn flux_range(&self) -> [f64; 2] {
-        range(&self.flux)
+    /// Least and greatest signal, T.
+    pub(super) fn signal_range(&self) -> [f64; 2] {
+        range(&self.signal)
     }
 
-    /// How far the flux density goes beyond `limits` at most, T.
+    /// How far the signal goes beyond `limits` at most, T.
     pub(super) fn beyond(&self, limits: [f64; 2]) -> f64 {
-        let [least, most] = self.flux_range();
+        let [least, most] = self.signal_range();
         beyond(limits, least).max(beyond(limits, most))
     }
 
-    /// The part of the throw, by angle, over which the flux density lies outside `open`.
+    /// The part of the throw, by angle, over which the signal lies outside `open`.
     pub(super) fn clipped_share(&self) -> f64 {
         let [lower, upper] = self.axis.throw();
         let mut sum = 0.0;
@@ -159,27 +118,30 @@ impl<'a> Curve<'a> {
         sum / (upper - lower)
     }
 
-    /// The linearities of the flux density over the whole throw.
-    pub(super) fn linearity_flux(&mut self) -> Result<Option<Linearity>> {
-        self.linearity(|flux| flux)
+    /// The linearities of the signal over the whole throw.
+    pub(super) fn linearity_of_signal(&mut self) -> Result<Option<Linearity>> {
+        self.linearity(|signal| signal)
     }
 
-    /// The linearities of the sensor's output over the whole throw, from those of the flux density: where a rail holds
+    /// The linearities of the sensor's output over the whole throw, from those of the signal: where a rail holds
     /// it, its departure counts like any other.
-    pub(super) fn linearity_volts(&mut self, flux: Option<Linearity>) -> Result<Option<Linearity>> {
-        let line = self.axis.spec().sensor.characteristic();
+    pub(super) fn linearity_of_output(
+        &mut self,
+        signal: Option<Linearity>,
+    ) -> Result<Option<Linearity>> {
+        let line = self.axis.sensor().characteristic();
         if self.beyond(self.rails) == 0.0 {
-            return Ok(flux.map(|linearity| linearity.through(line.zero, line.gain)));
+            return Ok(signal.map(|linearity| linearity.through(line.zero, line.gain)));
         }
-        self.linearity(|flux| line.held(flux))
+        self.linearity(|signal| line.held(signal))
     }
 
-    /// `None` where `output` does not change. It follows the flux density in proportion, between the rails or
+    /// `None` where `output` does not change. It follows the signal in proportion, between the rails or
     /// everywhere.
     fn linearity(&mut self, output: impl Fn(f64) -> f64) -> Result<Option<Linearity>> {
         for round in 0.. {
             observer::check()?;
-            let y: Vec<f64> = self.flux.iter().map(|&b| output(b)).collect();
+            let y: Vec<f64> = self.signal.iter().map(|&b| output(b)).collect();
             let Some(linearity) = Linearity::of(&self.angle, &y) else {
                 return Ok(None);
             };
@@ -206,7 +168,7 @@ impl<'a> Curve<'a> {
         Ok(None)
     }
 
-    /// Change of flux density for a change of angle at every sample, T/rad, by the polynomials: to 1e-8 or so of the
+    /// Change of signal for a change of angle at every sample, T/rad, by the polynomials: to 1e-8 or so of the
     /// greatest.
     pub(super) fn slopes(&self) -> Vec<f64> {
         let slopes = self.angle.iter().map(|&angle| self.smooth.slope(angle));
@@ -238,7 +200,9 @@ impl<'a> Curve<'a> {
                 .collect();
             if found.is_empty() || round == ROUNDS {
                 let at = (0..angle.len()).find(|&i| touches(i) && slopes[i].abs() == flattest);
-                let exact = at.map(|i| self.axis.flux_slope_at(angle[i])).transpose()?;
+                let exact = at
+                    .map(|i| self.axis.signal_slope_at(angle[i]))
+                    .transpose()?;
                 return Ok(exact.map_or(flattest, f64::abs));
             }
             for place in found {
@@ -251,6 +215,43 @@ impl<'a> Curve<'a> {
         Ok(0.0)
     }
 
+    /// What the sensor reads at the center.
+    pub(super) fn at_center(&self) -> f64 {
+        self.signal[self.angle.partition_point(|&angle| angle < 0.0)]
+    }
+
+    /// The greatest angle that a signal is worth, which depends on the angle, where the reading follows: at a sample.
+    pub(super) fn worst_step(
+        &self,
+        slopes: &[f64],
+        signal: impl Fn(f64) -> Result<f64>,
+    ) -> Result<f64> {
+        let mut worst = 0.0_f64;
+        for (i, (angle, slope)) in self.angle.iter().zip(slopes).enumerate() {
+            let touches =
+                (i > 0 && self.is_open(i - 1)) || (i + 1 < slopes.len() && self.is_open(i));
+            if touches {
+                worst = worst.max(signal(*angle)? / slope.abs());
+            }
+        }
+        Ok(worst)
+    }
+
+    /// Least and greatest flux density in the plane of an angle sensor, T, at the samples; none of another sensor.
+    pub(super) fn field_range(&self) -> Result<Option<[f64; 2]>> {
+        let Sensor::Angle(sensor) = self.axis.sensor() else {
+            return Ok(None);
+        };
+        let [u1, u2] = sensor.spec().directions;
+        let mut sizes = Vec::with_capacity(self.angle.len());
+        for &angle in &self.angle {
+            observer::check()?;
+            let field = self.axis.field_at(angle)?;
+            sizes.push(field.dot(&u1).hypot(field.dot(&u2)));
+        }
+        Ok(Some(range(&sizes)))
+    }
+
     /// How far from the center, either way, the curve keeps the sign of `gain`, its slope there, rad.
     pub(super) fn monotonic_range(&self, slopes: &[f64], gain: f64) -> [f64; 2] {
         if gain == 0.0 {
@@ -260,7 +261,7 @@ impl<'a> Curve<'a> {
         let center = self.angle.partition_point(|&a| a < 0.0);
         let turns = |i: &usize| slopes[*i] * gain < 0.0;
         // Where the slope cannot be had the bracket's middle stands: its ends are known, a quarter of a degree apart.
-        let slope = |angle: f64| self.axis.flux_slope_at(angle).unwrap_or(0.0);
+        let slope = |angle: f64| self.axis.signal_slope_at(angle).unwrap_or(0.0);
         let zero = |a: usize, b: usize| root::between(slope, self.angle[a], self.angle[b]);
         let lower = (0..center).rev().find(turns).map(|i| zero(i, i + 1));
         let upper = (center + 1..=last).find(turns).map(|i| zero(i - 1, i));
@@ -271,7 +272,7 @@ impl<'a> Curve<'a> {
     }
 
     fn is_open(&self, segment: usize) -> bool {
-        let beyond = |i: usize| beyond(self.open, self.flux[i]);
+        let beyond = |i: usize| beyond(self.open, self.signal[i]);
         beyond(segment).max(beyond(segment + 1)) == 0.0
     }
 
@@ -279,27 +280,31 @@ impl<'a> Curve<'a> {
         places.sort_by(f64::total_cmp);
         places.dedup();
         for place in places {
-            let flux = self.axis.flux_at(place)?;
-            self.add_known(place, flux);
+            let signal = self.axis.signal_at(place)?;
+            let turns = self.turns.as_ref();
+            self.add_known(
+                place,
+                turns.map_or(signal, |turns| turns.unwrapped(place, signal)),
+            );
         }
         Ok(())
     }
 
-    fn add_known(&mut self, place: f64, flux: f64) {
+    fn add_known(&mut self, place: f64, signal: f64) {
         let next = self.angle.partition_point(|&a| a < place);
         if self.angle.get(next) == Some(&place) {
-            self.flux[next] = flux;
+            self.signal[next] = signal;
         } else {
             self.angle.insert(next, place);
-            self.flux.insert(next, flux);
+            self.signal.insert(next, signal);
         }
     }
 
     fn follow_extremes(&mut self) -> Result<()> {
         for _ in 0..ROUNDS {
             observer::check()?;
-            let enough = GAIN * span(&self.flux) + ROUNDING;
-            let found: Vec<f64> = vertices(&self.angle, &self.flux)
+            let enough = GAIN * span(&self.signal) + ROUNDING;
+            let found: Vec<f64> = vertices(&self.angle, &self.signal)
                 .filter(|v| v.gain > enough)
                 .map(|v| v.place)
                 .collect();
@@ -311,14 +316,14 @@ impl<'a> Curve<'a> {
         Ok(())
     }
 
-    /// Adds the angles at which the flux density meets a rail or an end of the converter's range, with exactly that
-    /// flux density.
+    /// Adds the angles at which the signal meets a rail or an end of the converter's range, with exactly that
+    /// signal.
     fn find_crossings(&mut self) -> Result<()> {
         let mut found = Vec::new();
         for limit in [self.rails, self.open].concat() {
             observer::check()?;
-            for (angle, flux) in self.angle.windows(2).zip(self.flux.windows(2)) {
-                if (flux[0] - limit) * (flux[1] - limit) < 0.0 {
+            for (angle, signal) in self.angle.windows(2).zip(self.signal.windows(2)) {
+                if (signal[0] - limit) * (signal[1] - limit) < 0.0 {
                     let over = |angle: f64| self.smooth.value(angle) - limit;
                     found.push((root::between(over, angle[0], angle[1]), limit));
                 }
@@ -331,10 +336,18 @@ impl<'a> Curve<'a> {
     }
 }
 
-/// The flux density over the throw as a function.
-fn smooth(axis: &Axis, points: usize) -> Result<Chebyshev> {
+/// The signal over the throw as a function.
+fn smooth(axis: &Axis, turns: Option<&Turns>, points: usize) -> Result<Chebyshev> {
     let tolerance = |[least, most]: [f64; 2]| GAIN * (most - least) + ROUNDING;
-    let read = |angles: &[f64]| axis.checked_fluxes_at(angles);
+    let read = |angles: &[f64]| {
+        let mut signal = axis.checked_signals_at(angles)?;
+        if let Some(turns) = turns {
+            for (signal, angle) in signal.iter_mut().zip(angles) {
+                *signal = turns.unwrapped(*angle, *signal);
+            }
+        }
+        Ok(signal)
+    };
     Chebyshev::of(axis.throw(), first_pieces(axis, points), tolerance, read)
 }
 
@@ -342,19 +355,19 @@ fn smooth(axis: &Axis, points: usize) -> Result<Chebyshev> {
 fn samples(smooth: &Chebyshev) -> (Vec<f64>, Vec<f64>) {
     let (places, values) = smooth.nodes();
     let mut angle = Vec::with_capacity(2 * places.len());
-    let mut flux = Vec::with_capacity(2 * places.len());
+    let mut signal = Vec::with_capacity(2 * places.len());
     for (i, (place, value)) in places.iter().zip(&values).enumerate() {
         angle.push(*place);
-        flux.push(*value);
+        signal.push(*value);
         if let Some(next) = places.get(i + 1) {
             let middle = 0.5 * (place + next);
             if *place < middle && middle < *next {
                 angle.push(middle);
-                flux.push(smooth.value(middle));
+                signal.push(smooth.value(middle));
             }
         }
     }
-    (angle, flux)
+    (angle, signal)
 }
 
 /// The segment of ascending samples that holds a place between the first and the last.

@@ -4,9 +4,11 @@ use std::f64::consts::FRAC_PI_2;
 use nalgebra::{Isometry3, Translation3, UnitQuaternion, Vector3};
 
 use super::*;
+use crate::axis::grid::even_angles;
 use crate::axis::{AxisSpec, Moving};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use crate::magnet::{MagnetGroup, Sphere};
+use crate::units::DEG;
 
 /// Flux density of the ball of [`axis`] at most, T: 2/3 of 1.2 T, eight times less at twice its radius (textbook).
 const AMPLITUDE: f64 = 0.1;
@@ -50,9 +52,10 @@ fn axis(throw: [f64; 2]) -> Axis {
 fn samples<'a>(axis: &'a Axis, angle: &[f64], flux: &[f64]) -> Curve<'a> {
     Curve {
         axis,
-        smooth: smooth(axis, 3).expect("clear of the balls"),
+        turns: None,
+        smooth: smooth(axis, None, 3).expect("clear of the balls"),
         angle: angle.to_vec(),
-        flux: flux.to_vec(),
+        signal: flux.to_vec(),
         rails: [-2.0, 2.0],
         open: [-1.0, 1.0],
     }
@@ -95,18 +98,18 @@ fn a_curve_has_its_center_its_extremes_and_its_crossings() {
     let axis = axis_round(Vector3::new(0.0, 1.2, 0.0), [-2.0, 2.6], 4.0);
     let curve = Curve::new(&axis, 3).expect("clear of the ball");
     assert!(curve.angle.is_sorted_by(|a, b| a < b));
-    assert_eq!(curve.angle.len(), curve.flux.len());
+    assert_eq!(curve.angle.len(), curve.signal.len());
     assert_eq!(
         [curve.angle[0], *curve.angle.last().expect("an end")],
         [-2.0, 2.6]
     );
     assert!(curve.angle.contains(&0.0));
-    for (angle, flux) in curve.angle.iter().zip(&curve.flux) {
+    for (angle, flux) in curve.angle.iter().zip(&curve.signal) {
         // Some dozen roundings of a sine of 0.1 T.
         assert!((AMPLITUDE * angle.sin() - flux).abs() < 1e-14, "{angle}");
     }
     // The sine turns at a quarter turn either way; what is left is less than 1e-11 of its span.
-    let [least, most] = curve.flux_range();
+    let [least, most] = curve.signal_range();
     assert!(
         least + AMPLITUDE <= 2e-12 && AMPLITUDE - most <= 2e-12,
         "{least} {most}"
@@ -116,7 +119,7 @@ fn a_curve_has_its_center_its_extremes_and_its_crossings() {
     let mut found = Vec::new();
     for limit in [RAILS[0], end, RAILS[1]] {
         let near = curve
-            .flux
+            .signal
             .iter()
             .filter(|flux| (**flux - limit).abs() < 1e-15);
         assert_eq!(near.count(), 2, "{limit}");
@@ -149,7 +152,7 @@ fn rounding_is_not_followed() {
     let samples = 3 * 64 + 2;
     assert_eq!(curve.angle.len(), samples);
     // Samples that change by a few roundings of a field of 0.1 T, one up and one down.
-    for (i, flux) in curve.flux.iter_mut().enumerate() {
+    for (i, flux) in curve.signal.iter_mut().enumerate() {
         *flux = if i % 2 == 0 { 1e-17 } else { -1e-17 };
     }
     curve.follow_extremes().expect("clear of the ball");
@@ -180,7 +183,7 @@ fn the_clipped_part_goes_by_angle() {
 fn how_far_the_curve_goes_beyond_is_told() {
     let axis = axis([-1.0, 1.0]);
     let curve = samples(&axis, &[-1.0, 0.0, 1.0], &[-3.0, 0.0, 5.0]);
-    assert_eq!(curve.flux_range(), [-3.0, 5.0]);
+    assert_eq!(curve.signal_range(), [-3.0, 5.0]);
     assert_eq!(curve.beyond([-2.0, 4.5]), 1.0);
     assert_eq!(curve.beyond([-2.5, 3.0]), 2.0);
     assert_eq!(curve.beyond([-3.0, 5.0]), 0.0);
@@ -196,11 +199,11 @@ fn places_join_the_samples_in_order_and_once() {
     curve.add(vec![0.3, -0.2, 0.3]).expect("clear of the ball");
     assert_eq!(curve.angle, [-1.0, -0.2, 0.0, 0.3, 1.0]);
     let read = |angle: f64| axis.flux_at(angle).expect("clear of the ball");
-    assert_eq!(curve.flux, [-0.5, read(-0.2), 0.25, read(0.3), 0.5]);
+    assert_eq!(curve.signal, [-0.5, read(-0.2), 0.25, read(0.3), 0.5]);
     // One that is there already gets the new value.
     curve.add_known(0.3, 0.75);
     assert_eq!(curve.angle, [-1.0, -0.2, 0.0, 0.3, 1.0]);
-    assert_eq!(curve.flux[3], 0.75);
+    assert_eq!(curve.signal[3], 0.75);
 }
 
 #[test]
@@ -317,7 +320,7 @@ fn flattened() -> Axis {
 #[test]
 fn the_least_slope_is_followed_from_any_grid() {
     let axis = flattened();
-    let slope = |angle: f64| axis.flux_slope_at(angle).expect("clear of the balls");
+    let slope = |angle: f64| axis.signal_slope_at(angle).expect("clear of the balls");
     // By thirds, between places where the slope falls and where it rises again.
     let (mut a, mut b) = (0.0, 0.4);
     for _ in 0..100 {
@@ -340,7 +343,7 @@ fn the_least_slope_is_followed_from_any_grid() {
 fn only_an_open_step_has_a_least_slope() {
     let axis = flattened();
     let angle = even_angles([-0.5, 0.6], 12);
-    let exact = |&angle: &f64| axis.flux_slope_at(angle).expect("clear of the balls");
+    let exact = |&angle: &f64| axis.signal_slope_at(angle).expect("clear of the balls");
     let slope: Vec<f64> = angle.iter().map(exact).collect();
     let found = |flux: [f64; 12]| {
         let curve = samples(&axis, &angle, &flux);

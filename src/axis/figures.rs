@@ -9,7 +9,7 @@ use crate::axis::curve::Curve;
 use crate::axis::linearity::Linearity;
 use crate::axis::sweep::check_points;
 use crate::error::{Result, finite, within};
-use crate::hall::Converter;
+use crate::hall::{Converter, NoiseBudget, Sensor, SignalChain};
 use crate::stored::checked_when_read;
 
 /// A flux density that changes by less over the throw, T, or per radian does not change: rounding leaves 1e-15, and no
@@ -30,13 +30,13 @@ checked_when_read! {
     pub struct AxisFigures {
         code_range: [i64; 2],
         max_code: i64,
-        flux_span: f64,
-        volts_span: f64,
-        gain_flux: f64,
-        gain_volts: f64,
+        flux_span: Option<f64>,
+        volts_span: Option<f64>,
+        gain_flux: Option<f64>,
+        gain_volts: Option<f64>,
         gain_counts: f64,
         linearity_flux: Option<Linearity>,
-        linearity_volts: Option<Linearity>,
+        linearity: Option<Linearity>,
         monotonic_range: [f64; 2],
         monotonic: bool,
         clipped_share: f64,
@@ -45,6 +45,7 @@ checked_when_read! {
         step_noise_center: Option<f64>,
         step_noise_worst: Option<f64>,
         effective_bits: Option<f64>,
+        field_range: Option<[f64; 2]>,
         clearance: f64,
         ratio: f64,
         lever: Option<f64>,
@@ -59,10 +60,20 @@ impl AxisFigures {
         code("highest code", s.max_code, Converter::MAX_CODE)?;
         code("upper end of the codes", s.code_range[1], s.max_code)?;
         code("lower end of the codes", s.code_range[0], s.code_range[1])?;
-        within("flux span", s.flux_span, 0.0, f64::MAX, "T")?;
-        within("output span", s.volts_span, 0.0, f64::MAX, "V")?;
-        finite("gain", s.gain_flux, "T/rad")?;
-        finite("gain", s.gain_volts, "V/rad")?;
+        within("flux span", s.flux_span.unwrap_or(0.0), 0.0, f64::MAX, "T")?;
+        within(
+            "output span",
+            s.volts_span.unwrap_or(0.0),
+            0.0,
+            f64::MAX,
+            "V",
+        )?;
+        finite("gain", s.gain_flux.unwrap_or(0.0), "T/rad")?;
+        finite("gain", s.gain_volts.unwrap_or(0.0), "V/rad")?;
+        if let Some([least, most]) = s.field_range {
+            within("least flux density", least, 0.0, f64::MAX, "T")?;
+            within("greatest flux density", most, least, f64::MAX, "T")?;
+        }
         finite("gain", s.gain_counts, "counts/rad")?;
         let [lower, upper] = s.monotonic_range;
         within(
@@ -117,33 +128,36 @@ impl AxisFigures {
     fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let clearance = clearance(axis)?;
-        let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
+        let (sensor, converter) = (axis.sensor(), axis.converter());
         let line = sensor.characteristic();
         let mut curve = Curve::new(axis, points)?;
-        let [least, most] = curve.flux_range();
+        let [least, most] = curve.signal_range();
         let changes = most - least >= NO_CHANGE;
 
-        let linearity_flux = if changes {
-            curve.linearity_flux()?
+        let of_signal = if changes {
+            curve.linearity_of_signal()?
         } else {
             None
         };
-        let linearity_volts = if changes {
-            curve.linearity_volts(linearity_flux)?
+        let linearity = if changes {
+            curve.linearity_of_output(of_signal)?
         } else {
             None
         };
         let slopes = curve.slopes();
         // Rounding of a slope that is zero must not pass for a gain.
-        let gain_flux =
-            Some(axis.flux_slope_at(0.0)?).filter(|gain| changes && gain.abs() >= NO_CHANGE);
-        let gain_flux = gain_flux.unwrap_or(0.0);
-        let center = axis.flux_at(0.0)?;
+        let gain = axis.signal_slope_at(0.0)?;
+        let gain = if changes && gain.abs() >= NO_CHANGE {
+            gain
+        } else {
+            0.0
+        };
+        let center = curve.at_center();
         let center_clipped = line.clips(center) || converter.clips(line.held(center));
-        let gain_volts = if center_clipped {
+        let gain_output = if center_clipped {
             0.0
         } else {
-            gain_flux * line.gain
+            gain * line.gain
         };
         let worst = if changes {
             curve.least_slope(&slopes)?
@@ -157,31 +171,38 @@ impl AxisFigures {
         };
         let step = |size: f64, slope: f64| (slope > 0.0).then(|| size / slope);
 
-        let noise = sensor.noise().hypot(converter.noise());
-        let total_noise = noise.hypot(converter.quantization_noise());
+        let noise = noise(axis, axis.noise_at(0.0)?)?;
+        let step_noise_worst = match sensor {
+            // Its noise depends on the flux density, so that the flattest place need not be the worst.
+            Sensor::Angle(_) if worst > 0.0 => Some(curve.worst_step(&slopes, |angle| {
+                Ok(self::noise(axis, axis.noise_at(angle)?)?.random() / line.gain)
+            })?),
+            _ => step(noise.random(), worst),
+        };
         let [lowest, highest] = [least, most].map(|signal| line.held(signal));
-        let volts_span = if changes { highest - lowest } else { 0.0 };
-        let turn = curve.monotonic_range(&slopes, gain_flux);
+        let span = if changes { highest - lowest } else { 0.0 };
+        let turn = curve.monotonic_range(&slopes, gain);
+        let (flux, analog) = (sensor.linear().is_some(), sensor.is_analog());
 
         Ok(Self {
             code_range: [converter.code(lowest)?, converter.code(highest)?],
             max_code: converter.max_code(),
-            flux_span: if changes { most - least } else { 0.0 },
-            volts_span,
-            gain_flux,
-            gain_volts,
-            gain_counts: gain_volts / converter.lsb(),
-            linearity_flux,
-            linearity_volts,
+            flux_span: flux.then(|| if changes { most - least } else { 0.0 }),
+            volts_span: analog.then_some(span),
+            gain_flux: flux.then_some(gain),
+            gain_volts: analog.then_some(gain_output),
+            gain_counts: gain_output / converter.lsb(),
+            linearity_flux: of_signal.filter(|_| flux),
+            linearity,
             monotonic_range: turn,
             monotonic: turn == axis.throw(),
             clipped_share: curve.clipped_share(),
-            step_quantization_center: step(converter.lsb(), gain_volts.abs()),
+            step_quantization_center: step(converter.lsb(), gain_output.abs()),
             step_quantization_worst: step(converter.lsb(), worst),
-            step_noise_center: step(noise, gain_volts.abs()),
-            step_noise_worst: step(noise, worst),
-            effective_bits: (volts_span > 0.0)
-                .then(|| (volts_span / (total_noise * 12f64.sqrt())).log2()),
+            step_noise_center: step(noise.random(), gain_output.abs()),
+            step_noise_worst,
+            effective_bits: (span > 0.0).then(|| (span / (noise.total() * 12f64.sqrt())).log2()),
+            field_range: curve.field_range()?,
             clearance,
             ratio: axis.pivot_at(0.0)?.ratio,
             lever: axis.spec().lever,
@@ -206,27 +227,28 @@ impl AxisFigures {
         self.counts() as f64 / self.max_code as f64
     }
 
-    /// Greatest less least flux density over the throw, T.
+    /// Greatest less least flux density over the throw, T; `None` unless the sensor is a linear Hall sensor.
     #[must_use]
-    pub fn flux_span(&self) -> f64 {
+    pub fn flux_span(&self) -> Option<f64> {
         self.flux_span
     }
 
-    /// Greatest less least sensor output over the throw, V.
+    /// Greatest less least sensor output over the throw, V; `None` of a digital angle sensor.
     #[must_use]
-    pub fn volts_span(&self) -> f64 {
+    pub fn volts_span(&self) -> Option<f64> {
         self.volts_span
     }
 
-    /// Change of flux density for a change of angle at the center, T/rad.
+    /// Change of flux density for a change of angle at the center, T/rad; `None` as for the span.
     #[must_use]
-    pub fn gain_flux(&self) -> f64 {
+    pub fn gain_flux(&self) -> Option<f64> {
         self.gain_flux
     }
 
-    /// Change of output for a change of angle at the center, V/rad; 0 where the output is clipped.
+    /// Change of output for a change of angle at the center, V/rad; 0 where the output is clipped, `None` of a digital
+    /// angle sensor.
     #[must_use]
-    pub fn gain_volts(&self) -> f64 {
+    pub fn gain_volts(&self) -> Option<f64> {
         self.gain_volts
     }
 
@@ -236,17 +258,31 @@ impl AxisFigures {
         self.gain_counts
     }
 
-    /// Linearity of the flux density; `None` if it does not change.
+    /// Linearity of the flux density; `None` if it does not change, or if the sensor does not read it.
     #[must_use]
     pub fn linearity_flux(&self) -> Option<Linearity> {
         self.linearity_flux
     }
 
-    /// Linearity of the sensor output over the whole throw, of the span that the rails leave: where a rail holds the
-    /// output, its departure from the line counts like any other. `None` if the output does not change.
+    /// Linearity of the sensor's output over the whole throw, of the span that the rails leave: where a rail holds the
+    /// output, its departure from the line counts like any other. The output is a voltage, or the angle that a digital
+    /// angle sensor reads, in rad past the far side of its zero position. `None` if it does not change.
+    #[must_use]
+    pub fn linearity(&self) -> Option<Linearity> {
+        self.linearity
+    }
+
+    /// [`AxisFigures::linearity`] of an output in volts.
     #[must_use]
     pub fn linearity_volts(&self) -> Option<Linearity> {
-        self.linearity_volts
+        self.linearity.filter(|_| self.volts_span.is_some())
+    }
+
+    /// Least and greatest flux density at an angle sensor over the throw, in the plane of its two directions, T; `None`
+    /// of another sensor. Compare it with what the sensor works in.
+    #[must_use]
+    pub fn field_range(&self) -> Option<[f64; 2]> {
+        self.field_range
     }
 
     /// The angles around the center, within the throw, over which the flux density only rises or only falls, rad.
@@ -335,8 +371,8 @@ impl AxisFigures {
     fn by(&self, per_angle: f64) -> CenterFigures {
         let step = |step: Option<f64>| step.map(|step| step * per_angle.abs());
         CenterFigures {
-            gain_flux: self.gain_flux / per_angle,
-            gain_volts: self.gain_volts / per_angle,
+            gain_flux: self.gain_flux.map(|gain| gain / per_angle),
+            gain_volts: self.gain_volts.map(|gain| gain / per_angle),
             gain_counts: self.gain_counts / per_angle,
             step_quantization: step(self.step_quantization_center),
             step_noise: step(self.step_noise_center),
@@ -344,15 +380,30 @@ impl AxisFigures {
     }
 }
 
+/// The noise of a reading with so much of it at the sensor's output.
+pub(super) fn noise(axis: &Axis, noise: f64) -> Result<NoiseBudget> {
+    let spec = axis.spec();
+    let chain = SignalChain {
+        filter: spec.filter,
+        converter: axis.converter().clone(),
+        averaging: spec.averaging,
+    };
+    let bandwidth = axis
+        .sensor()
+        .linear()
+        .and_then(|sensor| sensor.spec().bandwidth);
+    chain.noise(noise, bandwidth)
+}
+
 /// Gains and steps of an [`Axis`] at its center, by another quantity than the angle of the control: see
 /// [`AxisFigures::at_pivot`] and [`AxisFigures::at_grip`], which say the unit.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct CenterFigures {
-    /// Change of flux density, T.
-    pub gain_flux: f64,
-    /// Change of output, V; 0 where the output is clipped.
-    pub gain_volts: f64,
+    /// Change of flux density, T; `None` unless the sensor is a linear Hall sensor.
+    pub gain_flux: Option<f64>,
+    /// Change of output, V; 0 where the output is clipped, `None` of a digital angle sensor.
+    pub gain_volts: Option<f64>,
     /// Change of code, counts; 0 where the output is clipped.
     pub gain_counts: f64,
     /// What one count is worth; `None` where the reading stands still.

@@ -10,6 +10,7 @@ mod control;
 mod curve;
 mod figures;
 mod flux;
+mod grid;
 mod linearity;
 pub mod requirement;
 mod search;

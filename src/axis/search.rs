@@ -251,10 +251,10 @@ impl LayoutDemand {
         let limits = line.signals_between(limits);
         // How far the unclipped output would go beyond the limits, in parts of the range.
         let over = curve.beyond(limits) * line.gain / range;
-        let [lowest, highest] = curve.flux_range().map(|flux| line.held(flux));
-        let flux = curve.linearity_flux()?;
+        let [lowest, highest] = curve.signal_range().map(|flux| line.held(flux));
+        let of_signal = curve.linearity_of_signal()?;
         let linearity = curve
-            .linearity_volts(flux)?
+            .linearity_of_output(of_signal)?
             .map_or(1.0, |l| l.independent());
         let mut shortfalls = Shortfalls::default();
         // Exactly, as sweeps are judged, and as shares of their own.

@@ -68,7 +68,12 @@ fn an_arrangement_is_judged_by_what_a_dense_sweep_shows() {
                 .axis(&layout)
                 .and_then(|axis| axis.sweep(20_001))
                 .expect("clear");
-            let open: Vec<f64> = sweep.flux().iter().map(|flux| 2.5 + 25.0 * flux).collect();
+            let open: Vec<f64> = sweep
+                .flux()
+                .unwrap()
+                .iter()
+                .map(|flux| 2.5 + 25.0 * flux)
+                .collect();
             let held: Vec<f64> = open.iter().map(|volts| volts.clamp(0.2, 4.7)).collect();
             let ends = |volts: &[f64]| {
                 let least = volts.iter().fold(f64::MAX, |a, b| a.min(*b));

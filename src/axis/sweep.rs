@@ -4,9 +4,10 @@ use serde::Serialize;
 
 use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING, clearance};
 use crate::axis::control::{Axis, check_throw};
-use crate::axis::curve::even_angles;
+use crate::axis::grid::even_angles;
+use crate::axis::signal::Turns;
 use crate::error::{Error, Result, counted, within};
-use crate::hall::Converter;
+use crate::hall::{Converter, Sensor};
 use crate::stored::checked_when_read;
 
 /// How many angles a sweep may have.
@@ -16,6 +17,8 @@ const POINTS: [usize; 2] = [3, 1_000_000];
 const SPACING: f64 = 1e-12;
 /// More than any magnet gives: no sweep holds larger numbers, T.
 const MAX_FLUX: f64 = 1e6;
+/// More than any angle that is read over a throw of a turn, rad.
+const MAX_READ: f64 = 100.0;
 /// The highest supply of a sensor, V.
 const MAX_VOLTS: f64 = 40.0;
 
@@ -27,8 +30,9 @@ checked_when_read! {
     #[derive(Debug, Clone, PartialEq, Serialize)]
     pub struct Sweep {
         angle: Vec<f64>,
-        flux: Vec<f64>,
-        volts: Vec<f64>,
+        flux: Option<Vec<f64>>,
+        read_angle: Option<Vec<f64>>,
+        volts: Option<Vec<f64>>,
         counts: Vec<i64>,
         clipped: Vec<bool>,
         clearance: f64,
@@ -41,6 +45,7 @@ impl Sweep {
         let Self {
             angle,
             flux,
+            read_angle,
             volts,
             counts,
             clipped,
@@ -48,8 +53,9 @@ impl Sweep {
         } = self;
         let points = check_points(angle.len())?;
         for (second, second_len) in [
-            ("flux", flux.len()),
-            ("volts", volts.len()),
+            ("flux", flux.as_ref().map_or(points, Vec::len)),
+            ("read_angle", read_angle.as_ref().map_or(points, Vec::len)),
+            ("volts", volts.as_ref().map_or(points, Vec::len)),
             ("counts", counts.len()),
             ("clipped", clipped.len()),
         ] {
@@ -68,10 +74,13 @@ impl Sweep {
             let [min, max] = [place - allowed, place + allowed];
             within("angle of an evenly spaced sweep", angle, min, max, "rad")?;
         }
-        for &flux in flux {
+        for &angle in read_angle.iter().flatten() {
+            within("angle read", angle, -MAX_READ, MAX_READ, "rad")?;
+        }
+        for &flux in flux.iter().flatten() {
             within("flux density", flux, -MAX_FLUX, MAX_FLUX, "T")?;
         }
-        for &volts in volts {
+        for &volts in volts.iter().flatten() {
             within("sensor output", volts, 0.0, MAX_VOLTS, "V")?;
         }
         if let Some(code) = counts
@@ -107,19 +116,29 @@ impl Sweep {
         check_points(points)?;
         let angle = even_angles(axis.throw(), points);
         let clearance = clearance(axis)?;
-        let flux = axis.checked_fluxes_at(&angle)?;
-        let (line, converter) = (axis.spec().sensor.characteristic(), &axis.spec().converter);
-        let volts: Vec<f64> = flux.iter().map(|&flux| line.held(flux)).collect();
-        let counts = converter.codes(&volts).values;
-        let clipped = flux
-            .iter()
-            .zip(&volts)
-            .map(|(&b, &v)| line.clips(b) || converter.clips(v));
+        let mut signal = axis.checked_signals_at(&angle)?;
+        if let Some(turns) = Turns::of(axis)? {
+            for (signal, angle) in signal.iter_mut().zip(&angle) {
+                *signal = turns.unwrapped(*angle, *signal);
+            }
+        }
+        let (line, converter) = (axis.sensor().characteristic(), axis.converter());
+        let output: Vec<f64> = signal.iter().map(|&signal| line.held(signal)).collect();
+        let counts = converter.codes(&output).values;
+        let both = signal.iter().zip(&output);
+        let clipped = both.map(|(&signal, &output)| line.clips(signal) || converter.clips(output));
+        let clipped = clipped.collect();
+        let (flux, read_angle) = match axis.sensor() {
+            Sensor::Linear(_) => (Some(signal), None),
+            Sensor::Angle(_) => (None, Some(signal)),
+            Sensor::Potentiometer(_) => (None, None),
+        };
         Ok(Self {
-            clipped: clipped.collect(),
+            clipped,
             angle,
             flux,
-            volts,
+            read_angle,
+            volts: axis.sensor().is_analog().then_some(output),
             counts,
             clearance,
         })
@@ -131,19 +150,27 @@ impl Sweep {
         &self.angle
     }
 
-    /// Flux density along the sensitive direction, T.
+    /// Flux density along the sensitive direction, T; `None` unless the sensor is a linear Hall sensor.
     #[must_use]
-    pub fn flux(&self) -> &[f64] {
-        &self.flux
+    pub fn flux(&self) -> Option<&[f64]> {
+        self.flux.as_deref()
     }
 
-    /// Sensor output, V, held at the rails.
+    /// The angle that an angle sensor reads, from its zero position in its own sense, rad, going on past half a turn;
+    /// `None` of another sensor.
     #[must_use]
-    pub fn volts(&self) -> &[f64] {
-        &self.volts
+    pub fn read_angle(&self) -> Option<&[f64]> {
+        self.read_angle.as_deref()
     }
 
-    /// Converter codes.
+    /// Sensor output, V, held at the rails; `None` of a digital angle sensor.
+    #[must_use]
+    pub fn volts(&self) -> Option<&[f64]> {
+        self.volts.as_deref()
+    }
+
+    /// Codes of the converter, or of a digital angle sensor, whose zero position then stands in the middle of its range:
+    /// half a turn away it is held, as if it did not begin anew.
     #[must_use]
     pub fn counts(&self) -> &[i64] {
         &self.counts

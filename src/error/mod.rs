@@ -243,6 +243,26 @@ pub enum Error {
         /// How far it reaches behind the face, m.
         reach: f64,
     },
+    /// Something has not what is asked of it.
+    #[error("{of} has no {quantity}{}", if advice.is_empty() { String::new() } else { format!("; {advice}") })]
+    Absent {
+        /// What was asked for.
+        quantity: &'static str,
+        /// What has none.
+        of: &'static str,
+        /// What to do; empty if there is nothing to say.
+        advice: &'static str,
+    },
+    /// Something has what it cannot use.
+    #[error("{of} takes no {quantity}; {advice}")]
+    Surplus {
+        /// What was given.
+        quantity: &'static str,
+        /// What takes none.
+        of: &'static str,
+        /// What to do.
+        advice: &'static str,
+    },
     /// The point lies inside a steel plate.
     #[error(
         "the point lies {} mm behind the face of the steel plate, where images give no field; move it in front",

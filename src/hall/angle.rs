@@ -332,7 +332,7 @@ impl AngleSensor {
     }
 
     /// The angle from the zero position in the sense of the output, rad, -pi to pi.
-    fn turned(&self, angle: f64) -> Result<f64> {
+    pub(crate) fn turned(&self, angle: f64) -> Result<f64> {
         within("angle", angle, -MOST_ANGLE, MOST_ANGLE, "rad")?;
         Ok(wrapped(self.spec.sense.sign() * (angle - self.spec.zero)))
     }

@@ -249,6 +249,27 @@ impl Potentiometer {
         Ok(self.spec.supply * per_ohm * (self.spec.resistance / self.spec.travel))
     }
 
+    /// Output, V, with the shaft turned by an angle, rad, from where the control is centered; beyond the electrical
+    /// travel it goes on straight, so that how far it is beyond can be told.
+    pub(crate) fn straight_beyond(&self, turned: f64) -> Result<f64> {
+        let angle = self.spec.center + turned;
+        let inside = angle.clamp(0.0, self.spec.travel);
+        let beyond = angle - inside;
+        let output = self.output(angle)?;
+        Ok(if beyond == 0.0 {
+            output
+        } else {
+            output + beyond * self.slope(inside)?
+        })
+    }
+
+    /// Change of [`straight_beyond`](Self::straight_beyond) with the angle, V/rad.
+    pub(crate) fn slope_beyond(&self, turned: f64) -> Result<f64> {
+        let angle = self.spec.center + turned;
+        self.output(angle)?;
+        self.slope(angle.clamp(0.0, self.spec.travel))
+    }
+
     /// Lowest and highest output, V.
     #[must_use]
     pub fn output_range(&self) -> [f64; 2] {

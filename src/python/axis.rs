@@ -479,8 +479,8 @@ impl PyAxis {
 
     /// The converter.
     #[getter]
-    fn converter(&self) -> PyConverter {
-        PyConverter(self.axis.spec().converter.clone())
+    fn converter(&self) -> Option<PyConverter> {
+        self.axis.spec().converter.clone().map(PyConverter)
     }
 
     /// "magnets" or "sensor".
@@ -540,7 +540,8 @@ impl PyAxis {
             self.magnets.repr(),
             self.sensor.repr(),
             self.sensor_pose.__repr__(),
-            self.converter().__repr__(),
+            self.converter()
+                .map_or_else(|| "None".to_owned(), |converter| converter.__repr__()),
             spec.moving,
             area.map_or_else(|| "None".to_owned(), PyActiveArea::__repr__),
             spec.plate,
@@ -558,7 +559,7 @@ impl PyAxis {
 pub(super) struct PySweep {
     value: Sweep,
     #[serde(skip)]
-    columns: [Column; 3],
+    columns: [Column; 4],
     #[serde(skip)]
     counts: Column<i64>,
     #[serde(skip)]
@@ -595,16 +596,28 @@ impl PySweep {
         self.columns[0].view(py, self.value.angle())
     }
 
-    /// Flux density along the sensitive direction, T.
+    /// Flux density along the sensitive direction, T; None unless the sensor is a LinearHall.
     #[getter]
-    fn flux<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns[1].view(py, self.value.flux())
+    fn flux<'py>(&self, py: Python<'py>) -> PyResult<Option<View<'py>>> {
+        let flux = self.value.flux();
+        flux.map(|flux| self.columns[1].view(py, flux)).transpose()
     }
 
-    /// Sensor output, V, held at the rails.
+    /// The angle that an angle sensor reads, from its zero position in its own sense, rad, going on past half a turn;
+    /// None of another sensor.
     #[getter]
-    fn volts<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns[2].view(py, self.value.volts())
+    fn read_angle<'py>(&self, py: Python<'py>) -> PyResult<Option<View<'py>>> {
+        let read = self.value.read_angle();
+        read.map(|read| self.columns[3].view(py, read)).transpose()
+    }
+
+    /// Sensor output, V, held at the rails; None of a digital angle sensor.
+    #[getter]
+    fn volts<'py>(&self, py: Python<'py>) -> PyResult<Option<View<'py>>> {
+        let volts = self.value.volts();
+        volts
+            .map(|volts| self.columns[2].view(py, volts))
+            .transpose()
     }
 
     /// Converter codes.
@@ -675,25 +688,25 @@ impl PyAxisFigures {
 
     /// Greatest less least flux density, T.
     #[getter]
-    fn flux_span(&self) -> f64 {
+    fn flux_span(&self) -> Option<f64> {
         self.0.flux_span()
     }
 
     /// Greatest less least sensor output, V.
     #[getter]
-    fn volts_span(&self) -> f64 {
+    fn volts_span(&self) -> Option<f64> {
         self.0.volts_span()
     }
 
     /// Gain at the center, T/rad.
     #[getter]
-    fn gain_flux(&self) -> f64 {
+    fn gain_flux(&self) -> Option<f64> {
         self.0.gain_flux()
     }
 
     /// Gain at the center, V/rad; 0 where the output is clipped.
     #[getter]
-    fn gain_volts(&self) -> f64 {
+    fn gain_volts(&self) -> Option<f64> {
         self.0.gain_volts()
     }
 
@@ -820,9 +833,9 @@ impl PyAxisFigures {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct PyCenterFigures {
     /// Change of flux density, T per rad or per m.
-    gain_flux: f64,
+    gain_flux: Option<f64>,
     /// Change of output, V per rad or per m; 0 where the output is clipped.
-    gain_volts: f64,
+    gain_volts: Option<f64>,
     /// Change of code, counts per rad or per m; 0 where the output is clipped.
     gain_counts: f64,
     /// What one count is worth, rad or m; None where the reading stands still.

@@ -289,15 +289,16 @@ impl fmt::Display for AxisEvaluation {
 /// What the figures alone do not say.
 fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
     let mut notes = Vec::new();
-    let (sensor, converter) = (&axis.spec().sensor, &axis.spec().converter);
     if figures.clipped_share() > 0.0 {
         notes.push(format!(
             "the reading is clipped over {} of the throw: moving the control changes nothing there",
             percent(figures.clipped_share())
         ));
     }
-    let [_, highest] = sensor.characteristic().limits;
-    if highest > converter.reference() {
+    let [_, highest] = axis.sensor().characteristic().limits;
+    if let Some(converter) = &axis.spec().converter
+        && highest > converter.reference()
+    {
         notes.push(format!(
             "the sensor can drive its output to {highest:.2} V, above the converter's {:.2} V: counts stop there, and \
                 an input that \
@@ -314,7 +315,7 @@ fn notes(axis: &Axis, figures: &AxisFigures) -> Vec<String> {
             upper / DEG
         ));
     }
-    if figures.flux_span() == 0.0 || figures.volts_span() == 0.0 {
+    if figures.linearity().is_none() {
         notes.push(
             "the output does not change over the throw: check the polarization and the sensitive direction"
                 .to_owned(),

@@ -93,7 +93,7 @@ impl Target {
     pub fn figure(self, figures: &AxisFigures) -> Option<f64> {
         match self {
             Self::RangeUsed => Some(100.0 * figures.range_used()),
-            Self::Linearity => figures.linearity_volts().map(|l| 100.0 * l.independent()),
+            Self::Linearity => figures.linearity().map(|l| 100.0 * l.independent()),
             Self::Clipped => Some(100.0 * figures.clipped_share()),
             Self::Step => {
                 let worst = figures

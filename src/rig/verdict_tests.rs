@@ -9,7 +9,7 @@ fn figures(changes: &[(&str, Value)]) -> AxisFigures {
         "code_range": [1000, 3000], "max_code": 4000,
         "flux_span": 0.1, "volts_span": 2.0, "gain_flux": 0.5, "gain_volts": 10.0, "gain_counts": 8192.0,
         "linearity_flux": null,
-        "linearity_volts": {
+        "linearity": {
             "independent": 0.008, "terminal_based": 0.02, "zero_based": 0.01,
             "independent_line": line, "terminal_based_line": line, "zero_based_line": line,
         },

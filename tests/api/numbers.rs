@@ -195,21 +195,22 @@ fn results(axis: &Axis, angle: f64) -> Result<Vec<f64>> {
     assert_eq!(axis.flux_at(angle).is_ok(), valid[0]);
     let mut out = vec![
         axis.flux_at(angle)?,
-        figures.gain_flux(),
+        figures.gain_flux().unwrap(),
         figures.gain_counts(),
         figures.clipped_share(),
     ];
     out.extend([
-        figures.flux_span(),
-        figures.volts_span(),
+        figures.flux_span().unwrap(),
+        figures.volts_span().unwrap(),
         figures.clearance(),
         sweep.clearance(),
     ]);
     out.extend(
         sweep
             .flux()
+            .unwrap()
             .iter()
-            .chain(sweep.volts())
+            .chain(sweep.volts().unwrap())
             .chain(sweep.angle()),
     );
     out.extend(figures.monotonic_range());

@@ -687,7 +687,7 @@ fn an_axis_comes_back() {
         range_margin: 0.0,
         throw: [-6.0 * DEG, 6.0 * DEG],
         sensor: common::sensor(),
-        converter: axis.spec().converter.clone(),
+        converter: axis.spec().converter.clone().unwrap(),
         moving: Moving::Magnets,
     };
     comes_back(&demand);

@@ -12,9 +12,9 @@ use crate::common;
 fn hand_check_of_a_stick_axis() {
     let figures = common::axis().figures(1001).expect("the axis can be swept");
     assert!(
-        (figures.flux_span() / MT - 172.0).abs() < 0.5,
+        (figures.flux_span().unwrap() / MT - 172.0).abs() < 0.5,
         "{}",
-        figures.flux_span() / MT
+        figures.flux_span().unwrap() / MT
     );
     let percent = 100.0
         * figures

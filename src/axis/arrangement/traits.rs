@@ -60,7 +60,7 @@ const LEAST_LOOKS: f64 = 32.0;
 /// let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0)?;
 /// let span = |layout: &HeadOnLayout| -> Result<f64> {
 ///     let axis = layout.axis([-5.0 * DEG, 5.0 * DEG], sensor.clone(), converter.clone(), Moving::Magnets)?;
-///     Ok(axis.figures(101)?.flux_span())
+///     Ok(axis.figures(101)?.flux_span().unwrap())
 /// };
 /// // What a gap that is 0.2 mm narrower does to it.
 /// let wide = span(&layout)?;

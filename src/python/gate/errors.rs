@@ -35,6 +35,8 @@ impl From<Error> for PyErr {
             | Error::WorkingTemperature { .. }
             | Error::WireDiameter { .. }
             | Error::NotStored { .. }
+            | Error::Absent { .. }
+            | Error::Surplus { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
             Error::OnEdge { .. } | Error::BehindPlate { .. } => NoFieldError::new_err(text),
             Error::Collision { .. }

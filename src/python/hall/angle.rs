@@ -313,7 +313,7 @@ impl PyAngleHarmonics {
         self.0.at(angle)
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         format!(
             "<AngleHarmonics mean {}, first {:?}, second {:?}>",
             self.mean(),
@@ -402,7 +402,7 @@ impl PyAngleError {
         self.error.harmonics().map(PyAngleHarmonics)
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         format!(
             "<AngleError of {} angles, mean {}, worst {}>",
             self.error.turned().len(),

@@ -10,6 +10,7 @@ use crate::python::magnet::{PyMagnet, PyMagnetGroup};
 /// A source of field as it was given, so that it can be given back to the last bit.
 #[derive(Clone, PartialEq)]
 pub(in crate::python) enum PySource {
+    Empty,
     Magnets(PyMagnetGroup),
     OverPlate(Box<PyMagnetsOverPlate>),
 }
@@ -17,6 +18,7 @@ pub(in crate::python) enum PySource {
 impl PySource {
     pub(in crate::python) fn of(source: &AnySource) -> PyResult<Self> {
         Ok(match source {
+            AnySource::Empty => Self::Empty,
             AnySource::Magnets(group) => Self::Magnets(PyMagnetGroup::of(group)?),
             AnySource::OverPlate(over) => Self::OverPlate(Box::new(PyMagnetsOverPlate::of(over)?)),
             AnySource::Custom(_) => {
@@ -28,6 +30,7 @@ impl PySource {
 
     pub(in crate::python) fn source(&self) -> AnySource {
         match self {
+            Self::Empty => AnySource::Empty,
             Self::Magnets(magnets) => magnets.group.clone().into(),
             Self::OverPlate(over) => over.over.clone().into(),
         }
@@ -35,6 +38,7 @@ impl PySource {
 
     pub(in crate::python) fn object<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
         Ok(match self.clone() {
+            Self::Empty => py.None().into_bound(py),
             Self::Magnets(magnets) => magnets.into_object(py)?.into_any(),
             Self::OverPlate(over) => over.into_object(py)?.into_any(),
         })
@@ -42,6 +46,7 @@ impl PySource {
 
     pub(in crate::python) fn repr(&self) -> String {
         match self {
+            Self::Empty => "None".to_owned(),
             Self::Magnets(magnets) => magnets.__repr__(),
             Self::OverPlate(over) => over.__repr__(),
         }
