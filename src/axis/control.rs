@@ -227,6 +227,8 @@ impl Axis {
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] for positions beyond 10 m or a throw beyond half a turn either way,
     /// [`Error::NotAscending`] for an empty throw, [`Error::NoDirection`] for a pivot without direction;
+    /// [`Error::Absent`] without a converter that is needed, [`Error::Surplus`] with one that is not;
+    /// [`Error::OutOfRange`] for a potentiometer that would be turned beyond its mechanical travel;
     /// [`Error::BehindPlate`] if the face of the sensor's package or its active area reaches into a plate that goes
     /// with it.
     pub fn new(spec: AxisSpec) -> Result<Self> {
@@ -296,7 +298,10 @@ impl Axis {
             None => None,
         };
         for angle in [0.0, axis.throw()[0], axis.throw()[1]] {
-            axis.pivot_at(angle)?;
+            let pivot = axis.pivot_at(angle)?.angle;
+            if let Sensor::Potentiometer(sensor) = &axis.sensor {
+                sensor.straight_beyond(pivot)?;
+            }
         }
         axis.check_over_own_plate()?;
         Ok(axis)

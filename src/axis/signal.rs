@@ -1,14 +1,14 @@
 //! What the sensor of an axis makes its output from, by the angle of the control: a flux density, the angle of a field,
 //! or the turn of a shaft.
 
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 use nalgebra::{Point3, Vector3};
 
 use crate::axis::Axis;
 use crate::axis::grid::grid_angles;
-use crate::error::{Error, Result};
-use crate::hall::{AngleSensor, Sensor};
+use crate::error::{Error, Result, counted};
+use crate::hall::{AngleError, AngleSensor, Sensor};
 use crate::linkage::Transfer;
 use crate::observer;
 
@@ -68,6 +68,41 @@ impl Axis {
             Ok(_) => self.signals_at(angles),
             Err(_) => (vec![f64::NAN; angles.len()], vec![false; angles.len()]),
         }
+    }
+
+    /// The error of an angle sensor over a whole turn of the pivot, from the real field at so many places, evenly spaced:
+    /// the angle that it reads less the angle turned, in the sense in which its reading grows at the center. Eccentricity
+    /// and tilt of magnet and die show in it as they are arranged, with the first and the second harmonic.
+    ///
+    /// # Errors
+    /// [`Error::Absent`] of another sensor; [`Error::Count`] unless there are 8 to 1,000,000 points; as
+    /// [`Axis::field_at`] anywhere on the turn.
+    pub fn angle_error(&self, points: usize) -> Result<AngleError> {
+        let Sensor::Angle(sensor) = self.sensor() else {
+            return Err(Error::Absent {
+                quantity: "error of an angle",
+                of: self.sensor().kind(),
+                advice: "",
+            });
+        };
+        counted("points of the turn", points, [8, 1_000_000])?;
+        let step = TAU / points as f64;
+        let turned: Vec<f64> = (0..points).map(|i| i as f64 * step - PI).collect();
+        let axes = PACKAGE.map(|axis| axis());
+        let (fields, valid) = self.fluxes_along(&turned, &axes);
+        observer::check()?;
+        if let Some(bad) = valid.iter().position(|valid| !valid) {
+            self.flux_along(turned[bad], &axes)?;
+        }
+        let read = fields.iter().map(|field| self::turned(sensor, field));
+        let read = read.collect::<Result<Vec<f64>>>()?;
+        let (field, change) = (
+            self.flux_along(0.0, &axes)?,
+            self.flux_slope_along(0.0, &axes)?,
+        );
+        let slope = sensor.spec().sense.sign() * sensor.angle_slope(&field, &change)?;
+        let in_sense: Vec<f64> = turned.iter().map(|angle| angle * slope.signum()).collect();
+        AngleError::of(&in_sense, &read)
     }
 
     /// What the sensor makes its output from: the flux density along its direction, T; the angle that an angle sensor

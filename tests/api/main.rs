@@ -7,6 +7,7 @@ mod area;
 mod arrangements;
 mod axis;
 mod axis_drive;
+mod axis_sensors;
 mod axis_sources;
 mod ball_rod;
 mod choices;

@@ -165,7 +165,7 @@ impl ArmLayout {
         &self,
         throw: [f64; 2],
         sensor: impl Into<Sensor>,
-        converter: Converter,
+        converter: impl Into<Option<Converter>>,
         moving: Moving,
     ) -> Result<Axis> {
         let magnets = self.magnet.clone();

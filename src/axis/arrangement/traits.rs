@@ -107,7 +107,7 @@ pub trait Arrangement: Sized {
         &self,
         throw: [f64; 2],
         sensor: impl Into<Sensor>,
-        converter: Converter,
+        converter: impl Into<Option<Converter>>,
         moving: Moving,
     ) -> AxisSpec {
         let spec = AxisSpec::new(throw, self.source(), sensor, self.sensor_pose(), converter);
@@ -153,7 +153,7 @@ pub trait Arrangement: Sized {
         &self,
         throw: [f64; 2],
         sensor: impl Into<Sensor>,
-        converter: Converter,
+        converter: impl Into<Option<Converter>>,
         moving: Moving,
     ) -> Result<Axis> {
         self.axis_of(self.axis_spec(throw, sensor, converter, moving))
