@@ -1,7 +1,7 @@
 """Sensors and the converter: from flux density or angle to volts to counts."""
 
 from collections.abc import Sequence
-from typing import Any, Literal, final
+from typing import Literal, final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -658,7 +658,7 @@ class TypicalPart:
     def name(self) -> str:
         """Its name here."""
     @property
-    def device(self) -> Any:
+    def device(self) -> LinearHall | AngleSensor | Potentiometer | Converter:
         """What it is: a LinearHall, an AngleSensor, a Potentiometer or a Converter."""
     @property
     def sources(self) -> list[tuple[str, str, str]]:

@@ -138,3 +138,16 @@ fn angles_that_stand_still_are_no_turn() {
     assert!((found.mean() - 0.1).abs() < ROUNDING);
     assert!(found.worst() < ROUNDING && found.harmonics().is_none());
 }
+
+#[test]
+fn work_that_was_stopped_ends() {
+    let many = vec![0.5; 3 * BLOCK];
+    let observer = crate::Observer::new();
+    let mut inner = None;
+    let outside = observer.run(|| {
+        observer.stop();
+        inner = Some(AngleError::of(&many, &many));
+    });
+    assert_eq!(inner, Some(Err(Error::Stopped)));
+    assert_eq!(outside, Err(Error::Stopped));
+}

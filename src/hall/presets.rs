@@ -12,7 +12,7 @@ use crate::error::Error;
 use crate::error::Result;
 use crate::hall::angle::{AngleOutput, AngleSensor, AngleSensorSpec};
 use crate::hall::converter::{Converter, Rounding};
-use crate::hall::linear::{HallVariation, LinearHall, LinearHallSpec, noise_from_density};
+use crate::hall::linear::{HallVariation, LinearHall, LinearHallSpec};
 use crate::hall::potentiometer::{Potentiometer, PotentiometerSpec};
 use crate::names;
 use crate::source::{Provenance, Source};
@@ -150,22 +150,22 @@ fn source(covers: &str, text: &str, provenance: Provenance) -> Source {
 
 const SHEETS: &str = "typical values of data sheets";
 
-fn linear(name: String, spec: LinearHallSpec, mut sources: Vec<Source>) -> Row {
+fn linear(name: String, spec: Result<LinearHallSpec>, mut sources: Vec<Source>) -> Row {
     sources.push(source(
         "depth of the active area",
         "0.5 mm below the face of a small package",
         CommonPractice,
     ));
-    let spec = LinearHallSpec {
+    let deep = |spec| LinearHallSpec {
         depth: 0.5 * MM,
         ..spec
     };
-    (
-        name,
-        LinearHall::new(spec).map(TypicalDevice::LinearHall),
-        sources,
-    )
+    let sensor = spec.map(deep).and_then(LinearHall::new);
+    (name, sensor.map(TypicalDevice::LinearHall), sources)
 }
+
+/// Bandwidth of both amplified classes, Hz.
+const BANDWIDTH: f64 = 20.0 * KHZ;
 
 /// Continuous-time parts for 5 V: sensitivity in mV/mT, its tolerance, provenance.
 fn continuous() -> impl Iterator<Item = Row> {
@@ -181,21 +181,17 @@ fn continuous() -> impl Iterator<Item = Row> {
             // 150 uV rms up to 10 kHz at 25 mV/mT; the noise is that of the Hall element, so the density is one for
             // all.
             let density = 150.0 * UV / (25.0 * MV_PER_MT * (10.0 * KHZ).sqrt());
-            let sensitivity_tolerance = tolerance;
-            let bandwidth = 20.0 * KHZ;
-            let sensitivity_v = sensitivity * MV_PER_MT;
             let spec = LinearHallSpec {
                 rail_low: 0.2,
                 rail_headroom: 0.3,
-                noise: noise_from_density(density, sensitivity_v, bandwidth).unwrap_or(f64::NAN),
-                bandwidth: Some(bandwidth),
                 variation: HallVariation {
-                    sensitivity_tolerance,
+                    sensitivity_tolerance: tolerance,
                     quiescent_tolerance: 0.1,
                     ..HallVariation::default()
                 },
-                ..LinearHallSpec::new(5.0, sensitivity_v)
+                ..LinearHallSpec::new(5.0, sensitivity * MV_PER_MT)
             };
+            let spec = spec.with_noise_density(density, BANDWIDTH);
             let sources = vec![
                 source("sensitivity", SHEETS, provenance),
                 source(
@@ -218,20 +214,17 @@ fn chopped() -> impl Iterator<Item = Row> {
     let five = [100.0, 50.0, 25.0, 12.5].map(|sensitivity| (5.0, sensitivity));
     let three = [60.0, 30.0, 15.0, 7.5].map(|sensitivity| (3.3, sensitivity));
     five.into_iter().chain(three).map(|(supply, sensitivity)| {
-        let (bandwidth, sensitivity_v) = (20.0 * KHZ, sensitivity * MV_PER_MT);
-        let noise = noise_from_density(130e-9, sensitivity_v, bandwidth);
         let spec = LinearHallSpec {
             rail_low: 0.2,
             rail_headroom: 0.2,
-            noise: noise.unwrap_or(f64::NAN),
-            bandwidth: Some(bandwidth),
             variation: HallVariation {
                 sensitivity_tolerance: 0.05,
                 sensitivity_drift: 0.0012,
                 ..HallVariation::default()
             },
-            ..LinearHallSpec::new(supply, sensitivity_v)
+            ..LinearHallSpec::new(supply, sensitivity * MV_PER_MT)
         };
+        let spec = spec.with_noise_density(130e-9, BANDWIDTH);
         let sources = vec![source(
             "sensitivity, its tolerance and its drift, which makes up for that of a magnet, quiescent output, rails, \
              bandwidth, noise density",
@@ -264,7 +257,7 @@ fn fixed() -> impl Iterator<Item = Row> {
             ),
             source("noise", "not given: 0", CommonPractice),
         ];
-        linear(format!("fixed output {sensitivity} mV/mT"), spec, sources)
+        linear(format!("fixed output {sensitivity} mV/mT"), Ok(spec), sources)
     })
 }
 
