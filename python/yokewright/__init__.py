@@ -6,12 +6,8 @@ A 5 mm cube magnet rides on a 12 mm arm and passes a linear Hall sensor at 2 mm;
 of throw give?
 
 >>> import yokewright as yw
->>> layout = yw.axis.ArmLayout(
-...     magnet_size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm),
-...     polarization=(0, 1300 * yw.mT, 0),
-...     arm=12 * yw.mm,
-...     gap=2 * yw.mm,
-... )
+>>> cube = yw.magnet.Block(size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm), polarization=(0, 1300 * yw.mT, 0))
+>>> layout = yw.axis.SwungLayout(magnet=cube, arm=12 * yw.mm, gap=2 * yw.mm)
 >>> sensor = yw.hall.LinearHall(
 ...     supply=3.3,
 ...     nominal_supply=3.3,

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .axis import (
-    ArmLayout as ArmLayout,
+    Arrangement as Arrangement,
 )
 from .axis import (
     Axis as Axis,
@@ -16,7 +16,13 @@ from .axis import (
     AxisFigures as AxisFigures,
 )
 from .axis import (
+    BackPlate as BackPlate,
+)
+from .axis import (
     CenterFigures as CenterFigures,
+)
+from .axis import (
+    HeadOnLayout as HeadOnLayout,
 )
 from .axis import (
     LayoutCandidate as LayoutCandidate,
@@ -28,7 +34,22 @@ from .axis import (
     Linearity as Linearity,
 )
 from .axis import (
+    Measure as Measure,
+)
+from .axis import (
+    PairLayout as PairLayout,
+)
+from .axis import (
+    SensorPackage as SensorPackage,
+)
+from .axis import (
+    ShaftEndLayout as ShaftEndLayout,
+)
+from .axis import (
     Sweep as Sweep,
+)
+from .axis import (
+    SwungLayout as SwungLayout,
 )
 from .axis import (
     linearity as linearity,

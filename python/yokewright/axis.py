@@ -1,16 +1,14 @@
 """One control from hand to count: magnets, pivot, sensor and converter in a row.
 
-`Axis` is the general arrangement in space, `ArmLayout` the usual one: a block on an arm that passes
-a sensor. An axis is swept (`sweep`) and judged (`figures`); `search_layouts` looks for the best arm
-and gap.
+`Axis` is the general control in space. An `Arrangement` makes one from the measures of a builder:
+`SwungLayout`, a magnet on an arm that passes a sensor, is the usual one; `PairLayout` has two magnets
+side by side, `HeadOnLayout` one that comes towards the sensor, `ShaftEndLayout` one on a shaft. All of
+their `measures` have names, by which `with_measure` varies them. An axis is swept (`sweep`) and judged
+(`figures`); `search_layouts` looks for the best arm and gap.
 
 >>> import yokewright as yw
->>> layout = yw.axis.ArmLayout(
-...     magnet_size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm),
-...     polarization=(0, 1300 * yw.mT, 0),
-...     arm=12 * yw.mm,
-...     gap=3 * yw.mm,
-... )
+>>> cube = yw.magnet.Block(size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm), polarization=(0, 1300 * yw.mT, 0))
+>>> layout = yw.axis.SwungLayout(magnet=cube, arm=12 * yw.mm, gap=3 * yw.mm)
 >>> axis = layout.axis(
 ...     throw=(-6 * yw.deg, 6 * yw.deg),
 ...     sensor=yw.hall.LinearHall(
@@ -31,27 +29,41 @@ and gap.
 """
 
 from ._core import (
-    ArmLayout,
+    Arrangement,
     Axis,
     AxisFigures,
+    BackPlate,
     CenterFigures,
+    HeadOnLayout,
     LayoutCandidate,
     Line,
     Linearity,
+    Measure,
+    PairLayout,
+    SensorPackage,
+    ShaftEndLayout,
     Sweep,
+    SwungLayout,
     linearity,
     search_layouts,
 )
 
 __all__ = [
-    "ArmLayout",
+    "Arrangement",
     "Axis",
     "AxisFigures",
+    "BackPlate",
     "CenterFigures",
+    "HeadOnLayout",
     "LayoutCandidate",
     "Line",
     "Linearity",
+    "Measure",
+    "PairLayout",
+    "SensorPackage",
+    "ShaftEndLayout",
     "Sweep",
+    "SwungLayout",
     "linearity",
     "search_layouts",
 ]

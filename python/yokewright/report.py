@@ -28,6 +28,7 @@ from ._core import (
 )
 from ._files import same_file, write_whole
 from .errors import InvalidValueError
+from .plots._outlines import extents
 
 POTENTIOMETER_TRAVEL = 300 * deg  # electrical travel of a common single-turn part (common practice)
 ANGLE_SENSOR_TRAVEL = 180 * deg  # a magnet on the shaft end, half a turn mapped to the whole output
@@ -274,8 +275,8 @@ def _parts(axis: AxisEvaluation) -> str:
     moving = "the magnet" if axis.axis.moving == "magnets" else "the sensor"
     rows = [
         ("Throw", f"{_throw(axis)}; {moving} moves"),
-        ("Magnet", f"{_triple(layout.magnet_size / mm)} mm (radial, tangential, axial)"),
-        ("Polarization", f"{_triple(layout.polarization / mT)} mT (radial, tangential, axial)"),
+        ("Magnet", f"{_triple(extents(layout.magnet) / mm)} mm (radial, tangential, axial)"),
+        ("Polarization", f"{_triple(layout.magnet.polarization / mT)} mT (radial, tangential, axial)"),
         ("Arm", f"{_number(layout.arm / mm)} mm from pivot to magnet center"),
         ("Gap", f"{_number(layout.gap / mm)} mm from magnet to package face, {layout.side} side"),
         (

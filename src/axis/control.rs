@@ -167,19 +167,15 @@ impl AxisSpec {
 ///
 /// # Example
 /// ```
-/// use yokewright::axis::{ArmLayout, ArmLayoutSpec, Moving, MagnetSide};
+/// use yokewright::axis::{Arrangement, Moving, SwungLayout, SwungLayoutSpec};
 /// use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+/// use yokewright::magnet::Block;
 /// use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
-/// use nalgebra::Vector3;
+/// use nalgebra::{Isometry3, Vector3};
 ///
-/// let layout = ArmLayout::new(ArmLayoutSpec {
-///     magnet_size: Vector3::repeat(5.0 * MM),
-///     polarization: Vector3::new(0.0, 1300.0 * MT, 0.0), // along the tangent
-///     arm: 12.0 * MM,
-///     gap: 2.0 * MM,
-///     side: MagnetSide::Outer,
-///     offset: Vector3::zeros(),
-/// })?;
+/// let j = Vector3::new(0.0, 1300.0 * MT, 0.0); // along the tangent
+/// let cube = Block::new(Vector3::repeat(5.0 * MM), j, Isometry3::identity())?;
+/// let layout = SwungLayout::new(SwungLayoutSpec::new(cube, 12.0 * MM, 2.0 * MM))?;
 /// let sensor = LinearHall::new(LinearHallSpec {
 ///     supply: 5.0,
 ///     nominal_supply: 5.0,

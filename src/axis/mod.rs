@@ -1,8 +1,9 @@
 //! One control from hand to count: magnets, pivot, sensor and converter in a row.
 //!
-//! [`Axis`] is the general arrangement in space, [`ArmLayout`] the usual one (a block on an arm, a sensor facing it),
-//! [`Sweep`] the curve angle -> flux density -> volts -> counts, [`AxisFigures`] what the curve amounts to,
-//! [`search_layouts`] the best arm and gap.
+//! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet swung
+//! past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
+//! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
+//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
 
 mod arrangement;
 mod clearance;
@@ -19,10 +20,10 @@ mod sweep;
 
 pub use crate::numeric::line::Line;
 pub use arrangement::{
-    AnyArrangement, ArmLayout, ArmLayoutSpec, ArrangedParts, Arrangement, BackPlate, HeadOnLayout,
-    HeadOnLayoutSpec, MagnetSide, Measure, MeasureValue, Mounting, PairCarrier, PairLayout,
-    PairLayoutSpec, PlateHolder, SensorPackage, ShaftEndLayout, ShaftEndLayoutSpec, ShaftSide,
-    SwungLayout, SwungLayoutSpec,
+    AnyArrangement, ArrangedParts, Arrangement, BackPlate, HeadOnLayout, HeadOnLayoutSpec,
+    MagnetSide, Measure, MeasureValue, Mounting, PairCarrier, PairLayout, PairLayoutSpec,
+    PlateHolder, SensorPackage, ShaftEndLayout, ShaftEndLayoutSpec, ShaftSide, SwungLayout,
+    SwungLayoutSpec,
 };
 pub use control::{Axis, AxisSpec, Moving, PlateMount};
 pub use figures::{AxisFigures, CenterFigures};

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::clearance::clearance;
 use crate::axis::curve::Curve;
-use crate::axis::{ArmLayout, Axis, AxisFigures, Moving, requirement};
+use crate::axis::{Arrangement, Axis, AxisFigures, Moving, SwungLayout, requirement};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
 use crate::observer;
@@ -25,7 +25,7 @@ const POINTS: usize = 3;
 #[serde(deny_unknown_fields)]
 pub struct LayoutDemand {
     /// Everything but arm and gap is taken from here.
-    pub layout: ArmLayout,
+    pub layout: SwungLayout,
     /// Shortest and longest arm, m.
     pub arm: [f64; 2],
     /// Smallest and widest gap, m.
@@ -48,7 +48,7 @@ pub struct LayoutDemand {
 /// A layout that a search found, or tried.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LayoutCandidate {
-    layout: ArmLayout,
+    layout: SwungLayout,
     axis: Axis,
     figures: AxisFigures,
 }
@@ -56,7 +56,7 @@ pub struct LayoutCandidate {
 impl LayoutCandidate {
     /// The layout with its arm and gap.
     #[must_use]
-    pub fn layout(&self) -> &ArmLayout {
+    pub fn layout(&self) -> &SwungLayout {
         &self.layout
     }
 
@@ -104,7 +104,7 @@ impl Candidate {
 /// equally wide sweeps the straighter wins. Of arrangements that collide nothing else is judged.
 ///
 /// # Errors
-/// Whatever [`ArmLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order;
+/// Whatever [`SwungLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order;
 /// [`Error::OutOfRange`] for a linearity or a margin that makes no sense. That no arrangement keeps the limits is no
 /// error here; [`SearchResult::best`] makes it one.
 pub fn search_layouts(demand: &LayoutDemand) -> Result<SearchResult<LayoutCandidate>> {
@@ -173,7 +173,7 @@ fn zoom(
 }
 
 impl LayoutDemand {
-    fn axis(&self, layout: &ArmLayout) -> Result<Axis> {
+    fn axis(&self, layout: &SwungLayout) -> Result<Axis> {
         layout.axis(
             self.throw,
             self.sensor.clone(),

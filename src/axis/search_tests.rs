@@ -1,18 +1,14 @@
 use super::*;
-use crate::axis::{ArmLayoutSpec, MagnetSide, linearity};
+use crate::axis::{SwungLayoutSpec, linearity};
 use crate::hall::{LinearHallSpec, Rounding};
-use nalgebra::Vector3;
+use crate::magnet::Block;
+use nalgebra::{Isometry3, Vector3};
 
 /// A cube of 5 mm on an arm, its sensor outside, 0.2 to 4.7 V at 25 V/T about 2.5 V.
 fn search() -> LayoutDemand {
-    let layout = ArmLayoutSpec {
-        magnet_size: Vector3::repeat(5e-3),
-        polarization: Vector3::new(0.0, 1.3, 0.0),
-        arm: 12e-3,
-        gap: 2e-3,
-        side: MagnetSide::Outer,
-        offset: Vector3::zeros(),
-    };
+    let j = Vector3::new(0.0, 1.3, 0.0);
+    let cube = Block::new(Vector3::repeat(5e-3), j, Isometry3::identity());
+    let layout = SwungLayoutSpec::new(cube.expect("a plausible magnet"), 12e-3, 2e-3);
     let sensor = LinearHallSpec {
         supply: 5.0,
         nominal_supply: 5.0,
@@ -26,7 +22,7 @@ fn search() -> LayoutDemand {
         ..LinearHallSpec::new(5.0, 25.0)
     };
     LayoutDemand {
-        layout: ArmLayout::new(layout).expect("a plausible layout"),
+        layout: SwungLayout::new(layout).expect("a plausible layout"),
         arm: [8e-3, 20e-3],
         gap: [1e-3, 6e-3],
         linearity: 0.01,

@@ -23,10 +23,16 @@ use pyo3::prelude::*;
 #[pymodule]
 mod _core {
     #[pymodule_export]
-    use crate::python::axis::{
-        PyArmLayout, PyAxis, PyAxisFigures, PyCenterFigures, PyLayoutCandidate, PyLine,
-        PyLinearity, PySweep, linearity, search_layouts,
+    use crate::python::axis::arrangement::{
+        PyArrangement, PyBackPlate, PyHeadOnLayout, PyMeasure, PyPairLayout, PySensorPackage,
+        PyShaftEndLayout, PySwungLayout,
     };
+    #[pymodule_export]
+    use crate::python::axis::control::{
+        PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep, linearity,
+    };
+    #[pymodule_export]
+    use crate::python::axis::search::{PyLayoutCandidate, search_layouts};
     #[pymodule_export]
     use crate::python::feel::control::{
         PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,

@@ -3,10 +3,14 @@
 use pyo3::prelude::*;
 use pyo3::types::PyType;
 
-use crate::python::axis::{
-    PyArmLayout, PyAxis, PyAxisFigures, PyCenterFigures, PyLayoutCandidate, PyLine, PyLinearity,
-    PySweep,
+use crate::python::axis::arrangement::{
+    PyBackPlate, PyHeadOnLayout, PyMeasure, PyPairLayout, PySensorPackage, PyShaftEndLayout,
+    PySwungLayout,
 };
+use crate::python::axis::control::{
+    PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep,
+};
+use crate::python::axis::search::PyLayoutCandidate;
 use crate::python::feel::control::{
     PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,
     PyFreeResponse, PySecondOrderResponse, PySpringEnvelope, PySpringFit, PySpringOperatingPoint,
@@ -79,7 +83,12 @@ macro_rules! pickled {
 pickled! {
     made {
         PyAxis: pivot direction throw magnets sensor sensor_pose converter moving area plate drive lever;
-        PyArmLayout: magnet_size polarization arm gap side offset;
+        PySwungLayout: magnet arm gap side offset magnet_tilt sensor_tilt plate package;
+        PyPairLayout: magnets arm gap spacing carrier side offset magnet_tilt sensor_tilt plate package;
+        PyHeadOnLayout: magnet arm gap offset magnet_tilt sensor_tilt plate package;
+        PyShaftEndLayout: magnet gap side eccentricity offset magnet_tilt sensor_tilt plate package;
+        PyBackPlate: distance holder;
+        PySensorPackage: width height thickness;
         PySecondOrderResponse: stiffness inertia damping;
         PyControl: pivots travel grip elements driven gravity;
         PyCapturedSpring: neutral_length preload rate stroke;
@@ -129,7 +138,7 @@ pickled! {
         PyAllowableShares PyAreaMean PyAxisFigures PyBallRodDesign PyBallRodFigures PyCenterFigures PyCentering
         PyClearance PyControlState PyDeadCenter PyEnvelope PyEquilibrium PyEquilibriumBand PyExtensionLife
         PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
-        PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
+        PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
         PyPedalPose PyPedalPoses PyPull PyRodEnd PyRodLoad PyRodLoads PySizedExtension PySizedSpring
         PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
         PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use pyo3::PyClass;
 use pyo3::prelude::*;
 
-use crate::python::axis::{PyArmLayout, PyAxis, PyAxisFigures, PySweep};
+use crate::python::axis::arrangement::PySwungLayout;
+use crate::python::axis::control::{PyAxis, PyAxisFigures, PySweep};
 use crate::python::gate::convert::Count;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
@@ -269,8 +270,8 @@ impl PyAxisEvaluation {
 
     /// How magnet and sensor stand.
     #[getter]
-    fn layout(&self) -> PyArmLayout {
-        PyArmLayout(self.0.part.layout().clone())
+    fn layout<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        PySwungLayout::object(py, self.0.part.layout())
     }
 
     /// The axis itself.

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use nalgebra::Vector3;
+use nalgebra::{Isometry3, Vector3};
 
-use crate::axis::{ArmLayout, ArmLayoutSpec, Axis, MagnetSide, Moving};
+use crate::axis::{Arrangement, Axis, MagnetSide, Mounting, Moving, SwungLayout, SwungLayoutSpec};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use crate::magnet::Block;
 use crate::rig::design_error::{DesignError, Mistakes, Problem, shown_names};
 use crate::rig::document::{Document, Section};
 use crate::rig::verdict::Target;
@@ -35,7 +36,7 @@ pub struct Design {
 pub struct NamedAxis {
     pub(super) name: String,
     pub(super) line: usize,
-    pub(super) layout: ArmLayout,
+    pub(super) layout: SwungLayout,
     pub(super) axis: Axis,
     pub(super) targets: Vec<(Target, f64)>,
 }
@@ -49,7 +50,7 @@ impl NamedAxis {
 
     /// How magnet and sensor stand.
     #[must_use]
-    pub fn layout(&self) -> &ArmLayout {
+    pub fn layout(&self) -> &SwungLayout {
         &self.layout
     }
 
@@ -307,13 +308,14 @@ fn read_axis(section: &Section<'_>, parts: &Parts) -> Result<NamedAxis, DesignEr
     let magnet = parts.magnets.of(section)?;
     let sensor = parts.sensors.of(section)?;
     let converter = parts.converters.of(section)?;
-    let layout = ArmLayout::new(ArmLayoutSpec {
-        magnet_size: magnet.size,
-        polarization: magnet.polarization,
-        arm,
-        gap,
+    let block = Block::new(magnet.size, magnet.polarization, Isometry3::identity());
+    let layout = SwungLayout::new(SwungLayoutSpec {
         side: side.unwrap_or(MagnetSide::Outer),
-        offset: offset.map_or(Vector3::zeros(), |offset| Vector3::from(offset) * MM),
+        mounting: Mounting {
+            offset: offset.map_or(Vector3::zeros(), |offset| Vector3::from(offset) * MM),
+            ..Mounting::default()
+        },
+        ..SwungLayoutSpec::new(block.map_err(refuse)?, arm, gap)
     })
     .map_err(refuse)?;
     let moving = moving.unwrap_or(Moving::Magnets);

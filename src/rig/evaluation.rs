@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use crate::axis::{ArmLayout, Axis, AxisFigures, Sweep};
+use crate::axis::{Axis, AxisFigures, Sweep, SwungLayout};
 use crate::error::{Error, echo, printable};
 use crate::rig::design::{Design, NamedAxis};
 use crate::rig::design_error::{DesignError, Problem};
@@ -65,7 +65,7 @@ impl fmt::Display for BrokenAxis {
 pub struct AxisEvaluation {
     name: String,
     #[serde(skip)]
-    layout: ArmLayout,
+    layout: SwungLayout,
     #[serde(skip)]
     axis: Axis,
     sweep: Sweep,
@@ -224,7 +224,7 @@ impl AxisEvaluation {
 
     /// How magnet and sensor stand.
     #[must_use]
-    pub fn layout(&self) -> &ArmLayout {
+    pub fn layout(&self) -> &SwungLayout {
         &self.layout
     }
 

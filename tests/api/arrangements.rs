@@ -615,7 +615,7 @@ fn parts_that_reach_into_one_another_are_refused_by_how_much() -> Result<()> {
     let into = SwungLayoutSpec {
         gap: 0.3 * MM,
         mounting: Mounting {
-            offset: Vector3::new(-1.0 * MM, 0.0, 0.0),
+            offset: Vector3::new(-MM, 0.0, 0.0),
             package: Some(package()),
             ..Mounting::default()
         },

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
 use yokewright::axis::{
-    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, MagnetSide, Moving, linearity,
-    requirement, search_layouts,
+    Arrangement, Axis, AxisSpec, LayoutDemand, MagnetSide, Moving, SwungLayout, SwungLayoutSpec,
+    linearity, requirement, search_layouts,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::magnet::{FieldSource, Sphere};
@@ -133,10 +133,10 @@ fn a_turn_goes_about_the_pivot_by_the_right_hand_rule() -> Result<()> {
 
 #[test]
 fn layout_measures_reach_their_limits() {
-    let with = |change: &dyn Fn(&mut ArmLayoutSpec)| {
+    let with = |change: &dyn Fn(&mut SwungLayoutSpec)| {
         let mut spec = common::layout_spec();
         change(&mut spec);
-        ArmLayout::new(spec).is_ok()
+        SwungLayout::new(spec).is_ok()
     };
     assert!(with(&|s| s.arm = 0.0) && with(&|s| s.arm = 1.0));
     assert!(with(&|s| s.gap = 0.0) && with(&|s| s.gap = 0.2));
@@ -144,26 +144,27 @@ fn layout_measures_reach_their_limits() {
     assert!(!with(&|s| s.gap = -5e-324) && !with(&|s| s.gap = 0.2_f64.next_up()));
     for place in 0..3 {
         for sign in [1.0, -1.0] {
-            assert!(with(&|s| s.offset[place] = sign * 0.2));
-            assert!(!with(&|s| s.offset[place] = sign * 0.2_f64.next_up()));
+            assert!(with(&|s| s.mounting.offset[place] = sign * 0.2));
+            assert!(!with(
+                &|s| s.mounting.offset[place] = sign * 0.2_f64.next_up()
+            ));
         }
     }
 }
 
 #[test]
 fn layout_measures_are_checked() {
-    let with = |change: fn(&mut ArmLayoutSpec)| {
+    let with = |change: fn(&mut SwungLayoutSpec)| {
         let mut spec = common::layout_spec();
         change(&mut spec);
-        text(ArmLayout::new(spec))
+        text(SwungLayout::new(spec))
     };
     assert!(
         with(|spec| spec.arm = 12.0)
             .contains("arm = 12 m is outside 0 to 1 m; did you mean 12 * MM?")
     );
     assert!(with(|spec| spec.gap = -0.1 * MM).contains("gap"));
-    assert!(with(|spec| spec.offset.z = f64::NAN).contains("axial offset"));
-    assert!(with(|spec| spec.magnet_size.x = 5.0).contains("did you mean 5 * MM?"));
+    assert!(with(|spec| spec.mounting.offset.z = f64::NAN).contains("axial offset"));
     let message = text("outside".parse::<MagnetSide>());
     assert!(message.contains("outer, inner, axial"), "{message}");
 }
@@ -171,7 +172,7 @@ fn layout_measures_are_checked() {
 #[test]
 fn each_side_faces_the_magnet_across_the_gap() {
     for side in MagnetSide::ALL {
-        let layout = ArmLayout::new(ArmLayoutSpec {
+        let layout = SwungLayout::new(SwungLayoutSpec {
             side,
             ..common::layout_spec()
         })
@@ -260,7 +261,7 @@ fn turning_the_sensor_is_turning_the_magnets_back() -> Result<()> {
 #[test]
 fn a_sensor_inside_a_magnet_is_a_collision() {
     // Half a turn brings the magnet of a short arm through a sensor on the inner side.
-    let layout = ArmLayout::new(ArmLayoutSpec {
+    let layout = SwungLayout::new(SwungLayoutSpec {
         arm: 4.0 * MM,
         gap: 5.0 * MM,
         side: MagnetSide::Inner,
@@ -359,8 +360,8 @@ fn a_converter_below_the_sensor_clips_too() -> Result<()> {
 fn an_output_that_does_not_change_has_no_linearity() -> Result<()> {
     // Polarized along the pivot's axis and read radially in the plane of symmetry: no flux along the sensor at any
     // angle.
-    let layout = ArmLayout::new(ArmLayoutSpec {
-        polarization: Vector3::new(0.0, 0.0, 1.3),
+    let layout = SwungLayout::new(SwungLayoutSpec {
+        magnet: common::cube(Vector3::new(0.0, 0.0, 1.3)).into(),
         ..common::layout_spec()
     })?;
     let axis = layout.axis(

@@ -36,7 +36,11 @@ fn a_choice_is_written_read_and_stored_by_its_text() {
     holds!(
         axis::MagnetSide,
         axis::Moving,
+        axis::Measure,
+        axis::PairCarrier,
+        axis::PlateHolder,
         axis::PlateMount,
+        axis::ShaftSide,
         feel::ControlKind,
         feel::GuidanceMotion,
         feel::GuidanceQuantity,

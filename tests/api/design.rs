@@ -1,5 +1,6 @@
 //! Design files: what is read, and how mistakes are told.
 
+use yokewright::axis::Arrangement;
 use yokewright::hall::{Converter, Rounding};
 use yokewright::rig::{Design, DesignError, KEYS, Problem, Target, VerdictState};
 

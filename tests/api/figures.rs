@@ -7,7 +7,10 @@
 use nalgebra::{Isometry3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
 use serde_json::{Value, json};
 use yokewright::Error;
-use yokewright::axis::{Axis, AxisFigures, AxisSpec, Linearity, Moving, Sweep, linearity};
+use yokewright::axis::{
+    Arrangement, Axis, AxisFigures, AxisSpec, Linearity, Mounting, Moving, Sweep, SwungLayout,
+    SwungLayoutSpec, linearity,
+};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::magnet::{FieldSource, MagnetGroup, Sphere};
 use yokewright::units::{MM, MV};
@@ -594,8 +597,11 @@ fn the_angle_of_clipping_is_the_angle_at_which_the_rail_is_met() {
 fn the_least_clearance_is_met_between_the_points() {
     // The cube's edge swings past an inner sensor off its middle, where the face is neither at an end nor at the center
     // nearest.
-    let layout = yokewright::axis::ArmLayout::new(yokewright::axis::ArmLayoutSpec {
-        offset: Vector3::new(0.0, 3.1 * MM, 0.0),
+    let layout = SwungLayout::new(SwungLayoutSpec {
+        mounting: Mounting {
+            offset: Vector3::new(0.0, 3.1 * MM, 0.0),
+            ..Mounting::default()
+        },
         ..common::layout_spec()
     })
     .expect("plausible");

@@ -4,13 +4,15 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Result;
 use yokewright::axis::{
-    ArmLayout, ArmLayoutSpec, Axis, AxisSpec, LayoutDemand, Moving, linearity, search_layouts,
+    Arrangement, Axis, AxisSpec, LayoutDemand, Mounting, Moving, SwungLayout, SwungLayoutSpec,
+    linearity, search_layouts,
 };
 use yokewright::hall::{
     AngleError, AngleOutput, AngleSensor, AngleSensorSpec, Averaging, Converter, LinearHall,
     LinearHallSpec, LowPass, Potentiometer, PotentiometerSpec, Rounding, SignalChain,
     bits_from_snr_db, noise_from_density,
 };
+use yokewright::magnet::Block;
 
 use crate::common;
 
@@ -268,13 +270,16 @@ fn axes() {
 
 #[test]
 fn layouts_and_their_search() {
-    let spec = |n: &[f64]| ArmLayoutSpec {
-        magnet_size: Vector3::new(n[0], n[1], n[2]),
-        polarization: Vector3::new(n[3], n[4], n[5]),
-        arm: n[6],
-        gap: n[7],
-        offset: Vector3::new(n[8], n[9], n[10]),
-        ..common::layout_spec()
+    let spec = |n: &[f64]| -> Result<SwungLayoutSpec> {
+        let size = Vector3::new(n[0], n[1], n[2]);
+        let magnet = Block::new(size, Vector3::new(n[3], n[4], n[5]), Isometry3::identity())?;
+        Ok(SwungLayoutSpec {
+            mounting: Mounting {
+                offset: Vector3::new(n[8], n[9], n[10]),
+                ..Mounting::default()
+            },
+            ..SwungLayoutSpec::new(magnet, n[6], n[7])
+        })
     };
     let [lower, upper] = common::THROW;
     sweep(
@@ -282,7 +287,7 @@ fn layouts_and_their_search() {
             5e-3, 5e-3, 5e-3, 0.0, 1.3, 0.0, 0.012, 0.002, 0.0, 0.0, 0.0, lower, upper,
         ],
         |n| {
-            let layout = ArmLayout::new(spec(&n))?;
+            let layout = SwungLayout::new(spec(&n)?)?;
             let throw = [n[11], n[12]];
             let axis = layout.axis(
                 throw,

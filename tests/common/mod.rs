@@ -1,24 +1,25 @@
 //! A stick axis to test on.
 
-use nalgebra::Vector3;
-use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, MagnetSide, Moving};
+use nalgebra::{Isometry3, Vector3};
+use yokewright::axis::{Arrangement, Axis, Moving, SwungLayout, SwungLayoutSpec};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::magnet::Block;
 use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
 
 /// The hand check: cube 5 mm, 1.3 T along the tangent, arm 12 mm, sensor 2 mm outside its outer face.
-pub(crate) fn layout() -> ArmLayout {
-    ArmLayout::new(layout_spec()).expect("a plausible layout")
+pub(crate) fn layout() -> SwungLayout {
+    SwungLayout::new(layout_spec()).expect("a plausible layout")
 }
 
-pub(crate) fn layout_spec() -> ArmLayoutSpec {
-    ArmLayoutSpec {
-        magnet_size: Vector3::repeat(5.0 * MM),
-        polarization: Vector3::new(0.0, 1300.0 * MT, 0.0),
-        arm: 12.0 * MM,
-        gap: 2.0 * MM,
-        side: MagnetSide::Outer,
-        offset: Vector3::zeros(),
-    }
+pub(crate) fn layout_spec() -> SwungLayoutSpec {
+    let cube = cube(Vector3::new(0.0, 1300.0 * MT, 0.0));
+    SwungLayoutSpec::new(cube, 12.0 * MM, 2.0 * MM)
+}
+
+/// A cube of 5 mm.
+pub(crate) fn cube(polarization: Vector3<f64>) -> Block {
+    let size = Vector3::repeat(5.0 * MM);
+    Block::new(size, polarization, Isometry3::identity()).expect("a plausible magnet")
 }
 
 /// A five-volt sensor of the continuous-time class, its active area at the face.

@@ -4,16 +4,19 @@ use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use proptest::prelude::*;
-use yokewright::axis::{ArmLayout, ArmLayoutSpec, Axis, AxisSpec, MagnetSide, Moving, linearity};
+use yokewright::axis::{
+    Arrangement, Axis, AxisSpec, MagnetSide, Mounting, Moving, SwungLayout, SwungLayoutSpec,
+    linearity,
+};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
-use yokewright::magnet::FieldSource;
+use yokewright::magnet::{Block, FieldSource, Magnet};
 use yokewright::units::{DEG, MM};
 
 fn vector(reach: f64) -> impl Strategy<Value = Vector3<f64>> {
     prop::array::uniform3(-reach..reach).prop_map(Vector3::from)
 }
 
-fn layouts() -> impl Strategy<Value = ArmLayout> {
+fn layouts() -> impl Strategy<Value = SwungLayout> {
     (
         prop::array::uniform3(1.0..20.0),
         vector(1.4),
@@ -23,13 +26,15 @@ fn layouts() -> impl Strategy<Value = ArmLayout> {
         vector(2.0),
     )
         .prop_map(|(size, polarization, arm, gap, side, offset)| {
-            ArmLayout::new(ArmLayoutSpec {
-                magnet_size: Vector3::from(size) * MM,
-                polarization,
-                arm: arm * MM,
-                gap: gap * MM,
+            let size = Vector3::from(size) * MM;
+            let block = Block::new(size, polarization, Isometry3::identity());
+            SwungLayout::new(SwungLayoutSpec {
                 side,
-                offset: offset * MM,
+                mounting: Mounting {
+                    offset: offset * MM,
+                    ..Mounting::default()
+                },
+                ..SwungLayoutSpec::new(block.expect("within every range"), arm * MM, gap * MM)
             })
             .expect("within every range")
         })
@@ -54,7 +59,7 @@ fn sensor(direction: Vector3<f64>) -> LinearHall {
 fn axes() -> impl Strategy<Value = Axis> {
     let direction = vector(1.0).prop_filter("a direction", |v| v.norm() > 0.1);
     (layouts(), direction, 0.5..40.0, 0.5..40.0, any::<bool>()).prop_map(
-        |(layout, direction, down, up, magnets): (ArmLayout, _, f64, f64, bool)| {
+        |(layout, direction, down, up, magnets): (SwungLayout, _, f64, f64, bool)| {
             let converter = Converter::new(12, 3.3, Rounding::Nearest, 0.0).expect("within range");
             let moving = if magnets {
                 Moving::Magnets
@@ -108,12 +113,14 @@ proptest! {
     /// Reversing the polarization or the sensitive direction reverses the reading, to the last bit.
     #[test]
     fn reversed_magnets_read_reversed(layout in layouts(), part in -1.0..1.0) {
-        let reversed = ArmLayout::new(ArmLayoutSpec {
-            polarization: -layout.spec().polarization,
+        let Magnet::Block(block) = &layout.spec().magnet else { panic!("a block") };
+        let other = Block::new(block.size(), -block.polarization(), block.pose());
+        let reversed = SwungLayout::new(SwungLayoutSpec {
+            magnet: other.expect("as valid as before").into(),
             ..layout.spec().clone()
         }).expect("as valid as before");
         let converter = Converter::new(12, 3.3, Rounding::Nearest, 0.0).expect("within range");
-        let flux = |layout: &ArmLayout, direction| layout
+        let flux = |layout: &SwungLayout, direction| layout
             .axis([-0.5, 0.5], sensor(direction), converter.clone(), Moving::Magnets)
             .expect("within every range")
             .flux_at(0.5 * part);
@@ -179,10 +186,12 @@ proptest! {
     ) {
         let n = &numbers;
         let triple = |i: usize| Vector3::new(n[i], n[i + 1], n[i + 2]);
-        let _ = ArmLayout::new(ArmLayoutSpec {
-            magnet_size: triple(0), polarization: triple(3), arm: n[6], gap: n[7], side: MagnetSide::Axial,
-                offset: triple(8),
-        });
+        if let Ok(block) = Block::new(triple(0), triple(3), Isometry3::identity()) {
+            let _ = SwungLayout::new(SwungLayoutSpec {
+                mounting: Mounting { offset: triple(8), magnet_tilt: triple(11), ..Mounting::default() },
+                ..SwungLayoutSpec::new(block, n[6], n[7])
+            });
+        }
         let good = crate::common::axis();
         let axis = Axis::new(AxisSpec {
             pivot: Point3::from(triple(0)), direction: triple(3), throw: [n[6], n[7]],

@@ -181,7 +181,7 @@ def test_tuples_and_lists_are_the_same(call, right):
 
 # Arguments that take so many numbers.
 
-LAYOUT = {"magnet_size": (5 * mm,) * 3, "polarization": (0, 1.3, 0), "arm": 12 * mm, "gap": 2 * mm}
+LAYOUT = {"magnet": yw.magnet.Block((5 * mm,) * 3, (0, 1.3, 0)), "arm": 12 * mm, "gap": 2 * mm}
 HALL = yw.hall.LinearHall(
     supply=3.3,
     nominal_supply=3.3,
@@ -194,9 +194,7 @@ HALL = yw.hall.LinearHall(
 )
 CONVERTER = yw.hall.Converter(bits=12, reference=3.3)
 FEW = {
-    "throw": (lambda x: yw.axis.ArmLayout(**LAYOUT).axis(throw=x, sensor=HALL, converter=CONVERTER), [-0.1, 0.1]),
-    "offsets": (lambda x: yw.hall.AngleSensor(bits=12, offsets=x), [-0.001, 0.002]),
-    "end_resistances": (lambda x: yw.hall.Potentiometer(travel=5.0, supply=5.0, end_resistances=x), [10.0, 20.0]),
+    "throw": (lambda x: yw.axis.SwungLayout(**LAYOUT).axis(throw=x, sensor=HALL, converter=CONVERTER), [-0.1, 0.1]),
     "polarization": (lambda x: yw.magnet.Sphere(10 * mm, x), [0, 0, 1]),
     "crank_pivot": (
         lambda x: yw.linkage.CenteredFourBar(

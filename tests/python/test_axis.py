@@ -14,9 +14,8 @@ from yokewright import deg, mm, mT, mV
 
 
 def make_axis(sensitivity=25 * yw.mV_per_mT, throw=(-6 * deg, 5 * deg), **changes):
-    layout = yw.axis.ArmLayout(
-        magnet_size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1300 * mT, 0), arm=12 * mm, gap=2 * mm
-    )
+    cube = yw.magnet.Block(size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1300 * mT, 0))
+    layout = yw.axis.SwungLayout(magnet=cube, arm=12 * mm, gap=2 * mm)
     sensor = yw.hall.LinearHall(
         supply=5.0,
         nominal_supply=5.0,

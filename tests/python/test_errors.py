@@ -14,12 +14,11 @@ ERROR_RS = Path(__file__).parents[2] / "src" / "error" / "mod.rs"
 
 def layout(gap=2 * yw.mm, **changes):
     measures = {
-        "magnet_size": (5 * yw.mm,) * 3,
-        "polarization": (0, 1300 * yw.mT, 0),
+        "magnet": yw.magnet.Block((5 * yw.mm,) * 3, (0, 1300 * yw.mT, 0)),
         "arm": 12 * yw.mm,
         "gap": gap,
     }
-    return yw.axis.ArmLayout(**measures | changes)
+    return yw.axis.SwungLayout(**measures | changes)
 
 
 def sensor(**changes):

@@ -158,7 +158,8 @@ def test_public_names_are_documented(name: str) -> None:
 
 # Those that a job begins with, or ends in.
 MAIN_CLASSES = [
-    *("Axis", "ArmLayout", "Control", "SearchResult", "MagnetGroup", "LinearHall", "Converter"),
+    *("Axis", "SwungLayout", "PairLayout", "HeadOnLayout", "ShaftEndLayout"),
+    *("Control", "SearchResult", "MagnetGroup", "LinearHall", "Converter"),
     *("AngleSensor", "Potentiometer", "LowPass", "Averaging", "SignalChain", "TypicalPart"),
     *("BallRod", "CenteredFourBar", "FourBar", "Gimbal", "Lever", "PedalPair", "SliderCrank", "UniversalJoint"),
     *("CompressionSpring", "ExtensionSpring", "TorsionSpring"),

@@ -64,7 +64,8 @@ def test_a_stopped_observer_ends_the_calls_of_its_block() -> None:
 
 
 def test_another_thread_can_stop_a_call() -> None:
-    layout = yw.axis.ArmLayout(magnet_size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0), arm=0.012, gap=0.002)
+    cube = yw.magnet.Block(size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0))
+    layout = yw.axis.SwungLayout(magnet=cube, arm=0.012, gap=0.002)
     sensor = yw.hall.LinearHall(
         supply=5.0,
         nominal_supply=5.0,

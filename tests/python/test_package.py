@@ -161,13 +161,27 @@ CHAIN = {
     "averaging": yw.hall.Averaging(samples=8, interval=1e-3),
 }
 LAYOUT = {
-    "magnet_size": [5 * yw.mm, 5 * yw.mm, 5 * yw.mm],
-    "polarization": [0.0, 1.3, 0.0],
+    "magnet": yw.magnet.Block([5 * yw.mm, 5 * yw.mm, 5 * yw.mm], [0.0, 1.3, 0.0]),
     "arm": 12 * yw.mm,
     "gap": 2 * yw.mm,
     "side": "outer",
     "offset": [0.1 * yw.mm, 0.0, 0.0],
+    "magnet_tilt": [0.0, 0.0, 0.02],
+    "sensor_tilt": [0.01, 0.0, 0.0],
+    "plate": yw.axis.BackPlate(1 * yw.mm, holder="sensor"),
+    "package": yw.axis.SensorPackage(4 * yw.mm, 3 * yw.mm, 1.5 * yw.mm),
 }
+PAIR = LAYOUT | {
+    "magnets": [yw.magnet.Block(**BLOCK), yw.magnet.Cylinder(**CYLINDER)],
+    "spacing": 1 * yw.mm,
+    "carrier": "round",
+    "plate": None,
+    "package": None,
+}
+del PAIR["magnet"]
+HEAD_ON = {name: value for name, value in LAYOUT.items() if name != "side"}
+SHAFT_END = LAYOUT | {"side": "end", "eccentricity": (0.1 * yw.mm, -0.2 * yw.mm)}
+del SHAFT_END["arm"]
 AXIS = {
     "pivot": [0.0, 0.0, 0.0],
     "direction": [0.0, 0.0, 1.0],
@@ -196,7 +210,16 @@ VALUES: list[tuple[Callable[..., Any], dict[str, Any], dict[str, Any]]] = [
     (yw.hall.LowPass, {"cutoff": 500.0}, {"cutoff": 501.0}),
     (yw.hall.Averaging, {"samples": 8, "interval": 1e-3}, {"samples": 9}),
     (yw.hall.SignalChain, CHAIN, {"filter": None}),
-    (yw.axis.ArmLayout, LAYOUT, {"side": "inner"}),
+    (yw.axis.SwungLayout, LAYOUT, {"side": "inner"}),
+    (yw.axis.PairLayout, PAIR, {"carrier": "flat"}),
+    (yw.axis.HeadOnLayout, HEAD_ON, {"plate": None}),
+    (yw.axis.ShaftEndLayout, SHAFT_END, {"side": "beside"}),
+    (yw.axis.BackPlate, {"distance": 1 * yw.mm, "holder": "magnets"}, {"holder": "sensor"}),
+    (
+        yw.axis.SensorPackage,
+        {"width": 4 * yw.mm, "height": 3 * yw.mm, "thickness": 1 * yw.mm},
+        {"width": 5 * yw.mm},
+    ),
     (yw.axis.Axis, AXIS, {"moving": "magnets"}),
 ]
 each_value = pytest.mark.parametrize(

@@ -27,9 +27,8 @@ def make_axis(**changes):
     """The 5 mm cube on a 12 mm arm; +-6 degrees of throw give some 170 mT from end to end."""
     parts = {"sensitivity": 15 * yw.mV_per_mT, "side": "outer", "gap": 2 * yw.mm, "moving": "magnets"}
     parts |= {"throw": (-6 * yw.deg, 6 * yw.deg), "polarization": (0, 1300 * yw.mT, 0)} | changes
-    layout = yw.axis.ArmLayout(
-        magnet_size=(5 * yw.mm,) * 3,
-        polarization=parts["polarization"],
+    layout = yw.axis.SwungLayout(
+        magnet=yw.magnet.Block((5 * yw.mm,) * 3, parts["polarization"]),
         arm=12 * yw.mm,
         gap=parts["gap"],
         side=parts["side"],

@@ -123,7 +123,8 @@ def test_any_transmission_drives_a_body():
 
 
 def control_axis(**changes):
-    layout = yw.axis.ArmLayout(magnet_size=(5 * mm,) * 3, polarization=(0, 1.3, 0), arm=12 * mm, gap=2 * mm)
+    cube = yw.magnet.Block((5 * mm,) * 3, (0, 1.3, 0))
+    layout = yw.axis.SwungLayout(magnet=cube, arm=12 * mm, gap=2 * mm)
     sensor = yw.hall.LinearHall(
         supply=5.0,
         nominal_supply=5.0,

@@ -53,7 +53,7 @@ fn linearities_of_a_cubic() {
 #[test]
 fn effective_bits_of_the_whole_range_are_the_converters() {
     use nalgebra::Vector3;
-    use yokewright::axis::Moving;
+    use yokewright::axis::{Arrangement, Moving};
     use yokewright::hall::{LinearHall, LinearHallSpec};
     // Rails at 0 and 5 V, a sensitivity that drives the output far beyond both ends: the span is the whole range.
     let sensor = LinearHall::new(LinearHallSpec {

@@ -19,7 +19,7 @@ pub enum AnyArrangement {
     /// One magnet swung past the sensor.
     Swung(SwungLayout),
     /// Two magnets side by side.
-    Pair(PairLayout),
+    Pair(Box<PairLayout>),
     /// A magnet that comes towards the sensor.
     HeadOn(HeadOnLayout),
     /// A magnet on a shaft.
@@ -64,7 +64,7 @@ impl From<SwungLayout> for AnyArrangement {
 
 impl From<PairLayout> for AnyArrangement {
     fn from(layout: PairLayout) -> Self {
-        Self::Pair(layout)
+        Self::Pair(Box::new(layout))
     }
 }
 

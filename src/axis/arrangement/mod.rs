@@ -1,7 +1,6 @@
 //! How magnet and sensor stand to each other, in the measures of a builder.
 
 mod any;
-mod arm;
 mod head_on;
 mod measure;
 mod mounting;
@@ -13,7 +12,6 @@ mod swung;
 mod traits;
 
 pub use any::AnyArrangement;
-pub use arm::{ArmLayout, ArmLayoutSpec};
 pub use head_on::{HeadOnLayout, HeadOnLayoutSpec};
 pub use measure::{Measure, MeasureValue};
 pub use mounting::{BackPlate, Mounting, PlateHolder, SensorPackage};

@@ -27,12 +27,24 @@ pub(super) struct PyMagnet {
 }
 
 impl PyMagnet {
-    /// The magnet as an object of its shape's class.
-    pub(super) fn object<'py>(py: Python<'py>, magnet: &Magnet) -> PyResult<Bound<'py, PyAny>> {
-        // By way of the pose's rotation vector, so that the object survives being printed or pickled to the last bit.
+    /// By way of the pose's rotation vector, so that the object survives being printed or pickled to the last bit.
+    pub(super) fn of(magnet: &Magnet) -> crate::Result<Self> {
         let pose = PyPose::of(&magnet.pose())?;
         let magnet = magnet.placed(pose.isometry)?;
-        Self { magnet, pose }.into_object(py)
+        Ok(Self { magnet, pose })
+    }
+
+    /// The magnet as an object of its shape's class.
+    pub(super) fn object<'py>(py: Python<'py>, magnet: &Magnet) -> PyResult<Bound<'py, PyAny>> {
+        Self::of(magnet)?.into_object(py)
+    }
+
+    /// The same magnet polarized the other way.
+    pub(super) fn reversed(&self) -> crate::Result<Self> {
+        Ok(Self {
+            magnet: self.magnet.reversed()?,
+            pose: self.pose.clone(),
+        })
     }
 
     pub(super) fn into_object(self, py: Python<'_>) -> PyResult<Bound<'_, PyAny>> {
@@ -249,11 +261,7 @@ pub(super) struct PyMagnetGroup {
 
 impl PyMagnetGroup {
     pub(super) fn of(group: &MagnetGroup) -> crate::Result<Self> {
-        let magnets = group.magnets().iter().map(|magnet| {
-            let pose = PyPose::of(&magnet.pose())?;
-            let magnet = magnet.placed(pose.isometry)?;
-            Ok(PyMagnet { magnet, pose })
-        });
+        let magnets = group.magnets().iter().map(PyMagnet::of);
         let magnets: Vec<PyMagnet> = magnets.collect::<crate::Result<_>>()?;
         let placed = magnets.iter().map(|magnet| magnet.magnet.clone());
         let group = group.with_members(placed.collect());

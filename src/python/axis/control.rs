@@ -1,13 +1,10 @@
-//! Axes, layouts, sweeps, figures and the search.
+//! Axes, sweeps and figures.
 
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
-use crate::axis::{
-    self, ArmLayout, ArmLayoutSpec, Axis, AxisFigures, AxisSpec, CenterFigures, LayoutCandidate,
-    LayoutDemand, Line, Linearity, Sweep,
-};
+use crate::axis::{self, Axis, AxisFigures, AxisSpec, CenterFigures, Line, Linearity, Sweep};
 use crate::linkage::{AnyTransmission, Range, Transmission};
 use crate::python::any_sensor::PySensor;
 use crate::python::gate::columns::{Column, View};
@@ -17,19 +14,17 @@ use crate::python::gate::convert::{
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
-use crate::python::hall::{PyConverter, PyLinearHall};
+use crate::python::hall::PyConverter;
 use crate::python::linkage::PyTransfer;
 use crate::python::linkage::transmission::{AnyDrive, drive_out};
-use crate::python::magnet::PyMagnet;
 use crate::python::magnet::any_source::PySource;
 use crate::python::magnet::area::PyActiveArea;
 use crate::python::pose::PyPose;
-use crate::python::search::PySearchResult;
 
 /// A straight line: offset + slope x.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Line")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyLine(Line);
+pub(in crate::python) struct PyLine(Line);
 
 #[pymethods]
 impl PyLine {
@@ -69,7 +64,7 @@ impl PyLine {
 /// Departure of a characteristic from a straight line by the three measures of IEC 61298-2, as fractions of its span.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Linearity")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyLinearity(Linearity);
+pub(in crate::python) struct PyLinearity(Linearity);
 
 #[pymethods]
 impl PyLinearity {
@@ -132,138 +127,8 @@ impl PyLinearity {
 
 /// The linearities of the characteristic through the samples (x, y), x strictly ascending.
 #[pyfunction]
-pub(super) fn linearity(x: Numbers<'_>, y: Numbers<'_>) -> PyResult<PyLinearity> {
+pub(in crate::python) fn linearity(x: Numbers<'_>, y: Numbers<'_>) -> PyResult<PyLinearity> {
     Ok(PyLinearity(axis::linearity(&x.to_vec(), &y.to_vec())?))
-}
-
-/// A block on an arm and a sensor facing it. Vectors are (radial, tangential, axial).
-///
-/// magnet_size: m. polarization: T. arm: pivot to the center of the magnet, m. gap: magnet's face to package face, m.
-/// side: "outer", "inner" or "axial", where the sensor stands. offset: of the sensor from its place, m.
-/// The pivot's axis is +z through the origin; when centered the arm lies along +x.
-///
-/// Examples
-/// --------
-/// >>> import yokewright as yw
-/// >>> from yokewright import mm
-/// >>> layout = yw.axis.ArmLayout(
-/// ...     magnet_size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1.3, 0), arm=20 * mm, gap=3 * mm
-/// ... )
-/// >>> layout.side
-/// 'outer'
-/// >>> print(f"sensor at {layout.sensor_pose.position[0] / mm:.1f} mm")
-/// sensor at 25.5 mm
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "ArmLayout")]
-#[derive(Clone, PartialEq)]
-pub(super) struct PyArmLayout(pub(super) ArmLayout);
-
-#[pymethods]
-impl PyArmLayout {
-    #[new]
-    #[pyo3(signature = (*, magnet_size, polarization, arm, gap, side = "outer", offset = Triple([0.0; 3])),
-           text_signature = "(*, magnet_size, polarization, arm, gap, side='outer', offset=(0.0, 0.0, 0.0))")]
-    fn new(
-        magnet_size: Triple,
-        polarization: Triple,
-        arm: f64,
-        gap: f64,
-        side: &str,
-        offset: Triple,
-    ) -> PyResult<Self> {
-        Ok(Self(ArmLayout::new(ArmLayoutSpec {
-            magnet_size: magnet_size.vector(),
-            polarization: polarization.vector(),
-            arm,
-            gap,
-            side: side.parse()?,
-            offset: offset.vector(),
-        })?))
-    }
-
-    /// Side lengths of the block, m, shape (3,).
-    #[getter]
-    fn magnet_size<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.0.spec().magnet_size)
-    }
-
-    /// Polarization of the block, T, shape (3,).
-    #[getter]
-    fn polarization<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.0.spec().polarization)
-    }
-
-    /// Pivot to the center of the magnet, m.
-    #[getter]
-    fn arm(&self) -> f64 {
-        self.0.spec().arm
-    }
-
-    /// Magnet's face to package face when centered, m.
-    #[getter]
-    fn gap(&self) -> f64 {
-        self.0.spec().gap
-    }
-
-    /// "outer", "inner" or "axial".
-    #[getter]
-    fn side(&self) -> String {
-        self.0.spec().side.to_string()
-    }
-
-    /// Offset of the sensor from its place, m, shape (3,).
-    #[getter]
-    fn offset<'py>(&self, py: Python<'py>) -> Floats1<'py> {
-        vector_out(py, &self.0.spec().offset)
-    }
-
-    /// The magnet when centered.
-    #[getter]
-    fn magnet<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        PyMagnet::object(py, &self.0.magnet().clone().into())
-    }
-
-    /// The sensor's package when centered.
-    #[getter]
-    fn sensor_pose(&self) -> PyResult<PyPose> {
-        Ok(PyPose::of(&self.0.sensor_pose())?)
-    }
-
-    /// The axis that this layout makes with a throw (rad), a sensor and a converter, on the control's own pivot or
-    /// behind a drive; see Axis.
-    #[pyo3(signature = (*, throw = None, sensor, converter, moving = "magnets", drive = None, lever = None))]
-    fn axis(
-        &self,
-        throw: Option<Few<2>>,
-        sensor: PySensor,
-        converter: &PyConverter,
-        moving: &str,
-        drive: Option<AnyDrive>,
-        lever: Option<f64>,
-    ) -> PyResult<PyAxis> {
-        let drive = drive_or_none(drive);
-        let throw = throw_of(throw, &drive)?;
-        let (sensor, converter) = (sensor.sensor(), converter.0.clone());
-        let magnet = self.0.magnet().clone();
-        PyAxis::of(&Axis::new(AxisSpec {
-            drive,
-            lever,
-            moving: moving.parse()?,
-            ..AxisSpec::new(throw, magnet, sensor, self.0.sensor_pose(), converter)
-        })?)
-    }
-
-    fn __repr__(&self) -> String {
-        let spec = self.0.spec();
-        format!(
-            "ArmLayout(magnet_size={:?}, polarization={:?}, arm={:?}, gap={:?}, side='{}', offset={:?})",
-            spec.magnet_size.as_slice(),
-            spec.polarization.as_slice(),
-            spec.arm,
-            spec.gap,
-            spec.side,
-            spec.offset.as_slice()
-        )
-    }
 }
 
 /// A control axis: magnets carried round a pivot past a fixed sensor, or the sensor past fixed magnets.
@@ -300,7 +165,7 @@ impl PyArmLayout {
 /// 850
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Axis")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyAxis {
+pub(in crate::python) struct PyAxis {
     axis: Axis,
     magnets: PySource,
     area: Option<PyActiveArea>,
@@ -309,7 +174,7 @@ pub(super) struct PyAxis {
 }
 
 impl PyAxis {
-    pub(super) fn of(axis: &Axis) -> PyResult<Self> {
+    pub(in crate::python) fn of(axis: &Axis) -> PyResult<Self> {
         let spec = axis.spec();
         Self::new_of(
             PySource::of(&spec.magnets)?,
@@ -345,12 +210,12 @@ impl PyAxis {
     }
 }
 
-fn drive_or_none(drive: Option<AnyDrive>) -> AnyTransmission {
+pub(super) fn drive_or_none(drive: Option<AnyDrive>) -> AnyTransmission {
     drive.map_or(AnyTransmission::Identity, |drive| drive.0)
 }
 
 /// The throw, or the whole travel of the drive.
-fn throw_of(throw: Option<Few<2>>, drive: &AnyTransmission) -> PyResult<[f64; 2]> {
+pub(super) fn throw_of(throw: Option<Few<2>>, drive: &AnyTransmission) -> PyResult<[f64; 2]> {
     match throw {
         Some(throw) => Ok(throw.into()),
         None if *drive == AnyTransmission::Identity => Err(InvalidValueError::new_err(
@@ -556,7 +421,7 @@ impl PyAxis {
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Sweep")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 #[serde(transparent)]
-pub(super) struct PySweep {
+pub(in crate::python) struct PySweep {
     value: Sweep,
     #[serde(skip)]
     columns: [Column; 4],
@@ -653,7 +518,7 @@ impl PySweep {
 /// number of points.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "AxisFigures")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyAxisFigures(pub(super) AxisFigures);
+pub(in crate::python) struct PyAxisFigures(pub(in crate::python) AxisFigures);
 
 #[pymethods]
 impl PyAxisFigures {
@@ -831,7 +696,7 @@ impl PyAxisFigures {
     name = "CenterFigures"
 )]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyCenterFigures {
+pub(in crate::python) struct PyCenterFigures {
     /// Change of flux density, T per rad or per m.
     gain_flux: Option<f64>,
     /// Change of output, V per rad or per m; 0 where the output is clipped.
@@ -861,73 +726,4 @@ impl PyCenterFigures {
     fn __repr__(&self) -> String {
         format!("<CenterFigures {:.4} counts for a unit>", self.gain_counts)
     }
-}
-
-/// A layout that search_layouts found, or came near to.
-#[pyclass(frozen, module = "yokewright.axis", name = "LayoutCandidate")]
-#[derive(Serialize, Deserialize)]
-pub(super) struct PyLayoutCandidate(LayoutCandidate);
-
-#[pymethods]
-impl PyLayoutCandidate {
-    /// The layout with its arm and gap.
-    #[getter]
-    fn layout(&self) -> PyArmLayout {
-        PyArmLayout(self.0.layout().clone())
-    }
-
-    /// Its axis.
-    #[getter]
-    fn axis(&self) -> PyResult<PyAxis> {
-        PyAxis::of(self.0.axis())
-    }
-
-    /// Its figures.
-    #[getter]
-    fn figures(&self) -> PyAxisFigures {
-        PyAxisFigures(self.0.figures().clone())
-    }
-
-    fn __repr__(&self) -> String {
-        let spec = self.0.layout().spec();
-        format!(
-            "<LayoutCandidate arm {:?} m, gap {:?} m>",
-            spec.arm, spec.gap
-        )
-    }
-}
-
-/// Finds the arm and gap (bounds in m) that give the widest sweep that neither clips nor bends more than linearity (a
-/// fraction of span).
-///
-/// Everything but arm and gap is taken from layout. range_margin: fraction of the sensor's output range to keep free at
-/// each rail.
-#[pyfunction]
-#[pyo3(signature = (layout, *, arm, gap, linearity, throw, sensor, converter, moving = "magnets", range_margin = 0.0))]
-#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
-pub(super) fn search_layouts(
-    py: Python<'_>,
-    layout: &PyArmLayout,
-    arm: Few<2>,
-    gap: Few<2>,
-    linearity: f64,
-    throw: Few<2>,
-    sensor: &PyLinearHall,
-    converter: &PyConverter,
-    moving: &str,
-    range_margin: f64,
-) -> PyResult<PySearchResult> {
-    let demand = LayoutDemand {
-        layout: layout.0.clone(),
-        arm: arm.into(),
-        gap: gap.into(),
-        linearity,
-        range_margin,
-        throw: throw.into(),
-        sensor: sensor.sensor.clone(),
-        converter: converter.0.clone(),
-        moving: moving.parse()?,
-    };
-    let result = long(py, || axis::search_layouts(&demand))??;
-    PySearchResult::of(py, result, PyLayoutCandidate)
 }

@@ -1,0 +1,5 @@
+//! Axes and their arrangements, sweeps, figures and the search.
+
+pub(super) mod arrangement;
+pub(super) mod control;
+pub(super) mod search;
