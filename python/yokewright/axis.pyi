@@ -1,24 +1,33 @@
 """One control from hand to count: magnets, pivot, sensor and converter in a row."""
 
+from collections.abc import Sequence
 from typing import Literal, final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from typing_extensions import Self, disjoint_base
 
 from ._core import Floats, Mask, Pose, SearchResult
 from .hall import Converter, LinearHall
 from .linkage import Transfer, Transmission
-from .magnet import ActiveArea, Block, Magnet, MagnetGroup, MagnetsOverPlate
+from .magnet import ActiveArea, Magnet, MagnetGroup, MagnetsOverPlate
 
 __all__ = [
-    "ArmLayout",
+    "Arrangement",
     "Axis",
     "AxisFigures",
+    "BackPlate",
     "CenterFigures",
+    "HeadOnLayout",
     "LayoutCandidate",
     "Line",
     "Linearity",
+    "Measure",
+    "PairLayout",
+    "SensorPackage",
+    "ShaftEndLayout",
     "Sweep",
+    "SwungLayout",
     "linearity",
     "search_layouts",
 ]
@@ -77,59 +86,59 @@ def linearity(x: ArrayLike, y: ArrayLike) -> Linearity:
     """The linearities of the characteristic through the samples (x, y), x strictly ascending."""
 
 @final
-class ArmLayout:
-    """A block on an arm and a sensor facing it. Vectors are (radial, tangential, axial).
+class Measure:
+    @property
+    def name(self) -> str: ...
+    @property
+    def value(self) -> float: ...
+    @property
+    def bounds(self) -> tuple[float, float]: ...
+    @property
+    def unit(self) -> str: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
 
-    magnet_size: m. polarization: T. arm: pivot to the center of the magnet, m. gap: magnet's face to package
-    face, m. side: "outer", "inner" or "axial", where the sensor stands. offset: of the sensor from its place,
-    m. The pivot's axis is +z through the origin; when centered the arm lies along +x.
+@final
+class BackPlate:
+    def __new__(cls, distance: float = 0.0, *, holder: Literal["magnets", "sensor"] = "magnets") -> BackPlate: ...
+    @property
+    def distance(self) -> float: ...
+    @property
+    def holder(self) -> Literal["magnets", "sensor"]: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
 
-    Examples
-    --------
-    >>> import yokewright as yw
-    >>> from yokewright import mm
-    >>> layout = yw.axis.ArmLayout(
-    ...     magnet_size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1.3, 0), arm=20 * mm, gap=3 * mm
-    ... )
-    >>> layout.side
-    'outer'
-    >>> print(f"sensor at {layout.sensor_pose.position[0] / mm:.1f} mm")
-    sensor at 25.5 mm
-    """
-    def __new__(
-        cls,
-        *,
-        magnet_size: ArrayLike,
-        polarization: ArrayLike,
-        arm: float,
-        gap: float,
-        side: Literal["outer", "inner", "axial"] = "outer",
-        offset: ArrayLike = (0.0, 0.0, 0.0),
-    ) -> ArmLayout: ...
+@final
+class SensorPackage:
+    def __new__(cls, width: float, height: float, thickness: float) -> SensorPackage: ...
     @property
-    def magnet_size(self) -> Floats:
-        """Side lengths of the block, m, shape (3,)."""
+    def width(self) -> float: ...
     @property
-    def polarization(self) -> Floats:
-        """Polarization of the block, T, shape (3,)."""
+    def height(self) -> float: ...
     @property
-    def arm(self) -> float:
-        """Pivot to the center of the magnet, m."""
+    def thickness(self) -> float: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@disjoint_base
+class Arrangement:
     @property
-    def gap(self) -> float:
-        """Magnet's face to package face when centered, m."""
+    def offset(self) -> Floats: ...
     @property
-    def side(self) -> Literal["outer", "inner", "axial"]:
-        """ "outer", "inner" or "axial"."""
+    def magnet_tilt(self) -> Floats: ...
     @property
-    def offset(self) -> Floats:
-        """Offset of the sensor from its place, m, shape (3,)."""
+    def sensor_tilt(self) -> Floats: ...
     @property
-    def magnet(self) -> Block:
-        """The magnet when centered."""
+    def plate(self) -> BackPlate | None: ...
     @property
-    def sensor_pose(self) -> Pose:
-        """The sensor's package when centered."""
+    def package(self) -> SensorPackage | None: ...
+    @property
+    def source(self) -> MagnetGroup | MagnetsOverPlate: ...
+    @property
+    def sensor_pose(self) -> Pose: ...
+    def measures(self) -> list[Measure]: ...
+    def measure(self, name: str) -> float | None: ...
+    def with_measure(self, name: str, value: float) -> Self: ...
     def axis(
         self,
         *,
@@ -137,14 +146,111 @@ class ArmLayout:
         sensor: LinearHall,
         converter: Converter,
         moving: Literal["magnets", "sensor"] = "magnets",
+        area: ActiveArea | None = None,
         drive: Transmission | None = None,
         lever: float | None = None,
-    ) -> Axis:
-        """The axis that this layout makes with a throw (rad), a sensor and a converter, on the control's own pivot
-        or behind a drive; see Axis.
-        """
+    ) -> Axis: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class SwungLayout(Arrangement):
+    def __new__(
+        cls,
+        *,
+        magnet: Magnet,
+        arm: float,
+        gap: float,
+        side: Literal["outer", "inner", "axial"] = "outer",
+        offset: ArrayLike = (0.0, 0.0, 0.0),
+        magnet_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        sensor_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        plate: BackPlate | None = None,
+        package: SensorPackage | None = None,
+    ) -> SwungLayout: ...
+    @property
+    def magnet(self) -> Magnet: ...
+    @property
+    def arm(self) -> float: ...
+    @property
+    def gap(self) -> float: ...
+    @property
+    def side(self) -> Literal["outer", "inner", "axial"]: ...
+
+@final
+class PairLayout(Arrangement):
+    def __new__(
+        cls,
+        *,
+        magnets: Magnet | Sequence[Magnet],
+        arm: float,
+        gap: float,
+        spacing: float,
+        carrier: Literal["flat", "round"] = "flat",
+        side: Literal["outer", "inner", "axial"] = "outer",
+        offset: ArrayLike = (0.0, 0.0, 0.0),
+        magnet_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        sensor_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        plate: BackPlate | None = None,
+        package: SensorPackage | None = None,
+    ) -> PairLayout: ...
+    @property
+    def magnets(self) -> list[Magnet]: ...
+    @property
+    def arm(self) -> float: ...
+    @property
+    def gap(self) -> float: ...
+    @property
+    def spacing(self) -> float: ...
+    @property
+    def carrier(self) -> Literal["flat", "round"]: ...
+    @property
+    def side(self) -> Literal["outer", "inner", "axial"]: ...
+
+@final
+class HeadOnLayout(Arrangement):
+    def __new__(
+        cls,
+        *,
+        magnet: Magnet,
+        arm: float,
+        gap: float,
+        offset: ArrayLike = (0.0, 0.0, 0.0),
+        magnet_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        sensor_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        plate: BackPlate | None = None,
+        package: SensorPackage | None = None,
+    ) -> HeadOnLayout: ...
+    @property
+    def magnet(self) -> Magnet: ...
+    @property
+    def arm(self) -> float: ...
+    @property
+    def gap(self) -> float: ...
+
+@final
+class ShaftEndLayout(Arrangement):
+    def __new__(
+        cls,
+        *,
+        magnet: Magnet,
+        gap: float,
+        side: Literal["end", "beside"] = "end",
+        eccentricity: tuple[float, float] = (0.0, 0.0),
+        offset: ArrayLike = (0.0, 0.0, 0.0),
+        magnet_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        sensor_tilt: ArrayLike = (0.0, 0.0, 0.0),
+        plate: BackPlate | None = None,
+        package: SensorPackage | None = None,
+    ) -> ShaftEndLayout: ...
+    @property
+    def magnet(self) -> Magnet: ...
+    @property
+    def gap(self) -> float: ...
+    @property
+    def side(self) -> Literal["end", "beside"]: ...
+    @property
+    def eccentricity(self) -> tuple[float, float]: ...
 
 @final
 class Axis:
@@ -404,7 +510,7 @@ class AxisFigures:
 class LayoutCandidate:
     """A layout that search_layouts found, or came near to."""
     @property
-    def layout(self) -> ArmLayout:
+    def layout(self) -> SwungLayout:
         """The layout with its arm and gap."""
     @property
     def axis(self) -> Axis:
@@ -414,7 +520,7 @@ class LayoutCandidate:
         """Its figures."""
 
 def search_layouts(
-    layout: ArmLayout,
+    layout: SwungLayout,
     *,
     arm: tuple[float, float],
     gap: tuple[float, float],

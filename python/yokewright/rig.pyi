@@ -3,7 +3,7 @@
 from os import PathLike
 from typing import Literal, final
 
-from .axis import ArmLayout, Axis, AxisFigures, Sweep
+from .axis import Axis, AxisFigures, Sweep, SwungLayout
 
 __all__ = [
     "DESIGN_KEYS",
@@ -78,7 +78,7 @@ class AxisEvaluation:
     def name(self) -> str:
         """What the axis is called."""
     @property
-    def layout(self) -> ArmLayout:
+    def layout(self) -> SwungLayout:
         """How magnet and sensor stand."""
     @property
     def axis(self) -> Axis:

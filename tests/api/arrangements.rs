@@ -863,3 +863,38 @@ fn a_plate_behind_the_magnet_adds_its_image() -> Result<()> {
     assert!((stays - goes).abs() > 1e-4 * stays.abs());
     Ok(())
 }
+
+/// Written and read again, as a value of any kind and as a spec, through every check.
+#[test]
+fn arrangements_come_back_from_a_text() {
+    for arrangement in every() {
+        let text = serde_json::to_string(&arrangement).expect("it can be stored");
+        let read: AnyArrangement = serde_json::from_str(&text).expect("it can be read");
+        assert_eq!(read, arrangement, "{text}");
+        for one in arrangement.measures() {
+            let text = serde_json::to_string(&one).expect("it can be stored");
+            let read: yokewright::axis::MeasureValue =
+                serde_json::from_str(&text).expect("it can be read");
+            assert_eq!(read, one);
+        }
+    }
+    let layout = SwungLayout::new(swung(block([0.0, 1.2, 0.0]))).unwrap();
+    let text = serde_json::to_string(&layout).unwrap();
+    let refused = |from: &str, to: &str| {
+        assert!(text.contains(from), "{text}");
+        let error = serde_json::from_str::<SwungLayout>(&text.replacen(from, to, 1));
+        error.expect_err(to).to_string()
+    };
+    assert!(refused("\"gap\":0.003", "\"gap\":-0.003").contains("gap = -0.003 m"));
+    assert!(refused("\"gap\"", "\"gasp\"").contains("unknown field `gasp`"));
+    assert!(refused("\"outer\"", "\"above\"").contains("outer, inner, axial"));
+    let error = serde_json::from_str::<yokewright::axis::MeasureValue>(
+        "{\"measure\":\"gap\",\"value\":3.0}",
+    );
+    assert!(
+        error
+            .unwrap_err()
+            .to_string()
+            .contains("did you mean 3 * MM?")
+    );
+}

@@ -6,6 +6,7 @@ mod common;
 mod strategies;
 
 mod area;
+mod arrangements;
 mod axis;
 mod ball_rod;
 mod ball_rod_routes;

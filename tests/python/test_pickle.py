@@ -14,8 +14,8 @@ from public_names import PUBLIC
 from test_hostile import Callers, stubbed
 from yokewright import mm
 
-# Not values. An observer belongs to the thread in whose `with` block it stands; of the two bases there are no objects.
-NO_VALUES = {"Observer", "FieldSource", "Magnet"}
+# Not values. An observer belongs to the thread in whose `with` block it stands; of the bases there are no objects.
+NO_VALUES = {"Observer", "FieldSource", "Magnet", "Arrangement"}
 CLASSES = sorted(name for name, thing in PUBLIC.items() if isinstance(thing, type) and not issubclass(thing, Exception))
 
 
@@ -43,7 +43,14 @@ def others() -> list[Any]:
     extension = yw.spring.ExtensionSpring(**wire, body_turns=20, initial_tension=3.0)
     torsion = yw.spring.TorsionSpring(**wire, body_turns=5)
     axis = yw.rig.Design.parse(example).evaluate(11).axes[0]
+    turned = yw.Pose(rotation=(0.1, 0.2, 0.3))
+    disc = yw.magnet.Cylinder(6 * mm, 3 * mm, (0.4, 0.0, 1.1), turned)
+    mounted = {"plate": yw.axis.BackPlate(1 * mm), "package": yw.axis.SensorPackage(4 * mm, 3 * mm, 1 * mm)}
     return [
+        yw.axis.SwungLayout(magnet=disc, arm=20 * mm, gap=3 * mm, magnet_tilt=(0.01, 0.02, 0.03), **mounted),
+        yw.axis.PairLayout(magnets=disc, arm=20 * mm, gap=3 * mm, spacing=1 * mm, carrier="round"),
+        yw.axis.HeadOnLayout(magnet=disc, arm=20 * mm, gap=3 * mm, sensor_tilt=(0.01, 0.02, 0.03), **mounted),
+        yw.axis.ShaftEndLayout(magnet=disc, gap=3 * mm, eccentricity=(0.1 * mm, 0.2 * mm), side="beside"),
         yw.rig.Design.parse(collides).evaluate(11).broken[0],
         *(
             half,

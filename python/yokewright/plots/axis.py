@@ -8,14 +8,25 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import FancyArrowPatch, Patch, Polygon
+from matplotlib.patches import Patch
 from matplotlib.ticker import MaxNLocator
-from matplotlib.transforms import ScaledTranslation
 
 from .._core import Axis, Line, Linearity, Magnet, MagnetGroup, MagnetsOverPlate, Pose, Sweep, deg, linearity, mm, mT
 from ..errors import InvalidValueError
 from . import _checks
-from ._outlines import Points, extents, silhouette
+from ._bodies import (
+    View,
+    arm_style,
+    draw_active_point,
+    draw_arm,
+    draw_magnets,
+    draw_package,
+    draw_pivot,
+    draw_scale_bar,
+    is_end_on,
+    package_corners,
+)
+from ._outlines import Points
 from ._style import (
     BAND,
     CLIPPED,
@@ -24,14 +35,13 @@ from ._style import (
     FAINT,
     FONT_PT,
     INK,
-    MAGNET,
+    NORTH,
     PACKAGE,
+    SOUTH,
     Style,
     dress,
     legend,
 )
-
-Point = tuple[float, float]
 
 # (unit it is drawn in, label of the axis)
 _QUANTITIES: dict[str, tuple[float, str]] = {
@@ -39,12 +49,6 @@ _QUANTITIES: dict[str, tuple[float, str]] = {
     "volts": (1.0, "Sensor output (V)"),
     "counts": (1.0, "Reading (counts)"),
 }
-
-# A flat leaded package, x along its width and z out of its face. Only the face and the active point behind it
-# enter the calculation; the body is drawn at a common size so that the picture can be recognized.
-_PACKAGE_WIDTH = 4.0 * mm
-_PACKAGE_HEIGHT = 3.0 * mm
-_PACKAGE_THICKNESS = 1.5 * mm
 
 
 def plot_curve(sweep: Sweep, quantity: Literal["flux", "volts", "counts"] = "flux", ax: Axes | None = None) -> Axes:
@@ -107,8 +111,8 @@ def plot_layout(axis: Axis, angle: float = 0.0, ax: Axes | None = None) -> Axes:
     _draw_arc(axis, view, ax)
     _draw_moving_part(axis, view, angle, ax, faint=False)
     _draw_still_part(axis, view, ax)
-    _draw_pivot(view, ax)
-    _draw_scale_bar(view, ax)
+    draw_pivot(ax)
+    draw_scale_bar(view, ax)
     ax.set_xlim(*view.x_range)
     ax.set_ylim(*view.y_range)
     ax.set_aspect("equal")
@@ -202,75 +206,31 @@ def _signed(value: float) -> str:
 # --- layout -------------------------------------------------------------------------------------
 
 
-class _View:
-    """The plane of the drawing: seen against the pivot axis, the arm at center pointing up, in mm."""
+class _View(View):
+    """Seen against the pivot axis, the arm at center pointing up."""
 
     def __init__(self, axis: Axis) -> None:
-        self.normal = np.asarray(axis.direction) / np.linalg.norm(axis.direction)
-        self.pivot = np.asarray(axis.pivot)
+        normal = np.asarray(axis.direction) / np.linalg.norm(axis.direction)
+        pivot = np.asarray(axis.pivot)
+
+        def flat(vector: Points) -> Points:
+            flat: Points = vector - np.dot(vector, normal) * normal
+            return flat
+
         centers = [magnet.pose.position for magnet in _magnets(axis.magnets)]
-        up = self._flat(np.mean(centers, axis=0) - self.pivot)
+        up = flat(np.mean(centers, axis=0) - pivot)
         if np.linalg.norm(up) < 1e-3 * mm:  # the magnet sits on the pivot: the sensor shows which way is up
-            up = self._flat(axis.sensor_pose.position - self.pivot)
+            up = flat(axis.sensor_pose.position - pivot)
         if np.linalg.norm(up) < 1e-3 * mm:  # everything sits on the pivot: any direction will do
-            up = self._flat(np.eye(3)[np.argmin(np.abs(self.normal))])
-        self.up = up / np.linalg.norm(up)
-        self.right = np.cross(self.up, self.normal)
+            up = flat(np.eye(3)[np.argmin(np.abs(normal))])
+        up = up / np.linalg.norm(up)
+        super().__init__(pivot, np.cross(up, normal), up)
         # One frame for every angle, so that two drawings of a throw can be laid side by side.
         corners = [np.zeros((1, 2))]
         for angle in (axis.throw[0], 0.0, axis.throw[1]):
             corners += [self.silhouette(magnet) for magnet in _magnets(axis.magnets_at(angle))]
-            corners.append(self.project(_package_corners(axis.sensor_pose_at(angle))))
-        low, high = np.min(np.vstack(corners), axis=0), np.max(np.vstack(corners), axis=0)
-        self.size = float(np.max(high - low))
-        pad = 0.06 * self.size
-        self.x_range = (low[0] - pad, high[0] + pad)
-        self.y_range = (low[1] - 2.6 * pad, high[1] + pad)  # room for the scale bar
-
-    def _flat(self, vector: Points) -> Points:
-        flat: Points = vector - np.dot(vector, self.normal) * self.normal
-        return flat
-
-    def direction(self, vector: Points) -> Points:
-        """A vector's share in the plane of the drawing."""
-        share: Points = vector @ np.column_stack([self.right, self.up])
-        return share
-
-    def project(self, points: Points) -> Points:
-        return self.direction(points - self.pivot) / mm
-
-    def silhouette(self, magnet: Magnet) -> Points:
-        return self.project(silhouette(magnet, self.right, self.up))
-
-
-def _box_corners(low: Points, high: Points, pose: Pose) -> Points:
-    grid = np.meshgrid(*zip(low, high, strict=True), indexing="ij")
-    return pose.apply(np.column_stack([part.ravel() for part in grid]))
-
-
-def _package_corners(pose: Pose) -> Points:
-    half = np.array([_PACKAGE_WIDTH / 2, _PACKAGE_HEIGHT / 2, 0.0])
-    return _box_corners(-half - [0.0, 0.0, _PACKAGE_THICKNESS], half, pose)
-
-
-def _face_corners(pose: Pose) -> Points:
-    half = np.array([_PACKAGE_WIDTH / 2, _PACKAGE_HEIGHT / 2, 0.0])
-    return _box_corners(-half, half, pose)
-
-
-def _hull(points: Points) -> Points:
-    """Convex hull of points in a plane, counterclockwise (monotone chain, Andrew 1979)."""
-    ordered = sorted((float(x), float(y)) for x, y in np.round(points, 9))
-
-    def chain(candidates: list[Point]) -> list[Point]:
-        kept: list[Point] = []
-        for p in candidates:
-            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 0.0:
-                kept.pop()
-            kept.append(p)
-        return kept[:-1]
-
-    return np.array(chain(ordered) + chain(ordered[::-1]))
+            corners.append(self.project(package_corners(axis.sensor_pose_at(angle))))
+        self.fit(np.vstack(corners))
 
 
 def _magnets(source: MagnetGroup | MagnetsOverPlate) -> list[Magnet]:
@@ -278,19 +238,15 @@ def _magnets(source: MagnetGroup | MagnetsOverPlate) -> list[Magnet]:
     return (source.magnets if isinstance(source, MagnetsOverPlate) else source).magnets
 
 
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
 def _draw_moving_part(axis: Axis, view: _View, angle: float, ax: Axes, faint: bool) -> None:
     if axis.moving == "magnets":
         magnets = _magnets(axis.magnets_at(angle))
         end = np.mean([magnet.pose.position for magnet in magnets], axis=0)
-        _draw_arm(view, end, ax, faint)
-        _draw_magnets(magnets, view, ax, faint)
+        draw_arm(view, end, ax, faint)
+        draw_magnets(magnets, view, ax, faint)
     else:
         pose = axis.sensor_pose_at(angle)
-        _draw_arm(view, pose.position, ax, faint)
+        draw_arm(view, pose.position, ax, faint)
         _draw_sensor(axis, pose, view, ax, faint)
 
 
@@ -298,81 +254,7 @@ def _draw_still_part(axis: Axis, view: _View, ax: Axes) -> None:
     if axis.moving == "magnets":
         _draw_sensor(axis, axis.sensor_pose, view, ax, faint=False)
     else:
-        _draw_magnets(_magnets(axis.magnets), view, ax, faint=False)
-
-
-def _draw_arm(view: _View, end: Points, ax: Axes, faint: bool) -> None:
-    tip = view.project(end)
-    ax.plot([0.0, tip[0]], [0.0, tip[1]], zorder=1, **_arm_style(faint))
-
-
-def _arm_style(faint: bool) -> Style:
-    if faint:
-        return DASHED
-    return {"color": INK, "linewidth": 1.4}
-
-
-def _draw_magnets(magnets: list[Magnet], view: _View, ax: Axes, faint: bool) -> None:
-    for magnet in magnets:
-        outline = _hull(view.silhouette(magnet))
-        if faint:
-            ax.add_patch(Polygon(outline, fill=False, zorder=2, **DASHED))
-            continue
-        ax.add_patch(Polygon(outline, facecolor=MAGNET, edgecolor=INK, linewidth=1.2, zorder=3))
-        polarization = magnet.pose.matrix @ magnet.polarization
-        strength = np.linalg.norm(polarization)
-        if strength > 0.0:
-            length = 0.72 * float(np.min(extents(magnet))) / mm
-            center = view.project(magnet.pose.position)
-            _draw_direction(view, center, polarization / strength, length, ax, width=1.8, centered=True)
-
-
-def _draw_sensor(axis: Axis, pose: Pose, view: _View, ax: Axes, faint: bool) -> None:
-    outline = _hull(view.project(_package_corners(pose)))
-    if faint:
-        ax.add_patch(Polygon(outline, fill=False, zorder=2, **DASHED))
-        return
-    # Seen face-on the package lies over the magnet and must not hide it.
-    over = abs(np.dot(pose.matrix[:, 2], view.normal)) > 0.5
-    ax.add_patch(
-        Polygon(outline, facecolor="none" if over else PACKAGE, edgecolor=INK, linewidth=0.9, zorder=4),
-    )
-    face = _hull(view.project(_face_corners(pose)))
-    ax.add_patch(Polygon(face, fill=False, edgecolor=INK, linewidth=2.6, zorder=5, capstyle="butt"))
-    active = view.project(pose.apply([[0.0, 0.0, -axis.sensor.depth]]))[0]
-    _draw_direction(view, active, pose.matrix @ axis.sensor.direction, 0.11 * view.size, ax, width=1.1, centered=False)
-    ax.plot(*active, marker="o", markersize=4.5, markerfacecolor="white", markeredgecolor=INK, zorder=8)
-
-
-def _draw_direction(
-    view: _View, at: Points, vector: Points, length: float, ax: Axes, width: float, centered: bool
-) -> None:
-    """Draw an arrow as long as the unit vector's share in the plane of the drawing.
-
-    Where that is next to nothing it is a ring with a dot (toward the reader) or a cross (away).
-    """
-    share = view.direction(vector)
-    if _is_end_on(share):
-        # A sensor's ring stands beside its active point, which it would hide.
-        aside = 0.0 if centered else 14.0 / 72.0  # in
-        shift = ax.transData + ScaledTranslation(aside, 0.0, ax.figure.dpi_scale_trans)
-        ring: Style = {"markerfacecolor": "white", "markeredgecolor": INK, "markeredgewidth": width}
-        ax.plot(*at, marker="o", markersize=11.0, transform=shift, zorder=6, **ring)
-        toward = np.dot(vector, view.normal) > 0.0
-        mark: Style = {"marker": "o", "markersize": 3.0} if toward else {"marker": "x", "markersize": 6.0}
-        ax.plot(*at, color=INK, transform=shift, zorder=7, **mark)
-        return
-    tail = at - 0.5 * length * share if centered else at
-    tip = tail + length * share
-    head = float(np.clip(60.0 * length / view.size, 4.0, 11.0))
-    arrow: Style = {"arrowstyle": "-|>", "mutation_scale": head, "shrinkA": 0.0, "shrinkB": 0.0}
-    ax.add_patch(
-        FancyArrowPatch(tuple(tail), tuple(tip), color=INK, linewidth=min(width, 0.2 * head), zorder=6, **arrow)
-    )
-
-
-def _is_end_on(share: Points) -> bool:
-    return bool(np.linalg.norm(share) < 0.2)
+        draw_magnets(_magnets(axis.magnets), view, ax, faint=False)
 
 
 def _points_out_of_plane(axis: Axis) -> bool:
@@ -383,7 +265,13 @@ def _points_out_of_plane(axis: Axis) -> bool:
         strength = np.linalg.norm(magnet.polarization)
         if strength > 0.0:
             arrows.append(magnet.pose.matrix @ magnet.polarization / strength)
-    return any(_is_end_on(view.direction(arrow)) for arrow in arrows)
+    return any(is_end_on(view.direction(arrow)) for arrow in arrows)
+
+
+def _draw_sensor(axis: Axis, pose: Pose, view: View, ax: Axes, faint: bool) -> None:
+    draw_package(pose, view, ax, faint)
+    if not faint:
+        draw_active_point(pose, axis.sensor.depth, axis.sensor.direction, view, ax)
 
 
 def _draw_arc(axis: Axis, view: _View, ax: Axes) -> None:
@@ -398,52 +286,18 @@ def _draw_arc(axis: Axis, view: _View, ax: Axes) -> None:
     ax.plot(*view.project(np.array(path)).T, color=FAINT, linewidth=0.9, zorder=2.5)
 
 
-def _draw_pivot(view: _View, ax: Axes) -> None:
-    ax.plot(
-        0.0,
-        0.0,
-        marker="o",
-        markersize=9.0,
-        markerfacecolor="white",
-        markeredgecolor=INK,
-        markeredgewidth=1.4,
-        zorder=6,
-    )
-    ax.plot(0.0, 0.0, marker="+", markersize=6.0, color=INK, zorder=7)
-
-
-def _draw_scale_bar(view: _View, ax: Axes) -> None:
-    length = _nice_below(0.3 * view.size)
-    left = view.x_range[0] + 0.02 * view.size
-    bottom = view.y_range[0] + 0.02 * view.size
-    ax.plot([left, left + length], [bottom, bottom], color=INK, linewidth=3.0, solid_capstyle="butt")
-    ax.text(
-        left + length + 0.02 * view.size,
-        bottom,
-        f"{length:g} mm",
-        fontsize=FONT_PT,
-        color=INK,
-        va="center",
-    )
-
-
-def _nice_below(value: float) -> float:
-    """The greatest of 1, 2, 5, 10, 20, ... not above the value."""
-    decade = 10.0 ** np.floor(np.log10(value))
-    return float(decade * max(step for step in (1.0, 2.0, 5.0) if step * decade <= value * (1.0 + 1e-9)))
-
-
 def _layout_key(axis: Axis) -> list[Artist]:
     arrow: Style = {"color": INK, "marker": ">", "markevery": [1], "markersize": 5.0}
     dot: Style = {"marker": "o", "markerfacecolor": "white", "markeredgecolor": INK, "linestyle": "none"}
     handles: list[Artist] = [
-        Patch(facecolor=MAGNET, edgecolor=INK, label="magnet"),
+        Patch(facecolor=SOUTH, edgecolor=INK, label="magnet"),
+        Patch(facecolor=NORTH, edgecolor=INK, label="its north end"),
         Line2D([0, 1], [0, 0], linewidth=1.8, label="polarization, to north", **arrow),
         Patch(facecolor=PACKAGE, edgecolor=INK, label="sensor, its face bold"),
         Line2D([], [], markersize=4.5, label="active point", **dot),
         Line2D([0, 1], [0, 0], linewidth=1.1, label="reads positive", **arrow),
         Line2D([], [], markersize=9.0, markeredgewidth=1.4, label="pivot", **dot),
-        Line2D([], [], label="arm", **_arm_style(False)),
+        Line2D([], [], label="arm", **arm_style(False)),
         Line2D([], [], label="at center", **DASHED),
     ]
     if _points_out_of_plane(axis):

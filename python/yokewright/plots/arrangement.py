@@ -1,0 +1,237 @@
+"""An arrangement of magnet and sensor to scale, from two sides, with its measures."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib import pyplot
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import FancyArrowPatch, Patch, Polygon
+
+from .._core import Arrangement, Magnet, MagnetsOverPlate, Pose, mm
+from . import _checks
+from ._bodies import (
+    PACKAGE_SIZE,
+    View,
+    arm_style,
+    box_corners,
+    draw_magnets,
+    draw_package,
+    draw_pivot,
+    draw_scale_bar,
+    hull,
+    package_corners,
+)
+from ._outlines import Points, extents
+from ._style import FAINT, FONT_PT, INK, NORTH, PACKAGE, SOUTH, STEEL, Style
+
+_X, _Y, _Z = np.eye(3)
+# Thickness at which a plate is drawn: the calculation takes it as thick, whatever it is.
+_PLATE = 2.0 * mm
+# A center line, long and short.
+_CENTER_LINE: Style = {"color": FAINT, "linewidth": 0.9, "linestyle": (0, (9, 2, 2, 2))}
+_WIDTH = 7.2  # of the figure, in
+_MARGINS = 1.9  # of the figure, for titles, numbers and key, in
+
+
+def plot_arrangement(arrangement: Arrangement) -> Figure:
+    """Draw an arrangement to scale when centered, from the side and along the pivot axis, with its measures.
+
+    From the side the pivot axis points up; below, it points at the reader, so that positive angles turn
+    counterclockwise. Without a `package` the sensor's body is drawn at a common size.
+    """
+    _checks.kind(arrangement, Arrangement)
+    side, top = _View(arrangement, _X, _Z), _View(arrangement, _X, _Y)
+    # One scale for both, and one above the other.
+    low, high = (f(end, other) for f, end, other in zip((min, max), side.x_range, top.x_range, strict=True))
+    side.x_range = top.x_range = (low, high)
+    heights = [view.y_range[1] - view.y_range[0] for view in (side, top)]
+    scale = min((_WIDTH - 0.4) / (high - low), 6.5 / sum(heights))
+    figure = pyplot.figure(figsize=(_WIDTH, scale * sum(heights) + _MARGINS), layout="constrained")
+    axes = figure.subplots(2, 1, height_ratios=heights)
+    for view, ax, title in zip((side, top), axes, ("from the side", "along the pivot axis"), strict=True):
+        _draw(arrangement, view, ax)
+        ax.set_title(title, fontsize=FONT_PT + 1, color=INK)
+    draw_scale_bar(top, axes[1])
+    key = figure.legend(
+        handles=_key(arrangement),
+        loc="outside lower center",
+        ncols=3,
+        frameon=False,
+        fontsize=FONT_PT,
+        labelcolor=INK,
+    )
+    key.set_in_layout(True)
+    return figure
+
+
+class _View(View):
+    """With room for everything that is drawn, the pivot at the origin."""
+
+    def __init__(self, arrangement: Arrangement, right: Points, up: Points) -> None:
+        super().__init__(np.zeros(3), right, up)
+        corners = [np.zeros((1, 2))]
+        corners += [self.silhouette(magnet) for magnet in _magnets(arrangement)]
+        corners.append(self.project(package_corners(arrangement.sensor_pose, _package(arrangement))))
+        plate = _plate_corners(arrangement)
+        if plate is not None:
+            corners.append(self.project(plate))
+        self.fit(np.vstack(corners))
+        # Room for the numbers beside it.
+        room = 0.25 * min(self.size, 20.0)
+        self.x_range = (self.x_range[0], self.x_range[1] + 0.5 * room)
+        self.y_range = (self.y_range[0] - room, self.y_range[1] + room)
+
+
+def _magnets(arrangement: Arrangement) -> list[Magnet]:
+    source = arrangement.source
+    return (source.magnets if isinstance(source, MagnetsOverPlate) else source).magnets
+
+
+def _package(arrangement: Arrangement) -> tuple[float, float, float]:
+    package = arrangement.package
+    return PACKAGE_SIZE if package is None else (package.width, package.height, package.thickness)
+
+
+def _center(arrangement: Arrangement) -> Points:
+    center: Points = np.mean([magnet.pose.position for magnet in _magnets(arrangement)], axis=0)
+    return center
+
+
+def _facing(arrangement: Arrangement) -> Points:
+    """The direction from the magnets to the sensor, without tilt."""
+    out = arrangement.sensor_pose.matrix @ -_Z
+    tilt = Pose(rotation=arrangement.sensor_tilt).matrix
+    facing: Points = np.round(tilt.T @ out)
+    return facing
+
+
+def _plate_corners(arrangement: Arrangement) -> Points | None:
+    source = arrangement.source
+    if not isinstance(source, MagnetsOverPlate):
+        return None
+    normal = np.asarray(source.plate.normal)
+    # As wide as the magnets reach, and half as much again; in truth it has no end.
+    reach = max(float(np.max(extents(magnet))) for magnet in _magnets(arrangement))
+    spread = np.ptp([magnet.pose.position for magnet in _magnets(arrangement)], axis=0)
+    half = 0.5 * (1.5 * reach + float(np.max(spread)))
+    center = _center(arrangement)
+    foot = center - source.plate.distance(center) * normal
+    turn = Pose.from_directions(foot, (0, 0, 1), normal) if normal[2] > -0.999 else Pose(foot, (np.pi, 0, 0))
+    return box_corners(np.array([-half, -half, -_PLATE]), np.array([half, half, 0.0]), turn)
+
+
+def _draw(arrangement: Arrangement, view: _View, ax: Axes) -> None:
+    along_axis = view.up is _Y
+    center = _center(arrangement)
+    arm = arrangement.measure("arm")
+    if along_axis:
+        if arm is not None:
+            ax.plot([0.0, arm / mm], [0.0, 0.0], zorder=1, **arm_style(False))
+        draw_pivot(ax)
+    else:
+        ax.plot([0.0, 0.0], view.y_range, zorder=0.5, **_CENTER_LINE)
+        if arm is not None:
+            ax.plot([0.0, arm / mm], [0.0, 0.0], zorder=1, **arm_style(False))
+    plate = _plate_corners(arrangement)
+    if plate is not None:
+        ax.add_patch(
+            Polygon(hull(view.project(plate)), facecolor=STEEL, edgecolor=INK, linewidth=0.8, hatch="////", zorder=0.8)
+        )
+    # Those behind first.
+    magnets = sorted(_magnets(arrangement), key=lambda magnet: float(magnet.pose.position @ view.normal))
+    draw_magnets(magnets, view, ax, faint=False)
+    draw_package(arrangement.sensor_pose, view, ax, faint=False, size=_package(arrangement))
+    _draw_turn(view, ax, arm)
+    _draw_measures(arrangement, center, view, ax)
+    ax.set_xlim(*view.x_range)
+    ax.set_ylim(*view.y_range)
+    ax.set_aspect("equal")
+    ax.set_axis_off()
+
+
+def _draw_turn(view: _View, ax: Axes, arm: float | None) -> None:
+    """Which way positive angles turn, about the pivot."""
+    if view.up is not _Y:
+        return
+    radius = 0.5 * arm / mm if arm else 0.3 * view.size
+    angle = np.radians([-14.0, 14.0]) if arm else np.radians([20.0, 70.0])
+    start, end = (radius * np.array([np.cos(a), np.sin(a)]) for a in angle)
+    bend = float(np.tan((angle[1] - angle[0]) / 4))
+    style: Style = {"arrowstyle": "->", "mutation_scale": 10.0, "shrinkA": 0.0, "shrinkB": 0.0}
+    arrow = FancyArrowPatch(
+        tuple(start), tuple(end), connectionstyle=f"arc3,rad={bend:.3f}", color=INK, linewidth=1.0, zorder=6, **style
+    )
+    ax.add_patch(arrow)
+
+
+def _draw_measures(arrangement: Arrangement, center: Points, view: _View, ax: Axes) -> None:
+    """Arm, gap and spacing where they are seen at full length."""
+    facing, pose = _facing(arrangement), arrangement.sensor_pose
+    gap, arm, spacing = (arrangement.measure(name) for name in ("gap", "arm", "spacing"))
+    if gap is not None and abs(facing @ view.normal) < 0.5:
+        # Where the face stands but for the offset, and where the nearest point of the magnets is.
+        face = pose.position - np.asarray(arrangement.offset)
+        width = _package(arrangement)[0] / 2 / mm
+        along = view.direction(facing)
+        side = np.array([-along[1], along[0]])
+        side = side if side.sum() < 0 else -side
+        start, end = view.project(face - gap * facing), view.project(face)
+        _dimension(start, end, (width + 0.04 * view.size) * side, f"gap {gap / mm:.3g} mm", view, ax)
+    if arm is not None and view.up is _Y:
+        drop = np.array([0.0, view.y_range[0] + 0.13 * (view.y_range[1] - view.y_range[0])])
+        _dimension(np.zeros(2), np.array([arm / mm, 0.0]), drop, f"arm {arm / mm:.3g} mm", view, ax)
+    if spacing is not None and view.up is _Y:
+        lowest, highest = (np.array([center[0] / mm, sign * spacing / 2 / mm]) for sign in (-1, 1))
+        reach = max(float(np.max(extents(magnet))) for magnet in _magnets(arrangement)) / mm
+        aside = np.array([-0.5 * reach - 0.08 * view.size, 0.0])
+        _dimension(lowest, highest, aside, f"spacing {spacing / mm:.3g} mm", view, ax)
+
+
+def _dimension(start: Points, end: Points, aside: Points, words: str, view: _View, ax: Axes) -> None:
+    """A dimension line set aside from what it measures, with its extension lines and words."""
+    shown = [start + aside, end + aside]
+    for point, to in zip((start, end), shown, strict=True):
+        beyond = to + 0.012 * view.size * aside / np.linalg.norm(aside)
+        ax.plot(*np.array([point, beyond]).T, color=FAINT, linewidth=0.7, zorder=5.5)
+    length = float(np.linalg.norm(end - start))
+    along = (end - start) / length if length > 0.0 else np.zeros(2)
+    head: Style = {"arrowstyle": "<|-|>", "mutation_scale": 7.0, "shrinkA": 0.0, "shrinkB": 0.0}
+    if length < 0.08 * view.size:
+        # No room between the heads: they come from outside.
+        for point, sign in zip(shown, (-1, 1), strict=True):
+            tail = point + sign * 0.06 * view.size * along
+            style: Style = head | {"arrowstyle": "-|>"}
+            ax.add_patch(FancyArrowPatch(tuple(tail), tuple(point), color=INK, linewidth=0.8, zorder=6, **style))
+    else:
+        ax.add_patch(FancyArrowPatch(*map(tuple, shown), color=INK, linewidth=0.8, zorder=6, **head))
+    place = (shown[0] + shown[1]) / 2 + 0.03 * view.size * aside / np.linalg.norm(aside)
+    sideways = abs(aside[0]) > abs(aside[1])
+    ax.text(
+        float(place[0]),
+        float(place[1]),
+        words,
+        fontsize=FONT_PT,
+        color=INK,
+        ha=("left" if aside[0] > 0 else "right") if sideways else "center",
+        va="center" if sideways else ("bottom" if aside[1] > 0 else "top"),
+        zorder=7,
+    )
+
+
+def _key(arrangement: Arrangement) -> Sequence[Patch | Line2D]:
+    arrow: Style = {"color": INK, "marker": ">", "markevery": [1], "markersize": 5.0}
+    dot: Style = {"marker": "o", "markerfacecolor": "white", "markeredgecolor": INK, "linestyle": "none"}
+    handles: list[Patch | Line2D] = [
+        Patch(facecolor=SOUTH, edgecolor=INK, label="magnet"),
+        Patch(facecolor=NORTH, edgecolor=INK, label="its north end"),
+        Line2D([0, 1], [0, 0], linewidth=1.8, label="polarization, to north", **arrow),
+        Patch(facecolor=PACKAGE, edgecolor=INK, label="sensor, its face bold"),
+        Line2D([], [], markersize=9.0, markeredgewidth=1.4, label="pivot", **dot),
+        Line2D([], [], label="pivot axis", **_CENTER_LINE),
+    ]
+    if arrangement.plate is not None:
+        handles.append(Patch(facecolor=STEEL, edgecolor=INK, hatch="////", label="steel plate"))
+    handles.append(Line2D([], [], markersize=11.0, label="dot: toward you, cross: away", **dot))
+    return handles
