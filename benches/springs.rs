@@ -6,8 +6,8 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use yokewright::spring::{
-    Arrangement, CompressionDemand, ExtensionDemand, FatigueCriterion as MeanStress, LifeDemand,
-    SizingTarget, StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity,
+    CompressionDemand, ExtensionDemand, FatigueCriterion as MeanStress, LifeDemand, SizingTarget,
+    StockArrangement, StockColumn, StockDemand, StockFormat, StockKind, StockList, StockQuantity,
     TorsionDemand, Wire, WireSurface, search_compression_springs, search_extension_springs,
     search_stock, search_torsion_springs,
 };
@@ -134,7 +134,7 @@ fn stock(c: &mut Criterion) {
         room: [30.0 * MM, 200.0 * MM],
         bore: None,
         life: Some(LIFE),
-        arrangements: vec![Arrangement::Parallel],
+        arrangements: vec![StockArrangement::Parallel],
     };
     assert!(search_stock(&list, &demand).is_ok_and(|found| found.tried > 100_000));
     let mut group = c.benchmark_group("stock list, 1e5 pairs");

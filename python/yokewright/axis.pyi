@@ -87,58 +87,102 @@ def linearity(x: ArrayLike, y: ArrayLike) -> Linearity:
 
 @final
 class Measure:
+    """A measure of an arrangement by its name, with its value and what it may be."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """Its name, as with_measure takes it."""
     @property
-    def value(self) -> float: ...
+    def value(self) -> float:
+        """Its value, SI."""
     @property
-    def bounds(self) -> tuple[float, float]: ...
+    def bounds(self) -> tuple[float, float]:
+        """The least and the greatest value that any arrangement may have, SI. Some values within are refused all
+        the same, for what the other measures are.
+        """
     @property
-    def unit(self) -> str: ...
+    def unit(self) -> str:
+        """SI unit."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class BackPlate:
+    """A thick steel plate behind the magnets of an arrangement, on the side away from the sensor.
+
+    distance: back of the magnets to the plate, m. holder: what it is fixed to, "magnets" (it goes where they go
+    and is tilted with them) or "sensor" (they move past both).
+    """
     def __new__(cls, distance: float = 0.0, *, holder: Literal["magnets", "sensor"] = "magnets") -> BackPlate: ...
     @property
-    def distance(self) -> float: ...
+    def distance(self) -> float:
+        """Back of the magnets to the plate, m."""
     @property
-    def holder(self) -> Literal["magnets", "sensor"]: ...
+    def holder(self) -> Literal["magnets", "sensor"]:
+        """ "magnets" or "sensor"."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class SensorPackage:
+    """The body of a sensor: a box behind the center of its face, of a width (x), a height (y) and a thickness, m."""
     def __new__(cls, width: float, height: float, thickness: float) -> SensorPackage: ...
     @property
-    def width(self) -> float: ...
+    def width(self) -> float:
+        """Along the package's x, m."""
     @property
-    def height(self) -> float: ...
+    def height(self) -> float:
+        """Along the package's y, m."""
     @property
-    def thickness(self) -> float: ...
+    def thickness(self) -> float:
+        """Face to back, m."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @disjoint_base
 class Arrangement:
+    """How magnets and sensor of a control stand to each other, in the measures of a builder; made as SwungLayout,
+    PairLayout, HeadOnLayout or ShaftEndLayout.
+
+    The pivot's axis is +z through the origin; when the control is centered the arm lies along +x, so that x is
+    the radial, y the tangential and z the axial direction. A magnet is given in its own frame with its
+    orientation and without a position. The z axis of the sensor's package, out of its face, points at the
+    magnets.
+
+    The gap is set between the face of the package and the nearest point of the magnets as they stand, however
+    tilted; a plate is set against their back; then the sensor is moved by its offset.
+
+    Of every class: offset of the sensor from its place, m; magnet_tilt, sensor_tilt: rotation vectors, rad, of
+    the magnets (two together about the middle between them) and of the package (about the center of its face).
+    Vectors are (radial, tangential, axial). plate: a BackPlate. package: a SensorPackage, the whole of which
+    must then keep clear.
+    """
     @property
-    def offset(self) -> Floats: ...
+    def offset(self) -> Floats:
+        """Offset of the sensor from its place, m, shape (3,)."""
     @property
-    def magnet_tilt(self) -> Floats: ...
+    def magnet_tilt(self) -> Floats:
+        """How the magnets are turned out of their place: a rotation vector, rad, shape (3,)."""
     @property
-    def sensor_tilt(self) -> Floats: ...
+    def sensor_tilt(self) -> Floats:
+        """How the sensor's package is turned out of its place: a rotation vector, rad, shape (3,)."""
     @property
-    def plate(self) -> BackPlate | None: ...
+    def plate(self) -> BackPlate | None:
+        """The steel plate behind the magnets; None without one."""
     @property
-    def package(self) -> SensorPackage | None: ...
+    def package(self) -> SensorPackage | None:
+        """The body of the sensor; None if not given."""
     @property
-    def source(self) -> MagnetGroup | MagnetsOverPlate: ...
+    def source(self) -> MagnetGroup | MagnetsOverPlate:
+        """What the sensor reads: the magnets where they stand when centered, a MagnetGroup, or MagnetsOverPlate."""
     @property
-    def sensor_pose(self) -> Pose: ...
-    def measures(self) -> list[Measure]: ...
-    def measure(self, name: str) -> float | None: ...
-    def with_measure(self, name: str, value: float) -> Self: ...
+    def sensor_pose(self) -> Pose:
+        """The sensor's package when centered."""
+    def measures(self) -> list[Measure]:
+        """Every continuous measure that the arrangement has, with its value: what can be varied by with_measure."""
+    def measure(self, name: str) -> float | None:
+        """The value of one measure by its name, SI; None if the arrangement does not have it."""
+    def with_measure(self, name: str, value: float) -> Self:
+        """The same arrangement with another value of one measure, SI."""
     def axis(
         self,
         *,
@@ -149,12 +193,38 @@ class Arrangement:
         area: ActiveArea | None = None,
         drive: Transmission | None = None,
         lever: float | None = None,
-    ) -> Axis: ...
+    ) -> Axis:
+        """The axis that this arrangement makes with a throw (rad), a sensor and a converter, on the control's own
+        pivot or behind a drive, read at a point or over an area; see Axis.
+
+        Where the package of the sensor is given, it must keep clear of magnets and plate over the whole throw.
+        """
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class SwungLayout(Arrangement):
+    """A magnet on an arm, swung past a sensor that faces it.
+
+    magnet: of any shape, in its own frame with its orientation. arm: pivot to the center of the magnet, m. gap:
+    nearest face of the magnet to package face, m. side: "outer", "inner" or "axial", where the sensor stands.
+    The others: see Arrangement. A sensor that reads across its face reads the radial component on the outer and
+    inner side, the axial one on the axial side; the package's x axis lies along the tangent.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import mm
+    >>> cube = yw.magnet.Block(size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1.3, 0))
+    >>> layout = yw.axis.SwungLayout(magnet=cube, arm=20 * mm, gap=3 * mm)
+    >>> layout.side
+    'outer'
+    >>> print(f"sensor at {layout.sensor_pose.position[0] / mm:.1f} mm")
+    sensor at 25.5 mm
+    >>> nearer = layout.with_measure("gap", 2 * mm)
+    >>> print(f"sensor at {nearer.sensor_pose.position[0] / mm:.1f} mm")
+    sensor at 24.5 mm
+    """
     def __new__(
         cls,
         *,
@@ -169,16 +239,49 @@ class SwungLayout(Arrangement):
         package: SensorPackage | None = None,
     ) -> SwungLayout: ...
     @property
-    def magnet(self) -> Magnet: ...
+    def magnet(self) -> Magnet:
+        """The magnet in its own frame."""
     @property
-    def arm(self) -> float: ...
+    def arm(self) -> float:
+        """Pivot to the center of the magnet, m."""
     @property
-    def gap(self) -> float: ...
+    def gap(self) -> float:
+        """Nearest face of the magnet to package face when centered, m."""
     @property
-    def side(self) -> Literal["outer", "inner", "axial"]: ...
+    def side(self) -> Literal["outer", "inner", "axial"]:
+        """ "outer", "inner" or "axial"."""
 
 @final
 class PairLayout(Arrangement):
+    """Two magnets side by side on an arm, opposite poles towards a sensor that faces the middle between them: for
+    pivots that turn further than one magnet reads straight.
+
+    magnets: two of any shape, in their own frames, first the one at negative y, which comes before the sensor
+    at positive angles; or one, of which the second is the equal, polarized the other way. arm: pivot to the
+    middle between their centers on a flat carrier, to each center on a round one, m. gap: nearest face to
+    package face, m. spacing: between their facing sides, m, 0 where they touch; on a round carrier twice the
+    distance of the nearest point of each from the plane between them. carrier: "flat", both upright along the
+    tangent, or "round", each turned to its own radius. side: as of SwungLayout. The others: see Arrangement.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import deg, mm
+    >>> bar = yw.magnet.Block(size=(3 * mm, 6 * mm, 6 * mm), polarization=(1.2, 0, 0))
+    >>> layout = yw.axis.PairLayout(magnets=bar, arm=20 * mm, gap=6 * mm, spacing=6 * mm)
+    >>> layout.magnets[1].polarization
+    array([-1.2, -0. , -0. ])
+    >>> axis = layout.axis(
+    ...     throw=(-12 * deg, 12 * deg),
+    ...     sensor=yw.hall.LinearHall(
+    ...         supply=5, nominal_supply=5, quiescent=2.5, sensitivity=20, rail_low=0.2, rail_headroom=0.2,
+    ...         noise=0.001, depth=0.5 * mm,
+    ...     ),
+    ...     converter=yw.hall.Converter(bits=12, reference=5),
+    ... )
+    >>> print(f"{axis.figures().linearity_flux.independent:.1%}")
+    0.9%
+    """
     def __new__(
         cls,
         *,
@@ -195,20 +298,43 @@ class PairLayout(Arrangement):
         package: SensorPackage | None = None,
     ) -> PairLayout: ...
     @property
-    def magnets(self) -> list[Magnet]: ...
+    def magnets(self) -> list[Magnet]:
+        """The two magnets in their own frames."""
     @property
-    def arm(self) -> float: ...
+    def arm(self) -> float:
+        """Pivot to the middle between the centers on a flat carrier, to each center on a round one, m."""
     @property
-    def gap(self) -> float: ...
+    def gap(self) -> float:
+        """Nearest face of the magnets to package face when centered, m."""
     @property
-    def spacing(self) -> float: ...
+    def spacing(self) -> float:
+        """Between the facing sides of the magnets, m."""
     @property
-    def carrier(self) -> Literal["flat", "round"]: ...
+    def carrier(self) -> Literal["flat", "round"]:
+        """ "flat" or "round"."""
     @property
-    def side(self) -> Literal["outer", "inner", "axial"]: ...
+    def side(self) -> Literal["outer", "inner", "axial"]:
+        """ "outer", "inner" or "axial"."""
 
 @final
 class HeadOnLayout(Arrangement):
+    """A magnet on an arm that comes towards the sensor and goes away from it.
+
+    magnet: of any shape, in its own frame with its orientation, polarized along the tangent as a rule. arm:
+    pivot to the center of the magnet, m. gap: nearest face of the magnet to package face when centered, m. The
+    others: see Arrangement. The sensor stands before the magnet along the tangent, so that positive angles
+    close the gap; it reads the field on the magnet's axis, never straight and never zero. The package's x axis
+    lies along the radius.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import deg, mT, mm
+    >>> disc = yw.magnet.Cylinder(6 * mm, 3 * mm, (0, 0, 1.2), yw.Pose.from_directions((0, 0, 0), (0, 0, 1), (0, 1, 0)))
+    >>> layout = yw.axis.HeadOnLayout(magnet=disc, arm=25 * mm, gap=4 * mm)
+    >>> print(f"{layout.source.field_at(layout.sensor_pose.position)[1] / mT:.1f} mT")
+    71.5 mT
+    """
     def __new__(
         cls,
         *,
@@ -222,14 +348,35 @@ class HeadOnLayout(Arrangement):
         package: SensorPackage | None = None,
     ) -> HeadOnLayout: ...
     @property
-    def magnet(self) -> Magnet: ...
+    def magnet(self) -> Magnet:
+        """The magnet in its own frame."""
     @property
-    def arm(self) -> float: ...
+    def arm(self) -> float:
+        """Pivot to the center of the magnet, m."""
     @property
-    def gap(self) -> float: ...
+    def gap(self) -> float:
+        """Nearest face of the magnet to package face when centered, m."""
 
 @final
 class ShaftEndLayout(Arrangement):
+    """A magnet on the end of the pivot's shaft under a sensor, or a ring on the shaft with the sensor beside its
+    rim.
+
+    magnet: of any shape, in its own frame with its orientation, polarized across the shaft as a rule. gap:
+    nearest face of the magnet to package face, m. side: "end", the sensor on the shaft's axis, or "beside", off
+    it along x. eccentricity: of the magnet's center from the shaft's axis along x and y, m; that of the
+    sensor's die is the offset. The others: see Arrangement. The package's x axis lies along y, so that a sensor
+    that reads along it reads nothing of a magnet polarized along x when centered.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import mT, mm
+    >>> disc = yw.magnet.Cylinder(diameter=6 * mm, length=2.5 * mm, polarization=(1.2, 0, 0))
+    >>> layout = yw.axis.ShaftEndLayout(magnet=disc, gap=2 * mm)
+    >>> print(f"{layout.source.field_at(layout.sensor_pose.position)[0] / mT:.1f} mT")
+    -83.2 mT
+    """
     def __new__(
         cls,
         *,
@@ -244,13 +391,17 @@ class ShaftEndLayout(Arrangement):
         package: SensorPackage | None = None,
     ) -> ShaftEndLayout: ...
     @property
-    def magnet(self) -> Magnet: ...
+    def magnet(self) -> Magnet:
+        """The magnet in its own frame."""
     @property
-    def gap(self) -> float: ...
+    def gap(self) -> float:
+        """Nearest face of the magnet to package face, m."""
     @property
-    def side(self) -> Literal["end", "beside"]: ...
+    def side(self) -> Literal["end", "beside"]:
+        """ "end" or "beside"."""
     @property
-    def eccentricity(self) -> tuple[float, float]: ...
+    def eccentricity(self) -> tuple[float, float]:
+        """The magnet's center from the shaft's axis, along x and y, m."""
 
 @final
 class Axis:

@@ -1,7 +1,7 @@
 //! One control from hand to count: magnets, pivot, sensor and converter in a row.
 //!
-//! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet swung
-//! past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
+//! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet
+//! swung past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
 //! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
 //! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
 

@@ -104,9 +104,9 @@ impl Candidate {
 /// equally wide sweeps the straighter wins. Of arrangements that collide nothing else is judged.
 ///
 /// # Errors
-/// Whatever [`SwungLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of order;
-/// [`Error::OutOfRange`] for a linearity or a margin that makes no sense. That no arrangement keeps the limits is no
-/// error here; [`SearchResult::best`] makes it one.
+/// Whatever [`SwungLayout::new`] and [`Axis::new`] refuse at the bounds; [`Error::NotAscending`] for bounds out of
+/// order; [`Error::OutOfRange`] for a linearity or a margin that makes no sense. That no arrangement keeps the limits
+/// is no error here; [`SearchResult::best`] makes it one.
 pub fn search_layouts(demand: &LayoutDemand) -> Result<SearchResult<LayoutCandidate>> {
     for (quantity, [lower, upper]) in [("arm bounds", demand.arm), ("gap bounds", demand.gap)] {
         if lower > upper {

@@ -29,7 +29,7 @@ pub use sizing::{
     search_extension_springs, search_torsion_springs,
 };
 pub use stock::{
-    Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockKind, StockList,
+    StockArrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockKind, StockList,
     StockQuantity, StockSpring, search_stock,
 };
 pub use wire::{

@@ -599,7 +599,7 @@ fn a_pair_reads_straight_over_a_wider_throw_than_one_magnet() -> Result<()> {
     Ok(())
 }
 
-// --- what is refused --------------------------------------------------------------------------------------------------
+// --- what is refused -----------------------------------------------------------------------------------------------
 
 #[test]
 fn parts_that_reach_into_one_another_are_refused_by_how_much() -> Result<()> {

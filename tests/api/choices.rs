@@ -61,7 +61,7 @@ fn a_choice_is_written_read_and_stored_by_its_text() {
         rig::TargetSense,
         rig::VerdictState,
         source::Provenance,
-        spring::Arrangement,
+        spring::StockArrangement,
         spring::CoilEnds,
         spring::CurvatureFactor,
         spring::DesignCode,

@@ -4,15 +4,15 @@
 //! NaN or less than zero that cannot be.
 
 use yokewright::spring::{
-    Arrangement, BelowTable, CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring,
+    BelowTable, CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring,
     CompressionSpringSpec, CurvatureFactor, Cycle, DesignCode, EndFixity, Endurance,
     ExtensionDemand, ExtensionSpring, ExtensionSpringSpec, ExtensionStresses, FatigueCriterion,
     ForceTable, HookShape, Life, LifeDemand, LineSpring, LinearSpring, LinearSpringSpec,
     LinearTorsionSpring, LinearTorsionSpringSpec, ListedStrength, ModuliBand, PowerBand,
-    Presetting, Service, SizingTarget, SpringAction, StockColumn, StockDemand, StockFormat,
-    StockKind, StockList, StockQuantity as Q, StrengthStep, TorsionDemand, TorsionSpring,
-    TorsionSpringSpec, Turns, Wire, WireStrength, WireSurface, search_compression_springs,
-    search_extension_springs, search_stock, search_torsion_springs,
+    Presetting, Service, SizingTarget, SpringAction, StockArrangement, StockColumn, StockDemand,
+    StockFormat, StockKind, StockList, StockQuantity as Q, StrengthStep, TorsionDemand,
+    TorsionSpring, TorsionSpringSpec, Turns, Wire, WireStrength, WireSurface,
+    search_compression_springs, search_extension_springs, search_stock, search_torsion_springs,
 };
 
 const EXTREMES: [f64; 24] = [
@@ -605,7 +605,7 @@ fn stock_lists() {
         room: [0.03, 0.2],
         bore: None,
         life: None,
-        arrangements: Arrangement::ALL.to_vec(),
+        arrangements: StockArrangement::ALL.to_vec(),
     };
     let chosen = |demand: &StockDemand, list: &StockList| {
         let Ok(sizing) = search_stock(list, demand) else {

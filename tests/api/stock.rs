@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use yokewright::Error;
 use yokewright::spring::{
-    Arrangement, FatigueCriterion, LifeDemand, LinearSpringState, StockColumn, StockDemand,
+    FatigueCriterion, LifeDemand, LinearSpringState, StockArrangement, StockColumn, StockDemand,
     StockFormat, StockKind, StockList, StockQuantity as Q, Wire, WireSurface, requirement,
     search_stock,
 };
@@ -64,7 +64,7 @@ fn demand() -> StockDemand {
         room: [30.0 * MM, 200.0 * MM],
         bore: None,
         life: None,
-        arrangements: Arrangement::ALL.to_vec(),
+        arrangements: StockArrangement::ALL.to_vec(),
     }
 }
 
@@ -398,7 +398,7 @@ fn cells_are_quoted_so_that_a_terminal_bears_them() {
 #[test]
 fn an_arrangement_named_twice_is_tried_once() {
     let list = StockList::read(DRAWER, &drawer_format()).unwrap();
-    use Arrangement::{Opposed, Parallel, Single};
+    use StockArrangement::{Opposed, Parallel, Single};
     let of = |arrangements| {
         let demand = StockDemand {
             arrangements,
@@ -472,18 +472,18 @@ fn the_drawer_holds_what_is_wanted() {
             choice.arrangement == arrangement && own == names
         })
     };
-    let side_by_side = of(Arrangement::Parallel, ["D07", "D07"]).unwrap();
+    let side_by_side = of(StockArrangement::Parallel, ["D07", "D07"]).unwrap();
     assert!((side_by_side.rate - 520.0).abs() < 1e-9);
     assert!((side_by_side.force - 12.0).abs() < 1e-12);
     assert!((side_by_side.lengths[0] - (45.0 + 8.8 / 0.52) * MM).abs() < 1e-12);
     assert!((side_by_side.use_of_travel - (8.8 / 0.52 + 20.0) / 68.0).abs() < 1e-12);
     // Against each other D07 starts at 40 mm of stretch, 20 mm either way.
-    let opposed = of(Arrangement::Opposed, ["D07", "D07"]).unwrap();
+    let opposed = of(StockArrangement::Opposed, ["D07", "D07"]).unwrap();
     assert!((opposed.lengths[0] - 85.0 * MM).abs() < 1e-12);
     assert!((opposed.use_of_travel - 60.0 / 68.0).abs() < 1e-12);
-    assert!(of(Arrangement::Parallel, ["D06", "D06"]).is_none());
+    assert!(of(StockArrangement::Parallel, ["D06", "D06"]).is_none());
     // One behind the other: 0.93 and 0.93 are 0.465 N/mm.
-    let chain = of(Arrangement::Series, ["D16", "D16"]).unwrap();
+    let chain = of(StockArrangement::Series, ["D16", "D16"]).unwrap();
     assert!((chain.lengths[0] - 2.0 * (80.0 + 2.0 / 0.93) * MM).abs() < 1e-12);
     // Ranked by the rate.
     let misses: Vec<f64> = sizing
@@ -520,7 +520,7 @@ fn the_force_gives_way_before_the_spring_does() {
         force_tolerance: 0.05,
         travel: 17.763 * MM,
         room: [31.0 * MM, 52.4 * MM],
-        arrangements: vec![Arrangement::Single],
+        arrangements: vec![StockArrangement::Single],
         ..demand()
     };
     let sizing = search_stock(&list, &demand).unwrap();
@@ -551,7 +551,7 @@ fn the_force_gives_way_to_slack_and_to_life() {
         force: 11.5,
         force_tolerance: 0.1,
         travel: 20.0 * MM,
-        arrangements: vec![Arrangement::Opposed],
+        arrangements: vec![StockArrangement::Opposed],
         ..demand()
     };
     let choice = search_stock(&list, &opposed)
@@ -576,7 +576,7 @@ fn the_force_gives_way_to_slack_and_to_life() {
         force_tolerance: 0.9,
         travel: 10.0 * MM,
         life: Some(life),
-        arrangements: vec![Arrangement::Single],
+        arrangements: vec![StockArrangement::Single],
         ..demand()
     };
     let choice = search_stock(&list, &single)
@@ -610,7 +610,7 @@ fn a_second_spring_counts_a_percent() {
         .unwrap();
     let demand = StockDemand {
         rate_tolerance: 0.05,
-        arrangements: vec![Arrangement::Single, Arrangement::Parallel],
+        arrangements: vec![StockArrangement::Single, StockArrangement::Parallel],
         ..demand()
     };
     let sizing = search_stock(&list, &demand).unwrap();
@@ -706,7 +706,7 @@ fn a_long_list_is_searched_whole() {
         .unwrap();
     }
     let list = StockList::read(&text, &plain_format()).unwrap();
-    let arrangements = vec![Arrangement::Parallel];
+    let arrangements = vec![StockArrangement::Parallel];
     let parallel = StockDemand {
         arrangements,
         ..demand()
@@ -721,7 +721,7 @@ fn a_long_list_is_searched_whole() {
         force_tolerance: 10.0,
         travel: 0.1 * MM,
         room: [0.0, 1.0],
-        arrangements: vec![Arrangement::Parallel],
+        arrangements: vec![StockArrangement::Parallel],
         ..demand()
     };
     let sizing = search_stock(&list, &loose).unwrap();
@@ -880,7 +880,7 @@ fn no_tolerance_is_none() {
     let exact = StockDemand {
         rate_tolerance: 0.0,
         force_tolerance: 0.0,
-        arrangements: vec![Arrangement::Single],
+        arrangements: vec![StockArrangement::Single],
         ..demand()
     };
     let sizing = search_stock(&list, &exact).unwrap();
@@ -910,7 +910,7 @@ fn the_nearest_of_what_fails_is_told() {
         }
         let demand = StockDemand {
             force_tolerance: 0.0,
-            arrangements: vec![Arrangement::Single],
+            arrangements: vec![StockArrangement::Single],
             ..demand()
         };
         let sizing = search_stock(&list, &demand).unwrap();
@@ -940,7 +940,7 @@ fn limits_that_meet_in_one_force_leave_it() {
         let list = one_extension("E", [0.5, free, free + 40.0, 10.0, 2.0, 1.0]);
         let demand = StockDemand {
             force_tolerance: 0.0,
-            arrangements: vec![Arrangement::Single],
+            arrangements: vec![StockArrangement::Single],
             ..demand()
         };
         let sizing = search_stock(&list, &demand).unwrap();
@@ -955,7 +955,7 @@ fn limits_that_meet_in_one_force_leave_it() {
             rate_tolerance: 0.0,
             force: 3.0,
             force_tolerance: 0.0,
-            arrangements: vec![Arrangement::Series],
+            arrangements: vec![StockArrangement::Series],
             ..demand.clone()
         };
         assert_eq!(search_stock(&list, &pair).unwrap().found.len(), 1, "{rate}");
@@ -975,7 +975,7 @@ fn a_miss_of_nothing_counts_as_whole() {
         let demand = StockDemand {
             force_tolerance: 0.0,
             room: [30.0 * MM, 50.0 * MM],
-            arrangements: vec![Arrangement::Single],
+            arrangements: vec![StockArrangement::Single],
             ..demand()
         };
         let sizing = search_stock(&list, &demand).unwrap();

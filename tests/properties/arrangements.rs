@@ -182,7 +182,9 @@ proptest! {
 
     /// No point of the magnets' surface is nearer to the sensor's face, along the line to it, than the gap.
     #[test]
-    fn the_gap_is_that_to_the_nearest_point(arrangement in arrangements(), turns in prop::array::uniform32(vector(1.0))) {
+    fn the_gap_is_that_to_the_nearest_point(
+        arrangement in arrangements(), turns in prop::array::uniform32(vector(1.0))
+    ) {
         let parts = arrangement.parts();
         let facing = parts.facing().into_inner();
         let pose = arrangement.sensor_pose();
@@ -215,7 +217,9 @@ proptest! {
         if let Ok(changed) = arrangement.with_measure(measure, value) {
             prop_assert!(value.is_finite());
             let now = changed.measure(measure).unwrap_or(0.0);
-            prop_assert!((now - value).abs() <= 1e-15 * value.abs(), "{}: {} {}", measure, value, now);
+            // Below the least normal number digits are lost.
+            let rounding = 1e-15 * value.abs() + f64::MIN_POSITIVE;
+            prop_assert!((now - value).abs() <= rounding, "{}: {} {}", measure, value, now);
             if let Ok(flux) = flux(&changed, Moving::Magnets, 0.1) {
                 prop_assert!(flux.is_finite());
             }

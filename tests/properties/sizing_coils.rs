@@ -4,8 +4,8 @@ use proptest::prelude::*;
 use std::f64::consts::PI;
 
 use yokewright::spring::{
-    Arrangement, Cycle, DesignCode, Endurance, ExtensionDemand, FatigueCriterion, LifeDemand,
-    LinearSpringState, StockColumn, StockDemand, StockFormat, StockKind, StockList,
+    Cycle, DesignCode, Endurance, ExtensionDemand, FatigueCriterion, LifeDemand, LinearSpringState,
+    StockArrangement, StockColumn, StockDemand, StockFormat, StockKind, StockList,
     StockQuantity as Q, TorsionDemand, Wire, WireSurface, requirement, search_extension_springs,
     search_stock, search_torsion_springs,
 };
@@ -35,8 +35,8 @@ fn practices() -> impl Strategy<Value = DesignCode> {
     prop_oneof![Just(DesignCode::Shigley), Just(DesignCode::En13906)]
 }
 
-fn arrangements() -> impl Strategy<Value = Vec<Arrangement>> {
-    prop::sample::subsequence(Arrangement::ALL.to_vec(), 1..=4)
+fn arrangements() -> impl Strategy<Value = Vec<StockArrangement>> {
+    prop::sample::subsequence(StockArrangement::ALL.to_vec(), 1..=4)
 }
 
 /// Lists of any springs.
@@ -185,7 +185,7 @@ fn read(rows: &[Row]) -> StockList {
 
 /// By how much an arrangement of rows, held so that it has a force, fails a demand, in mm and shares: no more than zero
 /// if it fits. Written out from what springs do, each limit for itself; a maximum of convex functions of the force.
-fn failing(demand: &StockDemand, arrangement: Arrangement, rows: &[Row], force: f64) -> f64 {
+fn failing(demand: &StockDemand, arrangement: StockArrangement, rows: &[Row], force: f64) -> f64 {
     let mm = 1e3;
     let travel = demand.travel * mm;
     let room = demand.room.map(|length| length * mm);
@@ -198,11 +198,11 @@ fn failing(demand: &StockDemand, arrangement: Arrangement, rows: &[Row], force: 
     };
     // Deflections at the beginning and at both ends of the travel.
     let starts: Vec<f64> = match arrangement {
-        Arrangement::Single | Arrangement::Opposed | Arrangement::Series => rows
+        StockArrangement::Single | StockArrangement::Opposed | StockArrangement::Series => rows
             .iter()
             .map(|row| (force - row.initial) / row.rate)
             .collect(),
-        Arrangement::Parallel => {
+        StockArrangement::Parallel => {
             // The common length at which the forces add up.
             let constant: f64 = rows
                 .iter()
@@ -216,10 +216,12 @@ fn failing(demand: &StockDemand, arrangement: Arrangement, rows: &[Row], force: 
         }
     };
     let moves: Vec<[f64; 2]> = match arrangement {
-        Arrangement::Single | Arrangement::Parallel => rows.iter().map(|_| [0.0, travel]).collect(),
-        Arrangement::Opposed => rows.iter().map(|_| [-travel, travel]).collect(),
+        StockArrangement::Single | StockArrangement::Parallel => {
+            rows.iter().map(|_| [0.0, travel]).collect()
+        }
+        StockArrangement::Opposed => rows.iter().map(|_| [-travel, travel]).collect(),
         // The same force in both: each takes of the travel what it is softer.
-        Arrangement::Series => {
+        StockArrangement::Series => {
             let give: f64 = rows.iter().map(|row| 1.0 / row.rate).sum();
             rows.iter()
                 .map(|row| [0.0, travel / row.rate / give])
@@ -232,9 +234,9 @@ fn failing(demand: &StockDemand, arrangement: Arrangement, rows: &[Row], force: 
         .map(|(row, start)| row.free + sign(row) * start)
         .collect();
     let lengths = match arrangement {
-        Arrangement::Single | Arrangement::Opposed => lengths,
-        Arrangement::Parallel => vec![lengths[0]],
-        Arrangement::Series => vec![lengths.iter().sum()],
+        StockArrangement::Single | StockArrangement::Opposed => lengths,
+        StockArrangement::Parallel => vec![lengths[0]],
+        StockArrangement::Series => vec![lengths.iter().sum()],
     };
     let mut worst = f64::NEG_INFINITY;
     let mut fails = |by: f64| worst = worst.max(by);
@@ -283,7 +285,7 @@ fn failing(demand: &StockDemand, arrangement: Arrangement, rows: &[Row], force: 
 /// The force nearest to the wanted one at which an arrangement fits; `Err` if that hangs on less than rounding.
 fn placed_by_search(
     demand: &StockDemand,
-    arrangement: Arrangement,
+    arrangement: StockArrangement,
     rows: &[Row],
 ) -> Result<Option<f64>, ()> {
     let fails = |force: f64| failing(demand, arrangement, rows, force);
@@ -352,7 +354,7 @@ proptest! {
         let (mut tried, mut off, mut wide) = (0, 0, 0);
         for &arrangement in &arrangements {
             for i in 0..rows.len() {
-                let partners = if arrangement == Arrangement::Single { i..i + 1 } else { i..rows.len() };
+                let partners = if arrangement == StockArrangement::Single { i..i + 1 } else { i..rows.len() };
                 for j in partners {
                     if rows[i].kind != rows[j].kind {
                         continue;
@@ -361,9 +363,9 @@ proptest! {
                     // In N/m and in this order of steps, so that equals are equal to the last bit.
                     let [a, b] = [1e3 * rows[i].rate, 1e3 * rows[j].rate];
                     let (own, numbers) = match arrangement {
-                        Arrangement::Single => (a, vec![i]),
-                        Arrangement::Opposed | Arrangement::Parallel => (a + b, vec![i, j]),
-                        Arrangement::Series => (a * b / (a + b), vec![i, j]),
+                        StockArrangement::Single => (a, vec![i]),
+                        StockArrangement::Opposed | StockArrangement::Parallel => (a + b, vec![i, j]),
+                        StockArrangement::Series => (a * b / (a + b), vec![i, j]),
                     };
                     let departure = (own / rate - 1.0).abs();
                     // What hangs on rounding is left to itself.
@@ -496,13 +498,13 @@ proptest! {
             let sign = if choice.springs[0].kind() == StockKind::Extension { 1.0 } else { -1.0 };
             let nudge = sign * 1e-9;
             let total = |by: f64| match choice.arrangement {
-                Arrangement::Single => sign * pull(0, choice.lengths[0] + sign * by + nudge).tension,
-                Arrangement::Parallel => sign * (0..2).map(|i| pull(i,
+                StockArrangement::Single => sign * pull(0, choice.lengths[0] + sign * by + nudge).tension,
+                StockArrangement::Parallel => sign * (0..2).map(|i| pull(i,
                     choice.lengths[0] + sign * by + nudge).tension).sum::<f64>(),
-                Arrangement::Opposed => sign * (pull(0, choice.lengths[0] + sign * by).tension - pull(1,
+                StockArrangement::Opposed => sign * (pull(0, choice.lengths[0] + sign * by).tension - pull(1,
                     choice.lengths[1] - sign * by).tension),
                 // Both carry the force: their lengths at it, from the laws turned round, add up to the distance.
-                Arrangement::Series => {
+                StockArrangement::Series => {
                     let at = choice.force + choice.rate * by;
                     let length: f64 = choice.springs.iter()
                         .map(|s| s.free_length() + sign * (at - s.initial_tension()) / s.rate()).sum();
@@ -510,7 +512,7 @@ proptest! {
                     if (length - choice.lengths[0] - sign * by).abs() < 1e-9 { at } else { f64::NAN }
                 }
             };
-            let start = if choice.arrangement == Arrangement::Opposed { 0.0 } else { choice.force };
+            let start = if choice.arrangement == StockArrangement::Opposed { 0.0 } else { choice.force };
             // The nudge of a nanometer changes the force by that times the rate.
             let allowed = 3e-9 * choice.rate + ROUNDING * (force + choice.rate * travel);
             for by in [0.0, 0.5 * travel, travel * (1.0 - 1e-6)] {

@@ -172,7 +172,10 @@ LAYOUT = {
     "package": yw.axis.SensorPackage(4 * yw.mm, 3 * yw.mm, 1.5 * yw.mm),
 }
 PAIR = LAYOUT | {
-    "magnets": [yw.magnet.Block(**BLOCK), yw.magnet.Cylinder(**CYLINDER)],
+    "magnets": [
+        yw.magnet.Block([4 * yw.mm] * 3, [1.2, 0.0, 0.1]),
+        yw.magnet.Cylinder(5 * yw.mm, 3 * yw.mm, [0.0, 0.1, 1.2], yw.Pose(rotation=[0.0, -1.6, 0.1])),
+    ],
     "spacing": 1 * yw.mm,
     "carrier": "round",
     "plate": None,

@@ -93,7 +93,7 @@ def _beyond(outline: Points, center: Points, direction: Points) -> Points:
     return np.array(kept)
 
 
-def draw_magnets(magnets: list[Magnet], view: View, ax: Axes, faint: bool) -> None:
+def draw_magnets(magnets: list[Magnet], view: View, ax: Axes, faint: bool, arrows: bool = True) -> None:
     """Draw magnets, the north half dark, with an arrow along the polarization."""
     for magnet in magnets:
         outline = hull(view.silhouette(magnet))
@@ -115,8 +115,9 @@ def draw_magnets(magnets: list[Magnet], view: View, ax: Axes, faint: bool) -> No
             north = _beyond(outline, center, share)
             ax.add_patch(Polygon(north, facecolor=NORTH, edgecolor="none", linewidth=0.0, zorder=3.1))
             ax.add_patch(Polygon(outline, fill=False, edgecolor=INK, linewidth=1.2, zorder=3.2))
-        length = 0.72 * float(np.min(extents(magnet))) / mm
-        draw_direction(view, center, polarization, length, ax, width=1.8, centered=True)
+        if arrows:
+            length = 0.72 * float(np.min(extents(magnet))) / mm
+            draw_direction(view, center, polarization, length, ax, width=1.8, centered=True)
 
 
 def draw_package(

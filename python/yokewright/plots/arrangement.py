@@ -15,7 +15,6 @@ from ._bodies import (
     PACKAGE_SIZE,
     View,
     arm_style,
-    box_corners,
     draw_magnets,
     draw_package,
     draw_pivot,
@@ -77,11 +76,13 @@ class _View(View):
         plate = _plate_corners(arrangement)
         if plate is not None:
             corners.append(self.project(plate))
-        self.fit(np.vstack(corners))
-        # Room for the numbers beside it.
-        room = 0.25 * min(self.size, 20.0)
-        self.x_range = (self.x_range[0], self.x_range[1] + 0.5 * room)
-        self.y_range = (self.y_range[0] - room, self.y_range[1] + room)
+        self.corners = np.vstack(corners)
+        self.fit(self.corners)
+        # Room for the dimension lines and their numbers: one below, one beside or above.
+        low, high = np.min(self.corners, axis=0), np.max(self.corners, axis=0)
+        room = 0.16 * self.size
+        self.x_range = (float(low[0] - 0.4 * room), float(high[0] + room))
+        self.y_range = (float(low[1] - (2.2 if up is _Y else 1.0) * room), float(high[1] + 0.4 * room))
 
 
 def _magnets(arrangement: Arrangement) -> list[Magnet]:
@@ -118,8 +119,18 @@ def _plate_corners(arrangement: Arrangement) -> Points | None:
     half = 0.5 * (1.5 * reach + float(np.max(spread)))
     center = _center(arrangement)
     foot = center - source.plate.distance(center) * normal
-    turn = Pose.from_directions(foot, (0, 0, 1), normal) if normal[2] > -0.999 else Pose(foot, (np.pi, 0, 0))
-    return box_corners(np.array([-half, -half, -_PLATE]), np.array([half, half, 0.0]), turn)
+    # Its sides along the pivot axis, or along the tangent where it lies across that axis.
+    along = _Z if abs(normal[2]) < 0.7 else _Y
+    along = along - (along @ normal) * normal
+    along = along / np.linalg.norm(along)
+    across = np.cross(normal, along)
+    corners = [
+        foot + half * (a * along + b * across) - depth * normal
+        for a in (-1, 1)
+        for b in (-1, 1)
+        for depth in (0.0, _PLATE)
+    ]
+    return np.array(corners)
 
 
 def _draw(arrangement: Arrangement, view: _View, ax: Axes) -> None:
@@ -139,9 +150,13 @@ def _draw(arrangement: Arrangement, view: _View, ax: Axes) -> None:
         ax.add_patch(
             Polygon(hull(view.project(plate)), facecolor=STEEL, edgecolor=INK, linewidth=0.8, hatch="////", zorder=0.8)
         )
-    # Those behind first.
+    # Those behind first; an arrow on one that is hidden would seem to be that of the one before it.
     magnets = sorted(_magnets(arrangement), key=lambda magnet: float(magnet.pose.position @ view.normal))
-    draw_magnets(magnets, view, ax, faint=False)
+    centers = [view.project(magnet.pose.position) for magnet in magnets]
+    for i, (magnet, center_seen) in enumerate(zip(magnets, centers, strict=True)):
+        reach = 0.5 * float(np.min(extents(magnet))) / mm
+        hidden = any(np.linalg.norm(center_seen - other) < reach for other in centers[i + 1 :])
+        draw_magnets([magnet], view, ax, faint=False, arrows=not hidden)
     draw_package(arrangement.sensor_pose, view, ax, faint=False, size=_package(arrangement))
     _draw_turn(view, ax, arm)
     _draw_measures(arrangement, center, view, ax)
@@ -155,8 +170,8 @@ def _draw_turn(view: _View, ax: Axes, arm: float | None) -> None:
     """Which way positive angles turn, about the pivot."""
     if view.up is not _Y:
         return
-    radius = 0.5 * arm / mm if arm else 0.3 * view.size
-    angle = np.radians([-14.0, 14.0]) if arm else np.radians([20.0, 70.0])
+    radius = 0.3 * arm / mm if arm else 0.3 * view.size
+    angle = np.radians([-20.0, 20.0]) if arm else np.radians([20.0, 70.0])
     start, end = (radius * np.array([np.cos(a), np.sin(a)]) for a in angle)
     bend = float(np.tan((angle[1] - angle[0]) / 4))
     style: Style = {"arrowstyle": "->", "mutation_scale": 10.0, "shrinkA": 0.0, "shrinkB": 0.0}
@@ -173,19 +188,21 @@ def _draw_measures(arrangement: Arrangement, center: Points, view: _View, ax: Ax
     if gap is not None and abs(facing @ view.normal) < 0.5:
         # Where the face stands but for the offset, and where the nearest point of the magnets is.
         face = pose.position - np.asarray(arrangement.offset)
-        width = _package(arrangement)[0] / 2 / mm
-        along = view.direction(facing)
-        side = np.array([-along[1], along[0]])
-        side = side if side.sum() < 0 else -side
         start, end = view.project(face - gap * facing), view.project(face)
-        _dimension(start, end, (width + 0.04 * view.size) * side, f"gap {gap / mm:.3g} mm", view, ax)
+        along = view.direction(facing)
+        # Below, or on the left, beyond all that is there.
+        side = np.array([0.0, -1.0]) if abs(along[0]) > 0.5 else np.array([-1.0, 0.0])
+        drawn = [view.silhouette(magnet) for magnet in _magnets(arrangement)]
+        drawn.append(view.project(package_corners(pose, _package(arrangement))))
+        reach = float(np.max(np.vstack(drawn) @ side)) - float(end @ side)
+        _dimension(start, end, (reach + 0.03 * view.size) * side, f"gap {gap / mm:.3g} mm", view, ax)
     if arm is not None and view.up is _Y:
-        drop = np.array([0.0, view.y_range[0] + 0.13 * (view.y_range[1] - view.y_range[0])])
+        drop = np.array([0.0, float(np.min(view.corners[:, 1])) - 0.17 * view.size])
         _dimension(np.zeros(2), np.array([arm / mm, 0.0]), drop, f"arm {arm / mm:.3g} mm", view, ax)
     if spacing is not None and view.up is _Y:
         lowest, highest = (np.array([center[0] / mm, sign * spacing / 2 / mm]) for sign in (-1, 1))
-        reach = max(float(np.max(extents(magnet))) for magnet in _magnets(arrangement)) / mm
-        aside = np.array([-0.5 * reach - 0.08 * view.size, 0.0])
+        reach = center[0] / mm - min(float(np.min(view.silhouette(magnet)[:, 0])) for magnet in _magnets(arrangement))
+        aside = np.array([-reach - 0.1 * view.size, 0.0])
         _dimension(lowest, highest, aside, f"spacing {spacing / mm:.3g} mm", view, ax)
 
 
@@ -206,8 +223,12 @@ def _dimension(start: Points, end: Points, aside: Points, words: str, view: _Vie
             ax.add_patch(FancyArrowPatch(tuple(tail), tuple(point), color=INK, linewidth=0.8, zorder=6, **style))
     else:
         ax.add_patch(FancyArrowPatch(*map(tuple, shown), color=INK, linewidth=0.8, zorder=6, **head))
-    place = (shown[0] + shown[1]) / 2 + 0.03 * view.size * aside / np.linalg.norm(aside)
     sideways = abs(aside[0]) > abs(aside[1])
+    middle = (shown[0] + shown[1]) / 2
+    place = middle + 0.025 * view.size * aside / np.linalg.norm(aside)
+    if sideways and abs(middle[1]) < 0.1 * view.size:
+        # Clear of the arm.
+        place = np.array([place[0], shown[1][1] + 0.05 * view.size])
     ax.text(
         float(place[0]),
         float(place[1]),

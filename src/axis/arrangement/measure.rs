@@ -248,7 +248,9 @@ impl MagnetMeasures {
         };
         let polarization = magnet.polarization();
         if polarization != Vector3::zeros() {
-            measures.push((self.polarization, polarization.norm()));
+            // By the largest part first, so that no square vanishes.
+            let largest = polarization.amax();
+            measures.push((self.polarization, largest * (polarization / largest).norm()));
         }
         measures
     }
@@ -258,9 +260,7 @@ impl MagnetMeasures {
         let of = |name: Measure, now: f64| if name == measure { value } else { now };
         let mut j = magnet.polarization();
         if measure == self.polarization {
-            // By the largest part first, so that no square vanishes.
-            let direction = (j / j.amax()).normalize();
-            j = value * direction;
+            j = value * (j / j.amax()).normalize();
         }
         let pose = magnet.pose();
         Ok(match magnet {

@@ -110,10 +110,10 @@ impl Measured for PairLayoutSpec {
 /// use yokewright::magnet::Block;
 /// use yokewright::units::{DEG, MM, MV_PER_MT};
 ///
-/// // Two blocks of 3 x 6 x 6 mm, poles radial, 3 mm apart on an arm of 20 mm.
+/// // Two blocks of 3 x 6 x 6 mm, poles radial, 6 mm apart on an arm of 20 mm.
 /// let size = Vector3::new(3.0, 6.0, 6.0) * MM;
 /// let block = Block::new(size, Vector3::new(1.2, 0.0, 0.0), Isometry3::identity())?;
-/// let layout = PairLayout::new(PairLayoutSpec::new(block, 20.0 * MM, 4.0 * MM, 3.0 * MM)?)?;
+/// let layout = PairLayout::new(PairLayoutSpec::new(block, 20.0 * MM, 6.0 * MM, 6.0 * MM)?)?;
 /// let sensor = LinearHall::new(LinearHallSpec::new(5.0, 10.0 * MV_PER_MT))?;
 /// let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0)?;
 /// let axis = layout.axis([-12.0 * DEG, 12.0 * DEG], sensor, converter, Moving::Magnets)?;

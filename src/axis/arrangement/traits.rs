@@ -65,7 +65,7 @@ const LEAST_LOOKS: f64 = 32.0;
 /// // What a gap that is 0.2 mm narrower does to it.
 /// let wide = span(&layout)?;
 /// let narrow = span(&layout.with_measure(Measure::Gap, 3.8 * MM)?)?;
-/// assert!((wide / MT - 156.7).abs() < 0.1 && narrow > 1.1 * wide);
+/// assert!((wide / MT - 168.8).abs() < 0.1 && narrow > 1.1 * wide);
 /// # Ok::<(), yokewright::Error>(())
 /// ```
 pub trait Arrangement: Sized {

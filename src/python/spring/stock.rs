@@ -12,7 +12,8 @@ use crate::python::spring::coils::life_in;
 use crate::python::spring::law::PyLinearSpring;
 use crate::python::spring::wire::WireIn;
 use crate::spring::{
-    self, Arrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockList, StockSpring,
+    self, StockArrangement, StockChoice, StockColumn, StockDemand, StockFormat, StockList,
+    StockSpring,
 };
 
 /// A supplier's list of springs, or what lies in the drawer, from CSV.
@@ -113,9 +114,14 @@ pub(in crate::python) fn search_stock(
     life_safety: f64,
     arrangements: Option<Many<String>>,
 ) -> PyResult<PySearchResult> {
-    let all = || Arrangement::ALL.iter().map(ToString::to_string).collect();
+    let all = || {
+        StockArrangement::ALL
+            .iter()
+            .map(ToString::to_string)
+            .collect()
+    };
     let names: Vec<String> = arrangements.map_or_else(all, Many::into_vec);
-    let chosen = names.iter().map(|name| name.parse::<Arrangement>());
+    let chosen = names.iter().map(|name| name.parse::<StockArrangement>());
     let demand = StockDemand {
         rate,
         rate_tolerance,

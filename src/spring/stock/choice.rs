@@ -16,7 +16,7 @@ const MOST_FOUND: usize = 1000;
 
 /// How springs work together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Arrangement {
+pub enum StockArrangement {
     /// One spring.
     Single,
     /// Two that pull or push against each other, so that the control rests where their forces are equal. Neither goes
@@ -28,7 +28,7 @@ pub enum Arrangement {
     Series,
 }
 
-choices!(Arrangement, "arrangement", {
+choices!(StockArrangement, "arrangement", {
     Single => "single",
     Opposed => "opposed",
     Parallel => "parallel",
@@ -56,7 +56,7 @@ pub struct StockDemand {
     /// How long they shall last; `None` if they are moved seldom.
     pub life: Option<LifeDemand>,
     /// What to try; one that is named twice is tried once.
-    pub arrangements: Vec<Arrangement>,
+    pub arrangements: Vec<StockArrangement>,
 }
 
 /// Springs from a list that do what is wanted.
@@ -64,7 +64,7 @@ pub struct StockDemand {
 #[non_exhaustive]
 pub struct StockChoice {
     /// How they work together.
-    pub arrangement: Arrangement,
+    pub arrangement: StockArrangement,
     /// The spring, or the two of them.
     pub springs: Vec<StockSpring>,
     /// Rate that the control feels, N/m.
@@ -156,7 +156,7 @@ impl StockDemand {
             room,
             bore: None,
             life: None,
-            arrangements: Arrangement::ALL.to_vec(),
+            arrangements: StockArrangement::ALL.to_vec(),
         }
     }
 
@@ -190,7 +190,7 @@ impl StockDemand {
                 quantity: "arrangements to try",
                 count: 0,
                 min: 1,
-                max: Arrangement::ALL.len(),
+                max: StockArrangement::ALL.len(),
             });
         }
         Ok(())
@@ -251,7 +251,7 @@ struct Candidate<'a> {
     life: &'a Life,
 }
 
-impl Arrangement {
+impl StockArrangement {
     /// Rate that the control feels, N/m, of springs with these rates; of a single spring the second is left aside.
     fn rate(self, one: f64, two: f64) -> f64 {
         match self {
@@ -352,7 +352,7 @@ struct Held<'a> {
     score: f64,
     /// Which arrangement of those to try, and which springs of the list: decides between equals.
     order: (usize, [usize; 2]),
-    arrangement: Arrangement,
+    arrangement: StockArrangement,
     springs: [&'a StockSpring; 2],
     rate: f64,
     figures: Figures,
@@ -361,9 +361,9 @@ struct Held<'a> {
 impl Held<'_> {
     fn choice(&self) -> StockChoice {
         let (springs, lengths) = match self.arrangement {
-            Arrangement::Single => (1, 1),
-            Arrangement::Opposed => (2, 2),
-            Arrangement::Parallel | Arrangement::Series => (2, 1),
+            StockArrangement::Single => (1, 1),
+            StockArrangement::Opposed => (2, 2),
+            StockArrangement::Parallel | StockArrangement::Series => (2, 1),
         };
         let Figures {
             force,
@@ -395,7 +395,7 @@ impl<'a> Search<'a> {
     fn arrange(
         &mut self,
         turn: usize,
-        arrangement: Arrangement,
+        arrangement: StockArrangement,
         springs: &[Candidate<'a>],
     ) -> Result<()> {
         let demand = self.demand;
@@ -407,7 +407,7 @@ impl<'a> Search<'a> {
         for (place, one) in springs.iter().enumerate() {
             observer::check()?;
             let partners = match arrangement {
-                Arrangement::Single => springs.get(place..=place),
+                StockArrangement::Single => springs.get(place..=place),
                 _ => springs.get(place..),
             };
             let partners = partners.unwrap_or_default();
@@ -433,13 +433,13 @@ impl<'a> Search<'a> {
         Ok(())
     }
 
-    fn judge(&mut self, turn: usize, arrangement: Arrangement, pair: [Candidate<'a>; 2]) {
+    fn judge(&mut self, turn: usize, arrangement: StockArrangement, pair: [Candidate<'a>; 2]) {
         let demand = self.demand;
         let [one, two] = pair;
         let rate = arrangement.rate(one.spring.rate(), two.spring.rate());
         let both = placed(arrangement, pair, rate, demand.travel);
         let placed = match arrangement {
-            Arrangement::Single => both.get(..1),
+            StockArrangement::Single => both.get(..1),
             _ => both.get(..),
         };
         let placed = placed.unwrap_or_default();
@@ -480,7 +480,7 @@ impl<'a> Search<'a> {
 
 /// The two springs in their arrangement; a single spring stands first.
 fn placed(
-    arrangement: Arrangement,
+    arrangement: StockArrangement,
     pair: [Candidate<'_>; 2],
     rate: f64,
     travel: f64,
@@ -493,7 +493,7 @@ fn placed(
         StockKind::Compression => two.free_length() - one.free_length(),
     };
     let bases = match arrangement {
-        Arrangement::Parallel => [
+        StockArrangement::Parallel => [
             initial + two.rate() * further,
             initial - one.rate() * further,
         ],
@@ -505,30 +505,30 @@ fn placed(
         life,
         base: bases.next().unwrap_or_default(),
         stiffness: match arrangement {
-            Arrangement::Parallel => rate,
+            StockArrangement::Parallel => rate,
             _ => spring.rate(),
         },
         less: match arrangement {
-            Arrangement::Opposed => travel,
+            StockArrangement::Opposed => travel,
             _ => 0.0,
         },
         more: match arrangement {
-            Arrangement::Series => travel * rate / spring.rate(),
+            StockArrangement::Series => travel * rate / spring.rate(),
             _ => travel,
         },
     })
 }
 
-fn figures(arrangement: Arrangement, placed: &[Placed<'_>], force: f64) -> Figures {
+fn figures(arrangement: StockArrangement, placed: &[Placed<'_>], force: f64) -> Figures {
     let mut own = placed
         .iter()
         .map(|one| one.spring.length_at(one.deflection(force)));
     let first = own.next().unwrap_or_default();
     let second = own.next().unwrap_or(first);
     let lengths = match arrangement {
-        Arrangement::Single | Arrangement::Opposed => [first, second],
-        Arrangement::Parallel => [first; 2],
-        Arrangement::Series => [first + second; 2],
+        StockArrangement::Single | StockArrangement::Opposed => [first, second],
+        StockArrangement::Parallel => [first; 2],
+        StockArrangement::Series => [first + second; 2],
     };
     let shares = placed
         .iter()
@@ -545,7 +545,7 @@ fn figures(arrangement: Arrangement, placed: &[Placed<'_>], force: f64) -> Figur
 impl StockDemand {
     /// Force at the beginning of the travel that keeps all limits and is nearest to the wanted one; if none keeps them,
     /// what keeps the springs in their room and loaded.
-    fn place(&self, arrangement: Arrangement, placed: &[Placed<'_>]) -> f64 {
+    fn place(&self, arrangement: StockArrangement, placed: &[Placed<'_>]) -> f64 {
         let (mut least, mut most) = (f64::NEG_INFINITY, f64::INFINITY);
         let mut narrow = |[lower, upper]: [f64; 2]| {
             least = least.max(lower);
@@ -553,17 +553,17 @@ impl StockDemand {
             [least, most]
         };
         match arrangement {
-            Arrangement::Single | Arrangement::Opposed => {
+            StockArrangement::Single | StockArrangement::Opposed => {
                 for one in placed {
                     narrow(one.forces_within(self.room));
                 }
             }
-            Arrangement::Parallel => {
+            StockArrangement::Parallel => {
                 for one in placed.iter().take(1) {
                     narrow(one.forces_within(self.room));
                 }
             }
-            Arrangement::Series => {
+            StockArrangement::Series => {
                 narrow(forces_in_series(placed, self.room));
             }
         }

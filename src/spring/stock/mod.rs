@@ -3,5 +3,5 @@
 mod choice;
 mod list;
 
-pub use choice::{Arrangement, StockChoice, StockDemand, search_stock};
+pub use choice::{StockArrangement, StockChoice, StockDemand, search_stock};
 pub use list::{StockColumn, StockFormat, StockKind, StockList, StockQuantity, StockSpring};
