@@ -226,6 +226,8 @@ fn place(bound: f64, step: u32) -> f64 {
 }
 
 /// As [`first_beyond`], where the part has no end of its own but is driven beyond the turns that it is told of.
+///
+/// At a change point, too, it may refuse an angle, and rounding decides how far around it; but it goes on beyond.
 fn first_refused(
     before: &[AnyTransmission],
     part: &AnyTransmission,
@@ -233,7 +235,8 @@ fn first_refused(
 ) -> Option<(f64, String)> {
     let refused = |angle: f64| {
         let told = output(before, angle);
-        told.is_ok_and(|output| part.transfer(output).is_err())
+        let there = told.map(|output| part.transfer(output));
+        matches!(there, Ok(Err(error)) if !matches!(error, Error::DeadCenter { .. }))
     };
     let step = (1..=PLACES).find(|step| refused(place(bound, *step)))?;
     let (on, off) = (place(bound, step - 1), place(bound, step));

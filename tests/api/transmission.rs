@@ -262,6 +262,28 @@ fn an_end_beside_a_lock_is_found() {
     );
 }
 
+/// A crank that turns through a change point, where all links lie in one line, goes on beyond; the row ends where the
+/// crank would turn more than two turns, here on a change point again.
+#[test]
+fn a_change_point_does_not_end_a_row() {
+    let lengths = [
+        0.001254665304925081,
+        0.14687898487440895,
+        0.14687898487440895,
+        0.29250330444389283,
+    ];
+    let [ground, crank, coupler, rocker] = lengths;
+    let bar = FourBar::new(ground, crank, coupler, rocker).unwrap();
+    let bar = CenteredFourBar::new(bar, Branch::Open, -PI).unwrap();
+    let ratio = 2.7201103860030464;
+    let row = vec![FixedRatio::new(ratio).unwrap().into(), bar.into()];
+    let reach = TransmissionChain::new(row).unwrap().reach();
+    let [lower, upper] = [reach.lower, reach.upper].map(|end| end.unwrap().input);
+    // To a rounding of the angles.
+    assert!((ratio * lower + 3.0 * PI).abs() < 1e-14, "{lower}");
+    assert!((ratio * upper - 5.0 * PI).abs() < 1e-14, "{upper}");
+}
+
 #[test]
 fn a_row_of_rows_is_one_row() {
     let inner = TransmissionChain::new(vec![joint().into(), rod().into()]).unwrap();

@@ -184,6 +184,12 @@ impl Kernel {
         std::array::from_fn(|i| w[i] + 2.0 * p[i])
     }
 
+    /// Whether u is zero at all input angles but for roundings: whatever q is, u w may be zero for all that is known.
+    pub(in crate::linkage) fn stays_at_half_turn(&self) -> bool {
+        let greatest = |[mean, cos, sin]: [f64; 3]| mean.abs() + cos.hypot(sin);
+        greatest(self.half_turn_wave()) * greatest(harmonic(&self.w)) <= self.touch
+    }
+
     /// First and second derivative of the root on a side by the input angle; not finite at a lock.
     #[inline(always)]
     pub(in crate::linkage) fn derivatives<const FMA: bool>(

@@ -53,6 +53,12 @@ impl Turns {
             zeros: [None; 2],
             matter: mean.abs() <= reach + TOUCH * (mean.abs() + reach),
         };
+        // Where u is but roundings everywhere, a root stays beside half a turn until q vanishes, and there is a lock: a
+        // rod and an input arm of one length, in line with the output arm at half a turn.
+        if kernel.stays_at_half_turn() {
+            this.matter = true;
+            return this;
+        }
         // u = mean + reach cos(angle - middle) is positive from middle - away to middle + away.
         let (middle, away) = (sin.atan2(cos), (-mean / reach).acos());
         // Not for NaN either: u has no zero then.
