@@ -56,6 +56,21 @@ fn transmissions() -> impl Strategy<Value = AnyTransmission> {
     prop_oneof![4 => single(), 1 => rows().prop_map(AnyTransmission::from)]
 }
 
+/// By how much rounding alone makes an angle or a ratio jump about there: the largest second difference over steps so
+/// short that a smooth function has none.
+///
+/// Beside a change point, where the links come into one line, angles are known to a rounding over the transmission
+/// angle and ratios to one over its square.
+fn noise(transmission: &dyn Transmission, angle: f64, of: fn(&Transfer) -> f64) -> f64 {
+    const STEP: f64 = 1e-8;
+    let near: Vec<_> = (-4..=4)
+        .filter_map(|k| transmission.transfer(angle + STEP * f64::from(k)).ok())
+        .map(|at| of(&at))
+        .collect();
+    let bends = near.windows(3).map(|v| (v[0] - 2.0 * v[1] + v[2]).abs());
+    bends.fold(0.0, f64::max)
+}
+
 /// An angle on the way.
 fn inside(transmission: &dyn Transmission, share: f64) -> f64 {
     let Range { lower, upper } = transmission.travel();
@@ -71,8 +86,9 @@ proptest! {
     #[test]
     fn derivatives_are_derivatives(transmission in transmissions(), share in 0.05..0.95_f64) {
         const STEP: f64 = 1e-4;
-        /// Roundings of angles and ratios over the step.
         const FLOOR: f64 = 1e-7;
+        /// Of the noise at one place against that of two others.
+        const SAFETY: f64 = 4.0;
         let angle = inside(&transmission, share);
         let at = |steps: f64| transmission.transfer(angle + steps * STEP);
         let all: Result<Vec<_>, _> = [0.0, -1.0, 1.0, -2.0, 2.0, -4.0, 4.0].into_iter().map(at).collect();
@@ -87,7 +103,8 @@ proptest! {
             let [near, far, farther] = [slope(1, STEP), slope(2, 2.0 * STEP), slope(3, 4.0 * STEP)];
             let extrapolated = |near: f64, far: f64| near + (near - far) / 3.0;
             let error = (near - far).abs() + (extrapolated(near, far) - extrapolated(far, farther)).abs();
-            ((near - value).abs() <= error + FLOOR * size, [value, near, far, farther])
+            let rounding = FLOOR * size + SAFETY * noise(&transmission, angle, of) / STEP;
+            ((near - value).abs() <= error + rounding, [value, near, far, farther])
         };
         for (good, slopes) in [check(all[0].ratio, |at| at.angle), check(all[0].curvature, |at| at.ratio)] {
             prop_assert!(good, "{slopes:?} at {angle}");
@@ -103,8 +120,11 @@ proptest! {
             let Ok(one) = transmission.transfer(*angle) else { continue };
             prop_assume!(one.ratio.abs() + one.curvature.abs() < 10.0);
             prop_assert!(many.valid[i]);
-            prop_assert!((many.angles[i] - one.angle).abs() <= 1e-9, "{} {}", many.angles[i], one.angle);
-            prop_assert!((many.ratios[i] - one.ratio).abs() <= 1e-7);
+            let same = |many: f64, of: fn(&Transfer) -> f64, least: f64| {
+                (many - of(&one)).abs() <= least + 8.0 * noise(&transmission, *angle, of)
+            };
+            prop_assert!(same(many.angles[i], |at| at.angle, 1e-9), "{} {}", many.angles[i], one.angle);
+            prop_assert!(same(many.ratios[i], |at| at.ratio, 1e-7), "{} {}", many.ratios[i], one.ratio);
         }
     }
 
