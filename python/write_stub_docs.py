@@ -28,10 +28,12 @@ def parts(tree: ast.Module, module: Any) -> list[tuple[Documented, Any]]:
         thing = getattr(module, node.name)
         found.append((node, thing))
         if isinstance(node, ast.ClassDef):
+            # Of a method with overloads, the first.
+            methods = {part.name: part for part in reversed(node.body) if isinstance(part, ast.FunctionDef)}
             found += [
-                (part, vars(thing)[part.name])
-                for part in node.body
-                if isinstance(part, ast.FunctionDef) and part.name in vars(thing) and not part.name.startswith("__")
+                (part, vars(thing)[name])
+                for name, part in methods.items()
+                if name in vars(thing) and not name.startswith("__")
             ]
     return found
 

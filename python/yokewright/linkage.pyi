@@ -1,7 +1,7 @@
 """Linkages: what turns when something else is turned, how far, and where it locks."""
 
 from collections.abc import Sequence
-from typing import Any, Literal, TypeAlias, final
+from typing import Any, Literal, TypeAlias, final, overload
 
 from numpy.typing import ArrayLike
 
@@ -65,6 +65,11 @@ __all__ = [
     "solve_four_bars",
     "three_point_four_bar",
 ]
+
+# What is to be filled: columns, then the mask; None for what is not wanted.
+_Two: TypeAlias = tuple[Floats | None, Floats | None, Mask | None]
+_Three: TypeAlias = tuple[Floats | None, Floats | None, Floats | None, Mask | None]
+_Four: TypeAlias = tuple[Floats | None, Floats | None, Floats | None, Floats | None, Mask | None]
 
 InnerSensor = Literal["on outer body", "joint along outer", "joint across"]
 
@@ -202,18 +207,20 @@ class BallRod:
         """Output angle (rad) with its first and second derivative by the input angle (rad, -2 pi to 2 pi), on the
         way from neutral.
         """
-    def transfers(self, angles: ArrayLike) -> Transfers:
-        """transfer at many input angles (N,); rows that it refuses are NaN and False in the mask."""
+    @overload
+    def transfers(self, angles: ArrayLike) -> Transfers: ...
+    @overload
+    def transfers(self, angles: ArrayLike, *, out: _Three) -> _Three: ...
     def output_angle(self, angle: float, assembly: Literal["neutral", "other"] = "neutral") -> float:
         """Output angle (rad) at an input angle (rad), put together as at neutral or the "other" way."""
     def figures(self, travel: tuple[float, float]) -> BallRodFigures:
         """What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the
         lock, swivels.
         """
-    def solve_many(self, angles: ArrayLike) -> tuple[Floats, Floats, Mask]:
-        """Output angles (rad, -pi to pi) of both assemblies at many input angles (N,): as at neutral, the other
-        way, and a mask, each (N,).
-        """
+    @overload
+    def solve_many(self, angles: ArrayLike) -> tuple[Floats, Floats, Mask]: ...
+    @overload
+    def solve_many(self, angles: ArrayLike, *, out: _Two) -> _Two: ...
     @staticmethod
     def solve_grid(rods: Sequence[BallRod], angles: ArrayLike) -> tuple[Floats, Floats, Mask]:
         """solve_many for many linkages, as tolerance studies need it: row after row, each (number of linkages *
@@ -593,8 +600,10 @@ class FourBar:
         """All angles and joints at a crank angle (rad)."""
     def transfer(self, crank_angle: float, branch: Branch) -> Transfer:
         """Rocker angle (rad) with its first and second derivative by the crank angle (rad)."""
-    def solve_many(self, crank_angles: ArrayLike) -> FourBarSolutions:
-        """Coupler and rocker angles of both branches at many crank angles (N,)."""
+    @overload
+    def solve_many(self, crank_angles: ArrayLike) -> FourBarSolutions: ...
+    @overload
+    def solve_many(self, crank_angles: ArrayLike, *, out: _Four) -> _Four: ...
     def track(self, crank_angles: ArrayLike, branch: Branch) -> tuple[Floats, Floats, Mask]:
         """Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask
         of the rows that close and that the crank gets to. A row beyond angles at which the linkage does not

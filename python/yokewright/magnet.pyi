@@ -1,7 +1,7 @@
 """Permanent magnets: the flux density anywhere around and inside them, and the forces between them."""
 
 from collections.abc import Sequence
-from typing import Any, Literal, final
+from typing import Any, Literal, TypeAlias, final, overload
 
 from numpy.typing import ArrayLike
 from typing_extensions import Self, disjoint_base
@@ -31,6 +31,9 @@ __all__ = [
     "pull",
 ]
 
+# What is to be filled: fields, then the mask, or None if that is not wanted.
+_Fields: TypeAlias = tuple[Floats, Mask | None]
+
 @disjoint_base
 class FieldSource:
     """Whatever has a flux density: a Magnet, a MagnetGroup or MagnetsOverPlate.
@@ -46,8 +49,10 @@ class FieldSource:
         """
     def field_at(self, point: ArrayLike) -> Floats:
         """Flux density at one point (3,), T, shape (3,)."""
-    def fields_at(self, points: ArrayLike) -> tuple[Floats, Mask]:
-        """Flux density at many points (..., 3): T, same shape, and a mask (...)."""
+    @overload
+    def fields_at(self, points: ArrayLike) -> tuple[Floats, Mask]: ...
+    @overload
+    def fields_at(self, points: ArrayLike, *, out: _Fields) -> _Fields: ...
     def gradient_at(self, point: ArrayLike) -> Floats:
         """Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3)."""
     def gradients_at(self, points: ArrayLike) -> tuple[Floats, Mask]:

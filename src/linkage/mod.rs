@@ -21,8 +21,9 @@ mod universal_joint;
 pub use any_transmission::{AnyTransmission, TransmissionChain};
 pub use arm::{Arm, Stud};
 pub use ball_rod::{
-    ArmLengths, Assembly, BallRod, BallRodAngles, BallRodDemand, BallRodDesign, BallRodFigures,
-    BallRodSpec, FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach, search_ball_rods,
+    ArmLengths, Assembly, BallRod, BallRodAngles, BallRodColumns, BallRodDemand, BallRodDesign,
+    BallRodFigures, BallRodSpec, FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach,
+    search_ball_rods,
 };
 pub use fixed_ratio::FixedRatio;
 pub use lever::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
@@ -34,10 +35,11 @@ pub use pedals::{
 pub use pivot::Pivot;
 pub use planar::{
     Branch, BranchAngles, BranchTrack, CenteredFourBar, CouplerCurve, DeadCenter, DeadCenterKind,
-    FourBar, FourBarClass, FourBarDemand, FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions,
-    Grashof, PointMotion, SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank,
-    SliderCrankMotion, SliderCrankPose, TRANSMISSION_GOOD, TRANSMISSION_LIMIT, ThreePointFourBar,
-    chebyshev_spacing, freudenstein_ratios, search_four_bars, three_point_four_bar,
+    FourBar, FourBarClass, FourBarColumns, FourBarDemand, FourBarFit, FourBarMotion, FourBarPose,
+    FourBarSolutions, Grashof, PointMotion, SlideDeadCenter, SlideTransfer, SlideTransfers,
+    SliderCrank, SliderCrankMotion, SliderCrankPose, TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
+    ThreePointFourBar, chebyshev_spacing, freudenstein_ratios, search_four_bars,
+    three_point_four_bar,
 };
 pub use range::Range;
 pub use rod::{Buckling, Rod, RodEnds, RodLoad, RodMaterial, RodSection};
@@ -45,7 +47,9 @@ pub use stick::{
     Clearance, Envelope, EnvelopeExtreme, Gate, GateShape, Gimbal, GimbalAxis, GimbalSpec,
     GripPoses, GripTravel, InnerSensor, Obstacle, ObstacleShape, StickPart,
 };
-pub use transmission::{Transfer, Transfers, Transmission, TransmissionEnd, TransmissionReach};
+pub use transmission::{
+    Transfer, TransferColumns, Transfers, Transmission, TransmissionEnd, TransmissionReach,
+};
 pub use universal_joint::UniversalJoint;
 
 use std::f64::consts::PI;
@@ -69,9 +73,7 @@ fn check_angle(quantity: &'static str, angle: f64) -> Result<f64> {
     within(quantity, angle, -MAX_ANGLE, MAX_ANGLE, "rad")
 }
 
-/// Solutions from which the work is shared out among the cores.
-const SHARED: usize = 2 * STRETCH;
-/// Solutions that a core works on at a time.
+/// Angles between two looks at who may ask to stop.
 const STRETCH: usize = 4096;
 
 /// Angular velocity (rad/s) and acceleration (rad/s^2) far beyond any machine.

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, finite};
 use crate::linkage::{Pivot, Range, until_stopped};
+use crate::numeric::simd::grid::Columns;
 
 /// What a linkage gives at many input angles, same length and order as the angles.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -22,7 +23,49 @@ pub struct Transfers {
     pub valid: Vec<bool>,
 }
 
+/// Where `transfers_into` of a linkage writes what [`Transfers`] holds, an entry for each input angle; `None` for what is
+/// not wanted.
+#[derive(Debug, Default)]
+pub struct TransferColumns<'a> {
+    /// Output angles, rad.
+    pub angles: Option<&'a mut [f64]>,
+    /// First derivatives of the output angle by the input angle.
+    pub ratios: Option<&'a mut [f64]>,
+    /// Second derivatives, 1/rad.
+    pub curvatures: Option<&'a mut [f64]>,
+    /// Whether the row has a value.
+    pub valid: Option<&'a mut [bool]>,
+}
+
+impl<'a> TransferColumns<'a> {
+    pub(in crate::linkage) fn for_grid(self) -> Columns<'a, 3> {
+        Columns {
+            values: [self.angles, self.ratios, self.curvatures],
+            valid: self.valid,
+        }
+    }
+}
+
 impl Transfers {
+    /// Of so many rows, to be written.
+    pub(in crate::linkage) fn blank(count: usize) -> Self {
+        Self {
+            angles: vec![0.0; count],
+            ratios: vec![0.0; count],
+            curvatures: vec![0.0; count],
+            valid: vec![false; count],
+        }
+    }
+
+    pub(in crate::linkage) fn columns(&mut self) -> TransferColumns<'_> {
+        TransferColumns {
+            angles: Some(&mut self.angles),
+            ratios: Some(&mut self.ratios),
+            curvatures: Some(&mut self.curvatures),
+            valid: Some(&mut self.valid),
+        }
+    }
+
     /// The input itself.
     pub(in crate::linkage) fn identity(angles: &[f64]) -> Self {
         Self {

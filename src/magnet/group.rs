@@ -5,7 +5,7 @@ use nalgebra::{Isometry3, Matrix3, Point3, SMatrix, Vector3};
 use crate::error::{Result, counted};
 use crate::magnet::shape::overlap;
 use crate::magnet::source::check_body;
-use crate::magnet::{FieldSource, Fields, Gradients, Magnet};
+use crate::magnet::{FieldColumns, FieldSource, Fields, Gradients, Magnet};
 use crate::observer;
 use crate::stored::stored_by_its_constructor;
 use crate::written::debug_as_call;
@@ -197,6 +197,12 @@ impl FieldSource for MagnetGroup {
 
     fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
         Fields::collect(points, |points, values| {
+            self.each(points, values, Magnet::add_fields)
+        })
+    }
+
+    fn fields_into(&self, points: &[Point3<f64>], columns: FieldColumns<'_>) -> Result<()> {
+        columns.collect(points, |points, values| {
             self.each(points, values, Magnet::add_fields)
         })
     }

@@ -22,7 +22,7 @@ pub use group::MagnetGroup;
 pub use plate::{MagnetsOverPlate, SteelPlate};
 pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};
 pub use source::{FieldSource, MovedSource};
-pub use values::{Fields, Gradients};
+pub use values::{FieldColumns, Fields, Gradients};
 
 use nalgebra::{Isometry3, Point3, SMatrix, Vector3};
 

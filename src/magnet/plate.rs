@@ -7,7 +7,8 @@ use nalgebra::{
 use crate::error::{Error, Result, within};
 use crate::magnet::source::check_body;
 use crate::magnet::{
-    FieldSource, Fields, Gradients, Magnet, MagnetGroup, TOUCHING, check_point, check_pose,
+    FieldColumns, FieldSource, Fields, Gradients, Magnet, MagnetGroup, TOUCHING, check_point,
+    check_pose,
 };
 use crate::numeric::direction::unit;
 use crate::numeric::quadrature::{Integrals, POINTS, adaptive_lines};
@@ -480,6 +481,12 @@ impl FieldSource for MagnetsOverPlate {
     fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
         let fields = self.group.fields_at(points);
         fields.masked(points, |point| self.is_in_front(point))
+    }
+
+    fn fields_into(&self, points: &[Point3<f64>], mut columns: FieldColumns<'_>) -> Result<()> {
+        self.group.fields_into(points, columns.again())?;
+        columns.mask(points, |point| self.is_in_front(point));
+        Ok(())
     }
 
     fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {

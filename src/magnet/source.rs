@@ -7,7 +7,7 @@ use std::sync::Arc;
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3};
 
 use crate::error::Result;
-use crate::magnet::values::{Fields, Gradients};
+use crate::magnet::values::{FieldColumns, Fields, Gradients};
 use crate::units::MU_0;
 
 /// Whatever has a flux density: [`Block`](super::Block), [`Cylinder`](super::Cylinder), [`Ring`](super::Ring),
@@ -116,6 +116,15 @@ pub trait FieldSource: MovedSource + fmt::Debug + Send + Sync {
         Fields::one_by_one(points, |point| self.field_at(point))
     }
 
+    /// [`fields_at`](Self::fields_at) into memory that there is. Of very many points new memory costs as much as the
+    /// arithmetic.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`](crate::Error::LengthMismatch) if a column is not as long as the points.
+    fn fields_into(&self, points: &[Point3<f64>], columns: FieldColumns<'_>) -> Result<()> {
+        columns.copy(&self.fields_at(points))
+    }
+
     /// Gradient of B at many points, T/m, as [`FieldSource::fields_at`].
     fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {
         Gradients::one_by_one(points, |point| self.gradient_at(point))
@@ -203,6 +212,14 @@ macro_rules! passed_on {
 
             fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
                 self.source().fields_at(points)
+            }
+
+            fn fields_into(
+                &self,
+                points: &[Point3<f64>],
+                columns: FieldColumns<'_>,
+            ) -> Result<()> {
+                self.source().fields_into(points, columns)
             }
 
             fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {

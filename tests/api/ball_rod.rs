@@ -2,7 +2,8 @@
 
 use nalgebra::{Point3, Vector3};
 use yokewright::linkage::{
-    Arm, Assembly, BallRod, FootSide, Pedal, PedalLimitKind, PedalMember, PedalPair,
+    Arm, Assembly, BallRod, BallRodColumns, FootSide, FourBar, FourBarColumns, Pedal,
+    PedalLimitKind, PedalMember, PedalPair, TransferColumns,
 };
 use yokewright::units::{DEG, MM};
 use yokewright::{Error, Result};
@@ -241,4 +242,86 @@ fn a_crank_out_of_the_middle_has_no_mirror_image() {
     ));
     assert!(words.contains("share of the push"), "{words}");
     assert!(text(pedal().with_stops(0.1, 0.2)).contains("pedal stops"));
+}
+
+/// Into memory that there is, column by column: the same to the last bit, whatever stood there; wrong lengths refused.
+#[test]
+fn columns_in_memory_are_those_of_the_many() {
+    let angles: Vec<f64> = (0..9000).map(|i| 1.5e-3 * f64::from(i) - 6.75).collect();
+    let count = angles.len();
+    let same = |written: &[f64], expected: &[f64]| {
+        let bits = |values: &[f64]| values.iter().map(|x| x.to_bits()).collect::<Vec<_>>();
+        assert_eq!(bits(written), bits(expected));
+    };
+    let mut mask = vec![true; count];
+    let mut column = vec![7.0; count];
+    // One that goes round without an end, one that locks.
+    let slow = arm(at(0.0, 0.0, 0.0), Vector3::y(), at(0.0, 0.0, 20.0));
+    let far = arm(at(100.0, 0.0, 0.0), Vector3::y(), at(100.0, 0.0, 60.0));
+    for rod in [parallelogram(), BallRod::new(slow, far).unwrap()] {
+        let expected = rod.solve_many(&angles);
+        let wanted = BallRodColumns {
+            other: Some(&mut column),
+            valid: Some(&mut mask),
+            ..BallRodColumns::default()
+        };
+        rod.solve_many_into(&angles, wanted).unwrap();
+        same(&column, &expected.other);
+        assert_eq!(mask, expected.valid);
+        let expected = rod.transfers(&angles);
+        let wanted = TransferColumns {
+            angles: Some(&mut column),
+            valid: Some(&mut mask),
+            ..TransferColumns::default()
+        };
+        rod.transfers_into(&angles, wanted).unwrap();
+        same(&column, &expected.angles);
+        assert_eq!(mask, expected.valid);
+        let wanted = TransferColumns {
+            curvatures: Some(&mut column),
+            ..TransferColumns::default()
+        };
+        rod.transfers_into(&angles, wanted).unwrap();
+        same(&column, &expected.curvatures);
+        let short = TransferColumns {
+            ratios: Some(&mut column[1..]),
+            ..TransferColumns::default()
+        };
+        let refused = rod.transfers_into(&angles, short);
+        assert!(matches!(
+            refused,
+            Err(Error::LengthMismatch {
+                second_len: 8999,
+                ..
+            })
+        ));
+        let long = BallRodColumns {
+            valid: Some(&mut mask),
+            ..BallRodColumns::default()
+        };
+        let refused = rod.solve_many_into(&angles[..3], long);
+        assert!(matches!(
+            refused,
+            Err(Error::LengthMismatch { first_len: 3, .. })
+        ));
+    }
+    let bar = FourBar::new(0.1, 0.09, 0.05, 0.08).unwrap();
+    let expected = bar.solve_many(&angles);
+    let wanted = FourBarColumns {
+        crossed_rocker: Some(&mut column),
+        valid: Some(&mut mask),
+        ..FourBarColumns::default()
+    };
+    bar.solve_many_into(&angles, wanted).unwrap();
+    same(&column, &expected.crossed.rocker);
+    assert_eq!(mask, expected.valid);
+    let short = FourBarColumns {
+        valid: Some(&mut mask[..5]),
+        ..FourBarColumns::default()
+    };
+    let refused = bar.solve_many_into(&angles, short);
+    assert!(matches!(
+        refused,
+        Err(Error::LengthMismatch { second_len: 5, .. })
+    ));
 }

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use nalgebra::{Isometry3, Matrix3, Point3, Vector3, vector};
 use yokewright::magnet::{
-    ActiveArea, AnySource, Block, Cylinder, FieldSource, Magnet, MagnetGroup, MagnetsOverPlate,
-    Ring, Sphere, SteelPlate,
+    ActiveArea, AnySource, Block, Cylinder, FieldColumns, FieldSource, Magnet, MagnetGroup,
+    MagnetsOverPlate, Ring, Sphere, SteelPlate,
 };
 use yokewright::units::{MM, MU_0};
 use yokewright::{Error, Result};
@@ -320,4 +320,52 @@ fn what_is_stored_comes_back() {
         .to_string();
     assert!(error.contains("magnet"), "they overlap: {error}");
     assert!(serde_json::to_string(&AnySource::custom(Ramp)).is_err());
+}
+
+/// Into memory that there is: the same values, whatever stood there, for every kind of source.
+#[test]
+fn fields_into_memory_are_the_fields() {
+    let [block, ..] = shapes();
+    let sources: Vec<AnySource> = vec![
+        block.clone().into(),
+        MagnetGroup::superposed([block.clone(), block.moved(&pose()).unwrap()])
+            .unwrap()
+            .into(),
+        over_plate(&block).into(),
+        AnySource::custom(Ramp),
+    ];
+    let mut points = vec![Point3::new(f64::NAN, 0.0, 0.0), Point3::new(2e6, 0.0, 0.0)];
+    points.extend((0..9000).map(|i| {
+        let turn = 0.01 * f64::from(i);
+        Point3::new(turn.cos(), turn.sin(), 0.1 * (turn - 45.0)) * (7.0 * MM)
+    }));
+    for source in sources {
+        let expected = source.fields_at(&points);
+        assert!(expected.valid.contains(&true) && expected.valid.contains(&false));
+        let mut values = vec![Vector3::repeat(7.0); points.len()];
+        let mut valid = vec![true; points.len()];
+        for mask in [true, false] {
+            let columns = FieldColumns {
+                values: &mut values,
+                valid: mask.then_some(valid.as_mut_slice()),
+            };
+            source.fields_into(&points, columns).unwrap();
+            for (value, expected) in values.iter().zip(&expected.values) {
+                assert_eq!(value.map(f64::to_bits), expected.map(f64::to_bits));
+            }
+            assert_eq!(valid, expected.valid);
+            values.fill(Vector3::repeat(f64::NAN));
+        }
+        for [values_len, valid_len] in [[1, 2], [2, 1], [3, 2]] {
+            let columns = FieldColumns {
+                values: &mut values[..values_len],
+                valid: Some(&mut valid[..valid_len]),
+            };
+            let refused = source.fields_into(&points[..2], columns);
+            assert!(matches!(
+                refused,
+                Err(Error::LengthMismatch { first_len: 2, .. })
+            ));
+        }
+    }
 }

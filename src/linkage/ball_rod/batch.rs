@@ -4,9 +4,10 @@ use std::f64::consts::TAU;
 
 use serde::{Deserialize, Serialize};
 
+use crate::error::Result;
 use crate::linkage::ball_rod::kernel::{Half, Input, Kernel};
-use crate::linkage::{BallRod, Transfers};
-use crate::numeric::simd::grid::{self, ClosedForm};
+use crate::linkage::{BallRod, TransferColumns, Transfers};
+use crate::numeric::simd::grid::{self, ClosedForm, Columns};
 use crate::numeric::simd::lanes::{atan2, cos_sin, select};
 
 /// Output angles of both assemblies, rad, between -pi and pi; NaN where the rod does not reach.
@@ -21,6 +22,18 @@ pub struct BallRodAngles {
     pub valid: Vec<bool>,
 }
 
+/// Where [`BallRod::solve_many_into`] writes what [`BallRodAngles`] holds, an entry for each input angle; `None` for what
+/// is not wanted.
+#[derive(Debug, Default)]
+pub struct BallRodColumns<'a> {
+    /// Put together as at neutral, rad.
+    pub neutral: Option<&'a mut [f64]>,
+    /// Put together the other way, rad.
+    pub other: Option<&'a mut [f64]>,
+    /// Whether the rod reaches.
+    pub valid: Option<&'a mut [bool]>,
+}
+
 impl BallRod {
     /// Output angles of both assemblies at many input angles (rad, -2 pi to 2 pi).
     ///
@@ -31,6 +44,21 @@ impl BallRod {
     #[must_use]
     pub fn solve_many(&self, angles: &[f64]) -> BallRodAngles {
         solve(std::slice::from_ref(self), angles)
+    }
+
+    /// [`solve_many`](Self::solve_many) into memory that there is. Of very many angles new memory costs as much as the
+    /// arithmetic.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`](crate::Error::LengthMismatch) if a column is not as long as the angles.
+    pub fn solve_many_into(&self, angles: &[f64], columns: BallRodColumns<'_>) -> Result<()> {
+        let columns = Columns {
+            values: [columns.neutral, columns.other],
+            valid: columns.valid,
+        };
+        columns.check("input angles", angles.len())?;
+        grid::solve_into(Both, &[self.both_row()], angles, columns);
+        Ok(())
     }
 
     /// Output angles of both assemblies of many linkages at many input angles (rad, -2 pi to 2 pi), for tolerance
@@ -46,52 +74,65 @@ impl BallRod {
     /// last place; beside a lock, to what that leaves of them.
     #[must_use]
     pub fn transfers(&self, angles: &[f64]) -> Transfers {
+        let mut all = Transfers::blank(angles.len());
+        self.write_transfers(angles, all.columns().for_grid());
+        all
+    }
+
+    /// [`transfers`](Self::transfers) into memory that there is.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`](crate::Error::LengthMismatch) if a column is not as long as the angles.
+    pub fn transfers_into(&self, angles: &[f64], columns: TransferColumns<'_>) -> Result<()> {
+        let columns = columns.for_grid();
+        columns.check("input angles", angles.len())?;
+        self.write_transfers(angles, columns);
+        Ok(())
+    }
+
+    /// Into columns of the right length.
+    fn write_transfers(&self, angles: &[f64], mut columns: Columns<'_, 3>) {
+        let travel = self.travel();
         let form = OnTheWay {
             side: self.side,
-            locks: self
-                .travel()
-                .map_or([-TAU, TAU], |travel| [travel.lower, travel.upper]),
+            locks: travel.map_or([-TAU, TAU], |travel| [travel.lower, travel.upper]),
         };
-        let mut columns = grid::solve(form, &[self.kernel.row()], angles);
+        let here = Columns {
+            values: columns.values.each_mut().map(Option::as_deref_mut),
+            valid: columns.valid.as_deref_mut(),
+        };
+        grid::solve_into(form, &[self.kernel.row()], angles, here);
+        let winds = self.winds();
         for (i, input) in angles.iter().enumerate() {
-            // At a lock the ratio is infinite, or so large that its square is.
-            let row = if !columns[2][i].is_finite() {
-                [f64::NAN; 3]
-            } else if self.winds()
-                || self
-                    .travel()
-                    .is_some_and(|t| *input == t.lower || *input == t.upper)
-            {
-                self.transfer(*input)
-                    .map_or([f64::NAN; 3], |at| [at.angle, at.ratio, at.curvature])
-            } else {
+            if !winds && !form.locks.contains(input) {
                 continue;
-            };
-            for (column, value) in columns.iter_mut().zip(row) {
-                column[i] = value;
+            }
+            let row = self
+                .transfer(*input)
+                .map_or([f64::NAN; 3], |at| [at.angle, at.ratio, at.curvature]);
+            for (column, value) in columns.values.iter_mut().zip(row) {
+                if let Some(column) = column
+                    && !column[i].is_nan()
+                {
+                    column[i] = value;
+                }
+            }
+            if let Some(valid) = &mut columns.valid {
+                valid[i] &= !row[0].is_nan();
             }
         }
-        let [angles, ratios, curvatures] = columns;
-        let valid = curvatures.iter().map(|value| value.is_finite()).collect();
-        Transfers {
-            angles,
-            ratios,
-            curvatures,
-            valid,
-        }
+    }
+
+    /// The coefficients for both assemblies.
+    fn both_row(&self) -> [f64; 11] {
+        let [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch] = self.kernel.row();
+        [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch, self.side]
     }
 }
 
 fn solve(rods: &[BallRod], angles: &[f64]) -> BallRodAngles {
-    let rows: Vec<_> = rods
-        .iter()
-        .map(|rod| {
-            let [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch] = rod.kernel.row();
-            [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch, rod.side]
-        })
-        .collect();
-    let [neutral, other] = grid::solve(Both, &rows, angles);
-    let valid = neutral.iter().map(|angle| !angle.is_nan()).collect();
+    let rows: Vec<_> = rods.iter().map(BallRod::both_row).collect();
+    let ([neutral, other], valid) = grid::solve(Both, &rows, angles);
     BallRodAngles {
         neutral,
         other,
@@ -139,7 +180,11 @@ impl ClosedForm<10, 3> for OnTheWay {
         let at = kernel.at::<FMA>(input);
         let half = at.half(self.side);
         let (ratio, curvature) = kernel.derivatives::<FMA>(input, &at, half, self.side);
-        let reached = kernel.closes(&at) & (angle >= self.locks[0]) & (angle <= self.locks[1]);
+        // At a lock the ratio is infinite, or so large that its square is.
+        let reached = kernel.closes(&at)
+            & (angle >= self.locks[0])
+            & (angle <= self.locks[1])
+            & (curvature.abs() < f64::INFINITY);
         [turned::<FMA>(half), ratio, curvature].map(|value| select(reached, value, f64::NAN))
     }
 }

@@ -10,7 +10,7 @@ mod search;
 mod transmission;
 mod turns;
 
-pub use batch::BallRodAngles;
+pub use batch::{BallRodAngles, BallRodColumns};
 pub use figures::BallRodFigures;
 pub use loads::{OutputShift, RodLoads};
 pub use reach::{RodEnd, RodLimit, RodReach};

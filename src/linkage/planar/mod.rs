@@ -8,8 +8,8 @@ mod synthesis;
 pub use centered::CenteredFourBar;
 pub use four_bar::{
     Branch, BranchAngles, BranchTrack, CouplerCurve, DeadCenter, DeadCenterKind, FourBar,
-    FourBarClass, FourBarMotion, FourBarPose, FourBarSolutions, Grashof, PointMotion,
-    TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
+    FourBarClass, FourBarColumns, FourBarMotion, FourBarPose, FourBarSolutions, Grashof,
+    PointMotion, TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
 };
 pub use slider_crank::{
     SlideDeadCenter, SlideTransfer, SlideTransfers, SliderCrank, SliderCrankMotion, SliderCrankPose,

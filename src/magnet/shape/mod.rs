@@ -23,7 +23,7 @@ use crate::error::Result;
 use crate::magnet::kernel::{self, Kernel};
 use crate::magnet::shape::traits::Shape;
 use crate::magnet::source::passed_on;
-use crate::magnet::{FieldSource, Fields, Gradients, check_point, defined};
+use crate::magnet::{FieldColumns, FieldSource, Fields, Gradients, check_point, defined};
 use crate::units::MU_0;
 use crate::written::debug_as_call;
 
@@ -118,6 +118,14 @@ macro_rules! field_sources {
 
                 fn fields_at(&self, points: &[Point3<f64>]) -> Fields {
                     Fields::collect(points, |points, values| add_fields(self, points, values))
+                }
+
+                fn fields_into(
+                    &self,
+                    points: &[Point3<f64>],
+                    columns: FieldColumns<'_>,
+                ) -> Result<()> {
+                    columns.collect(points, |points, values| add_fields(self, points, values))
                 }
 
                 fn gradients_at(&self, points: &[Point3<f64>]) -> Gradients {

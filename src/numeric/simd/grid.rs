@@ -2,6 +2,7 @@
 //!
 //! No library runs a closed form of one's own over lanes; array libraries store every step in memory.
 
+use crate::error::{Error, Result};
 use crate::numeric::simd::dispatch::{Loop, dispatch};
 use crate::parallel;
 
@@ -18,26 +19,73 @@ pub(crate) trait ClosedForm<const IN: usize, const OUT: usize>: Copy + Send + Sy
     fn solve<const FMA: bool>(self, row: [f64; IN], argument: f64) -> [f64; OUT];
 }
 
-/// The values for row i and argument j at entry i * (number of arguments) + j of each column.
-///
-/// Every stretch is worked on by itself, so the number of cores changes nothing in the values.
+/// Where values are to be written, an entry for each solution; `None` for what is not wanted.
+pub(crate) struct Columns<'a, const OUT: usize> {
+    pub(crate) values: [Option<&'a mut [f64]>; OUT],
+    /// Whether there is a value: the first one is a number.
+    pub(crate) valid: Option<&'a mut [bool]>,
+}
+
+impl<const OUT: usize> Columns<'_, OUT> {
+    /// Whether all are as long as the arguments.
+    pub(crate) fn check(&self, arguments: &'static str, count: usize) -> Result<()> {
+        let values = self.values.iter().flatten().map(|column| column.len());
+        let valid = self.valid.iter().map(|column| column.len());
+        match values.chain(valid).find(|length| *length != count) {
+            None => Ok(()),
+            Some(length) => Err(Error::LengthMismatch {
+                first: arguments,
+                first_len: count,
+                second: "column to be written",
+                second_len: length,
+            }),
+        }
+    }
+}
+
+/// The values for row i and argument j at entry i * (number of arguments) + j of each column, and whether there is one.
 pub(crate) fn solve<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize>(
     form: F,
     rows: &[[f64; IN]],
     arguments: &[f64],
-) -> [Vec<f64>; OUT] {
+) -> ([Vec<f64>; OUT], Vec<bool>) {
     let count = rows.len() * arguments.len();
-    let mut columns: [Vec<f64>; OUT] = std::array::from_fn(|_| vec![0.0; count]);
-    let mut chunks = columns.each_mut().map(|column| column.chunks_mut(STRETCH));
-    let stretches: Vec<_> = (0..count.div_ceil(STRETCH))
-        .map(|number| Stretch {
+    let mut values: [Vec<f64>; OUT] = std::array::from_fn(|_| vec![0.0; count]);
+    let mut valid = vec![false; count];
+    let columns = Columns {
+        values: values.each_mut().map(|column| Some(column.as_mut_slice())),
+        valid: Some(&mut valid),
+    };
+    solve_into(form, rows, arguments, columns);
+    (values, valid)
+}
+
+/// The same into columns of the right length that there are. New memory costs more than the arithmetic, since the
+/// system hands it out page by page.
+///
+/// Every stretch is worked on by itself, so the number of cores changes nothing in the values.
+pub(crate) fn solve_into<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize>(
+    form: F,
+    rows: &[[f64; IN]],
+    arguments: &[f64],
+    columns: Columns<'_, OUT>,
+) {
+    let count = rows.len() * arguments.len();
+    let chunks = |column: Option<_>| column.map(|column: &mut [f64]| column.chunks_mut(STRETCH));
+    let mut values = columns.values.map(chunks);
+    let mut valid = columns.valid.map(|column| column.chunks_mut(STRETCH));
+    let stretches: Vec<_> = (0..count)
+        .step_by(STRETCH)
+        .map(|first| Stretch {
             form,
             rows,
             arguments,
-            first: number * STRETCH,
-            columns: chunks
+            first,
+            length: STRETCH.min(count - first),
+            values: values
                 .each_mut()
-                .map(|chunks| chunks.next().unwrap_or_default()),
+                .map(|chunks| chunks.as_mut().and_then(Iterator::next)),
+            valid: valid.as_mut().and_then(Iterator::next),
         })
         .collect();
     if count < SHARED {
@@ -45,7 +93,6 @@ pub(crate) fn solve<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize>(
     } else {
         parallel::for_each(stretches.into_iter(), dispatch);
     }
-    columns
 }
 
 struct Stretch<'a, F, const IN: usize, const OUT: usize> {
@@ -54,21 +101,22 @@ struct Stretch<'a, F, const IN: usize, const OUT: usize> {
     arguments: &'a [f64],
     /// Entry of the whole with which this part begins.
     first: usize,
-    columns: [&'a mut [f64]; OUT],
+    length: usize,
+    values: [Option<&'a mut [f64]>; OUT],
+    valid: Option<&'a mut [bool]>,
 }
 
 impl<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize> Loop for Stretch<'_, F, IN, OUT> {
     #[inline(always)]
     fn run<const FMA: bool>(mut self) {
-        let length = self.columns.first().map_or(0, |column| column.len());
         let width = self.arguments.len();
         let mut input = [[0.0; LANES]; IN];
         let mut argument = [0.0; LANES];
         let mut output = [[0.0; LANES]; OUT];
         let (mut row, mut column) = (self.first / width, self.first % width);
         let mut start = 0;
-        while start < length {
-            let count = (length - start).min(LANES);
+        while start < self.length {
+            let count = (self.length - start).min(LANES);
             let mut filled = 0;
             // Row by row: the coefficients stay the same along a row.
             while filled < count {
@@ -94,8 +142,15 @@ impl<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize> Loop for Stretch
                     lane[i] = value;
                 }
             }
-            for (column, lane) in self.columns.iter_mut().zip(&output) {
-                column[start..start + count].copy_from_slice(&lane[..count]);
+            for (column, lane) in self.values.iter_mut().zip(&output) {
+                if let Some(column) = column {
+                    column[start..start + count].copy_from_slice(&lane[..count]);
+                }
+            }
+            if let Some(valid) = &mut self.valid {
+                for (valid, value) in valid[start..start + count].iter_mut().zip(&output[0]) {
+                    *valid = !value.is_nan();
+                }
             }
             start += count;
         }

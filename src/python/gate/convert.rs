@@ -92,7 +92,7 @@ impl Numbers<'_> {
     pub(in crate::python) fn with<T: Send>(
         &self,
         py: Python<'_>,
-        use_numbers: impl Fn(&[f64]) -> T + Send + Sync,
+        use_numbers: impl FnOnce(&[f64]) -> T + Send,
     ) -> PyResult<T> {
         match self.0.as_slice() {
             Ok(numbers) => long(py, || use_numbers(numbers)),
@@ -195,7 +195,7 @@ impl Points<'_> {
     pub(in crate::python) fn with<T: Send>(
         &self,
         py: Python<'_>,
-        use_points: impl Fn(&[Point3<f64>]) -> T + Send + Sync,
+        use_points: impl FnOnce(&[Point3<f64>]) -> T + Send,
     ) -> PyResult<T> {
         match self.rows.as_slice() {
             // A slice is also given of a transposed array, in the wrong order.

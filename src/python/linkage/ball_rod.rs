@@ -5,13 +5,18 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
-use crate::linkage::{Arm, Assembly, BallRod, BallRodSpec, OutputShift, Range, RodEnd, RodLoads};
+use crate::linkage::{
+    Arm, Assembly, BallRod, BallRodColumns, BallRodSpec, OutputShift, Range, RodEnd, RodLoads,
+    TransferColumns,
+};
 use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
+use crate::python::gate::out::Given;
 use crate::python::gate::sequence::{Few, Many, room_for};
 use crate::python::linkage::ball_rod_figures::PyBallRodFigures;
-use crate::python::linkage::{PyTransfer, PyTransfers, travels_out};
+use crate::python::linkage::driven::many;
+use crate::python::linkage::{PyTransfer, travels_out};
 
 pub(in crate::python) fn travel_out(travel: Range) -> (f64, f64) {
     (travel.lower, travel.upper)
@@ -241,11 +246,30 @@ impl PyBallRod {
     }
 
     /// transfer at many input angles (N,); rows that it refuses are NaN and False in the mask.
-    fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
-        Ok(PyTransfers::of(
-            py,
-            angles.with(py, |angles| self.0.transfers(angles))?,
-        ))
+    ///
+    /// out: arrays (N,) to be filled instead of new ones: (angles, ratios, curvatures, valid), None for what is not
+    /// wanted; it is given back. A call that is interrupted leaves them filled in part.
+    #[pyo3(signature = (angles, *, out = None))]
+    fn transfers<'py>(
+        &self,
+        py: Python<'py>,
+        angles: Numbers<'py>,
+        out: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let Some(out) = out else {
+            return Ok(Bound::new(py, many(py, &self.0, &angles)?)?.into_any());
+        };
+        let names = ["angles", "ratios", "curvatures"];
+        let mut given = Given::of(&out, names, &[angles.len()], &[])?;
+        let ([output, ratios, curvatures], valid) = given.columns()?;
+        let columns = TransferColumns {
+            angles: output,
+            ratios,
+            curvatures,
+            valid,
+        };
+        angles.with(py, |angles| self.0.transfers_into(angles, columns))??;
+        Ok(out)
     }
 
     /// What the linkage does over a travel of the input (rad): span, ratios, transmission angle, margin to the lock,
@@ -263,17 +287,34 @@ impl PyBallRod {
 
     /// Output angles (rad, -pi to pi) of both assemblies at many input angles (N,): as at neutral, the other way, and a
     /// mask, each (N,).
+    ///
+    /// out: arrays (N,) to be filled instead of new ones: (neutral, other, valid), None for what is not wanted; it is
+    /// given back. A call that is interrupted leaves them filled in part.
+    #[pyo3(signature = (angles, *, out = None))]
     fn solve_many<'py>(
         &self,
         py: Python<'py>,
         angles: Numbers<'py>,
-    ) -> PyResult<(Floats1<'py>, Floats1<'py>, Mask<'py>)> {
+        out: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        if let Some(out) = out {
+            let mut given = Given::of(&out, ["neutral", "other"], &[angles.len()], &[])?;
+            let ([neutral, other], valid) = given.columns()?;
+            let columns = BallRodColumns {
+                neutral,
+                other,
+                valid,
+            };
+            angles.with(py, |angles| self.0.solve_many_into(angles, columns))??;
+            return Ok(out);
+        }
         let solved = angles.with(py, |angles| self.0.solve_many(angles))?;
-        Ok((
+        let columns = (
             solved.neutral.into_pyarray(py),
             solved.other.into_pyarray(py),
             solved.valid.into_pyarray(py),
-        ))
+        );
+        Ok(columns.into_pyobject(py)?.into_any())
     }
 
     /// solve_many for many linkages, as tolerance studies need it: row after row, each (number of linkages * N,).

@@ -5,12 +5,13 @@ use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::linkage::{
-    self, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarDemand, FourBarFit,
-    FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
+    self, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarColumns, FourBarDemand,
+    FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
 };
 use crate::python::gate::columns::{Table, TableParts, View};
 use crate::python::gate::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple};
 use crate::python::gate::long::long;
+use crate::python::gate::out::Given;
 use crate::python::gate::sequence::{Few, room_for};
 use crate::python::gate::value::Parts;
 use crate::python::linkage::{
@@ -84,14 +85,40 @@ impl PyFourBar {
     }
 
     /// Coupler and rocker angles of both branches at many crank angles (N,).
-    fn solve_many(
+    ///
+    /// out: arrays (N,) to be filled instead of new ones: (open_coupler, open_rocker, crossed_coupler, crossed_rocker,
+    /// valid), None for what is not wanted; it is given back. A call that is interrupted leaves them filled in part.
+    #[pyo3(signature = (crank_angles, *, out = None))]
+    fn solve_many<'py>(
         &self,
-        py: Python<'_>,
-        crank_angles: Numbers<'_>,
-    ) -> PyResult<PyFourBarSolutions> {
+        py: Python<'py>,
+        crank_angles: Numbers<'py>,
+        out: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        if let Some(out) = out {
+            let names = [
+                "open_coupler",
+                "open_rocker",
+                "crossed_coupler",
+                "crossed_rocker",
+            ];
+            let mut given = Given::of(&out, names, &[crank_angles.len()], &[])?;
+            let ([open_coupler, open_rocker, crossed_coupler, crossed_rocker], valid) =
+                given.columns()?;
+            let columns = FourBarColumns {
+                open_coupler,
+                open_rocker,
+                crossed_coupler,
+                crossed_rocker,
+                valid,
+            };
+            crank_angles.with(py, |angles| self.0.solve_many_into(angles, columns))??;
+            return Ok(out);
+        }
         let solutions = crank_angles.with(py, |angles| self.0.solve_many(angles))?;
         let shape = [solutions.valid.len()];
-        Ok(PyFourBarSolutions::of(py, solutions, &shape))
+        let solutions = PyFourBarSolutions::of(py, solutions, &shape);
+        Ok(Bound::new(py, solutions)?.into_any())
     }
 
     /// Coupler and rocker angles (N,) of one branch without jumps along a sweep of the crank (N,), and a mask of the

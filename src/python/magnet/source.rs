@@ -2,11 +2,13 @@
 
 use pyo3::prelude::*;
 
-use crate::magnet::{AnySource, FieldSource};
+use crate::magnet::{AnySource, FieldColumns, FieldSource};
 use crate::python::gate::convert::{
     Floats1, Floats2, GridFloats, GridMask, Points, Triple, fields_out, gradients_out, matrix_out,
     vector_out,
 };
+use crate::python::gate::errors::InvalidTypeError;
+use crate::python::gate::out::Given;
 
 /// Whatever has a flux density: a Magnet, a MagnetGroup or MagnetsOverPlate.
 ///
@@ -33,13 +35,32 @@ impl PyFieldSource {
     }
 
     /// Flux density at many points (..., 3): T, same shape, and a mask (...).
+    ///
+    /// out: arrays to be filled instead of new ones: (fields (..., 3), valid (...)), None in place of a mask that is not
+    /// wanted; it is given back. A call that is interrupted leaves them filled in part.
+    #[pyo3(signature = (points, *, out = None))]
     fn fields_at<'py>(
         &self,
         py: Python<'py>,
         points: Points<'py>,
-    ) -> PyResult<(GridFloats<'py>, GridMask<'py>)> {
-        let fields = points.with(py, |points| self.source.fields_at(points))?;
-        Ok(fields_out(py, fields, points.grid()))
+        out: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let Some(out) = out else {
+            let fields = points.with(py, |points| self.source.fields_at(points))?;
+            let both = fields_out(py, fields, points.grid());
+            return Ok(both.into_pyobject(py)?.into_any());
+        };
+        let mut given = Given::of(&out, ["fields"], points.grid(), &[3])?;
+        let ([Some(flat)], valid) = given.columns()? else {
+            let text = "out: fields cannot be None: nothing else is worked out";
+            return Err(InvalidTypeError::new_err(text));
+        };
+        let columns = FieldColumns {
+            values: bytemuck::cast_slice_mut(flat),
+            valid,
+        };
+        points.with(py, |points| self.source.fields_into(points, columns))??;
+        Ok(out)
     }
 
     /// Gradient tensor at one point (3,): G[i, j] = dB_i / dx_j, T/m, shape (3, 3).

@@ -4,15 +4,12 @@ use std::f64::consts::TAU;
 
 use serde::{Deserialize, Serialize};
 
+use crate::error::Result;
 use crate::linkage::planar::four_bar::place::{Lengths, place};
 use crate::linkage::planar::four_bar::{Branch, FourBar};
-use crate::linkage::{MAX_ANGLE, Range, SHARED, STRETCH, Transfers, until_stopped};
-use crate::numeric::simd::dispatch::{Loop, dispatch};
+use crate::linkage::{MAX_ANGLE, Range, Transfers, until_stopped};
+use crate::numeric::simd::grid::{self, ClosedForm, Columns};
 use crate::numeric::simd::lanes::{atan2, cos_sin, select};
-use crate::parallel;
-
-/// Solutions worked on at a time: 18 arrays of these fit the first-level cache.
-const LANES: usize = 64;
 
 /// Angles of one branch, rad, in the order asked for; NaN where the linkage does not close.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -34,6 +31,22 @@ pub struct FourBarSolutions {
     pub crossed: BranchAngles,
     /// Whether the linkage closes there.
     pub valid: Vec<bool>,
+}
+
+/// Where [`FourBar::solve_many_into`] writes what [`FourBarSolutions`] holds, an entry for each crank angle; `None` for
+/// what is not wanted.
+#[derive(Debug, Default)]
+pub struct FourBarColumns<'a> {
+    /// Coupler angles of the open branch, rad.
+    pub open_coupler: Option<&'a mut [f64]>,
+    /// Rocker angles of the open branch, rad.
+    pub open_rocker: Option<&'a mut [f64]>,
+    /// Coupler angles of the crossed branch, rad.
+    pub crossed_coupler: Option<&'a mut [f64]>,
+    /// Rocker angles of the crossed branch, rad.
+    pub crossed_rocker: Option<&'a mut [f64]>,
+    /// Whether the linkage closes there.
+    pub valid: Option<&'a mut [bool]>,
 }
 
 /// Angles along a sweep without jumps, rad, in the order asked for; NaN where the linkage does not close.
@@ -70,7 +83,41 @@ impl FourBar {
     /// place, beside dead centers to what these leave of them; the links close to 2e-15 of the sum of the lengths.
     #[must_use]
     pub fn solve_many(&self, crank_angles: &[f64]) -> FourBarSolutions {
-        solve(&[self.lengths], crank_angles)
+        solve(&[self.lengths.row()], crank_angles)
+    }
+
+    /// [`solve_many`](Self::solve_many) into memory that there is. Of very many angles new memory costs as much as the
+    /// arithmetic.
+    ///
+    /// # Errors
+    /// [`Error::LengthMismatch`](crate::Error::LengthMismatch) if a column is not as long as the angles.
+    ///
+    /// # Example
+    /// ```
+    /// use yokewright::linkage::{FourBar, FourBarColumns};
+    ///
+    /// let bar = FourBar::new(0.1, 0.04, 0.12, 0.08)?;
+    /// let (angles, mut rocker) = ([0.3, 0.4], [0.0; 2]);
+    /// let columns = FourBarColumns { open_rocker: Some(&mut rocker), ..FourBarColumns::default() };
+    /// bar.solve_many_into(&angles, columns)?;
+    /// assert_eq!(rocker.as_slice(), bar.solve_many(&angles).open.rocker);
+    /// # Ok::<(), yokewright::Error>(())
+    /// ```
+    pub fn solve_many_into(&self, crank_angles: &[f64], columns: FourBarColumns<'_>) -> Result<()> {
+        let FourBarColumns {
+            open_coupler,
+            open_rocker,
+            crossed_coupler,
+            crossed_rocker,
+            valid,
+        } = columns;
+        let columns = Columns {
+            values: [open_coupler, open_rocker, crossed_coupler, crossed_rocker],
+            valid,
+        };
+        columns.check("crank angles", crank_angles.len())?;
+        grid::solve_into(Both, &[self.lengths.row()], crank_angles, columns);
+        Ok(())
     }
 
     /// Coupler and rocker angles of both branches of many four-bars at many crank angles (rad), for tolerance studies.
@@ -79,14 +126,9 @@ impl FourBar {
     /// Lengths that [`FourBar::new`] would refuse, and angles at which a linkage does not close, are NaN and marked.
     #[must_use]
     pub fn solve_grid(lengths: &[[f64; 4]], crank_angles: &[f64]) -> FourBarSolutions {
-        let none = Lengths {
-            ground: f64::NAN,
-            crank: f64::NAN,
-            coupler: f64::NAN,
-            rocker: f64::NAN,
-        };
-        let rows = lengths.iter().map(|[ground, crank, coupler, rocker]| {
-            Self::new(*ground, *crank, *coupler, *rocker).map_or(none, |bar| bar.lengths)
+        let rows = lengths.iter().map(|row| {
+            let [ground, crank, coupler, rocker] = *row;
+            Self::new(ground, crank, coupler, rocker).map_or([f64::NAN; 4], |_| *row)
         });
         solve(&rows.collect::<Vec<_>>(), crank_angles)
     }
@@ -137,28 +179,9 @@ impl FourBar {
     }
 }
 
-fn solve(rows: &[Lengths], angles: &[f64]) -> FourBarSolutions {
-    let count = rows.len() * angles.len();
-    let mut parts: [Vec<f64>; 4] = std::array::from_fn(|_| vec![0.0; count]);
-    let mut valid = vec![false; count];
-    let [a, b, c, d] = parts.each_mut().map(|part| part.chunks_mut(STRETCH));
-    let stretches = a.zip(b).zip(c).zip(d).zip(valid.chunks_mut(STRETCH));
-    let stretches = stretches
-        .enumerate()
-        .map(|(number, ((((a, b), c), d), valid))| Solve {
-            rows,
-            angles,
-            first: number * STRETCH,
-            parts: [a, b, c, d],
-            valid,
-        });
-    // Every stretch is worked on by itself, so the number of cores changes nothing in the values.
-    if count < SHARED {
-        stretches.for_each(dispatch);
-    } else {
-        parallel::for_each(stretches, dispatch);
-    }
-    let [open_coupler, open_rocker, crossed_coupler, crossed_rocker] = parts;
+fn solve(rows: &[[f64; 4]], angles: &[f64]) -> FourBarSolutions {
+    let (columns, valid) = grid::solve(Both, rows, angles);
+    let [open_coupler, open_rocker, crossed_coupler, crossed_rocker] = columns;
     FourBarSolutions {
         open: BranchAngles {
             coupler: open_coupler,
@@ -172,98 +195,42 @@ fn solve(rows: &[Lengths], angles: &[f64]) -> FourBarSolutions {
     }
 }
 
-struct Solve<'a> {
-    rows: &'a [Lengths],
-    angles: &'a [f64],
-    /// Entry of the whole result with which this part begins.
-    first: usize,
-    /// Coupler and rocker, open; the same, crossed.
-    parts: [&'a mut [f64]; 4],
-    valid: &'a mut [bool],
-}
-
-impl Loop for Solve<'_> {
-    #[inline(always)]
-    fn run<const FMA: bool>(self) {
-        let Self {
-            rows,
-            angles,
-            first,
-            mut parts,
-            valid,
-        } = self;
-        let mut input = [[0.0; LANES]; 5];
-        let mut output = [[0.0; LANES]; 4];
-        let (mut row, mut column) = (first / angles.len(), first % angles.len());
-        let mut start = 0;
-        while start < valid.len() {
-            let count = (valid.len() - start).min(LANES);
-            let mut filled = 0;
-            // Row by row: the lengths stay the same along a row.
-            while filled < count {
-                let run = (angles.len() - column).min(count - filled);
-                let Lengths {
-                    ground,
-                    crank,
-                    coupler,
-                    rocker,
-                } = rows[row];
-                for (lane, value) in input.iter_mut().zip([ground, crank, coupler, rocker]) {
-                    lane[filled..filled + run].fill(value);
-                }
-                input[4][filled..filled + run].copy_from_slice(&angles[column..column + run]);
-                filled += run;
-                column += run;
-                if column == angles.len() {
-                    (row, column) = (row + 1, 0);
-                }
-            }
-            for i in 0..LANES {
-                let solved = both::<FMA>(
-                    [input[0][i], input[1][i], input[2][i], input[3][i]],
-                    input[4][i],
-                );
-                output[0][i] = solved[0];
-                output[1][i] = solved[1];
-                output[2][i] = solved[2];
-                output[3][i] = solved[3];
-            }
-            let end = start + count;
-            for (part, lane) in parts.iter_mut().zip(&output) {
-                part[start..end].copy_from_slice(&lane[..count]);
-            }
-            for (valid, value) in valid[start..end].iter_mut().zip(&output[0]) {
-                *valid = !value.is_nan();
-            }
-            start = end;
-        }
+impl Lengths {
+    fn row(&self) -> [f64; 4] {
+        [self.ground, self.crank, self.coupler, self.rocker]
     }
 }
 
 /// Coupler and rocker angle of the open and of the crossed branch.
-#[inline(always)]
-fn both<const FMA: bool>([ground, crank, coupler, rocker]: [f64; 4], angle: f64) -> [f64; 4] {
-    let lengths = Lengths {
-        ground,
-        crank,
-        coupler,
-        rocker,
-    };
-    let placed = place(&lengths, cos_sin::<FMA>(angle));
-    let closes = (placed.gap <= lengths.slack())
-        & (placed.f > lengths.rounding())
-        & (angle.abs() <= MAX_ANGLE);
-    // NaN spreads to all four angles.
-    let h = select(closes, placed.h, f64::NAN);
-    let [open_coupler, open_rocker] = placed.links(h);
-    let [crossed_coupler, crossed_rocker] = placed.links(-h);
-    let toward = |link: [f64; 2]| atan2::<FMA>(link[1], link[0]);
-    [
-        toward(open_coupler),
-        toward(open_rocker),
-        toward(crossed_coupler),
-        toward(crossed_rocker),
-    ]
+#[derive(Clone, Copy)]
+struct Both;
+
+impl ClosedForm<4, 4> for Both {
+    #[inline(always)]
+    fn solve<const FMA: bool>(self, row: [f64; 4], angle: f64) -> [f64; 4] {
+        let [ground, crank, coupler, rocker] = row;
+        let lengths = Lengths {
+            ground,
+            crank,
+            coupler,
+            rocker,
+        };
+        let placed = place(&lengths, cos_sin::<FMA>(angle));
+        let closes = (placed.gap <= lengths.slack())
+            & (placed.f > lengths.rounding())
+            & (angle.abs() <= MAX_ANGLE);
+        // NaN spreads to all four angles.
+        let h = select(closes, placed.h, f64::NAN);
+        let [open_coupler, open_rocker] = placed.links(h);
+        let [crossed_coupler, crossed_rocker] = placed.links(-h);
+        let toward = |link: [f64; 2]| atan2::<FMA>(link[1], link[0]);
+        [
+            toward(open_coupler),
+            toward(open_rocker),
+            toward(crossed_coupler),
+            toward(crossed_rocker),
+        ]
+    }
 }
 
 #[cfg(test)]
@@ -276,36 +243,24 @@ mod tests {
 
     #[test]
     fn instruction_sets_agree() {
-        let rows = [[0.1, 0.04, 0.12, 0.08], [0.05, 0.05, 0.08, 0.07]].map(|row| {
-            FourBar::new(row[0], row[1], row[2], row[3])
-                .unwrap()
-                .lengths
-        });
-        let angles: Vec<f64> = (0..301).map(|i| f64::from(i) * 0.02 - 3.0).collect();
-        let count = rows.len() * angles.len();
-        let run = |fused: bool| {
-            let mut parts: [Vec<f64>; 4] = std::array::from_fn(|_| vec![0.0; count]);
-            let mut valid = vec![false; count];
-            let work = Solve {
-                rows: &rows,
-                angles: &angles,
-                first: 0,
-                parts: parts.each_mut().map(Vec::as_mut_slice),
-                valid: &mut valid,
-            };
-            if fused {
-                work.run::<true>()
-            } else {
-                work.run::<false>()
+        let rows = [[0.1, 0.04, 0.12, 0.08], [0.05, 0.05, 0.08, 0.07]];
+        let angles = (0..301).map(|i| f64::from(i) * 0.02 - 3.0);
+        let (mut closed, mut all) = (0, 0);
+        for (row, angle) in rows
+            .into_iter()
+            .flat_map(|row| angles.clone().map(move |x| (row, x)))
+        {
+            let (fused, plain) = (
+                Both.solve::<true>(row, angle),
+                Both.solve::<false>(row, angle),
+            );
+            for (fused, plain) in fused.into_iter().zip(plain) {
+                let agree = (fused - plain).abs() <= ROUNDING || (fused.is_nan() && plain.is_nan());
+                assert!(agree, "{fused} {plain}");
             }
-            (parts, valid)
-        };
-        let (fused, plain) = (run(true), run(false));
-        assert_eq!(fused.1, plain.1);
-        assert!(fused.1.iter().filter(|valid| **valid).count() > count / 2);
-        for (fused, plain) in fused.0.iter().flatten().zip(plain.0.iter().flatten()) {
-            let agree = (fused - plain).abs() <= ROUNDING || (fused.is_nan() && plain.is_nan());
-            assert!(agree, "{fused} {plain}");
+            all += 1;
+            closed += usize::from(fused[0].is_finite());
         }
+        assert!(closed > all / 2);
     }
 }

@@ -6,7 +6,7 @@ mod limits;
 mod motion;
 mod place;
 
-pub use batch::{BranchAngles, BranchTrack, FourBarSolutions};
+pub use batch::{BranchAngles, BranchTrack, FourBarColumns, FourBarSolutions};
 pub use limits::{
     DeadCenter, DeadCenterKind, FourBarClass, Grashof, TRANSMISSION_GOOD, TRANSMISSION_LIMIT,
 };
