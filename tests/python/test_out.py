@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 import yokewright as yw
 from yokewright import mm
 
