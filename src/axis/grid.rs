@@ -2,6 +2,7 @@
 
 use crate::axis::Axis;
 use crate::linkage::{AnyTransmission, Transmission};
+use crate::numeric::spacing::spaced;
 use crate::units::DEG;
 
 /// The coarsest grid: so many points, and a step of no more than this, rad. A quarter of a degree is a quarter of a
@@ -40,12 +41,6 @@ pub(super) fn grid_angles(axis: &Axis) -> Vec<f64> {
 }
 
 /// Evenly spaced, both ends exact.
-pub(super) fn even_angles([lower, upper]: [f64; 2], points: usize) -> Vec<f64> {
-    let last = (points - 1) as f64;
-    let angle = |i: usize| {
-        let part = i as f64 / last;
-        // Weighted from both ends, so that a symmetric throw gives angles that are symmetric to the last bit.
-        lower * (1.0 - part) + upper * part
-    };
-    (0..points).map(angle).collect()
+pub(super) fn even_angles(throw: [f64; 2], points: usize) -> Vec<f64> {
+    spaced(throw, points - 1).collect()
 }

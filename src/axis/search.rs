@@ -7,6 +7,7 @@ use crate::axis::curve::Curve;
 use crate::axis::{Arrangement, Axis, AxisFigures, Moving, SwungLayout, requirement};
 use crate::error::{Error, Result, within};
 use crate::hall::{Converter, LinearHall};
+use crate::numeric::spacing::spaced;
 use crate::observer;
 use crate::search::{SearchResult, Shortfall, Shortfalls, Tally};
 use crate::units::DEG;
@@ -270,13 +271,9 @@ impl LayoutDemand {
     }
 }
 
-/// Evenly spaced values, both ends included; one value where the ends are the same.
-fn ticks([lower, upper]: [f64; 2], cells: usize) -> impl Iterator<Item = f64> {
-    let count = if lower == upper { 0 } else { cells };
-    (0..=count).map(move |i| {
-        let part = i as f64 / count.max(1) as f64;
-        lower * (1.0 - part) + upper * part
-    })
+/// Equally spaced values, both ends included; one value where the ends are the same.
+fn ticks(ends: [f64; 2], cells: usize) -> impl Iterator<Item = f64> {
+    spaced(ends, if ends[0] == ends[1] { 0 } else { cells })
 }
 
 #[cfg(test)]

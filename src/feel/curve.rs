@@ -4,8 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::feel::control::Control;
-use crate::feel::equilibrium::{Track, Way, check_points, steps};
+use crate::feel::equilibrium::{Track, Way, check_points};
 use crate::feel::guidance::ControlMeasurements;
+use crate::numeric::spacing::spaced;
 use crate::observer;
 
 /// A control along one angle: rows of equal number in ascending order of the angle.
@@ -118,7 +119,7 @@ impl Control {
         let jumps = track.jumps().unwrap_or_default();
         let mut jumps = jumps.into_iter().peekable();
         let mut curve = ForceCurve::with_capacity(points);
-        for angle in steps(track.travel[0], track.travel[1], points - 1) {
+        for angle in spaced(track.travel, points - 1) {
             observer::check()?;
             while let Some(jump) = jumps.next_if(|jump| *jump <= angle) {
                 curve.push(&track, jump, -1.0);

@@ -8,6 +8,7 @@ use crate::feel::body::{Body, Scene};
 use crate::feel::control::{Control, check_angle, check_arm};
 use crate::feel::elements::{AT_JUMP, Load};
 use crate::numeric::root::edge;
+use crate::numeric::spacing::spaced;
 use crate::observer;
 
 /// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the
@@ -237,7 +238,7 @@ impl<'a> Track<'a> {
             };
             // The last place that was not on a jump, and what it was.
             let mut before: Option<(f64, f64)> = None;
-            for q in steps(least, greatest, STEPS) {
+            for q in spaced([least, greatest], STEPS) {
                 observer::check()?;
                 let here = distance(q)?;
                 if here.abs() <= AT_JUMP {
@@ -364,7 +365,7 @@ impl<'a> Track<'a> {
         for [from, to] in self.pieces()? {
             let steps_here =
                 (STEPS as f64 * (to - from) / (self.travel[1] - self.travel[0])).ceil();
-            for q in steps(from, to, (steps_here as usize).max(8)) {
+            for q in spaced([from, to], (steps_here as usize).max(8)) {
                 observer::check()?;
                 let side = if q == to { -1.0 } else { 1.0 };
                 nodes.push((q, value(q, side)?));
@@ -401,18 +402,6 @@ impl Control {
     pub fn equilibrium_bands(&self, way: Way) -> Result<Vec<EquilibriumBand>> {
         Track::new(self, way)?.equilibrium_bands(false)
     }
-}
-
-/// `steps` + 1 equally spaced values, both ends exact.
-pub(super) fn steps(from: f64, to: f64, steps: usize) -> impl Iterator<Item = f64> {
-    let step = (to - from) / steps as f64;
-    (0..=steps).map(move |i| {
-        if i == steps {
-            to
-        } else {
-            from + step * i as f64
-        }
-    })
 }
 
 /// [`edge`], until an observer asks to stop.

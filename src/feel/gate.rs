@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, counted};
 use crate::feel::control::{ApproachSide, Control};
 use crate::feel::equilibrium::{Track, Way};
+use crate::numeric::spacing::spaced_at;
 use crate::observer;
 use crate::spring::LinearSpringState;
 
@@ -178,9 +179,8 @@ impl Control {
         (0..points.pow(N as u32)).map(move |flat| {
             let mut rest = flat;
             let mut q = [0.0; N];
-            for (q, [from, to]) in q.iter_mut().zip(travel) {
-                let share = (rest % points) as f64 / (points - 1) as f64;
-                *q = from + (to - from) * share;
+            for (q, travel) in q.iter_mut().zip(travel) {
+                *q = spaced_at(*travel, rest % points, points - 1);
                 rest /= points;
             }
             q

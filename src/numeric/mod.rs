@@ -13,4 +13,5 @@ pub(crate) mod pchip;
 pub(crate) mod quadrature;
 pub(crate) mod root;
 pub(crate) mod simd;
+pub(crate) mod spacing;
 pub(crate) mod turn;

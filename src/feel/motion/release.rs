@@ -9,7 +9,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, finite, within};
 use crate::feel::control::{Control, check_angle};
-use crate::feel::equilibrium::{Track, Way, steps};
+use crate::feel::equilibrium::{Track, Way};
+use crate::numeric::spacing::spaced;
 use crate::observer;
 
 /// Share of the motion that a step of the integration may be off, and the same in rad and rad/s.
@@ -192,7 +193,7 @@ impl Control {
         within("duration", spec.duration, 1e-6, 1000.0, "s")?;
         within("rebound from a stop", spec.rebound, 0.0, 1.0, "(no unit)")?;
         counted("times to report", spec.points, [2, 1_000_000])?;
-        for angle in steps(track.travel[0], track.travel[1], 100) {
+        for angle in spaced(track.travel, 100) {
             let inertia = track.drag(angle)?.inertia[0];
             within(
                 "moment of inertia of the control",
@@ -203,7 +204,7 @@ impl Control {
             )?;
             track.at(angle, 1.0)?;
         }
-        let times = steps(0.0, spec.duration, spec.points - 1).collect();
+        let times = spaced([0.0, spec.duration], spec.points - 1).collect();
         Follower {
             track: &track,
             spec,

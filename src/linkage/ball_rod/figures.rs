@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Result, ascending};
 use crate::linkage::{BallRod, Range};
 use crate::numeric::root::between;
+use crate::numeric::spacing::spaced;
 
 /// Places between which the extremes over a travel are looked for.
 const PLACES: usize = 101;
@@ -95,7 +96,7 @@ fn extreme_places(
     count: usize,
     slope: impl Fn(f64) -> Result<f64>,
 ) -> Result<Vec<f64>> {
-    let even: Vec<f64> = places(range, count).collect();
+    let even: Vec<f64> = spaced(range, count - 1).collect();
     let slopes = even
         .iter()
         .map(|&angle| slope(angle))
@@ -108,13 +109,4 @@ fn extreme_places(
     let turning: Vec<f64> = turning.collect();
     let neutral = (range[0]..=range[1]).contains(&0.0).then_some(0.0);
     Ok(even.into_iter().chain(turning).chain(neutral).collect())
-}
-
-/// Evenly spaced values from one end of a range to the other, both exactly.
-pub(super) fn places([low, high]: [f64; 2], count: usize) -> impl Iterator<Item = f64> {
-    let last = (count - 1) as f64;
-    (0..count).map(move |i| {
-        let share = i as f64 / last;
-        low * (1.0 - share) + high * share
-    })
 }

@@ -5,9 +5,10 @@ use std::f64::consts::FRAC_PI_2;
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, ascending, counted, within};
-use crate::linkage::ball_rod::figures::{BallRodFigures, places};
+use crate::linkage::ball_rod::figures::BallRodFigures;
 use crate::linkage::{Arm, BallRod, requirement};
 use crate::numeric::least_squares::{LeastSquares, Parameter};
+use crate::numeric::spacing::spaced;
 use crate::parallel;
 use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls, Tally};
 use crate::units::{DEG, MM};
@@ -409,7 +410,7 @@ impl FreeArm {
         let [lengths, clockings] = STARTS;
         let (lengths, free_length) = match &self.lengths {
             ArmLengths::Between(range) => (
-                places(*range, lengths).collect(),
+                spaced(*range, lengths - 1).collect(),
                 Some(Parameter::Even(*range)),
             ),
             ArmLengths::Holes(holes) => (holes.clone(), None),
@@ -417,7 +418,7 @@ impl FreeArm {
         let clocked = self.clocking[0] < self.clocking[1];
         let (clockings, free_clocking) = if clocked {
             (
-                places(self.clocking, clockings).collect(),
+                spaced(self.clocking, clockings - 1).collect(),
                 Some(Parameter::Even(self.clocking)),
             )
         } else {
@@ -476,7 +477,7 @@ impl Candidate<'_> {
             let rod = self.built(false)?;
             let figures = rod.figures_at(demand.travel, count)?;
             let wanted = demand.output_span / (demand.travel[1] - demand.travel[0]);
-            let even = places(demand.travel, count).map(|angle| {
+            let even = spaced(demand.travel, count - 1).map(|angle| {
                 Ok((rod.transfer(angle)?.ratio.abs() / wanted - 1.0) / (count as f64).sqrt())
             });
             let mut all = even.collect::<Result<Vec<f64>>>()?;

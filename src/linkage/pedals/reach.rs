@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, choices, counted};
 use crate::linkage::pedals::{FootSide, PedalMember, PedalPair, Side};
 use crate::linkage::{Assembly, Range, RodLimit};
+use crate::numeric::spacing::spaced;
 
 /// What ends the travel, apart from whose it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -177,14 +178,8 @@ impl PedalPair {
                 hint: crate::error::Hint::None,
             });
         };
-        let spaced = |from: f64, to: f64| -> Vec<f64> {
-            let last = (points - 1) as f64;
-            (0..points)
-                .map(|i| (from + (to - from) * (i as f64 / last)).clamp(from, to))
-                .collect()
-        };
         // A ratio is infinite exactly at a lock; just inside it is as large as it gets.
-        let angles = spaced(lower.crank, upper.crank);
+        let angles = spaced([lower.crank, upper.crank], points - 1).collect::<Vec<_>>();
         let poses = self.poses(PedalMember::Crank, &angles);
         let rows = || (0..points).filter(|i| poses.valid[*i]);
         let advance = |foot: FootSide, angle: f64| {
@@ -200,7 +195,7 @@ impl PedalPair {
         let neutral = self.pose(PedalMember::Left, 0.0)?;
         let ends = [lower, upper];
         let common = upper.crank.min(-lower.crank);
-        let one = spaced(-common, common);
+        let one: Vec<f64> = spaced([-common, common], points - 1).collect();
         let (there, back) = (self.poses(PedalMember::Crank, &one), {
             let turned: Vec<f64> = one.iter().map(|angle| -angle).collect();
             self.poses(PedalMember::Crank, &turned)

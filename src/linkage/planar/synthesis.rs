@@ -11,6 +11,7 @@ use crate::linkage::{
     Branch, CenteredFourBar, FourBar, check_angle, check_length, requirement, wrapped,
 };
 use crate::numeric::least_squares::{LeastSquares, Parameter, spread_place};
+use crate::numeric::spacing::spaced;
 use crate::parallel;
 use crate::search::{SearchResult, Shortfall, Shortfalls, Tally};
 
@@ -346,9 +347,7 @@ impl<'a> Task<'a> {
         )?;
         counted("starts", demand.starts, [1, MOST])?;
         let (from, to) = (crank[0], crank[crank.len() - 1]);
-        let looks = (0..=32)
-            .map(|i| from + (to - from) * f64::from(i) / 32.0)
-            .collect();
+        let looks = spaced([from, to], 32).collect();
         Ok(Self {
             demand,
             from,

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within, within_computed};
+use crate::numeric::spacing::spaced_at;
 use crate::observer;
 use crate::search::{ROUNDING, SearchResult, Shortfall, Shortfalls};
 use crate::spring::helical::compression::{
@@ -16,7 +17,7 @@ use crate::spring::helical::fatigue::{Cycle, Endurance};
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, DesignCode, rate};
 use crate::spring::requirement;
 use crate::spring::sizing::grid::{
-    Part, SAFETY_RANGE, check_steps, check_wires, coils, interval, search, spread,
+    Part, SAFETY_RANGE, check_steps, check_wires, coils, interval, search,
 };
 use crate::spring::sizing::life::{LifeDemand, Wear};
 use crate::spring::wire::types::Wire;
@@ -331,7 +332,7 @@ impl CompressionDemand {
                 SizingTarget::Force { force, length } => {
                     let [few, many] = self.active_turns;
                     for i in 0..self.turn_steps {
-                        let turns = spread(few, many, i, self.turn_steps);
+                        let turns = spaced_at([few, many], i, self.turn_steps - 1);
                         let end = force / rate(shear_modulus, d, mean, turns);
                         attempt(turns, [end - self.travel, end], Some(length + end));
                     }

@@ -2,6 +2,7 @@
 //! the spring indices allowed.
 
 use crate::error::{Error, Result, ascending, counted, within};
+use crate::numeric::spacing::spaced;
 use crate::parallel;
 use crate::search::{SearchResult, Shortfalls, Tally};
 use crate::spring::wire::types::Wire;
@@ -87,12 +88,6 @@ impl<S> Part<S> {
     }
 }
 
-/// The `i`-th of `count` values from `least` to `most`.
-pub(in crate::spring) fn spread(least: f64, most: f64, i: usize, count: usize) -> f64 {
-    let share = i as f64 / (count - 1) as f64;
-    (1.0 - share) * least + share * most
-}
-
 pub(in crate::spring) fn interval(
     quantity: &'static str,
     [lower, upper]: [f64; 2],
@@ -112,12 +107,10 @@ pub(in crate::spring) fn coils(
     steps: usize,
     edges: [Option<f64>; 2],
 ) -> impl Iterator<Item = f64> {
-    let [least, most] = index.map(|index| index * d);
+    let ends = index.map(|index| index * d);
     let edges = edges.into_iter().flatten();
-    let inside = edges.filter(move |mean| (least..=most).contains(mean));
-    (0..steps)
-        .map(move |i| spread(least, most, i, steps))
-        .chain(inside)
+    let inside = edges.filter(move |mean| (ends[0]..=ends[1]).contains(mean));
+    spaced(ends, steps - 1).chain(inside)
 }
 
 /// A limit of room, if there is one.
