@@ -42,6 +42,39 @@ def both_in_numpy(crank: Floats) -> tuple[Floats, ...]:
     )
 
 
+class BothInBuffers:
+    """The same with every constant folded, chunk by chunk in buffers that stay in the cache, into arrays that there
+    are: the fastest that we could write."""
+
+    def __init__(self) -> None:
+        self.buffers = np.empty((11, CHUNK))
+
+    def __call__(self, crank: Floats, out: tuple[Floats, ...]) -> None:
+        for start in range(0, len(crank), CHUNK):
+            part = slice(start, start + CHUNK)
+            self.fill(crank[part], *(column[part] for column in out))
+
+    def fill(
+        self, crank: Floats, open_coupler: Floats, open_rocker: Floats, crossed_coupler: Floats, crossed_rocker: Floats
+    ) -> None:
+        dx, dy, f2, along, across, foot_x, foot_y, side_x, side_y, x, y = self.buffers[:, : len(crank)]
+        np.add(np.multiply(np.cos(crank, out=dx), -CRANK, out=dx), GROUND, out=dx)
+        np.multiply(np.sin(crank, out=dy), -CRANK, out=dy)
+        np.add(np.multiply(dx, dx, out=f2), np.multiply(dy, dy, out=x), out=f2)
+        np.divide(1.0, f2, out=f2)
+        np.add(np.multiply(f2, 0.5 * (COUPLER**2 - ROCKER**2), out=along), 0.5, out=along)
+        np.subtract(np.multiply(f2, COUPLER**2, out=across), np.multiply(along, along, out=x), out=across)
+        np.sqrt(across, out=across)
+        np.multiply(dx, along, out=foot_x)
+        np.multiply(dy, along, out=foot_y)
+        np.multiply(dy, across, out=side_x)
+        np.multiply(dx, across, out=side_y)
+        np.arctan2(np.add(foot_y, side_y, out=y), np.subtract(foot_x, side_x, out=x), out=open_coupler)
+        np.arctan2(np.subtract(y, dy, out=y), np.subtract(x, dx, out=x), out=open_rocker)
+        np.arctan2(np.subtract(foot_y, side_y, out=y), np.add(foot_x, side_x, out=x), out=crossed_coupler)
+        np.arctan2(np.subtract(y, dy, out=y), np.subtract(x, dx, out=x), out=crossed_rocker)
+
+
 def by_root_finding(crank: Floats) -> list[Floats]:
     """One branch, one angle at a time, each from the solution before."""
 
@@ -90,9 +123,17 @@ def four_bar() -> None:
     lengths = nominal + np.random.default_rng(2).uniform(-1e-4, 1e-4, (1000, 4))
     count = len(ANGLES)
     parts = [ANGLES[start : start + CHUNK] for start in range(0, count, CHUNK)]
+    columns = tuple(np.empty(count) for _ in range(4))
+    out = (*columns, np.empty(count, bool))
+    in_buffers = BothInBuffers()
     times = in_turn(
         {
-            "solve_many, both branches": (lambda: BAR.solve_many(ANGLES), count),
+            "solve_many, both branches, out=": (lambda: BAR.solve_many(ANGLES, out=out), count),
+            "solve_many, both branches, new arrays": (lambda: BAR.solve_many(ANGLES), count),
+            "solve_many, the open rocker alone, out=": (
+                lambda: BAR.solve_many(ANGLES, out=(None, columns[1], None, None, None)),
+                count,
+            ),
             "solve_four_bars, 1000 linkages x 1000 angles": (
                 lambda: yw.linkage.solve_four_bars(lengths, ANGLES[:1000]),
                 count,
@@ -100,6 +141,11 @@ def four_bar() -> None:
             f"solve_many, {CHUNK} angles a call": (lambda: [BAR.solve_many(part) for part in parts], count),
             f"NumPy closed form, {CHUNK} angles a call": (
                 lambda: [both_in_numpy(part) for part in parts],
+                count,
+            ),
+            "NumPy closed form, in buffers, out=": (lambda: in_buffers(ANGLES, columns), count),
+            "NumPy closed form, in buffers, new arrays": (
+                lambda: in_buffers(ANGLES, tuple(np.empty(count) for _ in range(4))),
                 count,
             ),
             "NumPy closed form, whole arrays": (lambda: both_in_numpy(ANGLES), count),
@@ -114,8 +160,8 @@ def four_bar() -> None:
     solved = BAR.solve_many(ANGLES)
     print(f"  closure: {residual(ANGLES, solved.open_coupler, solved.open_rocker):.1e} open, ", end="")
     print(f"{residual(ANGLES, solved.crossed_coupler, solved.crossed_rocker):.1e} crossed; ", end="")
-    numpy_open = both_in_numpy(ANGLES)
-    print(f"NumPy {residual(ANGLES, numpy_open[0], numpy_open[1]):.1e}")
+    in_buffers(ANGLES, columns)
+    print(f"NumPy {residual(ANGLES, columns[0], columns[1]):.1e}, {residual(ANGLES, columns[2], columns[3]):.1e}")
 
 
 PEDAL = yw.linkage.Arm((0, 0.12, 0), (0, 1, 0), (0, 0.06, 0.09))
@@ -145,9 +191,41 @@ def rod_in_numpy(angle: Floats) -> tuple[Floats, Floats]:
     return middle + off, middle - off
 
 
-def rod_in_chunks(angle: Floats) -> tuple[Floats, ...]:
-    parts = [rod_in_numpy(angle[start : start + CHUNK]) for start in range(0, len(angle), CHUNK)]
-    return tuple(np.concatenate(column) for column in zip(*parts, strict=True))
+class RodInBuffers:
+    """The same with all that does not turn folded into nine numbers, chunk by chunk in buffers that stay in the cache,
+    into arrays that there are: the fastest that we could write."""
+
+    def __init__(self) -> None:
+        self.buffers = np.empty((7, CHUNK))
+        foot = CENTER.pivot + (CENTER.joint - CENTER.pivot) @ CENTER.direction * CENTER.direction
+        output = CENTER.joint - foot
+        start = PEDAL.pivot + (PEDAL.joint - PEDAL.pivot) @ PEDAL.direction * PEDAL.direction - foot
+        radius = PEDAL.joint - start - foot
+        # The joint less the foot is start + cos radius + sin across: its products with what it is multiplied by.
+        parts = np.array([start, radius, np.cross(PEDAL.direction, radius)])
+        self.a = parts @ output
+        self.b = parts @ np.cross(CENTER.direction, output)
+        squares = start @ start + radius @ radius + output @ output - ROD.rod_length**2
+        # The radius and what is across it are square to each other and of one length.
+        self.c = np.array([0.5 * squares, start @ parts[1], start @ parts[2]])
+
+    def __call__(self, angle: Floats, out: tuple[Floats, Floats]) -> None:
+        for first in range(0, len(angle), CHUNK):
+            part = slice(first, first + CHUNK)
+            self.fill(angle[part], out[0][part], out[1][part])
+
+    def fill(self, angle: Floats, neutral: Floats, other: Floats) -> None:
+        cos, sin, a, b, c, size, term = self.buffers[:, : len(angle)]
+        np.cos(angle, out=cos)
+        np.sin(angle, out=sin)
+        for (mean, by_cos, by_sin), wave in ((self.a, a), (self.b, b), (self.c, c)):
+            np.add(np.multiply(cos, by_cos, out=wave), mean, out=wave)
+            np.add(wave, np.multiply(sin, by_sin, out=term), out=wave)
+        np.sqrt(np.add(np.multiply(a, a, out=size), np.multiply(b, b, out=term), out=size), out=size)
+        np.arccos(np.divide(c, size, out=c), out=c)
+        np.arctan2(b, a, out=a)
+        np.add(a, c, out=neutral)
+        np.subtract(a, c, out=other)
 
 
 def rod_by_root_finding(angle: Floats, solver: str) -> list[float]:
@@ -185,15 +263,27 @@ def ball_rod() -> None:
         for error in np.random.default_rng(2).uniform(-1e-4, 1e-4, 1000)
     ]
     count = len(angles)
+    columns = (np.empty(count), np.empty(count))
+    third, mask = np.empty(count), np.empty(count, bool)
+    in_buffers = RodInBuffers()
     times = in_turn(
         {
-            "solve_many, both assemblies": (lambda: ROD.solve_many(angles), count),
-            "transfers, with two derivatives": (lambda: ROD.transfers(angles), count),
+            "solve_many, both assemblies, out=": (lambda: ROD.solve_many(angles, out=(*columns, mask)), count),
+            "solve_many, both assemblies, new arrays": (lambda: ROD.solve_many(angles), count),
+            "transfers, with two derivatives, out=": (
+                lambda: ROD.transfers(angles, out=(*columns, third, mask)),
+                count,
+            ),
+            "transfers, with two derivatives, new arrays": (lambda: ROD.transfers(angles), count),
             "solve_grid, 1000 linkages x 1000 angles": (
                 lambda: yw.linkage.BallRod.solve_grid(rods, angles[:1000]),
                 count,
             ),
-            f"NumPy closed form, chunks of {CHUNK}": (lambda: rod_in_chunks(angles), count),
+            "NumPy closed form, in buffers, out=": (lambda: in_buffers(angles, columns), count),
+            "NumPy closed form, in buffers, new arrays": (
+                lambda: in_buffers(angles, (np.empty(count), np.empty(count))),
+                count,
+            ),
             "NumPy closed form, whole arrays": (lambda: rod_in_numpy(angles), count),
             "SciPy brentq, one assembly, one at a time": (
                 lambda: rod_by_root_finding(few, "brentq"),
@@ -209,7 +299,11 @@ def ball_rod() -> None:
     table("ball-joint rod", times)
     neutral, other, _ = ROD.solve_many(angles)
     print(f"  rod length: {rod_residual(angles, neutral):.1e} neutral, ", end="")
-    print(f"{rod_residual(angles, other):.1e} other; NumPy {rod_residual(angles, rod_in_numpy(angles)[0]):.1e}")
+    print(
+        f"{rod_residual(angles, other):.1e} other; NumPy {rod_residual(angles, rod_in_numpy(angles)[0]):.1e}, ", end=""
+    )
+    in_buffers(angles, columns)
+    print(f"in buffers {rod_residual(angles, columns[0]):.1e}")
     lock = ROD.travel[1]
     beside = lock - 10.0 ** np.linspace(-16, -2, 1000)
     neutral, _, valid = ROD.solve_many(beside)

@@ -49,8 +49,8 @@ class ChunkedNumPy:
         self.chunk = chunk
         self.buffers = np.empty((21, chunk))
 
-    def __call__(self, points: Floats) -> Floats:
-        b = np.empty_like(points)
+    def __call__(self, points: Floats, out: Floats | None = None) -> Floats:
+        b = np.empty_like(points) if out is None else out
         for start in range(0, len(points), self.chunk):
             part = slice(start, start + self.chunk)
             self.fill(points[part], b[part])
@@ -231,9 +231,18 @@ def main() -> None:
         }
 
     points = near_points(arguments.points)
+    memory, mask = np.empty_like(points), np.empty(len(points), bool)
+    chunked = ChunkedNumPy(CHUNK)
+
+    def filled(points: Floats) -> Floats:
+        out = (memory[: len(points)], mask[: len(points)])
+        return BLOCK.fields_at(points, out=out)[0]
+
     many: dict[str, Callable[[Floats], Floats]] = {
-        "yokewright fields_at": lambda points: BLOCK.fields_at(points)[0],
-        f"NumPy, chunks of {CHUNK}": ChunkedNumPy(CHUNK),
+        "yokewright fields_at, out=": filled,
+        "yokewright fields_at, new arrays": lambda points: BLOCK.fields_at(points)[0],
+        f"NumPy, chunks of {CHUNK}, out=": lambda points: chunked(points, memory[: len(points)]),
+        f"NumPy, chunks of {CHUNK}, new array": chunked,
         "NumPy, whole arrays, term by term": whole_numpy,
         "Numba, one thread": numba_loop,
     }
