@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::feel::control::Control;
-use crate::feel::equilibrium::{Track, Way, check_points};
+use crate::feel::elements::LANES;
+use crate::feel::equilibrium::{Along, Track, Way, check_points};
 use crate::feel::guidance::ControlMeasurements;
 use crate::numeric::spacing::spaced;
 use crate::observer;
@@ -49,21 +50,30 @@ impl ForceCurve {
         }
     }
 
-    fn push(&mut self, track: &Track<'_>, angle: f64, side: f64) {
-        let row =
-            || -> Result<_> { Ok((track.with_stiffness(angle, side)?, track.friction(angle)?)) };
-        let found = row().ok();
+    fn push(&mut self, track: &Track<'_>, angle: f64, along: Option<Along>) {
+        let found = along.and_then(|along| Some((along, track.friction(angle).ok()?)));
         let nan = f64::NAN;
-        let value = |of: fn(&crate::feel::equilibrium::Along) -> f64| {
-            found.as_ref().map_or(nan, |(a, _)| of(a))
-        };
+        let (
+            Along {
+                energy,
+                slope,
+                bend,
+            },
+            friction,
+        ) = found.unwrap_or((
+            Along {
+                energy: nan,
+                slope: nan,
+                bend: nan,
+            },
+            nan,
+        ));
         self.angle.push(angle);
         self.way.push(track.arm * angle);
-        self.energy.push(value(|along| along.energy));
-        self.torque.push(value(|along| -along.slope));
-        self.stiffness.push(value(|along| along.bend));
-        self.force.push(value(|along| along.slope) / track.arm);
-        let friction = found.as_ref().map_or(nan, |(_, friction)| *friction);
+        self.energy.push(energy);
+        self.torque.push(-slope);
+        self.stiffness.push(bend);
+        self.force.push(slope / track.arm);
         self.friction.push(friction / track.arm);
         self.valid.push(found.is_some());
     }
@@ -118,17 +128,24 @@ impl Control {
         // Where the jumps cannot be found because physics refuses some angle, the rows say so.
         let jumps = track.jumps().unwrap_or_default();
         let mut jumps = jumps.into_iter().peekable();
-        let mut curve = ForceCurve::with_capacity(points);
+        let mut places = Vec::with_capacity(points);
         for angle in spaced(track.travel, points - 1) {
-            observer::check()?;
             while let Some(jump) = jumps.next_if(|jump| *jump <= angle) {
-                curve.push(&track, jump, -1.0);
+                places.push((jump, -1.0));
                 if jump < track.travel[1] {
-                    curve.push(&track, jump, 1.0);
+                    places.push((jump, 1.0));
                 }
             }
-            if curve.angle.last() != Some(&angle) {
-                curve.push(&track, angle, 1.0);
+            if places.last().is_none_or(|(last, _)| *last != angle) {
+                places.push((angle, 1.0));
+            }
+        }
+        let many = track.many()?;
+        let mut curve = ForceCurve::with_capacity(places.len());
+        for block in places.chunks(LANES) {
+            observer::check()?;
+            for ((angle, _), along) in block.iter().zip(track.along_many(&many, block)) {
+                curve.push(&track, *angle, along);
             }
         }
         Ok(curve)

@@ -3,10 +3,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, counted};
+use crate::error::{Error, Result, counted, finite};
 use crate::feel::body::{Body, Scene};
 use crate::feel::control::{Control, check_angle, check_arm};
-use crate::feel::elements::{AT_JUMP, Load};
+use crate::feel::elements::{AT_JUMP, Element, LANES, Load, Many};
 use crate::numeric::root::edge;
 use crate::numeric::spacing::spaced;
 use crate::observer;
@@ -94,6 +94,7 @@ pub(super) struct Track<'a> {
     /// Distance of the grip from the pivot, m: it does not change while only this angle does.
     pub(super) arm: f64,
     magnets: bool,
+    rubs: bool,
 }
 
 impl<'a> Track<'a> {
@@ -117,16 +118,15 @@ impl<'a> Track<'a> {
             // There is no other angle that could be held.
             check_angle(held, &[0.0, 0.0])?;
         }
+        let any = |is: fn(&Element) -> bool| spec.elements.iter().any(is);
         let mut track = Self {
             control,
             axis,
             held,
             travel: *travel,
             arm: 0.0,
-            magnets: spec
-                .elements
-                .iter()
-                .any(|e| matches!(e, crate::feel::Element::Magnets(_))),
+            magnets: any(|element| matches!(element, Element::Magnets(_))),
+            rubs: any(|element| matches!(element, Element::Friction(_))),
         };
         track.arm = if axes == 1 {
             track.arm_of::<1>()?
@@ -179,6 +179,80 @@ impl<'a> Track<'a> {
         Ok(along)
     }
 
+    /// What acts, for [`along_many`](Self::along_many).
+    pub(super) fn many(&self) -> Result<Many<'a>> {
+        let spec = self.control.spec();
+        let (elements, gravity) = (&spec.elements, &spec.gravity);
+        Ok(if self.control.axes() == 1 {
+            let scene = self.control.scene(self.place::<1>(0.0))?;
+            Many::new(elements, gravity, &scene, self.axis)
+        } else {
+            let scene = self.control.scene(self.place::<2>(0.0))?;
+            Many::new(elements, gravity, &scene, self.axis)
+        })
+    }
+
+    /// As [`with_stiffness`](Self::with_stiffness) at up to [`LANES`] angles, each with its side; `None` where physics
+    /// refuses, and in the places beyond.
+    pub(super) fn along_many(
+        &self,
+        many: &Many<'_>,
+        places: &[(f64, f64)],
+    ) -> [Option<Along>; LANES] {
+        let (mut angles, mut sums) = ([0.0; LANES], [[0.0; LANES]; 3]);
+        for (angle, (q, _)) in angles.iter_mut().zip(places) {
+            *angle = *q;
+        }
+        many.sums(&angles, &mut sums);
+        let mut found = [None; LANES];
+        for (i, (found, (q, side))) in found.iter_mut().zip(places).enumerate() {
+            let [energy, slope, bend] = sums.map(|sum| sum[i]);
+            let summed = Along {
+                energy,
+                slope,
+                bend,
+            };
+            *found = if !(energy + slope + bend).is_finite() {
+                // Off the range of a spring, or nearly: one by one it is told.
+                self.with_stiffness(*q, *side).ok()
+            } else if many.rest.is_empty() {
+                Some(summed)
+            } else if self.control.axes() == 1 {
+                self.with_rest::<1>(summed, many, *q, *side).ok()
+            } else {
+                self.with_rest::<2>(summed, many, *q, *side).ok()
+            };
+        }
+        found
+    }
+
+    fn with_rest<const N: usize>(
+        &self,
+        summed: Along,
+        many: &Many<'_>,
+        q: f64,
+        side: f64,
+    ) -> Result<Along> {
+        // Forces between magnets take their time.
+        observer::check()?;
+        let place = self.place::<N>(q);
+        let scene = self.control.scene(place)?;
+        let mut load = Load::ZERO;
+        for element in &many.rest {
+            element.add(&scene, &self.control.spec().gravity, &[side; N], &mut load)?;
+        }
+        if self.magnets {
+            self.control.add_differences(place, &mut load)?;
+        }
+        let rest = self.at_one(load)?;
+        let energy = finite("energy of the control", summed.energy + rest.energy, "J")?;
+        Ok(Along {
+            energy,
+            slope: summed.slope + rest.slope,
+            bend: summed.bend + rest.bend,
+        })
+    }
+
     fn differences<const N: usize>(&self, q: f64) -> Result<f64> {
         let mut load = Load::<N>::ZERO;
         self.control.add_differences(self.place(q), &mut load)?;
@@ -211,9 +285,7 @@ impl<'a> Track<'a> {
     }
 
     pub(super) fn friction(&self, q: f64) -> Result<f64> {
-        let rubs =
-            |element: &crate::feel::Element| matches!(element, crate::feel::Element::Friction(_));
-        if self.control.spec().elements.iter().any(rubs) {
+        if self.rubs {
             Ok(self.drag(q)?.friction)
         } else {
             Ok(0.0)

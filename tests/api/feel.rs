@@ -299,6 +299,78 @@ fn derivatives_in_a_gimbal() {
     }
 }
 
+/// Many angles at a time against one by one: springs and weights on the vector units with all else that acts, a spring
+/// that goes slack on the way, along either axis with the other held, and a link that folds up on the way.
+#[test]
+fn a_curve_is_its_states() {
+    let to = |y: f64, z: f64| {
+        let on_lever = anchor(Body::Lever, 12.0, -5.0, 60.0);
+        Element::line(
+            extension(700.0, 115.0 * MM, 0.0),
+            on_lever,
+            anchor(Body::Ground, 40.0, y, z),
+        )
+    };
+    let weight = Element::Mass {
+        mass: 0.7,
+        at: anchor(Body::Lever, 30.0, 20.0, 380.0),
+    };
+    let springs = vec![to(120.0, 60.0), to(-90.0, 110.0), weight];
+    let mixed = [
+        springs.clone(),
+        vec![breakout(0.8, 3.0), bearing_friction(0.02)],
+    ]
+    .concat();
+    let cases = [
+        (lever(springs), Way::FIRST, 0),
+        (lever(mixed), Way::FIRST, 0),
+        (gimbal(), Way::Outer(-0.12), 0),
+        (gimbal(), Way::Inner(0.1), 1),
+    ];
+    for (control, way, axis) in cases {
+        // More than one block, and a last one that is not full.
+        let curve = control.curve(way, 150).unwrap();
+        for (i, angle) in curve.angle.iter().enumerate() {
+            let at = match way {
+                Way::Outer(held) => [*angle, held],
+                Way::Inner(held) => [held, *angle],
+            };
+            let again = i + 1 < curve.len() && curve.angle[i + 1] == *angle;
+            let side = if again {
+                ApproachSide::Below
+            } else {
+                ApproachSide::Above
+            };
+            let state = control.state_from(&at[..control.axes()], side).unwrap();
+            assert!(curve.valid[i]);
+            for (many, one) in [
+                (curve.energy[i], state.energy),
+                (curve.torque[i], state.torque[axis]),
+                (curve.stiffness[i], state.stiffness[axis][axis]),
+                (curve.force[i], state.force[axis]),
+            ] {
+                let size = 1.0 + state.energy.abs() + state.stiffness[axis][axis].abs();
+                assert!(
+                    (many - one).abs() <= ROUNDING * size,
+                    "{way:?} {angle}: {many} {one}"
+                );
+            }
+        }
+    }
+    // A link whose ends meet at one of the places, where it pulls nowhere.
+    let folded = 0.4 * 15.0 * DEG;
+    let folds = lever(vec![Element::line(
+        extension(700.0, 0.0, 0.0),
+        anchor(Body::Lever, 0.0, 0.0, 60.0),
+        anchor(Body::Ground, 0.0, -60.0 * folded.sin(), 60.0 * folded.cos()),
+    )]);
+    let curve = folds.curve(Way::FIRST, 101).unwrap();
+    for (i, (angle, valid)) in curve.angle.iter().zip(&curve.valid).enumerate() {
+        assert_eq!(*valid, folds.state(&[*angle]).is_ok(), "{angle}");
+        assert_eq!(*valid, i != 70);
+    }
+}
+
 #[test]
 fn along_one_axis_of_a_gimbal() {
     let control = gimbal();

@@ -11,7 +11,7 @@ use crate::stored::stored_by_its_constructor;
 /// meter, and nothing that can be felt.
 pub(in crate::feel) const AT_JUMP: f64 = 1e-12;
 /// Closer than this two anchors coincide, m: a spring between them has no direction.
-const COINCIDE: f64 = 1e-6;
+pub(super) const COINCIDE: f64 = 1e-6;
 
 /// A spring held with preload between collars, so that it works both ways: tension = +-F0 + k (L - L0), with the sign
 /// of L - L0.

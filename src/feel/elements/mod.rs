@@ -6,6 +6,7 @@ mod friction;
 mod line;
 mod load;
 mod magnets;
+mod many;
 
 pub use breakout::Breakout;
 pub use friction::{Friction, friction_torque};
@@ -14,6 +15,7 @@ pub use magnets::MagnetPair;
 
 pub(super) use line::{AT_JUMP, Pulled, apart};
 pub(super) use load::Load;
+pub(super) use many::{LANES, Many};
 
 use nalgebra::Vector3;
 use serde::{Deserialize, Serialize};

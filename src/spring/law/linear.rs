@@ -152,6 +152,18 @@ impl LinearSpring {
         ]
     }
 
+    /// The lengths at which it has a response, m.
+    pub(crate) const LENGTH: [f64; 2] = LENGTH;
+
+    /// Whether it is loaded at a length, and then its tension (N) and energy (J), for vector loops: nothing is checked.
+    #[inline(always)]
+    pub(crate) fn line(&self, length: f64) -> (bool, f64, f64) {
+        let spec = &self.spec;
+        let (free, initial) = (spec.free_length, spec.initial_tension);
+        straight(spec.rate, free, initial, spec.action, length)
+            .map_or((false, 0.0, 0.0), |on| (true, on.force, on.energy))
+    }
+
     /// Tension, stiffness and energy at a length (m, 0 to 10).
     ///
     /// # Errors

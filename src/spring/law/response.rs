@@ -123,6 +123,7 @@ pub(super) struct OnLine {
 }
 
 /// A force that grows straight from a free position, on one side of it or on both.
+#[inline(always)]
 pub(super) fn straight(
     rate: f64,
     free: f64,

@@ -1,0 +1,170 @@
+//! Straight springs and weights at many angles at a time: the fast path of a curve.
+//!
+//! While one angle q of a control moves, a point of a body that turns with it goes on a circle, a + b cos q + c sin q
+//! with constant vectors, and so does the way between two such points. A spring between them, and all weights together,
+//! are then a handful of products a place, which the vector units take eight at a time.
+
+use nalgebra::Vector3;
+
+use crate::feel::body::{Anchor, Body, Scene};
+use crate::feel::elements::line::COINCIDE;
+use crate::feel::elements::{AlongLine, Element};
+use crate::numeric::simd::dispatch::{Loop, dispatch};
+use crate::numeric::simd::lanes::{cos_sin, select};
+use crate::spring::{LineSpring, LinearSpring};
+
+/// Places worked on at a time: their sums fit the first-level cache.
+pub(in crate::feel) const LANES: usize = 64;
+
+/// Energy, first and second derivative by the one angle at each of so many places; NaN where a spring is off its range.
+pub(in crate::feel) type Sums = [[f64; LANES]; 3];
+
+/// What acts on a control while one angle moves: straight springs and weights, to be summed up here, and the rest.
+pub(in crate::feel) struct Many<'a> {
+    springs: Vec<(LinearSpring, Circle<Vector3<f64>>)>,
+    /// Energy of all weights, J.
+    weights: Circle<f64>,
+    pub(in crate::feel) rest: Vec<&'a Element>,
+}
+
+/// a + b cos q + c sin q.
+#[derive(Debug, Clone, Copy)]
+struct Circle<T> {
+    a: T,
+    b: T,
+    c: T,
+}
+
+impl<'a> Many<'a> {
+    /// From the control with the moving angle at zero.
+    pub(in crate::feel) fn new<const N: usize>(
+        elements: &'a [Element],
+        gravity: &Vector3<f64>,
+        scene: &Scene<N>,
+        axis: usize,
+    ) -> Self {
+        let mut weights = Circle {
+            a: 0.0,
+            b: 0.0,
+            c: 0.0,
+        };
+        let (mut springs, mut rest) = (Vec::new(), Vec::new());
+        for element in elements {
+            match element {
+                Element::Line {
+                    law: law @ AlongLine::Spring(LineSpring::Straight(spring)),
+                    a,
+                    b,
+                } if law.jump().is_none() => match [a, b].map(|end| circle(scene, end, axis)) {
+                    [Some(from), Some(to)] => springs.push((
+                        *spring,
+                        Circle {
+                            a: to.a - from.a,
+                            b: to.b - from.b,
+                            c: to.c - from.c,
+                        },
+                    )),
+                    _ => rest.push(element),
+                },
+                Element::Mass { mass, at } => match circle(scene, at, axis) {
+                    Some(place) => {
+                        let weight = gravity * *mass;
+                        weights.a -= weight.dot(&place.a);
+                        weights.b -= weight.dot(&place.b);
+                        weights.c -= weight.dot(&place.c);
+                    }
+                    None => rest.push(element),
+                },
+                Element::Inertia { .. } | Element::Damper { .. } | Element::Friction(_) => {}
+                _ => rest.push(element),
+            }
+        }
+        Self {
+            springs,
+            weights,
+            rest,
+        }
+    }
+
+    /// The sums over springs and weights at so many angles.
+    pub(in crate::feel) fn sums(&self, angles: &[f64; LANES], sums: &mut Sums) {
+        dispatch(Summing {
+            many: self,
+            angles,
+            sums,
+        });
+    }
+}
+
+/// The circle on which a point goes; `None` for a body that a linkage drives, which turns unevenly.
+fn circle<const N: usize>(
+    scene: &Scene<N>,
+    anchor: &Anchor,
+    axis: usize,
+) -> Option<Circle<Vector3<f64>>> {
+    let motion = scene.of(anchor.body());
+    let uneven = matches!(anchor.body(), Body::Driven(_));
+    if uneven && motion.turned().is_none_or(|turned| turned.axis == axis) {
+        return None;
+    }
+    let at = scene.point(anchor);
+    // At q = 0 the derivative is c = u x b, with the unit vector u along the axis.
+    let c = at.first[axis];
+    let b = -motion.spin[axis].cross(&c);
+    Some(Circle { a: at.at - b, b, c })
+}
+
+struct Summing<'a, 'b> {
+    many: &'a Many<'b>,
+    angles: &'a [f64; LANES],
+    sums: &'a mut Sums,
+}
+
+impl Loop for Summing<'_, '_> {
+    #[inline(always)]
+    fn run<const FMA: bool>(self) {
+        let (mut cos, mut sin) = ([0.0; LANES], [0.0; LANES]);
+        for i in 0..LANES {
+            [cos[i], sin[i]] = cos_sin::<FMA>(self.angles[i]);
+        }
+        let [energy, slope, bend] = self.sums;
+        let Circle { a, b, c } = self.many.weights;
+        for i in 0..LANES {
+            let (along, across) = (b * cos[i] + c * sin[i], c * cos[i] - b * sin[i]);
+            (energy[i], slope[i], bend[i]) = (a + along, across, -along);
+        }
+        for (spring, Circle { a, b, c }) in &self.many.springs {
+            let [_, longest] = LinearSpring::LENGTH;
+            for i in 0..LANES {
+                let (cos, sin) = (cos[i], sin[i]);
+                let along = [
+                    b.x * cos + c.x * sin,
+                    b.y * cos + c.y * sin,
+                    b.z * cos + c.z * sin,
+                ];
+                let way = [a.x + along[0], a.y + along[1], a.z + along[2]];
+                let first = [
+                    c.x * cos - b.x * sin,
+                    c.y * cos - b.y * sin,
+                    c.z * cos - b.z * sin,
+                ];
+                let length = dot(way, way).sqrt();
+                let inverse = 1.0 / length;
+                let growing = dot(way, first) * inverse;
+                let turning = (dot(first, first) - growing * growing - dot(way, along)) * inverse;
+                let (working, force, stored) = spring.line(length);
+                let possible = (length >= COINCIDE) & (length <= longest);
+                let force = select(possible, select(working, force, 0.0), f64::NAN);
+                let rate = select(working, spring.spec().rate, 0.0);
+                energy[i] += select(working, stored, 0.0);
+                slope[i] += force * growing;
+                bend[i] += rate * (growing * growing) + force * turning;
+            }
+        }
+    }
+}
+
+#[inline(always)]
+fn dot(x: [f64; 3], y: [f64; 3]) -> f64 {
+    x[0] * y[0] + x[1] * y[1] + x[2] * y[2]
+}
