@@ -4,6 +4,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyIterator, PyList};
 use pyo3::{IntoPyObject, IntoPyObjectExt};
 
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::value::Parts;
 use crate::search::{NearMiss, Rejection, Requirement, SearchResult, Shortfall};
@@ -41,43 +42,21 @@ fn unknown(what: &str, text: &str) -> PyErr {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyShortfall(Shortfall);
 
-#[pymethods]
-impl PyShortfall {
-    /// In words, what is wrong.
-    #[getter]
-    fn reason(&self) -> &'static str {
-        self.0.requirement.reason()
-    }
-
-    /// The quantity that falls short.
-    #[getter]
-    fn quantity(&self) -> &'static str {
-        self.0.requirement.quantity()
-    }
-
-    /// Its value.
-    #[getter]
-    fn value(&self) -> f64 {
-        self.0.value
-    }
-
-    /// The limit that it misses.
-    #[getter]
-    fn limit(&self) -> f64 {
-        self.0.limit
-    }
-
-    /// The unit of both.
-    #[getter]
-    fn unit(&self) -> &'static str {
-        self.0.requirement.unit()
-    }
-
-    /// By how much it misses, for a comparison of what has different units: a share of the limit unless the search says
-    /// otherwise.
-    #[getter]
-    fn share(&self) -> f64 {
-        self.0.share
+attributes! {
+    impl PyShortfall {
+        /// In words, what is wrong.
+        reason: &'static str = |v| v.requirement.reason(),
+        /// The quantity that falls short.
+        quantity: &'static str = |v| v.requirement.quantity(),
+        /// Its value.
+        value: f64,
+        /// The limit that it misses.
+        limit: f64,
+        /// The unit of both.
+        unit: &'static str = |v| v.requirement.unit(),
+        /// By how much it misses, for a comparison of what has different units: a share of the limit unless the search
+        /// says otherwise.
+        share: f64,
     }
 
     fn __repr__(&self) -> String {
@@ -125,24 +104,14 @@ impl Parts for PyShortfall {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRejection(Rejection);
 
-#[pymethods]
-impl PyRejection {
-    /// In words, what is wrong with them.
-    #[getter]
-    fn reason(&self) -> &'static str {
-        self.0.nearest.requirement.reason()
-    }
-
-    /// How many. One that falls short in several things counts in each.
-    #[getter]
-    fn count(&self) -> usize {
-        self.0.count
-    }
-
-    /// The one that misses by least.
-    #[getter]
-    fn nearest(&self) -> PyShortfall {
-        PyShortfall(self.0.nearest)
+attributes! {
+    impl PyRejection {
+        /// In words, what is wrong with them.
+        reason: &'static str = |v| v.nearest.requirement.reason(),
+        /// How many. One that falls short in several things counts in each.
+        count: usize,
+        /// The one that misses by least.
+        nearest: PyShortfall = |v| PyShortfall(v.nearest),
     }
 
     fn __repr__(&self) -> String {
@@ -265,12 +234,16 @@ impl PySearchResult {
     }
 }
 
-#[pymethods]
-impl PySearchResult {
-    /// What was searched for.
-    #[getter]
-    fn what(&self) -> &'static str {
-        self.0.what
+attributes! {
+    impl PySearchResult {
+        /// What was searched for.
+        what: &'static str,
+        /// What the candidates that were tried fall short in, the most frequent first.
+        rejected: Vec<PyRejection> = |v| v.rejected.iter().copied().map(PyRejection).collect(),
+        /// How many candidates were tried.
+        tried: usize,
+        /// How many of them keep every limit.
+        fitting: usize,
     }
 
     /// Those that keep every limit, best first.
@@ -291,24 +264,6 @@ impl PySearchResult {
             candidate: near.candidate.as_ref().map(|one| one.clone_ref(py)),
             shortfalls: near.shortfalls.clone(),
         })
-    }
-
-    /// What the candidates that were tried fall short in, the most frequent first.
-    #[getter]
-    fn rejected(&self) -> Vec<PyRejection> {
-        self.0.rejected.iter().copied().map(PyRejection).collect()
-    }
-
-    /// How many candidates were tried.
-    #[getter]
-    fn tried(&self) -> usize {
-        self.0.tried
-    }
-
-    /// How many of them keep every limit.
-    #[getter]
-    fn fitting(&self) -> usize {
-        self.0.fitting
     }
 
     fn __len__(&self) -> usize {

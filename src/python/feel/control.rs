@@ -13,6 +13,7 @@ use crate::feel::{
 };
 use crate::python::feel::elements::{AnyLineSpring, PyAnchor, PyDrive, PyElement};
 use crate::python::feel::guidance::PyControlMeasurements;
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{
     Count, Floats1, Floats2, Numbers, Triple, TwoPoints, vector_out,
@@ -403,18 +404,18 @@ fn count_of_pivots(count: usize) -> crate::Error {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyControlState(ControlState);
 
-#[pymethods]
-impl PyControlState {
+attributes! {
+    impl PyControlState {
+        /// Energy of springs, weights and magnets, J.
+        energy: f64,
+        /// What the springs do.
+        lines: Vec<PySpringOperatingPoint> = |v| v.lines.iter().copied().map(PySpringOperatingPoint).collect(),
+    }
+
     /// The angles, rad, shape (axes,).
     #[getter]
     fn angles<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         column(py, &self.0.angles)
-    }
-
-    /// Energy of springs, weights and magnets, J.
-    #[getter]
-    fn energy(&self) -> f64 {
-        self.0.energy
     }
 
     /// Torque of all that acts about each pivot, N m, shape (axes,).
@@ -454,17 +455,6 @@ impl PyControlState {
         vector_out(py, &self.0.grip.coords)
     }
 
-    /// What the springs do.
-    #[getter]
-    fn lines(&self) -> Vec<PySpringOperatingPoint> {
-        self.0
-            .lines
-            .iter()
-            .copied()
-            .map(PySpringOperatingPoint)
-            .collect()
-    }
-
     fn __repr__(&self) -> String {
         format!(
             "<ControlState at {:?} rad: force {:?} N, torque {:?} N m>",
@@ -478,30 +468,16 @@ impl PyControlState {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringOperatingPoint(SpringOperatingPoint);
 
-#[pymethods]
-impl PySpringOperatingPoint {
-    /// Number of the element among those of the control.
-    #[getter]
-    fn element(&self) -> usize {
-        self.0.element
-    }
-
-    /// Distance of the anchors, m.
-    #[getter]
-    fn length(&self) -> f64 {
-        self.0.length
-    }
-
-    /// Force that pulls the ends together, N.
-    #[getter]
-    fn tension(&self) -> f64 {
-        self.0.tension
-    }
-
-    /// "slack", "working", "solid" or "overstretched".
-    #[getter]
-    fn state(&self) -> String {
-        self.0.state.to_string()
+attributes! {
+    impl PySpringOperatingPoint {
+        /// Number of the element among those of the control.
+        element: usize,
+        /// Distance of the anchors, m.
+        length: f64,
+        /// Force that pulls the ends together, N.
+        tension: f64,
+        /// "slack", "working", "solid" or "overstretched".
+        state: String = |v| v.state.to_string(),
     }
 
     fn __repr__(&self) -> String {
@@ -604,30 +580,16 @@ impl PyForceCurve {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyEquilibriumBand(EquilibriumBand);
 
-#[pymethods]
-impl PyEquilibriumBand {
-    /// Where it begins, rad.
-    #[getter]
-    fn lower(&self) -> f64 {
-        self.0.lower
-    }
-
-    /// Where it ends, rad; the same for a single place.
-    #[getter]
-    fn upper(&self) -> f64 {
-        self.0.upper
-    }
-
-    /// Its middle, rad.
-    #[getter]
-    fn middle(&self) -> f64 {
-        self.0.middle()
-    }
-
-    /// Whether the control comes back when it is moved a little to either side.
-    #[getter]
-    fn stable(&self) -> bool {
-        self.0.stable
+attributes! {
+    impl PyEquilibriumBand {
+        /// Where it begins, rad.
+        lower: f64,
+        /// Where it ends, rad; the same for a single place.
+        upper: f64,
+        /// Its middle, rad.
+        middle(): f64,
+        /// Whether the control comes back when it is moved a little to either side.
+        stable: bool,
     }
 
     /// What keeps it there: "free" (springs, weights, friction), "jump" (a force that jumps, as at a breakout) or
@@ -657,64 +619,29 @@ impl PyEquilibriumBand {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyCentering(Centering);
 
-#[pymethods]
-impl PyCentering {
-    /// Every stretch in which the control stays when it is let go at rest.
-    #[getter]
-    fn bands(&self) -> Vec<PyEquilibriumBand> {
-        self.0
-            .bands
-            .iter()
-            .copied()
-            .map(PyEquilibriumBand)
-            .collect()
-    }
-
-    /// The band to which it comes back from both stops; None if there is none.
-    #[getter]
-    fn center(&self) -> Option<PyEquilibriumBand> {
-        self.0.center.map(PyEquilibriumBand)
-    }
-
-    /// Whether it comes back to one and the same band from everywhere.
-    #[getter]
-    fn centers(&self) -> bool {
-        self.0.centers()
-    }
-
-    /// Where springs and weights alone would bring it, rad.
-    #[getter]
-    fn neutral(&self) -> Option<f64> {
-        self.0.neutral
-    }
-
-    /// Greatest distance of the center band's ends from angle zero, rad.
-    #[getter]
-    fn error(&self) -> Option<f64> {
-        self.0.error
+attributes! {
+    impl PyCentering {
+        /// Every stretch in which the control stays when it is let go at rest.
+        bands: Vec<PyEquilibriumBand> = |v| v.bands.iter().copied().map(PyEquilibriumBand).collect(),
+        /// The band to which it comes back from both stops; None if there is none.
+        center: Option<PyEquilibriumBand> = |v| v.center.map(PyEquilibriumBand),
+        /// Whether it comes back to one and the same band from everywhere.
+        centers(): bool,
+        /// Where springs and weights alone would bring it, rad.
+        neutral: Option<f64>,
+        /// Greatest distance of the center band's ends from angle zero, rad.
+        error: Option<f64>,
+        /// Force at the grip that sets it in motion upward from the neutral, N.
+        breakout_up: Option<f64>,
+        /// The same downward, N.
+        breakout_down: Option<f64>,
+        /// Work that friction takes on a round trip, J: the area of the hysteresis loop.
+        loop_area: f64,
     }
 
     /// The centering error in counts of a sensor that gives so many of them for a radian.
     fn error_counts(&self, counts_per_radian: f64) -> PyResult<Option<f64>> {
         Ok(self.0.error_counts(counts_per_radian)?)
-    }
-
-    /// Force at the grip that sets it in motion upward from the neutral, N.
-    #[getter]
-    fn breakout_up(&self) -> Option<f64> {
-        self.0.breakout_up
-    }
-
-    /// The same downward, N.
-    #[getter]
-    fn breakout_down(&self) -> Option<f64> {
-        self.0.breakout_down
-    }
-
-    /// Work that friction takes on a round trip, J: the area of the hysteresis loop.
-    #[getter]
-    fn loop_area(&self) -> f64 {
-        self.0.loop_area
     }
 
     fn __repr__(&self) -> String {
@@ -730,30 +657,20 @@ impl PyCentering {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringEnvelope(SpringEnvelope);
 
-#[pymethods]
-impl PySpringEnvelope {
-    /// Number of the element among those of the control.
-    #[getter]
-    fn element(&self) -> usize {
-        self.0.element
-    }
-
-    /// Least distance of its anchors, m.
-    #[getter]
-    fn shortest(&self) -> f64 {
-        self.0.shortest.0
+attributes! {
+    impl PySpringEnvelope {
+        /// Number of the element among those of the control.
+        element: usize,
+        /// Least distance of its anchors, m.
+        shortest: f64 = |v| v.shortest.0,
+        /// Greatest distance of its anchors, m.
+        longest: f64 = |v| v.longest.0,
     }
 
     /// The angles where that is, rad, shape (axes,).
     #[getter]
     fn shortest_at<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         column(py, &self.0.shortest.1)
-    }
-
-    /// Greatest distance of its anchors, m.
-    #[getter]
-    fn longest(&self) -> f64 {
-        self.0.longest.0
     }
 
     /// The angles where that is, rad, shape (axes,).
@@ -799,24 +716,18 @@ impl PySpringEnvelope {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyEquilibrium(Equilibrium);
 
-#[pymethods]
-impl PyEquilibrium {
+attributes! {
+    impl PyEquilibrium {
+        /// Whether no small displacement within the stops lowers the energy.
+        stable: bool,
+        /// Least and greatest stiffness there, N m/rad.
+        stiffness: (f64, f64) = |v| v.stiffness.into(),
+    }
+
     /// The angles, rad, shape (axes,).
     #[getter]
     fn angles<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         column(py, &self.0.angles)
-    }
-
-    /// Whether no small displacement within the stops lowers the energy.
-    #[getter]
-    fn stable(&self) -> bool {
-        self.0.stable
-    }
-
-    /// Least and greatest stiffness there, N m/rad.
-    #[getter]
-    fn stiffness(&self) -> (f64, f64) {
-        self.0.stiffness.into()
     }
 
     fn __repr__(&self) -> String {
@@ -832,54 +743,28 @@ impl PyEquilibrium {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySecondOrderResponse(SecondOrderResponse);
 
-#[pymethods]
-impl PySecondOrderResponse {
+attributes! {
+    impl PySecondOrderResponse {
+        /// Stiffness, N m/rad.
+        stiffness(): f64,
+        /// Moment of inertia, kg m^2.
+        inertia(): f64,
+        /// Damping, N m s/rad.
+        damping(): f64,
+        /// Angular frequency without damping, rad/s.
+        natural_frequency(): f64,
+        /// Damping as a share of the critical one.
+        damping_ratio(): f64,
+        /// Time of a swing out and back, s; None if it creeps back.
+        period(): Option<f64>,
+        /// How far it swings past the center, as a share of where it was let go.
+        overshoot(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (*, stiffness, inertia, damping = 0.0))]
     fn new(stiffness: f64, inertia: f64, damping: f64) -> PyResult<Self> {
         Ok(Self(SecondOrderResponse::new(stiffness, inertia, damping)?))
-    }
-
-    /// Stiffness, N m/rad.
-    #[getter]
-    fn stiffness(&self) -> f64 {
-        self.0.stiffness()
-    }
-
-    /// Moment of inertia, kg m^2.
-    #[getter]
-    fn inertia(&self) -> f64 {
-        self.0.inertia()
-    }
-
-    /// Damping, N m s/rad.
-    #[getter]
-    fn damping(&self) -> f64 {
-        self.0.damping()
-    }
-
-    /// Angular frequency without damping, rad/s.
-    #[getter]
-    fn natural_frequency(&self) -> f64 {
-        self.0.natural_frequency()
-    }
-
-    /// Damping as a share of the critical one.
-    #[getter]
-    fn damping_ratio(&self) -> f64 {
-        self.0.damping_ratio()
-    }
-
-    /// Time of a swing out and back, s; None if it creeps back.
-    #[getter]
-    fn period(&self) -> Option<f64> {
-        self.0.period()
-    }
-
-    /// How far it swings past the center, as a share of where it was let go.
-    #[getter]
-    fn overshoot(&self) -> f64 {
-        self.0.overshoot()
     }
 
     /// Time (s) after which it stays within share of where it was let go; None without damping.
@@ -993,12 +878,20 @@ impl PyFreeResponse {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringFit(SpringFit);
 
-#[pymethods]
-impl PySpringFit {
-    /// Number of the spring among the choices.
-    #[getter]
-    fn choice(&self) -> usize {
-        self.0.choice
+attributes! {
+    impl PySpringFit {
+        /// Number of the spring among the choices.
+        choice: usize,
+        /// Preload of a captured spring, N; None for others, whose preload follows from their anchors.
+        preload(): Option<f64>,
+        /// Greatest force at the grip at the stops, N.
+        full_force: f64,
+        /// Growth of the force at the grip on leaving the center, N/m.
+        gradient: f64,
+        /// Force at the grip that sets it in motion upward from the center, N.
+        breakout: f64,
+        /// Greatest miss of a wanted value, in its tolerances: 1 is just good enough.
+        miss: f64,
     }
 
     /// Body and ground anchor of each spring, with every angle at zero.
@@ -1010,36 +903,6 @@ impl PySpringFit {
             .iter()
             .filter_map(|one| one.anchors().map(pair))
             .collect()
-    }
-
-    /// Preload of a captured spring, N; None for others, whose preload follows from their anchors.
-    #[getter]
-    fn preload(&self) -> Option<f64> {
-        self.0.preload()
-    }
-
-    /// Greatest force at the grip at the stops, N.
-    #[getter]
-    fn full_force(&self) -> f64 {
-        self.0.full_force
-    }
-
-    /// Growth of the force at the grip on leaving the center, N/m.
-    #[getter]
-    fn gradient(&self) -> f64 {
-        self.0.gradient
-    }
-
-    /// Force at the grip that sets it in motion upward from the center, N.
-    #[getter]
-    fn breakout(&self) -> f64 {
-        self.0.breakout
-    }
-
-    /// Greatest miss of a wanted value, in its tolerances: 1 is just good enough.
-    #[getter]
-    fn miss(&self) -> f64 {
-        self.0.miss
     }
 
     fn __repr__(&self) -> String {

@@ -7,6 +7,7 @@ use crate::feel::{
     self, AlongLine, Anchor, Body, Breakout, Cam, CamSpec, CapturedSpring, Drive, Element,
     Friction, MagnetPair,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Floats1, Numbers, Triple, vector_out};
 use crate::python::gate::errors::{InvalidTypeError, shown};
 use crate::python::gate::recorded::Recorded;
@@ -66,8 +67,14 @@ impl PyAnchor {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyDrive(pub(in crate::python) Drive);
 
-#[pymethods]
-impl PyDrive {
+attributes! {
+    impl PyDrive {
+        /// Where the driven body turns.
+        pivot: PyPivot = |v| PyPivot(v.pivot()),
+        /// What drives it.
+        by: String = |v| v.by().to_string(),
+    }
+
     #[new]
     fn new(pivot: &PyPivot, by: &str, transmission: AnyDrive) -> PyResult<Self> {
         Ok(Self(Drive::new(pivot.0, by.parse()?, transmission.0)))
@@ -100,18 +107,6 @@ impl PyDrive {
         Ok(Self(drive))
     }
 
-    /// Where the driven body turns.
-    #[getter]
-    fn pivot(&self) -> PyPivot {
-        PyPivot(self.0.pivot())
-    }
-
-    /// What drives it.
-    #[getter]
-    fn by(&self) -> String {
-        self.0.by().to_string()
-    }
-
     /// How its angle follows.
     #[getter]
     fn transmission<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
@@ -139,37 +134,23 @@ impl PyDrive {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCapturedSpring(CapturedSpring);
 
-#[pymethods]
-impl PyCapturedSpring {
+attributes! {
+    impl PyCapturedSpring {
+        /// Distance of the ends at which it sits on both collars, m.
+        neutral_length(): f64,
+        /// Force there, N.
+        preload(): f64,
+        /// Rate, N/m.
+        rate(): f64,
+        /// How far it goes either way, m.
+        stroke(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (*, neutral_length, preload, rate, stroke))]
     fn new(neutral_length: f64, preload: f64, rate: f64, stroke: f64) -> PyResult<Self> {
         let spring = CapturedSpring::new(neutral_length, preload, rate, stroke)?;
         Ok(Self(spring))
-    }
-
-    /// Distance of the ends at which it sits on both collars, m.
-    #[getter]
-    fn neutral_length(&self) -> f64 {
-        self.0.neutral_length()
-    }
-
-    /// Force there, N.
-    #[getter]
-    fn preload(&self) -> f64 {
-        self.0.preload()
-    }
-
-    /// Rate, N/m.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.rate()
-    }
-
-    /// How far it goes either way, m.
-    #[getter]
-    fn stroke(&self) -> f64 {
-        self.0.stroke()
     }
 
     fn __repr__(&self) -> String {

@@ -3,6 +3,7 @@
 use pyo3::prelude::*;
 
 use crate::feel::{self, ControlMeasurements, GuidanceComparison, GuidanceFigure};
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::value::Parts;
 
@@ -113,8 +114,22 @@ impl Parts for PyGuidanceFigure {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyControlMeasurements(pub(in crate::python) ControlMeasurements);
 
-#[pymethods]
-impl PyControlMeasurements {
+attributes! {
+    impl PyControlMeasurements {
+        /// Greatest force over the travel, N.
+        force: Option<f64>,
+        /// Force that has to be held for long, N.
+        held_force: Option<f64>,
+        /// Force that sets the control in motion from its center, friction included, N.
+        breakout: Option<f64>,
+        /// Way of grip or pad from end to end, m.
+        travel: Option<f64>,
+        /// Greater of the ways from the center to the ends, m.
+        travel_one_way: Option<f64>,
+        /// Greater of the angles from the center to the ends, rad.
+        deflection: Option<f64>,
+    }
+
     #[new]
     #[pyo3(signature = (*, force = None, held_force = None, breakout = None, travel = None, travel_one_way = None,
         deflection = None))]
@@ -138,42 +153,6 @@ impl PyControlMeasurements {
         Ok(Self(measured))
     }
 
-    /// Greatest force over the travel, N.
-    #[getter]
-    fn force(&self) -> Option<f64> {
-        self.0.force
-    }
-
-    /// Force that has to be held for long, N.
-    #[getter]
-    fn held_force(&self) -> Option<f64> {
-        self.0.held_force
-    }
-
-    /// Force that sets the control in motion from its center, friction included, N.
-    #[getter]
-    fn breakout(&self) -> Option<f64> {
-        self.0.breakout
-    }
-
-    /// Way of grip or pad from end to end, m.
-    #[getter]
-    fn travel(&self) -> Option<f64> {
-        self.0.travel
-    }
-
-    /// Greater of the ways from the center to the ends, m.
-    #[getter]
-    fn travel_one_way(&self) -> Option<f64> {
-        self.0.travel_one_way
-    }
-
-    /// Greater of the angles from the center to the ends, rad.
-    #[getter]
-    fn deflection(&self) -> Option<f64> {
-        self.0.deflection
-    }
-
     fn __repr__(&self) -> String {
         let text =
             |value: Option<f64>| value.map_or("None".to_owned(), |value| format!("{value:?}"));
@@ -194,30 +173,16 @@ impl PyControlMeasurements {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGuidanceComparison(GuidanceComparison);
 
-#[pymethods]
-impl PyGuidanceComparison {
-    /// The figure.
-    #[getter]
-    fn guide(&self) -> PyGuidanceFigure {
-        PyGuidanceFigure(self.0.guide)
-    }
-
-    /// What the control measures, in SI; None if that is not known or the figure is not about feel.
-    #[getter]
-    fn value(&self) -> Option<f64> {
-        self.0.value
-    }
-
-    /// Value less figure, in SI.
-    #[getter]
-    fn above(&self) -> Option<f64> {
-        self.0.above
-    }
-
-    /// Whether the control lies on the side that the figure means; None if there is nothing to compare.
-    #[getter]
-    fn on_the_side_meant(&self) -> Option<bool> {
-        self.0.on_the_side_meant()
+attributes! {
+    impl PyGuidanceComparison {
+        /// The figure.
+        guide: PyGuidanceFigure = |v| PyGuidanceFigure(v.guide),
+        /// What the control measures, in SI; None if that is not known or the figure is not about feel.
+        value: Option<f64>,
+        /// Value less figure, in SI.
+        above: Option<f64>,
+        /// Whether the control lies on the side that the figure means; None if there is nothing to compare.
+        on_the_side_meant(): Option<bool>,
     }
 
     fn __str__(&self) -> String {

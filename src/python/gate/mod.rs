@@ -1,5 +1,6 @@
 //! What every wrapper goes through: numbers and arrays in and out, errors, long work.
 
+pub(super) mod attributes;
 pub(super) mod columns;
 pub(super) mod convert;
 pub(super) mod errors;

@@ -9,6 +9,7 @@ use crate::linkage::{
     Arm, Assembly, BallRod, BallRodColumns, BallRodSpec, OutputShift, Range, RodEnd, RodLoads,
     TransferColumns,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Floats1, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
@@ -157,8 +158,25 @@ impl PyArm {
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyBallRod(pub(in crate::python) BallRod);
 
-#[pymethods]
-impl PyBallRod {
+attributes! {
+    impl PyBallRod {
+        /// The arm that drives.
+        input: PyArm = |v| PyArm(v.input()),
+        /// The arm that is driven.
+        output: PyArm = |v| PyArm(v.output()),
+        /// Distance between the centers of the ball joints, m.
+        rod_length(): f64,
+        /// Input angle at which the linkage is put together, rad.
+        start(): f64,
+        /// Input angles from the lock below to the lock above neutral, rad; None if the input turns all the way round.
+        travel: Option<(f64, f64)> = |v| v.travel().map(travel_out),
+        /// Least and greatest output angle that the input reaches, rad; None if the output turns all the way round.
+        output_travel: Option<(f64, f64)> = |v| v.output_travel().map(travel_out),
+        /// Which of the two ways it is put together at its start: "neutral" with the output arm as near as may be to
+        /// where it was given, or "other".
+        assembly: String = |v| v.spec().assembly.to_string(),
+    }
+
     #[new]
     #[pyo3(signature = (input, output, *, rod_length = None, start = 0.0, assembly = AssemblyName(Assembly::Neutral)),
            text_signature = "(input, output, *, rod_length=None, start=0.0, assembly='neutral')")]
@@ -176,49 +194,6 @@ impl PyBallRod {
             start,
             assembly: assembly.0,
         })?))
-    }
-
-    /// The arm that drives.
-    #[getter]
-    fn input(&self) -> PyArm {
-        PyArm(self.0.input())
-    }
-
-    /// The arm that is driven.
-    #[getter]
-    fn output(&self) -> PyArm {
-        PyArm(self.0.output())
-    }
-
-    /// Distance between the centers of the ball joints, m.
-    #[getter]
-    fn rod_length(&self) -> f64 {
-        self.0.rod_length()
-    }
-
-    /// Input angle at which the linkage is put together, rad.
-    #[getter]
-    fn start(&self) -> f64 {
-        self.0.start()
-    }
-
-    /// Input angles from the lock below to the lock above neutral, rad; None if the input turns all the way round.
-    #[getter]
-    fn travel(&self) -> Option<(f64, f64)> {
-        self.0.travel().map(travel_out)
-    }
-
-    /// Least and greatest output angle that the input reaches, rad; None if the output turns all the way round.
-    #[getter]
-    fn output_travel(&self) -> Option<(f64, f64)> {
-        self.0.output_travel().map(travel_out)
-    }
-
-    /// Which of the two ways it is put together at its start: "neutral" with the output arm as near as may be to where
-    /// it was given, or "other".
-    #[getter]
-    fn assembly(&self) -> String {
-        self.0.spec().assembly.to_string()
     }
 
     /// All stretches of input angles at which the rod closes, rad: first the one with the start; the full turn if it
@@ -439,18 +414,12 @@ impl PyRodEnd {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyRodLoads(RodLoads);
 
-#[pymethods]
-impl PyRodLoads {
-    /// Force along the rod, N: positive pulls, negative pushes.
-    #[getter]
-    fn rod_force(&self) -> f64 {
-        self.0.rod_force
-    }
-
-    /// Torque of the rod on the output arm about its pivot, N m.
-    #[getter]
-    fn output_torque(&self) -> f64 {
-        self.0.output_torque
+attributes! {
+    impl PyRodLoads {
+        /// Force along the rod, N: positive pulls, negative pushes.
+        rod_force: f64,
+        /// Torque of the rod on the output arm about its pivot, N m.
+        output_torque: f64,
     }
 
     /// Force of the input pivot's bearings on the arm, N, shape (3,).

@@ -5,6 +5,7 @@ use pyo3::types::PyTuple;
 use serde::{Deserialize, Serialize};
 
 use crate::linkage::{self, ArmLengths, BallRodDemand, BallRodDesign, FreeArm};
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Count, Numbers};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
@@ -25,8 +26,14 @@ impl PyFreeArm {
     }
 }
 
-#[pymethods]
-impl PyFreeArm {
+attributes! {
+    impl PyFreeArm {
+        /// The arm that was given.
+        arm: PyArm = |v| PyArm(v.arm),
+        /// Least and greatest angle by which it may be clocked, rad.
+        clocking: (f64, f64) = |v| v.clocking.into(),
+    }
+
     /// An arm of any length between two (m). Pivot, direction and stud of arm count, its length does not.
     ///
     /// clocking: least and greatest angle by which the arm may be turned on its pivot at neutral, rad.
@@ -53,18 +60,6 @@ impl PyFreeArm {
             lengths: ArmLengths::Holes(lengths.to_vec()),
             clocking: clocking.into(),
         })
-    }
-
-    /// The arm that was given.
-    #[getter]
-    fn arm(&self) -> PyArm {
-        PyArm(self.0.arm)
-    }
-
-    /// Least and greatest angle by which it may be clocked, rad.
-    #[getter]
-    fn clocking(&self) -> (f64, f64) {
-        self.0.clocking.into()
     }
 
     fn __repr__(&self) -> String {
@@ -137,24 +132,14 @@ pub(in crate::python) fn search_ball_rods(
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyBallRodDesign(BallRodDesign);
 
-#[pymethods]
-impl PyBallRodDesign {
-    /// The linkage; its arms have the lengths that were found.
-    #[getter]
-    fn rod(&self) -> PyBallRod {
-        PyBallRod(self.0.rod)
-    }
-
-    /// By how much the input and the output arm were clocked, rad.
-    #[getter]
-    fn clocking(&self) -> (f64, f64) {
-        self.0.clocking.into()
-    }
-
-    /// What it does over the travel.
-    #[getter]
-    fn figures(&self) -> PyBallRodFigures {
-        PyBallRodFigures(self.0.figures)
+attributes! {
+    impl PyBallRodDesign {
+        /// The linkage; its arms have the lengths that were found.
+        rod: PyBallRod = |v| PyBallRod(v.rod),
+        /// By how much the input and the output arm were clocked, rad.
+        clocking: (f64, f64) = |v| v.clocking.into(),
+        /// What it does over the travel.
+        figures: PyBallRodFigures = |v| PyBallRodFigures(v.figures),
     }
 
     fn __repr__(&self) -> String {

@@ -8,6 +8,7 @@ use crate::linkage::{
     self, CenteredFourBar, DeadCenter, DeadCenterKind, FourBar, FourBarColumns, FourBarDemand,
     FourBarFit, FourBarMotion, FourBarPose, FourBarSolutions, Range, ThreePointFourBar,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Table, TableParts, View};
 use crate::python::gate::convert::{Count, Floats1, Floats2, Mask, Numbers, Rows, Triple};
 use crate::python::gate::long::long;
@@ -36,42 +37,35 @@ use crate::python::search::PySearchResult;
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyFourBar(pub(in crate::python) FourBar);
 
-#[pymethods]
-impl PyFourBar {
+attributes! {
+    impl PyFourBar {
+        /// Distance of the pivots, m.
+        ground(): f64,
+        /// Length of the crank, the input, m.
+        crank(): f64,
+        /// Length of the coupler, m.
+        coupler(): f64,
+        /// Length of the rocker, the output, m.
+        rocker(): f64,
+        /// Link ratios (K1, K2, K3) of K1 cos(rocker) - K2 cos(crank) + K3 = cos(crank - rocker).
+        freudenstein: (f64, f64, f64) = |v| v.freudenstein().into(),
+        /// Which links can turn around: "crank-rocker", "double-crank", "double-rocker", "rocker-crank",
+        /// "triple-rocker" or "change point".
+        grashof_class: String = |v| v.grashof().class.to_string(),
+        /// Sum of the middle lengths less that of the shortest and the longest, m: positive where a link can turn
+        /// around.
+        grashof_margin: f64 = |v| v.grashof().margin,
+        /// Crank angles (from, to), rad, at which the linkage closes: one or two stretches, or the full turn from -pi
+        /// to pi. Where the crank joint comes to lie on the rocker pivot a stretch ends at 0.
+        crank_travel: Vec<(f64, f64)> = |v| travels_out(v.crank_travel()),
+        /// All positions in which two links are in line.
+        dead_centers: Vec<PyDeadCenter> = |v| v.dead_centers().into_iter().map(PyDeadCenter).collect(),
+    }
+
     #[new]
     #[pyo3(signature = (*, ground, crank, coupler, rocker))]
     fn new(ground: f64, crank: f64, coupler: f64, rocker: f64) -> PyResult<Self> {
         Ok(Self(FourBar::new(ground, crank, coupler, rocker)?))
-    }
-
-    /// Distance of the pivots, m.
-    #[getter]
-    fn ground(&self) -> f64 {
-        self.0.ground()
-    }
-
-    /// Length of the crank, the input, m.
-    #[getter]
-    fn crank(&self) -> f64 {
-        self.0.crank()
-    }
-
-    /// Length of the coupler, m.
-    #[getter]
-    fn coupler(&self) -> f64 {
-        self.0.coupler()
-    }
-
-    /// Length of the rocker, the output, m.
-    #[getter]
-    fn rocker(&self) -> f64 {
-        self.0.rocker()
-    }
-
-    /// Link ratios (K1, K2, K3) of K1 cos(rocker) - K2 cos(crank) + K3 = cos(crank - rocker).
-    #[getter]
-    fn freudenstein(&self) -> (f64, f64, f64) {
-        self.0.freudenstein().into()
     }
 
     /// All angles and joints at a crank angle (rad).
@@ -233,40 +227,10 @@ impl PyFourBar {
         Ok(poses.map(PyFourBarPose).into())
     }
 
-    /// Which links can turn around: "crank-rocker", "double-crank", "double-rocker", "rocker-crank", "triple-rocker" or
-    /// "change point".
-    #[getter]
-    fn grashof_class(&self) -> String {
-        self.0.grashof().class.to_string()
-    }
-
-    /// Sum of the middle lengths less that of the shortest and the longest, m: positive where a link can turn around.
-    #[getter]
-    fn grashof_margin(&self) -> f64 {
-        self.0.grashof().margin
-    }
-
-    /// Crank angles (from, to), rad, at which the linkage closes: one or two stretches, or the full turn from -pi to
-    /// pi. Where the crank joint comes to lie on the rocker pivot a stretch ends at 0.
-    #[getter]
-    fn crank_travel(&self) -> Vec<(f64, f64)> {
-        travels_out(self.0.crank_travel())
-    }
-
     /// Rocker angles (from, to), rad, that each stretch of crank_travel gives on a branch; continuous, so maybe beyond
     /// pi.
     fn rocker_travel(&self, branch: BranchName) -> Vec<(f64, f64)> {
         travels_out(self.0.rocker_travel(branch.0))
-    }
-
-    /// All positions in which two links are in line.
-    #[getter]
-    fn dead_centers(&self) -> Vec<PyDeadCenter> {
-        self.0
-            .dead_centers()
-            .into_iter()
-            .map(PyDeadCenter)
-            .collect()
     }
 
     /// The least transmission angle (rad) while the crank moves from one angle to another, or at a single angle (rad).
@@ -291,36 +255,18 @@ impl PyFourBar {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyFourBarPose(pub(in crate::python) FourBarPose);
 
-#[pymethods]
-impl PyFourBarPose {
-    /// How it is put together: "open" or "crossed".
-    #[getter]
-    fn branch(&self) -> String {
-        self.0.branch.to_string()
-    }
-
-    /// Crank angle as given, rad.
-    #[getter]
-    fn crank_angle(&self) -> f64 {
-        self.0.crank_angle
-    }
-
-    /// Direction from the crank joint to the rocker joint, rad.
-    #[getter]
-    fn coupler_angle(&self) -> f64 {
-        self.0.coupler_angle
-    }
-
-    /// Direction from the rocker pivot to the rocker joint, rad.
-    #[getter]
-    fn rocker_angle(&self) -> f64 {
-        self.0.rocker_angle
-    }
-
-    /// Acute angle between the lines of coupler and rocker, 0 to pi/2 rad.
-    #[getter]
-    fn transmission_angle(&self) -> f64 {
-        self.0.transmission_angle
+attributes! {
+    impl PyFourBarPose {
+        /// How it is put together: "open" or "crossed".
+        branch: String = |v| v.branch.to_string(),
+        /// Crank angle as given, rad.
+        crank_angle: f64,
+        /// Direction from the crank joint to the rocker joint, rad.
+        coupler_angle: f64,
+        /// Direction from the rocker pivot to the rocker joint, rad.
+        rocker_angle: f64,
+        /// Acute angle between the lines of coupler and rocker, 0 to pi/2 rad.
+        transmission_angle: f64,
     }
 
     /// End of the crank, m, shape (2,).
@@ -348,30 +294,16 @@ impl PyFourBarPose {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyFourBarMotion(FourBarMotion);
 
-#[pymethods]
-impl PyFourBarMotion {
-    /// Angular velocity of the coupler, rad/s.
-    #[getter]
-    fn coupler_velocity(&self) -> f64 {
-        self.0.coupler_velocity
-    }
-
-    /// Angular acceleration of the coupler, rad/s^2.
-    #[getter]
-    fn coupler_acceleration(&self) -> f64 {
-        self.0.coupler_acceleration
-    }
-
-    /// Angular velocity of the rocker, rad/s.
-    #[getter]
-    fn rocker_velocity(&self) -> f64 {
-        self.0.rocker_velocity
-    }
-
-    /// Angular acceleration of the rocker, rad/s^2.
-    #[getter]
-    fn rocker_acceleration(&self) -> f64 {
-        self.0.rocker_acceleration
+attributes! {
+    impl PyFourBarMotion {
+        /// Angular velocity of the coupler, rad/s.
+        coupler_velocity: f64,
+        /// Angular acceleration of the coupler, rad/s^2.
+        coupler_acceleration: f64,
+        /// Angular velocity of the rocker, rad/s.
+        rocker_velocity: f64,
+        /// Angular acceleration of the rocker, rad/s^2.
+        rocker_acceleration: f64,
     }
 
     fn __repr__(&self) -> String {
@@ -387,8 +319,14 @@ impl PyFourBarMotion {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyDeadCenter(DeadCenter);
 
-#[pymethods]
-impl PyDeadCenter {
+attributes! {
+    impl PyDeadCenter {
+        /// Whether the two lie one after the other, or folded over one another.
+        stretched: bool,
+        /// Where all links are; at an input limit the branches meet, and the pose is given as open.
+        pose: PyFourBarPose = |v| PyFourBarPose(v.pose),
+    }
+
     /// "input" where coupler and rocker are in line and the crank can go no farther, "output" where crank and coupler
     /// are and the rocker can not.
     #[getter]
@@ -397,18 +335,6 @@ impl PyDeadCenter {
             DeadCenterKind::InputLimit => "input",
             DeadCenterKind::OutputLimit => "output",
         }
-    }
-
-    /// Whether the two lie one after the other, or folded over one another.
-    #[getter]
-    fn stretched(&self) -> bool {
-        self.0.stretched
-    }
-
-    /// Where all links are; at an input limit the branches meet, and the pose is given as open.
-    #[getter]
-    fn pose(&self) -> PyFourBarPose {
-        PyFourBarPose(self.0.pose)
     }
 
     fn __repr__(&self) -> String {
@@ -525,8 +451,20 @@ pub(in crate::python) fn solve_four_bars<'py>(
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyCenteredFourBar(pub(in crate::python) CenteredFourBar);
 
-#[pymethods]
-impl PyCenteredFourBar {
+attributes! {
+    impl PyCenteredFourBar {
+        /// The lengths.
+        linkage: PyFourBar = |v| PyFourBar(v.linkage()),
+        /// How it is put together: "open" or "crossed".
+        branch: String = |v| v.branch().to_string(),
+        /// Angle of the centered crank from the ground line, rad.
+        crank_center(): f64,
+        /// Angle of the centered rocker from the ground line, rad.
+        rocker_center(): f64,
+        /// Direction of the ground line in the drawing, from crank pivot to rocker pivot, rad.
+        ground_angle(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (linkage, branch, crank_center, crank_pivot = Few([0.0; 2]), ground_angle = 0.0),
            text_signature = "(linkage, branch, crank_center, crank_pivot=(0.0, 0.0), ground_angle=0.0)")]
@@ -552,36 +490,6 @@ impl PyCenteredFourBar {
         let joints = [crank_pivot, crank_joint, rocker_joint, rocker_pivot];
         let [a, b, c, d] = joints.map(|joint| joint.0.into());
         Ok(Self(CenteredFourBar::from_joints(a, b, c, d)?))
-    }
-
-    /// The lengths.
-    #[getter]
-    fn linkage(&self) -> PyFourBar {
-        PyFourBar(self.0.linkage())
-    }
-
-    /// How it is put together: "open" or "crossed".
-    #[getter]
-    fn branch(&self) -> String {
-        self.0.branch().to_string()
-    }
-
-    /// Angle of the centered crank from the ground line, rad.
-    #[getter]
-    fn crank_center(&self) -> f64 {
-        self.0.crank_center()
-    }
-
-    /// Angle of the centered rocker from the ground line, rad.
-    #[getter]
-    fn rocker_center(&self) -> f64 {
-        self.0.rocker_center()
-    }
-
-    /// Direction of the ground line in the drawing, from crank pivot to rocker pivot, rad.
-    #[getter]
-    fn ground_angle(&self) -> f64 {
-        self.0.ground_angle()
     }
 
     /// Where the crank pivot is in the drawing, m, shape (2,).
@@ -653,38 +561,20 @@ pub(in crate::python) fn chebyshev_spacing<'py>(
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyThreePointFourBar(ThreePointFourBar);
 
-#[pymethods]
-impl PyThreePointFourBar {
-    /// The lengths.
-    #[getter]
-    fn linkage(&self) -> PyFourBar {
-        PyFourBar(self.0.linkage)
-    }
-
-    /// What to add to a wanted crank angle to get that of the linkage, rad: 0, or pi where the crank is drawn the other
-    /// way.
-    #[getter]
-    fn crank_offset(&self) -> f64 {
-        self.0.crank_offset
-    }
-
-    /// The same for the rocker.
-    #[getter]
-    fn rocker_offset(&self) -> f64 {
-        self.0.rocker_offset
-    }
-
-    /// On which branch each of the three pairs lies.
-    #[getter]
-    fn branches(&self) -> (String, String, String) {
-        self.0.branches.map(|branch| branch.to_string()).into()
-    }
-
-    /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If not,
-    /// it is of no use.
-    #[getter]
-    fn connected(&self) -> bool {
-        self.0.connected
+attributes! {
+    impl PyThreePointFourBar {
+        /// The lengths.
+        linkage: PyFourBar = |v| PyFourBar(v.linkage),
+        /// What to add to a wanted crank angle to get that of the linkage, rad: 0, or pi where the crank is drawn the
+        /// other way.
+        crank_offset: f64,
+        /// The same for the rocker.
+        rocker_offset: f64,
+        /// On which branch each of the three pairs lies.
+        branches: (String, String, String) = |v| v.branches.map(|branch| branch.to_string()).into(),
+        /// Whether the linkage gets from the first pair to the last without being taken apart, all on one branch. If
+        /// not, it is of no use.
+        connected: bool,
     }
 
     fn __repr__(&self) -> String {
@@ -714,43 +604,21 @@ pub(in crate::python) fn three_point_four_bar(
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyFourBarFit(FourBarFit);
 
-#[pymethods]
-impl PyFourBarFit {
-    /// The linkage with its branch and the angle of its centered crank.
-    #[getter]
-    fn built(&self) -> PyCenteredFourBar {
-        PyCenteredFourBar(self.0.built)
-    }
-
-    /// Angle of the rocker, from the ground line, that serves as zero of its turns, rad.
-    #[getter]
-    fn rocker_zero(&self) -> f64 {
-        self.0.rocker_zero
-    }
-
-    /// Root of the mean square of rocker turn less wanted turn, rad.
-    #[getter]
-    fn rms_error(&self) -> f64 {
-        self.0.rms_error
-    }
-
-    /// The largest such difference, rad.
-    #[getter]
-    fn largest_error(&self) -> f64 {
-        self.0.largest_error
-    }
-
-    /// The least transmission angle over the range of the crank, rad.
-    #[getter]
-    fn min_transmission_angle(&self) -> f64 {
-        self.0.min_transmission_angle
-    }
-
-    /// rms_error of the best linkage through three of the wanted points that keeps the limits, rad; None if none was
-    /// found.
-    #[getter]
-    fn three_point_rms_error(&self) -> Option<f64> {
-        self.0.three_point_rms_error
+attributes! {
+    impl PyFourBarFit {
+        /// The linkage with its branch and the angle of its centered crank.
+        built: PyCenteredFourBar = |v| PyCenteredFourBar(v.built),
+        /// Angle of the rocker, from the ground line, that serves as zero of its turns, rad.
+        rocker_zero: f64,
+        /// Root of the mean square of rocker turn less wanted turn, rad.
+        rms_error: f64,
+        /// The largest such difference, rad.
+        largest_error: f64,
+        /// The least transmission angle over the range of the crank, rad.
+        min_transmission_angle: f64,
+        /// rms_error of the best linkage through three of the wanted points that keeps the limits, rad; None if none
+        /// was found.
+        three_point_rms_error: Option<f64>,
     }
 
     fn __repr__(&self) -> String {

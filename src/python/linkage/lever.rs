@@ -6,6 +6,7 @@ use pyo3::types::PyTuple;
 use serde::{Deserialize, Serialize};
 
 use crate::linkage::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Floats1, Floats2, Mask, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
@@ -25,8 +26,16 @@ use crate::python::linkage::stick::{PyPivot, points_out};
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLever(Lever);
 
-#[pymethods]
-impl PyLever {
+attributes! {
+    impl PyLever {
+        /// Least and greatest position: rad on a pivot, m on a slide.
+        travel: (f64, f64) = |v| v.travel().into(),
+        /// How far the grip goes along its path over the travel, m.
+        path_length(): f64,
+        /// Straight from one end of the travel to the other, m.
+        chord(): f64,
+    }
+
     /// A lever on a Pivot, the grip at a point (m) at neutral, with its least and greatest angle (rad), which hold
     /// zero.
     #[staticmethod]
@@ -66,12 +75,6 @@ impl PyLever {
         vector_out(py, &self.0.grip().coords)
     }
 
-    /// Least and greatest position: rad on a pivot, m on a slide.
-    #[getter]
-    fn travel(&self) -> (f64, f64) {
-        self.0.travel().into()
-    }
-
     /// Where the grip is at a position, m, shape (3,).
     fn grip_at<'py>(&self, py: Python<'py>, position: f64) -> PyResult<Floats1<'py>> {
         Ok(vector_out(py, &self.0.grip_at(position)?.coords))
@@ -86,18 +89,6 @@ impl PyLever {
         let positions = positions.to_vec();
         let grips = long(py, || self.0.grips_at(&positions))?;
         Ok((points_out(py, &grips.values), grips.valid.into_pyarray(py)))
-    }
-
-    /// How far the grip goes along its path over the travel, m.
-    #[getter]
-    fn path_length(&self) -> f64 {
-        self.0.path_length()
-    }
-
-    /// Straight from one end of the travel to the other, m.
-    #[getter]
-    fn chord(&self) -> f64 {
-        self.0.chord()
     }
 
     /// A force on the grip along its path, N, shape (3,): toward greater positions if the magnitude is positive.
@@ -231,18 +222,12 @@ impl PyStop {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStopLoad(StopLoad);
 
-#[pymethods]
-impl PyStopLoad {
-    /// Position of the lever at the stop: rad on a pivot, m on a slide.
-    #[getter]
-    fn position(&self) -> f64 {
-        self.0.position
-    }
-
-    /// Force between bumper and pad, N.
-    #[getter]
-    fn contact_force(&self) -> f64 {
-        self.0.contact_force
+attributes! {
+    impl PyStopLoad {
+        /// Position of the lever at the stop: rad on a pivot, m on a slide.
+        position: f64,
+        /// Force between bumper and pad, N.
+        contact_force: f64,
     }
 
     /// Where the pad is touched, m, shape (3,).
@@ -286,18 +271,12 @@ impl PyStopLoad {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStoppedTravel(StoppedTravel);
 
-#[pymethods]
-impl PyStoppedTravel {
-    /// Least and greatest position: rad on a pivot, m on a slide.
-    #[getter]
-    fn travel(&self) -> (f64, f64) {
-        self.0.travel.into()
-    }
-
-    /// Which stop ends it below and above, counted from 0; None where the lever's own travel ends first.
-    #[getter]
-    fn stops(&self) -> (Option<usize>, Option<usize>) {
-        self.0.stops.into()
+attributes! {
+    impl PyStoppedTravel {
+        /// Least and greatest position: rad on a pivot, m on a slide.
+        travel: (f64, f64) = |v| v.travel.into(),
+        /// Which stop ends it below and above, counted from 0; None where the lever's own travel ends first.
+        stops: (Option<usize>, Option<usize>) = |v| v.stops.into(),
     }
 
     fn __repr__(&self) -> String {

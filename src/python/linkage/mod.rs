@@ -19,6 +19,7 @@ use numpy::{PyArray1, PyUntypedArrayMethods};
 use pyo3::prelude::*;
 
 use crate::linkage::{Branch, Range, Transfer, Transfers};
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Table, TableParts, View};
 use crate::python::gate::convert::{Floats1, Floats2, table_out};
 use crate::python::gate::value::Parts;
@@ -41,29 +42,19 @@ impl FromPyObject<'_, '_> for BranchName {
 #[derive(Clone, PartialEq)]
 pub(super) struct PyTransfer(pub(super) Transfer);
 
-#[pymethods]
-impl PyTransfer {
+attributes! {
+    impl PyTransfer {
+        /// Output angle, rad.
+        angle: f64,
+        /// First derivative of the output angle by the input angle: ratio of angular velocities.
+        ratio: f64,
+        /// Second derivative of the output angle by the input angle, 1/rad.
+        curvature: f64,
+    }
+
     #[new]
     fn new(angle: f64, ratio: f64, curvature: f64) -> PyResult<Self> {
         Ok(Self(Transfer::new(angle, ratio, curvature)?))
-    }
-
-    /// Output angle, rad.
-    #[getter]
-    fn angle(&self) -> f64 {
-        self.0.angle
-    }
-
-    /// First derivative of the output angle by the input angle: ratio of angular velocities.
-    #[getter]
-    fn ratio(&self) -> f64 {
-        self.0.ratio
-    }
-
-    /// Second derivative of the output angle by the input angle, 1/rad.
-    #[getter]
-    fn curvature(&self) -> f64 {
-        self.0.curvature
     }
 
     fn __repr__(&self) -> String {

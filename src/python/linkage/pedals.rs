@@ -8,6 +8,7 @@ use crate::linkage::{
     FootSide, PadPose, Pedal, PedalEnd, PedalFigures, PedalLoads, PedalMember, PedalPair,
     PedalPose, PedalPoses, PedalTransmission, Transmission,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{Count, Floats1, Numbers, Triple, vector_out};
 use crate::python::gate::long::long;
@@ -58,8 +59,16 @@ fn stops_text(name: &str, stops: Option<(f64, f64)>) -> String {
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PyPedal(Pedal);
 
-#[pymethods]
-impl PyPedal {
+attributes! {
+    impl PyPedal {
+        /// Hinge and rod joint.
+        arm: PyArm = |v| PyArm(v.arm()),
+        /// Angles of the stops, rad; None if there are none.
+        stops: Option<(f64, f64)> = |v| v.stops().map(travel_out),
+        /// Distance of the pad from the hinge's axis, m.
+        pad_radius(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (arm, pad, push, *, stops = None))]
     fn new(arm: PyArm, pad: Triple, push: Triple, stops: Option<Few<2>>) -> PyResult<Self> {
@@ -68,12 +77,6 @@ impl PyPedal {
             Some(Few([lower, upper])) => pedal.with_stops(lower, upper)?,
             None => pedal,
         }))
-    }
-
-    /// Hinge and rod joint.
-    #[getter]
-    fn arm(&self) -> PyArm {
-        PyArm(self.0.arm())
     }
 
     /// Middle of the pad at neutral, m, shape (3,).
@@ -86,18 +89,6 @@ impl PyPedal {
     #[getter]
     fn push<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         vector_out(py, &self.0.push())
-    }
-
-    /// Angles of the stops, rad; None if there are none.
-    #[getter]
-    fn stops(&self) -> Option<(f64, f64)> {
-        self.0.stops().map(travel_out)
-    }
-
-    /// Distance of the pad from the hinge's axis, m.
-    #[getter]
-    fn pad_radius(&self) -> f64 {
-        self.0.pad_radius()
     }
 
     /// Its mirror image in the plane y = 0, with the same angles.
@@ -145,8 +136,20 @@ fn stopped(pair: PedalPair, stops: Option<Few<2>>) -> PyResult<PyPedalPair> {
     }))
 }
 
-#[pymethods]
-impl PyPedalPair {
+attributes! {
+    impl PyPedalPair {
+        /// The left pedal.
+        left: PyPedal = |v| PyPedal(v.pedal(FootSide::Left)),
+        /// The right pedal.
+        right: PyPedal = |v| PyPedal(v.pedal(FootSide::Right)),
+        /// The arm of the crank for the left rod.
+        left_crank: PyArm = |v| PyArm(v.crank_arm(FootSide::Left)),
+        /// The arm of the crank for the right rod.
+        right_crank: PyArm = |v| PyArm(v.crank_arm(FootSide::Right)),
+        /// Angles of the stops of the crank, rad; None if there are none.
+        crank_stops: Option<(f64, f64)> = |v| v.crank_stops().map(travel_out),
+    }
+
     #[new]
     #[pyo3(signature = (left, right, left_crank, right_crank, *, crank_stops = None))]
     fn new(
@@ -166,36 +169,6 @@ impl PyPedalPair {
     #[pyo3(signature = (left, left_crank, *, crank_stops = None))]
     fn mirrored(left: PyPedal, left_crank: PyArm, crank_stops: Option<Few<2>>) -> PyResult<Self> {
         stopped(PedalPair::mirrored(left.0, left_crank.0)?, crank_stops)
-    }
-
-    /// The left pedal.
-    #[getter]
-    fn left(&self) -> PyPedal {
-        PyPedal(self.0.pedal(FootSide::Left))
-    }
-
-    /// The right pedal.
-    #[getter]
-    fn right(&self) -> PyPedal {
-        PyPedal(self.0.pedal(FootSide::Right))
-    }
-
-    /// The arm of the crank for the left rod.
-    #[getter]
-    fn left_crank(&self) -> PyArm {
-        PyArm(self.0.crank_arm(FootSide::Left))
-    }
-
-    /// The arm of the crank for the right rod.
-    #[getter]
-    fn right_crank(&self) -> PyArm {
-        PyArm(self.0.crank_arm(FootSide::Right))
-    }
-
-    /// Angles of the stops of the crank, rad; None if there are none.
-    #[getter]
-    fn crank_stops(&self) -> Option<(f64, f64)> {
-        self.0.crank_stops().map(travel_out)
     }
 
     /// The angle of a member ("left", "right", "crank") as it follows that of a given one: what an axis or a driven
@@ -269,24 +242,14 @@ impl PyPedalPair {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalPose(PedalPose);
 
-#[pymethods]
-impl PyPedalPose {
-    /// Left pedal.
-    #[getter]
-    fn left(&self) -> PyTransfer {
-        PyTransfer(self.0.left)
-    }
-
-    /// Right pedal.
-    #[getter]
-    fn right(&self) -> PyTransfer {
-        PyTransfer(self.0.right)
-    }
-
-    /// Center crank: what a sensor on its pivot reads.
-    #[getter]
-    fn crank(&self) -> PyTransfer {
-        PyTransfer(self.0.crank)
+attributes! {
+    impl PyPedalPose {
+        /// Left pedal.
+        left: PyTransfer = |v| PyTransfer(v.left),
+        /// Right pedal.
+        right: PyTransfer = |v| PyTransfer(v.right),
+        /// Center crank: what a sensor on its pivot reads.
+        crank: PyTransfer = |v| PyTransfer(v.crank),
     }
 
     fn __repr__(&self) -> String {
@@ -416,74 +379,32 @@ impl PyPedalEnd {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalFigures(PedalFigures);
 
-#[pymethods]
-impl PyPedalFigures {
-    /// Angles of the left pedal, rad.
-    #[getter]
-    fn left(&self) -> (f64, f64) {
-        travel_out(self.0.left)
-    }
-
-    /// Angles of the right pedal, rad.
-    #[getter]
-    fn right(&self) -> (f64, f64) {
-        travel_out(self.0.right)
-    }
-
-    /// Angles of the crank, rad: what a sensor on its pivot sees.
-    #[getter]
-    fn crank(&self) -> (f64, f64) {
-        travel_out(self.0.crank)
-    }
-
-    /// Advance of the left pad along its push, m.
-    #[getter]
-    fn left_advance(&self) -> (f64, f64) {
-        travel_out(self.0.left_advance)
-    }
-
-    /// Advance of the right pad along its push, m.
-    #[getter]
-    fn right_advance(&self) -> (f64, f64) {
-        travel_out(self.0.right_advance)
-    }
-
-    /// Crank per left pedal at neutral.
-    #[getter]
-    fn crank_ratio(&self) -> f64 {
-        self.0.crank_ratio
-    }
-
-    /// Least and greatest crank per left pedal over the travel.
-    #[getter]
-    fn crank_ratios(&self) -> (f64, f64) {
-        travel_out(self.0.crank_ratios)
-    }
-
-    /// Right per left pedal at neutral.
-    #[getter]
-    fn other_ratio(&self) -> f64 {
-        self.0.other_ratio
-    }
-
-    /// Least and greatest right per left pedal over the travel.
-    #[getter]
-    fn other_ratios(&self) -> (f64, f64) {
-        travel_out(self.0.other_ratios)
-    }
-
-    /// How much the advances of the left pad and, with the crank as far on the other side, of the right pad differ at
-    /// most, m.
-    #[getter]
-    fn asymmetry(&self) -> f64 {
-        self.0.asymmetry
-    }
-
-    /// Least and greatest mean of both pads' advances, m: how much less or more one foot comes back than the other
-    /// goes.
-    #[getter]
-    fn mean_advance(&self) -> (f64, f64) {
-        travel_out(self.0.mean_advance)
+attributes! {
+    impl PyPedalFigures {
+        /// Angles of the left pedal, rad.
+        left: (f64, f64) = |v| travel_out(v.left),
+        /// Angles of the right pedal, rad.
+        right: (f64, f64) = |v| travel_out(v.right),
+        /// Angles of the crank, rad: what a sensor on its pivot sees.
+        crank: (f64, f64) = |v| travel_out(v.crank),
+        /// Advance of the left pad along its push, m.
+        left_advance: (f64, f64) = |v| travel_out(v.left_advance),
+        /// Advance of the right pad along its push, m.
+        right_advance: (f64, f64) = |v| travel_out(v.right_advance),
+        /// Crank per left pedal at neutral.
+        crank_ratio: f64,
+        /// Least and greatest crank per left pedal over the travel.
+        crank_ratios: (f64, f64) = |v| travel_out(v.crank_ratios),
+        /// Right per left pedal at neutral.
+        other_ratio: f64,
+        /// Least and greatest right per left pedal over the travel.
+        other_ratios: (f64, f64) = |v| travel_out(v.other_ratios),
+        /// How much the advances of the left pad and, with the crank as far on the other side, of the right pad differ
+        /// at most, m.
+        asymmetry: f64,
+        /// Least and greatest mean of both pads' advances, m: how much less or more one foot comes back than the other
+        /// goes.
+        mean_advance: (f64, f64) = |v| travel_out(v.mean_advance),
     }
 
     fn __repr__(&self) -> String {
@@ -497,36 +418,22 @@ impl PyPedalFigures {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPadPose(PadPose);
 
-#[pymethods]
-impl PyPadPose {
+attributes! {
+    impl PyPadPose {
+        /// Way along the circle about the hinge, m, signed as the hinge's angle.
+        arc: f64,
+        /// Straight distance from neutral, m.
+        chord: f64,
+        /// How far the pad has gone along the push, m.
+        advance: f64,
+        /// How far it goes along the push for a small turn, m/rad.
+        advance_per_angle: f64,
+    }
+
     /// Middle of the pad, m, shape (3,).
     #[getter]
     fn point<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         vector_out(py, &self.0.point.coords)
-    }
-
-    /// Way along the circle about the hinge, m, signed as the hinge's angle.
-    #[getter]
-    fn arc(&self) -> f64 {
-        self.0.arc
-    }
-
-    /// Straight distance from neutral, m.
-    #[getter]
-    fn chord(&self) -> f64 {
-        self.0.chord
-    }
-
-    /// How far the pad has gone along the push, m.
-    #[getter]
-    fn advance(&self) -> f64 {
-        self.0.advance
-    }
-
-    /// How far it goes along the push for a small turn, m/rad.
-    #[getter]
-    fn advance_per_angle(&self) -> f64 {
-        self.0.advance_per_angle
     }
 
     fn __repr__(&self) -> String {
@@ -540,42 +447,20 @@ impl PyPadPose {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPedalLoads(PedalLoads);
 
-#[pymethods]
-impl PyPedalLoads {
-    /// Torque of the push about the hinge, N m.
-    #[getter]
-    fn torque(&self) -> f64 {
-        self.0.torque
-    }
-
-    /// Force in the rod of the pushed pedal, N: positive pulls, negative pushes.
-    #[getter]
-    fn rod_force(&self) -> f64 {
-        self.0.rod_force
-    }
-
-    /// Torque of that rod on the crank, N m.
-    #[getter]
-    fn crank_torque(&self) -> f64 {
-        self.0.crank_torque
-    }
-
-    /// Force in the rod of the other pedal, N.
-    #[getter]
-    fn other_rod_force(&self) -> f64 {
-        self.0.other_rod_force
-    }
-
-    /// Torque of its rod on the other pedal about its hinge, N m.
-    #[getter]
-    fn other_torque(&self) -> f64 {
-        self.0.other_torque
-    }
-
-    /// Push of the other foot that holds still, N; negative if it would have to pull.
-    #[getter]
-    fn other_force(&self) -> f64 {
-        self.0.other_force
+attributes! {
+    impl PyPedalLoads {
+        /// Torque of the push about the hinge, N m.
+        torque: f64,
+        /// Force in the rod of the pushed pedal, N: positive pulls, negative pushes.
+        rod_force: f64,
+        /// Torque of that rod on the crank, N m.
+        crank_torque: f64,
+        /// Force in the rod of the other pedal, N.
+        other_rod_force: f64,
+        /// Torque of its rod on the other pedal about its hinge, N m.
+        other_torque: f64,
+        /// Push of the other foot that holds still, N; negative if it would have to pull.
+        other_force: f64,
     }
 
     /// Force of the crank's bearings on the crank, N, shape (3,).
@@ -598,29 +483,19 @@ impl PyPedalLoads {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyPedalTransmission(pub(in crate::python) PedalTransmission);
 
-#[pymethods]
-impl PyPedalTransmission {
+attributes! {
+    impl PyPedalTransmission {
+        /// The pair.
+        pair: PyPedalPair = |v| PyPedalPair(v.pair()),
+        /// The member whose angle is given.
+        given: String = |v| v.given().to_string(),
+        /// The member whose angle follows.
+        driven: String = |v| v.driven().to_string(),
+    }
+
     #[new]
     fn new(pair: &PyPedalPair, given: MemberName, driven: MemberName) -> Self {
         Self(pair.0.transmission(given.0, driven.0))
-    }
-
-    /// The pair.
-    #[getter]
-    fn pair(&self) -> PyPedalPair {
-        PyPedalPair(self.0.pair())
-    }
-
-    /// The member whose angle is given.
-    #[getter]
-    fn given(&self) -> String {
-        self.0.given().to_string()
-    }
-
-    /// The member whose angle follows.
-    #[getter]
-    fn driven(&self) -> String {
-        self.0.driven().to_string()
     }
 
     /// Output angle (rad) at an input angle (rad), with first and second derivative.

@@ -4,14 +4,29 @@ use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::linkage::{Rod, RodEnds, RodLoad, RodMaterial, RodSection};
+use crate::python::gate::attributes::attributes;
 
 /// Cross section of a rod: RodSection.round(...) or RodSection.tube(...).
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "RodSection")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodSection(RodSection);
 
-#[pymethods]
-impl PyRodSection {
+attributes! {
+    impl PyRodSection {
+        /// Outer diameter, m.
+        outer_diameter(): f64,
+        /// Wall, m; half the diameter for a solid bar.
+        wall(): f64,
+        /// Inner diameter, m; zero for a solid bar.
+        inner_diameter(): f64,
+        /// Area, m^2.
+        area(): f64,
+        /// Second moment of area about a diameter, m^4.
+        second_moment(): f64,
+        /// Radius of gyration, m.
+        radius_of_gyration(): f64,
+    }
+
     /// A solid round bar of the given diameter (m); for a threaded rod the minor diameter of the thread.
     #[staticmethod]
     fn round(diameter: f64) -> PyResult<Self> {
@@ -22,42 +37,6 @@ impl PyRodSection {
     #[staticmethod]
     fn tube(outer_diameter: f64, wall: f64) -> PyResult<Self> {
         Ok(Self(RodSection::tube(outer_diameter, wall)?))
-    }
-
-    /// Outer diameter, m.
-    #[getter]
-    fn outer_diameter(&self) -> f64 {
-        self.0.outer_diameter()
-    }
-
-    /// Wall, m; half the diameter for a solid bar.
-    #[getter]
-    fn wall(&self) -> f64 {
-        self.0.wall()
-    }
-
-    /// Inner diameter, m; zero for a solid bar.
-    #[getter]
-    fn inner_diameter(&self) -> f64 {
-        self.0.inner_diameter()
-    }
-
-    /// Area, m^2.
-    #[getter]
-    fn area(&self) -> f64 {
-        self.0.area()
-    }
-
-    /// Second moment of area about a diameter, m^4.
-    #[getter]
-    fn second_moment(&self) -> f64 {
-        self.0.second_moment()
-    }
-
-    /// Radius of gyration, m.
-    #[getter]
-    fn radius_of_gyration(&self) -> f64 {
-        self.0.radius_of_gyration()
     }
 
     fn __repr__(&self) -> String {
@@ -77,8 +56,14 @@ impl PyRodSection {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRodMaterial(RodMaterial);
 
-#[pymethods]
-impl PyRodMaterial {
+attributes! {
+    impl PyRodMaterial {
+        /// Modulus of elasticity, Pa.
+        modulus(): f64,
+        /// Yield strength, Pa.
+        yield_strength(): f64,
+    }
+
     #[new]
     fn new(modulus: f64, yield_strength: f64) -> PyResult<Self> {
         Ok(Self(RodMaterial::new(modulus, yield_strength)?))
@@ -94,18 +79,6 @@ impl PyRodMaterial {
     #[staticmethod]
     fn names() -> Vec<&'static str> {
         RodMaterial::names().collect()
-    }
-
-    /// Modulus of elasticity, Pa.
-    #[getter]
-    fn modulus(&self) -> f64 {
-        self.0.modulus()
-    }
-
-    /// Yield strength, Pa.
-    #[getter]
-    fn yield_strength(&self) -> f64 {
-        self.0.yield_strength()
     }
 
     fn __repr__(&self) -> String {
@@ -126,8 +99,34 @@ impl PyRodMaterial {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRod(pub(in crate::python) Rod);
 
-#[pymethods]
-impl PyRod {
+attributes! {
+    impl PyRod {
+        /// Cross section.
+        section: PyRodSection = |v| PyRodSection(v.section()),
+        /// Material.
+        material: PyRodMaterial = |v| PyRodMaterial(v.material()),
+        /// Length between the joints, m.
+        length(): f64,
+        /// How the ends are held.
+        ends: String = |v| v.ends().to_string(),
+        /// Effective length over length.
+        factor(): f64,
+        /// Effective length over radius of gyration.
+        slenderness(): f64,
+        /// The slenderness above which Euler's load holds, below which Johnson's.
+        transition_slenderness(): f64,
+        /// "Euler" or "Johnson": which formula holds for this rod.
+        buckling: String = |v| v.buckling().to_string(),
+        /// Euler's load, N, whether it holds or not.
+        euler_load(): f64,
+        /// Johnson's load, N; it holds below the transition slenderness.
+        johnson_load(): f64,
+        /// The pressing force at which the rod buckles, N.
+        critical_load(): f64,
+        /// The force at which the section yields, N.
+        yield_load(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (*, section, material, length, ends = "pinned-pinned", factor = None))]
     fn new(
@@ -154,78 +153,6 @@ impl PyRod {
     #[staticmethod]
     fn recommended_factor(ends: &str) -> PyResult<f64> {
         Ok(ends.parse::<RodEnds>()?.recommended_factor())
-    }
-
-    /// Cross section.
-    #[getter]
-    fn section(&self) -> PyRodSection {
-        PyRodSection(self.0.section())
-    }
-
-    /// Material.
-    #[getter]
-    fn material(&self) -> PyRodMaterial {
-        PyRodMaterial(self.0.material())
-    }
-
-    /// Length between the joints, m.
-    #[getter]
-    fn length(&self) -> f64 {
-        self.0.length()
-    }
-
-    /// How the ends are held.
-    #[getter]
-    fn ends(&self) -> String {
-        self.0.ends().to_string()
-    }
-
-    /// Effective length over length.
-    #[getter]
-    fn factor(&self) -> f64 {
-        self.0.factor()
-    }
-
-    /// Effective length over radius of gyration.
-    #[getter]
-    fn slenderness(&self) -> f64 {
-        self.0.slenderness()
-    }
-
-    /// The slenderness above which Euler's load holds, below which Johnson's.
-    #[getter]
-    fn transition_slenderness(&self) -> f64 {
-        self.0.transition_slenderness()
-    }
-
-    /// "Euler" or "Johnson": which formula holds for this rod.
-    #[getter]
-    fn buckling(&self) -> String {
-        self.0.buckling().to_string()
-    }
-
-    /// Euler's load, N, whether it holds or not.
-    #[getter]
-    fn euler_load(&self) -> f64 {
-        self.0.euler_load()
-    }
-
-    /// Johnson's load, N; it holds below the transition slenderness.
-    #[getter]
-    fn johnson_load(&self) -> f64 {
-        self.0.johnson_load()
-    }
-
-    /// The pressing force at which the rod buckles, N.
-    #[getter]
-    fn critical_load(&self) -> f64 {
-        self.0.critical_load()
-    }
-
-    /// The force at which the section yields, N.
-    #[getter]
-    fn yield_load(&self) -> f64 {
-        self.0.yield_load()
     }
 
     /// The pressing force that leaves a safety factor against buckling, N.
@@ -261,30 +188,16 @@ impl PyRod {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyRodLoad(RodLoad);
 
-#[pymethods]
-impl PyRodLoad {
-    /// Force, N: positive pulls, negative presses.
-    #[getter]
-    fn force(&self) -> f64 {
-        self.0.force
-    }
-
-    /// Mean stress over the section, Pa, with the sign of the force.
-    #[getter]
-    fn stress(&self) -> f64 {
-        self.0.stress
-    }
-
-    /// The force of this direction at which the rod fails, N, as a magnitude.
-    #[getter]
-    fn limit(&self) -> f64 {
-        self.0.limit
-    }
-
-    /// Limit over force: below 1 the rod fails.
-    #[getter]
-    fn safety(&self) -> f64 {
-        self.0.safety
+attributes! {
+    impl PyRodLoad {
+        /// Force, N: positive pulls, negative presses.
+        force: f64,
+        /// Mean stress over the section, Pa, with the sign of the force.
+        stress: f64,
+        /// The force of this direction at which the rod fails, N, as a magnitude.
+        limit: f64,
+        /// Limit over force: below 1 the rod fails.
+        safety: f64,
     }
 
     fn __repr__(&self) -> String {

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::linkage::{
     SlideDeadCenter, SlideTransfer, SliderCrank, SliderCrankMotion, SliderCrankPose,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Table, TableParts, View};
 use crate::python::gate::convert::{Floats1, Numbers};
 use crate::python::gate::long::long;
@@ -29,30 +30,23 @@ use crate::python::linkage::{BranchName, point2_out, travels_out};
 #[derive(Clone, Copy, PartialEq)]
 pub(in crate::python) struct PySliderCrank(SliderCrank);
 
-#[pymethods]
-impl PySliderCrank {
+attributes! {
+    impl PySliderCrank {
+        /// Length of the crank, m.
+        crank(): f64,
+        /// Length of the rod, m.
+        rod(): f64,
+        /// The y of the line along which the slide travels, m.
+        offset(): f64,
+        /// Crank angles (from, to), rad, at which the rod reaches the slide: one or two stretches, or the full turn
+        /// from -pi to pi.
+        crank_travel: Vec<(f64, f64)> = |v| travels_out(v.crank_travel()),
+    }
+
     #[new]
     #[pyo3(signature = (crank, rod, offset = 0.0))]
     fn new(crank: f64, rod: f64, offset: f64) -> PyResult<Self> {
         Ok(Self(SliderCrank::new(crank, rod, offset)?))
-    }
-
-    /// Length of the crank, m.
-    #[getter]
-    fn crank(&self) -> f64 {
-        self.0.crank()
-    }
-
-    /// Length of the rod, m.
-    #[getter]
-    fn rod(&self) -> f64 {
-        self.0.rod()
-    }
-
-    /// The y of the line along which the slide travels, m.
-    #[getter]
-    fn offset(&self) -> f64 {
-        self.0.offset()
     }
 
     /// All angles and joints at a crank angle (rad).
@@ -111,13 +105,6 @@ impl PySliderCrank {
         Ok(poses.map(PySliderCrankPose).into())
     }
 
-    /// Crank angles (from, to), rad, at which the rod reaches the slide: one or two stretches, or the full turn from
-    /// -pi to pi.
-    #[getter]
-    fn crank_travel(&self) -> Vec<(f64, f64)> {
-        travels_out(self.0.crank_travel())
-    }
-
     /// Slide positions (from, to), m, that each stretch of crank_travel gives on a branch.
     fn slide_travel(&self, branch: BranchName) -> Vec<(f64, f64)> {
         travels_out(self.0.slide_travel(branch.0))
@@ -145,30 +132,16 @@ impl PySliderCrank {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySliderCrankPose(SliderCrankPose);
 
-#[pymethods]
-impl PySliderCrankPose {
-    /// How it is put together: "open" or "crossed".
-    #[getter]
-    fn branch(&self) -> String {
-        self.0.branch.to_string()
-    }
-
-    /// Crank angle, rad.
-    #[getter]
-    fn crank_angle(&self) -> f64 {
-        self.0.crank_angle
-    }
-
-    /// Direction from the crank joint to the slide, rad.
-    #[getter]
-    fn rod_angle(&self) -> f64 {
-        self.0.rod_angle
-    }
-
-    /// Acute angle between the rod and the perpendicular to the slide, 0 to pi/2 rad.
-    #[getter]
-    fn transmission_angle(&self) -> f64 {
-        self.0.transmission_angle
+attributes! {
+    impl PySliderCrankPose {
+        /// How it is put together: "open" or "crossed".
+        branch: String = |v| v.branch.to_string(),
+        /// Crank angle, rad.
+        crank_angle: f64,
+        /// Direction from the crank joint to the slide, rad.
+        rod_angle: f64,
+        /// Acute angle between the rod and the perpendicular to the slide, 0 to pi/2 rad.
+        transmission_angle: f64,
     }
 
     /// End of the crank, m, shape (2,).
@@ -196,25 +169,15 @@ impl PySliderCrankPose {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySlideTransfer(SlideTransfer);
 
-#[pymethods]
-impl PySlideTransfer {
-    /// Slide position, m.
-    #[getter]
-    fn position(&self) -> f64 {
-        self.0.position
-    }
-
-    /// First derivative of the position by the crank angle, m/rad: the lever arm on which a force on the slide turns
-    /// the crank.
-    #[getter]
-    fn ratio(&self) -> f64 {
-        self.0.ratio
-    }
-
-    /// Second derivative of the position by the crank angle, m/rad^2.
-    #[getter]
-    fn curvature(&self) -> f64 {
-        self.0.curvature
+attributes! {
+    impl PySlideTransfer {
+        /// Slide position, m.
+        position: f64,
+        /// First derivative of the position by the crank angle, m/rad: the lever arm on which a force on the slide
+        /// turns the crank.
+        ratio: f64,
+        /// Second derivative of the position by the crank angle, m/rad^2.
+        curvature: f64,
     }
 
     fn __repr__(&self) -> String {
@@ -281,30 +244,16 @@ impl Parts for PySlideTransfers {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySliderCrankMotion(SliderCrankMotion);
 
-#[pymethods]
-impl PySliderCrankMotion {
-    /// Angular velocity of the rod, rad/s.
-    #[getter]
-    fn rod_velocity(&self) -> f64 {
-        self.0.rod_velocity
-    }
-
-    /// Angular acceleration of the rod, rad/s^2.
-    #[getter]
-    fn rod_acceleration(&self) -> f64 {
-        self.0.rod_acceleration
-    }
-
-    /// Velocity of the slide, m/s.
-    #[getter]
-    fn slide_velocity(&self) -> f64 {
-        self.0.slide_velocity
-    }
-
-    /// Acceleration of the slide, m/s^2.
-    #[getter]
-    fn slide_acceleration(&self) -> f64 {
-        self.0.slide_acceleration
+attributes! {
+    impl PySliderCrankMotion {
+        /// Angular velocity of the rod, rad/s.
+        rod_velocity: f64,
+        /// Angular acceleration of the rod, rad/s^2.
+        rod_acceleration: f64,
+        /// Velocity of the slide, m/s.
+        slide_velocity: f64,
+        /// Acceleration of the slide, m/s^2.
+        slide_acceleration: f64,
     }
 
     fn __repr__(&self) -> String {
@@ -320,18 +269,12 @@ impl PySliderCrankMotion {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySlideDeadCenter(SlideDeadCenter);
 
-#[pymethods]
-impl PySlideDeadCenter {
-    /// Whether crank and rod lie one after the other, or folded over one another.
-    #[getter]
-    fn stretched(&self) -> bool {
-        self.0.stretched
-    }
-
-    /// Where all parts are.
-    #[getter]
-    fn pose(&self) -> PySliderCrankPose {
-        PySliderCrankPose(self.0.pose)
+attributes! {
+    impl PySlideDeadCenter {
+        /// Whether crank and rod lie one after the other, or folded over one another.
+        stretched: bool,
+        /// Where all parts are.
+        pose: PySliderCrankPose = |v| PySliderCrankPose(v.pose),
     }
 
     fn __repr__(&self) -> String {

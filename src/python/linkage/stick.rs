@@ -10,6 +10,7 @@ use crate::linkage::{
     Clearance, Envelope, EnvelopeExtreme, Gate, GateShape, Gimbal, GimbalSpec, GripTravel,
     Obstacle, ObstacleShape, Pivot, StickPart,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{
     Floats1, Floats2, Mask, Numbers, Rows, Triple, rows_out, table_out, vector_out,
@@ -267,8 +268,18 @@ impl PyGate {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGimbal(Gimbal);
 
-#[pymethods]
-impl PyGimbal {
+attributes! {
+    impl PyGimbal {
+        /// The axis in the frame.
+        outer: PyPivot = |v| PyPivot(v.spec().outer),
+        /// The axis that the outer body carries, at neutral.
+        inner: PyPivot = |v| PyPivot(v.spec().inner),
+        /// Radius of the stick, m.
+        stick_radius: f64 = |v| v.spec().stick_radius,
+        /// Radius of grip and hand, m.
+        grip_radius: f64 = |v| v.spec().grip_radius,
+    }
+
     #[new]
     #[pyo3(signature = (*, outer, inner, stick, stick_radius = 0.0, grip_radius = 0.0))]
     fn new(
@@ -287,34 +298,10 @@ impl PyGimbal {
         })?))
     }
 
-    /// The axis in the frame.
-    #[getter]
-    fn outer(&self) -> PyPivot {
-        PyPivot(self.0.spec().outer)
-    }
-
-    /// The axis that the outer body carries, at neutral.
-    #[getter]
-    fn inner(&self) -> PyPivot {
-        PyPivot(self.0.spec().inner)
-    }
-
     /// Corners of the stick at neutral, m, shape (N, 3).
     #[getter]
     fn stick<'py>(&self, py: Python<'py>) -> Floats2<'py> {
         points_out(py, &self.0.spec().stick)
-    }
-
-    /// Radius of the stick, m.
-    #[getter]
-    fn stick_radius(&self) -> f64 {
-        self.0.spec().stick_radius
-    }
-
-    /// Radius of grip and hand, m.
-    #[getter]
-    fn grip_radius(&self) -> f64 {
-        self.0.spec().grip_radius
     }
 
     /// The grip point at neutral: the last corner of the stick, m, shape (3,).
@@ -512,24 +499,14 @@ fn bare(obstacles: &[PyRef<'_, PyObstacle>]) -> Vec<Obstacle> {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyGripTravel(GripTravel);
 
-#[pymethods]
-impl PyGripTravel {
-    /// Distance of the grip from the axis, m.
-    #[getter]
-    fn radius(&self) -> f64 {
-        self.0.radius
-    }
-
-    /// Along the path, m.
-    #[getter]
-    fn arc(&self) -> f64 {
-        self.0.arc
-    }
-
-    /// Straight from end to end, m.
-    #[getter]
-    fn chord(&self) -> f64 {
-        self.0.chord
+attributes! {
+    impl PyGripTravel {
+        /// Distance of the grip from the axis, m.
+        radius: f64,
+        /// Along the path, m.
+        arc: f64,
+        /// Straight from end to end, m.
+        chord: f64,
     }
 
     fn __repr__(&self) -> String {
@@ -630,30 +607,16 @@ fn coordinates(extremes: &[EnvelopeExtreme; 3]) -> Vector3<f64> {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyClearance(Clearance);
 
-#[pymethods]
-impl PyClearance {
-    /// Distance between the surfaces, m; zero or less where they collide.
-    #[getter]
-    fn distance(&self) -> f64 {
-        self.0.distance
-    }
-
-    /// Whether stick and obstacle touch or overlap.
-    #[getter]
-    fn collides(&self) -> bool {
-        self.0.collides()
-    }
-
-    /// Outer and inner angle at which it is that small, rad.
-    #[getter]
-    fn angles(&self) -> (f64, f64) {
-        self.0.angles.into()
-    }
-
-    /// Which obstacle, counted from 0.
-    #[getter]
-    fn obstacle(&self) -> usize {
-        self.0.obstacle
+attributes! {
+    impl PyClearance {
+        /// Distance between the surfaces, m; zero or less where they collide.
+        distance: f64,
+        /// Whether stick and obstacle touch or overlap.
+        collides(): bool,
+        /// Outer and inner angle at which it is that small, rad.
+        angles: (f64, f64) = |v| v.angles.into(),
+        /// Which obstacle, counted from 0.
+        obstacle: usize,
     }
 
     /// Which straight piece of the stick, counted from 0 at the gimbal; None for the grip.

@@ -3,6 +3,7 @@
 use pyo3::prelude::*;
 
 use crate::linkage::UniversalJoint;
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::Numbers;
 use crate::python::gate::long::long;
 use crate::python::linkage::{PyTransfer, PyTransfers};
@@ -23,24 +24,25 @@ use crate::python::linkage::{PyTransfer, PyTransfers};
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyUniversalJoint(pub(in crate::python) UniversalJoint);
 
-#[pymethods]
-impl PyUniversalJoint {
+attributes! {
+    impl PyUniversalJoint {
+        /// Angle between the shafts, rad.
+        bend(): f64,
+        /// Angle of the input fork's pins from the plane of the shafts when centered, rad.
+        phase(): f64,
+        /// Least and greatest ratio over a turn.
+        ratio_range: (f64, f64) = |v| v.ratio_range().into(),
+        /// Fork angle in the first quarter turn at which the ratio is 1, rad from the plane of the shafts.
+        unit_ratio_angle(): f64,
+        /// Fork angle (rad) at which the second derivative is greatest, and how great (1/rad): times input speed
+        /// squared the angular acceleration.
+        max_curvature(): (f64, f64),
+    }
+
     #[new]
     #[pyo3(signature = (bend, phase = 0.0))]
     fn new(bend: f64, phase: f64) -> PyResult<Self> {
         Ok(Self(UniversalJoint::new(bend, phase)?))
-    }
-
-    /// Angle between the shafts, rad.
-    #[getter]
-    fn bend(&self) -> f64 {
-        self.0.bend()
-    }
-
-    /// Angle of the input fork's pins from the plane of the shafts when centered, rad.
-    #[getter]
-    fn phase(&self) -> f64 {
-        self.0.phase()
     }
 
     /// Output angle (rad) at an input angle (rad), with first and second derivative.
@@ -52,25 +54,6 @@ impl PyUniversalJoint {
     fn transfers(&self, py: Python<'_>, angles: Numbers<'_>) -> PyResult<PyTransfers> {
         let angles = angles.to_vec();
         Ok(PyTransfers::of(py, long(py, || self.0.transfers(&angles))?))
-    }
-
-    /// Least and greatest ratio over a turn.
-    #[getter]
-    fn ratio_range(&self) -> (f64, f64) {
-        self.0.ratio_range().into()
-    }
-
-    /// Fork angle in the first quarter turn at which the ratio is 1, rad from the plane of the shafts.
-    #[getter]
-    fn unit_ratio_angle(&self) -> f64 {
-        self.0.unit_ratio_angle()
-    }
-
-    /// Fork angle (rad) at which the second derivative is greatest, and how great (1/rad): times input speed squared
-    /// the angular acceleration.
-    #[getter]
-    fn max_curvature(&self) -> (f64, f64) {
-        self.0.max_curvature()
     }
 
     fn __repr__(&self) -> String {

@@ -5,6 +5,7 @@ use pyo3::types::PyTuple;
 use serde::{Deserialize, Serialize};
 
 use crate::magnet::{ActiveArea, AreaMean, AreaOutline};
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Floats1, vector_out};
 use crate::python::gate::long::long;
 use crate::python::magnet::source::PyFieldSource;
@@ -143,24 +144,18 @@ impl PyActiveArea {
 #[derive(Serialize, Deserialize)]
 pub(in crate::python) struct PyAreaMean(AreaMean);
 
-#[pymethods]
-impl PyAreaMean {
+attributes! {
+    impl PyAreaMean {
+        /// How much the last raise of the order changed it, T.
+        error_estimate: f64,
+        /// Points of the rule that gave it.
+        points: usize,
+    }
+
     /// Mean flux density, T, shape (3,).
     #[getter]
     fn value<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         vector_out(py, &self.0.value)
-    }
-
-    /// How much the last raise of the order changed it, T.
-    #[getter]
-    fn error_estimate(&self) -> f64 {
-        self.0.error_estimate
-    }
-
-    /// Points of the rule that gave it.
-    #[getter]
-    fn points(&self) -> usize {
-        self.0.points
     }
 
     fn __repr__(&self) -> String {

@@ -9,6 +9,7 @@ use crate::magnet::material::{
     Condition, Grade, GradeSpec, Load, MagnetFamily, RatedBound as Pick, RatedValue, WorkingPoint,
     demagnetizing,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
 use crate::python::gate::sequence::Many;
@@ -20,8 +21,16 @@ use crate::python::source::{SourceTuple, sources_in, sources_out};
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyRatedValue(RatedValue);
 
-#[pymethods]
-impl PyRatedValue {
+attributes! {
+    impl PyRatedValue {
+        /// The least value printed; if there is none, the typical one.
+        lowest(): f64,
+        /// The typical value printed; if there is none, the middle of least and greatest, or the least.
+        nominal(): f64,
+        /// The greatest value printed; if there is none, the typical one, or the least.
+        highest(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (*, min = None, typical = None, max = None))]
     fn new(min: Option<f64>, typical: Option<f64>, max: Option<f64>) -> PyResult<Self> {
@@ -37,24 +46,6 @@ impl PyRatedValue {
             }
         };
         Ok(Self(figure.checked()?))
-    }
-
-    /// The least value printed; if there is none, the typical one.
-    #[getter]
-    fn lowest(&self) -> f64 {
-        self.0.lowest()
-    }
-
-    /// The typical value printed; if there is none, the middle of least and greatest, or the least.
-    #[getter]
-    fn nominal(&self) -> f64 {
-        self.0.nominal()
-    }
-
-    /// The greatest value printed; if there is none, the typical one, or the least.
-    #[getter]
-    fn highest(&self) -> f64 {
-        self.0.highest()
     }
 
     fn __repr__(&self) -> String {
@@ -125,8 +116,40 @@ fn bound(text: &str) -> crate::Result<Pick> {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyGrade(Grade);
 
-#[pymethods]
-impl PyGrade {
+attributes! {
+    impl PyGrade {
+        /// Designation.
+        name(): &str,
+        /// Kind of material.
+        family: String = |v| v.family().to_string(),
+        /// Remanence at 20 degC, T.
+        remanence: PyRatedValue = |v| PyRatedValue(v.remanence()),
+        /// Intrinsic coercivity HcJ at 20 degC, A/m.
+        intrinsic_coercivity: PyRatedValue = |v| PyRatedValue(v.intrinsic_coercivity()),
+        /// Coercivity HcB at 20 degC, A/m, if printed.
+        normal_coercivity: Option<PyRatedValue> = |v| v.normal_coercivity().map(PyRatedValue),
+        /// Largest energy product, J/m3, if printed.
+        energy_product: Option<PyRatedValue> = |v| v.spec().energy_product.map(PyRatedValue),
+        /// Temperature coefficient of the remanence, 1/K.
+        remanence_coefficient: f64 = |v| v.spec().remanence_coefficient,
+        /// Temperature coefficient of the intrinsic coercivity, 1/K.
+        coercivity_coefficient: PyRatedValue = |v| PyRatedValue(v.spec().coercivity_coefficient),
+        /// Relative recoil permeability.
+        recoil_permeability(): f64,
+        /// Field strength of the knee as a share of HcJ.
+        squareness: f64 = |v| v.spec().squareness,
+        /// Density, kg/m3.
+        density: PyRatedValue = |v| PyRatedValue(v.density()),
+        /// Lowest temperature for which the coefficients hold, degC.
+        min_celsius(): f64,
+        /// Maximum working temperature, degC.
+        max_celsius(): f64,
+        /// Curie temperature, degC, if printed.
+        curie_celsius: Option<PyRatedValue> = |v| v.spec().curie_celsius.map(PyRatedValue),
+        /// Where the figures come from: (what it covers, text, provenance).
+        sources: Vec<SourceTuple> = |v| sources_out(v.sources()),
+    }
+
     #[new]
     #[pyo3(signature = (*, name, family = "other", remanence, intrinsic_coercivity, remanence_coefficient,
         coercivity_coefficient,
@@ -179,96 +202,6 @@ impl PyGrade {
     #[staticmethod]
     fn all() -> Vec<Self> {
         Grade::all().iter().cloned().map(Self).collect()
-    }
-
-    /// Designation.
-    #[getter]
-    fn name(&self) -> &str {
-        self.0.name()
-    }
-
-    /// Kind of material.
-    #[getter]
-    fn family(&self) -> String {
-        self.0.family().to_string()
-    }
-
-    /// Remanence at 20 degC, T.
-    #[getter]
-    fn remanence(&self) -> PyRatedValue {
-        PyRatedValue(self.0.remanence())
-    }
-
-    /// Intrinsic coercivity HcJ at 20 degC, A/m.
-    #[getter]
-    fn intrinsic_coercivity(&self) -> PyRatedValue {
-        PyRatedValue(self.0.intrinsic_coercivity())
-    }
-
-    /// Coercivity HcB at 20 degC, A/m, if printed.
-    #[getter]
-    fn normal_coercivity(&self) -> Option<PyRatedValue> {
-        self.0.normal_coercivity().map(PyRatedValue)
-    }
-
-    /// Largest energy product, J/m3, if printed.
-    #[getter]
-    fn energy_product(&self) -> Option<PyRatedValue> {
-        self.0.spec().energy_product.map(PyRatedValue)
-    }
-
-    /// Temperature coefficient of the remanence, 1/K.
-    #[getter]
-    fn remanence_coefficient(&self) -> f64 {
-        self.0.spec().remanence_coefficient
-    }
-
-    /// Temperature coefficient of the intrinsic coercivity, 1/K.
-    #[getter]
-    fn coercivity_coefficient(&self) -> PyRatedValue {
-        PyRatedValue(self.0.spec().coercivity_coefficient)
-    }
-
-    /// Relative recoil permeability.
-    #[getter]
-    fn recoil_permeability(&self) -> f64 {
-        self.0.recoil_permeability()
-    }
-
-    /// Field strength of the knee as a share of HcJ.
-    #[getter]
-    fn squareness(&self) -> f64 {
-        self.0.spec().squareness
-    }
-
-    /// Density, kg/m3.
-    #[getter]
-    fn density(&self) -> PyRatedValue {
-        PyRatedValue(self.0.density())
-    }
-
-    /// Lowest temperature for which the coefficients hold, degC.
-    #[getter]
-    fn min_celsius(&self) -> f64 {
-        self.0.min_celsius()
-    }
-
-    /// Maximum working temperature, degC.
-    #[getter]
-    fn max_celsius(&self) -> f64 {
-        self.0.max_celsius()
-    }
-
-    /// Curie temperature, degC, if printed.
-    #[getter]
-    fn curie_celsius(&self) -> Option<PyRatedValue> {
-        self.0.spec().curie_celsius.map(PyRatedValue)
-    }
-
-    /// Where the figures come from: (what it covers, text, provenance).
-    #[getter]
-    fn sources(&self) -> Vec<SourceTuple> {
-        sources_out(self.0.sources())
     }
 
     /// Remanence at a temperature (degC), T.

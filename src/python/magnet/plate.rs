@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::magnet::{
     self, FieldSource, Magnet, MagnetsOverPlate, PULL_TOLERANCE, Pull, SteelPlate,
 };
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::long::long;
 use crate::python::magnet::source::PyFieldSource;
@@ -205,8 +206,14 @@ impl PyMagnetsOverPlate {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyPull(Pull);
 
-#[pymethods]
-impl PyPull {
+attributes! {
+    impl PyPull {
+        /// Estimated numerical error of the force, N.
+        force_error: f64,
+        /// Estimated numerical error of the torque, N m.
+        torque_error: f64,
+    }
+
     /// Force, N, shape (3,).
     #[getter]
     fn force<'py>(&self, py: Python<'py>) -> Floats1<'py> {
@@ -217,18 +224,6 @@ impl PyPull {
     #[getter]
     fn torque<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         vector_out(py, &self.0.torque)
-    }
-
-    /// Estimated numerical error of the force, N.
-    #[getter]
-    fn force_error(&self) -> f64 {
-        self.0.force_error
-    }
-
-    /// Estimated numerical error of the torque, N m.
-    #[getter]
-    fn torque_error(&self) -> f64 {
-        self.0.torque_error
     }
 
     fn __repr__(&self) -> String {

@@ -4,6 +4,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 use serde::{Deserialize, Serialize};
 
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::Count;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
@@ -60,8 +61,58 @@ pub(in crate::python) fn life_in(
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyExtensionSpring(pub(in crate::python) ExtensionSpring);
 
-#[pymethods]
-impl PyExtensionSpring {
+attributes! {
+    impl PyExtensionSpring {
+        /// The wire.
+        wire: PyWire = |v| PyWire(v.spec().wire.clone()),
+        /// Wire diameter d, m.
+        wire_diameter: f64 = |v| v.spec().wire_diameter,
+        /// Mean diameter of the coils D, m.
+        mean_diameter(): f64,
+        /// Outer diameter D + d, m.
+        outer_diameter(): f64,
+        /// Turns of the body, without the hooks.
+        body_turns: f64 = |v| v.spec().body_turns,
+        /// Turns that deflect, hooks included.
+        active_turns(): f64,
+        /// Spring index D / d.
+        index(): f64,
+        /// Tension that must be overcome before the coils part, N.
+        initial_tension: f64 = |v| v.spec().initial_tension,
+        /// Shear stress of the initial tension without curvature factor, Pa.
+        initial_stress(): f64,
+        /// Least and greatest initial tension that springs of this index are usually wound with, N.
+        usual_initial_tension: (f64, f64) = |v| v.usual_initial_tension().into(),
+        /// "full" or "half".
+        hook: String = |v| v.spec().hook.to_string(),
+        /// Mean radius of the bend that takes the greatest moment, m.
+        bend_radius(): f64,
+        /// Mean radius of the bend from the body into the hook, m.
+        side_radius(): f64,
+        /// Inside reach of a hook beyond the body, m.
+        hook_reach(): f64,
+        /// "Shigley" or "EN 13906".
+        design_code: String = |v| v.spec().design_code.to_string(),
+        /// Rate, N/m.
+        rate(): f64,
+        /// Length of the body, m.
+        body_length(): f64,
+        /// Length inside the hooks without load, m.
+        free_length(): f64,
+        /// Tension at which body or hook reaches what it bears under static load, N.
+        max_tension(): f64,
+        /// Length inside the hooks there, m.
+        max_length(): f64,
+        /// Length of the wire, hooks included, m.
+        wire_length(): f64,
+        /// Mass, kg.
+        mass(): f64,
+        /// What body and hooks bear under static load, Pa.
+        allowable: PyExtensionStresses = |v| PyExtensionStresses(v.allowable()),
+        /// What it does between two points: slack up to the free length, over-stretched beyond max_length.
+        line_spring: PyLinearSpring = |v| PyLinearSpring(v.line_spring()),
+    }
+
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None,
         inner_diameter = None,
@@ -94,150 +145,6 @@ impl PyExtensionSpring {
             hook_reach,
             design_code: design_code_in(design_code)?,
         })?))
-    }
-
-    /// The wire.
-    #[getter]
-    fn wire(&self) -> PyWire {
-        PyWire(self.0.spec().wire.clone())
-    }
-
-    /// Wire diameter d, m.
-    #[getter]
-    fn wire_diameter(&self) -> f64 {
-        self.0.spec().wire_diameter
-    }
-
-    /// Mean diameter of the coils D, m.
-    #[getter]
-    fn mean_diameter(&self) -> f64 {
-        self.0.mean_diameter()
-    }
-
-    /// Outer diameter D + d, m.
-    #[getter]
-    fn outer_diameter(&self) -> f64 {
-        self.0.outer_diameter()
-    }
-
-    /// Turns of the body, without the hooks.
-    #[getter]
-    fn body_turns(&self) -> f64 {
-        self.0.spec().body_turns
-    }
-
-    /// Turns that deflect, hooks included.
-    #[getter]
-    fn active_turns(&self) -> f64 {
-        self.0.active_turns()
-    }
-
-    /// Spring index D / d.
-    #[getter]
-    fn index(&self) -> f64 {
-        self.0.index()
-    }
-
-    /// Tension that must be overcome before the coils part, N.
-    #[getter]
-    fn initial_tension(&self) -> f64 {
-        self.0.spec().initial_tension
-    }
-
-    /// Shear stress of the initial tension without curvature factor, Pa.
-    #[getter]
-    fn initial_stress(&self) -> f64 {
-        self.0.initial_stress()
-    }
-
-    /// Least and greatest initial tension that springs of this index are usually wound with, N.
-    #[getter]
-    fn usual_initial_tension(&self) -> (f64, f64) {
-        self.0.usual_initial_tension().into()
-    }
-
-    /// "full" or "half".
-    #[getter]
-    fn hook(&self) -> String {
-        self.0.spec().hook.to_string()
-    }
-
-    /// Mean radius of the bend that takes the greatest moment, m.
-    #[getter]
-    fn bend_radius(&self) -> f64 {
-        self.0.bend_radius()
-    }
-
-    /// Mean radius of the bend from the body into the hook, m.
-    #[getter]
-    fn side_radius(&self) -> f64 {
-        self.0.side_radius()
-    }
-
-    /// Inside reach of a hook beyond the body, m.
-    #[getter]
-    fn hook_reach(&self) -> f64 {
-        self.0.hook_reach()
-    }
-
-    /// "Shigley" or "EN 13906".
-    #[getter]
-    fn design_code(&self) -> String {
-        self.0.spec().design_code.to_string()
-    }
-
-    /// Rate, N/m.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.rate()
-    }
-
-    /// Length of the body, m.
-    #[getter]
-    fn body_length(&self) -> f64 {
-        self.0.body_length()
-    }
-
-    /// Length inside the hooks without load, m.
-    #[getter]
-    fn free_length(&self) -> f64 {
-        self.0.free_length()
-    }
-
-    /// Tension at which body or hook reaches what it bears under static load, N.
-    #[getter]
-    fn max_tension(&self) -> f64 {
-        self.0.max_tension()
-    }
-
-    /// Length inside the hooks there, m.
-    #[getter]
-    fn max_length(&self) -> f64 {
-        self.0.max_length()
-    }
-
-    /// Length of the wire, hooks included, m.
-    #[getter]
-    fn wire_length(&self) -> f64 {
-        self.0.wire_length()
-    }
-
-    /// Mass, kg.
-    #[getter]
-    fn mass(&self) -> f64 {
-        self.0.mass()
-    }
-
-    /// What body and hooks bear under static load, Pa.
-    #[getter]
-    fn allowable(&self) -> PyExtensionStresses {
-        PyExtensionStresses(self.0.allowable())
-    }
-
-    /// What it does between two points: slack up to the free length, over-stretched beyond max_length.
-    #[getter]
-    fn line_spring(&self) -> PyLinearSpring {
-        PyLinearSpring(self.0.line_spring())
     }
 
     /// Stresses of body and hooks at a tension (N), Pa.
@@ -307,24 +214,14 @@ impl PyExtensionSpring {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyExtensionStresses(ExtensionStresses);
 
-#[pymethods]
-impl PyExtensionStresses {
-    /// Shear at the inside of the coils, Pa.
-    #[getter]
-    fn body(&self) -> f64 {
-        self.0.body
-    }
-
-    /// Bending, with the pull, at the inside of the hook, Pa.
-    #[getter]
-    fn hook_bending(&self) -> f64 {
-        self.0.hook_bending
-    }
-
-    /// Torsion where the hook leaves the body, Pa.
-    #[getter]
-    fn hook_torsion(&self) -> f64 {
-        self.0.hook_torsion
+attributes! {
+    impl PyExtensionStresses {
+        /// Shear at the inside of the coils, Pa.
+        body: f64,
+        /// Bending, with the pull, at the inside of the hook, Pa.
+        hook_bending: f64,
+        /// Torsion where the hook leaves the body, Pa.
+        hook_torsion: f64,
     }
 
     /// The greatest of the three as a share of what is allowed: 1 at the limit.
@@ -349,36 +246,18 @@ impl PyExtensionStresses {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyExtensionLife(ExtensionLife);
 
-#[pymethods]
-impl PyExtensionLife {
-    /// Shear in the body.
-    #[getter]
-    fn body(&self) -> PyLifeVerdict {
-        PyLifeVerdict(self.0.body)
-    }
-
-    /// Bending in the hook.
-    #[getter]
-    fn hook_bending(&self) -> PyLifeVerdict {
-        PyLifeVerdict(self.0.hook_bending)
-    }
-
-    /// Torsion in the hook.
-    #[getter]
-    fn hook_torsion(&self) -> PyLifeVerdict {
-        PyLifeVerdict(self.0.hook_torsion)
-    }
-
-    /// The least safety of the three against breaking.
-    #[getter]
-    fn safety(&self) -> f64 {
-        self.0.safety()
-    }
-
-    /// Whether no part breaks or yields.
-    #[getter]
-    fn holds(&self) -> bool {
-        self.0.holds()
+attributes! {
+    impl PyExtensionLife {
+        /// Shear in the body.
+        body: PyLifeVerdict = |v| PyLifeVerdict(v.body),
+        /// Bending in the hook.
+        hook_bending: PyLifeVerdict = |v| PyLifeVerdict(v.hook_bending),
+        /// Torsion in the hook.
+        hook_torsion: PyLifeVerdict = |v| PyLifeVerdict(v.hook_torsion),
+        /// The least safety of the three against breaking.
+        safety(): f64,
+        /// Whether no part breaks or yields.
+        holds(): bool,
     }
 
     fn __repr__(&self) -> String {
@@ -411,8 +290,48 @@ impl PyExtensionLife {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyTorsionSpring(TorsionSpring);
 
-#[pymethods]
-impl PyTorsionSpring {
+attributes! {
+    impl PyTorsionSpring {
+        /// The wire.
+        wire: PyWire = |v| PyWire(v.spec().wire.clone()),
+        /// Wire diameter d, m.
+        wire_diameter: f64 = |v| v.spec().wire_diameter,
+        /// Mean diameter of the unloaded coils D, m.
+        mean_diameter(): f64,
+        /// Outer diameter without load, m.
+        outer_diameter(): f64,
+        /// Turns of the body.
+        body_turns: f64 = |v| v.spec().body_turns,
+        /// Turns that deflect, legs included.
+        active_turns(): f64,
+        /// Spring index D / d.
+        index(): f64,
+        /// Lengths of the legs, m.
+        legs: (f64, f64) = |v| v.spec().legs.into(),
+        /// Diameter of the pin inside, m; None if there is none.
+        arbor: Option<f64> = |v| v.spec().arbor,
+        /// "Shigley" or "EN 13906".
+        design_code: String = |v| v.spec().design_code.to_string(),
+        /// Rate, N m/rad.
+        rate(): f64,
+        /// Torque for a whole turn, N m.
+        torque_per_turn(): f64,
+        /// Bending stress that it bears under static load, Pa.
+        allowable(): f64,
+        /// Torque at which the stress reaches that, N m.
+        max_torque(): f64,
+        /// How far it may be wound up, rad.
+        max_angle(): f64,
+        /// What stops it there: "stress" or "arbor".
+        limit: String = |v| v.limit().to_string(),
+        /// Angle at which the coils close on the arbor, rad; None without one.
+        gripping_angle(): Option<f64>,
+        /// Length of the wire, legs included, m.
+        wire_length(): f64,
+        /// Mass, kg.
+        mass(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, body_turns, outer_diameter = None, mean_diameter = None,
         inner_diameter = None,
@@ -440,120 +359,6 @@ impl PyTorsionSpring {
             arbor,
             design_code: design_code_in(design_code)?,
         })?))
-    }
-
-    /// The wire.
-    #[getter]
-    fn wire(&self) -> PyWire {
-        PyWire(self.0.spec().wire.clone())
-    }
-
-    /// Wire diameter d, m.
-    #[getter]
-    fn wire_diameter(&self) -> f64 {
-        self.0.spec().wire_diameter
-    }
-
-    /// Mean diameter of the unloaded coils D, m.
-    #[getter]
-    fn mean_diameter(&self) -> f64 {
-        self.0.mean_diameter()
-    }
-
-    /// Outer diameter without load, m.
-    #[getter]
-    fn outer_diameter(&self) -> f64 {
-        self.0.outer_diameter()
-    }
-
-    /// Turns of the body.
-    #[getter]
-    fn body_turns(&self) -> f64 {
-        self.0.spec().body_turns
-    }
-
-    /// Turns that deflect, legs included.
-    #[getter]
-    fn active_turns(&self) -> f64 {
-        self.0.active_turns()
-    }
-
-    /// Spring index D / d.
-    #[getter]
-    fn index(&self) -> f64 {
-        self.0.index()
-    }
-
-    /// Lengths of the legs, m.
-    #[getter]
-    fn legs(&self) -> (f64, f64) {
-        self.0.spec().legs.into()
-    }
-
-    /// Diameter of the pin inside, m; None if there is none.
-    #[getter]
-    fn arbor(&self) -> Option<f64> {
-        self.0.spec().arbor
-    }
-
-    /// "Shigley" or "EN 13906".
-    #[getter]
-    fn design_code(&self) -> String {
-        self.0.spec().design_code.to_string()
-    }
-
-    /// Rate, N m/rad.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.rate()
-    }
-
-    /// Torque for a whole turn, N m.
-    #[getter]
-    fn torque_per_turn(&self) -> f64 {
-        self.0.torque_per_turn()
-    }
-
-    /// Bending stress that it bears under static load, Pa.
-    #[getter]
-    fn allowable(&self) -> f64 {
-        self.0.allowable()
-    }
-
-    /// Torque at which the stress reaches that, N m.
-    #[getter]
-    fn max_torque(&self) -> f64 {
-        self.0.max_torque()
-    }
-
-    /// How far it may be wound up, rad.
-    #[getter]
-    fn max_angle(&self) -> f64 {
-        self.0.max_angle()
-    }
-
-    /// What stops it there: "stress" or "arbor".
-    #[getter]
-    fn limit(&self) -> String {
-        self.0.limit().to_string()
-    }
-
-    /// Angle at which the coils close on the arbor, rad; None without one.
-    #[getter]
-    fn gripping_angle(&self) -> Option<f64> {
-        self.0.gripping_angle()
-    }
-
-    /// Length of the wire, legs included, m.
-    #[getter]
-    fn wire_length(&self) -> f64 {
-        self.0.wire_length()
-    }
-
-    /// Mass, kg.
-    #[getter]
-    fn mass(&self) -> f64 {
-        self.0.mass()
     }
 
     /// Bending stress at the inside of the coils for a torque (N m), Pa.
@@ -630,42 +435,20 @@ impl PyTorsionSpring {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTorsionState(TorsionState);
 
-#[pymethods]
-impl PyTorsionState {
-    /// Angle of one leg against the other from where nothing loads them, rad.
-    #[getter]
-    fn angle(&self) -> f64 {
-        self.0.angle
-    }
-
-    /// Torque, N m.
-    #[getter]
-    fn torque(&self) -> f64 {
-        self.0.torque
-    }
-
-    /// Bending stress at the inside of the coils, Pa.
-    #[getter]
-    fn stress(&self) -> f64 {
-        self.0.stress
-    }
-
-    /// Inner diameter of the coils, m.
-    #[getter]
-    fn inner_diameter(&self) -> f64 {
-        self.0.inner_diameter
-    }
-
-    /// Inner diameter less that of the arbor, m; None without an arbor.
-    #[getter]
-    fn clearance(&self) -> Option<f64> {
-        self.0.clearance
-    }
-
-    /// Length of the body along its axis, m.
-    #[getter]
-    fn body_length(&self) -> f64 {
-        self.0.body_length
+attributes! {
+    impl PyTorsionState {
+        /// Angle of one leg against the other from where nothing loads them, rad.
+        angle: f64,
+        /// Torque, N m.
+        torque: f64,
+        /// Bending stress at the inside of the coils, Pa.
+        stress: f64,
+        /// Inner diameter of the coils, m.
+        inner_diameter: f64,
+        /// Inner diameter less that of the arbor, m; None without an arbor.
+        clearance: Option<f64>,
+        /// Length of the body along its axis, m.
+        body_length: f64,
     }
 
     fn __repr__(&self) -> String {
@@ -681,42 +464,20 @@ impl PyTorsionState {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTorsionLife(TorsionLife);
 
-#[pymethods]
-impl PyTorsionLife {
-    /// Mean bending stress of the cycle, Pa.
-    #[getter]
-    fn mean(&self) -> f64 {
-        self.0.cycle.mean
-    }
-
-    /// Alternating bending stress of the cycle, Pa.
-    #[getter]
-    fn alternating(&self) -> f64 {
-        self.0.cycle.alternating
-    }
-
-    /// The cycles asked for.
-    #[getter]
-    fn cycles(&self) -> f64 {
-        self.0.cycles
-    }
-
-    /// Safety against breaking within them.
-    #[getter]
-    fn safety(&self) -> f64 {
-        self.0.safety
-    }
-
-    /// Safety against yielding under the greatest torque.
-    #[getter]
-    fn static_safety(&self) -> f64 {
-        self.0.static_safety
-    }
-
-    /// Whether it neither breaks nor yields.
-    #[getter]
-    fn holds(&self) -> bool {
-        self.0.holds()
+attributes! {
+    impl PyTorsionLife {
+        /// Mean bending stress of the cycle, Pa.
+        mean: f64 = |v| v.cycle.mean,
+        /// Alternating bending stress of the cycle, Pa.
+        alternating: f64 = |v| v.cycle.alternating,
+        /// The cycles asked for.
+        cycles: f64,
+        /// Safety against breaking within them.
+        safety: f64,
+        /// Safety against yielding under the greatest torque.
+        static_safety: f64,
+        /// Whether it neither breaks nor yields.
+        holds(): bool,
     }
 
     fn __repr__(&self) -> String {
@@ -737,36 +498,18 @@ impl PyTorsionLife {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySizedExtension(SizedExtension);
 
-#[pymethods]
-impl PySizedExtension {
-    /// The spring.
-    #[getter]
-    fn spring(&self) -> PyExtensionSpring {
-        PyExtensionSpring(self.0.spring.clone())
-    }
-
-    /// Length inside the hooks at the beginning and at the end of the travel, m.
-    #[getter]
-    fn lengths(&self) -> (f64, f64) {
-        self.0.lengths.into()
-    }
-
-    /// Tension there, N.
-    #[getter]
-    fn tensions(&self) -> (f64, f64) {
-        self.0.tensions.into()
-    }
-
-    /// Safety of body and hooks against yielding at the end of the travel.
-    #[getter]
-    fn static_safety(&self) -> f64 {
-        self.0.static_safety
-    }
-
-    /// Safety against breaking within the cycles asked for; None if no life was.
-    #[getter]
-    fn life_safety(&self) -> Option<f64> {
-        self.0.life_safety
+attributes! {
+    impl PySizedExtension {
+        /// The spring.
+        spring: PyExtensionSpring = |v| PyExtensionSpring(v.spring.clone()),
+        /// Length inside the hooks at the beginning and at the end of the travel, m.
+        lengths: (f64, f64) = |v| v.lengths.into(),
+        /// Tension there, N.
+        tensions: (f64, f64) = |v| v.tensions.into(),
+        /// Safety of body and hooks against yielding at the end of the travel.
+        static_safety: f64,
+        /// Safety against breaking within the cycles asked for; None if no life was.
+        life_safety: Option<f64>,
     }
 
     fn __repr__(&self) -> String {
@@ -783,36 +526,18 @@ impl PySizedExtension {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySizedTorsion(SizedTorsion);
 
-#[pymethods]
-impl PySizedTorsion {
-    /// The spring.
-    #[getter]
-    fn spring(&self) -> PyTorsionSpring {
-        PyTorsionSpring(self.0.spring.clone())
-    }
-
-    /// Angles by which it is wound up at the beginning and at the end of the travel, rad.
-    #[getter]
-    fn angles(&self) -> (f64, f64) {
-        self.0.angles.into()
-    }
-
-    /// Torque there, N m.
-    #[getter]
-    fn torques(&self) -> (f64, f64) {
-        self.0.torques.into()
-    }
-
-    /// Safety against yielding at the end of the travel.
-    #[getter]
-    fn static_safety(&self) -> f64 {
-        self.0.static_safety
-    }
-
-    /// Safety against breaking within the cycles asked for; None if no life was.
-    #[getter]
-    fn life_safety(&self) -> Option<f64> {
-        self.0.life_safety
+attributes! {
+    impl PySizedTorsion {
+        /// The spring.
+        spring: PyTorsionSpring = |v| PyTorsionSpring(v.spring.clone()),
+        /// Angles by which it is wound up at the beginning and at the end of the travel, rad.
+        angles: (f64, f64) = |v| v.angles.into(),
+        /// Torque there, N m.
+        torques: (f64, f64) = |v| v.torques.into(),
+        /// Safety against yielding at the end of the travel.
+        static_safety: f64,
+        /// Safety against breaking within the cycles asked for; None if no life was.
+        life_safety: Option<f64>,
     }
 
     fn __repr__(&self) -> String {

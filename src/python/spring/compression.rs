@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 use serde::{Deserialize, Serialize};
 
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
@@ -88,8 +89,62 @@ fn masked(py: Python<'_>, all: LengthValues) -> (Floats1<'_>, Mask<'_>) {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCompressionSpring(pub(in crate::python) CompressionSpring);
 
-#[pymethods]
-impl PyCompressionSpring {
+attributes! {
+    impl PyCompressionSpring {
+        /// Material.
+        wire: PyWire = |v| PyWire(v.wire().clone()),
+        /// Diameter of the wire, m.
+        wire_diameter(): f64,
+        /// Diameter of the coil from the middle of the wire to the middle of the wire, m.
+        mean_diameter(): f64,
+        /// Diameter over the wire, m, without load.
+        outer_diameter(): f64,
+        /// Diameter between the wire, m.
+        inner_diameter(): f64,
+        /// Turns that spring.
+        active_turns(): f64,
+        /// All turns.
+        total_turns(): f64,
+        /// Length without load, m.
+        free_length(): f64,
+        /// How the ends are made.
+        ends: String = |v| v.spec().ends.to_string(),
+        /// Whether its set was removed.
+        presetting: String = |v| v.spec().presetting.to_string(),
+        /// Whose curvature factor.
+        curvature: String = |v| v.spec().curvature.to_string(),
+        /// Whose rules.
+        design_code: String = |v| v.spec().design_code.to_string(),
+        /// Spring index: mean diameter over wire diameter.
+        index(): f64,
+        /// Rate, N/m.
+        rate(): f64,
+        /// Length when all coils touch, m.
+        solid_length(): f64,
+        /// Force that closes all coils, N.
+        solid_force(): f64,
+        /// Pitch of the active turns without load, m.
+        pitch(): f64,
+        /// Length of the wire in it, m.
+        wire_length(): f64,
+        /// Mass, kg.
+        mass(): f64,
+        /// Mass of the active turns, kg.
+        active_mass(): f64,
+        /// Factor by which the curvature of the wire raises the stress.
+        curvature_factor(): f64,
+        /// Least tensile strength of its wire, Pa.
+        tensile_strength(): f64,
+        /// Shear stress that a static load may cause, Pa.
+        allowable_stress(): f64,
+        /// Force at which it begins to take a set, N.
+        yield_force(): f64,
+        /// Safety against taking a set when pressed solid; recommended is 1.2.
+        solid_safety(): f64,
+        /// Lowest frequency at which its coils surge between two plates, Hz.
+        surge_frequency(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (*, wire, wire_diameter, free_length, outer_diameter = None, mean_diameter = None,
         inner_diameter = None,
@@ -124,166 +179,10 @@ impl PyCompressionSpring {
         })?))
     }
 
-    /// Material.
-    #[getter]
-    fn wire(&self) -> PyWire {
-        PyWire(self.0.wire().clone())
-    }
-
-    /// Diameter of the wire, m.
-    #[getter]
-    fn wire_diameter(&self) -> f64 {
-        self.0.wire_diameter()
-    }
-
-    /// Diameter of the coil from the middle of the wire to the middle of the wire, m.
-    #[getter]
-    fn mean_diameter(&self) -> f64 {
-        self.0.mean_diameter()
-    }
-
-    /// Diameter over the wire, m, without load.
-    #[getter]
-    fn outer_diameter(&self) -> f64 {
-        self.0.outer_diameter()
-    }
-
-    /// Diameter between the wire, m.
-    #[getter]
-    fn inner_diameter(&self) -> f64 {
-        self.0.inner_diameter()
-    }
-
-    /// Turns that spring.
-    #[getter]
-    fn active_turns(&self) -> f64 {
-        self.0.active_turns()
-    }
-
-    /// All turns.
-    #[getter]
-    fn total_turns(&self) -> f64 {
-        self.0.total_turns()
-    }
-
-    /// Length without load, m.
-    #[getter]
-    fn free_length(&self) -> f64 {
-        self.0.free_length()
-    }
-
-    /// How the ends are made.
-    #[getter]
-    fn ends(&self) -> String {
-        self.0.spec().ends.to_string()
-    }
-
-    /// Whether its set was removed.
-    #[getter]
-    fn presetting(&self) -> String {
-        self.0.spec().presetting.to_string()
-    }
-
-    /// Whose curvature factor.
-    #[getter]
-    fn curvature(&self) -> String {
-        self.0.spec().curvature.to_string()
-    }
-
-    /// Whose rules.
-    #[getter]
-    fn design_code(&self) -> String {
-        self.0.spec().design_code.to_string()
-    }
-
-    /// Spring index: mean diameter over wire diameter.
-    #[getter]
-    fn index(&self) -> f64 {
-        self.0.index()
-    }
-
-    /// Rate, N/m.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.rate()
-    }
-
-    /// Length when all coils touch, m.
-    #[getter]
-    fn solid_length(&self) -> f64 {
-        self.0.solid_length()
-    }
-
     /// What it does between two points: from solid to free, slack beyond.
     #[getter]
     fn line_spring(&self) -> PyResult<PyLinearSpring> {
         Ok(PyLinearSpring(self.0.line_spring()?))
-    }
-
-    /// Force that closes all coils, N.
-    #[getter]
-    fn solid_force(&self) -> f64 {
-        self.0.solid_force()
-    }
-
-    /// Pitch of the active turns without load, m.
-    #[getter]
-    fn pitch(&self) -> f64 {
-        self.0.pitch()
-    }
-
-    /// Length of the wire in it, m.
-    #[getter]
-    fn wire_length(&self) -> f64 {
-        self.0.wire_length()
-    }
-
-    /// Mass, kg.
-    #[getter]
-    fn mass(&self) -> f64 {
-        self.0.mass()
-    }
-
-    /// Mass of the active turns, kg.
-    #[getter]
-    fn active_mass(&self) -> f64 {
-        self.0.active_mass()
-    }
-
-    /// Factor by which the curvature of the wire raises the stress.
-    #[getter]
-    fn curvature_factor(&self) -> f64 {
-        self.0.curvature_factor()
-    }
-
-    /// Least tensile strength of its wire, Pa.
-    #[getter]
-    fn tensile_strength(&self) -> f64 {
-        self.0.tensile_strength()
-    }
-
-    /// Shear stress that a static load may cause, Pa.
-    #[getter]
-    fn allowable_stress(&self) -> f64 {
-        self.0.allowable_stress()
-    }
-
-    /// Force at which it begins to take a set, N.
-    #[getter]
-    fn yield_force(&self) -> f64 {
-        self.0.yield_force()
-    }
-
-    /// Safety against taking a set when pressed solid; recommended is 1.2.
-    #[getter]
-    fn solid_safety(&self) -> f64 {
-        self.0.solid_safety()
-    }
-
-    /// Lowest frequency at which its coils surge between two plates, Hz.
-    #[getter]
-    fn surge_frequency(&self) -> f64 {
-        self.0.surge_frequency()
     }
 
     /// Force at a length (m), N; zero above the free length.
@@ -430,8 +329,20 @@ impl PyCompressionSpring {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyEndurance(Endurance);
 
-#[pymethods]
-impl PyEndurance {
+attributes! {
+    impl PyEndurance {
+        /// Alternating stress of endless life at the mean stress of the test, Pa.
+        alternating(): f64,
+        /// Mean stress of the test, Pa.
+        mean(): f64,
+        /// Ultimate strength in the same kind of stress, Pa.
+        ultimate(): f64,
+        /// How the mean stress counts.
+        criterion: String = |v| v.criterion().to_string(),
+        /// Alternating stress of endless life without mean stress, Pa.
+        fully_reversed(): f64,
+    }
+
     #[new]
     #[pyo3(signature = (alternating, mean, ultimate, criterion = "Gerber"))]
     fn new(alternating: f64, mean: f64, ultimate: f64, criterion: &str) -> PyResult<Self> {
@@ -466,36 +377,6 @@ impl PyEndurance {
     /// The same in bending, by distortion energy, for a wire of that tensile strength (Pa).
     fn in_bending(&self, tensile_strength: f64) -> PyResult<Self> {
         Ok(Self(self.0.in_bending(tensile_strength)?))
-    }
-
-    /// Alternating stress of endless life at the mean stress of the test, Pa.
-    #[getter]
-    fn alternating(&self) -> f64 {
-        self.0.alternating()
-    }
-
-    /// Mean stress of the test, Pa.
-    #[getter]
-    fn mean(&self) -> f64 {
-        self.0.mean()
-    }
-
-    /// Ultimate strength in the same kind of stress, Pa.
-    #[getter]
-    fn ultimate(&self) -> f64 {
-        self.0.ultimate()
-    }
-
-    /// How the mean stress counts.
-    #[getter]
-    fn criterion(&self) -> String {
-        self.0.criterion().to_string()
-    }
-
-    /// Alternating stress of endless life without mean stress, Pa.
-    #[getter]
-    fn fully_reversed(&self) -> f64 {
-        self.0.fully_reversed()
     }
 
     /// Alternating stress that is borne for a number of cycles at a mean stress (Pa), Pa.
@@ -536,54 +417,24 @@ impl PyEndurance {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyLifeVerdict(pub(in crate::python) LifeVerdict);
 
-#[pymethods]
-impl PyLifeVerdict {
-    /// Mean stress of the cycle, Pa.
-    #[getter]
-    fn mean(&self) -> f64 {
-        self.0.cycle.mean
-    }
-
-    /// Alternating stress of the cycle, Pa.
-    #[getter]
-    fn alternating(&self) -> f64 {
-        self.0.cycle.alternating
-    }
-
-    /// What the spring endures.
-    #[getter]
-    fn endurance(&self) -> PyEndurance {
-        PyEndurance(self.0.endurance)
-    }
-
-    /// The cycles asked for.
-    #[getter]
-    fn cycles(&self) -> f64 {
-        self.0.cycles
-    }
-
-    /// Safety against breaking within the cycles asked for.
-    #[getter]
-    fn safety(&self) -> f64 {
-        self.0.safety
-    }
-
-    /// Safety against yielding under the greatest force.
-    #[getter]
-    fn static_safety(&self) -> f64 {
-        self.0.static_safety
-    }
-
-    /// How many cycles it stands: infinity from a million on, 0 below a thousand.
-    #[getter]
-    fn life(&self) -> f64 {
-        self.0.life.cycles()
-    }
-
-    /// Whether it neither breaks nor yields.
-    #[getter]
-    fn holds(&self) -> bool {
-        self.0.holds()
+attributes! {
+    impl PyLifeVerdict {
+        /// Mean stress of the cycle, Pa.
+        mean: f64 = |v| v.cycle.mean,
+        /// Alternating stress of the cycle, Pa.
+        alternating: f64 = |v| v.cycle.alternating,
+        /// What the spring endures.
+        endurance: PyEndurance = |v| PyEndurance(v.endurance),
+        /// The cycles asked for.
+        cycles: f64,
+        /// Safety against breaking within the cycles asked for.
+        safety: f64,
+        /// Safety against yielding under the greatest force.
+        static_safety: f64,
+        /// How many cycles it stands: infinity from a million on, 0 below a thousand.
+        life: f64 = |v| v.life.cycles(),
+        /// Whether it neither breaks nor yields.
+        holds(): bool,
     }
 
     fn __repr__(&self) -> String {
@@ -605,30 +456,16 @@ impl PyLifeVerdict {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySizedSpring(SizedSpring);
 
-#[pymethods]
-impl PySizedSpring {
-    /// The spring.
-    #[getter]
-    fn spring(&self) -> PyCompressionSpring {
-        PyCompressionSpring(self.0.spring.clone())
-    }
-
-    /// Length at the beginning and at the end of the travel, m.
-    #[getter]
-    fn lengths(&self) -> (f64, f64) {
-        self.0.lengths.into()
-    }
-
-    /// Force at the beginning and at the end of the travel, N.
-    #[getter]
-    fn forces(&self) -> (f64, f64) {
-        self.0.forces.into()
-    }
-
-    /// Safety against breaking within the cycles asked for, if a life was.
-    #[getter]
-    fn life_safety(&self) -> Option<f64> {
-        self.0.life_safety
+attributes! {
+    impl PySizedSpring {
+        /// The spring.
+        spring: PyCompressionSpring = |v| PyCompressionSpring(v.spring.clone()),
+        /// Length at the beginning and at the end of the travel, m.
+        lengths: (f64, f64) = |v| v.lengths.into(),
+        /// Force at the beginning and at the end of the travel, N.
+        forces: (f64, f64) = |v| v.forces.into(),
+        /// Safety against breaking within the cycles asked for, if a life was.
+        life_safety: Option<f64>,
     }
 
     fn __repr__(&self) -> String {

@@ -4,6 +4,7 @@ use numpy::PyArray1;
 use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{Floats1, Numbers};
 use crate::python::gate::long::long;
@@ -25,8 +26,24 @@ use crate::spring::{
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLinearSpring(pub(in crate::python) LinearSpring);
 
-#[pymethods]
-impl PyLinearSpring {
+attributes! {
+    impl PyLinearSpring {
+        /// Force for a change of length, N/m.
+        rate: f64 = |v| v.spec().rate,
+        /// Distance of its ends without load, m.
+        free_length: f64 = |v| v.spec().free_length,
+        /// "above", "below" or "both".
+        action: String = |v| v.spec().action.to_string(),
+        /// Tension that must be overcome before it opens, N.
+        initial_tension: f64 = |v| v.spec().initial_tension,
+        /// Length below which it is solid, m; None if there is no limit.
+        shortest: Option<f64> = |v| v.spec().shortest,
+        /// Length above which it is over-stretched, m; None if there is no limit.
+        longest: Option<f64> = |v| v.spec().longest,
+        /// Shortest and longest length that it stands, m; where no limit was given, 0 and 10 m.
+        length_range: (f64, f64) = |v| v.length_range().into(),
+    }
+
     #[new]
     #[pyo3(signature = (*, rate, free_length, action, initial_tension = 0.0, shortest = None, longest = None))]
     fn new(
@@ -45,48 +62,6 @@ impl PyLinearSpring {
             shortest,
             longest,
         })?))
-    }
-
-    /// Force for a change of length, N/m.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.spec().rate
-    }
-
-    /// Distance of its ends without load, m.
-    #[getter]
-    fn free_length(&self) -> f64 {
-        self.0.spec().free_length
-    }
-
-    /// "above", "below" or "both".
-    #[getter]
-    fn action(&self) -> String {
-        self.0.spec().action.to_string()
-    }
-
-    /// Tension that must be overcome before it opens, N.
-    #[getter]
-    fn initial_tension(&self) -> f64 {
-        self.0.spec().initial_tension
-    }
-
-    /// Length below which it is solid, m; None if there is no limit.
-    #[getter]
-    fn shortest(&self) -> Option<f64> {
-        self.0.spec().shortest
-    }
-
-    /// Length above which it is over-stretched, m; None if there is no limit.
-    #[getter]
-    fn longest(&self) -> Option<f64> {
-        self.0.spec().longest
-    }
-
-    /// Shortest and longest length that it stands, m; where no limit was given, 0 and 10 m.
-    #[getter]
-    fn length_range(&self) -> (f64, f64) {
-        self.0.length_range().into()
     }
 
     /// Tension, stiffness, energy and state at a length (m, 0 to 10).
@@ -137,8 +112,14 @@ pub(in crate::python) fn option(value: Option<f64>) -> String {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyForceTable(pub(in crate::python) ForceTable);
 
-#[pymethods]
-impl PyForceTable {
+attributes! {
+    impl PyForceTable {
+        /// Whether it hangs slack below the first length.
+        slack_below: bool = |v| v.below() == BelowTable::Slack,
+        /// Shortest and longest length that have a value, m.
+        length_range: (f64, f64) = |v| v.length_range().into(),
+    }
+
     #[new]
     #[pyo3(signature = (lengths, tensions, *, slack_below = false))]
     fn new(lengths: Numbers<'_>, tensions: Numbers<'_>, slack_below: bool) -> PyResult<Self> {
@@ -161,18 +142,6 @@ impl PyForceTable {
     #[getter]
     fn tensions<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         PyArray1::from_slice(py, self.0.tensions())
-    }
-
-    /// Whether it hangs slack below the first length.
-    #[getter]
-    fn slack_below(&self) -> bool {
-        self.0.below() == BelowTable::Slack
-    }
-
-    /// Shortest and longest length that have a value, m.
-    #[getter]
-    fn length_range(&self) -> (f64, f64) {
-        self.0.length_range().into()
     }
 
     /// Tension, stiffness, energy and state at a length (m) within length_range.
@@ -207,30 +176,16 @@ impl PyForceTable {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PySpringResponse(pub(in crate::python) SpringResponse);
 
-#[pymethods]
-impl PySpringResponse {
-    /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
-    #[getter]
-    fn tension(&self) -> f64 {
-        self.0.tension
-    }
-
-    /// Derivative of the tension by the length, N/m.
-    #[getter]
-    fn stiffness(&self) -> f64 {
-        self.0.stiffness
-    }
-
-    /// Energy stored, J: zero where unloaded.
-    #[getter]
-    fn energy(&self) -> f64 {
-        self.0.energy
-    }
-
-    /// "slack", "working", "solid" or "overstretched".
-    #[getter]
-    fn state(&self) -> String {
-        self.0.state.to_string()
+attributes! {
+    impl PySpringResponse {
+        /// Force along the line, N: positive pulls the ends together, negative pushes them apart.
+        tension: f64,
+        /// Derivative of the tension by the length, N/m.
+        stiffness: f64,
+        /// Energy stored, J: zero where unloaded.
+        energy: f64,
+        /// "slack", "working", "solid" or "overstretched".
+        state: String = |v| v.state.to_string(),
     }
 
     fn __repr__(&self) -> String {
@@ -319,8 +274,22 @@ impl PySpringResponses {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyLinearTorsionSpring(pub(in crate::python) LinearTorsionSpring);
 
-#[pymethods]
-impl PyLinearTorsionSpring {
+attributes! {
+    impl PyLinearTorsionSpring {
+        /// Torque for a change of angle, N m/rad.
+        rate: f64 = |v| v.spec().rate,
+        /// Angle at which nothing loads it, rad.
+        free_angle: f64 = |v| v.spec().free_angle,
+        /// "above", "below" or "both".
+        action: String = |v| v.spec().action.to_string(),
+        /// Least angle that it stands, rad; None if there is no limit.
+        min_angle: Option<f64> = |v| v.spec().min_angle,
+        /// Greatest angle that it stands, rad; None if there is no limit.
+        max_angle: Option<f64> = |v| v.spec().max_angle,
+        /// Least and greatest angle that it stands, rad; where no limit was given, -100 and 100 rad.
+        angle_range: (f64, f64) = |v| v.angle_range().into(),
+    }
+
     #[new]
     #[pyo3(signature = (*, rate, free_angle, action, min_angle = None, max_angle = None))]
     fn new(
@@ -337,42 +306,6 @@ impl PyLinearTorsionSpring {
             min_angle,
             max_angle,
         })?))
-    }
-
-    /// Torque for a change of angle, N m/rad.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.spec().rate
-    }
-
-    /// Angle at which nothing loads it, rad.
-    #[getter]
-    fn free_angle(&self) -> f64 {
-        self.0.spec().free_angle
-    }
-
-    /// "above", "below" or "both".
-    #[getter]
-    fn action(&self) -> String {
-        self.0.spec().action.to_string()
-    }
-
-    /// Least angle that it stands, rad; None if there is no limit.
-    #[getter]
-    fn min_angle(&self) -> Option<f64> {
-        self.0.spec().min_angle
-    }
-
-    /// Greatest angle that it stands, rad; None if there is no limit.
-    #[getter]
-    fn max_angle(&self) -> Option<f64> {
-        self.0.spec().max_angle
-    }
-
-    /// Least and greatest angle that it stands, rad; where no limit was given, -100 and 100 rad.
-    #[getter]
-    fn angle_range(&self) -> (f64, f64) {
-        self.0.angle_range().into()
     }
 
     /// Torque, stiffness, energy and state at an angle (rad) of the turning part.
@@ -397,31 +330,17 @@ impl PyLinearTorsionSpring {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyTorsionResponse(TorsionResponse);
 
-#[pymethods]
-impl PyTorsionResponse {
-    /// Torque that holds it there, N m: positive towards greater angles; the spring acts on the turning part with the
-    /// opposite.
-    #[getter]
-    fn torque(&self) -> f64 {
-        self.0.torque
-    }
-
-    /// Derivative of the torque by the angle, N m/rad.
-    #[getter]
-    fn stiffness(&self) -> f64 {
-        self.0.stiffness
-    }
-
-    /// Energy stored, J: zero where unloaded.
-    #[getter]
-    fn energy(&self) -> f64 {
-        self.0.energy
-    }
-
-    /// "slack", "working" or "overwound".
-    #[getter]
-    fn state(&self) -> String {
-        self.0.state.to_string()
+attributes! {
+    impl PyTorsionResponse {
+        /// Torque that holds it there, N m: positive towards greater angles; the spring acts on the turning part with
+        /// the opposite.
+        torque: f64,
+        /// Derivative of the torque by the angle, N m/rad.
+        stiffness: f64,
+        /// Energy stored, J: zero where unloaded.
+        energy: f64,
+        /// "slack", "working" or "overwound".
+        state: String = |v| v.state.to_string(),
     }
 
     fn __repr__(&self) -> String {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
 use crate::python::search::PySearchResult;
@@ -142,54 +143,24 @@ pub(in crate::python) fn search_stock(
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStockSpring(pub(in crate::python) StockSpring);
 
-#[pymethods]
-impl PyStockSpring {
-    /// What the supplier calls it.
-    #[getter]
-    fn name(&self) -> &str {
-        self.0.name()
-    }
-
-    /// "extension" or "compression".
-    #[getter]
-    fn kind(&self) -> String {
-        self.0.kind().to_string()
-    }
-
-    /// Rate, N/m.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.rate()
-    }
-
-    /// Length without load, m.
-    #[getter]
-    fn free_length(&self) -> f64 {
-        self.0.free_length()
-    }
-
-    /// Initial tension, N.
-    #[getter]
-    fn initial_tension(&self) -> f64 {
-        self.0.initial_tension()
-    }
-
-    /// Outer diameter, m.
-    #[getter]
-    fn outer_diameter(&self) -> f64 {
-        self.0.outer_diameter()
-    }
-
-    /// How far it may be stretched or pressed, m.
-    #[getter]
-    fn max_deflection(&self) -> f64 {
-        self.0.max_deflection()
-    }
-
-    /// What it does between two points.
-    #[getter]
-    fn line_spring(&self) -> PyLinearSpring {
-        PyLinearSpring(self.0.line_spring())
+attributes! {
+    impl PyStockSpring {
+        /// What the supplier calls it.
+        name(): &str,
+        /// "extension" or "compression".
+        kind: String = |v| v.kind().to_string(),
+        /// Rate, N/m.
+        rate(): f64,
+        /// Length without load, m.
+        free_length(): f64,
+        /// Initial tension, N.
+        initial_tension(): f64,
+        /// Outer diameter, m.
+        outer_diameter(): f64,
+        /// How far it may be stretched or pressed, m.
+        max_deflection(): f64,
+        /// What it does between two points.
+        line_spring: PyLinearSpring = |v| PyLinearSpring(v.line_spring()),
     }
 
     fn __repr__(&self) -> String {
@@ -203,48 +174,23 @@ impl PyStockSpring {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyStockChoice(StockChoice);
 
-#[pymethods]
-impl PyStockChoice {
-    /// "single", "opposed", "parallel" or "series".
-    #[getter]
-    fn arrangement(&self) -> String {
-        self.0.arrangement.to_string()
-    }
-
-    /// The spring, or the two of them.
-    #[getter]
-    fn springs(&self) -> Vec<PyStockSpring> {
-        self.0.springs.iter().cloned().map(PyStockSpring).collect()
-    }
-
-    /// Rate that the control feels, N/m.
-    #[getter]
-    fn rate(&self) -> f64 {
-        self.0.rate
-    }
-
-    /// Distance of the points that hold them at the beginning of the travel, m; of opposed springs each has its own.
-    #[getter]
-    fn lengths(&self) -> Vec<f64> {
-        self.0.lengths.clone()
-    }
-
-    /// Force at the beginning of the travel, N.
-    #[getter]
-    fn force(&self) -> f64 {
-        self.0.force
-    }
-
-    /// Share of the deflection that they stand which the end of the travel uses.
-    #[getter]
-    fn use_of_travel(&self) -> f64 {
-        self.0.use_of_travel
-    }
-
-    /// Safety against breaking within the cycles asked for; None if no life was.
-    #[getter]
-    fn life_safety(&self) -> Option<f64> {
-        self.0.life_safety
+attributes! {
+    impl PyStockChoice {
+        /// "single", "opposed", "parallel" or "series".
+        arrangement: String = |v| v.arrangement.to_string(),
+        /// The spring, or the two of them.
+        springs: Vec<PyStockSpring> = |v| v.springs.iter().cloned().map(PyStockSpring).collect(),
+        /// Rate that the control feels, N/m.
+        rate: f64,
+        /// Distance of the points that hold them at the beginning of the travel, m; of opposed springs each has its
+        /// own.
+        lengths: Vec<f64> = |v| v.lengths.clone(),
+        /// Force at the beginning of the travel, N.
+        force: f64,
+        /// Share of the deflection that they stand which the end of the travel uses.
+        use_of_travel: f64,
+        /// Safety against breaking within the cycles asked for; None if no life was.
+        life_safety: Option<f64>,
     }
 
     fn __repr__(&self) -> String {

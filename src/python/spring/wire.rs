@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 use serde::{Deserialize, Serialize};
 
+use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::Floats1;
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
 use crate::python::gate::sequence::{Few, Many};
@@ -47,8 +48,26 @@ impl FromPyObject<'_, '_> for Steps {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyWire(pub(in crate::python) Wire);
 
-#[pymethods]
-impl PyWire {
+attributes! {
+    impl PyWire {
+        /// Designation.
+        name(): &str,
+        /// Kind of material: "cold-drawn", "tempered", "austenitic" or "non-ferrous".
+        family: String = |v| v.family().to_string(),
+        /// What share of the tensile strength a spring of it may use under static load.
+        shares: PyAllowableShares = |v| PyAllowableShares(v.shares()),
+        /// Thinnest and thickest wire whose strength is known, m.
+        diameter_range: (f64, f64) = |v| v.diameter_range().into(),
+        /// Density, kg/m3.
+        density(): f64,
+        /// Lowest temperature of use, degC, if given.
+        min_celsius(): Option<f64>,
+        /// Highest temperature of use, degC.
+        max_celsius(): f64,
+        /// Where the figures come from: (what it covers, text, provenance).
+        sources: Vec<SourceTuple> = |v| sources_out(v.sources()),
+    }
+
     #[new]
     #[pyo3(signature = (*, name, family, moduli, density, max_celsius, sources, power = None, listed = None,
         steps = None,
@@ -101,58 +120,10 @@ impl PyWire {
         Wire::all().iter().cloned().map(Self).collect()
     }
 
-    /// Designation.
-    #[getter]
-    fn name(&self) -> &str {
-        self.0.name()
-    }
-
-    /// Kind of material: "cold-drawn", "tempered", "austenitic" or "non-ferrous".
-    #[getter]
-    fn family(&self) -> String {
-        self.0.family().to_string()
-    }
-
-    /// What share of the tensile strength a spring of it may use under static load.
-    #[getter]
-    fn shares(&self) -> PyAllowableShares {
-        PyAllowableShares(self.0.shares())
-    }
-
-    /// Thinnest and thickest wire whose strength is known, m.
-    #[getter]
-    fn diameter_range(&self) -> (f64, f64) {
-        self.0.diameter_range().into()
-    }
-
     /// Diameters in which it is sold, m, ascending, shape (N,).
     #[getter]
     fn standard_diameters<'py>(&self, py: Python<'py>) -> Floats1<'py> {
         self.0.standard_diameters().to_vec().into_pyarray(py)
-    }
-
-    /// Density, kg/m3.
-    #[getter]
-    fn density(&self) -> f64 {
-        self.0.density()
-    }
-
-    /// Lowest temperature of use, degC, if given.
-    #[getter]
-    fn min_celsius(&self) -> Option<f64> {
-        self.0.min_celsius()
-    }
-
-    /// Highest temperature of use, degC.
-    #[getter]
-    fn max_celsius(&self) -> f64 {
-        self.0.max_celsius()
-    }
-
-    /// Where the figures come from: (what it covers, text, provenance).
-    #[getter]
-    fn sources(&self) -> Vec<SourceTuple> {
-        sources_out(self.0.sources())
     }
 
     /// Least tensile strength at a diameter (m), Pa.
@@ -277,42 +248,20 @@ impl FromPyObject<'_, '_> for WireIn {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyAllowableShares(AllowableShares);
 
-#[pymethods]
-impl PyAllowableShares {
-    /// Shear in a compression spring as wound, with the curvature factor.
-    #[getter]
-    fn shear(&self) -> f64 {
-        self.0.shear
-    }
-
-    /// Shear in a compression spring whose set was removed, without it: least and greatest.
-    #[getter]
-    fn shear_set_removed(&self) -> (f64, f64) {
-        self.0.shear_set_removed.into()
-    }
-
-    /// Bending in a torsion spring.
-    #[getter]
-    fn bending(&self) -> f64 {
-        self.0.bending
-    }
-
-    /// Shear in the body of an extension spring: least and greatest.
-    #[getter]
-    fn extension_body(&self) -> (f64, f64) {
-        self.0.extension_body.into()
-    }
-
-    /// Shear in the hook of an extension spring.
-    #[getter]
-    fn hook_shear(&self) -> f64 {
-        self.0.hook_shear
-    }
-
-    /// Bending in the hook of an extension spring.
-    #[getter]
-    fn hook_bending(&self) -> f64 {
-        self.0.hook_bending
+attributes! {
+    impl PyAllowableShares {
+        /// Shear in a compression spring as wound, with the curvature factor.
+        shear: f64,
+        /// Shear in a compression spring whose set was removed, without it: least and greatest.
+        shear_set_removed: (f64, f64) = |v| v.shear_set_removed.into(),
+        /// Bending in a torsion spring.
+        bending: f64,
+        /// Shear in the body of an extension spring: least and greatest.
+        extension_body: (f64, f64) = |v| v.extension_body.into(),
+        /// Shear in the hook of an extension spring.
+        hook_shear: f64,
+        /// Bending in the hook of an extension spring.
+        hook_bending: f64,
     }
 
     fn __repr__(&self) -> String {

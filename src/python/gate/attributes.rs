@@ -1,0 +1,42 @@
+//! The attributes of a class that holds one value of the core, a line each.
+
+/// `#[pymethods]` of a class around one value: its attributes, then whatever methods it has besides.
+///
+/// An attribute is a field of the value (`name: type`), a method without arguments (`name(): type`), or what a function
+/// makes of the value (`name: type = |v| ...`).
+macro_rules! attributes {
+    (
+        impl $class:ident {
+            $($(#[$doc:meta])* $name:ident $(($($none:tt)*))?: $type:ty $(= $make:expr)?),* $(,)?
+        }
+        $($methods:tt)*
+    ) => {
+        #[pymethods]
+        impl $class {
+            $(
+                $(#[$doc])*
+                #[getter]
+                fn $name(&self) -> $type {
+                    attributes!(@ self, $name $(($($none)*))? $(= $make)?)
+                }
+            )*
+
+            $($methods)*
+        }
+    };
+    (@ $self:ident, $name:ident) => {
+        $self.0.$name
+    };
+    (@ $self:ident, $name:ident ()) => {
+        $self.0.$name()
+    };
+    (@ $self:ident, $name:ident = $make:expr) => {
+        $crate::python::gate::attributes::made(&$self.0, $make)
+    };
+}
+pub(in crate::python) use attributes;
+
+/// What a function makes of a value; here its argument's type is known where it is written.
+pub(in crate::python) fn made<T, R>(value: &T, make: impl FnOnce(&T) -> R) -> R {
+    make(value)
+}
