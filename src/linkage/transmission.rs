@@ -23,8 +23,8 @@ pub struct Transfers {
     pub valid: Vec<bool>,
 }
 
-/// Where `transfers_into` of a linkage writes what [`Transfers`] holds, an entry for each input angle; `None` for what is
-/// not wanted.
+/// Where `transfers_into` of a linkage writes what [`Transfers`] holds, an entry for each input angle; `None` for what
+/// is not wanted.
 #[derive(Debug, Default)]
 pub struct TransferColumns<'a> {
     /// Output angles, rad.

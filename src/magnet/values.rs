@@ -18,8 +18,8 @@ pub struct Fields {
     pub valid: Vec<bool>,
 }
 
-/// Where [`FieldSource::fields_into`](crate::magnet::FieldSource::fields_into) writes what [`Fields`] holds, an entry for
-/// each point.
+/// Where [`FieldSource::fields_into`](crate::magnet::FieldSource::fields_into) writes what [`Fields`] holds, an entry
+/// for each point.
 #[derive(Debug)]
 pub struct FieldColumns<'a> {
     /// Flux density B, T; NaN in the rows that have none.

@@ -89,8 +89,8 @@ fn any_rods() -> impl Strategy<Value = BallRod> {
     ]
 }
 
-/// A kite in any plane: the rod is as long as the input arm and the output arm as long as the pivots are apart. With the
-/// two lengths, m, and the direction of the input arm at neutral, rad, from that to the output pivot.
+/// A kite in any plane: the rod is as long as the input arm and the output arm as long as the pivots are apart. With
+/// the two lengths, m, and the direction of the input arm at neutral, rad, from that to the output pivot.
 ///
 /// Often, or but for a little, the input joint is at neutral square above the output pivot: half a turn of the output
 /// arm is then where its joint lies on the input pivot, which is a pose at every input angle.
@@ -330,8 +330,8 @@ proptest! {
             (arm * at.sin()).atan2(arm * at.cos() - apart)
         };
         let here = rod.transfer(angle).unwrap();
-        // Where the axis lies along the pivots both assemblies meet, and roundings of the lengths decide whether there is a
-        // lock or the rod goes on beyond, either way.
+        // Where the axis lies along the pivots both assemblies meet, and roundings of the lengths decide whether there
+        // is a lock or the rod goes on beyond, either way.
         let [here_side, start_side] = [angle, 0.0].map(|turn| axis(turn).sin());
         prop_assume!(here_side.abs() > 1e-3 && start_side.abs() > 1e-3 && here_side * start_side > 0.0);
         let expected = 2.0 * (axis(angle) - axis(0.0));

@@ -22,8 +22,8 @@ pub struct BallRodAngles {
     pub valid: Vec<bool>,
 }
 
-/// Where [`BallRod::solve_many_into`] writes what [`BallRodAngles`] holds, an entry for each input angle; `None` for what
-/// is not wanted.
+/// Where [`BallRod::solve_many_into`] writes what [`BallRodAngles`] holds, an entry for each input angle; `None` for
+/// what is not wanted.
 #[derive(Debug, Default)]
 pub struct BallRodColumns<'a> {
     /// Put together as at neutral, rad.

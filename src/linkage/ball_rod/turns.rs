@@ -105,7 +105,8 @@ impl Turns {
         if at.q.abs() + at.root() <= MEETING * at.w.abs() {
             return self.nearest_to_before(kernel, angle, output);
         }
-        // Next to half a turn without being about to pass it: the root is w / (q - side S), whose sign no rounding changes.
+        // Next to half a turn without being about to pass it: the root is w / (q - side S), whose sign no rounding
+        // changes.
         if at.q * self.side < 0.0 {
             let (turns, _) = self.counted(angle);
             return output + TAU * turns;

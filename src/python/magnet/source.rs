@@ -36,8 +36,8 @@ impl PyFieldSource {
 
     /// Flux density at many points (..., 3): T, same shape, and a mask (...).
     ///
-    /// out: arrays to be filled instead of new ones: (fields (..., 3), valid (...)), None in place of a mask that is not
-    /// wanted; it is given back. A call that is interrupted leaves them filled in part.
+    /// out: arrays to be filled instead of new ones: (fields (..., 3), valid (...)), None in place of a mask that is
+    /// not wanted; it is given back. A call that is interrupted leaves them filled in part.
     #[pyo3(signature = (points, *, out = None))]
     fn fields_at<'py>(
         &self,
