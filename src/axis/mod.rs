@@ -3,7 +3,8 @@
 //! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet
 //! swung past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
 //! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
-//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
+//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap. [`TwoAxis`] is a stick with a
+//! sensor for each of its two axes.
 
 mod arrangement;
 mod clearance;
@@ -16,6 +17,7 @@ mod linearity;
 pub mod requirement;
 mod search;
 mod signal;
+mod stick;
 mod sweep;
 
 pub use crate::numeric::line::Line;
@@ -29,4 +31,9 @@ pub use control::{Axis, AxisSpec, Moving, PlateMount};
 pub use figures::{AxisFigures, CenterFigures};
 pub use linearity::{Linearity, linearity};
 pub use search::{LayoutCandidate, LayoutDemand, search_layouts};
+pub use stick::{
+    AngleResiduals, AxisCrosstalk, CarriedMagnets, CarriedSensor, Carrier, Correction,
+    CorrectionMap, CorrectionTerms, Crosstalk, CrosstalkCause, CrosstalkFigure, GateMap, ReadBy,
+    TwoAxis, TwoAxisReading, TwoAxisReadings, TwoAxisSpec,
+};
 pub use sweep::Sweep;

@@ -195,6 +195,24 @@ pub enum Error {
         /// How deep it lies inside, m.
         overlap: f64,
     },
+    /// Two parts of a stick on two axes run into each other.
+    #[error(
+        "with the outer axis at {} deg and the inner one at {} deg, {part} and {other} reach {} mm into each other: the \
+            parts collide; move one of them or narrow the gate",
+        about(*outer / units::DEG), about(*inner / units::DEG), about(*overlap / units::MM)
+    )]
+    TwoAxisCollision {
+        /// The one part.
+        part: String,
+        /// The other.
+        other: String,
+        /// Outer angle at which they meet, rad.
+        outer: f64,
+        /// Inner angle there, rad.
+        inner: f64,
+        /// How deep the one lies in the other, m.
+        overlap: f64,
+    },
     /// What acts between two bodies of a control has both ends on one of them.
     #[error(
         "both ends of the {what} are on the same body ('{body}'), so that it can move nothing; put one of them on \

@@ -98,7 +98,7 @@ impl Pivot {
     }
 
     /// The motion of what has turned by an angle (rad).
-    pub(super) fn turn(&self, angle: f64) -> Isometry3<f64> {
+    pub(crate) fn turn(&self, angle: f64) -> Isometry3<f64> {
         let axis = Unit::new_unchecked(self.direction);
         let rotation = UnitQuaternion::from_axis_angle(&axis, angle);
         let moved = self.point - rotation * self.point;

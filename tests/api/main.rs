@@ -43,4 +43,5 @@ mod steel;
 mod stock;
 mod stored;
 mod transmission;
+mod two_axis;
 mod wire;

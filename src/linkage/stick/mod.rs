@@ -4,6 +4,7 @@ mod branch_and_bound;
 mod clearance;
 mod envelope;
 mod gate;
+mod gate_travel;
 mod gimbal;
 mod obstacle;
 

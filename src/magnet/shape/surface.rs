@@ -264,7 +264,7 @@ impl Magnet {
     }
 
     /// Radius of the smallest sphere around its center that holds it, m.
-    pub(in crate::magnet) fn radius(&self) -> f64 {
+    pub(crate) fn radius(&self) -> f64 {
         match self {
             Self::Block(block) => 0.5 * block.size().norm(),
             Self::Cylinder(cylinder) => 0.5 * cylinder.diameter().hypot(cylinder.length()),

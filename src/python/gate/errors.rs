@@ -40,6 +40,7 @@ impl From<Error> for PyErr {
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
             Error::OnEdge { .. } | Error::BehindPlate { .. } => NoFieldError::new_err(text),
             Error::Collision { .. }
+            | Error::TwoAxisCollision { .. }
             | Error::AreaCut { .. }
             | Error::Overlap { .. }
             | Error::GroupOverlap { .. }

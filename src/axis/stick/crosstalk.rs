@@ -1,0 +1,467 @@
+//! How much the reading of one axis changes when the other turns, and why.
+
+use std::cell::RefCell;
+use std::f64::consts::PI;
+
+use serde::{Deserialize, Serialize};
+
+use crate::axis::curve::{even_angles, least};
+use crate::axis::stick::motion::{Carrier, Path};
+use crate::axis::stick::readings::GRID;
+use crate::axis::stick::two_axis::{CarriedMagnets, ReadBy, TwoAxis, number, other};
+use crate::error::{Result, choices, counted, finite, within};
+use crate::linkage::GimbalAxis;
+use crate::observer;
+use crate::stored::checked_when_read;
+
+/// A flux density that changes by less over a travel, T, does not change: rounding leaves 1e-15, and no sensor sees a
+/// picotesla.
+const NO_CHANGE: f64 = 1e-12;
+/// Crosstalk below so many counts has no cause that is worth a name.
+const NO_CAUSE: f64 = 1.0;
+/// A part of the crosstalk is named as a cause if it is at least this share of the other part.
+const ALSO: f64 = 0.25;
+
+/// Where crosstalk comes from, by which part of the flux density changes most when the other axis turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum CrosstalkCause {
+    /// There is less than a count of it.
+    Negligible,
+    /// The mounting: sensor and own magnet move against each other when the other axis turns.
+    Mounting,
+    /// The stray field of magnets that the sensor is not meant to read.
+    StrayField,
+    /// Both, neither being less than a quarter of the other.
+    MountingAndStrayField,
+}
+
+choices!(CrosstalkCause, "cause of crosstalk", {
+    Negligible => "negligible",
+    Mounting => "mounting",
+    StrayField => "stray field",
+    MountingAndStrayField => "mounting and stray field",
+});
+
+/// The change of a reading while its own axis is held and the other one turns over its whole travel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub struct CrosstalkFigure {
+    /// The angle at which the axis is held, rad.
+    pub held: f64,
+    /// Angles of the other axis at which the flux density is least and greatest, rad.
+    pub at: [f64; 2],
+    /// Greatest less least flux density, T.
+    pub flux: f64,
+    /// Greatest less least output, within the rails and the range of the converter, V.
+    pub volts: f64,
+    /// The same in steps of the converter. It is not rounded: the codes themselves differ from it by less than one.
+    pub counts: f64,
+    /// The same as a fraction of the span over the axis's own travel, the other at zero; `None` if that has none.
+    pub of_span: Option<f64>,
+}
+
+/// The crosstalk of one axis by the other; see [`TwoAxis::crosstalk`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub struct AxisCrosstalk {
+    /// The axis whose reading changes.
+    pub axis: GimbalAxis,
+    /// Greatest less least output over the axis's own travel, the other at zero, V.
+    pub span_volts: f64,
+    /// The same in steps of the converter.
+    pub span_counts: f64,
+    /// With the axis held at zero.
+    pub center: CrosstalkFigure,
+    /// Where in the gate it is worst, by volts.
+    pub worst: CrosstalkFigure,
+    /// The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the gate, T.
+    pub own_flux: f64,
+    /// The same by all other magnets, T.
+    pub stray_flux: f64,
+    /// Which of the two it is.
+    pub cause: CrosstalkCause,
+    /// What carries the sensor.
+    pub sensor_on: Carrier,
+    /// What carries each source that the sensor is meant to read.
+    pub magnets_on: Vec<Carrier>,
+    /// Whether one of those is read by the other sensor too.
+    pub shared: bool,
+}
+
+checked_when_read! {
+    /// The crosstalk of each axis by the other.
+    ///
+    /// Figures that are read back (serde) have passed the check that they are numbers and that they are possible.
+    #[derive(Debug, Clone, PartialEq, Serialize)]
+    #[non_exhaustive]
+    pub struct Crosstalk {
+        /// Of the outer axis's reading when the inner axis turns.
+        pub outer: AxisCrosstalk,
+        /// Of the inner axis's reading when the outer axis turns.
+        pub inner: AxisCrosstalk,
+    }
+}
+
+impl Crosstalk {
+    /// That of an axis.
+    #[must_use]
+    pub fn of(&self, axis: GimbalAxis) -> &AxisCrosstalk {
+        match axis {
+            GimbalAxis::Outer => &self.outer,
+            GimbalAxis::Inner => &self.inner,
+        }
+    }
+
+    fn check(&self) -> Result<()> {
+        let greatest = f64::MAX;
+        for one in [&self.outer, &self.inner] {
+            for figure in [&one.center, &one.worst] {
+                for angle in [figure.held, figure.at[0], figure.at[1]] {
+                    within("angle of a crosstalk", angle, -PI, PI, "rad")?;
+                }
+                within(
+                    "change of the flux density",
+                    figure.flux,
+                    0.0,
+                    greatest,
+                    "T",
+                )?;
+                within("change of the output", figure.volts, 0.0, greatest, "V")?;
+                within(
+                    "change of the reading",
+                    figure.counts,
+                    0.0,
+                    greatest,
+                    "counts",
+                )?;
+                finite("crosstalk", figure.of_span.unwrap_or(0.0), "of the span")?;
+            }
+            within("output span", one.span_volts, 0.0, greatest, "V")?;
+            within(
+                "span of the reading",
+                one.span_counts,
+                0.0,
+                greatest,
+                "counts",
+            )?;
+            within(
+                "change by the own magnets",
+                one.own_flux,
+                0.0,
+                greatest,
+                "T",
+            )?;
+            within(
+                "change by other magnets",
+                one.stray_flux,
+                0.0,
+                greatest,
+                "T",
+            )?;
+        }
+        Ok(())
+    }
+}
+
+impl AxisCrosstalk {
+    /// Where it comes from and what to do about it, in a sentence.
+    #[must_use]
+    pub fn explanation(&self) -> String {
+        let (axis, turning) = (self.axis, other(self.axis));
+        let mounting = || {
+            if self.shared {
+                return format!(
+                    "the sensor of the {axis} axis reads a magnet that both sensors share, which moves past it when \
+                     the {turning} axis turns: give each axis a magnet of its own, with magnet and sensor on the two \
+                     bodies that only this axis moves against each other, or correct the readings by a map"
+                );
+            }
+            let moved = |carrier: &Carrier| Path::new(self.sensor_on, *carrier).has(turning);
+            let on = self.magnets_on.iter().find(|carrier| moved(carrier));
+            // A part on the ring is where either axis wants it; the one to be moved is the other one.
+            match on {
+                Some(carrier) if *carrier != Carrier::Ring => format!(
+                    "the magnet of the {axis} axis is carried by the {carrier} and its sensor by the {}, so that they \
+                     move against each other when the {turning} axis turns: {}",
+                    self.sensor_on,
+                    self.remedy(*carrier)
+                ),
+                _ => format!(
+                    "the magnet of the {axis} axis is carried by the ring and its sensor by the {}, so that they move \
+                     against each other when the {turning} axis turns: carry the sensor by the {}",
+                    self.sensor_on,
+                    self.partner()
+                ),
+            }
+        };
+        let stray = || {
+            format!(
+                "magnets that the sensor of the {axis} axis is not meant to read move past it or turn at it when the \
+                 {turning} axis turns: move them farther from it, or correct the readings by a map"
+            )
+        };
+        match self.cause {
+            CrosstalkCause::Negligible => {
+                format!(
+                    "the {turning} axis changes the reading of the {axis} axis by less than a count"
+                )
+            }
+            CrosstalkCause::Mounting => mounting(),
+            CrosstalkCause::StrayField => stray(),
+            CrosstalkCause::MountingAndStrayField => format!("{}; also {}", mounting(), stray()),
+        }
+    }
+
+    /// The body beside the ring between which only this axis turns.
+    fn partner(&self) -> Carrier {
+        match self.axis {
+            GimbalAxis::Outer => Carrier::Frame,
+            GimbalAxis::Inner => Carrier::Stick,
+        }
+    }
+
+    fn remedy(&self, magnet_on: Carrier) -> String {
+        let partner = self.partner();
+        if self.sensor_on == partner {
+            "carry the magnet by the ring".to_owned()
+        } else if magnet_on == partner {
+            "carry the sensor by the ring".to_owned()
+        } else {
+            format!("carry one of the two by the ring and the other by the {partner}")
+        }
+    }
+}
+
+/// The flux density at one sensor while one axis is held and the other turns over its travel.
+struct Row {
+    held: f64,
+    /// Least and greatest of all, of the own magnets, of the others, T.
+    all: [f64; 2],
+    own: [f64; 2],
+    stray: [f64; 2],
+    /// Where that of all is least and greatest, rad.
+    at: [f64; 2],
+}
+
+/// Flux densities of a row at some angles: own, others.
+type Parts = [f64; 2];
+
+impl TwoAxis {
+    /// The crosstalk of each axis by the other: the change of its reading over the other's whole travel while it is
+    /// held, at zero and where in the gate that is worst, in counts and as a fraction of its own span.
+    ///
+    /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row, from one end of
+    /// the gate to the other. Extremes along a row are then followed to 1e-11 of its change, and the held angle at
+    /// which it is worst to 1e-7 of a step; what is narrower than a step of the grid may escape.
+    ///
+    /// # Errors
+    /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::flux_at`].
+    pub fn crosstalk(&self, points: usize) -> Result<Crosstalk> {
+        counted("points of the grid", points, GRID)?;
+        self.clearance()?;
+        let [outer, inner] = Self::AXES.map(|axis| self.axis_crosstalk(axis, points));
+        Ok(Crosstalk {
+            outer: outer?,
+            inner: inner?,
+        })
+    }
+
+    fn axis_crosstalk(&self, axis: GimbalAxis, points: usize) -> Result<AxisCrosstalk> {
+        let turning = other(axis);
+        let sensor = self.spec().sensor(axis);
+        let lsb = sensor.converter.lsb();
+        let volts_of = |[low, high]: [f64; 2]| {
+            if high - low < NO_CHANGE {
+                0.0
+            } else {
+                sensor.held(high) - sensor.held(low)
+            }
+        };
+        // The axis's own travel, with the other at zero.
+        let span_volts = volts_of(self.row(axis, axis, 0.0, points)?.all);
+        let figure = |row: &Row| {
+            let volts = volts_of(row.all);
+            CrosstalkFigure {
+                held: row.held,
+                at: row.at,
+                flux: row.all[1] - row.all[0],
+                volts,
+                counts: volts / lsb,
+                of_span: (span_volts > 0.0).then(|| volts / span_volts),
+            }
+        };
+        let center = figure(&self.row(axis, turning, 0.0, points)?);
+
+        let held = even_angles(self.travel()[number(axis)], points);
+        // Over the rows of the grid and those that are looked at on the way to the worst.
+        let looked: RefCell<(CrosstalkFigure, [f64; 2])> = RefCell::new((center, [0.0; 2]));
+        let change = |held: f64| -> Result<f64> {
+            let row = self.row(axis, turning, held, points)?;
+            let figure = figure(&row);
+            let (worst, parts) = &mut *looked.borrow_mut();
+            for (most, part) in parts.iter_mut().zip([row.own, row.stray]) {
+                *most = most.max(part[1] - part[0]);
+            }
+            if figure.volts > worst.volts {
+                *worst = figure;
+            }
+            Ok(-figure.volts)
+        };
+        let changes: Vec<f64> = held.iter().map(|&at| change(at)).collect::<Result<_>>()?;
+        let lowest = changes.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
+        if let Some((worst, _)) = lowest {
+            let around = [worst.saturating_sub(1), (worst + 1).min(held.len() - 1)];
+            narrow(around.map(|i| held[i]), change)?;
+        }
+        let (worst, [own_flux, stray_flux]) = looked.into_inner();
+
+        let own: Vec<&CarriedMagnets> = self
+            .spec()
+            .magnets
+            .iter()
+            .filter(|source| source.read_by.reads(axis))
+            .collect();
+        Ok(AxisCrosstalk {
+            axis,
+            span_volts,
+            span_counts: span_volts / lsb,
+            center,
+            worst,
+            own_flux,
+            stray_flux,
+            cause: cause(&worst, [own_flux, stray_flux]),
+            sensor_on: sensor.carrier,
+            magnets_on: own.iter().map(|source| source.carrier).collect(),
+            shared: own.iter().any(|source| source.read_by == ReadBy::Both),
+        })
+    }
+
+    /// What a sensor sees while `free` turns over what the gate allows and the other axis is held.
+    fn row(&self, sensor: GimbalAxis, free: GimbalAxis, held: f64, points: usize) -> Result<Row> {
+        observer::check()?;
+        let spec = self.spec();
+        // The ends of the travel come with a rounding.
+        let [low, high] = self.travel()[number(other(free))];
+        let held = held.clamp(low, high);
+        let stretches = spec.gimbal.gate_stretches(&spec.gate, free, held)?;
+        let mut row = Row {
+            held,
+            all: [f64::INFINITY, f64::NEG_INFINITY],
+            own: [f64::INFINITY, f64::NEG_INFINITY],
+            stray: [f64::INFINITY, f64::NEG_INFINITY],
+            at: [0.0; 2],
+        };
+        for [low, high] in stretches {
+            let angles = if low < high {
+                even_angles([low, high], points)
+            } else {
+                vec![low]
+            };
+            let pair = |angle: f64| match free {
+                GimbalAxis::Outer => [angle, held],
+                GimbalAxis::Inner => [held, angle],
+            };
+            let pairs: Vec<[f64; 2]> = angles.iter().map(|&angle| pair(angle)).collect();
+            let own = |source: &CarriedMagnets| source.read_by.reads(sensor);
+            let parts = [
+                self.fluxes_of(sensor, &pairs, own)?,
+                self.fluxes_of(sensor, &pairs, |source| !own(source))?,
+            ];
+            let parts_at = |angle: f64| -> Result<Parts> {
+                Ok([
+                    self.flux_of(sensor, pair(angle), own)?,
+                    self.flux_of(sensor, pair(angle), |source| !own(source))?,
+                ])
+            };
+            let parts: Vec<Parts> = parts[0]
+                .iter()
+                .zip(&parts[1])
+                .map(|(&a, &b)| [a, b])
+                .collect();
+            let mut widen = |range: fn(&mut Row) -> &mut [f64; 2], of: fn(Parts) -> f64| {
+                let [lowest, highest] = extremes(&angles, &parts, parts_at, of)?;
+                let whole = &mut *range(&mut row);
+                let lower = lowest.1 < whole[0];
+                let higher = highest.1 > whole[1];
+                *whole = [whole[0].min(lowest.1), whole[1].max(highest.1)];
+                Ok::<_, crate::Error>([lower.then_some(lowest.0), higher.then_some(highest.0)])
+            };
+            widen(|row| &mut row.own, |[own, _]| own)?;
+            widen(|row| &mut row.stray, |[_, stray]| stray)?;
+            let places = widen(|row| &mut row.all, |[own, stray]| own + stray)?;
+            for (at, place) in row.at.iter_mut().zip(places) {
+                *at = place.unwrap_or(*at);
+            }
+        }
+        if row.all[0] > row.all[1] {
+            // Rounding at the very end of a gate that ends in a point: nothing turns there.
+            (row.all, row.own, row.stray) = ([0.0; 2], [0.0; 2], [0.0; 2]);
+        }
+        Ok(row)
+    }
+}
+
+/// The least and the greatest of a function along a row, each with its place: samples, and extremes that are followed.
+fn extremes(
+    angles: &[f64],
+    samples: &[Parts],
+    at: impl Fn(f64) -> Result<Parts>,
+    of: fn(Parts) -> f64,
+) -> Result<[(f64, f64); 2]> {
+    let lowest = |sign: f64| -> Result<(f64, f64)> {
+        let values: Vec<f64> = samples.iter().map(|&parts| sign * of(parts)).collect();
+        let mut best = (0.0, f64::INFINITY);
+        for (&angle, &value) in angles.iter().zip(&values) {
+            if value < best.1 {
+                best = (angle, value);
+            }
+        }
+        let best = RefCell::new(best);
+        least(angles.to_vec(), values, |angle| {
+            let value = sign * of(at(angle)?);
+            if value < best.borrow().1 {
+                *best.borrow_mut() = (angle, value);
+            }
+            Ok(value)
+        })?;
+        let (angle, value) = best.into_inner();
+        Ok((angle, sign * value))
+    };
+    Ok([lowest(1.0)?, lowest(-1.0)?])
+}
+
+/// Looks for the least of a function between two places by the golden section. Where one extreme of a row takes over
+/// from another the change has a kink, which parabolas miss.
+fn narrow([mut low, mut high]: [f64; 2], value: impl Fn(f64) -> Result<f64>) -> Result<()> {
+    /// Each takes off 0.382 of the bracket: 1e-7 of it is left, and of a smooth change 1e-14.
+    const STEPS: usize = 34;
+    let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
+    let inner = |low: f64, high: f64| [high - golden * (high - low), low + golden * (high - low)];
+    let [mut a, mut b] = inner(low, high);
+    let (mut at_a, mut at_b) = (value(a)?, value(b)?);
+    for _ in 0..STEPS {
+        if at_a <= at_b {
+            (high, b, at_b) = (b, a, at_a);
+            a = inner(low, high)[0];
+            at_a = value(a)?;
+        } else {
+            (low, a, at_a) = (a, b, at_b);
+            b = inner(low, high)[1];
+            at_b = value(b)?;
+        }
+    }
+    Ok(())
+}
+
+fn cause(worst: &CrosstalkFigure, [own, stray]: [f64; 2]) -> CrosstalkCause {
+    if worst.counts < NO_CAUSE {
+        CrosstalkCause::Negligible
+    } else if stray < ALSO * own {
+        CrosstalkCause::Mounting
+    } else if own < ALSO * stray {
+        CrosstalkCause::StrayField
+    } else {
+        CrosstalkCause::MountingAndStrayField
+    }
+}
