@@ -4,7 +4,9 @@
 `SwungLayout`, a magnet on an arm that passes a sensor, is the usual one; `PairLayout` has two magnets
 side by side, `HeadOnLayout` one that comes towards the sensor, `ShaftEndLayout` one on a shaft. All of
 their `measures` have names, by which `with_measure` varies them. An axis is swept (`sweep`) and judged
-(`figures`); `search_layouts` looks for the best arm and gap.
+(`figures`); `search_layouts` looks for the best arm and gap. `TwoAxis` is a stick with a
+sensor for each of its two axes: what each reads when the other turns (`crosstalk`), and the map that
+takes that out (`correction`).
 
 >>> import yokewright as yw
 >>> cube = yw.magnet.Block(size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm), polarization=(0, 1300 * yw.mT, 0))
@@ -29,11 +31,20 @@ their `measures` have names, by which `with_measure` varies them. An axis is swe
 """
 
 from ._core import (
+    AngleResiduals,
     Arrangement,
     Axis,
+    AxisCrosstalk,
     AxisFigures,
     BackPlate,
+    CarriedMagnets,
+    CarriedSensor,
     CenterFigures,
+    Correction,
+    CorrectionMap,
+    Crosstalk,
+    CrosstalkFigure,
+    GateMap,
     HeadOnLayout,
     LayoutCandidate,
     Line,
@@ -44,16 +55,28 @@ from ._core import (
     ShaftEndLayout,
     Sweep,
     SwungLayout,
+    TwoAxis,
+    TwoAxisReading,
+    TwoAxisReadings,
     linearity,
     search_layouts,
 )
 
 __all__ = [
+    "AngleResiduals",
     "Arrangement",
     "Axis",
+    "AxisCrosstalk",
     "AxisFigures",
     "BackPlate",
+    "CarriedMagnets",
+    "CarriedSensor",
     "CenterFigures",
+    "Correction",
+    "CorrectionMap",
+    "Crosstalk",
+    "CrosstalkFigure",
+    "GateMap",
     "HeadOnLayout",
     "LayoutCandidate",
     "Line",
@@ -64,6 +87,9 @@ __all__ = [
     "ShaftEndLayout",
     "Sweep",
     "SwungLayout",
+    "TwoAxis",
+    "TwoAxisReading",
+    "TwoAxisReadings",
     "linearity",
     "search_layouts",
 ]

@@ -5,6 +5,7 @@
 
 mod any_sensor;
 mod axis;
+mod axis_stick;
 mod feel;
 mod gate;
 mod hall;
@@ -33,6 +34,12 @@ mod _core {
     };
     #[pymodule_export]
     use crate::python::axis::search::{PyLayoutCandidate, search_layouts};
+    #[pymodule_export]
+    use crate::python::axis_stick::{
+        PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
+        PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
+        PyTwoAxisReadings,
+    };
     #[pymodule_export]
     use crate::python::feel::control::{
         PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,

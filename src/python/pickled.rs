@@ -11,6 +11,11 @@ use crate::python::axis::control::{
     PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep,
 };
 use crate::python::axis::search::PyLayoutCandidate;
+use crate::python::axis_stick::{
+    PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
+    PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
+    PyTwoAxisReadings,
+};
 use crate::python::feel::control::{
     PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,
     PyFreeResponse, PySecondOrderResponse, PySpringEnvelope, PySpringFit, PySpringOperatingPoint,
@@ -89,6 +94,9 @@ pickled! {
         PyShaftEndLayout: magnet gap side eccentricity offset magnet_tilt sensor_tilt plate package;
         PyBackPlate: distance holder;
         PySensorPackage: width height thickness;
+        PyTwoAxis: gimbal gate magnets outer inner;
+        PyCarriedMagnets: magnets carrier read_by;
+        PyCarriedSensor: sensor pose carrier converter;
         PySecondOrderResponse: stiffness inertia damping;
         PyControl: pivots travel grip elements driven gravity;
         PyCapturedSpring: neutral_length preload rate stroke;
@@ -135,7 +143,9 @@ pickled! {
     }
     whole {
         PyAngleError PyAngleHarmonics PyNoiseBudget PyTypicalPart
-        PyAllowableShares PyAreaMean PyAxisFigures PyBallRodDesign PyBallRodFigures PyCenterFigures PyCentering
+        PyAllowableShares PyAngleResiduals PyAreaMean PyAxisCrosstalk PyCorrection PyCorrectionMap PyCrosstalk
+        PyCrosstalkFigure PyGateMap PyTwoAxisReading PyTwoAxisReadings PyAxisFigures PyBallRodDesign
+        PyBallRodFigures PyCenterFigures PyCentering
         PyClearance PyControlState PyDeadCenter PyEnvelope PyEquilibrium PyEquilibriumBand PyExtensionLife
         PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
         PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads

@@ -55,6 +55,23 @@ def converter():
     return yw.hall.Converter(bits=12, reference=3.3)
 
 
+def two_axis():
+    """A stick that brings a magnet of its ring onto a sensor of the frame."""
+    magnet = yw.magnet.Block((5 * yw.mm,) * 3, (0, 0, 1.2), yw.Pose((-20 * yw.mm, 0, 0)))
+    carried = yw.axis.CarriedSensor(sensor(), yw.Pose((-20 * yw.mm, 0, 5 * yw.mm)), "frame", converter())
+    return yw.axis.TwoAxis(
+        gimbal=yw.linkage.Gimbal(
+            outer=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)),
+            inner=yw.linkage.Pivot((0, 0, 0), (1, 0, 0)),
+            stick=[(0, 0, 0), (0, 0, 0.4)],
+        ),
+        gate=yw.linkage.Gate.round(15 * yw.deg),
+        magnets=[yw.axis.CarriedMagnets(magnet, "ring", "outer")],
+        outer=carried,
+        inner=carried,
+    )
+
+
 def axis(throw=(-6 * yw.deg, 6 * yw.deg), **changes):
     return layout(**changes).axis(throw=throw, sensor=sensor(), converter=converter())
 
@@ -161,6 +178,11 @@ CASES = {
         lambda: axis(gap=2 * yw.mm, offset=(-4 * yw.mm, 0, 0)).sweep(),
         yw.CollisionError,
         ["deg", "collide"],
+    ),
+    "TwoAxisCollision": (
+        lambda: two_axis().clearance(),
+        yw.CollisionError,
+        ["deg", "mm", "sensor of the outer axis", "collide"],
     ),
     "UnknownName": (
         lambda: yw.magnet.Grade.named("N43"),

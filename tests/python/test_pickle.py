@@ -46,11 +46,26 @@ def others() -> list[Any]:
     turned = yw.Pose(rotation=(0.1, 0.2, 0.3))
     disc = yw.magnet.Cylinder(6 * mm, 3 * mm, (0.4, 0.0, 1.1), turned)
     mounted = {"plate": yw.axis.BackPlate(1 * mm), "package": yw.axis.SensorPackage(4 * mm, 3 * mm, 1 * mm)}
+    carried = [
+        yw.axis.CarriedSensor(axis.axis.sensor, yw.Pose((0.03, 0, z)), on, axis.axis.converter)
+        for z, on in ((0.02, "frame"), (-0.02, "ring"))
+    ]
+    two = yw.axis.TwoAxis(
+        gimbal=yw.linkage.Gimbal(
+            outer=pivot, inner=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)), stick=[(0, 0, 0), (0, 0, 0.4)]
+        ),
+        gate=yw.linkage.Gate.round(0.2),
+        magnets=[yw.axis.CarriedMagnets(axis.axis.magnets, "stick", "both")],
+        outer=carried[0],
+        inner=carried[1],
+    )
     return [
         yw.axis.SwungLayout(magnet=disc, arm=20 * mm, gap=3 * mm, magnet_tilt=(0.01, 0.02, 0.03), **mounted),
         yw.axis.PairLayout(magnets=disc, arm=20 * mm, gap=3 * mm, spacing=1 * mm, carrier="round"),
         yw.axis.HeadOnLayout(magnet=disc, arm=20 * mm, gap=3 * mm, sensor_tilt=(0.01, 0.02, 0.03), **mounted),
         yw.axis.ShaftEndLayout(magnet=disc, gap=3 * mm, eccentricity=(0.1 * mm, 0.2 * mm), side="beside"),
+        *(two, two.reading_at(0.1, 0.05), two.readings_at([0.1, np.nan], [0.0, 0.1]), two.map(5, 5)),
+        *(two.crosstalk(5), two.correction("linear", 5)),
         yw.rig.Design.parse(collides).evaluate(11).broken[0],
         *(
             half,

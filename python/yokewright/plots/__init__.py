@@ -15,12 +15,14 @@ from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line
 from .on_axis import plot_on_axis
 from .stick import plot_clearance, plot_stick_reach
+from .two_axis import plot_crosstalk, plot_gate_readings
 
 __all__ = [
     "draw_throw",
     "plot_arrangement",
     "plot_ball_rod",
     "plot_clearance",
+    "plot_crosstalk",
     "plot_curve",
     "plot_departure",
     "plot_endurance",
@@ -29,6 +31,7 @@ __all__ = [
     "plot_force_law",
     "plot_force_travel",
     "plot_four_bar",
+    "plot_gate_readings",
     "plot_layout",
     "plot_linkage",
     "plot_load_line",

@@ -244,6 +244,10 @@ struct Row {
     at: [f64; 2],
 }
 
+/// Positions along a row at least: of a stretch of thirty degrees half a degree apart, less than the width of any feature
+/// of the field at a gap that can be printed.
+const ALONG: usize = 65;
+
 /// Flux densities of a row at some angles: own, others.
 type Parts = [f64; 2];
 
@@ -251,8 +255,8 @@ impl TwoAxis {
     /// The crosstalk of each axis by the other: the change of its reading over the other's whole travel while it is
     /// held, at zero and where in the gate that is worst, in counts and as a fraction of its own span.
     ///
-    /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row, from one end of
-    /// the gate to the other. Extremes along a row are then followed to 1e-11 of its change, and the held angle at
+    /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row, 65 at least,
+    /// from one end of the gate to the other. Extremes along a row are then followed to 1e-11 of its change, and the held angle at
     /// which it is worst to 1e-7 of a step; what is narrower than a step of the grid may escape.
     ///
     /// # Errors
@@ -354,7 +358,7 @@ impl TwoAxis {
         };
         for [low, high] in stretches {
             let angles = if low < high {
-                even_angles([low, high], points)
+                even_angles([low, high], points.max(ALONG))
             } else {
                 vec![low]
             };

@@ -17,6 +17,8 @@ use crate::stored::checked_when_read;
 
 /// Pairs of angles that are worked on at a time: some milliseconds with a few magnets, and they stay in the cache.
 const STRETCH: usize = 4096;
+/// More than a step of any converter, V.
+const MAX_STEP: f64 = 1.0;
 /// Angles of a grid along each axis.
 pub(super) const GRID: [usize; 2] = [3, 2001];
 
@@ -61,6 +63,8 @@ checked_when_read! {
         pub outer: Vec<f64>,
         /// Inner angles, rad, ascending, over all that the gate has.
         pub inner: Vec<f64>,
+        /// One step of each converter, the outer one first, V.
+        pub steps: [f64; 2],
         /// What is read, row after row, as many rows as outer angles; positions beyond the gate have no value.
         pub readings: TwoAxisReadings,
     }
@@ -86,6 +90,9 @@ impl GateMap {
                 });
             }
         }
+        for step in self.steps {
+            within("step of the converter", step, 0.0, MAX_STEP, "V")?;
+        }
         for angle in self.outer.iter().chain(&self.inner) {
             within("angle of the grid", *angle, -PI, PI, "rad")?;
         }
@@ -101,7 +108,10 @@ impl CarriedSensor {
     }
 
     fn clips(&self, flux: f64) -> bool {
-        self.sensor.clips(flux) || self.converter.clips(self.sensor.characteristic().held(flux))
+        self.sensor.clips(flux)
+            || self
+                .converter
+                .clips(self.sensor.characteristic().held(flux))
     }
 }
 
@@ -184,6 +194,7 @@ impl TwoAxis {
         Ok(GateMap {
             outer,
             inner,
+            steps: Self::AXES.map(|axis| self.spec().sensor(axis).converter.lsb()),
             readings: self.readings_of(flux, valid),
         })
     }

@@ -187,7 +187,7 @@ impl PyObstacle {
 /// The limits of a stick's two angles: Gate.round(...), Gate.square(...) or Gate.polygon(...).
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Gate")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyGate(Gate);
+pub(in crate::python) struct PyGate(pub(in crate::python) Gate);
 
 #[pymethods]
 impl PyGate {
@@ -221,7 +221,7 @@ impl PyGate {
         }
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         match self.0.shape() {
             GateShape::Round { tilt } => format!("Gate.round(tilt={tilt:?})"),
             GateShape::Square { outer, inner } => {
@@ -266,7 +266,7 @@ impl PyGate {
 /// the grip goes 103.5 mm forward
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Gimbal")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyGimbal(Gimbal);
+pub(in crate::python) struct PyGimbal(pub(in crate::python) Gimbal);
 
 attributes! {
     impl PyGimbal {
@@ -473,7 +473,7 @@ attributes! {
         Ok(PyClearance(clearance))
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         let spec = self.0.spec();
         let corners: Vec<_> = spec
             .stick
