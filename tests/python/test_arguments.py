@@ -195,6 +195,8 @@ HALL = yw.hall.LinearHall(
 CONVERTER = yw.hall.Converter(bits=12, reference=3.3)
 FEW = {
     "throw": (lambda x: yw.axis.SwungLayout(**LAYOUT).axis(throw=x, sensor=HALL, converter=CONVERTER), [-0.1, 0.1]),
+    "offsets": (lambda x: yw.hall.AngleSensor(bits=12, offsets=x), [-0.001, 0.002]),
+    "end_resistances": (lambda x: yw.hall.Potentiometer(travel=5.0, supply=5.0, end_resistances=x), [10.0, 20.0]),
     "polarization": (lambda x: yw.magnet.Sphere(10 * mm, x), [0, 0, 1]),
     "crank_pivot": (
         lambda x: yw.linkage.CenteredFourBar(

@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING};
-use crate::axis::curve::even_angles;
+use crate::axis::grid::even_angles;
 use crate::axis::stick::motion::{Carrier, Eye, Path, Turned};
 use crate::axis::stick::readings::grid;
 use crate::axis::stick::two_axis::{CarriedMagnets, TwoAxis};
@@ -186,7 +186,7 @@ fn solid(source: &CarriedMagnets) -> Option<&MagnetGroup> {
     let group = match &source.magnets {
         AnySource::Magnets(group) => group,
         AnySource::OverPlate(over) => over.magnets(),
-        AnySource::Custom(_) => return None,
+        AnySource::Empty | AnySource::Custom(_) => return None,
     };
     (!group.is_superposed()).then_some(group)
 }

@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 use serde::{Deserialize, Serialize};
 
-use crate::axis::curve::even_angles;
+use crate::axis::grid::even_angles;
 use crate::axis::stick::readings::{GRID, grid};
 use crate::axis::stick::two_axis::{TwoAxis, number};
 use crate::error::{Error, Result, choices, counted, finite, within, within_computed};

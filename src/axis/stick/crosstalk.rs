@@ -5,7 +5,8 @@ use std::f64::consts::PI;
 
 use serde::{Deserialize, Serialize};
 
-use crate::axis::curve::{even_angles, least};
+use crate::axis::curve::least;
+use crate::axis::grid::even_angles;
 use crate::axis::stick::motion::{Carrier, Path};
 use crate::axis::stick::readings::GRID;
 use crate::axis::stick::two_axis::{CarriedMagnets, ReadBy, TwoAxis, number, other};

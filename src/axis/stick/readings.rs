@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::Point3;
 use serde::{Deserialize, Serialize};
 
-use crate::axis::curve::even_angles;
+use crate::axis::grid::even_angles;
 use crate::axis::stick::motion::{Carrier, Turned};
 use crate::axis::stick::two_axis::{CarriedMagnets, CarriedSensor, TwoAxis, checked, number};
 use crate::error::{Error, Result, counted, within};
