@@ -7,9 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::magnet::source::{FieldSource, passed_on};
-use crate::magnet::{
-    FieldColumns, Fields, Gradients, MagnetGroup, MagnetsOverPlate, check_point,
-};
+use crate::magnet::{FieldColumns, Fields, Gradients, MagnetGroup, MagnetsOverPlate, check_point};
 
 /// Any source as a value: what an [`Axis`](crate::axis::Axis) holds.
 ///
