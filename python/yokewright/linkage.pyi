@@ -208,7 +208,12 @@ class BallRod:
         way from neutral.
         """
     @overload
-    def transfers(self, angles: ArrayLike) -> Transfers: ...
+    def transfers(self, angles: ArrayLike) -> Transfers:
+        """transfer at many input angles (N,); rows that it refuses are NaN and False in the mask.
+
+        out: arrays (N,) to be filled instead of new ones: (angles, ratios, curvatures, valid), None for what is
+        not wanted; it is given back. A call that is interrupted leaves them filled in part.
+        """
     @overload
     def transfers(self, angles: ArrayLike, *, out: _Three) -> _Three: ...
     def output_angle(self, angle: float, assembly: Literal["neutral", "other"] = "neutral") -> float:
@@ -218,7 +223,13 @@ class BallRod:
         lock, swivels.
         """
     @overload
-    def solve_many(self, angles: ArrayLike) -> tuple[Floats, Floats, Mask]: ...
+    def solve_many(self, angles: ArrayLike) -> tuple[Floats, Floats, Mask]:
+        """Output angles (rad, -pi to pi) of both assemblies at many input angles (N,): as at neutral, the other
+        way, and a mask, each (N,).
+
+        out: arrays (N,) to be filled instead of new ones: (neutral, other, valid), None for what is not wanted;
+        it is given back. A call that is interrupted leaves them filled in part.
+        """
     @overload
     def solve_many(self, angles: ArrayLike, *, out: _Two) -> _Two: ...
     @staticmethod
@@ -601,7 +612,13 @@ class FourBar:
     def transfer(self, crank_angle: float, branch: Branch) -> Transfer:
         """Rocker angle (rad) with its first and second derivative by the crank angle (rad)."""
     @overload
-    def solve_many(self, crank_angles: ArrayLike) -> FourBarSolutions: ...
+    def solve_many(self, crank_angles: ArrayLike) -> FourBarSolutions:
+        """Coupler and rocker angles of both branches at many crank angles (N,).
+
+        out: arrays (N,) to be filled instead of new ones: (open_coupler, open_rocker, crossed_coupler,
+        crossed_rocker, valid), None for what is not wanted; it is given back. A call that is interrupted leaves
+        them filled in part.
+        """
     @overload
     def solve_many(self, crank_angles: ArrayLike, *, out: _Four) -> _Four: ...
     def track(self, crank_angles: ArrayLike, branch: Branch) -> tuple[Floats, Floats, Mask]:
