@@ -197,8 +197,8 @@ pub enum Error {
     },
     /// Two parts of a stick on two axes run into each other.
     #[error(
-        "with the outer axis at {} deg and the inner one at {} deg, {part} and {other} reach {} mm into each other: the \
-            parts collide; move one of them or narrow the gate",
+        "with the outer axis at {} deg and the inner one at {} deg, {part} and {other} reach {} mm into each other: \
+            the parts collide; move one of them or narrow the gate",
         about(*outer / units::DEG), about(*inner / units::DEG), about(*overlap / units::MM)
     )]
     TwoAxisCollision {

@@ -165,8 +165,8 @@ impl PyCarriedSensor {
 ///
 /// Examples
 /// --------
-/// Pitch is the outer axis, roll the inner one. Each magnet swings 20 mm from its axis past a sensor that faces it. With
-/// pitch's magnet on the stick, roll moves it past pitch's sensor; on the ring it does not.
+/// Pitch is the outer axis, roll the inner one. Each magnet swings 20 mm from its axis past a sensor that faces it.
+/// With pitch's magnet on the stick, roll moves it past pitch's sensor; on the ring it does not.
 ///
 /// >>> import yokewright as yw
 /// >>> from yokewright import deg, mm, mV_per_mT

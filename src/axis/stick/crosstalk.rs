@@ -245,8 +245,8 @@ struct Row {
     at: [f64; 2],
 }
 
-/// Positions along a row at least: of a stretch of thirty degrees half a degree apart, less than the width of any feature
-/// of the field at a gap that can be printed.
+/// Positions along a row at least: half a degree apart over thirty degrees, less than the width of any feature of the
+/// field at a gap that can be printed.
 const ALONG: usize = 65;
 
 /// Flux densities of a row at some angles: own, others.
@@ -257,8 +257,8 @@ impl TwoAxis {
     /// held, at zero and where in the gate that is worst, in counts and as a fraction of its own span.
     ///
     /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row, 65 at least,
-    /// from one end of the gate to the other. Extremes along a row are then followed to 1e-11 of its change, and the held angle at
-    /// which it is worst to 1e-7 of a step; what is narrower than a step of the grid may escape.
+    /// from one end of the gate to the other. Extremes along a row are then followed to 1e-11 of its change, and the
+    /// held angle at which it is worst to 1e-7 of a step; what is narrower than a step of the grid may escape.
     ///
     /// # Errors
     /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::flux_at`].
