@@ -703,6 +703,12 @@ def search_layouts(
 
 @final
 class CarriedMagnets:
+    """Magnets on one of the bodies of a stick on two axes.
+
+    magnets: as they stand with both angles zero; a steel plate goes with them. carrier: "frame", "ring" (the
+    outer body) or "stick" (the inner one). read_by: the sensor that is meant to read them, "outer", "inner",
+    "both" or "neither".
+    """
     def __new__(
         cls,
         magnets: Magnet | MagnetGroup | MagnetsOverPlate,
@@ -710,16 +716,25 @@ class CarriedMagnets:
         read_by: Literal["outer", "inner", "both", "neither"],
     ) -> CarriedMagnets: ...
     @property
-    def magnets(self) -> MagnetGroup | MagnetsOverPlate: ...
+    def magnets(self) -> MagnetGroup | MagnetsOverPlate:
+        """The magnets with both angles zero: a MagnetGroup, or MagnetsOverPlate."""
     @property
-    def carrier(self) -> Literal["frame", "ring", "stick"]: ...
+    def carrier(self) -> Literal["frame", "ring", "stick"]:
+        """ "frame", "ring" or "stick"."""
     @property
-    def read_by(self) -> Literal["outer", "inner", "both", "neither"]: ...
+    def read_by(self) -> Literal["outer", "inner", "both", "neither"]:
+        """ "outer", "inner", "both" or "neither"."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class CarriedSensor:
+    """A sensor on one of the bodies of a stick on two axes, and the converter behind it.
+
+    sensor: a LinearHall, which reads at its active point. pose: of its package with both angles zero (origin at
+    the center of its face, +z out of the face). carrier: "frame", "ring" (the outer body) or "stick" (the inner
+    one).
+    """
     def __new__(
         cls,
         sensor: LinearHall,
@@ -728,18 +743,72 @@ class CarriedSensor:
         converter: Converter,
     ) -> CarriedSensor: ...
     @property
-    def sensor(self) -> LinearHall: ...
+    def sensor(self) -> LinearHall:
+        """The sensor."""
     @property
-    def pose(self) -> Pose: ...
+    def pose(self) -> Pose:
+        """Its package with both angles zero."""
     @property
-    def carrier(self) -> Literal["frame", "ring", "stick"]: ...
+    def carrier(self) -> Literal["frame", "ring", "stick"]:
+        """ "frame", "ring" or "stick"."""
     @property
-    def converter(self) -> Converter: ...
+    def converter(self) -> Converter:
+        """The converter behind it."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class TwoAxis:
+    """A stick on two axes with a sensor for each: every magnet at both sensors, all over the gate. Angles in rad,
+    zero at neutral; pairs have the outer axis first.
+
+    gimbal, gate: where the stick turns and how far; neutral is inside the gate. magnets: all that either sensor
+    sees. outer, inner: the sensors of the two axes.
+
+    A part on the frame stands still, one on the ring turns with the outer axis, one on the stick with both. A
+    sensor reads its own axis alone if it and its magnet move against each other only when that axis turns: for
+    the outer axis one of the two is on the frame and the other on the ring, for the inner one on the ring and
+    on the stick.
+
+    Examples
+    --------
+    Pitch is the outer axis, roll the inner one. Each magnet swings 20 mm from its axis past a sensor that faces it.
+    With pitch's magnet on the stick, roll moves it past pitch's sensor; on the ring it does not.
+
+    >>> import yokewright as yw
+    >>> from yokewright import deg, mm, mV_per_mT
+    >>> gimbal = yw.linkage.Gimbal(
+    ...     outer=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)),
+    ...     inner=yw.linkage.Pivot((0, 0, 0), (1, 0, 0)),
+    ...     stick=[(0, 0, 0), (0, 0, 400 * mm)],
+    ... )
+    >>> hall = yw.hall.LinearHall(
+    ...     supply=5.0, nominal_supply=5.0, quiescent=2.5, sensitivity=10 * mV_per_mT,
+    ...     rail_low=0.2, rail_headroom=0.3, noise=0.0005, depth=0.5 * mm,
+    ... )
+    >>> converter = yw.hall.Converter(bits=12, reference=5.0)
+    >>> cube = (5 * mm, 5 * mm, 5 * mm)
+    >>> pitch = yw.magnet.Block(cube, (0, 0, 1.2), yw.Pose((-20 * mm, 50 * mm, 0)))
+    >>> roll = yw.magnet.Block(cube, (0, 1.2, 0), yw.Pose((10 * mm, 0, -20 * mm)))
+    >>> def rig(pitch_on):
+    ...     return yw.axis.TwoAxis(
+    ...         gimbal=gimbal,
+    ...         gate=yw.linkage.Gate.square((-15 * deg, 15 * deg), (-15 * deg, 15 * deg)),
+    ...         magnets=[
+    ...             yw.axis.CarriedMagnets(pitch, pitch_on, "outer"),
+    ...             yw.axis.CarriedMagnets(roll, "stick", "inner"),
+    ...         ],
+    ...         outer=yw.axis.CarriedSensor(
+    ...             hall, yw.Pose((-29 * mm, 50 * mm, 0), (0, 90 * deg, 0)), "frame", converter
+    ...         ),
+    ...         inner=yw.axis.CarriedSensor(hall, yw.Pose((10 * mm, 0, -30 * mm)), "ring", converter),
+    ...     )
+    >>> on_ring, on_stick = (rig(carrier).crosstalk().outer for carrier in ("ring", "stick"))
+    >>> on_stick.cause
+    'mounting'
+    >>> on_stick.worst.counts > 50 * on_ring.worst.counts
+    True
+    """
     def __new__(
         cls,
         *,
@@ -750,177 +819,277 @@ class TwoAxis:
         inner: CarriedSensor,
     ) -> TwoAxis: ...
     @property
-    def gimbal(self) -> Gimbal: ...
+    def gimbal(self) -> Gimbal:
+        """The two axes and the stick."""
     @property
-    def gate(self) -> Gate: ...
+    def gate(self) -> Gate:
+        """Where the stick may be."""
     @property
-    def magnets(self) -> list[CarriedMagnets]: ...
+    def magnets(self) -> list[CarriedMagnets]:
+        """All magnets that either sensor sees."""
     @property
-    def outer(self) -> CarriedSensor: ...
+    def outer(self) -> CarriedSensor:
+        """The sensor of the outer axis."""
     @property
-    def inner(self) -> CarriedSensor: ...
+    def inner(self) -> CarriedSensor:
+        """The sensor of the inner axis."""
     @property
-    def travel(self) -> tuple[tuple[float, float], tuple[float, float]]: ...
-    def motion_at(self, carrier: Literal["frame", "ring", "stick"], outer: float, inner: float) -> Pose: ...
-    def flux_at(self, outer: float, inner: float) -> tuple[float, float]: ...
-    def fluxes_at(self, outer: ArrayLike, inner: ArrayLike) -> tuple[Floats, Mask]: ...
-    def reading_at(self, outer: float, inner: float) -> TwoAxisReading: ...
-    def readings_at(self, outer: ArrayLike, inner: ArrayLike) -> TwoAxisReadings: ...
-    def map(self, outer: int = 41, inner: int = 41) -> GateMap: ...
-    def clearance(self) -> tuple[float, float]: ...
-    def crosstalk(self, points: int = 41) -> Crosstalk: ...
+    def travel(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Least and greatest angle of each axis anywhere in the gate, rad."""
+    def motion_at(self, carrier: Literal["frame", "ring", "stick"], outer: float, inner: float) -> Pose:
+        """How what a carrier ("frame", "ring" or "stick") holds has moved from neutral at two angles."""
+    def flux_at(self, outer: float, inner: float) -> tuple[float, float]:
+        """Flux density at both sensors along their sensitive directions at two angles, T."""
+    def fluxes_at(self, outer: ArrayLike, inner: ArrayLike) -> tuple[Floats, Mask]:
+        """Flux densities at both sensors at many angles (N,): T, shape (N, 2), and a mask (N,); refused rows are
+        NaN and False.
+        """
+    def reading_at(self, outer: float, inner: float) -> TwoAxisReading:
+        """What both sensors read at two angles."""
+    def readings_at(self, outer: ArrayLike, inner: ArrayLike) -> TwoAxisReadings:
+        """What both sensors read at many angles (N,)."""
+    def map(self, outer: int = 41, inner: int = 41) -> GateMap:
+        """What both sensors read on a grid over the gate, outer by inner angles."""
+    def clearance(self) -> tuple[float, float]:
+        """Least distance of the face of each sensor from any magnet or plate over the whole gate, m: nowhere is it
+        less by more than 10 micrometers. Refused if a sensor reaches into a magnet, or a magnet into another.
+        """
+    def crosstalk(self, points: int = 41) -> Crosstalk:
+        """The change of each axis's reading over the other's whole travel while it is held: at zero, and where in
+        the gate that is worst. points: angles of the held axis, and of the other in each row.
+        """
     def correction(
         self, terms: Literal["linear", "bilinear", "quadratic"] = "bilinear", points: int = 41
-    ) -> Correction: ...
+    ) -> Correction:
+        """The map from the codes of both sensors to both angles that is nearest by least squares over the gate,
+        and what is left. terms: "linear" (1, a, b), "bilinear" (and a b) or "quadratic" (and a^2, b^2).
+        """
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class TwoAxisReading:
+    """What the two sensors of a stick read at one position; pairs have the outer axis first."""
     @property
-    def flux(self) -> tuple[float, float]: ...
+    def flux(self) -> tuple[float, float]:
+        """Flux density along the sensitive direction, T."""
     @property
-    def volts(self) -> tuple[float, float]: ...
+    def volts(self) -> tuple[float, float]:
+        """Sensor output, V, held at the rails."""
     @property
-    def counts(self) -> tuple[int, int]: ...
+    def counts(self) -> tuple[int, int]:
+        """Converter codes."""
     @property
-    def clipped(self) -> tuple[bool, bool]: ...
+    def clipped(self) -> tuple[bool, bool]:
+        """Whether the sensor is at a rail or the converter at the end of its range."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class TwoAxisReadings:
+    """What the two sensors of a stick read at many positions, in the order of the angles; columns have the outer
+    axis first.
+    """
     @property
-    def flux(self) -> Floats: ...
+    def flux(self) -> Floats:
+        """Flux density along the sensitive direction, T, shape (N, 2); NaN in refused rows."""
     @property
-    def volts(self) -> Floats: ...
+    def volts(self) -> Floats:
+        """Sensor output, V, held at the rails, shape (N, 2); NaN in refused rows."""
     @property
-    def counts(self) -> NDArray[np.int64]: ...
+    def counts(self) -> NDArray[np.int64]:
+        """Converter codes, shape (N, 2); -1 in refused rows."""
     @property
-    def clipped(self) -> Mask: ...
+    def clipped(self) -> Mask:
+        """Whether the sensor is at a rail or the converter at the end of its range, shape (N, 2)."""
     @property
-    def valid(self) -> Mask: ...
+    def valid(self) -> Mask:
+        """Whether the row has a value, shape (N,)."""
     def __len__(self) -> int: ...
 
 @final
 class GateMap:
+    """What both sensors of a stick read on a grid over the gate, M outer by N inner angles. Positions beyond the
+    gate have no value.
+    """
     @property
-    def outer(self) -> Floats: ...
+    def outer(self) -> Floats:
+        """Outer angles, rad, shape (M,)."""
     @property
-    def inner(self) -> Floats: ...
+    def inner(self) -> Floats:
+        """Inner angles, rad, shape (N,)."""
     @property
-    def steps(self) -> tuple[float, float]: ...
+    def steps(self) -> tuple[float, float]:
+        """One step of each converter, the outer one first, V."""
     @property
-    def flux(self) -> Floats: ...
+    def flux(self) -> Floats:
+        """Flux density along the sensitive direction, T, shape (M, N, 2), the sensor of the outer axis first; NaN
+        beyond the gate.
+        """
     @property
-    def volts(self) -> Floats: ...
+    def volts(self) -> Floats:
+        """Sensor output, V, held at the rails, shape (M, N, 2); NaN beyond the gate."""
     @property
-    def counts(self) -> NDArray[np.int64]: ...
+    def counts(self) -> NDArray[np.int64]:
+        """Converter codes, shape (M, N, 2); -1 beyond the gate."""
     @property
-    def clipped(self) -> Mask: ...
+    def clipped(self) -> Mask:
+        """Whether the sensor is at a rail or the converter at the end of its range, shape (M, N, 2)."""
     @property
-    def valid(self) -> Mask: ...
+    def valid(self) -> Mask:
+        """Whether the gate allows the position, shape (M, N)."""
 
 @final
 class CrosstalkFigure:
+    """The change of a reading while its own axis is held and the other one turns over its whole travel."""
     @property
-    def held(self) -> float: ...
+    def held(self) -> float:
+        """The angle at which the axis is held, rad."""
     @property
-    def at(self) -> tuple[float, float]: ...
+    def at(self) -> tuple[float, float]:
+        """Angles of the other axis at which the flux density is least and greatest, rad."""
     @property
-    def flux(self) -> float: ...
+    def flux(self) -> float:
+        """Greatest less least flux density, T."""
     @property
-    def volts(self) -> float: ...
+    def volts(self) -> float:
+        """Greatest less least output, within the rails and the range of the converter, V."""
     @property
-    def counts(self) -> float: ...
+    def counts(self) -> float:
+        """The same in steps of the converter, not rounded: the codes differ from it by less than one."""
     @property
-    def of_span(self) -> float | None: ...
+    def of_span(self) -> float | None:
+        """The same as a fraction of the span over the axis's own travel, the other at zero; None if that has none."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class AxisCrosstalk:
+    """The crosstalk of one axis by the other."""
     @property
-    def axis(self) -> Literal["outer", "inner"]: ...
+    def axis(self) -> Literal["outer", "inner"]:
+        """The axis whose reading changes: "outer" or "inner"."""
     @property
-    def span_volts(self) -> float: ...
+    def span_volts(self) -> float:
+        """Greatest less least output over the axis's own travel, the other at zero, V."""
     @property
-    def span_counts(self) -> float: ...
+    def span_counts(self) -> float:
+        """The same in steps of the converter."""
     @property
-    def center(self) -> CrosstalkFigure: ...
+    def center(self) -> CrosstalkFigure:
+        """With the axis held at zero."""
     @property
-    def worst(self) -> CrosstalkFigure: ...
+    def worst(self) -> CrosstalkFigure:
+        """Where in the gate it is worst, by volts."""
     @property
-    def own_flux(self) -> float: ...
+    def own_flux(self) -> float:
+        """The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the
+        gate, T.
+        """
     @property
-    def stray_flux(self) -> float: ...
+    def stray_flux(self) -> float:
+        """The same by all other magnets, T."""
     @property
-    def cause(self) -> Literal["negligible", "mounting", "stray field", "mounting and stray field"]: ...
+    def cause(self) -> Literal["negligible", "mounting", "stray field", "mounting and stray field"]:
+        """Where it comes from: "negligible" (below a count), "mounting", "stray field" or "mounting and stray
+        field".
+        """
     @property
-    def sensor_on(self) -> Literal["frame", "ring", "stick"]: ...
+    def sensor_on(self) -> Literal["frame", "ring", "stick"]:
+        """What carries the sensor."""
     @property
-    def magnets_on(self) -> list[Literal["frame", "ring", "stick"]]: ...
+    def magnets_on(self) -> list[Literal["frame", "ring", "stick"]]:
+        """What carries each source that the sensor is meant to read."""
     @property
-    def shared(self) -> bool: ...
+    def shared(self) -> bool:
+        """Whether one of those is read by the other sensor too."""
     @property
-    def explanation(self) -> str: ...
+    def explanation(self) -> str:
+        """Where it comes from and what to do about it, in a sentence."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Crosstalk:
+    """The crosstalk of each axis of a stick by the other."""
     @staticmethod
-    def from_json(text: str) -> Crosstalk: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> Crosstalk:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Every figure as JSON, SI, to the last bit."""
     @property
-    def outer(self) -> AxisCrosstalk: ...
+    def outer(self) -> AxisCrosstalk:
+        """Of the outer axis's reading when the inner axis turns."""
     @property
-    def inner(self) -> AxisCrosstalk: ...
+    def inner(self) -> AxisCrosstalk:
+        """Of the inner axis's reading when the outer axis turns."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class CorrectionMap:
+    """Both angles of a stick as polynomials of both readings, in counts."""
     @staticmethod
-    def from_json(text: str) -> CorrectionMap: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> CorrectionMap:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Every figure as JSON, SI, to the last bit."""
     @property
-    def terms(self) -> Literal["linear", "bilinear", "quadratic"]: ...
+    def terms(self) -> Literal["linear", "bilinear", "quadratic"]:
+        """ "linear" (1, a, b), "bilinear" (and a b) or "quadratic" (and a^2, b^2), a being the outer reading."""
     @property
-    def outer(self) -> Floats: ...
+    def outer(self) -> Floats:
+        """Coefficients of the outer angle in the order of the terms, rad for a power of counts."""
     @property
-    def inner(self) -> Floats: ...
-    def angles_for(self, outer: float, inner: float) -> tuple[float, float]: ...
+    def inner(self) -> Floats:
+        """Coefficients of the inner angle."""
+    def angles_for(self, outer: float, inner: float) -> tuple[float, float]:
+        """Outer and inner angle, rad, for the readings of both sensors, counts."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class AngleResiduals:
+    """How far angles by a map are from those that the stick stands at; pairs have the outer axis first."""
     @property
-    def rms(self) -> tuple[float, float]: ...
+    def rms(self) -> tuple[float, float]:
+        """Root of the mean square over the grid, rad."""
     @property
-    def worst(self) -> tuple[float, float]: ...
+    def worst(self) -> tuple[float, float]:
+        """Greatest magnitude over the grid and along the edge of the gate, rad."""
     @property
-    def rms_of_travel(self) -> tuple[float, float]: ...
+    def rms_of_travel(self) -> tuple[float, float]:
+        """rms as a fraction of the axis's travel."""
     @property
-    def worst_of_travel(self) -> tuple[float, float]: ...
+    def worst_of_travel(self) -> tuple[float, float]:
+        """worst as a fraction of the axis's travel."""
     @property
-    def worst_at(self) -> tuple[tuple[float, float], tuple[float, float]]: ...
+    def worst_at(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Outer and inner angle where each is worst, rad."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Correction:
+    """A map fitted to the readings over a gate, and what is left with it and without."""
     @staticmethod
-    def from_json(text: str) -> Correction: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> Correction:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Every figure as JSON, SI, to the last bit."""
     @property
-    def map(self) -> CorrectionMap: ...
+    def map(self) -> CorrectionMap:
+        """The map."""
     @property
-    def before(self) -> AngleResiduals: ...
+    def before(self) -> AngleResiduals:
+        """With a straight line for each axis by its own reading alone."""
     @property
-    def after(self) -> AngleResiduals: ...
+    def after(self) -> AngleResiduals:
+        """With the map."""
     @property
-    def clipped_share(self) -> float: ...
+    def clipped_share(self) -> float:
+        """The share of the grid at which a sensor is at a rail or a converter at the end of its range: there no
+        map helps.
+        """
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...

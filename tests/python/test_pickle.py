@@ -47,15 +47,17 @@ def others() -> list[Any]:
     disc = yw.magnet.Cylinder(6 * mm, 3 * mm, (0.4, 0.0, 1.1), turned)
     mounted = {"plate": yw.axis.BackPlate(1 * mm), "package": yw.axis.SensorPackage(4 * mm, 3 * mm, 1 * mm)}
     carried = [
-        yw.axis.CarriedSensor(axis.axis.sensor, yw.Pose((0.03, 0, z)), on, axis.axis.converter)
-        for z, on in ((0.02, "frame"), (-0.02, "ring"))
+        yw.axis.CarriedSensor(axis.axis.sensor, yw.Pose((0.02, 0, z)), on, axis.axis.converter)
+        for z, on in ((0.012, "frame"), (-0.012, "ring"))
     ]
     two = yw.axis.TwoAxis(
         gimbal=yw.linkage.Gimbal(
             outer=pivot, inner=yw.linkage.Pivot((0, 0, 0), (0, 1, 0)), stick=[(0, 0, 0), (0, 0, 0.4)]
         ),
         gate=yw.linkage.Gate.round(0.2),
-        magnets=[yw.axis.CarriedMagnets(axis.axis.magnets, "stick", "both")],
+        magnets=[
+            yw.axis.CarriedMagnets(yw.magnet.Block((5 * mm,) * 3, (0, 0.7, 1), yw.Pose((0.02, 0, 0))), "stick", "both")
+        ],
         outer=carried[0],
         inner=carried[1],
     )

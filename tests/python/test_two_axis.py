@@ -209,7 +209,7 @@ def test_clipping_is_hatched_and_wrong_arguments_are_refused():
         supply=5.0,
         nominal_supply=5.0,
         quiescent=2.5,
-        sensitivity=100 * mV_per_mT,
+        sensitivity=400 * mV_per_mT,
         rail_low=0.2,
         rail_headroom=0.3,
         noise=0.0005,

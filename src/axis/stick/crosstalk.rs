@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::curve::least;
-use crate::axis::grid::even_angles;
+use crate::axis::grid::{even_angles, grid_points};
 use crate::axis::stick::motion::{Carrier, Path};
 use crate::axis::stick::readings::GRID;
 use crate::axis::stick::two_axis::{CarriedMagnets, ReadBy, TwoAxis, number, other};
@@ -245,10 +245,6 @@ struct Row {
     at: [f64; 2],
 }
 
-/// Positions along a row at least: half a degree apart over thirty degrees, less than the width of any feature of the
-/// field at a gap that can be printed.
-const ALONG: usize = 65;
-
 /// Flux densities of a row at some angles: own, others.
 type Parts = [f64; 2];
 
@@ -256,9 +252,10 @@ impl TwoAxis {
     /// The crosstalk of each axis by the other: the change of its reading over the other's whole travel while it is
     /// held, at zero and where in the gate that is worst, in counts and as a fraction of its own span.
     ///
-    /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row, 65 at least,
-    /// from one end of the gate to the other. Extremes along a row are then followed to 1e-11 of its change, and the
-    /// held angle at which it is worst to 1e-7 of a step; what is narrower than a step of the grid may escape.
+    /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row from one end
+    /// of the gate to the other, though no farther apart than a quarter of a degree. Extremes along a row are then
+    /// followed to 1e-11 of its change, and the held angle at which it is worst to 1e-7 of a step; what is narrower
+    /// than a step may escape.
     ///
     /// # Errors
     /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::flux_at`].
@@ -359,7 +356,7 @@ impl TwoAxis {
         };
         for [low, high] in stretches {
             let angles = if low < high {
-                even_angles([low, high], points.max(ALONG))
+                even_angles([low, high], points.max(grid_points([low, high])))
             } else {
                 vec![low]
             };
