@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from typing_extensions import Self, disjoint_base
 
 from ._core import Floats, Mask, Pose, SearchResult
-from .hall import Converter, LinearHall
+from .hall import AngleError, AngleSensor, Averaging, Converter, LinearHall, LowPass, Potentiometer
 from .linkage import Gate, Gimbal, Transfer, Transmission
 from .magnet import ActiveArea, Magnet, MagnetGroup, MagnetsOverPlate
 
@@ -199,8 +199,8 @@ class Arrangement:
         self,
         *,
         throw: tuple[float, float] | None = None,
-        sensor: LinearHall,
-        converter: Converter,
+        sensor: LinearHall | AngleSensor | Potentiometer,
+        converter: Converter | None = None,
         moving: Literal["magnets", "sensor"] = "magnets",
         area: ActiveArea | None = None,
         drive: Transmission | None = None,
@@ -453,18 +453,23 @@ class Axis:
     def __new__(
         cls,
         *,
-        pivot: ArrayLike,
-        direction: ArrayLike,
+        pivot: ArrayLike = (0.0, 0.0, 0.0),
+        direction: ArrayLike = (0.0, 0.0, 1.0),
         throw: tuple[float, float] | None = None,
-        magnets: Magnet | MagnetGroup | MagnetsOverPlate,
-        sensor: LinearHall,
-        sensor_pose: Pose,
-        converter: Converter,
+        magnets: Magnet | MagnetGroup | MagnetsOverPlate | None = None,
+        sensor: LinearHall | AngleSensor | Potentiometer,
+        sensor_pose: Pose | None = None,
+        converter: Converter | None = None,
         moving: Literal["magnets", "sensor"] = "magnets",
         area: ActiveArea | None = None,
         plate: Literal["frame", "moving"] = "frame",
         drive: Transmission | None = None,
         lever: float | None = None,
+        filter: LowPass | None = None,
+        averaging: Averaging | None = None,
+        remanence_drift: float = 0.0,
+        reference_celsius: float = 20.0,
+        celsius: float | None = None,
     ) -> Axis: ...
     @property
     def pivot(self) -> Floats:
@@ -476,7 +481,7 @@ class Axis:
     def throw(self) -> tuple[float, float]:
         """Least and greatest angle of the control, rad."""
     @property
-    def magnets(self) -> MagnetGroup | MagnetsOverPlate:
+    def magnets(self) -> MagnetGroup | MagnetsOverPlate | None:
         """The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate."""
     @property
     def plate(self) -> Literal["frame", "moving"]:
@@ -485,13 +490,13 @@ class Axis:
     def area(self) -> ActiveArea | None:
         """The area that the sensor averages over; None of one that reads at its active point."""
     @property
-    def sensor(self) -> LinearHall:
+    def sensor(self) -> LinearHall | AngleSensor | Potentiometer:
         """The sensor."""
     @property
     def sensor_pose(self) -> Pose:
         """The sensor's package at angle zero."""
     @property
-    def converter(self) -> Converter:
+    def converter(self) -> Converter | None:
         """The converter."""
     @property
     def moving(self) -> Literal["magnets", "sensor"]:
@@ -509,10 +514,26 @@ class Axis:
         """The angle of the pivot at the sensor (rad), with first and second derivative, when the control stands at
         an angle (rad).
         """
-    def magnets_at(self, angle: float) -> MagnetGroup | MagnetsOverPlate:
+    def magnets_at(self, angle: float) -> MagnetGroup | MagnetsOverPlate | None:
         """The magnets when the control stands at an angle, rad, with their plate if they are over one."""
     def sensor_pose_at(self, angle: float) -> Pose:
         """The sensor's package when the control stands at an angle, rad."""
+    @property
+    def filter(self) -> LowPass | None: ...
+    @property
+    def averaging(self) -> Averaging | None: ...
+    @property
+    def remanence_drift(self) -> float: ...
+    @property
+    def reference_celsius(self) -> float: ...
+    @property
+    def celsius(self) -> float | None: ...
+    @property
+    def remanence_share(self) -> float: ...
+    def at_temperature(self, celsius: float) -> Axis: ...
+    def zeroed(self) -> Axis: ...
+    def field_at(self, angle: float) -> Floats: ...
+    def angle_error(self, points: int = 360) -> AngleError: ...
     def flux_at(self, angle: float) -> float:
         """Flux density along the sensitive direction at an angle (rad), T."""
     def fluxes_at(self, angles: ArrayLike) -> tuple[Floats, Mask]:
@@ -538,10 +559,12 @@ class Sweep:
     def angle(self) -> Floats:
         """Angles, rad, ascending."""
     @property
-    def flux(self) -> Floats:
+    def flux(self) -> Floats | None:
         """Flux density along the sensitive direction, T."""
     @property
-    def volts(self) -> Floats:
+    def read_angle(self) -> Floats | None: ...
+    @property
+    def volts(self) -> Floats | None:
         """Sensor output, V, held at the rails."""
     @property
     def counts(self) -> NDArray[np.int64]:
@@ -562,10 +585,10 @@ class CenterFigures:
     grip.
     """
     @property
-    def gain_flux(self) -> float:
+    def gain_flux(self) -> float | None:
         """Change of flux density, T per rad or per m."""
     @property
-    def gain_volts(self) -> float:
+    def gain_volts(self) -> float | None:
         """Change of output, V per rad or per m; 0 where the output is clipped."""
     @property
     def gain_counts(self) -> float:
@@ -617,16 +640,16 @@ class AxisFigures:
     def range_used(self) -> float:
         """Counts as a fraction of the converter's range."""
     @property
-    def flux_span(self) -> float:
+    def flux_span(self) -> float | None:
         """Greatest less least flux density, T."""
     @property
-    def volts_span(self) -> float:
+    def volts_span(self) -> float | None:
         """Greatest less least sensor output, V."""
     @property
-    def gain_flux(self) -> float:
+    def gain_flux(self) -> float | None:
         """Gain at the center, T/rad."""
     @property
-    def gain_volts(self) -> float:
+    def gain_volts(self) -> float | None:
         """Gain at the center, V/rad; 0 where the output is clipped."""
     @property
     def gain_counts(self) -> float:
@@ -634,6 +657,10 @@ class AxisFigures:
     @property
     def linearity_flux(self) -> Linearity | None:
         """Linearity of the flux density; None if it does not change."""
+    @property
+    def linearity(self) -> Linearity | None: ...
+    @property
+    def field_range(self) -> tuple[float, float] | None: ...
     @property
     def linearity_volts(self) -> Linearity | None:
         """Linearity of the sensor output over the whole throw, of the span that the rails leave: where a rail

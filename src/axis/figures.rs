@@ -187,7 +187,7 @@ impl AxisFigures {
         Ok(Self {
             code_range: [converter.code(lowest)?, converter.code(highest)?],
             max_code: converter.max_code(),
-            flux_span: flux.then(|| if changes { most - least } else { 0.0 }),
+            flux_span: flux.then_some(if changes { most - least } else { 0.0 }),
             volts_span: analog.then_some(span),
             gain_flux: flux.then_some(gain),
             gain_volts: analog.then_some(gain_output),

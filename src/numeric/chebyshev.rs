@@ -184,7 +184,13 @@ impl Piece {
         let degree = values.len() - 1;
         let cosines: Vec<f64> = (0..2 * degree).map(|i| -node(i, degree)).collect();
         let coefficient = |k: usize| {
-            let ends = 0.5 * (values[degree] + if k % 2 == 0 { values[0] } else { -values[0] });
+            let ends = 0.5
+                * (values[degree]
+                    + if k.is_multiple_of(2) {
+                        values[0]
+                    } else {
+                        -values[0]
+                    });
             let mut sum = ends;
             for (j, value) in values.iter().enumerate().take(degree).skip(1) {
                 // T_k at the j-th node counted from the upper end.

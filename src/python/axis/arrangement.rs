@@ -328,14 +328,14 @@ impl PyArrangement {
     /// behind a drive, read at a point or over an area; see Axis.
     ///
     /// Where the package of the sensor is given, it must keep clear of magnets and plate over the whole throw.
-    #[pyo3(signature = (*, throw = None, sensor, converter, moving = "magnets", area = None, drive = None,
+    #[pyo3(signature = (*, throw = None, sensor, converter = None, moving = "magnets", area = None, drive = None,
                         lever = None))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn axis(
         &self,
         throw: Option<Few<2>>,
         sensor: PySensor,
-        converter: &PyConverter,
+        converter: Option<&Bound<'_, PyConverter>>,
         moving: &str,
         area: Option<&PyActiveArea>,
         drive: Option<AnyDrive>,
@@ -343,7 +343,8 @@ impl PyArrangement {
     ) -> PyResult<PyAxis> {
         let drive = drive_or_none(drive);
         let throw = throw_of(throw, &drive)?;
-        let (sensor, converter) = (sensor.sensor(), converter.0.clone());
+        let sensor = sensor.sensor();
+        let converter = converter.map(|converter| converter.get().0.clone());
         let arrangement = &self.arrangement;
         let mut spec = arrangement.axis_spec(throw, sensor, converter, moving.parse()?);
         spec.drive = drive;

@@ -1,5 +1,6 @@
 //! Axes, sweeps and figures.
 
+use nalgebra::Isometry3;
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -14,7 +15,7 @@ use crate::python::gate::convert::{
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
-use crate::python::hall::PyConverter;
+use crate::python::hall::{PyAngleError, PyAveraging, PyConverter, PyLowPass};
 use crate::python::linkage::PyTransfer;
 use crate::python::linkage::transmission::{AnyDrive, drive_out};
 use crate::python::magnet::any_source::PySource;
@@ -144,6 +145,11 @@ pub(in crate::python) fn linearity(x: Numbers<'_>, y: Numbers<'_>) -> PyResult<P
 /// control, and the throw is the whole travel of the drive unless it is given. lever: distance of pad or grip from the
 /// control's own pivot, m, for figures by its way.
 ///
+/// sensor: LinearHall, AngleSensor or Potentiometer, which needs no magnets and no sensor_pose. converter: behind it; a
+/// digital AngleSensor has codes of its own and takes none. filter, averaging: before the converter and of its codes.
+/// remanence_drift: change of the remanence as a share of it, 1/K, from reference_celsius; celsius: temperature of
+/// magnets and sensor, None for everything as it is given.
+///
 /// Examples
 /// --------
 /// >>> import yokewright as yw
@@ -210,6 +216,10 @@ impl PyAxis {
     }
 }
 
+fn or_none(text: Option<String>) -> String {
+    text.unwrap_or_else(|| "None".to_owned())
+}
+
 pub(super) fn drive_or_none(drive: Option<AnyDrive>) -> AnyTransmission {
     drive.map_or(AnyTransmission::Identity, |drive| drive.0)
 }
@@ -231,25 +241,40 @@ pub(super) fn throw_of(throw: Option<Few<2>>, drive: &AnyTransmission) -> PyResu
 #[pymethods]
 impl PyAxis {
     #[new]
-    #[pyo3(signature = (*, pivot, direction, throw = None, magnets, sensor, sensor_pose, converter,
-                        moving = "magnets", area = None, plate = "frame", drive = None, lever = None))]
+    #[pyo3(signature = (*, pivot = Triple([0.0; 3]), direction = Triple([0.0, 0.0, 1.0]), throw = None, magnets = None,
+                        sensor, sensor_pose = None, converter = None, moving = "magnets", area = None, plate = "frame",
+                        drive = None, lever = None, filter = None, averaging = None, remanence_drift = 0.0,
+                        reference_celsius = 20.0, celsius = None),
+           text_signature = "(*, pivot=(0.0, 0.0, 0.0), direction=(0.0, 0.0, 1.0), throw=None, magnets=None, sensor, \
+               sensor_pose=None, converter=None, moving='magnets', area=None, plate='frame', drive=None, lever=None, \
+               filter=None, averaging=None, remanence_drift=0.0, reference_celsius=20.0, celsius=None)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         pivot: Triple,
         direction: Triple,
         throw: Option<Few<2>>,
-        magnets: PySource,
+        magnets: Option<PySource>,
         sensor: PySensor,
-        sensor_pose: &PyPose,
-        converter: &PyConverter,
+        sensor_pose: Option<&Bound<'_, PyPose>>,
+        converter: Option<&Bound<'_, PyConverter>>,
         moving: &str,
         area: Option<&Bound<'_, PyActiveArea>>,
         plate: &str,
         drive: Option<AnyDrive>,
         lever: Option<f64>,
+        filter: Option<&Bound<'_, PyLowPass>>,
+        averaging: Option<&Bound<'_, PyAveraging>>,
+        remanence_drift: f64,
+        reference_celsius: f64,
+        celsius: Option<f64>,
     ) -> PyResult<Self> {
         let drive = drive_or_none(drive);
         let throw = throw_of(throw, &drive)?;
+        let magnets = magnets.unwrap_or(PySource::Empty);
+        let sensor_pose = match sensor_pose {
+            Some(pose) => pose.get().clone(),
+            None => PyPose::of(&Isometry3::identity())?,
+        };
         let spec = AxisSpec {
             drive,
             lever,
@@ -257,16 +282,83 @@ impl PyAxis {
             direction: direction.vector(),
             moving: moving.parse()?,
             plate: plate.parse()?,
+            filter: filter.map(|filter| filter.get().0),
+            averaging: averaging.map(|averaging| averaging.get().0),
+            remanence_drift,
+            reference_celsius,
+            celsius,
             ..AxisSpec::new(
                 throw,
                 magnets.source(),
                 sensor.sensor(),
                 sensor_pose.isometry,
-                converter.0.clone(),
+                converter.map(|converter| converter.get().0.clone()),
             )
         };
         let area = area.map(|area| area.get().clone());
-        Self::new_of(magnets, area, sensor, sensor_pose.clone(), spec)
+        Self::new_of(magnets, area, sensor, sensor_pose, spec)
+    }
+
+    /// The filter before the converter, if there is one.
+    #[getter]
+    fn filter(&self) -> Option<PyLowPass> {
+        self.axis.spec().filter.map(PyLowPass)
+    }
+
+    /// The averaging of the codes, if there is one.
+    #[getter]
+    fn averaging(&self) -> Option<PyAveraging> {
+        self.axis.spec().averaging.map(PyAveraging)
+    }
+
+    /// Change of the remanence with temperature, as a share of it, 1/K.
+    #[getter]
+    fn remanence_drift(&self) -> f64 {
+        self.axis.spec().remanence_drift
+    }
+
+    /// Temperature at which the polarization of the magnets is given, degC.
+    #[getter]
+    fn reference_celsius(&self) -> f64 {
+        self.axis.spec().reference_celsius
+    }
+
+    /// Temperature of magnets and sensor, degC; None leaves everything as it is given.
+    #[getter]
+    fn celsius(&self) -> Option<f64> {
+        self.axis.spec().celsius
+    }
+
+    /// Share of its reference that the remanence has at the temperature of the magnets.
+    #[getter]
+    fn remanence_share(&self) -> f64 {
+        self.axis.remanence_share()
+    }
+
+    /// The same axis at another temperature of magnets and sensor, degC: the remanence changes by remanence_drift for a
+    /// kelvin, a LinearHall as its variation says.
+    fn at_temperature(&self, celsius: f64) -> PyResult<Self> {
+        Self::of(&self.axis.at_temperature(celsius)?)
+    }
+
+    /// The same axis with the zero position of its AngleSensor where the centered control stands, as a builder programs
+    /// it.
+    fn zeroed(&self) -> PyResult<Self> {
+        Self::of(&self.axis.zeroed()?)
+    }
+
+    /// Flux density at the sensor when the control stands at an angle (rad), in the frame of its package, T, shape (3,).
+    fn field_at<'py>(&self, py: Python<'py>, angle: f64) -> PyResult<Floats1<'py>> {
+        Ok(vector_out(py, &self.axis.field_at(angle)?))
+    }
+
+    /// The error of an AngleSensor over a whole turn of the pivot, from the real field at so many places: the angle that
+    /// it reads less the angle turned, with the first and the second harmonic.
+    #[pyo3(signature = (points = Count(360)), text_signature = "($self, points=360)")]
+    fn angle_error(&self, py: Python<'_>, points: Count) -> PyResult<PyAngleError> {
+        Ok(PyAngleError::of_core(long(py, || {
+            self.axis.angle_error(points.0)
+        })??))
     }
 
     /// A point on the pivot's axis, m, shape (3,).
@@ -312,7 +404,7 @@ impl PyAxis {
         Ok(PyTransfer(self.axis.pivot_at(angle)?))
     }
 
-    /// The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate.
+    /// The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate; None of a potentiometer without any.
     #[getter]
     fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
         self.magnets.object(py)
@@ -342,7 +434,7 @@ impl PyAxis {
         self.sensor_pose.clone()
     }
 
-    /// The converter.
+    /// The converter; None of a digital AngleSensor.
     #[getter]
     fn converter(&self) -> Option<PyConverter> {
         self.axis.spec().converter.clone().map(PyConverter)
@@ -398,21 +490,25 @@ impl PyAxis {
         let area = self.area.as_ref();
         Ok(format!(
             "Axis(pivot={:?}, direction={:?}, throw={:?}, magnets={}, sensor={}, sensor_pose={}, converter={}, \
-             moving='{}', area={}, plate='{}', drive={}, lever={})",
+             moving='{}', area={}, plate='{}', drive={}, lever={}, filter={}, averaging={}, remanence_drift={:?}, \
+             reference_celsius={:?}, celsius={})",
             spec.pivot.coords.as_slice(),
             spec.direction.as_slice(),
             self.throw(),
             self.magnets.repr(),
             self.sensor.repr(),
             self.sensor_pose.__repr__(),
-            self.converter()
-                .map_or_else(|| "None".to_owned(), |converter| converter.__repr__()),
+            or_none(self.converter().map(|converter| converter.__repr__())),
             spec.moving,
             area.map_or_else(|| "None".to_owned(), PyActiveArea::__repr__),
             spec.plate,
             self.drive(py)?.repr()?,
-            spec.lever
-                .map_or_else(|| "None".to_owned(), |lever| format!("{lever:?}"))
+            or_none(spec.lever.map(|lever| format!("{lever:?}"))),
+            or_none(self.filter().map(|filter| filter.__repr__())),
+            or_none(self.averaging().map(|averaging| averaging.__repr__())),
+            spec.remanence_drift,
+            spec.reference_celsius,
+            or_none(spec.celsius.map(|celsius| format!("{celsius:?}"))),
         ))
     }
 }
@@ -551,25 +647,25 @@ impl PyAxisFigures {
         self.0.range_used()
     }
 
-    /// Greatest less least flux density, T.
+    /// Greatest less least flux density, T; None unless the sensor is a LinearHall.
     #[getter]
     fn flux_span(&self) -> Option<f64> {
         self.0.flux_span()
     }
 
-    /// Greatest less least sensor output, V.
+    /// Greatest less least sensor output, V; None of a digital AngleSensor.
     #[getter]
     fn volts_span(&self) -> Option<f64> {
         self.0.volts_span()
     }
 
-    /// Gain at the center, T/rad.
+    /// Gain at the center, T/rad; None unless the sensor is a LinearHall.
     #[getter]
     fn gain_flux(&self) -> Option<f64> {
         self.0.gain_flux()
     }
 
-    /// Gain at the center, V/rad; 0 where the output is clipped.
+    /// Gain at the center, V/rad; 0 where the output is clipped, None of a digital AngleSensor.
     #[getter]
     fn gain_volts(&self) -> Option<f64> {
         self.0.gain_volts()
@@ -587,11 +683,25 @@ impl PyAxisFigures {
         self.0.linearity_flux().map(PyLinearity)
     }
 
-    /// Linearity of the sensor output over the whole throw, of the span that the rails leave: where a rail holds the
-    /// output, its departure counts like any other. None if the output does not change.
+    /// Linearity of the output over the whole throw, of the span that the rails leave: where a rail holds the output,
+    /// its departure counts like any other. The output is a voltage, or the angle that a digital AngleSensor reads (rad
+    /// past the far side of its zero position). None if the output does not change.
+    #[getter]
+    fn linearity(&self) -> Option<PyLinearity> {
+        self.0.linearity().map(PyLinearity)
+    }
+
+    /// linearity of an output in volts; None of a digital AngleSensor.
     #[getter]
     fn linearity_volts(&self) -> Option<PyLinearity> {
         self.0.linearity_volts().map(PyLinearity)
+    }
+
+    /// Least and greatest flux density at an AngleSensor over the throw, in the plane of its two directions, T; None of
+    /// another sensor.
+    #[getter]
+    fn field_range(&self) -> Option<(f64, f64)> {
+        self.0.field_range().map(Into::into)
     }
 
     /// The angles around the center over which the flux density only rises or only falls, rad.
@@ -674,7 +784,7 @@ impl PyAxisFigures {
     }
 
     fn __repr__(&self) -> String {
-        let linearity = self.0.linearity_volts().map_or_else(
+        let linearity = self.0.linearity().map_or_else(
             || "no span".to_owned(),
             |l| format!("independent linearity {:.3} %", 100.0 * l.independent()),
         );

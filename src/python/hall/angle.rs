@@ -336,7 +336,7 @@ pub(in crate::python) struct PyAngleError {
 }
 
 impl PyAngleError {
-    fn of_core(error: AngleError) -> Self {
+    pub(in crate::python) fn of_core(error: AngleError) -> Self {
         Self {
             error,
             columns: Default::default(),

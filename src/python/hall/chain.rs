@@ -18,7 +18,7 @@ use crate::python::hall::converter::PyConverter;
 /// 159 Hz, 1.0 ms late
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "LowPass")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyLowPass(LowPass);
+pub(in crate::python) struct PyLowPass(pub(in crate::python) LowPass);
 
 #[pymethods]
 impl PyLowPass {
@@ -77,7 +77,7 @@ impl PyLowPass {
         Ok(self.0.settling_time(share)?)
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         format!("LowPass({:?})", self.cutoff())
     }
 }
@@ -94,7 +94,7 @@ impl PyLowPass {
 /// 0.75
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "Averaging")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyAveraging(Averaging);
+pub(in crate::python) struct PyAveraging(pub(in crate::python) Averaging);
 
 #[pymethods]
 impl PyAveraging {
@@ -137,7 +137,7 @@ impl PyAveraging {
         Ok(self.0.gain(frequency)?)
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         format!("Averaging({}, {:?})", self.samples(), self.interval())
     }
 }
@@ -208,7 +208,7 @@ impl PySignalChain {
         Ok(PyNoiseBudget(long(py, || self.0.noise(noise, bandwidth))??))
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         let part = |text: Option<String>| text.unwrap_or_else(|| "None".to_owned());
         format!(
             "SignalChain(converter={}, filter={}, averaging={})",
@@ -262,7 +262,7 @@ impl PyNoiseBudget {
         self.0.total()
     }
 
-    fn __repr__(&self) -> String {
+    pub(in crate::python) fn __repr__(&self) -> String {
         format!(
             "<NoiseBudget sensor {}, converter {}, quantization {}, nonlinearity {}, total {}>",
             self.sensor(),
