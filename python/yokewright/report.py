@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from html import escape
 from os import PathLike
 from pathlib import Path
-from typing import Literal
+from typing import Literal, TypeVar
 
 import matplotlib as mpl
 from matplotlib.figure import Figure
@@ -17,6 +17,7 @@ from ._core import (
     CAUTIONS,
     AxisEvaluation,
     Evaluation,
+    LinearHall,
     Linearity,
     Potentiometer,
     __version__,
@@ -29,6 +30,8 @@ from ._core import (
 from ._files import same_file, write_whole
 from .errors import InvalidValueError
 from .plots._outlines import extents
+
+T = TypeVar("T")
 
 POTENTIOMETER_TRAVEL = 300 * deg  # electrical travel of a common single-turn part (common practice)
 ANGLE_SENSOR_TRAVEL = 180 * deg  # a magnet on the shaft end, half a turn mapped to the whole output
@@ -197,12 +200,23 @@ def _targets(axis: AxisEvaluation) -> str:
     return _table(_head(_VERDICTS), rows, "targets")
 
 
+def _given(value: T | None) -> T:
+    """A figure that every axis of a design file has: its sensor is a linear one behind a converter."""
+    if value is None:
+        raise InvalidValueError("the report shows linear Hall sensors behind a converter")
+    return value
+
+
 def _curves(axis: AxisEvaluation) -> Iterable[str]:
     figures = axis.figures
     low, high = figures.code_range
     clipped = f"; clipped over {_percent(figures.clipped_share)} of the throw" if figures.clipped_share else ""
-    yield _curve(axis, "flux", "Flux density at the sensor", f"it changes by {_number(figures.flux_span / mT)} mT")
-    yield _curve(axis, "volts", "Output of the sensor", f"it changes by {_number(figures.volts_span)} V{clipped}")
+    yield _curve(
+        axis, "flux", "Flux density at the sensor", f"it changes by {_number(_given(figures.flux_span) / mT)} mT"
+    )
+    yield _curve(
+        axis, "volts", "Output of the sensor", f"it changes by {_number(_given(figures.volts_span))} V{clipped}"
+    )
     yield _curve(axis, "counts", "What the converter reads", f"codes {low} to {high}{clipped}")
     straight = figures.linearity_volts
     worst = f"at most {_percent(straight.independent)} of span" if straight else "no value, it does not change"
@@ -228,12 +242,12 @@ def _figures(axis: AxisEvaluation) -> str:
     low, high = f.code_range
     first, last = f.monotonic_range
     rows = [
-        ("Flux density, end to end", f"{_number(f.flux_span / mT)} mT"),
-        ("Output, end to end", f"{_number(f.volts_span)} V"),
+        ("Flux density, end to end", f"{_number(_given(f.flux_span) / mT)} mT"),
+        ("Output, end to end", f"{_number(_given(f.volts_span))} V"),
         ("Codes used", f"{low} to {high}, {_percent(f.range_used)} of the converter's range"),
         (
             "Gain at center",
-            f"{_number(f.gain_flux * deg / mT)} mT/deg, {_number(f.gain_volts * deg / mV)} mV/deg, "
+            f"{_number(_given(f.gain_flux) * deg / mT)} mT/deg, {_number(_given(f.gain_volts) * deg / mV)} mV/deg, "
             f"{_number(f.gain_counts * deg)} counts/deg",
         ),
         (
@@ -271,7 +285,9 @@ def _linearity_row(name: str, linearity: Linearity | None) -> str:
 
 
 def _parts(axis: AxisEvaluation) -> str:
-    layout, sensor, converter = axis.layout, axis.axis.sensor, axis.axis.converter
+    layout, sensor, converter = axis.layout, axis.axis.sensor, _given(axis.axis.converter)
+    if not isinstance(sensor, LinearHall):
+        raise InvalidValueError("the report shows linear Hall sensors behind a converter")
     moving = "the magnet" if axis.axis.moving == "magnets" else "the sensor"
     rows = [
         ("Throw", f"{_throw(axis)}; {moving} moves"),
@@ -295,7 +311,7 @@ def _parts(axis: AxisEvaluation) -> str:
 
 def _comparison(axis: AxisEvaluation) -> str:
     """Set the axis beside two sensors on the shaft, of whose long travel the throw uses a small part."""
-    converter, throw = axis.axis.converter, axis.axis.throw[1] - axis.axis.throw[0]
+    converter, throw = _given(axis.axis.converter), axis.axis.throw[1] - axis.axis.throw[0]
     rows = [("This design", axis.figures.counts, axis.figures.range_used)]
     for name, travel in (
         ("Potentiometer, 300 degrees of travel", POTENTIOMETER_TRAVEL),

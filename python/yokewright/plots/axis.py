@@ -11,7 +11,23 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 from matplotlib.ticker import MaxNLocator
 
-from .._core import Axis, Line, Linearity, Magnet, MagnetGroup, MagnetsOverPlate, Pose, Sweep, deg, linearity, mm, mT
+from .._core import (
+    AngleSensor,
+    Axis,
+    Line,
+    LinearHall,
+    Linearity,
+    Magnet,
+    MagnetGroup,
+    MagnetsOverPlate,
+    Pose,
+    Potentiometer,
+    Sweep,
+    deg,
+    linearity,
+    mm,
+    mT,
+)
 from ..errors import InvalidValueError
 from . import _checks
 from ._bodies import (
@@ -233,8 +249,10 @@ class _View(View):
         self.fit(np.vstack(corners))
 
 
-def _magnets(source: MagnetGroup | MagnetsOverPlate) -> list[Magnet]:
+def _magnets(source: MagnetGroup | MagnetsOverPlate | None) -> list[Magnet]:
     """The magnets themselves, without the plate that they may stand over."""
+    if source is None:
+        raise InvalidValueError("the axis has no magnets, so there is no layout to draw")
     return (source.magnets if isinstance(source, MagnetsOverPlate) else source).magnets
 
 
@@ -257,10 +275,24 @@ def _draw_still_part(axis: Axis, view: _View, ax: Axes) -> None:
         draw_magnets(_magnets(axis.magnets), view, ax, faint=False)
 
 
+def _field_sensor(axis: Axis) -> LinearHall | AngleSensor:
+    if not isinstance(axis.sensor, Potentiometer):
+        return axis.sensor
+    raise InvalidValueError("a potentiometer stands on the shaft: there is no layout to draw")
+
+
+def _directions(axis: Axis) -> list[Points]:
+    """The directions along which the sensor reads, in the frame of its package."""
+    sensor = _field_sensor(axis)
+    if isinstance(sensor, LinearHall):
+        return [sensor.direction]
+    return [np.array(direction) for direction in sensor.directions]
+
+
 def _points_out_of_plane(axis: Axis) -> bool:
     """Whether a drawing of the axis has any arrow that is seen end on."""
     view = _View(axis)
-    arrows = [axis.sensor_pose.matrix @ axis.sensor.direction]
+    arrows = [axis.sensor_pose.matrix @ direction for direction in _directions(axis)]
     for magnet in _magnets(axis.magnets):
         strength = np.linalg.norm(magnet.polarization)
         if strength > 0.0:
@@ -271,7 +303,8 @@ def _points_out_of_plane(axis: Axis) -> bool:
 def _draw_sensor(axis: Axis, pose: Pose, view: View, ax: Axes, faint: bool) -> None:
     draw_package(pose, view, ax, faint)
     if not faint:
-        draw_active_point(pose, axis.sensor.depth, axis.sensor.direction, view, ax)
+        for direction in _directions(axis):
+            draw_active_point(pose, _field_sensor(axis).depth, direction, view, ax)
 
 
 def _draw_arc(axis: Axis, view: _View, ax: Axes) -> None:
