@@ -7,10 +7,16 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .axis import (
+    AngleResiduals as AngleResiduals,
+)
+from .axis import (
     Arrangement as Arrangement,
 )
 from .axis import (
     Axis as Axis,
+)
+from .axis import (
+    AxisCrosstalk as AxisCrosstalk,
 )
 from .axis import (
     AxisFigures as AxisFigures,
@@ -19,7 +25,28 @@ from .axis import (
     BackPlate as BackPlate,
 )
 from .axis import (
+    CarriedMagnets as CarriedMagnets,
+)
+from .axis import (
+    CarriedSensor as CarriedSensor,
+)
+from .axis import (
     CenterFigures as CenterFigures,
+)
+from .axis import (
+    Correction as Correction,
+)
+from .axis import (
+    CorrectionMap as CorrectionMap,
+)
+from .axis import (
+    Crosstalk as Crosstalk,
+)
+from .axis import (
+    CrosstalkFigure as CrosstalkFigure,
+)
+from .axis import (
+    GateMap as GateMap,
 )
 from .axis import (
     HeadOnLayout as HeadOnLayout,
@@ -50,6 +77,15 @@ from .axis import (
 )
 from .axis import (
     SwungLayout as SwungLayout,
+)
+from .axis import (
+    TwoAxis as TwoAxis,
+)
+from .axis import (
+    TwoAxisReading as TwoAxisReading,
+)
+from .axis import (
+    TwoAxisReadings as TwoAxisReadings,
 )
 from .axis import (
     linearity as linearity,
