@@ -34,6 +34,12 @@ from .axis import (
     CenterFigures as CenterFigures,
 )
 from .axis import (
+    ComparedFigures as ComparedFigures,
+)
+from .axis import (
+    Comparison as Comparison,
+)
+from .axis import (
     Correction as Correction,
 )
 from .axis import (
@@ -44,6 +50,12 @@ from .axis import (
 )
 from .axis import (
     CrosstalkFigure as CrosstalkFigure,
+)
+from .axis import (
+    ErrorBudget as ErrorBudget,
+)
+from .axis import (
+    ErrorContribution as ErrorContribution,
 )
 from .axis import (
     GateMap as GateMap,
@@ -86,6 +98,12 @@ from .axis import (
 )
 from .axis import (
     TwoAxisReadings as TwoAxisReadings,
+)
+from .axis import (
+    compare as compare,
+)
+from .axis import (
+    error_budget as error_budget,
 )
 from .axis import (
     linearity as linearity,

@@ -94,6 +94,11 @@ impl<'a> Curve<'a> {
         range(&self.signal)
     }
 
+    /// The signal at an angle within the throw, T, by the polynomials.
+    pub(super) fn value(&self, angle: f64) -> f64 {
+        self.smooth.value(angle)
+    }
+
     /// How far the signal goes beyond `limits` at most, T.
     pub(super) fn beyond(&self, limits: [f64; 2]) -> f64 {
         let [least, most] = self.signal_range();

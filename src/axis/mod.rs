@@ -7,13 +7,16 @@
 //! sensor for each of its two axes.
 
 mod arrangement;
+mod budget;
 mod clearance;
+mod compare;
 mod control;
 mod curve;
 mod figures;
 mod flux;
 mod grid;
 mod linearity;
+mod reading;
 pub mod requirement;
 mod search;
 mod signal;
@@ -27,6 +30,11 @@ pub use arrangement::{
     PlateHolder, SensorPackage, ShaftEndLayout, ShaftEndLayoutSpec, ShaftSide, SwungLayout,
     SwungLayoutSpec,
 };
+pub use budget::{
+    CalibrationMethod, ErrorBudget, ErrorBudgetSpec, ErrorCause, ErrorContribution,
+    ErrorDistribution,
+};
+pub use compare::{ComparedAxis, ComparedFigures, Comparison, compare};
 pub use control::{Axis, AxisSpec, Moving, PlateMount};
 pub use figures::{AxisFigures, CenterFigures};
 pub use linearity::{Linearity, linearity};

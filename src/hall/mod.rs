@@ -8,7 +8,7 @@
 mod angle;
 mod angle_error;
 mod chain;
-mod characteristic;
+pub(crate) mod characteristic;
 mod converter;
 mod filter;
 mod linear;

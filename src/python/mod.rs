@@ -29,6 +29,10 @@ mod _core {
         PyShaftEndLayout, PySwungLayout,
     };
     #[pymodule_export]
+    use crate::python::axis::budget::{
+        PyComparedFigures, PyComparison, PyErrorBudget, PyErrorContribution, compare, error_budget,
+    };
+    #[pymodule_export]
     use crate::python::axis::control::{
         PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep, linearity,
     };

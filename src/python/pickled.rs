@@ -7,6 +7,9 @@ use crate::python::axis::arrangement::{
     PyBackPlate, PyHeadOnLayout, PyMeasure, PyPairLayout, PySensorPackage, PyShaftEndLayout,
     PySwungLayout,
 };
+use crate::python::axis::budget::{
+    PyComparedFigures, PyComparison, PyErrorBudget, PyErrorContribution,
+};
 use crate::python::axis::control::{
     PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep,
 };
@@ -147,7 +150,8 @@ pickled! {
         PyAllowableShares PyAngleResiduals PyAreaMean PyAxisCrosstalk PyCorrection PyCorrectionMap PyCrosstalk
         PyCrosstalkFigure PyGateMap PyTwoAxisReading PyTwoAxisReadings PyAxisFigures PyBallRodDesign
         PyBallRodFigures PyCenterFigures PyCentering
-        PyClearance PyControlState PyDeadCenter PyEnvelope PyEquilibrium PyEquilibriumBand PyExtensionLife
+        PyClearance PyComparedFigures PyComparison PyControlState PyDeadCenter PyEnvelope PyEquilibrium
+        PyEquilibriumBand PyErrorBudget PyErrorContribution PyExtensionLife
         PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
         PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
         PyPedalPose PyPedalPoses PyPull PyRodEnd PyRodLoad PyRodLoads PySizedExtension PySizedSpring

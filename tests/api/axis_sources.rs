@@ -328,7 +328,7 @@ fn an_area_that_cuts_a_magnet_is_refused_everywhere() {
 
 /// A uniform field, of no body.
 #[derive(Debug)]
-struct Uniform(Vector3<f64>);
+pub(crate) struct Uniform(pub(crate) Vector3<f64>);
 
 impl FieldSource for Uniform {
     fn field_at(&self, _: &Point3<f64>) -> Result<Vector3<f64>> {

@@ -34,6 +34,8 @@ macro_rules! holds {
 fn a_choice_is_written_read_and_stored_by_its_text() {
     use yokewright::{axis, feel, hall, linkage, magnet, rig, source, spring};
     holds!(
+        axis::ErrorCause,
+        axis::ErrorDistribution,
         axis::MagnetSide,
         axis::Moving,
         axis::Measure,

@@ -16,6 +16,7 @@ mod compression;
 mod cylinder;
 mod debug_text;
 mod design;
+mod error_budget;
 mod feel;
 mod feel_controls;
 mod feel_driven;

@@ -7,6 +7,7 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 from .arrangement import plot_arrangement
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
 from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
+from .budget import plot_comparison, plot_error_budget
 from .compression import plot_endurance, plot_spring_stress
 from .feel import plot_force_travel, plot_release
 from .field_map import plot_field_map
@@ -22,10 +23,12 @@ __all__ = [
     "plot_arrangement",
     "plot_ball_rod",
     "plot_clearance",
+    "plot_comparison",
     "plot_crosstalk",
     "plot_curve",
     "plot_departure",
     "plot_endurance",
+    "plot_error_budget",
     "plot_extension_stress",
     "plot_field_map",
     "plot_force_law",

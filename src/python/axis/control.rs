@@ -180,6 +180,10 @@ pub(in crate::python) struct PyAxis {
 }
 
 impl PyAxis {
+    pub(in crate::python) fn axis(&self) -> &Axis {
+        &self.axis
+    }
+
     pub(in crate::python) fn of(axis: &Axis) -> PyResult<Self> {
         let spec = axis.spec();
         Self::new_of(

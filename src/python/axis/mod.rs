@@ -1,5 +1,6 @@
 //! Axes and their arrangements, sweeps, figures and the search.
 
 pub(super) mod arrangement;
+pub(super) mod budget;
 pub(super) mod control;
 pub(super) mod search;

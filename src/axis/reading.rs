@@ -1,0 +1,198 @@
+//! The position that a calibrated reading tells, as the characteristic itself gives it.
+
+use std::f64::consts::TAU;
+
+use crate::axis::Axis;
+use crate::axis::curve::{Curve, least};
+use crate::axis::grid::even_angles;
+use crate::error::{Error, Result};
+use crate::hall::Sensor;
+use crate::hall::characteristic::Characteristic;
+use crate::numeric::root;
+use crate::observer;
+
+/// Angles of the throw at which two readings are compared at least; between them extremes are followed.
+const PLACES: usize = 513;
+/// Such angles for each step of a calibration table, between whose points the departure is an arch.
+const PLACES_PER_STEP: usize = 8;
+/// A gain that is less than this part of the output's range for a radian is rounding.
+const NO_GAIN: f64 = 1e-12;
+
+/// What comes out of the sensor, in the unit of the converter's input, by the angle.
+pub(super) struct Output<'a> {
+    curve: &'a Curve<'a>,
+    line: Characteristic,
+    /// Whole turns by which the signal of an angle sensor is told apart from another.
+    shift: f64,
+    /// What the converter takes the output for, as a share of it: its reference may be off.
+    share: f64,
+    input: [f64; 2],
+}
+
+impl<'a> Output<'a> {
+    /// Of an axis, by its curve.
+    pub(super) fn new(axis: &Axis, curve: &'a Curve<'a>) -> Self {
+        Self {
+            curve,
+            line: axis.sensor().characteristic(),
+            shift: 0.0,
+            share: 1.0,
+            input: axis.converter().input_range(),
+        }
+    }
+
+    /// The same signal by the characteristic of another sensor, whose output the converter takes for a `share` of it.
+    pub(super) fn through(&self, line: Characteristic, share: f64) -> Self {
+        Self {
+            line,
+            share,
+            ..*self
+        }
+    }
+
+    /// On the turn of another, if an angle sensor reads it.
+    pub(super) fn on_turn_of(self, other: &Self, axis: &Axis) -> Self {
+        if !matches!(axis.sensor(), Sensor::Angle(_)) {
+            return self;
+        }
+        let turns = (other.curve.at_center() - self.curve.at_center()) / TAU;
+        Self {
+            shift: TAU * turns.round(),
+            ..self
+        }
+    }
+
+    fn at(&self, angle: f64) -> f64 {
+        let [least, most] = self.input;
+        (self.share * self.line.held(self.signal(angle))).clamp(least, most)
+    }
+
+    fn signal(&self, angle: f64) -> f64 {
+        self.curve.value(angle) + self.shift
+    }
+
+    /// The signals at which the output begins to stand still.
+    fn ends(&self) -> [f64; 4] {
+        let [low, high] = self.line.limits.map(|end| self.line.signal_for(end));
+        let [least, most] = self.input.map(|end| self.line.signal_for(end / self.share));
+        [low, high, least, most]
+    }
+}
+
+/// From outputs to positions: straight between points, and on along the outer pieces beyond them, so that no drift is
+/// hidden by holding the position at the end of travel.
+pub(super) struct PositionTable {
+    /// Of the outputs, so that they ascend.
+    sign: f64,
+    outputs: Vec<f64>,
+    angles: Vec<f64>,
+}
+
+impl PositionTable {
+    /// Through the tangent at the center, as the design says it.
+    pub(super) fn tangent(axis: &Axis, output: &Output<'_>) -> Result<Self> {
+        let slope = axis.signal_slope_at(0.0)? * output.line.gain;
+        let at_center = output.at(0.0);
+        let [least, most] = output.input;
+        let clipped = output.line.clips(output.signal(0.0)) || axis.converter().clips(at_center);
+        if clipped || slope.abs() <= NO_GAIN * (most - least) {
+            return Err(Error::Absent {
+                quantity: "gain at the center",
+                of: "the axis",
+                advice: "its reading stands still there and tells no position",
+            });
+        }
+        Self::through(vec![at_center, at_center + slope], vec![0.0, 1.0])
+    }
+
+    /// Through `points` readings, evenly spaced over the throw, both ends included.
+    pub(super) fn measured(axis: &Axis, output: &Output<'_>, points: usize) -> Result<Self> {
+        let angles = even_angles(axis.throw(), points);
+        Self::through(
+            angles.iter().map(|angle| output.at(*angle)).collect(),
+            angles,
+        )
+    }
+
+    fn through(outputs: Vec<f64>, angles: Vec<f64>) -> Result<Self> {
+        let last = outputs.len() - 1;
+        let sign = if outputs[last] < outputs[0] {
+            -1.0
+        } else {
+            1.0
+        };
+        let outputs: Vec<f64> = outputs.into_iter().map(|output| sign * output).collect();
+        if let Some(pair) = outputs.windows(2).find(|pair| pair[0] >= pair[1]) {
+            return Err(Error::NotAscending {
+                quantity: "outputs of two neighboring points of the calibration, along its sense",
+                lower: pair[0],
+                upper: pair[1],
+                unit: "(unit of the output)",
+            });
+        }
+        Ok(Self {
+            sign,
+            outputs,
+            angles,
+        })
+    }
+
+    fn position(&self, output: f64) -> f64 {
+        let output = self.sign * output;
+        let next = self.outputs.partition_point(|o| *o < output);
+        let next = next.clamp(1, self.outputs.len() - 1);
+        let (x, y) = (
+            &self.outputs[next - 1..=next],
+            &self.angles[next - 1..=next],
+        );
+        y[0] + (y[1] - y[0]) * ((output - x[0]) / (x[1] - x[0]))
+    }
+
+    /// The greatest departure of the position told from the one that is, rad.
+    pub(super) fn error(&self, axis: &Axis, output: &Output<'_>) -> Result<f64> {
+        greatest(axis, &[(self, output)], |angle| {
+            self.position(output.at(angle)) - angle
+        })
+    }
+}
+
+/// How far the positions are apart at most that two tables tell of two outputs, rad.
+pub(super) fn apart(axis: &Axis, told: [(&PositionTable, &Output<'_>); 2]) -> Result<f64> {
+    greatest(axis, &told, |angle| {
+        let [a, b] = told.map(|(table, output)| table.position(output.at(angle)));
+        a - b
+    })
+}
+
+/// The greatest of a departure over the throw, without its sign: at least at some hundred angles, at the points of the
+/// tables and where an output begins to stand still; between them it is followed.
+fn greatest(
+    axis: &Axis,
+    told: &[(&PositionTable, &Output<'_>)],
+    departure: impl Fn(f64) -> f64,
+) -> Result<f64> {
+    let steps = told.iter().map(|(table, _)| table.angles.len() - 1).max();
+    let places = PLACES.max(PLACES_PER_STEP * steps.unwrap_or(1) + 1);
+    let mut angles = even_angles(axis.throw(), places);
+    let mut corners = Vec::new();
+    for (table, output) in told {
+        observer::check()?;
+        corners.extend(&table.angles);
+        let signals: Vec<f64> = angles.iter().map(|angle| output.signal(*angle)).collect();
+        for end in output.ends() {
+            for (angle, signal) in angles.windows(2).zip(signals.windows(2)) {
+                if (signal[0] - end) * (signal[1] - end) < 0.0 {
+                    let over = |angle: f64| output.signal(angle) - end;
+                    corners.push(root::between(over, angle[0], angle[1]));
+                }
+            }
+        }
+    }
+    let [lower, upper] = axis.throw();
+    angles.extend(corners.into_iter().filter(|a| (lower..=upper).contains(a)));
+    angles.sort_by(f64::total_cmp);
+    angles.dedup();
+    let size = |angle: f64| -departure(angle).abs();
+    let sizes = angles.iter().map(|angle| size(*angle)).collect();
+    Ok(least(angles, sizes, |angle| Ok(size(angle)))?.abs())
+}
