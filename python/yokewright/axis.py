@@ -4,9 +4,10 @@
 `SwungLayout`, a magnet on an arm that passes a sensor, is the usual one; `PairLayout` has two magnets
 side by side, `HeadOnLayout` one that comes towards the sensor, `ShaftEndLayout` one on a shaft. All of
 their `measures` have names, by which `with_measure` varies them. An axis is swept (`sweep`) and judged
-(`figures`); `search_layouts` looks for the best arm and gap. `TwoAxis` is a stick with a
-sensor for each of its two axes: what each reads when the other turns (`crosstalk`), and the map that
-takes that out (`correction`).
+(`figures`); `search_layouts` looks for the best arm and gap. `error_budget` adds up what a reading may
+be wrong by, and `compare` sets several controls side by side. `TwoAxis` is a stick with a sensor for
+each of its two axes: what each reads when the other turns (`crosstalk`), and the map that takes that
+out (`correction`).
 
 >>> import yokewright as yw
 >>> cube = yw.magnet.Block(size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm), polarization=(0, 1300 * yw.mT, 0))

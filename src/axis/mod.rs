@@ -3,8 +3,9 @@
 //! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet
 //! swung past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
 //! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
-//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap. [`TwoAxis`] is a stick with a
-//! sensor for each of its two axes.
+//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
+//! [`Axis::error_budget`] adds up what a reading may be wrong by, and [`compare`] sets several controls side by side.
+//! [`TwoAxis`] is a stick with a sensor for each of its two axes.
 
 mod arrangement;
 mod budget;
