@@ -436,6 +436,11 @@ class Axis:
     the control, and the throw is the whole travel of the drive unless it is given. lever: distance of pad or
     grip from the control's own pivot, m, for figures by its way.
 
+    sensor: LinearHall, AngleSensor or Potentiometer, which needs no magnets and no sensor_pose. converter:
+    behind it; a digital AngleSensor has codes of its own and takes none. filter, averaging: before the
+    converter and of its codes. remanence_drift: change of the remanence as a share of it, 1/K, from
+    reference_celsius; celsius: temperature of magnets and sensor, None for everything as it is given.
+
     Examples
     --------
     >>> import yokewright as yw
@@ -488,7 +493,7 @@ class Axis:
         """Least and greatest angle of the control, rad."""
     @property
     def magnets(self) -> MagnetGroup | MagnetsOverPlate | None:
-        """The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate."""
+        """The magnets at angle zero: a MagnetGroup, or MagnetsOverPlate; None of a potentiometer without any."""
     @property
     def plate(self) -> Literal["frame", "moving"]:
         """What a plate under the magnets is fixed to: "frame" or "moving"."""
@@ -503,7 +508,7 @@ class Axis:
         """The sensor's package at angle zero."""
     @property
     def converter(self) -> Converter | None:
-        """The converter."""
+        """The converter; None of a digital AngleSensor."""
     @property
     def moving(self) -> Literal["magnets", "sensor"]:
         """ "magnets" or "sensor"."""
@@ -525,21 +530,39 @@ class Axis:
     def sensor_pose_at(self, angle: float) -> Pose:
         """The sensor's package when the control stands at an angle, rad."""
     @property
-    def filter(self) -> LowPass | None: ...
+    def filter(self) -> LowPass | None:
+        """The filter before the converter, if there is one."""
     @property
-    def averaging(self) -> Averaging | None: ...
+    def averaging(self) -> Averaging | None:
+        """The averaging of the codes, if there is one."""
     @property
-    def remanence_drift(self) -> float: ...
+    def remanence_drift(self) -> float:
+        """Change of the remanence with temperature, as a share of it, 1/K."""
     @property
-    def reference_celsius(self) -> float: ...
+    def reference_celsius(self) -> float:
+        """Temperature at which the polarization of the magnets is given, degC."""
     @property
-    def celsius(self) -> float | None: ...
+    def celsius(self) -> float | None:
+        """Temperature of magnets and sensor, degC; None leaves everything as it is given."""
     @property
-    def remanence_share(self) -> float: ...
-    def at_temperature(self, celsius: float) -> Axis: ...
-    def zeroed(self) -> Axis: ...
-    def field_at(self, angle: float) -> Floats: ...
-    def angle_error(self, points: int = 360) -> AngleError: ...
+    def remanence_share(self) -> float:
+        """Share of its reference that the remanence has at the temperature of the magnets."""
+    def at_temperature(self, celsius: float) -> Axis:
+        """The same axis at another temperature of magnets and sensor, degC: the remanence changes by
+        remanence_drift for a kelvin, a LinearHall as its variation says.
+        """
+    def zeroed(self) -> Axis:
+        """The same axis with the zero position of its AngleSensor where the centered control stands, as a builder
+        programs it.
+        """
+    def field_at(self, angle: float) -> Floats:
+        """Flux density at the sensor when the control stands at an angle (rad), in the frame of its package, T,
+        shape (3,).
+        """
+    def angle_error(self, points: int = 360) -> AngleError:
+        """The error of an AngleSensor over a whole turn of the pivot, from the real field at so many places: the
+        angle that it reads less the angle turned, with the first and the second harmonic.
+        """
     def flux_at(self, angle: float) -> float:
         """Flux density along the sensitive direction at an angle (rad), T."""
     def fluxes_at(self, angles: ArrayLike) -> tuple[Floats, Mask]:
@@ -566,12 +589,15 @@ class Sweep:
         """Angles, rad, ascending."""
     @property
     def flux(self) -> Floats | None:
-        """Flux density along the sensitive direction, T."""
+        """Flux density along the sensitive direction, T; None unless the sensor is a LinearHall."""
     @property
-    def read_angle(self) -> Floats | None: ...
+    def read_angle(self) -> Floats | None:
+        """The angle that an angle sensor reads, from its zero position in its own sense, rad, going on past half a
+        turn; None of another sensor.
+        """
     @property
     def volts(self) -> Floats | None:
-        """Sensor output, V, held at the rails."""
+        """Sensor output, V, held at the rails; None of a digital angle sensor."""
     @property
     def counts(self) -> NDArray[np.int64]:
         """Converter codes."""
@@ -647,16 +673,16 @@ class AxisFigures:
         """Counts as a fraction of the converter's range."""
     @property
     def flux_span(self) -> float | None:
-        """Greatest less least flux density, T."""
+        """Greatest less least flux density, T; None unless the sensor is a LinearHall."""
     @property
     def volts_span(self) -> float | None:
-        """Greatest less least sensor output, V."""
+        """Greatest less least sensor output, V; None of a digital AngleSensor."""
     @property
     def gain_flux(self) -> float | None:
-        """Gain at the center, T/rad."""
+        """Gain at the center, T/rad; None unless the sensor is a LinearHall."""
     @property
     def gain_volts(self) -> float | None:
-        """Gain at the center, V/rad; 0 where the output is clipped."""
+        """Gain at the center, V/rad; 0 where the output is clipped, None of a digital AngleSensor."""
     @property
     def gain_counts(self) -> float:
         """Gain at the center, counts/rad; 0 where the output is clipped."""
@@ -664,14 +690,19 @@ class AxisFigures:
     def linearity_flux(self) -> Linearity | None:
         """Linearity of the flux density; None if it does not change."""
     @property
-    def linearity(self) -> Linearity | None: ...
+    def linearity(self) -> Linearity | None:
+        """Linearity of the output over the whole throw, of the span that the rails leave: where a rail holds the
+        output, its departure counts like any other. The output is a voltage, or the angle that a digital
+        AngleSensor reads (rad past the far side of its zero position). None if the output does not change.
+        """
     @property
-    def field_range(self) -> tuple[float, float] | None: ...
+    def field_range(self) -> tuple[float, float] | None:
+        """Least and greatest flux density at an AngleSensor over the throw, in the plane of its two directions, T;
+        None of another sensor.
+        """
     @property
     def linearity_volts(self) -> Linearity | None:
-        """Linearity of the sensor output over the whole throw, of the span that the rails leave: where a rail
-        holds the output, its departure counts like any other. None if the output does not change.
-        """
+        """linearity of an output in volts; None of a digital AngleSensor."""
     @property
     def monotonic_range(self) -> tuple[float, float]:
         """The angles around the center over which the flux density only rises or only falls, rad."""
@@ -1129,43 +1160,77 @@ class Correction:
 
 @final
 class ErrorContribution:
+    """One line of an ErrorBudget."""
     @property
-    def cause(self) -> str: ...
+    def cause(self) -> str:
+        """What makes it."""
     @property
-    def distribution(self) -> Literal["normal", "rectangular", "two-point"]: ...
+    def distribution(self) -> Literal["normal", "rectangular", "two-point"]:
+        """ "normal", "rectangular" or "two-point": how it is taken to be distributed."""
     @property
-    def angle(self) -> float: ...
+    def angle(self) -> float:
+        """Greatest departure of the position over the throw, rad; of noise, three standard deviations."""
     @property
-    def standard_deviation(self) -> float: ...
+    def standard_deviation(self) -> float:
+        """Its standard deviation by that distribution, rad."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """The greatest departure as a share of the throw, from end to end."""
     @property
-    def counts(self) -> float: ...
+    def counts(self) -> float:
+        """The greatest departure in counts, at the mean gain over the throw."""
     @property
-    def remedy(self) -> str: ...
+    def remedy(self) -> str:
+        """What helps against it."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class ErrorBudget:
+    """How far the position that a calibrated reading tells may be from the control's, by cause; print() shows all
+    lines.
+
+    Every line is the greatest departure over the throw, as an angle of the control: half a step of
+    quantization, three times the rms noise, the departure of the characteristic through the calibration, the
+    change of the position told when cold, hot or with another supply, half of play and of friction band, the
+    whole crosstalk, the limits of converter and potentiometer. Spread of parts is none of it: a calibration
+    meets it.
+
+    For the root sum square each becomes a standard deviation: greatest / sqrt(3) of an error anywhere between
+    its limits, the greatest itself of backlash, the rms of noise. Twice the root sum square covers about 95 %
+    if no line rules. The worst case is the plain sum of the greatest.
+    """
     @staticmethod
-    def from_json(text: str) -> ErrorBudget: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> ErrorBudget:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Every figure as JSON, SI, to the last bit."""
     @property
-    def contributions(self) -> tuple[ErrorContribution, ...]: ...
+    def contributions(self) -> tuple[ErrorContribution, ...]:
+        """A line for every cause, those of zero too."""
     @property
-    def largest(self) -> ErrorContribution: ...
+    def largest(self) -> ErrorContribution:
+        """The line with the greatest standard deviation: what to mend first."""
     @property
-    def root_sum_square(self) -> float: ...
+    def root_sum_square(self) -> float:
+        """Root sum square of the standard deviations, rad: the standard deviation of the position."""
     @property
-    def worst_case(self) -> float: ...
+    def worst_case(self) -> float:
+        """Sum of the greatest departures, rad."""
     @property
-    def drift(self) -> float: ...
+    def drift(self) -> float:
+        """Greatest departure at the coldest and the hottest temperature, rad, with all drifts together as they add
+        up or make up for one another. The sums take the lines.
+        """
     @property
-    def travel(self) -> float: ...
-    def of(self, cause: str) -> ErrorContribution: ...
-    def share_of_travel(self, angle: float) -> float: ...
-    def in_counts(self, angle: float) -> float: ...
+    def travel(self) -> float:
+        """The throw from end to end, rad."""
+    def of(self, cause: str) -> ErrorContribution:
+        """The line of a cause, such as "quantization"."""
+    def share_of_travel(self, angle: float) -> float:
+        """An angle (rad) as a share of the throw."""
+    def in_counts(self, angle: float) -> float:
+        """An angle (rad) in counts at the mean gain over the throw."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1181,34 +1246,73 @@ def error_budget(
     friction_band: float = 0.0,
     crosstalk: float = 0.0,
     calibration: Literal["none", "two-point"] | int = "two-point",
-) -> ErrorBudget: ...
+) -> ErrorBudget:
+    """What the errors of the position that an axis tells add up to.
+
+    celsius: coldest and hottest temperature in use, degC; the calibration is made where the axis stands.
+    supply_tolerance: most by which the supply may be off after it, as a share. ratiometric_sensor,
+    ratiometric_converter: whether output and reference follow the supply; a potentiometer's output does in any
+    case. control_backlash, pivot_backlash: lost motion, all of it, rad, at the control and at the sensor's
+    pivot. friction_band: all of the width of the band in which friction lets the control rest, rad. crosstalk:
+    change of this reading over the other axis's whole travel, counts. calibration: "none" (by the design,
+    through the center), "two-point" (through both ends) or a number of points of a table, 2 to 1025.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> pot = yw.hall.Potentiometer(travel=300 * yw.deg, supply=5.0, linearity=0.01)
+    >>> axis = yw.axis.Axis(
+    ...     throw=(-20 * yw.deg, 20 * yw.deg),
+    ...     sensor=pot,
+    ...     converter=yw.hall.Converter(bits=12, reference=5.0),
+    ... )
+    >>> budget = yw.axis.error_budget(axis, control_backlash=0.2 * yw.deg)
+    >>> budget.largest.cause
+    'potentiometer linearity'
+    >>> print(f"{budget.worst_case / yw.deg:.2f} deg")
+    3.14 deg
+    """
 
 @final
 class ComparedFigures:
+    """What a Comparison says of one control. None where its reading tells no position."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """What it is called."""
     @property
-    def figures(self) -> AxisFigures: ...
+    def figures(self) -> AxisFigures:
+        """Its figures over the throw."""
     @property
-    def departure_uncalibrated(self) -> float | None: ...
+    def departure_uncalibrated(self) -> float | None:
+        """Greatest departure of the position read by the design alone, through the center with the gain there, as
+        a share of the throw.
+        """
     @property
-    def departure_calibrated(self) -> float | None: ...
+    def departure_calibrated(self) -> float | None:
+        """The same with the calibration that was asked for."""
     @property
-    def budget(self) -> ErrorBudget | None: ...
+    def budget(self) -> ErrorBudget | None:
+        """Its errors."""
     @property
-    def crosstalk(self) -> float | None: ...
+    def crosstalk(self) -> float | None:
+        """Change of its reading over the whole travel of the other axis, counts, if it was given."""
     @property
-    def price(self) -> float | None: ...
+    def price(self) -> float | None:
+        """What it costs, if that was given."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Comparison:
+    """Controls side by side, in the order given; print() shows the table, a column for each."""
     @staticmethod
-    def from_json(text: str) -> Comparison: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> Comparison:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Every figure as JSON, SI, to the last bit."""
     @property
-    def controls(self) -> tuple[ComparedFigures, ...]: ...
+    def controls(self) -> tuple[ComparedFigures, ...]:
+        """What is said of each, in the order given."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1226,4 +1330,27 @@ def compare(
     friction_band: float = 0.0,
     crosstalk: float = 0.0,
     calibration: Literal["none", "two-point"] | int = "two-point",
-) -> Comparison: ...
+) -> Comparison:
+    """Sets controls side by side: counts, steps, departures, drift, errors, crosstalk and price of each in one
+    table.
+
+    controls: axes by their names. prices, crosstalks (counts): by the same names, of those that have one. The
+    other keywords are those of error_budget and hold for all. A control whose reading turns back or stands
+    still has no budget.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> def potentiometer(travel):
+    ...     return yw.axis.Axis(
+    ...         throw=(-6 * yw.deg, 6 * yw.deg),
+    ...         sensor=yw.hall.Potentiometer(travel=travel, supply=5.0),
+    ...         converter=yw.hall.Converter(bits=10, reference=5.0),
+    ...     )
+    >>> table = yw.axis.compare(
+    ...     {"300 deg": potentiometer(300 * yw.deg), "60 deg": potentiometer(60 * yw.deg)},
+    ...     prices={"300 deg": 1.5},
+    ... )
+    >>> [control.figures.counts for control in table.controls]
+    [40, 204]
+    """

@@ -140,7 +140,7 @@ impl ErrorCause {
             }
             Self::Friction => "bearings instead of bushes, or springs with more breakout force",
             Self::Crosstalk => {
-                "carry the magnet on the part that only this axis turns, move the other magnet away, or correct by both readings"
+                "carry the magnet on the part that only this axis turns, or correct by both readings"
             }
             Self::ConverterNonlinearity => {
                 "a better converter, or calibrate with more points than its bend has arches"

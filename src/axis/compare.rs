@@ -173,8 +173,8 @@ impl Comparison {
 ///
 /// # Errors
 /// [`Error::Count`](crate::Error::Count) unless there are 1 to 64, each with a name of 1 to 60 letters;
-/// [`Error::OutOfRange`](crate::Error::OutOfRange) for a price; as [`Axis::figures`] and [`Axis::error_budget`], but for
-/// a reading that turns back or stands still: its control then has no budget.
+/// [`Error::OutOfRange`](crate::Error::OutOfRange) for a price; as [`Axis::figures`] and [`Axis::error_budget`], but
+/// for a reading that turns back or stands still: its control then has no budget.
 pub fn compare(controls: &[ComparedAxis], spec: &ErrorBudgetSpec) -> Result<Comparison> {
     counted("controls to compare", controls.len(), CONTROLS)?;
     for control in controls {

@@ -32,7 +32,7 @@ def _close_figures():
     pyplot.close("all")
 
 
-def swung(sensitivity_drift=0.0012, remanence_drift=-0.0011, arm=12 * mm):
+def swung(sensitivity_drift=0.0012, remanence_drift=-0.0011):
     sensor = yw.hall.LinearHall(
         supply=5.0,
         nominal_supply=5.0,
@@ -45,21 +45,20 @@ def swung(sensitivity_drift=0.0012, remanence_drift=-0.0011, arm=12 * mm):
         sensitivity_drift=sensitivity_drift,
     )
     cube = yw.magnet.Block(size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1300 * mT, 0))
-    layout = yw.axis.SwungLayout(magnet=cube, arm=arm, gap=2 * mm)
-    axis = layout.axis(throw=THROW, sensor=sensor, converter=yw.hall.Converter(bits=12, reference=5.0))
-    return axis.with_remanence_drift(remanence_drift)
+    layout = yw.axis.SwungLayout(magnet=cube, arm=12 * mm, gap=2 * mm)
+    return yw.axis.Axis(
+        throw=THROW,
+        magnets=layout.source,
+        sensor=sensor,
+        sensor_pose=layout.sensor_pose,
+        converter=yw.hall.Converter(bits=12, reference=5.0),
+        remanence_drift=remanence_drift,
+    )
 
 
 def potentiometer(travel=300 * deg, bits=10, **more):
-    return yw.axis.Axis(
-        pivot=(0, 0, 0),
-        direction=(0, 0, 1),
-        throw=THROW,
-        magnets=None,
-        sensor=yw.hall.Potentiometer(travel=travel, supply=5.0, **more),
-        sensor_pose=yw.Pose((0, 0, 0)),
-        converter=yw.hall.Converter(bits=bits, reference=5.0),
-    )
+    pot = yw.hall.Potentiometer(travel=travel, supply=5.0, **more)
+    return yw.axis.Axis(throw=THROW, sensor=pot, converter=yw.hall.Converter(bits=bits, reference=5.0))
 
 
 @pytest.mark.parametrize("points", [2, 3, 9])
@@ -116,15 +115,6 @@ def test_lines_and_sums():
     assert len(text) == len(CAUSES) + 2
     assert len({len(line) for line in text}) == 1
     assert "root sum square" in repr(budget)
-
-
-def test_a_temperature_of_its_own():
-    axis = swung()
-    warm = axis.at_temperature(45.0)
-    assert (warm.celsius, axis.celsius) == (45.0, None)
-    assert warm.flux_at(0.05) == pytest.approx((1 - 0.0011 * 25) * axis.flux_at(0.05), rel=1e-12)
-    assert eval(repr(warm), {"yokewright": yw, **vars(yw), **vars(yw.hall), **vars(yw.axis), **vars(yw.magnet)}) == warm
-    assert potentiometer().magnets is None
 
 
 def test_refusals():

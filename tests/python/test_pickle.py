@@ -85,6 +85,7 @@ def others() -> list[Any]:
         yw.hall.SignalChain(converter=axis.axis.converter, averaging=yw.hall.Averaging(4, 1e-3)).noise(1e-3),
         *yw.hall.TypicalPart.all(),
         yw.axis.compare({"stick": axis.axis}, celsius=(10.0, 40.0)),
+        yw.axis.error_budget(axis.axis).largest,
         yw.spring.Endurance.zimmerli("ASTM A228", 1 * mm),
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
         yw.axis.search_layouts(

@@ -1,6 +1,7 @@
 """Error budgets, and controls side by side."""
 
 from collections.abc import Callable, Mapping
+from typing import Any
 
 import numpy as np
 from matplotlib import pyplot
@@ -33,7 +34,8 @@ def plot_error_budget(budget: ErrorBudget, ax: Axes | None = None) -> Axes:
     ax.barh(places, deviation, height=0.36, color=CURVE, edgecolor=INK, linewidth=0.8, label="standard deviation")
     for place, angle in zip(places, greatest, strict=True):
         text = f" {angle:.3g}" if angle > 0.0 else " 0"
-        ax.text(angle, place, text, va="center", fontsize=FONT_PT - 2, color=INK)
+        box = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+        ax.text(angle, place, text, va="center", fontsize=FONT_PT - 2, color=INK, bbox=box, zorder=3)
     squares, worst = budget.root_sum_square / deg, budget.worst_case / deg
     ax.axvline(squares, color=INK, linewidth=1.6, label=f"root sum square {squares:.3g} deg")
     ax.axvline(worst, color=INK, linewidth=1.2, linestyle=(0, (5, 2)), label=f"worst case {worst:.3g} deg")
@@ -43,8 +45,8 @@ def plot_error_budget(budget: ErrorBudget, ax: Axes | None = None) -> Axes:
     dress(ax, "Error of the control's angle (deg)", "")
     ax.grid(False, axis="y")
     ax.tick_params(axis="y", length=0)
-    travel = budget.travel / deg
-    above = ax.secondary_xaxis("top", functions=(lambda x: 100.0 * x / travel, lambda x: x * travel / 100.0))
+    share = 100.0 / budget.travel * deg
+    above = ax.secondary_xaxis("top", functions=(lambda x: share * np.asarray(x), lambda x: np.asarray(x) / share))
     above.set_xlabel("% of the throw", fontsize=FONT_PT, color=INK)
     above.tick_params(labelsize=FONT_PT, colors=INK, length=3, width=0.8)
     legend(ax, columns=2, lift=3.6)
@@ -65,7 +67,8 @@ def plot_comparison(comparison: Comparison, controls: Mapping[str, Axis]) -> Fig
             raise InvalidValueError(f"controls has no {control.name!r}; give every axis that was compared")
         _checks.kind(controls[control.name], Axis)
     figure = pyplot.figure(figsize=(7.6, 3.4 + 2.0 + 0.42 * len(compared)), layout="constrained")
-    above, below = figure.subfigures(2, 1, height_ratios=(3.4, 2.0 + 0.42 * len(compared)))
+    parts: Any = figure.subfigures(2, 1, height_ratios=(3.4, 2.0 + 0.42 * len(compared)))
+    above, below = parts
     _draw_readings(compared, controls, above.subplots())
     panels = below.subplots(1, 3, sharey=True)
     names = [control.name for control in compared]
@@ -85,7 +88,7 @@ def _draw_readings(compared: tuple[ComparedFigures, ...], controls: Mapping[str,
         label = f"{control.name}: {figures.counts} counts"
         ax.plot(sweep.angle / deg, 100.0 * sweep.counts / most, color=INK, label=label, **stroke)
     ax.set_ylim(-2.0, 102.0)
-    dress(ax, "Control angle (deg)", "Reading (% of the converter's range)")
+    dress(ax, "Control angle (deg)", "Reading (% of range)")
     legend(ax, columns=2, handle=2.4)
 
 
@@ -102,20 +105,20 @@ def _in(unit: float, value: float | None) -> float | None:
 
 _BARS: list[tuple[str, list[_Bar]]] = [
     (
-        "Step at worst (deg)",
+        "Worst step (deg)",
         [
             ("one count", MAGNET, lambda control: _in(deg, control.figures.step_quantization_worst)),
             ("rms noise", CLIPPED, lambda control: _in(deg, control.figures.step_noise_worst)),
         ],
     ),
     (
-        "Departure (% of the throw)",
+        "Departure (% of throw)",
         [
             ("uncalibrated", BAND, lambda control: _in(0.01, control.departure_uncalibrated)),
             ("calibrated", CURVE, lambda control: _in(0.01, control.departure_calibrated)),
         ],
     ),
-    ("Drift over temperatures (deg)", [("drift", MAGNET, _drift)]),
+    ("Drift (deg)", [("drift", MAGNET, _drift)]),
 ]
 
 
