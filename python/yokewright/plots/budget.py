@@ -35,7 +35,7 @@ def plot_error_budget(budget: ErrorBudget, ax: Axes | None = None) -> Axes:
     for place, angle in zip(places, greatest, strict=True):
         text = f" {angle:.3g}" if angle > 0.0 else " 0"
         box = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
-        ax.text(angle, place, text, va="center", fontsize=FONT_PT - 2, color=INK, bbox=box, zorder=3)
+        ax.text(angle, float(place), text, va="center", fontsize=FONT_PT - 2, color=INK, bbox=box, zorder=3)
     squares, worst = budget.root_sum_square / deg, budget.worst_case / deg
     ax.axvline(squares, color=INK, linewidth=1.6, label=f"root sum square {squares:.3g} deg")
     ax.axvline(worst, color=INK, linewidth=1.2, linestyle=(0, (5, 2)), label=f"worst case {worst:.3g} deg")
