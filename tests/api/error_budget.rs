@@ -565,13 +565,24 @@ fn an_angle_sensor_drifts_by_its_offsets() {
         close(angle(&budget, ErrorCause::RemanenceDrift), expected, 1e-8);
         close(budget.drift(), expected, 1e-8);
     }
-    // Half a turn away the code of the digital output runs into the end of its range: what it tells is held, and a
-    // budget says so instead of a jump by a turn.
-    let axis = angle_axis(AngleOutput::Digital { bits: 14 }, -FRAC_PI_2, throw);
-    let budget = axis.error_budget(&spec);
-    if let Ok(budget) = budget {
-        assert!(budget.drift() < PI);
-    }
+    // Half a turn away the centered control reads just above -180 degrees when calibrated and just below when warm, which
+    // is told as +180: the budget stays on its turn. Further down the code is held at its end.
+    let axis = angle_axis(
+        AngleOutput::Digital { bits: 14 },
+        read(0.0, 1.0) - PI - 0.005,
+        throw,
+    );
+    let budget = axis.error_budget(&spec).unwrap();
+    let code =
+        |angle: f64, strength: f64| (read(angle, strength) - read(0.0, 1.0) + 0.005).max(0.0);
+    assert!(read(0.0, 0.8) - read(0.0, 1.0) < -0.006 && code(throw[0], 1.0) == 0.0);
+    let scale = code(throw[1], 1.0) / (throw[1] - throw[0]);
+    let expected = (0..=20_000)
+        .map(|i| throw[0] + 0.9 * f64::from(i) / 20_000.0)
+        .map(|angle| ((code(angle, 0.8) - code(angle, 1.0)) / scale).abs())
+        .fold(0.0, f64::max);
+    // A corner between two of the angles, of a slope of about one.
+    close(budget.drift(), expected, 0.9 / 20_000.0);
     // Its own code knows no supply; a voltage does.
     let off = ErrorBudgetSpec {
         supply_tolerance: 0.1,

@@ -56,7 +56,7 @@ fn sensor(direction: Vector3<f64>) -> LinearHall {
     .expect("within every range")
 }
 
-fn axes() -> impl Strategy<Value = Axis> {
+pub(crate) fn axes() -> impl Strategy<Value = Axis> {
     let direction = vector(1.0).prop_filter("a direction", |v| v.norm() > 0.1);
     (layouts(), direction, 0.5..40.0, 0.5..40.0, any::<bool>()).prop_map(
         |(layout, direction, down, up, magnets): (SwungLayout, _, f64, f64, bool)| {

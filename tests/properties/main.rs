@@ -12,6 +12,7 @@ mod ball_rod;
 mod ball_rod_routes;
 mod ball_rod_search;
 mod cylinder;
+mod error_budget;
 mod feel;
 mod feel_fit;
 mod force;
