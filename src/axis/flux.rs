@@ -28,6 +28,44 @@ impl<const N: usize> Eye<N> {
     }
 }
 
+/// A vector that turns about an axis: still + cos(angle) cos + sin(angle) sin (Rodrigues, textbook).
+struct Swing {
+    still: Vector3<f64>,
+    cos: Vector3<f64>,
+    sin: Vector3<f64>,
+}
+
+impl Swing {
+    /// Of a vector, about an axis of length one.
+    fn of(vector: Vector3<f64>, axis: &Vector3<f64>) -> Self {
+        let still = axis * axis.dot(&vector);
+        Self {
+            still,
+            cos: vector - still,
+            sin: axis.cross(&vector),
+        }
+    }
+
+    fn at(&self, sin: f64, cos: f64) -> Vector3<f64> {
+        self.still + self.cos * cos + self.sin * sin
+    }
+}
+
+/// How an [`Eye`] goes round the pivot.
+struct EyePath<const N: usize> {
+    point: Swing,
+    directions: [Swing; N],
+}
+
+impl<const N: usize> EyePath<N> {
+    fn at(&self, sin: f64, cos: f64) -> Eye<N> {
+        Eye {
+            point: Point3::from(self.point.at(sin, cos)),
+            directions: self.directions.each_ref().map(|direction| direction.at(sin, cos)),
+        }
+    }
+}
+
 /// How an [`Eye`] changes for a change of angle.
 struct Pass<const N: usize> {
     motion: Vector3<f64>,
@@ -227,35 +265,41 @@ impl Axis {
         )
     }
 
-    /// Where a point of the package reads the field of what the magnets' side carries: there, and for the images in a
-    /// plate that goes with the sensor at its mirror image.
+    /// Where a point of the package reads the field of what the magnets' side carries, as the pivot turns: there, and
+    /// for the images in a plate that goes with the sensor at its mirror image.
+    fn eye_paths<const N: usize>(
+        &self,
+        point: &Point3<f64>,
+        directions: &[Vector3<f64>; N],
+    ) -> impl Iterator<Item = EyePath<N>> {
+        let sensor = &self.spec().sensor_pose;
+        let own = (sensor * point, directions.map(|direction| sensor * direction));
+        let image = self.opposite().map(|over| {
+            let opposite = |direction| over.plate().opposite(&own.0, &direction);
+            let (point, _) = opposite(Vector3::zeros());
+            (point, own.1.map(|direction| opposite(direction).1))
+        });
+        let path = |(point, directions): (Point3<f64>, [Vector3<f64>; N])| {
+            let pivot = self.spec().pivot;
+            let mut point = Swing::of(point - pivot, &self.turn_of_sensor());
+            point.still += pivot.coords;
+            EyePath {
+                point,
+                directions: directions.map(|v| Swing::of(v, &self.turn_of_sensor())),
+            }
+        };
+        std::iter::once(own).chain(image).map(path)
+    }
+
     fn eyes_at<const N: usize>(
         &self,
         angle: f64,
         point: &Point3<f64>,
         directions: &[Vector3<f64>; N],
     ) -> impl Iterator<Item = Eye<N>> {
-        let pose = self.sensor_among_magnets(angle);
-        let own = Eye {
-            point: pose * point,
-            directions: directions.map(|direction| pose * direction),
-        };
-        let image = self.opposite().map(|over| {
-            let sensor = &self.spec().sensor_pose;
-            let turn = self.sensor_turned(angle);
-            let opposite = |direction: Vector3<f64>| {
-                let (point, direction) = over
-                    .plate()
-                    .opposite(&(sensor * point), &(sensor * direction));
-                (turn * point, turn * direction)
-            };
-            let (point, _) = opposite(Vector3::zeros());
-            Eye {
-                point,
-                directions: directions.map(|direction| opposite(direction).1),
-            }
-        });
-        std::iter::once(own).chain(image)
+        let (sin, cos) = angle.sin_cos();
+        let paths = self.eye_paths(point, directions);
+        paths.map(move |path| path.at(sin, cos))
     }
 
     fn eyes<const N: usize>(
@@ -264,12 +308,14 @@ impl Axis {
         points: &[Point3<f64>],
         directions: &[Vector3<f64>; N],
     ) -> Vec<Eye<N>> {
-        let at = |&angle| {
-            points
-                .iter()
-                .flat_map(move |point| self.eyes_at(angle, point, directions))
-        };
-        angles.iter().flat_map(at).collect()
+        let paths = points.iter();
+        let paths: Vec<_> = paths.flat_map(|point| self.eye_paths(point, directions)).collect();
+        let mut eyes = Vec::with_capacity(angles.len() * paths.len());
+        for angle in angles {
+            let (sin, cos) = angle.sin_cos();
+            eyes.extend(paths.iter().map(|path| path.at(sin, cos)));
+        }
+        eyes
     }
 
     /// Turning the magnets one way is turning the sensor the other.
