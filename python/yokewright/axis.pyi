@@ -211,6 +211,11 @@ class Arrangement:
         area: ActiveArea | None = None,
         drive: Transmission | None = None,
         lever: float | None = None,
+        filter: LowPass | None = None,
+        averaging: Averaging | None = None,
+        remanence_drift: float = 0.0,
+        reference_celsius: float = 20.0,
+        celsius: float | None = None,
     ) -> Axis:
         """The axis that this arrangement makes with a throw (rad), a sensor and a converter, on the control's own
         pivot or behind a drive, read at a point or over an area; see Axis.

@@ -61,7 +61,10 @@ impl<const N: usize> EyePath<N> {
     fn at(&self, sin: f64, cos: f64) -> Eye<N> {
         Eye {
             point: Point3::from(self.point.at(sin, cos)),
-            directions: self.directions.each_ref().map(|direction| direction.at(sin, cos)),
+            directions: self
+                .directions
+                .each_ref()
+                .map(|direction| direction.at(sin, cos)),
         }
     }
 }
@@ -273,7 +276,10 @@ impl Axis {
         directions: &[Vector3<f64>; N],
     ) -> impl Iterator<Item = EyePath<N>> {
         let sensor = &self.spec().sensor_pose;
-        let own = (sensor * point, directions.map(|direction| sensor * direction));
+        let own = (
+            sensor * point,
+            directions.map(|direction| sensor * direction),
+        );
         let image = self.opposite().map(|over| {
             let opposite = |direction| over.plate().opposite(&own.0, &direction);
             let (point, _) = opposite(Vector3::zeros());
@@ -309,7 +315,9 @@ impl Axis {
         directions: &[Vector3<f64>; N],
     ) -> Vec<Eye<N>> {
         let paths = points.iter();
-        let paths: Vec<_> = paths.flat_map(|point| self.eye_paths(point, directions)).collect();
+        let paths: Vec<_> = paths
+            .flat_map(|point| self.eye_paths(point, directions))
+            .collect();
         let mut eyes = Vec::with_capacity(angles.len() * paths.len());
         for angle in angles {
             let (sin, cos) = angle.sin_cos();

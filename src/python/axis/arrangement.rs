@@ -14,7 +14,7 @@ use crate::python::axis::control::{PyAxis, drive_or_none, throw_of};
 use crate::python::gate::convert::{Floats1, Triple, vector_out};
 use crate::python::gate::errors::InvalidTypeError;
 use crate::python::gate::sequence::{Few, Many};
-use crate::python::hall::PyConverter;
+use crate::python::hall::{PyAveraging, PyConverter, PyLowPass};
 use crate::python::linkage::transmission::AnyDrive;
 use crate::python::magnet::PyMagnet;
 use crate::python::magnet::any_source::PySource;
@@ -329,7 +329,8 @@ impl PyArrangement {
     ///
     /// Where the package of the sensor is given, it must keep clear of magnets and plate over the whole throw.
     #[pyo3(signature = (*, throw = None, sensor, converter = None, moving = "magnets", area = None, drive = None,
-                        lever = None))]
+                        lever = None, filter = None, averaging = None, remanence_drift = 0.0, reference_celsius = 20.0,
+                        celsius = None))]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn axis(
         &self,
@@ -340,6 +341,11 @@ impl PyArrangement {
         area: Option<&PyActiveArea>,
         drive: Option<AnyDrive>,
         lever: Option<f64>,
+        filter: Option<&Bound<'_, PyLowPass>>,
+        averaging: Option<&Bound<'_, PyAveraging>>,
+        remanence_drift: f64,
+        reference_celsius: f64,
+        celsius: Option<f64>,
     ) -> PyResult<PyAxis> {
         let drive = drive_or_none(drive);
         let throw = throw_of(throw, &drive)?;
@@ -349,6 +355,11 @@ impl PyArrangement {
         let mut spec = arrangement.axis_spec(throw, sensor, converter, moving.parse()?);
         spec.drive = drive;
         spec.lever = lever;
+        spec.filter = filter.map(|filter| filter.get().0);
+        spec.averaging = averaging.map(|averaging| averaging.get().0);
+        spec.remanence_drift = remanence_drift;
+        spec.reference_celsius = reference_celsius;
+        spec.celsius = celsius;
         spec.area = area.map(|area| area.area.clone());
         PyAxis::of(&arrangement.axis_of(spec)?)
     }
