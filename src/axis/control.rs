@@ -88,7 +88,7 @@ pub struct AxisSpec {
     #[serde(default)]
     pub averaging: Option<Averaging>,
     /// How the remanence of the magnets changes with their temperature, as a share of it, 1/K, within 0.01 either way:
-    /// that of their [`Grade`](crate::magnet::Grade).
+    /// that of their [`Grade`](crate::magnet::material::Grade).
     #[serde(default)]
     pub remanence_drift: f64,
     /// Temperature at which the polarization of the magnets is given, degC.

@@ -565,8 +565,8 @@ fn an_angle_sensor_drifts_by_its_offsets() {
         close(angle(&budget, ErrorCause::RemanenceDrift), expected, 1e-8);
         close(budget.drift(), expected, 1e-8);
     }
-    // Half a turn away the centered control reads just above -180 degrees when calibrated and just below when warm, which
-    // is told as +180: the budget stays on its turn. Further down the code is held at its end.
+    // Half a turn away the centered control reads just above -180 degrees when calibrated and just below when warm,
+    // which is told as +180: the budget stays on its turn. Further down the code is held at its end.
     let axis = angle_axis(
         AngleOutput::Digital { bits: 14 },
         read(0.0, 1.0) - PI - 0.005,
