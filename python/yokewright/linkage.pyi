@@ -208,7 +208,7 @@ class BallRod:
         way from neutral.
         """
     @overload
-    def transfers(self, angles: ArrayLike) -> Transfers:
+    def transfers(self, angles: ArrayLike, *, out: None = None) -> Transfers:
         """transfer at many input angles (N,); rows that it refuses are NaN and False in the mask.
 
         out: arrays (N,) to be filled instead of new ones: (angles, ratios, curvatures, valid), None for what is
@@ -223,7 +223,7 @@ class BallRod:
         lock, swivels.
         """
     @overload
-    def solve_many(self, angles: ArrayLike) -> tuple[Floats, Floats, Mask]:
+    def solve_many(self, angles: ArrayLike, *, out: None = None) -> tuple[Floats, Floats, Mask]:
         """Output angles (rad, -pi to pi) of both assemblies at many input angles (N,): as at neutral, the other
         way, and a mask, each (N,).
 
@@ -612,7 +612,7 @@ class FourBar:
     def transfer(self, crank_angle: float, branch: Branch) -> Transfer:
         """Rocker angle (rad) with its first and second derivative by the crank angle (rad)."""
     @overload
-    def solve_many(self, crank_angles: ArrayLike) -> FourBarSolutions:
+    def solve_many(self, crank_angles: ArrayLike, *, out: None = None) -> FourBarSolutions:
         """Coupler and rocker angles of both branches at many crank angles (N,).
 
         out: arrays (N,) to be filled instead of new ones: (open_coupler, open_rocker, crossed_coupler,

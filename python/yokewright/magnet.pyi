@@ -50,7 +50,7 @@ class FieldSource:
     def field_at(self, point: ArrayLike) -> Floats:
         """Flux density at one point (3,), T, shape (3,)."""
     @overload
-    def fields_at(self, points: ArrayLike) -> tuple[Floats, Mask]:
+    def fields_at(self, points: ArrayLike, *, out: None = None) -> tuple[Floats, Mask]:
         """Flux density at many points (..., 3): T, same shape, and a mask (...).
 
         out: arrays to be filled instead of new ones: (fields (..., 3), valid (...)), None in place of a mask

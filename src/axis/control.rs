@@ -112,8 +112,8 @@ fn room() -> f64 {
 }
 
 impl AxisSpec {
-    /// Magnets that turn about +z through the origin past a sensor that reads at its active point. A sensor whose output
-    /// is a code takes no converter: `None`.
+    /// Magnets that turn about +z through the origin past a sensor that reads at its active point. A sensor whose
+    /// output is a code takes no converter: `None`.
     pub fn new(
         throw: [f64; 2],
         magnets: impl Into<AnySource>,
@@ -305,8 +305,8 @@ impl Axis {
 
     /// The same axis at another temperature of magnets and sensor, degC.
     ///
-    /// The remanence changes by `remanence_drift` for a kelvin from `reference_celsius`, sensitivity and quiescent output
-    /// of a linear Hall sensor as its [`HallVariation`](crate::hall::HallVariation) says.
+    /// The remanence changes by `remanence_drift` for a kelvin from `reference_celsius`, sensitivity and quiescent
+    /// output of a linear Hall sensor as its [`HallVariation`](crate::hall::HallVariation) says.
     ///
     /// # Errors
     /// [`Error::NotFinite`], [`Error::OutOfRange`] outside -60 to 200 degC, or where the drift leaves less than a
@@ -318,8 +318,8 @@ impl Axis {
         })
     }
 
-    /// The same axis with the zero position of its angle sensor where the centered control stands, as a builder programs
-    /// it.
+    /// The same axis with the zero position of its angle sensor where the centered control stands, as a builder
+    /// programs it.
     ///
     /// # Errors
     /// [`Error::Absent`] of another sensor; as [`Axis::field_at`].

@@ -2,8 +2,8 @@
 //! sample.
 //!
 //! What the sensor reads is a smooth function of the angle, so a few dozen readings tell all of it: polynomials in
-//! pieces ([`Chebyshev`]), cut until they hold to 1e-11 of the span. Extremes are then followed by successive parabolas,
-//! crossings by a bracketed root, and each place found joins the samples.
+//! pieces ([`Chebyshev`]), cut until they hold to 1e-11 of the span. Extremes are then followed by successive
+//! parabolas, crossings by a bracketed root, and each place found joins the samples.
 
 use std::f64::consts::PI;
 
@@ -180,8 +180,8 @@ impl<'a> Curve<'a> {
         slopes.collect()
     }
 
-    /// The slope of least magnitude where the reading follows, T/rad, from the gradient of the field there; 0 if it changes its sign there, or if the reading
-    /// follows nowhere.
+    /// The slope of least magnitude where the reading follows, T/rad, from the gradient of the field there; 0 if it
+    /// changes its sign there, or if the reading follows nowhere.
     pub(super) fn least_slope(&self, slopes: &[f64]) -> Result<f64> {
         let (mut angle, mut slopes) = (self.angle.clone(), slopes.to_vec());
         let mut open: Vec<bool> = (0..angle.len() - 1).map(|i| self.is_open(i)).collect();

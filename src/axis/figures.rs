@@ -22,7 +22,8 @@ checked_when_read! {
     /// They are those of the curve itself: extremes, the angles at which a rail is met and the lines of the linearities
     /// are followed to 1e-9 of the span, so that they do not depend on the number of points. The number counts only for
     /// a source of field or a drive of another crate: no feature of its curve may be narrower than the points are
-    /// apart. The gain and the steps come from the gradient of the field. Figures that are read back (serde) pass the checks that computed ones pass by their making.
+    /// apart. The gain and the steps come from the gradient of the field. Figures that are read back (serde) pass the
+    /// checks that computed ones pass by their making.
     ///
     /// Angles in rad, flux density in T, fractions of 1. A figure that has no value (the step where the reading turns
     /// back, the linearity of an output that does not change) is `None`, never a number that looks like one.

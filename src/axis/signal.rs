@@ -70,9 +70,9 @@ impl Axis {
         }
     }
 
-    /// The error of an angle sensor over a whole turn of the pivot, from the real field at so many places, evenly spaced:
-    /// the angle that it reads less the angle turned, in the sense in which its reading grows at the center. Eccentricity
-    /// and tilt of magnet and die show in it as they are arranged, with the first and the second harmonic.
+    /// The error of an angle sensor over a whole turn of the pivot, from the real field at so many places, evenly
+    /// spaced: the angle that it reads less the angle turned, in the sense in which its reading grows at the center.
+    /// Eccentricity and tilt of magnet and die show in it as they are arranged, with the first and the second harmonic.
     ///
     /// # Errors
     /// [`Error::Absent`] of another sensor; [`Error::Count`] unless there are 8 to 1,000,000 points; as

@@ -169,8 +169,8 @@ impl Sweep {
         self.volts.as_deref()
     }
 
-    /// Codes of the converter, or of a digital angle sensor, whose zero position then stands in the middle of its range:
-    /// half a turn away it is held, as if it did not begin anew.
+    /// Codes of the converter, or of a digital angle sensor, whose zero position then stands in the middle of its
+    /// range: half a turn away it is held, as if it did not begin anew.
     #[must_use]
     pub fn counts(&self) -> &[i64] {
         &self.counts

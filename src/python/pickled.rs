@@ -90,8 +90,8 @@ macro_rules! pickled {
 
 pickled! {
     made {
-        PyAxis: pivot direction throw magnets sensor sensor_pose converter moving area plate drive lever filter averaging
-            remanence_drift reference_celsius celsius;
+        PyAxis: pivot direction throw magnets sensor sensor_pose converter moving area plate drive lever filter
+            averaging remanence_drift reference_celsius celsius;
         PySwungLayout: magnet arm gap side offset magnet_tilt sensor_tilt plate package;
         PyPairLayout: magnets arm gap spacing carrier side offset magnet_tilt sensor_tilt plate package;
         PyHeadOnLayout: magnet arm gap offset magnet_tilt sensor_tilt plate package;

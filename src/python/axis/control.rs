@@ -351,13 +351,14 @@ impl PyAxis {
         Self::of(&self.axis.zeroed()?)
     }
 
-    /// Flux density at the sensor when the control stands at an angle (rad), in the frame of its package, T, shape (3,).
+    /// Flux density at the sensor when the control stands at an angle (rad), in the frame of its package, T, shape
+    /// (3,).
     fn field_at<'py>(&self, py: Python<'py>, angle: f64) -> PyResult<Floats1<'py>> {
         Ok(vector_out(py, &self.axis.field_at(angle)?))
     }
 
-    /// The error of an AngleSensor over a whole turn of the pivot, from the real field at so many places: the angle that
-    /// it reads less the angle turned, with the first and the second harmonic.
+    /// The error of an AngleSensor over a whole turn of the pivot, from the real field at so many places: the angle
+    /// that it reads less the angle turned, with the first and the second harmonic.
     #[pyo3(signature = (points = Count(360)), text_signature = "($self, points=360)")]
     fn angle_error(&self, py: Python<'_>, points: Count) -> PyResult<PyAngleError> {
         Ok(PyAngleError::of_core(long(py, || {
