@@ -13,6 +13,15 @@ from .axis import (
     Arrangement as Arrangement,
 )
 from .axis import (
+    ArrangementCandidate as ArrangementCandidate,
+)
+from .axis import (
+    ArrangementSearch as ArrangementSearch,
+)
+from .axis import (
+    ArrangementSummary as ArrangementSummary,
+)
+from .axis import (
     Axis as Axis,
 )
 from .axis import (
@@ -23,6 +32,9 @@ from .axis import (
 )
 from .axis import (
     BackPlate as BackPlate,
+)
+from .axis import (
+    BestOfKind as BestOfKind,
 )
 from .axis import (
     CarriedMagnets as CarriedMagnets,
@@ -64,6 +76,9 @@ from .axis import (
     HeadOnLayout as HeadOnLayout,
 )
 from .axis import (
+    JustOutside as JustOutside,
+)
+from .axis import (
     LayoutCandidate as LayoutCandidate,
 )
 from .axis import (
@@ -77,6 +92,9 @@ from .axis import (
 )
 from .axis import (
     PairLayout as PairLayout,
+)
+from .axis import (
+    ParetoRow as ParetoRow,
 )
 from .axis import (
     SensorPackage as SensorPackage,
@@ -107,6 +125,9 @@ from .axis import (
 )
 from .axis import (
     linearity as linearity,
+)
+from .axis import (
+    search_arrangements as search_arrangements,
 )
 from .axis import (
     search_layouts as search_layouts,

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from typing_extensions import Self, disjoint_base
 
-from ._core import Floats, Mask, Pose, SearchResult
+from ._core import Floats, Mask, Pose, SearchResult, Shortfall
 from .hall import AngleError, AngleSensor, Averaging, Converter, LinearHall, LowPass, Potentiometer
 from .linkage import Gate, Gimbal, Transfer, Transmission
 from .magnet import ActiveArea, Magnet, MagnetGroup, MagnetsOverPlate
@@ -15,10 +15,14 @@ from .magnet import ActiveArea, Magnet, MagnetGroup, MagnetsOverPlate
 __all__ = [
     "AngleResiduals",
     "Arrangement",
+    "ArrangementCandidate",
+    "ArrangementSearch",
+    "ArrangementSummary",
     "Axis",
     "AxisCrosstalk",
     "AxisFigures",
     "BackPlate",
+    "BestOfKind",
     "CarriedMagnets",
     "CarriedSensor",
     "CenterFigures",
@@ -32,11 +36,13 @@ __all__ = [
     "ErrorContribution",
     "GateMap",
     "HeadOnLayout",
+    "JustOutside",
     "LayoutCandidate",
     "Line",
     "Linearity",
     "Measure",
     "PairLayout",
+    "ParetoRow",
     "SensorPackage",
     "ShaftEndLayout",
     "Sweep",
@@ -47,6 +53,7 @@ __all__ = [
     "compare",
     "error_budget",
     "linearity",
+    "search_arrangements",
     "search_layouts",
 ]
 
@@ -768,6 +775,197 @@ def search_layouts(
 
     Everything but arm and gap is taken from layout. range_margin: fraction of the sensor's output range to keep
     free at each rail.
+    """
+
+@final
+class ArrangementSummary:
+    """An arrangement in a few figures. SI; fractions of 1."""
+    @property
+    def span(self) -> float:
+        """Span of the output, as a share of the sensor's output range."""
+    @property
+    def linearity(self) -> float:
+        """Independent linearity of the output; 1 where it does not change."""
+    @property
+    def step(self) -> float | None:
+        """The angle that a count or the rms noise, whichever is worth more, is worth where it is worth most, rad;
+        None where the reading turns back.
+        """
+    @property
+    def size(self) -> float:
+        """The longest side of the smallest box that holds pivot, magnets and the package's face when centered, m."""
+    @property
+    def magnet_volume(self) -> float:
+        """Of all magnets, m^3."""
+    @property
+    def clearance(self) -> float:
+        """Least distance of the package's face from magnets and their plate over the throw, m."""
+    @property
+    def clipped_share(self) -> float:
+        """The part of the throw at which the output is clipped."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class ArrangementCandidate:
+    """An arrangement that search_arrangements found, or came near to. Its figures are those on which it was
+    judged.
+    """
+    @property
+    def arrangement(self) -> Arrangement:
+        """The arrangement with its measures."""
+    @property
+    def start(self) -> int:
+        """Which of the arrangements that were given it is, from 0."""
+    @property
+    def sensor(self) -> int:
+        """Which of the sensors it has, from 0."""
+    @property
+    def axis(self) -> Axis:
+        """Its axis."""
+    @property
+    def figures(self) -> AxisFigures:
+        """Its figures."""
+    @property
+    def summary(self) -> ArrangementSummary:
+        """Its figures in short."""
+    @property
+    def characters(self) -> list[str]:
+        """In what it excels among the answers: "widest span", "straightest", "finest step", "smallest magnet",
+        "widest gap", "smallest"; nothing of one that is simply the next best.
+        """
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class ParetoRow:
+    """One line of the table of what can be had of span, linearity and size: no arrangement that was tried and
+    keeps the limits is at least as good in all three and better in one.
+    """
+    @property
+    def arrangement(self) -> Arrangement:
+        """The arrangement."""
+    @property
+    def start(self) -> int:
+        """Which of the arrangements that were given it is, from 0."""
+    @property
+    def sensor(self) -> int:
+        """Which of the sensors it has, from 0."""
+    @property
+    def summary(self) -> ArrangementSummary:
+        """Its figures."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class JustOutside:
+    """An arrangement that misses one limit by little and would give far more; str() of it says so in words."""
+    @property
+    def objective(self) -> Literal["span", "linearity", "step"]:
+        """What was sought: "span", "linearity" or "step"."""
+    @property
+    def candidate(self) -> ArrangementCandidate:
+        """The arrangement."""
+    @property
+    def shortfall(self) -> Shortfall:
+        """The one limit that it misses."""
+    @property
+    def instead_of(self) -> ArrangementSummary | None:
+        """The best that keeps all limits, or that comes nearest to them; None if there is nothing to compare with."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class BestOfKind:
+    """The best of one kind of arrangement."""
+    @property
+    def kind(self) -> Literal["swung", "pair", "head-on", "shaft end"]:
+        """ "swung", "pair", "head-on" or "shaft end"."""
+    @property
+    def candidate(self) -> ArrangementCandidate:
+        """The best of it; if none keeps the limits, the one that comes nearest."""
+    @property
+    def shortfalls(self) -> list[Shortfall]:
+        """What that one falls short in, the worst first."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class ArrangementSearch:
+    """What search_arrangements gives.
+
+    result: several good answers of different character, best first; the nearest if nothing fits; and the
+    counts.
+    """
+    @property
+    def result(self) -> SearchResult[ArrangementCandidate]:
+        """The answers, a SearchResult: best first; the nearest if nothing fits; and the counts."""
+    @property
+    def pareto(self) -> list[ParetoRow]:
+        """What can be had of span, linearity and size, the widest span first."""
+    @property
+    def just_outside(self) -> JustOutside | None:
+        """What misses one limit by little and would give far more, if there is such a thing."""
+    @property
+    def kinds(self) -> list[BestOfKind]:
+        """The best of each kind of arrangement that was asked for, the best kind first."""
+    def kinds_in_words(self) -> str | None:
+        """Which kind of arrangement is better, and why, in words; None if only one kind was asked for."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+def search_arrangements(
+    arrangements: Sequence[Arrangement],
+    *,
+    sensors: Sequence[LinearHall | AngleSensor | Potentiometer],
+    converter: Converter | None = None,
+    throw: tuple[float, float] | None = None,
+    vary: dict[str, tuple[float, float] | tuple[float, float, float]],
+    drive: Transmission | None = None,
+    lever: float | None = None,
+    moving: Literal["magnets", "sensor"] = "magnets",
+    objective: Literal["span", "linearity", "step"] = "span",
+    max_linearity: float = 0.01,
+    max_clipped: float = 0.0,
+    range_margin: float = 0.0,
+    min_span: float = 0.0,
+    min_clearance: float = 0.0,
+    max_size: float | None = None,
+    answers: int = 6,
+) -> ArrangementSearch:
+    """Searches arrangements, sensors and measures for the best that keeps its limits; several good answers of
+    different character, and the table of what can be had of span, linearity and size.
+
+    arrangements: to start from, one for each magnet of a list, of one kind or of several; whatever does not
+    vary is taken from them. sensors: to choose from. vary: {measure: (lower, upper)} or, for drilled holes and
+    printed slots, (lower, upper, step), SI, by the names of Arrangement.measures; each is varied of the
+    arrangements that have it. objective: "span" (less the linearity, so that of two equally wide sweeps the
+    straighter is better), "linearity" (needs a min_span) or "step". max_linearity: of span. max_clipped: of the
+    throw. range_margin: share of the output range to keep free at each rail. min_span: of the output range.
+    min_clearance, max_size: m. answers: how many at most.
+
+    Every trial is judged by the figures of its axis, which are those that are returned. If nothing would do but
+    what misses one limit by a twentieth of it at most is 1.5 times as good, just_outside tells so.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import deg, mm
+    >>> def swung(side):
+    ...     cube = yw.magnet.Block((side, side, side), (0, 1.3, 0))
+    ...     return yw.axis.SwungLayout(magnet=cube, arm=12 * mm, gap=3 * mm)
+    >>> search = yw.axis.search_arrangements(
+    ...     [swung(4 * mm), swung(5 * mm)],
+    ...     sensors=[yw.hall.LinearHall(supply=5.0, sensitivity=25.0)],
+    ...     converter=yw.hall.Converter(bits=12, reference=5.0),
+    ...     throw=(-6 * deg, 6 * deg),
+    ...     vary={"arm": (8 * mm, 20 * mm, 0.5 * mm), "gap": (1 * mm, 6 * mm)},
+    ... )
+    >>> best = search.result.best()
+    >>> best.summary.span > 0.9 and best.summary.linearity <= 0.01
+    True
+    >>> "widest span" in best.characters
+    True
     """
 
 @final

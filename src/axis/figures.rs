@@ -129,9 +129,13 @@ impl AxisFigures {
     fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let clearance = clearance(axis)?;
+        Self::of_curve(axis, clearance, &mut Curve::new(axis, points)?)
+    }
+
+    /// Those of a curve, which joins the places that it is asked about, and of a clearance that is known.
+    pub(super) fn of_curve(axis: &Axis, clearance: f64, curve: &mut Curve<'_>) -> Result<Self> {
         let (sensor, converter) = (axis.sensor(), axis.converter());
         let line = sensor.characteristic();
-        let mut curve = Curve::new(axis, points)?;
         let [least, most] = curve.signal_range();
         let changes = most - least >= NO_CHANGE;
 

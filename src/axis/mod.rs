@@ -3,11 +3,12 @@
 //! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet
 //! swung past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
 //! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
-//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap.
-//! [`Axis::error_budget`] adds up what a reading may be wrong by, and [`compare`] sets several controls side by side.
-//! [`TwoAxis`] is a stick with a sensor for each of its two axes.
+//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap, [`search_arrangements`]
+//! the best of magnets, sensors and all measures. [`Axis::error_budget`] adds up what a reading may be wrong by, and
+//! [`compare`] sets several controls side by side. [`TwoAxis`] is a stick with a sensor for each of its two axes.
 
 mod arrangement;
+mod arrangement_search;
 mod budget;
 mod clearance;
 mod compare;
@@ -30,6 +31,11 @@ pub use arrangement::{
     MagnetSide, Measure, MeasureValue, Mounting, PairCarrier, PairLayout, PairLayoutSpec,
     PlateHolder, SensorPackage, ShaftEndLayout, ShaftEndLayoutSpec, ShaftSide, SwungLayout,
     SwungLayoutSpec,
+};
+pub use arrangement_search::{
+    ArrangementCandidate, ArrangementDemand, ArrangementKind, ArrangementObjective,
+    ArrangementSearch, ArrangementSummary, BestOfKind, Character, JustOutside, ParetoRow,
+    VariedMeasure, search_arrangements,
 };
 pub use budget::{
     CalibrationMethod, ErrorBudget, ErrorBudgetSpec, ErrorCause, ErrorContribution,

@@ -29,6 +29,11 @@ mod _core {
         PyShaftEndLayout, PySwungLayout,
     };
     #[pymodule_export]
+    use crate::python::axis::arrangement_search::{
+        PyArrangementCandidate, PyArrangementSearch, PyArrangementSummary, PyBestOfKind,
+        PyJustOutside, PyParetoRow, search_arrangements,
+    };
+    #[pymodule_export]
     use crate::python::axis::budget::{
         PyComparedFigures, PyComparison, PyErrorBudget, PyErrorContribution, compare, error_budget,
     };

@@ -7,6 +7,10 @@ use crate::python::axis::arrangement::{
     PyBackPlate, PyHeadOnLayout, PyMeasure, PyPairLayout, PySensorPackage, PyShaftEndLayout,
     PySwungLayout,
 };
+use crate::python::axis::arrangement_search::{
+    PyArrangementCandidate, PyArrangementSearch, PyArrangementSummary, PyBestOfKind, PyJustOutside,
+    PyParetoRow,
+};
 use crate::python::axis::budget::{
     PyComparedFigures, PyComparison, PyErrorBudget, PyErrorContribution,
 };
@@ -153,6 +157,7 @@ pickled! {
         PyClearance PyComparedFigures PyComparison PyControlState PyDeadCenter PyEnvelope PyEquilibrium
         PyEquilibriumBand PyErrorBudget PyErrorContribution PyExtensionLife
         PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
+        PyArrangementCandidate PyArrangementSummary PyParetoRow
         PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
         PyPedalPose PyPedalPoses PyPull PyRodEnd PyRodLoad PyRodLoads PySizedExtension PySizedSpring
         PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
@@ -162,6 +167,7 @@ pickled! {
     }
     parts {
         PyAxisEvaluation PyBrokenAxis PyFourBarSolutions PyGuidanceComparison PyGuidanceFigure PyNearMiss
+        PyArrangementSearch PyBestOfKind PyJustOutside
         PyRejection PySearchResult PyShortfall PySlideTransfers PyTransfers PyVerdict
     }
 }

@@ -11,8 +11,9 @@ use crate::search::{NearMiss, Rejection, Requirement, SearchResult, Shortfall};
 use crate::{axis, feel, linkage, spring};
 
 /// What each search looks for, as its result says it.
-const WHAT: [&str; 8] = [
+const WHAT: [&str; 9] = [
     "arrangements of arm and gap",
+    "arrangements of magnet and sensor",
     "arrangements of springs",
     "arrangements of springs from the list",
     "compression springs",
@@ -40,7 +41,7 @@ fn unknown(what: &str, text: &str) -> PyErr {
 /// A figure of a candidate that misses its limit.
 #[pyclass(frozen, eq, module = "yokewright", name = "Shortfall")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyShortfall(Shortfall);
+pub(in crate::python) struct PyShortfall(pub(in crate::python) Shortfall);
 
 attributes! {
     impl PyShortfall {

@@ -4,6 +4,7 @@
 mod common;
 
 mod area;
+mod arrangement_search;
 mod arrangements;
 mod axis;
 mod axis_drive;

@@ -97,7 +97,32 @@ def others() -> list[Any]:
             sensor=axis.axis.sensor,
             converter=axis.axis.converter,
         ),
+        just_outside(),
     ]
+
+
+def just_outside() -> Any:
+    """A search that finds something, and more of it just outside a limit."""
+    cube = yw.magnet.Block((5 * mm, 5 * mm, 5 * mm), (0, 1.3, 0))
+    far = yw.axis.SwungLayout(magnet=cube, arm=8 * mm, gap=6 * mm)
+    near = yw.axis.SwungLayout(magnet=cube, arm=20 * mm, gap=3 * mm)
+    parts: dict[str, Any] = {
+        "throw": (-0.1, 0.1),
+        "converter": yw.hall.Converter(bits=12, reference=5.0),
+    }
+    sensor = yw.hall.LinearHall(supply=5.0, sensitivity=25.0)
+    linearity = near.axis(sensor=sensor, **parts).figures().linearity_volts
+    assert linearity is not None
+    search = yw.axis.search_arrangements(
+        [far, near],
+        sensors=[sensor],
+        vary={},
+        max_linearity=linearity.independent / 1.01,
+        **parts,
+    )
+    assert search.result.found
+    assert search.just_outside is not None
+    return search
 
 
 @pytest.fixture(scope="module")

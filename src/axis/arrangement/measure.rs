@@ -130,7 +130,7 @@ impl Measure {
     }
 
     /// A value within the bounds, or the error that says how it is not.
-    pub(super) fn check(self, value: f64) -> Result<f64> {
+    pub(in crate::axis) fn check(self, value: f64) -> Result<f64> {
         let (quantity, min, max, unit) = self.limits();
         within(quantity, value, min, max, unit)
     }

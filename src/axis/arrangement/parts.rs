@@ -140,6 +140,11 @@ impl ArrangedParts {
         Ok(parts)
     }
 
+    /// How far the magnets reach along a direction, from the origin, m.
+    pub(in crate::axis) fn reach(&self, direction: &Vector3<f64>) -> f64 {
+        farthest(self.magnets.magnets(), direction)
+    }
+
     /// Whether the package has a body.
     pub(super) fn has_package(&self) -> bool {
         self.package.is_some()

@@ -1,6 +1,7 @@
 //! Axes and their arrangements, sweeps, figures and the search.
 
 pub(super) mod arrangement;
+pub(super) mod arrangement_search;
 pub(super) mod budget;
 pub(super) mod control;
 pub(super) mod search;
