@@ -179,6 +179,16 @@ CASES = {
         yw.CollisionError,
         ["deg", "collide"],
     ),
+    "Absent": (
+        lambda: layout().axis(throw=(-0.1, 0.1), sensor=sensor()),
+        yw.InvalidValueError,
+        ["no converter", "needs one"],
+    ),
+    "Surplus": (
+        lambda: layout().axis(throw=(-0.1, 0.1), sensor=yw.hall.AngleSensor(bits=12), converter=converter()),
+        yw.InvalidValueError,
+        ["angle sensor", "takes no converter"],
+    ),
     "TwoAxisCollision": (
         lambda: two_axis().clearance(),
         yw.CollisionError,

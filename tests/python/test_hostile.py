@@ -146,7 +146,22 @@ def beginnings():
             yw.feel.Element.inertia("lever", 0.05),
         ],
     )
+    axis = evaluation.axes[0].axis
+    carried = [
+        yw.axis.CarriedSensor(axis.sensor, yw.Pose((0.03, 0, z)), on, axis.converter)
+        for z, on in ((0.02, "frame"), (-0.02, "ring"))
+    ]
+    two = yw.axis.TwoAxis(
+        gimbal=gimbal,
+        gate=yw.linkage.Gate.round(0.2),
+        magnets=[yw.axis.CarriedMagnets(axis.magnets, "stick", "both")],
+        outer=carried[0],
+        inner=carried[1],
+    )
     return [
+        *(two, two.reading_at(0.1, 0.05), two.readings_at([0.1, np.nan], [0.0, 0.1]), two.map(5, 5)),
+        *(two.crosstalk(5), two.correction("linear", 5), *carried),
+        *(yw.axis.error_budget(axis), yw.axis.compare({"pitch": axis})),
         *(pivot, hinge, pedal, yw.linkage.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
         *(
             evaluation.axes[0].verdicts[0],
