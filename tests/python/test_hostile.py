@@ -158,7 +158,20 @@ def beginnings():
         outer=carried[0],
         inner=carried[1],
     )
+    cube = yw.magnet.Block((5 * mm,) * 3, (0, 1.3, 0))
+    near = yw.axis.SwungLayout(magnet=cube, arm=20 * mm, gap=3 * mm)
+    parts = {"throw": (-0.1, 0.1), "converter": yw.hall.Converter(bits=12, reference=5.0)}
+    linear = yw.hall.LinearHall(supply=5.0, sensitivity=25.0)
+    reached = near.axis(sensor=linear, **parts).figures().linearity.independent
+    search = yw.axis.search_arrangements(
+        [yw.axis.SwungLayout(magnet=cube, arm=8 * mm, gap=6 * mm), near],
+        sensors=[linear],
+        vary={},
+        max_linearity=reached / 1.01,
+        **parts,
+    )
     return [
+        search,
         *(two, two.reading_at(0.1, 0.05), two.readings_at([0.1, np.nan], [0.0, 0.1]), two.map(5, 5)),
         *(two.crosstalk(5), two.correction("linear", 5), *carried),
         *(yw.axis.error_budget(axis), yw.axis.compare({"pitch": axis})),

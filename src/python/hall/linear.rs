@@ -10,7 +10,8 @@ use crate::python::hall::outputs::{optional, outputs_out};
 
 /// A ratiometric linear Hall sensor.
 ///
-/// quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply / nominal_supply.
+/// quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply / nominal_supply;
+/// left out, the supply is the nominal one and the output rests in its middle, without noise, from rail to rail.
 /// rail_low: lowest output above ground, rail_headroom: supply less the highest output, V. depth: of the active area
 /// below the package face, m. direction: of flux that raises the output, in the package frame (+z out of the face).
 /// area: sides of the active area along x and y, m. bandwidth: corner of the one pole that ends it, Hz, if it is known;
@@ -49,18 +50,20 @@ impl PyLinearHall {
 #[pymethods]
 impl PyLinearHall {
     #[new]
-    #[pyo3(signature = (*, supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, depth,
-        direction = Triple([0.0, 0.0, 1.0]), area = Few([0.0, 0.0]), bandwidth = None, sensitivity_tolerance = 0.0,
+    #[pyo3(signature = (*, supply, sensitivity, nominal_supply = None, quiescent = None, rail_low = 0.0,
+        rail_headroom = 0.0, noise = 0.0, depth = 0.0, direction = Triple([0.0, 0.0, 1.0]), area = Few([0.0, 0.0]),
+        bandwidth = None, sensitivity_tolerance = 0.0,
         quiescent_tolerance = 0.0, sensitivity_drift = 0.0, quiescent_drift = 0.0, reference_celsius = 25.0),
-           text_signature = "(*, supply, nominal_supply, quiescent, sensitivity, rail_low, rail_headroom, noise, \
-               depth, direction=(0.0, 0.0, 1.0), area=(0.0, 0.0), bandwidth=None, sensitivity_tolerance=0.0, \
+           text_signature = "(*, supply, sensitivity, nominal_supply=None, quiescent=None, rail_low=0.0, \
+               rail_headroom=0.0, noise=0.0, depth=0.0, direction=(0.0, 0.0, 1.0), area=(0.0, 0.0), \
+               bandwidth=None, sensitivity_tolerance=0.0, \
                quiescent_tolerance=0.0, sensitivity_drift=0.0, quiescent_drift=0.0, reference_celsius=25.0)")]
     #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
         supply: f64,
-        nominal_supply: f64,
-        quiescent: f64,
         sensitivity: f64,
+        nominal_supply: Option<f64>,
+        quiescent: Option<f64>,
         rail_low: f64,
         rail_headroom: f64,
         noise: f64,
@@ -74,10 +77,11 @@ impl PyLinearHall {
         quiescent_drift: f64,
         reference_celsius: f64,
     ) -> PyResult<Self> {
+        let nominal_supply = nominal_supply.unwrap_or(supply);
         let sensor = LinearHall::new(LinearHallSpec {
             supply,
             nominal_supply,
-            quiescent,
+            quiescent: quiescent.unwrap_or(0.5 * nominal_supply),
             sensitivity,
             rail_low,
             rail_headroom,
