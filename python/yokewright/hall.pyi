@@ -31,7 +31,8 @@ class LinearHall:
     """A ratiometric linear Hall sensor.
 
     quiescent (V), sensitivity (V/T) and noise (V rms) hold at nominal_supply and scale with supply /
-    nominal_supply. rail_low: lowest output above ground, rail_headroom: supply less the highest output, V.
+    nominal_supply; left out, the supply is the nominal one and the output rests in its middle, without noise,
+    from rail to rail. rail_low: lowest output above ground, rail_headroom: supply less the highest output, V.
     depth: of the active area below the package face, m. direction: of flux that raises the output, in the
     package frame (+z out of the face). area: sides of the active area along x and y, m. bandwidth: corner of
     the one pole that ends it, Hz, if it is known; noise then is that of all of it. Tolerances either way: of
