@@ -124,3 +124,9 @@ pub(crate) mod bound {
         Ok(finite.unwrap_or(f64::INFINITY))
     }
 }
+
+/// A figure that may be no number, which formats such as JSON write as none.
+pub(crate) fn number<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
+    let number = <Option<f64> as serde::Deserialize>::deserialize(deserializer)?;
+    Ok(number.unwrap_or(f64::NAN))
+}

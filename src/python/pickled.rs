@@ -156,19 +156,19 @@ pickled! {
         PyBallRodFigures PyCenterFigures PyCentering
         PyClearance PyComparedFigures PyComparison PyControlState PyDeadCenter PyEnvelope PyEquilibrium
         PyEquilibriumBand PyErrorBudget PyErrorContribution PyExtensionLife
-        PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
+        PyExtensionStresses PyForceCurve PyGuidanceComparison PyGuidanceFigure PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
         PyArrangementCandidate PyArrangementSummary PyParetoRow
         PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
-        PyPedalPose PyPedalPoses PyPull PyRodEnd PyRodLoad PyRodLoads PySizedExtension PySizedSpring
-        PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
+        PyPedalPose PyPedalPoses PyPull PyRejection PyRodEnd PyRodLoad PyRodLoads PyShortfall
+        PySizedExtension PySizedSpring PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
         PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList
         PyStockSpring PyStopLoad PyStoppedTravel PySweep PyThreePointFourBar PyTorsionLife PyTorsionResponse
         PyTorsionState PyTransmissionEnd
     }
     parts {
-        PyAxisEvaluation PyBrokenAxis PyFourBarSolutions PyGuidanceComparison PyGuidanceFigure PyNearMiss
+        PyAxisEvaluation PyBrokenAxis PyFourBarSolutions PyNearMiss
         PyArrangementSearch PyBestOfKind PyJustOutside
-        PyRejection PySearchResult PyShortfall PySlideTransfers PyTransfers PyVerdict
+        PySearchResult PySlideTransfers PyTransfers PyVerdict
     }
 }
 

@@ -3,44 +3,16 @@
 use pyo3::prelude::*;
 use pyo3::types::{PyIterator, PyList};
 use pyo3::{IntoPyObject, IntoPyObjectExt};
+use serde::{Deserialize, Serialize};
 
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::value::Parts;
-use crate::search::{NearMiss, Rejection, Requirement, SearchResult, Shortfall};
-use crate::{axis, feel, linkage, spring};
-
-/// What each search looks for, as its result says it.
-const WHAT: [&str; 9] = [
-    "arrangements of arm and gap",
-    "arrangements of magnet and sensor",
-    "arrangements of springs",
-    "arrangements of springs from the list",
-    "compression springs",
-    "extension springs",
-    "four-bars",
-    "pairs of arms with a ball-joint rod",
-    "torsion springs",
-];
-
-/// The requirements of every pillar.
-fn requirements() -> impl Iterator<Item = &'static Requirement> {
-    let all = [
-        axis::requirement::ALL,
-        feel::requirement::ALL,
-        linkage::requirement::ALL,
-        spring::requirement::ALL,
-    ];
-    all.into_iter().flatten()
-}
-
-fn unknown(what: &str, text: &str) -> PyErr {
-    InvalidValueError::new_err(format!("no {what} \"{text}\" in this version"))
-}
+use crate::search::{NearMiss, Rejection, SearchResult, Shortfall, kept};
 
 /// A figure of a candidate that misses its limit.
 #[pyclass(frozen, eq, module = "yokewright", name = "Shortfall")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyShortfall(pub(in crate::python) Shortfall);
 
 attributes! {
@@ -65,44 +37,9 @@ attributes! {
     }
 }
 
-impl Parts for PyShortfall {
-    /// Reason, quantity and unit; value, limit and share.
-    type Parts = ((String, String, String), (f64, f64, f64));
-
-    fn parts(&self, _: Python<'_>) -> PyResult<Self::Parts> {
-        let Shortfall {
-            requirement,
-            value,
-            limit,
-            share,
-        } = self.0;
-        let words = [
-            requirement.reason(),
-            requirement.quantity(),
-            requirement.unit(),
-        ];
-        Ok((words.map(str::to_owned).into(), (value, limit, share)))
-    }
-
-    fn of_parts(_: Python<'_>, (words, numbers): Self::Parts) -> PyResult<Self> {
-        let (reason, quantity, unit) = &words;
-        let is = |one: &&Requirement| {
-            (one.reason(), one.quantity(), one.unit()) == (reason, quantity, unit)
-        };
-        let found = requirements().find(is);
-        let (value, limit, share) = numbers;
-        Ok(Self(Shortfall {
-            requirement: *found.ok_or_else(|| unknown("requirement", reason))?,
-            value,
-            limit,
-            share,
-        }))
-    }
-}
-
 /// How many candidates fall short in one thing, and how near the nearest of them came.
 #[pyclass(frozen, eq, module = "yokewright", name = "Rejection")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyRejection(Rejection);
 
 attributes! {
@@ -117,19 +54,6 @@ attributes! {
 
     fn __repr__(&self) -> String {
         format!("<Rejection {} {}>", self.0.count, self.reason())
-    }
-}
-
-impl Parts for PyRejection {
-    type Parts = (usize, Py<PyShortfall>);
-
-    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
-        Ok((self.0.count, Py::new(py, self.nearest())?))
-    }
-
-    fn of_parts(_: Python<'_>, (count, nearest): Self::Parts) -> PyResult<Self> {
-        let nearest = nearest.get().0;
-        Ok(Self(Rejection { count, nearest }))
     }
 }
 
@@ -319,13 +243,12 @@ impl Parts for PySearchResult {
 
     fn of_parts(py: Python<'_>, parts: Self::Parts) -> PyResult<Self> {
         let ((what, found), (nearest, rejected), (tried, fitting)) = parts;
-        let known = WHAT.into_iter().find(|one| *one == what);
         let nearest = nearest.map(|near| NearMiss {
             candidate: near.get().candidate(py),
             shortfalls: near.get().shortfalls.clone(),
         });
         Ok(Self(SearchResult {
-            what: known.ok_or_else(|| unknown("search for", &what))?,
+            what: kept(&what).map_err(InvalidValueError::new_err)?,
             found,
             nearest,
             rejected: rejected.iter().map(|one| one.get().0).collect(),

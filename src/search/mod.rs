@@ -8,8 +8,11 @@
 mod result;
 mod shortfall;
 mod tally;
+mod words;
 
 pub use result::{NearMiss, Rejection, SearchResult};
-pub(crate) use shortfall::{ROUNDING, Shortfalls, Words, requirements};
+pub(crate) use shortfall::{ROUNDING, Shortfalls, requirements};
 pub use shortfall::{Requirement, Shortfall};
 pub(crate) use tally::Tally;
+#[cfg(feature = "python")]
+pub(crate) use words::kept;

@@ -2,9 +2,10 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::shortfall::Shortfall;
+use super::words::kept;
 use crate::error::{Error, Result};
 
 /// What a search found: best first; and how many candidates were tried, what the others fall short in, and, if none
@@ -45,8 +46,32 @@ pub struct SearchResult<T> {
     pub fitting: usize,
 }
 
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for SearchResult<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct Read<T> {
+            what: String,
+            found: Vec<T>,
+            nearest: Option<NearMiss<T>>,
+            rejected: Vec<Rejection>,
+            tried: usize,
+            fitting: usize,
+        }
+        let read = Read::deserialize(deserializer)?;
+        Ok(Self {
+            what: kept(&read.what).map_err(serde::de::Error::custom)?,
+            found: read.found,
+            nearest: read.nearest,
+            rejected: read.rejected,
+            tried: read.tried,
+            fitting: read.fitting,
+        })
+    }
+}
+
 /// A candidate that nearly keeps its limits.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct NearMiss<T> {
     /// The candidate; `None` if nothing can be built as it would have to be.
@@ -56,7 +81,7 @@ pub struct NearMiss<T> {
 }
 
 /// How many candidates fall short in one thing, and how near the nearest of them came.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Rejection {
     /// How many. One that falls short in several things counts in each.

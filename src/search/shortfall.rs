@@ -2,52 +2,71 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Deserializer, Serialize};
 
+use super::words::kept;
 use crate::error::{about, tidy};
 
 /// Share by which a figure may miss its limit: what a design made to meet it exactly loses by rounding.
 pub(crate) const ROUNDING: f64 = 1e-9;
 
 /// What the candidates of a search have to keep: a figure within a limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Requirement(&'static Words);
-
-/// What is said of a requirement.
-#[derive(Debug, PartialEq, Eq, Hash, Serialize)]
-pub(crate) struct Words {
-    pub(crate) reason: &'static str,
-    pub(crate) quantity: &'static str,
-    pub(crate) unit: &'static str,
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+pub struct Requirement {
+    reason: &'static str,
+    quantity: &'static str,
+    unit: &'static str,
 }
 
-impl Serialize for Requirement {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        self.0.serialize(serializer)
+// By hand: derived, it would ask for texts that live as long as the program.
+impl<'de> Deserialize<'de> for Requirement {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct Read {
+            reason: String,
+            quantity: String,
+            unit: String,
+        }
+        let read = Read::deserialize(deserializer)?;
+        let kept = |text: &str| kept(text).map_err(serde::de::Error::custom);
+        Ok(Self {
+            reason: kept(&read.reason)?,
+            quantity: kept(&read.quantity)?,
+            unit: kept(&read.unit)?,
+        })
     }
 }
 
 impl Requirement {
-    pub(crate) const fn new(words: &'static Words) -> Self {
-        Self(words)
+    pub(crate) const fn new(
+        reason: &'static str,
+        quantity: &'static str,
+        unit: &'static str,
+    ) -> Self {
+        Self {
+            reason,
+            quantity,
+            unit,
+        }
     }
 
     /// In words, what is wrong with a candidate that does not keep it.
     #[must_use]
     pub const fn reason(&self) -> &'static str {
-        self.0.reason
+        self.reason
     }
 
     /// The figure that is judged.
     #[must_use]
     pub const fn quantity(&self) -> &'static str {
-        self.0.quantity
+        self.quantity
     }
 
     /// Its SI unit.
     #[must_use]
     pub const fn unit(&self) -> &'static str {
-        self.0.unit
+        self.unit
     }
 }
 
@@ -55,13 +74,9 @@ impl Requirement {
 /// judged, and the unit.
 macro_rules! requirements {
     ($($(#[$doc:meta])* $name:ident: $reason:literal, $quantity:literal, $unit:literal;)*) => {
-        use $crate::search::{Requirement, Words};
+        use $crate::search::Requirement;
 
-        $($(#[$doc])* pub const $name: Requirement = Requirement::new(&Words {
-            reason: $reason,
-            quantity: $quantity,
-            unit: $unit,
-        });)*
+        $($(#[$doc])* pub const $name: Requirement = Requirement::new($reason, $quantity, $unit);)*
 
         /// Every one.
         pub const ALL: &[Requirement] = &[$($name),*];
@@ -76,17 +91,19 @@ impl fmt::Display for Requirement {
 }
 
 /// A figure that misses its limit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Shortfall {
     /// Which requirement it does not keep.
     pub requirement: Requirement,
     /// The figure.
+    #[serde(deserialize_with = "crate::stored::number")]
     pub value: f64,
     /// Its limit.
     pub limit: f64,
     /// By how much the figure misses its limit, for a comparison of what has different units: as a share of the limit
     /// (of the figure, where the limit is zero) unless the search says otherwise.
+    #[serde(with = "crate::stored::bound")]
     pub share: f64,
 }
 
@@ -124,11 +141,11 @@ impl Shortfall {
 
 impl fmt::Display for Shortfall {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Words {
+        let Requirement {
             reason,
             quantity,
             unit,
-        } = self.requirement.0;
+        } = self.requirement;
         let (value, limit) = (about(self.value), tidy(self.limit));
         write!(
             f,

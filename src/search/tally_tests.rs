@@ -1,17 +1,9 @@
 use super::Tally;
 use crate::Error;
-use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls, Words};
+use crate::search::{Requirement, SearchResult, Shortfall, Shortfalls};
 
-const WIDTH: Requirement = Requirement::new(&Words {
-    reason: "too wide",
-    quantity: "width",
-    unit: "m",
-});
-const SAFETY: Requirement = Requirement::new(&Words {
-    reason: "breaks",
-    quantity: "safety",
-    unit: "(no unit)",
-});
+const WIDTH: Requirement = Requirement::new("too wide", "width", "m");
+const SAFETY: Requirement = Requirement::new("breaks", "safety", "(no unit)");
 
 fn judged(width: f64, safety: f64) -> Shortfalls {
     let mut shortfalls = Shortfalls::default();

@@ -8,8 +8,9 @@ use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 use yokewright::axis::{LayoutDemand, Moving, search_layouts};
 use yokewright::feel::{
-    Body, Cam, Centering, Control, Element, FreeResponseSpec, Friction, MagnetPair, SpringChoice,
-    SpringDemand, SpringLayout, TargetValue, Way,
+    Body, Cam, Centering, Control, ControlKind, ControlMeasurements, Element, FreeResponseSpec,
+    Friction, GuidanceMotion, MagnetPair, SpringChoice, SpringDemand, SpringLayout, TargetValue,
+    Way, compare_with_guidance, guides,
 };
 use yokewright::hall::{
     AngleError, AngleOutput, AngleSensor, AngleSensorSpec, Averaging, Converter, HallVariation,
@@ -21,18 +22,19 @@ use yokewright::linkage::{
     FourBarDemand, FreeArm, Gate, Gimbal, GimbalAxis, GimbalSpec, Lever, Obstacle, PedalMember,
     Pivot, Rod, RodEnds, RodMaterial, RodSection, SliderCrank, Stop, UniversalJoint,
 };
-use yokewright::magnet::material::{Grade, Load, RatedBound, RatedValue};
+use yokewright::magnet::material::{Grade, Load, RatedBound, RatedValue, WorkingPoint};
 use yokewright::magnet::{
     ActiveArea, AnySource, Block, Cylinder, FieldSource, Magnet, MagnetGroup, Ring, Sphere,
     SteelPlate, pull,
 };
+use yokewright::search::{SearchResult, Shortfall};
 use yokewright::spring::{
     BelowTable, CoilDiameter, CoilEnds, CompressionDemand, CompressionSpring,
     CompressionSpringSpec, CurvatureFactor, Cycle, DesignCode, Endurance, ExtensionDemand,
     ExtensionSpring, ExtensionSpringSpec, FatigueCriterion, ForceTable, HookShape, LifeDemand,
-    LineSpring, LinearSpring, LinearTorsionSpring, Presetting, SizingTarget, SpringAction,
-    StockColumn, StockFormat, StockKind, StockList, StockQuantity, TorsionDemand, TorsionSpring,
-    TorsionSpringSpec, Turns, Wire, WireSurface,
+    LineSpring, LinearSpring, LinearTorsionSpring, Presetting, SizedSpring, SizingTarget,
+    SpringAction, StockColumn, StockFormat, StockKind, StockList, StockQuantity, TorsionDemand,
+    TorsionSpring, TorsionSpringSpec, Turns, Wire, WireSurface, search_compression_springs,
 };
 use yokewright::units::{DEG, MM};
 
@@ -698,6 +700,82 @@ fn an_axis_comes_back() {
     assert!(changed(&axis, "/sensor/linear/supply", json!(50.0)).contains("sensor supply = 50 V"));
     assert!(changed(&axis, "/direction", json!([0.0, 0.0, 0.0])).contains("direction"));
     assert!(changed(&common::layout(), "/gap", json!(-1.0)).contains("gap"));
+}
+
+/// What a search gives, with found and without, and with a figure that is no number.
+#[test]
+fn results_of_searches_come_back() {
+    let wanted = SizingTarget::Rate {
+        rate: 2000.0,
+        preload: 20.0,
+        start_length: None,
+    };
+    let wires = vec![Wire::named("EN 10270-1 SM").unwrap()];
+    let demand = CompressionDemand::new(wires, wanted, 15.0 * MM);
+    let found = search_compression_springs(&demand).unwrap();
+    assert!(!found.found.is_empty() && !found.rejected.is_empty());
+    comes_back(&found);
+    let narrow = CompressionDemand {
+        bore: Some(4.0 * MM),
+        ..demand
+    };
+    let none = search_compression_springs(&narrow).unwrap();
+    assert!(none.nearest.is_some());
+    comes_back(&none);
+    // The error names the same figures, whichever it comes from.
+    let text = serde_json::to_string(&none).unwrap();
+    let read: SearchResult<SizedSpring> = serde_json::from_str(&text).unwrap();
+    assert_eq!(read.best().unwrap_err(), none.best().unwrap_err());
+
+    let worst = none.nearest.unwrap().shortfalls[0];
+    let stored = serde_json::to_value(worst).unwrap();
+    let with = |key: &str, value: Value| {
+        let mut stored = stored.clone();
+        stored[key] = value;
+        serde_json::from_value::<Shortfall>(stored)
+    };
+    assert!(with("value", Value::Null).unwrap().value.is_nan());
+    assert_eq!(with("share", Value::Null).unwrap().share, f64::INFINITY);
+    let of = |reason: String| {
+        let mut stored = stored.clone();
+        stored["requirement"]["reason"] = json!(reason);
+        serde_json::from_value::<Shortfall>(stored)
+    };
+    assert_eq!(
+        of("as it likes".into()).unwrap().requirement.reason(),
+        "as it likes"
+    );
+    let error = of("long ".repeat(100)).unwrap_err().to_string();
+    assert!(
+        error.contains("500 bytes") && error.contains("400"),
+        "{error}"
+    );
+}
+
+#[test]
+fn working_points_and_published_figures_come_back() {
+    let grade = Grade::named("N42").unwrap();
+    let point = WorkingPoint::new(&grade, RatedBound::Lowest, Load::alone(0.3)).unwrap();
+    comes_back(&point);
+    assert!(changed(&point, "/load/celsius", json!(500.0)).contains("500"));
+
+    let measured = ControlMeasurements {
+        force: Some(60.0),
+        ..ControlMeasurements::default()
+    };
+    let compared =
+        compare_with_guidance(ControlKind::Stick, GuidanceMotion::Roll, &measured).unwrap();
+    assert!(compared.len() > 1);
+    for one in &compared {
+        comes_back(one);
+    }
+    for figure in guides() {
+        comes_back(figure);
+    }
+    // A figure that the table does not print is none of its figures.
+    let printed = guides()[0].printed;
+    assert!(changed(&guides()[0], "/printed", json!(printed + 1.0)).contains(guides()[0].name));
+    assert!(changed(&guides()[0], "/note", json!("of my own")).contains(guides()[0].name));
 }
 
 /// A misspelt key would else be passed over, and what it says be taken as not said.

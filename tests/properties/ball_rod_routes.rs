@@ -200,6 +200,12 @@ proptest! {
         }
     }
 
+}
+
+proptest! {
+    // Each scan costs some hundred closures of the loop.
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+
     /// Figures over a travel by a fine scan of the followed loop.
     #[test]
     fn figures_by_a_scan((rod, angle) in plain()) {

@@ -308,7 +308,7 @@ fn a_known_rod_at_its_limits_is_found() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 4, ..ProptestConfig::default() })]
 
     /// With holes the search is complete: the best of all pairs is the best by trying each.
     #[test]

@@ -316,6 +316,10 @@ proptest! {
         prop_assert!((along - pull.force.dot(&direction)).abs() <= 1e-6 * largest / distance);
         prop_assert!((turned - pull.torque.dot(&direction)).abs() <= 1e-6 * largest);
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 20, ..ProptestConfig::default() })]
 
     /// Two round magnets on one axis have a way of their own, by a few lines around it; a hair off the axis, on either
     /// side, all is integrated over the surface. The mean of the two sides is off by the square of that hair.

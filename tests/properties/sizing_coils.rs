@@ -324,7 +324,7 @@ fn placed_by_search(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 120, ..ProptestConfig::default() })]
 
     /// Every arrangement tried by itself, and the place where it is held searched for: what is chosen is all that fits,
     /// in order.

@@ -78,7 +78,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 4, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 2, ..ProptestConfig::default() })]
 
     /// A linkage within the limits exists, so the fit finds one at least nearly as good, keeps the limits and does not
     /// lose to three points.

@@ -1,11 +1,16 @@
 //! What the published guidance says to a control: its rows by what is operated, and a control's figures beside them.
 
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer};
+
 use crate::error::{Error, Result, finite, within};
 use crate::feel::guidance::table::{GRADIENTS, ROWS, WEIGHT_RULES};
 use crate::feel::guidance::types::{
-    ControlKind, ControlMeasurements, FlyingQualityLevel, GradientRule, GuidanceComparison,
-    GuidanceFigure, GuidanceMotion, LBF, WeightRule,
+    ControlKind, ControlMeasurements, FlyingQualityLevel, GradientRule, GuidanceBound,
+    GuidanceComparison, GuidanceFigure, GuidanceMotion, GuidanceQuantity, LBF, PrintedUnit,
+    WeightRule,
 };
+use crate::source::Provenance;
 
 /// All figures there are.
 #[must_use]
@@ -188,4 +193,69 @@ pub fn noticeable_steps(stiffness: f64, other: f64, fraction: f64) -> Result<f64
         (stiffness.ln() - other.ln()).abs() / fraction.ln_1p(),
         "(no unit)",
     )
+}
+
+/// A row of the table, which is read back only as it stands there.
+impl<'de> Deserialize<'de> for &'static GuidanceFigure {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct Row {
+            name: String,
+            operated: ControlKind,
+            motion: GuidanceMotion,
+            quantity: GuidanceQuantity,
+            bound: GuidanceBound,
+            printed: f64,
+            printed_unit: PrintedUnit,
+            source: String,
+            provenance: Provenance,
+            note: String,
+        }
+        let Row {
+            name,
+            operated,
+            motion,
+            quantity,
+            bound,
+            printed,
+            printed_unit,
+            source,
+            provenance,
+            note,
+        } = Row::deserialize(deserializer)?;
+        let read = GuidanceFigure {
+            name: "",
+            source: "",
+            note: "",
+            operated,
+            motion,
+            quantity,
+            bound,
+            printed,
+            printed_unit,
+            provenance,
+        };
+        let is = |row: &&'static GuidanceFigure| {
+            let numbers = GuidanceFigure {
+                name: "",
+                source: "",
+                note: "",
+                ..**row
+            };
+            numbers == read && [row.name, row.source, row.note] == [&name, &source, &note]
+        };
+        let unknown = || {
+            D::Error::custom(format!(
+                "no figure \"{name}\" that says this in this version"
+            ))
+        };
+        guides().iter().find(is).ok_or_else(unknown)
+    }
+}
+
+impl<'de> Deserialize<'de> for GuidanceFigure {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        <&'static Self>::deserialize(deserializer).copied()
+    }
 }

@@ -233,7 +233,7 @@ impl ControlMeasurements {
 }
 
 /// Where a control lies against one figure.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct GuidanceComparison {
     /// The figure.

@@ -105,6 +105,8 @@ fn within_strongest(quantity: &'static str, strength: f64) -> Result<f64> {
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WorkingPoint {
+    grade: Grade,
+    bound: RatedBound,
     load: Load,
     recoil_permeability: f64,
     remanence: f64,
@@ -165,6 +167,8 @@ impl WorkingPoint {
         let margin = |celsius: f64| strength(celsius) + grade.knee_inside(celsius);
         let ends = [grade.min_celsius(), grade.max_celsius()];
         Ok(Self {
+            grade: grade.clone(),
+            bound,
             load,
             recoil_permeability: grade.recoil_permeability(),
             remanence,
@@ -179,6 +183,18 @@ impl WorkingPoint {
             reversible_celsius: (margin(REFERENCE_CELSIUS) >= 0.0)
                 .then(|| ends.map(|end| last_positive(margin, end))),
         })
+    }
+
+    /// What the magnet is made of.
+    #[must_use]
+    pub fn grade(&self) -> &Grade {
+        &self.grade
+    }
+
+    /// Which remanence of the grade it has.
+    #[must_use]
+    pub fn bound(&self) -> RatedBound {
+        self.bound
     }
 
     /// What acts on the magnet.
@@ -293,6 +309,22 @@ fn last_positive(margin: impl Fn(f64) -> f64, end: f64) -> f64 {
         return end;
     }
     REFERENCE_CELSIUS + (end - REFERENCE_CELSIUS) * here / (here - there)
+}
+
+/// What is read is the grade, the bound and the load, from which the figures follow.
+impl<'de> Deserialize<'de> for WorkingPoint {
+    fn deserialize<D: serde::Deserializer<'de>>(
+        deserializer: D,
+    ) -> std::result::Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        struct Made {
+            grade: Grade,
+            bound: RatedBound,
+            load: Load,
+        }
+        let Made { grade, bound, load } = Made::deserialize(deserializer)?;
+        Self::new(&grade, bound, load).map_err(serde::de::Error::custom)
+    }
 }
 
 /// The figures in the trade's units, and the condition.

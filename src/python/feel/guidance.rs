@@ -1,15 +1,14 @@
 //! Published control-force figures.
 
 use pyo3::prelude::*;
+use serde::{Deserialize, Serialize};
 
 use crate::feel::{self, ControlMeasurements, GuidanceComparison, GuidanceFigure};
 use crate::python::gate::attributes::attributes;
-use crate::python::gate::errors::InvalidValueError;
-use crate::python::gate::value::Parts;
 
 /// One published figure for a control; it informs and certifies nothing.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "GuidanceFigure")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyGuidanceFigure(&'static GuidanceFigure);
 
 #[pymethods]
@@ -89,25 +88,6 @@ impl PyGuidanceFigure {
     }
 }
 
-impl Parts for PyGuidanceFigure {
-    /// Name, operated, motion: one row of the table.
-    type Parts = (String, String, String);
-
-    fn parts(&self, _: Python<'_>) -> PyResult<Self::Parts> {
-        Ok((self.0.name.to_owned(), self.operated(), self.motion()))
-    }
-
-    fn of_parts(_: Python<'_>, (name, operated, motion): Self::Parts) -> PyResult<Self> {
-        let (operated, motion) = (operated.parse()?, motion.parse()?);
-        let is = |row: &&GuidanceFigure| {
-            (row.name, row.operated, row.motion) == (name.as_str(), operated, motion)
-        };
-        let unknown =
-            || InvalidValueError::new_err(format!("no figure \"{name}\" in this version"));
-        feel::guides().iter().find(is).map(Self).ok_or_else(unknown)
-    }
-}
-
 /// What a control measures: greatest force (N), force held for long (N), breakout with friction (N), travel end to end
 /// and one way (m), deflection (rad).
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "ControlMeasurements")]
@@ -170,7 +150,7 @@ attributes! {
 
 /// Where a control lies against one published figure; str() says it in words, with source and provenance.
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "GuidanceComparison")]
-#[derive(Clone, PartialEq)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyGuidanceComparison(GuidanceComparison);
 
 attributes! {
@@ -191,24 +171,6 @@ attributes! {
 
     fn __repr__(&self) -> String {
         format!("<GuidanceComparison {}>", self.0)
-    }
-}
-
-impl Parts for PyGuidanceComparison {
-    type Parts = (Py<PyGuidanceFigure>, Option<f64>, Option<f64>);
-
-    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
-        let guide = Py::new(py, self.guide())?;
-        Ok((guide, self.0.value, self.0.above))
-    }
-
-    fn of_parts(_: Python<'_>, (guide, value, above): Self::Parts) -> PyResult<Self> {
-        let guide = guide.get().0;
-        Ok(Self(GuidanceComparison {
-            guide,
-            value,
-            above,
-        }))
     }
 }
 

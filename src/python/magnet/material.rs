@@ -252,8 +252,6 @@ attributes! {
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyWorkingPoint {
     point: WorkingPoint,
-    grade: Grade,
-    bound: Pick,
 }
 
 #[pymethods]
@@ -275,15 +273,13 @@ impl PyWorkingPoint {
         };
         Ok(Self {
             point: WorkingPoint::new(&grade.0, bound, load)?,
-            grade: grade.0.clone(),
-            bound,
         })
     }
 
     /// The grade.
     #[getter]
     fn grade(&self) -> PyGrade {
-        PyGrade(self.grade.clone())
+        PyGrade(self.point.grade().clone())
     }
 
     /// Demagnetizing factor along the polarization.
@@ -307,7 +303,7 @@ impl PyWorkingPoint {
     /// "lowest", "nominal" or "highest" remanence.
     #[getter]
     fn bound(&self) -> &'static str {
-        match self.bound {
+        match self.point.bound() {
             Pick::Lowest => "lowest",
             Pick::Nominal => "nominal",
             Pick::Highest => "highest",
@@ -400,7 +396,7 @@ impl PyWorkingPoint {
     fn __repr__(&self) -> String {
         format!(
             "<WorkingPoint {} at {} degC: polarization {:.4} T, margin {:.0} A/m>",
-            self.grade.name(),
+            self.point.grade().name(),
             self.celsius(),
             self.polarization(),
             self.margin()
