@@ -104,7 +104,7 @@ fn threads() -> usize {
 }
 
 /// A lock that a panic elsewhere does not spoil: the panic itself is passed on by the scope.
-fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(crate) fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 

@@ -24,6 +24,7 @@ mod search;
 mod signal;
 mod stick;
 mod sweep;
+mod tolerance;
 
 pub use crate::numeric::line::Line;
 pub use arrangement::{
@@ -52,3 +53,9 @@ pub use stick::{
     TwoAxis, TwoAxisReading, TwoAxisReadings, TwoAxisSpec,
 };
 pub use sweep::Sweep;
+pub use tolerance::{
+    Assembly, BuildFailure, BuildRecord, Buildable, Builds, Distribution, DistributionSpec,
+    FailureCount, FigureName, FigureSpread, FormulaDesign, Sampling, TargetYield, Tolerance,
+    ToleranceEffect, ToleranceSpec, TolerancedAs, Yield, YieldDemand, YieldInterval, YieldStudy,
+    YieldTarget, study_yield,
+};

@@ -2,6 +2,7 @@
 //!
 //! Each file says why no library serves.
 
+pub(crate) mod binomial;
 pub(crate) mod chebyshev;
 pub(crate) mod direction;
 pub(crate) mod elliptic;
@@ -13,5 +14,6 @@ pub(crate) mod pchip;
 pub(crate) mod quadrature;
 pub(crate) mod root;
 pub(crate) mod simd;
+pub(crate) mod sobol;
 pub(crate) mod spacing;
 pub(crate) mod turn;

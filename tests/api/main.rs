@@ -44,6 +44,7 @@ mod spring_limits;
 mod steel;
 mod stock;
 mod stored;
+mod tolerance;
 mod transmission;
 mod two_axis;
 mod wire;

@@ -3,3 +3,4 @@
 pub(crate) mod dispatch;
 pub(crate) mod grid;
 pub(crate) mod lanes;
+pub(crate) mod normal;

@@ -1,0 +1,179 @@
+//! What every study of builds rests on: tolerances resolved against a design, drawn, and built.
+
+use crate::axis::tolerance::buildable::{Assembly, Buildable, Builds, FigureName, place};
+use crate::axis::tolerance::draws::{Draws, Sampling};
+use crate::axis::tolerance::target::YieldTarget;
+use crate::axis::tolerance::tolerance_of::{Tolerance, TolerancedAs};
+use crate::error::{Result, counted, finite};
+
+/// Builds drawn and built at a time. What is summed over them is summed batch by batch in their order, so that neither
+/// threads nor pieces of a study change a bit of it.
+pub(super) const BATCH: u64 = 4096;
+/// Most tolerances of a study.
+const MAX_TOLERANCES: usize = 1000;
+
+/// An input with all that moves it.
+struct Input {
+    nominal: f64,
+    /// Tolerance, factor and kind, in the order in which they act.
+    moves: Vec<(usize, f64, TolerancedAs)>,
+}
+
+/// Tolerances resolved against a design.
+pub(super) struct Plan<'a> {
+    pub(super) tolerances: Vec<Tolerance>,
+    pub(super) input_names: Vec<String>,
+    pub(super) figures: Vec<FigureName>,
+    inputs: Vec<Input>,
+    draws: Draws,
+    assembly: Box<dyn Assembly + 'a>,
+}
+
+/// From which matrix of numbers each tolerance is drawn, where there are several.
+pub(super) trait FromMatrix: Fn(usize) -> usize {}
+impl<F: Fn(usize) -> usize> FromMatrix for F {}
+
+impl<'a> Plan<'a> {
+    pub(super) fn new(
+        design: &'a dyn Buildable,
+        tolerances: &[Tolerance],
+        (seed, sampling): (u64, Sampling),
+        builds: u64,
+        matrices: usize,
+    ) -> Result<Self> {
+        counted(
+            "tolerances of a study",
+            tolerances.len(),
+            [1, MAX_TOLERANCES],
+        )?;
+        let mut input_names: Vec<String> = Vec::new();
+        let mut inputs: Vec<Input> = Vec::new();
+        for (number, tolerance) in tolerances.iter().enumerate() {
+            for effect in tolerance.effects() {
+                let known = input_names.iter().position(|name| *name == effect.input);
+                let at = match known {
+                    Some(at) => at,
+                    None => {
+                        let nominal = design.nominal(&effect.input)?;
+                        input_names.push(effect.input.clone());
+                        inputs.push(Input {
+                            nominal: finite(
+                                "value of an input in the design",
+                                nominal,
+                                "(its unit)",
+                            )?,
+                            moves: Vec::new(),
+                        });
+                        inputs.len() - 1
+                    }
+                };
+                let moves = &mut inputs[at].moves;
+                moves.push((number, effect.factor, effect.toleranced_as));
+                moves.sort_by_key(|(_, _, how)| match how {
+                    TolerancedAs::Value => 0,
+                    TolerancedAs::Share => 1,
+                    TolerancedAs::Departure => 2,
+                });
+            }
+        }
+        Ok(Self {
+            assembly: design.assembly(&input_names)?,
+            tolerances: tolerances.to_vec(),
+            figures: design.figures(),
+            draws: Draws::new(seed, sampling, tolerances.len(), builds, matrices)?,
+            input_names,
+            inputs,
+        })
+    }
+
+    /// The values of the tolerances, a column for each, for the builds from `first` on.
+    pub(super) fn causes(&self, first: u64, count: usize, from: impl FromMatrix) -> Vec<Vec<f64>> {
+        let drawn = self
+            .tolerances
+            .iter()
+            .enumerate()
+            .map(|(number, tolerance)| {
+                let mut values = vec![0.0; count];
+                self.draws.fill(from(number), number, first, &mut values);
+                tolerance.distribution().quantiles(&mut values);
+                values
+            });
+        drawn.collect()
+    }
+
+    /// The values of the inputs that these causes make.
+    pub(super) fn inputs(&self, causes: &[Vec<f64>], count: usize) -> Vec<Vec<f64>> {
+        let moved = self.inputs.iter().map(|input| {
+            let mut values = vec![input.nominal; count];
+            for &(cause, factor, how) in &input.moves {
+                let drawn = values.iter_mut().zip(&causes[cause]);
+                match how {
+                    TolerancedAs::Value => drawn.for_each(|(value, x)| *value = factor * x),
+                    TolerancedAs::Share => drawn.for_each(|(value, x)| *value *= 1.0 + factor * x),
+                    TolerancedAs::Departure => drawn.for_each(|(value, x)| *value += factor * x),
+                }
+            }
+            values
+        });
+        moved.collect()
+    }
+
+    /// Builds of inputs that are known.
+    pub(super) fn built(&self, inputs: Vec<Vec<f64>>, count: usize) -> Result<Builds> {
+        let mut builds = Builds::new(inputs, count, self.figures.len());
+        self.assembly.build(&mut builds)?;
+        Ok(builds)
+    }
+
+    /// The builds from `first` on.
+    pub(super) fn build(&self, first: u64, count: usize, from: impl FromMatrix) -> Result<Builds> {
+        self.built(self.inputs(&self.causes(first, count, from), count), count)
+    }
+
+    /// The design itself.
+    pub(super) fn nominal(&self) -> Result<Builds> {
+        let inputs = self
+            .inputs
+            .iter()
+            .map(|input| vec![input.nominal])
+            .collect();
+        self.built(inputs, 1)
+    }
+
+    pub(super) fn replicate_of(&self, build: u64) -> Option<usize> {
+        self.draws.replicate_of(build)
+    }
+}
+
+/// Targets with the place of their figure.
+pub(super) struct Judge {
+    pub(super) targets: Vec<(usize, YieldTarget)>,
+}
+
+impl Judge {
+    pub(super) fn new(targets: &[YieldTarget], figures: &[FigureName]) -> Result<Self> {
+        let resolved = targets.iter().map(|target| {
+            let at = place("figure of a build", target.figure(), figures, |figure| {
+                &figure.name
+            })?;
+            Ok((at, target.clone()))
+        });
+        Ok(Self {
+            targets: resolved.collect::<Result<_>>()?,
+        })
+    }
+
+    /// By how much each build misses what it misses most; zero or less if it meets all, infinite if it cannot be.
+    pub(super) fn misses(&self, builds: &Builds) -> Vec<f64> {
+        let mut worst = vec![f64::NEG_INFINITY; builds.count()];
+        for (figure, target) in &self.targets {
+            for (worst, value) in worst.iter_mut().zip(&builds.figures()[*figure]) {
+                *worst = worst.max(target.miss(*value));
+            }
+        }
+        for failed in builds.failures().keys() {
+            worst[*failed] = f64::INFINITY;
+        }
+        worst
+    }
+}
