@@ -30,6 +30,10 @@ pub const MV: f64 = 1e-3;
 /// Magnetic constant mu0 in H/m: B = mu0 H + J. Measured, to 1.6e-10 of it (CODATA recommended value of 2022, from
 /// memory); 4 pi 1e-7, exact until 2019, lies within 1.3e-10.
 pub const MU_0: f64 = 1.256_637_061_27e-6;
+/// One microsecond in seconds.
+pub const US: f64 = 1e-6;
+/// One millisecond in seconds.
+pub const MS: f64 = 1e-3;
 /// One kilohertz in hertz.
 pub const KHZ: f64 = 1e3;
 /// One volt per tesla equals one millivolt per millitesla; the data-sheet unit, for symmetry.

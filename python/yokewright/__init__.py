@@ -50,11 +50,13 @@ from ._core import (
     gauss,
     kHz,
     mm,
+    ms,
     mT,
     mu0,
     mV,
     mV_per_mT,
     um,
+    us,
     uT,
     uV,
 )
@@ -102,12 +104,14 @@ __all__ = [
     "mV_per_mT",
     "magnet",
     "mm",
+    "ms",
     "mu0",
     "rig",
     "spring",
     "uT",
     "uV",
     "um",
+    "us",
 ]
 
 # matplotlib takes a second to import and an analysis may never draw.

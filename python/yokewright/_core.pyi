@@ -607,6 +607,10 @@ uV: float
 
 mV: float
 
+us: float
+
+ms: float
+
 kHz: float
 
 mV_per_mT: float

@@ -6,6 +6,7 @@
 //! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap, [`search_arrangements`]
 //! the best of magnets, sensors and all measures. [`Axis::error_budget`] adds up what a reading may be wrong by, and
 //! [`compare`] sets several controls side by side. [`TwoAxis`] is a stick with a sensor for each of its two axes.
+//! [`LatencyBudget`] adds up how slow a control is, from hand to screen, and [`CameraRuns`] is what a camera measures.
 
 mod arrangement;
 mod arrangement_search;
@@ -17,6 +18,7 @@ mod curve;
 mod figures;
 mod flux;
 mod grid;
+mod latency;
 mod linearity;
 mod reading;
 pub mod requirement;
@@ -45,6 +47,11 @@ pub use budget::{
 pub use compare::{ComparedAxis, ComparedFigures, Comparison, compare};
 pub use control::{Axis, AxisSpec, Moving, PlateMount};
 pub use figures::{AxisFigures, CenterFigures};
+pub use latency::{
+    CameraRuns, Delay, DelaySpec, DeviceDifference, DevicePair, HidUsage, LatencyBudget,
+    LatencyStage, StageEffect, StageKind, UsbSpeed, compare_devices, detectable_difference,
+    hid_logical_range, power_of_runs, runs_needed, student_t,
+};
 pub use linearity::{Linearity, linearity};
 pub use search::{LayoutCandidate, LayoutDemand, search_layouts};
 pub use stick::{

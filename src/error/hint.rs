@@ -21,6 +21,8 @@ pub enum Hint {
     Gauss(f64),
     /// A voltage that would be plausible in millivolts.
     Millivolts(f64),
+    /// A time that would be plausible in milliseconds.
+    Milliseconds(f64),
 }
 
 impl fmt::Display for Hint {
@@ -32,6 +34,7 @@ impl fmt::Display for Hint {
             Hint::Millitesla(v) => (v, "MT"),
             Hint::Gauss(v) => (v, "GAUSS"),
             Hint::Millivolts(v) => (v, "MV"),
+            Hint::Milliseconds(v) => (v, "MS"),
         };
         write!(f, "; did you mean {} * {factor}?", tidy(*value))
     }
@@ -55,6 +58,8 @@ impl Hint {
             "V" if (0.01..=1e5).contains(&size) && fits(units::MV) && !fits(0.2) => {
                 Self::Millivolts(value)
             }
+            // Stages of some seconds are stages of some milliseconds.
+            "s" if (1.0..=1e4).contains(&size) && fits(units::MS) => Self::Milliseconds(value),
             _ => Self::None,
         }
     }

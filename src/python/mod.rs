@@ -193,6 +193,8 @@ mod _core {
             ("gauss", units::GAUSS),
             ("uV", units::UV),
             ("mV", units::MV),
+            ("us", units::US),
+            ("ms", units::MS),
             ("kHz", units::KHZ),
             ("mV_per_mT", units::MV_PER_MT),
             ("mu0", units::MU_0),

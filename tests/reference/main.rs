@@ -14,6 +14,7 @@ mod four_bars;
 mod gimbals;
 mod gradients;
 mod hall;
+mod latency;
 mod magnets;
 mod materials;
 mod pull;

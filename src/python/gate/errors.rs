@@ -79,6 +79,7 @@ fn in_python(error: &Error) -> String {
         Hint::Millitesla(_) => ("MT", "mT"),
         Hint::Gauss(_) => ("GAUSS", "gauss"),
         Hint::Millivolts(_) => ("MV", "mV"),
+        Hint::Milliseconds(_) => ("MS", "ms"),
         Hint::None => return text,
     };
     let spoken = hint.to_string();
