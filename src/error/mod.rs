@@ -443,6 +443,52 @@ pub enum Error {
         /// What is wrong with it: quantity, value, limit, unit.
         problem: String,
     },
+    /// Rows of a bench sweep that cannot be used are still in it.
+    #[error(
+        "line {line} of the bench sweep: {problem}; {}; mend it, or have rows of this kind left out",
+        if *count == 1 { "this one cannot be used".to_owned() } else { format!("{count} such rows cannot be used") }
+    )]
+    UnusableRows {
+        /// How many there are.
+        count: usize,
+        /// Line of the first, from 1.
+        line: u64,
+        /// What is wrong with it.
+        problem: String,
+    },
+    /// What must go one way turns back.
+    #[error(
+        "{quantity} turn back between {} and {} {over}: from {} to {} {unit}; {advice}", about(*from), about(*to),
+        about(*before), about(*after)
+    )]
+    TurnsBack {
+        /// What goes, in the plural.
+        quantity: &'static str,
+        /// Where it begins to turn back, in the unit `over`.
+        from: f64,
+        /// Where it has turned back.
+        to: f64,
+        /// Unit of both places, as the reader has it.
+        over: &'static str,
+        /// Its value at the one place.
+        before: f64,
+        /// Its value at the other.
+        after: f64,
+        /// Unit of both values.
+        unit: &'static str,
+        /// What to do.
+        advice: &'static str,
+    },
+    /// Two lists look exchanged.
+    #[error(
+        "{first} look like {second} and {second} like {first}: the two look exchanged; give them the other way round"
+    )]
+    Exchanged {
+        /// The one list, in the plural.
+        first: &'static str,
+        /// The other.
+        second: &'static str,
+    },
     /// A value cannot be written as text.
     #[error("cannot be stored: {reason}")]
     NotStored {

@@ -2,6 +2,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/noise.rs"]
+mod noise;
 
 mod area;
 mod arrangement_search;
@@ -10,6 +12,8 @@ mod axis;
 mod axis_drive;
 mod axis_sensors;
 mod axis_sources;
+mod bench_calibration;
+mod bench_sweep;
 mod ball_rod;
 mod camera;
 mod choices;

@@ -35,6 +35,9 @@ impl From<Error> for PyErr {
             | Error::WorkingTemperature { .. }
             | Error::WireDiameter { .. }
             | Error::NotStored { .. }
+            | Error::UnusableRows { .. }
+            | Error::TurnsBack { .. }
+            | Error::Exchanged { .. }
             | Error::Absent { .. }
             | Error::Surplus { .. }
             | Error::CurvedDemagnetization { .. } => InvalidValueError::new_err(text),
