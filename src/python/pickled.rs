@@ -156,10 +156,12 @@ pickled! {
         PyBallRodFigures PyCenterFigures PyCentering
         PyClearance PyComparedFigures PyComparison PyControlState PyDeadCenter PyEnvelope PyEquilibrium
         PyEquilibriumBand PyErrorBudget PyErrorContribution PyExtensionLife
-        PyExtensionStresses PyForceCurve PyGuidanceComparison PyGuidanceFigure PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
+        PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
+        PyGuidanceComparison PyGuidanceFigure
         PyArrangementCandidate PyArrangementSummary PyParetoRow
         PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
-        PyPedalPose PyPedalPoses PyPull PyRejection PyRodEnd PyRodLoad PyRodLoads PyShortfall
+        PyPedalPose PyPedalPoses PyPull PyRejection
+        PyRodEnd PyRodLoad PyRodLoads PyShortfall
         PySizedExtension PySizedSpring PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
         PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList
         PyStockSpring PyStopLoad PyStoppedTravel PySweep PyThreePointFourBar PyTorsionLife PyTorsionResponse

@@ -8,7 +8,8 @@ use serde::{Deserialize, Serialize};
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::value::Parts;
-use crate::search::{NearMiss, Rejection, SearchResult, Shortfall, kept};
+use crate::search::words::kept;
+use crate::search::{NearMiss, Rejection, SearchResult, Shortfall};
 
 /// A figure of a candidate that misses its limit.
 #[pyclass(frozen, eq, module = "yokewright", name = "Shortfall")]

@@ -8,11 +8,9 @@
 mod result;
 mod shortfall;
 mod tally;
-mod words;
+pub(crate) mod words;
 
 pub use result::{NearMiss, Rejection, SearchResult};
 pub(crate) use shortfall::{ROUNDING, Shortfalls, requirements};
 pub use shortfall::{Requirement, Shortfall};
 pub(crate) use tally::Tally;
-#[cfg(feature = "python")]
-pub(crate) use words::kept;
