@@ -162,8 +162,8 @@ pickled! {
         PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
         PyPedalPose PyPedalPoses PyPull PyRejection
         PyRodEnd PyRodLoad PyRodLoads PyShortfall
-        PySizedExtension PySizedSpring PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion PySliderCrankPose PySpringEnvelope
-        PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList
+        PySizedExtension PySizedSpring PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion
+        PySliderCrankPose PySpringEnvelope PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList
         PyStockSpring PyStopLoad PyStoppedTravel PySweep PyThreePointFourBar PyTorsionLife PyTorsionResponse
         PyTorsionState PyTransmissionEnd
     }
