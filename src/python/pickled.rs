@@ -163,7 +163,8 @@ pickled! {
         PyPedalPose PyPedalPoses PyPull PyRejection
         PyRodEnd PyRodLoad PyRodLoads PyShortfall
         PySizedExtension PySizedSpring PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion
-        PySliderCrankPose PySpringEnvelope PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses PyStockChoice PyStockList
+        PySliderCrankPose PySpringEnvelope PySpringFit PySpringOperatingPoint PySpringResponse PySpringResponses
+        PyStockChoice PyStockList
         PyStockSpring PyStopLoad PyStoppedTravel PySweep PyThreePointFourBar PyTorsionLife PyTorsionResponse
         PyTorsionState PyTransmissionEnd
     }
