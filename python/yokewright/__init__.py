@@ -115,7 +115,7 @@ __all__ = [
 ]
 
 # matplotlib takes a second to import and an analysis may never draw.
-_LAZY = ("plots", "report", "variations")
+_LAZY = ("plots", "report", "templates", "variations")
 
 
 def __getattr__(name: str) -> ModuleType:

@@ -132,7 +132,7 @@ def sampled(count: int, *, seed: int, **ranges: Sequence[float]) -> Table:
     _count(count)
     if count < 1:
         raise InvalidValueError(f"number of rows = {count} is below 1")
-    if not isinstance(seed, int) or seed < 0:
+    if type(seed) is not int or seed < 0:
         raise InvalidValueError(f"seed = {seed!r} is no whole number from 0 on")
     draw = np.random.Generator(np.random.Philox(seed))
     columns = []
