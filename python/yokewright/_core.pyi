@@ -37,6 +37,9 @@ from .axis import (
     BestOfKind as BestOfKind,
 )
 from .axis import (
+    CameraRuns as CameraRuns,
+)
+from .axis import (
     CarriedMagnets as CarriedMagnets,
 )
 from .axis import (
@@ -64,6 +67,15 @@ from .axis import (
     CrosstalkFigure as CrosstalkFigure,
 )
 from .axis import (
+    Delay as Delay,
+)
+from .axis import (
+    DeviceDifference as DeviceDifference,
+)
+from .axis import (
+    DevicePair as DevicePair,
+)
+from .axis import (
     ErrorBudget as ErrorBudget,
 )
 from .axis import (
@@ -77,6 +89,12 @@ from .axis import (
 )
 from .axis import (
     JustOutside as JustOutside,
+)
+from .axis import (
+    LatencyBudget as LatencyBudget,
+)
+from .axis import (
+    LatencyStage as LatencyStage,
 )
 from .axis import (
     LayoutCandidate as LayoutCandidate,
@@ -103,6 +121,9 @@ from .axis import (
     ShaftEndLayout as ShaftEndLayout,
 )
 from .axis import (
+    StageEffect as StageEffect,
+)
+from .axis import (
     Sweep as Sweep,
 )
 from .axis import (
@@ -112,25 +133,52 @@ from .axis import (
     TwoAxis as TwoAxis,
 )
 from .axis import (
+    TwoAxisCalibration as TwoAxisCalibration,
+)
+from .axis import (
     TwoAxisReading as TwoAxisReading,
 )
 from .axis import (
     TwoAxisReadings as TwoAxisReadings,
 )
 from .axis import (
+    TwoAxisSweep as TwoAxisSweep,
+)
+from .axis import (
     compare as compare,
+)
+from .axis import (
+    compare_devices as compare_devices,
+)
+from .axis import (
+    detectable_difference as detectable_difference,
 )
 from .axis import (
     error_budget as error_budget,
 )
 from .axis import (
+    hid_logical_range as hid_logical_range,
+)
+from .axis import (
+    hid_usage as hid_usage,
+)
+from .axis import (
     linearity as linearity,
+)
+from .axis import (
+    power_of_runs as power_of_runs,
+)
+from .axis import (
+    runs_needed as runs_needed,
 )
 from .axis import (
     search_arrangements as search_arrangements,
 )
 from .axis import (
     search_layouts as search_layouts,
+)
+from .axis import (
+    student_t as student_t,
 )
 from .feel import (
     GUIDANCE_CAVEAT as GUIDANCE_CAVEAT,

@@ -7,7 +7,11 @@ their `measures` have names, by which `with_measure` varies them. An axis is swe
 (`figures`); `search_layouts` looks for the best arm and gap. `error_budget` adds up what a reading may
 be wrong by, and `compare` sets several controls side by side. `TwoAxis` is a stick with a sensor for
 each of its two axes: what each reads when the other turns (`crosstalk`), and the map that takes that
-out (`correction`).
+out (`correction`); a `TwoAxisSweep` that was measured on the built stick gives the same (`calibration`).
+
+How slow a control is, from hand to screen: a `LatencyBudget` adds up `LatencyStage`s, each with a `Delay`, and
+names the `stage_to_attack`; `CameraRuns` is what a high-speed camera has measured, `compare_devices` tells
+devices apart, `runs_needed` and `detectable_difference` say what that takes.
 
 >>> import yokewright as yw
 >>> cube = yw.magnet.Block(size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm), polarization=(0, 1300 * yw.mT, 0))
@@ -42,6 +46,7 @@ from ._core import (
     AxisFigures,
     BackPlate,
     BestOfKind,
+    CameraRuns,
     CarriedMagnets,
     CarriedSensor,
     CenterFigures,
@@ -51,11 +56,16 @@ from ._core import (
     CorrectionMap,
     Crosstalk,
     CrosstalkFigure,
+    Delay,
+    DeviceDifference,
+    DevicePair,
     ErrorBudget,
     ErrorContribution,
     GateMap,
     HeadOnLayout,
     JustOutside,
+    LatencyBudget,
+    LatencyStage,
     LayoutCandidate,
     Line,
     Linearity,
@@ -64,16 +74,26 @@ from ._core import (
     ParetoRow,
     SensorPackage,
     ShaftEndLayout,
+    StageEffect,
     Sweep,
     SwungLayout,
     TwoAxis,
+    TwoAxisCalibration,
     TwoAxisReading,
     TwoAxisReadings,
+    TwoAxisSweep,
     compare,
+    compare_devices,
+    detectable_difference,
     error_budget,
+    hid_logical_range,
+    hid_usage,
     linearity,
+    power_of_runs,
+    runs_needed,
     search_arrangements,
     search_layouts,
+    student_t,
 )
 
 __all__ = [
@@ -87,6 +107,7 @@ __all__ = [
     "AxisFigures",
     "BackPlate",
     "BestOfKind",
+    "CameraRuns",
     "CarriedMagnets",
     "CarriedSensor",
     "CenterFigures",
@@ -96,11 +117,16 @@ __all__ = [
     "CorrectionMap",
     "Crosstalk",
     "CrosstalkFigure",
+    "Delay",
+    "DeviceDifference",
+    "DevicePair",
     "ErrorBudget",
     "ErrorContribution",
     "GateMap",
     "HeadOnLayout",
     "JustOutside",
+    "LatencyBudget",
+    "LatencyStage",
     "LayoutCandidate",
     "Line",
     "Linearity",
@@ -109,14 +135,24 @@ __all__ = [
     "ParetoRow",
     "SensorPackage",
     "ShaftEndLayout",
+    "StageEffect",
     "Sweep",
     "SwungLayout",
     "TwoAxis",
+    "TwoAxisCalibration",
     "TwoAxisReading",
     "TwoAxisReadings",
+    "TwoAxisSweep",
     "compare",
+    "compare_devices",
+    "detectable_difference",
     "error_budget",
+    "hid_logical_range",
+    "hid_usage",
     "linearity",
+    "power_of_runs",
+    "runs_needed",
     "search_arrangements",
     "search_layouts",
+    "student_t",
 ]

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from typing_extensions import Self, disjoint_base
 
 from ._core import Floats, Mask, Pose, SearchResult, Shortfall
-from .hall import AngleError, AngleSensor, Averaging, Converter, LinearHall, LowPass, Potentiometer
+from .hall import AngleError, AngleSensor, Averaging, Converter, LinearHall, LowPass, Potentiometer, SignalChain
 from .linkage import Gate, Gimbal, Transfer, Transmission
 from .magnet import ActiveArea, Magnet, MagnetGroup, MagnetsOverPlate
 
@@ -23,6 +23,7 @@ __all__ = [
     "AxisFigures",
     "BackPlate",
     "BestOfKind",
+    "CameraRuns",
     "CarriedMagnets",
     "CarriedSensor",
     "CenterFigures",
@@ -32,11 +33,16 @@ __all__ = [
     "CorrectionMap",
     "Crosstalk",
     "CrosstalkFigure",
+    "Delay",
+    "DeviceDifference",
+    "DevicePair",
     "ErrorBudget",
     "ErrorContribution",
     "GateMap",
     "HeadOnLayout",
     "JustOutside",
+    "LatencyBudget",
+    "LatencyStage",
     "LayoutCandidate",
     "Line",
     "Linearity",
@@ -45,16 +51,26 @@ __all__ = [
     "ParetoRow",
     "SensorPackage",
     "ShaftEndLayout",
+    "StageEffect",
     "Sweep",
     "SwungLayout",
     "TwoAxis",
+    "TwoAxisCalibration",
     "TwoAxisReading",
     "TwoAxisReadings",
+    "TwoAxisSweep",
     "compare",
+    "compare_devices",
+    "detectable_difference",
     "error_budget",
+    "hid_logical_range",
+    "hid_usage",
     "linearity",
+    "power_of_runs",
+    "runs_needed",
     "search_arrangements",
     "search_layouts",
+    "student_t",
 ]
 
 @final
@@ -1557,3 +1573,326 @@ def compare(
     >>> [control.figures.counts for control in table.controls]
     [40, 204]
     """
+
+@final
+class Delay:
+    """."""
+    @staticmethod
+    def fixed(time: float) -> Delay:
+        """."""
+    @staticmethod
+    def uniform(low: float, high: float) -> Delay:
+        """."""
+    @staticmethod
+    def wait(interval: float, *, missed: float = 0.0) -> Delay:
+        """."""
+    @staticmethod
+    def frame_wait(rate: float, *, missed: float = 0.0) -> Delay:
+        """."""
+    @staticmethod
+    def triangular(low: float, mode: float, high: float) -> Delay:
+        """."""
+    @staticmethod
+    def sample(times: ArrayLike) -> Delay:
+        """."""
+    @staticmethod
+    def filter(chain: SignalChain) -> Delay:
+        """."""
+    @staticmethod
+    def usb_polling(speed: Literal["low", "full", "high"], b_interval: int) -> Delay:
+        """."""
+    @staticmethod
+    def scan(rate: float, place: float) -> Delay:
+        """."""
+    @staticmethod
+    def from_json(text: str) -> Delay:
+        """."""
+    def to_json(self) -> str:
+        """."""
+    @property
+    def mean(self) -> float:
+        """."""
+    @property
+    def standard_deviation(self) -> float:
+        """."""
+    @property
+    def range(self) -> tuple[float, float]:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class LatencyStage:
+    """."""
+    def __new__(
+        cls,
+        kind: Literal[
+            "filter",
+            "conversion",
+            "firmware loop",
+            "bus polling",
+            "host",
+            "simulator frame",
+            "display scan",
+            "display response",
+            "other",
+        ],
+        delay: Delay,
+        *,
+        name: str | None = None,
+    ) -> Self: ...
+    @property
+    def kind(self) -> str:
+        """."""
+    @property
+    def name(self) -> str:
+        """."""
+    @property
+    def delay(self) -> Delay:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class StageEffect:
+    """."""
+    @property
+    def name(self) -> str:
+        """."""
+    @property
+    def kind(self) -> str:
+        """."""
+    @property
+    def mean(self) -> float:
+        """."""
+    @property
+    def standard_deviation(self) -> float:
+        """."""
+    @property
+    def share_of_mean(self) -> float | None:
+        """."""
+    @property
+    def share_of_variance(self) -> float | None:
+        """."""
+    @property
+    def p95_halved(self) -> float:
+        """."""
+    @property
+    def p95_removed(self) -> float:
+        """."""
+    @property
+    def remedy(self) -> str:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class LatencyBudget:
+    """."""
+    def __new__(cls, stages: Sequence[LatencyStage]) -> Self: ...
+    @staticmethod
+    def from_json(text: str) -> LatencyBudget:
+        """."""
+    def to_json(self) -> str:
+        """."""
+    @property
+    def stages(self) -> tuple[LatencyStage, ...]:
+        """."""
+    @property
+    def mean(self) -> float:
+        """."""
+    @property
+    def standard_deviation(self) -> float:
+        """."""
+    @property
+    def range(self) -> tuple[float, float]:
+        """."""
+    @property
+    def percentiles(self) -> tuple[float, float, float]:
+        """."""
+    @property
+    def time_error(self) -> float:
+        """."""
+    def quantile(self, share: float) -> float:
+        """."""
+    def distribution(self, time: float) -> float:
+        """."""
+    def distributions(self, times: ArrayLike) -> Floats:
+        """."""
+    def density(self, time: float) -> float:
+        """."""
+    def densities(self, times: ArrayLike) -> Floats:
+        """."""
+    def effects(self) -> tuple[StageEffect, ...]:
+        """."""
+    def stage_to_attack(self) -> StageEffect:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class CameraRuns:
+    """."""
+    def __new__(cls, rate: float, frames: Sequence[int] | NDArray[np.integer]) -> Self: ...
+    @property
+    def rate(self) -> float:
+        """."""
+    @property
+    def frames(self) -> NDArray[np.int64]:
+        """."""
+    @property
+    def times(self) -> Floats:
+        """."""
+    @property
+    def count(self) -> int:
+        """."""
+    @property
+    def mean(self) -> float:
+        """."""
+    @property
+    def standard_deviation(self) -> float | None:
+        """."""
+    @property
+    def standard_error(self) -> float | None:
+        """."""
+    @property
+    def event_deviation(self) -> float:
+        """."""
+    @property
+    def quantization_deviation(self) -> float:
+        """."""
+    @property
+    def quantization_limit(self) -> float:
+        """."""
+    @property
+    def own_deviation(self) -> float | None:
+        """."""
+    def mean_interval(self, confidence: float = 0.95) -> tuple[float, float]:
+        """."""
+    def compared_with(self, other: CameraRuns, confidence: float = 0.95) -> DeviceDifference:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class DeviceDifference:
+    """."""
+    @property
+    def difference(self) -> float:
+        """."""
+    @property
+    def standard_error(self) -> float:
+        """."""
+    @property
+    def degrees_of_freedom(self) -> float:
+        """."""
+    @property
+    def t(self) -> float:
+        """."""
+    @property
+    def p(self) -> float:
+        """."""
+    @property
+    def interval(self) -> tuple[float, float]:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class DevicePair:
+    """."""
+    @property
+    def first(self) -> str:
+        """."""
+    @property
+    def second(self) -> str:
+        """."""
+    @property
+    def difference(self) -> DeviceDifference:
+        """."""
+    @property
+    def p_of_all(self) -> float:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class TwoAxisSweep:
+    """."""
+    def __new__(cls, angles: ArrayLike, counts: ArrayLike) -> Self: ...
+    @staticmethod
+    def read(
+        text: str,
+        *,
+        bits: int,
+        angles: tuple[str, str] = ("outer_deg", "inner_deg"),
+        counts: tuple[str, str] = ("outer_counts", "inner_counts"),
+        unit: Literal["deg", "rad"] | None = None,
+    ) -> TwoAxisSweep:
+        """."""
+    @property
+    def angles(self) -> Floats:
+        """."""
+    @property
+    def counts(self) -> Floats:
+        """."""
+    def calibration(
+        self, terms: Literal["linear", "bilinear", "quadratic"] = "bilinear", *, held_back: float = 0.2
+    ) -> TwoAxisCalibration:
+        """."""
+    def __len__(self) -> int: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class TwoAxisCalibration:
+    """."""
+    @staticmethod
+    def from_json(text: str) -> TwoAxisCalibration:
+        """."""
+    def to_json(self) -> str:
+        """."""
+    @property
+    def map(self) -> CorrectionMap:
+        """."""
+    @property
+    def before(self) -> AngleResiduals:
+        """."""
+    @property
+    def after(self) -> AngleResiduals:
+        """."""
+    @property
+    def held_back(self) -> AngleResiduals | None:
+        """."""
+    @property
+    def fitted_rows(self) -> int:
+        """."""
+    @property
+    def held_back_rows(self) -> int:
+        """."""
+    @property
+    def counts_per_radian(self) -> tuple[float, float]:
+        """."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+def compare_devices(devices: dict[str, CameraRuns], *, confidence: float = 0.95) -> tuple[DevicePair, ...]:
+    """."""
+
+def runs_needed(difference: float, *, deviation: float, power: float = 0.8) -> int:
+    """."""
+
+def power_of_runs(runs: int, difference: float, *, deviation: float) -> float:
+    """."""
+
+def detectable_difference(runs: int, *, deviation: float, power: float = 0.8) -> float:
+    """."""
+
+def student_t(degrees_of_freedom: float, *, confidence: float = 0.95) -> float:
+    """."""
+
+def hid_usage(name: str) -> tuple[int, int]:
+    """."""
+
+def hid_logical_range(bits: int, *, signed: bool = True) -> tuple[int, int]:
+    """."""

@@ -63,7 +63,8 @@ pub use search::{LayoutCandidate, LayoutDemand, search_layouts};
 pub use stick::{
     AngleResiduals, AxisCrosstalk, CarriedMagnets, CarriedSensor, Carrier, Correction,
     CorrectionMap, CorrectionTerms, Crosstalk, CrosstalkCause, CrosstalkFigure, GateMap, ReadBy,
-    TwoAxis, TwoAxisReading, TwoAxisReadings, TwoAxisSpec,
+    TwoAxis, TwoAxisCalibration, TwoAxisFormat, TwoAxisReading, TwoAxisReadings, TwoAxisSpec,
+    TwoAxisSweep,
 };
 pub use sweep::Sweep;
 pub use tolerance::{

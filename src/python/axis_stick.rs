@@ -792,7 +792,7 @@ pub(super) struct PyCorrectionMap {
 }
 
 impl PyCorrectionMap {
-    fn of(value: CorrectionMap) -> Self {
+    pub(super) fn of(value: CorrectionMap) -> Self {
         Self {
             value,
             columns: Default::default(),
@@ -847,17 +847,17 @@ impl PyCorrectionMap {
 /// How far angles by a map are from those that the stick stands at; pairs have the outer axis first.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "AngleResiduals")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyAngleResiduals(AngleResiduals);
+pub(super) struct PyAngleResiduals(pub(super) AngleResiduals);
 
 #[pymethods]
 impl PyAngleResiduals {
-    /// Root of the mean square over the grid, rad.
+    /// Root of the mean square, rad.
     #[getter]
     fn rms(&self) -> (f64, f64) {
         self.0.rms.into()
     }
 
-    /// Greatest magnitude over the grid and along the edge of the gate, rad.
+    /// Greatest magnitude, along the edge of a gate too, rad.
     #[getter]
     fn worst(&self) -> (f64, f64) {
         self.0.worst.into()

@@ -42,7 +42,15 @@ mod _core {
         PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep, linearity,
     };
     #[pymodule_export]
+    use crate::python::axis::latency::{
+        PyCameraRuns, PyDelay, PyDeviceDifference, PyDevicePair, PyLatencyBudget, PyLatencyStage,
+        PyStageEffect, compare_devices, detectable_difference, hid_logical_range, hid_usage,
+        power_of_runs, runs_needed, student_t,
+    };
+    #[pymodule_export]
     use crate::python::axis::search::{PyLayoutCandidate, search_layouts};
+    #[pymodule_export]
+    use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
     #[pymodule_export]
     use crate::python::axis_stick::{
         PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,

@@ -17,7 +17,12 @@ use crate::python::axis::budget::{
 use crate::python::axis::control::{
     PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep,
 };
+use crate::python::axis::latency::{
+    PyCameraRuns, PyDelay, PyDeviceDifference, PyDevicePair, PyLatencyBudget, PyLatencyStage,
+    PyStageEffect,
+};
 use crate::python::axis::search::PyLayoutCandidate;
+use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
 use crate::python::axis_stick::{
     PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
     PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
@@ -102,6 +107,7 @@ pickled! {
         PyShaftEndLayout: magnet gap side eccentricity offset magnet_tilt sensor_tilt plate package;
         PyBackPlate: distance holder;
         PySensorPackage: width height thickness;
+        PyCameraRuns: rate frames;
         PyTwoAxis: gimbal gate magnets outer inner;
         PyCarriedMagnets: magnets carrier read_by;
         PyCarriedSensor: sensor pose carrier converter;
@@ -150,6 +156,8 @@ pickled! {
         PyLinearSpring: rate free_length action initial_tension shortest longest;
     }
     whole {
+        PyDelay PyDeviceDifference PyDevicePair PyLatencyBudget PyLatencyStage PyStageEffect
+        PyTwoAxisCalibration PyTwoAxisSweep
         PyAngleError PyAngleHarmonics PyNoiseBudget PyTypicalPart
         PyAllowableShares PyAngleResiduals PyAreaMean PyAxisCrosstalk PyCorrection PyCorrectionMap PyCrosstalk
         PyCrosstalkFigure PyGateMap PyTwoAxisReading PyTwoAxisReadings PyAxisFigures PyBallRodDesign

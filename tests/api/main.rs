@@ -53,4 +53,5 @@ mod stored;
 mod tolerance;
 mod transmission;
 mod two_axis;
+mod two_axis_sweep;
 mod wire;

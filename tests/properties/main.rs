@@ -24,6 +24,7 @@ mod gradient;
 mod hall;
 mod helical_coils;
 mod helical_compression;
+mod latency;
 mod law;
 mod lever;
 mod linkage_extremes;

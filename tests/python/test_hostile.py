@@ -119,6 +119,22 @@ TYPICAL = {
 }
 
 
+def slow():
+    """What tells how slow a control is, and what is measured of a built one."""
+    budget = yw.axis.LatencyBudget(
+        [
+            yw.axis.LatencyStage("bus polling", yw.axis.Delay.wait(8e-3, missed=0.1)),
+            yw.axis.LatencyStage("host", yw.axis.Delay.sample([1e-3, 2e-3])),
+        ]
+    )
+    runs = yw.axis.CameraRuns(1000.0, [108, 113, 110])
+    pairs = yw.axis.compare_devices({"one": runs, "other": yw.axis.CameraRuns(240.0, [30, 33])})
+    at = np.linspace(-0.2, 0.2, 4)
+    angles = np.stack(np.meshgrid(at, at), axis=-1).reshape(-1, 2)
+    sweep = yw.axis.TwoAxisSweep(angles, 2000 + 3000 * angles + 100 * angles[:, ::-1])
+    return [sweep, sweep.calibration("linear"), budget, *budget.stages, budget.stage_to_attack(), runs, *pairs]
+
+
 def beginnings():
     """One of each that the library does not return by itself."""
     pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
@@ -175,6 +191,7 @@ def beginnings():
         *(two, two.reading_at(0.1, 0.05), two.readings_at([0.1, np.nan], [0.0, 0.1]), two.map(5, 5)),
         *(two.crosstalk(5), two.correction("linear", 5), *carried),
         *(yw.axis.error_budget(axis), yw.axis.compare({"pitch": axis})),
+        *slow(),
         *(pivot, hinge, pedal, yw.linkage.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
         *(
             evaluation.axes[0].verdicts[0],

@@ -11,7 +11,7 @@ import pytest
 
 import yokewright as yw
 from public_names import PUBLIC
-from test_hostile import Callers, stubbed
+from test_hostile import Callers, slow, stubbed
 from yokewright import mm
 
 # Not values. An observer belongs to the thread in whose `with` block it stands; of the bases there are no objects.
@@ -98,6 +98,7 @@ def others() -> list[Any]:
             converter=axis.axis.converter,
         ),
         just_outside(),
+        *slow(),
     ]
 
 

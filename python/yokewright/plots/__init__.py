@@ -11,6 +11,7 @@ from .budget import plot_comparison, plot_error_budget
 from .compression import plot_endurance, plot_spring_stress
 from .feel import plot_force_travel, plot_release
 from .field_map import plot_field_map
+from .latency import plot_devices, plot_latency, plot_latency_stages
 from .line_spring import plot_extension_stress, plot_force_law
 from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line
@@ -27,6 +28,7 @@ __all__ = [
     "plot_crosstalk",
     "plot_curve",
     "plot_departure",
+    "plot_devices",
     "plot_endurance",
     "plot_error_budget",
     "plot_extension_stress",
@@ -35,6 +37,8 @@ __all__ = [
     "plot_force_travel",
     "plot_four_bar",
     "plot_gate_readings",
+    "plot_latency",
+    "plot_latency_stages",
     "plot_layout",
     "plot_linkage",
     "plot_load_line",

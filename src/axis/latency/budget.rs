@@ -2,10 +2,13 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use crate::axis::latency::delay::Delay;
-use crate::axis::latency::stage::LatencyStage;
+use crate::axis::latency::stage::{LatencyStage, StageKind};
 use crate::axis::latency::sum::Sum;
 use crate::error::{Error, Result, counted, within};
+use crate::observer;
 use crate::parallel;
 use crate::stored::stored_by_its_constructor;
 use crate::units::MS;
@@ -14,6 +17,8 @@ use crate::units::MS;
 const STAGES: [usize; 2] = [1, 32];
 /// The time by which it is nearly always over: what a person notices.
 const NEARLY_ALWAYS: f64 = 0.95;
+/// Times between two looks at the observer: each costs a thousand polynomials at most.
+const BLOCK: usize = 64;
 /// Times at which a distribution is asked for, s.
 const TIMES: [f64; 2] = [-1e3, 1e3];
 
@@ -51,11 +56,13 @@ pub struct LatencyBudget {
 stored_by_its_constructor!(LatencyBudget { stages: Vec<LatencyStage> } => Self::new(stages));
 
 /// What one stage is of the whole, and what less of it would be worth.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct StageEffect {
     /// Name of the stage.
     pub name: String,
+    /// What it does.
+    pub kind: StageKind,
     /// Its mean, s.
     pub mean: f64,
     /// Its standard deviation, s.
@@ -68,8 +75,14 @@ pub struct StageEffect {
     pub p95_halved: f64,
     /// The time that 95 % keep without it, s.
     pub p95_removed: f64,
+}
+
+impl StageEffect {
     /// What makes such a stage shorter.
-    pub remedy: &'static str,
+    #[must_use]
+    pub fn remedy(&self) -> &'static str {
+        self.kind.remedy()
+    }
 }
 
 impl LatencyBudget {
@@ -167,6 +180,32 @@ impl LatencyBudget {
         })
     }
 
+    /// The [`distribution`](Self::distribution) at many times, s.
+    ///
+    /// # Errors
+    /// As for one; [`Error::Stopped`].
+    pub fn distributions(&self, times: &[f64]) -> Result<Vec<f64>> {
+        Self::at_each(times, |time| self.distribution(time))
+    }
+
+    /// The [`density`](Self::density) at many times, s, in 1/s.
+    ///
+    /// # Errors
+    /// As for one; [`Error::Stopped`].
+    pub fn densities(&self, times: &[f64]) -> Result<Vec<f64>> {
+        Self::at_each(times, |time| self.density(time))
+    }
+
+    fn at_each(times: &[f64], of: impl Fn(f64) -> Result<f64>) -> Result<Vec<f64>> {
+        let each = times.iter().enumerate().map(|(i, &time)| {
+            if i % BLOCK == 0 {
+                observer::check()?;
+            }
+            of(time)
+        });
+        each.collect()
+    }
+
     /// What each stage is of the whole, and what half of it and none of it would do to the time that 95 % keep.
     ///
     /// # Errors
@@ -181,13 +220,13 @@ impl LatencyBudget {
             let deviation = delay.standard_deviation();
             Ok(StageEffect {
                 name,
+                kind: stage.kind(),
                 mean: delay.mean(),
                 standard_deviation: deviation,
                 share_of_mean: share(delay.mean(), mean),
                 share_of_variance: share(deviation * deviation, variance),
                 p95_halved: self.p95_with(number, Some(&delay.halved()))?,
                 p95_removed: self.p95_with(number, None)?,
-                remedy: stage.kind().remedy(),
             })
         })?;
         effects.into_iter().collect()

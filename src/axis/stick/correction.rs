@@ -98,18 +98,19 @@ impl CorrectionMap {
         Ok(self.angles(readings))
     }
 
-    fn angles(&self, readings: [f64; 2]) -> [f64; 2] {
+    pub(super) fn angles(&self, readings: [f64; 2]) -> [f64; 2] {
         [&self.outer, &self.inner].map(|one| self.terms.value(one, readings))
     }
 }
 
-/// How far angles by a map are from those that the gimbal stands at, the outer angle first.
+/// How far angles by a map are from those that the gimbal stands at, the outer angle first; over the grid of a gate, or
+/// over the rows of a measured sweep.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct AngleResiduals {
-    /// Root of the mean square over the grid, rad.
+    /// Root of the mean square, rad.
     pub rms: [f64; 2],
-    /// Greatest magnitude over the grid and along the edge of the gate, rad.
+    /// Greatest magnitude, along the edge of a gate too, rad.
     pub worst: [f64; 2],
     /// The same as a fraction of the axis's travel.
     pub rms_of_travel: [f64; 2],
@@ -139,28 +140,43 @@ checked_when_read! {
 impl Correction {
     fn check(&self) -> Result<()> {
         within("clipped share", self.clipped_share, 0.0, 1.0, "of the grid")?;
-        for residuals in [&self.before, &self.after] {
-            let both = [residuals.rms, residuals.worst];
-            for &residual in both.iter().flatten() {
-                within("residual", residual, 0.0, f64::MAX, "rad")?;
-            }
-            let shares = [residuals.rms_of_travel, residuals.worst_of_travel];
-            for &share in shares.iter().flatten() {
-                within("residual", share, 0.0, f64::MAX, "of the travel")?;
-            }
-            for &angle in residuals.worst_at.iter().flatten() {
-                finite("angle of the worst residual", angle, "rad")?;
-            }
+        self.before.check()?;
+        self.after.check()
+    }
+}
+
+impl AngleResiduals {
+    pub(super) fn check(&self) -> Result<()> {
+        let both = [self.rms, self.worst];
+        for &residual in both.iter().flatten() {
+            within("residual", residual, 0.0, f64::MAX, "rad")?;
+        }
+        let shares = [self.rms_of_travel, self.worst_of_travel];
+        for &share in shares.iter().flatten() {
+            within("residual", share, 0.0, f64::MAX, "of the travel")?;
+        }
+        for &angle in self.worst_at.iter().flatten() {
+            finite("angle of the worst residual", angle, "rad")?;
         }
         Ok(())
     }
 }
 
 /// Positions with the codes there.
-struct Samples {
-    angles: Vec<[f64; 2]>,
-    codes: Vec<[f64; 2]>,
-    clipped: usize,
+pub(super) struct Samples {
+    pub(super) angles: Vec<[f64; 2]>,
+    pub(super) codes: Vec<[f64; 2]>,
+    pub(super) clipped: usize,
+}
+
+impl Samples {
+    pub(super) fn none() -> Self {
+        Self {
+            angles: Vec::new(),
+            codes: Vec::new(),
+            clipped: 0,
+        }
+    }
 }
 
 impl TwoAxis {
@@ -185,18 +201,7 @@ impl TwoAxis {
         let inside = self.samples(inside)?;
         let edge = self.samples(self.edge_points(&lines)?)?;
 
-        let scales = Self::AXES.map(|axis| scale(&inside.codes, axis));
-        let [a, b] = scales;
-        let scales = [a?, b?];
-        let fitted = |terms: CorrectionTerms| -> Result<CorrectionMap> {
-            let [outer, inner] = fit(terms, &inside, scales)?;
-            Ok(CorrectionMap {
-                terms,
-                outer,
-                inner,
-            })
-        };
-        let map = fitted(terms)?;
+        let map = fitted(terms, &inside)?;
         let alone = Self::AXES.map(|axis| line(&inside, axis));
         let by_line = |codes: [f64; 2]| [0, 1].map(|i| alone[i][0] + alone[i][1] * codes[i]);
         let travel = self.travel().map(|[low, high]| high - low);
@@ -246,8 +251,20 @@ impl TwoAxis {
     }
 }
 
+/// The map that is nearest to samples by least squares.
+pub(super) fn fitted(terms: CorrectionTerms, samples: &Samples) -> Result<CorrectionMap> {
+    let scales = TwoAxis::AXES.map(|axis| scale(&samples.codes, axis));
+    let [a, b] = scales;
+    let [outer, inner] = fit(terms, samples, [a?, b?])?;
+    Ok(CorrectionMap {
+        terms,
+        outer,
+        inner,
+    })
+}
+
 /// The middle and half the range of a reading, counts.
-fn scale(codes: &[[f64; 2]], axis: GimbalAxis) -> Result<[f64; 2]> {
+pub(super) fn scale(codes: &[[f64; 2]], axis: GimbalAxis) -> Result<[f64; 2]> {
     let ends = codes
         .iter()
         .map(|pair| pair[number(axis)])
@@ -255,8 +272,8 @@ fn scale(codes: &[[f64; 2]], axis: GimbalAxis) -> Result<[f64; 2]> {
             [low.min(code), high.max(code)]
         });
     let quantity = match axis {
-        GimbalAxis::Outer => "change of the outer reading over the gate",
-        GimbalAxis::Inner => "change of the inner reading over the gate",
+        GimbalAxis::Outer => "change of the outer reading over all positions",
+        GimbalAxis::Inner => "change of the inner reading over all positions",
     };
     let most = Converter::MAX_CODE as f64;
     let change = within_computed(quantity, ends[1] - ends[0], 1.0, most, "counts")?;
@@ -326,7 +343,7 @@ fn in_counts(
 }
 
 /// Offset and slope of the straight line by an axis's own reading that is nearest by least squares.
-fn line(samples: &Samples, axis: GimbalAxis) -> [f64; 2] {
+pub(super) fn line(samples: &Samples, axis: GimbalAxis) -> [f64; 2] {
     let i = number(axis);
     let count = samples.angles.len() as f64;
     let mean = |values: &[[f64; 2]]| values.iter().map(|pair| pair[i]).sum::<f64>() / count;
@@ -342,7 +359,7 @@ fn line(samples: &Samples, axis: GimbalAxis) -> [f64; 2] {
     [angle - slope * code, slope]
 }
 
-fn residuals(
+pub(super) fn residuals(
     inside: &Samples,
     edge: &Samples,
     travel: [f64; 2],

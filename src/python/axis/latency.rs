@@ -371,7 +371,12 @@ impl PyCameraRuns {
     /// Frames of each run.
     #[getter]
     fn frames<'py>(&self, py: Python<'py>) -> PyResult<View<'py, i64>> {
-        let frames: Vec<i64> = self.runs.frames().iter().map(|&count| count.into()).collect();
+        let frames: Vec<i64> = self
+            .runs
+            .frames()
+            .iter()
+            .map(|&count| count.into())
+            .collect();
         self.frames.view(py, &frames)
     }
 
@@ -544,7 +549,9 @@ pub(in crate::python) fn runs_needed(
     deviation: f64,
     power: f64,
 ) -> PyResult<usize> {
-    Ok(long(py, || axis::runs_needed(difference, deviation, power))??)
+    Ok(long(py, || {
+        axis::runs_needed(difference, deviation, power)
+    })??)
 }
 
 /// With which probability so many runs of each of two devices (2 to 10,000) find a difference of their means (s).

@@ -4,4 +4,6 @@ pub(super) mod arrangement;
 pub(super) mod arrangement_search;
 pub(super) mod budget;
 pub(super) mod control;
+pub(super) mod latency;
 pub(super) mod search;
+pub(super) mod two_axis_sweep;

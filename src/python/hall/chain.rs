@@ -159,7 +159,7 @@ impl PyAveraging {
 /// 0.18 mV rms, 1.9 ms late
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "SignalChain")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PySignalChain(SignalChain);
+pub(in crate::python) struct PySignalChain(pub(in crate::python) SignalChain);
 
 #[pymethods]
 impl PySignalChain {
