@@ -1336,10 +1336,10 @@ class AngleResiduals:
     """How far angles by a map are from those that the stick stands at; pairs have the outer axis first."""
     @property
     def rms(self) -> tuple[float, float]:
-        """Root of the mean square over the grid, rad."""
+        """Root of the mean square, rad."""
     @property
     def worst(self) -> tuple[float, float]:
-        """Greatest magnitude over the grid and along the edge of the gate, rad."""
+        """Greatest magnitude, along the edge of a gate too, rad."""
     @property
     def rms_of_travel(self) -> tuple[float, float]:
         """rms as a fraction of the axis's travel."""
@@ -1576,54 +1576,73 @@ def compare(
 
 @final
 class Delay:
-    """."""
+    """How long a stage takes, as a distribution; times in s, 0 to 5.
+
+    Made by what it is: `fixed`, `uniform`, `wait` for the next poll or frame, `triangular`, a measured
+    `sample`, or `filter`, `usb_polling`, `frame_wait`, `scan` out of what the trade tells.
+
+    >>> import yokewright as yw
+    >>> poll = yw.axis.Delay.usb_polling("full", 8)
+    >>> print(f"{poll.mean / yw.ms:.1f} ms, deviation {poll.standard_deviation / yw.ms:.2f} ms")
+    4.0 ms, deviation 2.31 ms
+    """
     @staticmethod
     def fixed(time: float) -> Delay:
-        """."""
+        """Always the same time, s."""
     @staticmethod
     def uniform(low: float, high: float) -> Delay:
-        """."""
+        """Any time between two (s) with one probability."""
     @staticmethod
     def wait(interval: float, *, missed: float = 0.0) -> Delay:
-        """."""
+        """Until the next of what comes every interval (s): any time up to it with one probability, and with the
+        probability missed one interval more. A second miss in a row is not in it.
+        """
     @staticmethod
     def frame_wait(rate: float, *, missed: float = 0.0) -> Delay:
-        """."""
+        """Until the next of rate frames a second (Hz); with the probability missed one frame later."""
     @staticmethod
     def triangular(low: float, mode: float, high: float) -> Delay:
-        """."""
+        """Rising from the shortest to the most likely time and falling to the longest, s."""
     @staticmethod
     def sample(times: ArrayLike) -> Delay:
-        """."""
+        """Each of the times measured (s, one to a million) with one probability."""
     @staticmethod
     def filter(chain: SignalChain) -> Delay:
-        """."""
+        """By how much filter and averaging of a chain delay a steady motion: its group delay."""
     @staticmethod
     def usb_polling(speed: Literal["low", "full", "high"], b_interval: int) -> Delay:
-        """."""
+        """Until the host polls next. speed: "low", "full" or "high"; b_interval: of the endpoint's descriptor, in
+        frames of 1 ms, or at high speed 2^(b_interval - 1) microframes of 125 us (USB 2.0, table 9-13).
+        """
     @staticmethod
     def scan(rate: float, place: float) -> Delay:
-        """."""
+        """Until a display that draws rate frames a second (Hz) from top to bottom has come to a place on the
+        screen, from 0 for the first line to 1 for the last.
+        """
     @staticmethod
     def from_json(text: str) -> Delay:
-        """."""
+        """The value that to_json has written."""
     def to_json(self) -> str:
-        """."""
+        """What it is made of as JSON, to the last bit."""
     @property
     def mean(self) -> float:
-        """."""
+        """Mean, s."""
     @property
     def standard_deviation(self) -> float:
-        """."""
+        """Standard deviation of the distribution, s; of a sample by the number of its times, not by one less."""
     @property
     def range(self) -> tuple[float, float]:
-        """."""
+        """Shortest and longest time, s."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class LatencyStage:
-    """."""
+    """A stage between hand and screen.
+
+    kind: "filter", "conversion", "firmware loop", "bus polling", "host", "simulator frame", "display scan",
+    "display response" or "other". delay: how long it takes. name: what it is called; its kind if not given.
+    """
     def __new__(
         cls,
         kind: Literal[
@@ -1643,182 +1662,237 @@ class LatencyStage:
     ) -> Self: ...
     @property
     def kind(self) -> str:
-        """."""
+        """What it does."""
     @property
     def name(self) -> str:
-        """."""
+        """What it is called."""
     @property
     def delay(self) -> Delay:
-        """."""
+        """How long it takes."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class StageEffect:
-    """."""
+    """What one stage is of the whole, and what less of it would be worth."""
     @property
     def name(self) -> str:
-        """."""
+        """Name of the stage."""
     @property
     def kind(self) -> str:
-        """."""
+        """What it does."""
     @property
     def mean(self) -> float:
-        """."""
+        """Its mean, s."""
     @property
     def standard_deviation(self) -> float:
-        """."""
+        """Its standard deviation, s."""
     @property
     def share_of_mean(self) -> float | None:
-        """."""
+        """Its mean as a share of that of the whole; None where nothing takes any time."""
     @property
     def share_of_variance(self) -> float | None:
-        """."""
+        """Its variance as a share of that of the whole; None where nothing varies."""
     @property
     def p95_halved(self) -> float:
-        """."""
+        """The time that 95 % keep if all its times are halved, s."""
     @property
     def p95_removed(self) -> float:
-        """."""
+        """The time that 95 % keep without it, s."""
     @property
     def remedy(self) -> str:
-        """."""
+        """What makes such a stage shorter."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class LatencyBudget:
-    """."""
+    """How long it takes from hand to screen: stages in a row, independent of one another; print() shows them all.
+
+    stages: 1 to 32 with names that differ. Quantiles are those of the sum of all stages, not sums of quantiles:
+    exact while that is feasible, else off by time_error at most.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> budget = yw.axis.LatencyBudget(
+    ...     [
+    ...         yw.axis.LatencyStage("firmware loop", yw.axis.Delay.wait(1 * yw.ms)),
+    ...         yw.axis.LatencyStage("bus polling", yw.axis.Delay.usb_polling("full", 10)),
+    ...         yw.axis.LatencyStage("display scan", yw.axis.Delay.frame_wait(60)),
+    ...     ]
+    ... )
+    >>> print(f"mean {budget.mean / yw.ms:.1f} ms, 95 % within {budget.percentiles[2] / yw.ms:.1f} ms")
+    mean 13.8 ms, 95 % within 23.1 ms
+    >>> budget.stage_to_attack().name
+    'display scan'
+    """
     def __new__(cls, stages: Sequence[LatencyStage]) -> Self: ...
     @staticmethod
     def from_json(text: str) -> LatencyBudget:
-        """."""
+        """The value that to_json has written."""
     def to_json(self) -> str:
-        """."""
+        """The stages as JSON, to the last bit."""
     @property
     def stages(self) -> tuple[LatencyStage, ...]:
-        """."""
+        """The stages, in their order."""
     @property
     def mean(self) -> float:
-        """."""
+        """Mean, s."""
     @property
     def standard_deviation(self) -> float:
-        """."""
+        """Standard deviation, s."""
     @property
     def range(self) -> tuple[float, float]:
-        """."""
+        """Shortest and longest, s."""
     @property
     def percentiles(self) -> tuple[float, float, float]:
-        """."""
+        """The times that 5 %, 50 % and 95 % keep, s."""
     @property
     def time_error(self) -> float:
-        """."""
+        """Most by which a quantile or the time of a distribution may be off, s; 0 where the sum is exact."""
     def quantile(self, share: float) -> float:
-        """."""
+        """The least time (s) that is kept with at least the probability share, 0 to 1."""
     def distribution(self, time: float) -> float:
-        """."""
+        """Probability that it takes time (s) at most."""
     def distributions(self, times: ArrayLike) -> Floats:
-        """."""
+        """The same at many times (N,)."""
     def density(self, time: float) -> float:
-        """."""
+        """Density at time (s), 1/s; at a jump its value behind it. Where all times are single ones there is none."""
     def densities(self, times: ArrayLike) -> Floats:
-        """."""
+        """The same at many times (N,)."""
     def effects(self) -> tuple[StageEffect, ...]:
-        """."""
+        """What each stage is of the whole, and what half of it and none of it would do to the time that 95 % keep."""
     def stage_to_attack(self) -> StageEffect:
-        """."""
+        """The stage of which half would take most off the time that 95 % keep."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class CameraRuns:
-    """."""
+    """Runs of one device filmed at a rate: how many frames lie between the motion of the hand and that on the
+    screen.
+
+    rate: frames a second, Hz. frames: of each run, 1 to 10,000 runs. Both events lie anywhere within their
+    frames, so that a run is off by a triangle of a frame either way, standard deviation a frame over sqrt 6;
+    the spread of the runs holds that already.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> runs = yw.axis.CameraRuns(1000, [108, 113, 110, 112, 109, 114, 111, 111])
+    >>> low, high = runs.mean_interval()
+    >>> print(f"{runs.mean / yw.ms:.1f} ms, {low / yw.ms:.1f} to {high / yw.ms:.1f} ms")
+    111.0 ms, 109.3 to 112.7 ms
+    """
     def __new__(cls, rate: float, frames: Sequence[int] | NDArray[np.integer]) -> Self: ...
     @property
     def rate(self) -> float:
-        """."""
+        """Frames a second, Hz."""
     @property
     def frames(self) -> NDArray[np.int64]:
-        """."""
+        """Frames of each run."""
     @property
     def times(self) -> Floats:
-        """."""
+        """Time of each run, s."""
     @property
     def count(self) -> int:
-        """."""
+        """How many runs."""
     @property
     def mean(self) -> float:
-        """."""
+        """Mean, s."""
     @property
     def standard_deviation(self) -> float | None:
-        """."""
+        """Standard deviation of the runs, by one less than their number, s; None for a single run."""
     @property
     def standard_error(self) -> float | None:
-        """."""
+        """Standard deviation of the mean, s; None for a single run."""
     @property
     def event_deviation(self) -> float:
-        """."""
+        """Standard deviation of the time of one event within its frame, s: a frame over sqrt 12."""
     @property
     def quantization_deviation(self) -> float:
-        """."""
+        """Standard deviation of the error of a run by its frames, s: a frame over sqrt 6."""
     @property
     def quantization_limit(self) -> float:
-        """."""
+        """Greatest error of a run by its frames, s: a frame."""
     @property
     def own_deviation(self) -> float | None:
-        """."""
+        """Standard deviation that is left for the latency itself, s; None for a single run and where the frames
+        explain all of the spread.
+        """
     def mean_interval(self, confidence: float = 0.95) -> tuple[float, float]:
-        """."""
+        """Lower and upper end of the interval that holds the mean latency with a confidence (0.5 to 0.9999), s:
+        Student's t with n - 1 degrees of freedom.
+        """
     def compared_with(self, other: CameraRuns, confidence: float = 0.95) -> DeviceDifference:
-        """."""
+        """This device against another, by Welch's test: the two may spread differently."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class DeviceDifference:
-    """."""
+    """How two devices differ, by Welch's test."""
     @property
     def difference(self) -> float:
-        """."""
+        """Mean of the first less that of the second, s."""
     @property
     def standard_error(self) -> float:
-        """."""
+        """Its standard deviation, s."""
     @property
     def degrees_of_freedom(self) -> float:
-        """."""
+        """Satterthwaite's degrees of freedom."""
     @property
     def t(self) -> float:
-        """."""
+        """The difference over its standard deviation."""
     @property
     def p(self) -> float:
-        """."""
+        """Probability of a difference as great as this, either way, between devices that are alike."""
     @property
     def interval(self) -> tuple[float, float]:
-        """."""
+        """Where the difference lies with the confidence asked for, s."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class DevicePair:
-    """."""
+    """Two devices of several."""
     @property
     def first(self) -> str:
-        """."""
+        """Name of the first."""
     @property
     def second(self) -> str:
-        """."""
+        """Name of the second."""
     @property
     def difference(self) -> DeviceDifference:
-        """."""
+        """How they differ: the first less the second."""
     @property
     def p_of_all(self) -> float:
-        """."""
+        """The probability p of the difference, held against all pairs at once by Holm's method."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class TwoAxisSweep:
-    """."""
+    """What both sensors of a built stick read where it was held: a sweep of both axes, as a grid, a spiral or
+    anyhow.
+
+    angles: outer and inner angle of each row, (N, 2), rad. counts: readings of the sensors of the outer and the
+    inner axis there, (N, 2); means of several need not be whole. 8 to a million rows.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> import yokewright as yw
+    >>> at = np.linspace(-0.3, 0.3, 7)
+    >>> angles = np.stack(np.meshgrid(at, at), axis=-1).reshape(-1, 2)
+    >>> counts = 2048 + 4000 * angles + 200 * angles[:, ::-1] * (1, -1)
+    >>> calibration = yw.axis.TwoAxisSweep(angles, counts).calibration("linear")
+    >>> print(f"{calibration.before.worst[0] / yw.deg:.2f} deg before")
+    0.94 deg before
+    >>> calibration.held_back.worst[0] < 1e-12
+    True
+    """
     def __new__(cls, angles: ArrayLike, counts: ArrayLike) -> Self: ...
     @staticmethod
     def read(
@@ -1829,70 +1903,109 @@ class TwoAxisSweep:
         counts: tuple[str, str] = ("outer_counts", "inner_counts"),
         unit: Literal["deg", "rad"] | None = None,
     ) -> TwoAxisSweep:
-        """."""
+        """Reads the text of a CSV file: commas, semicolons or tabs, decimal points or commas. Every row has to
+        hold all four numbers.
+
+        bits: of the converter that gave the counts. angles, counts: headings of the columns of the outer and
+        the inner axis. unit: of the angles, "deg" or "rad"; None as their headings say it.
+        """
     @property
     def angles(self) -> Floats:
-        """."""
+        """Outer and inner angle of each row, (N, 2), rad."""
     @property
     def counts(self) -> Floats:
-        """."""
+        """Readings of each row, (N, 2), counts."""
     def calibration(
         self, terms: Literal["linear", "bilinear", "quadratic"] = "bilinear", *, held_back: float = 0.2
     ) -> TwoAxisCalibration:
-        """."""
+        """The map from both readings to both angles that is nearest by least squares, and what it leaves.
+
+        terms: "linear" (1, a, b), "bilinear" (and a b) or "quadratic" (and a^2, b^2). held_back: share of the
+        rows that the map does not see, 0 to 0.5, spread evenly, to judge it by.
+        """
     def __len__(self) -> int: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class TwoAxisCalibration:
-    """."""
+    """A map fitted to a measured sweep of both axes, and what is left with it and without."""
     @staticmethod
     def from_json(text: str) -> TwoAxisCalibration:
-        """."""
+        """The value that to_json has written."""
     def to_json(self) -> str:
-        """."""
+        """Every figure as JSON, SI, to the last bit."""
     @property
     def map(self) -> CorrectionMap:
-        """."""
+        """The map."""
     @property
     def before(self) -> AngleResiduals:
-        """."""
+        """Over the rows that it was fitted to, with a straight line for each axis by its own reading alone."""
     @property
     def after(self) -> AngleResiduals:
-        """."""
+        """Over the same rows, with the map."""
     @property
     def held_back(self) -> AngleResiduals | None:
-        """."""
+        """Over the rows that were held back, with the map; None if there are none."""
     @property
     def fitted_rows(self) -> int:
-        """."""
+        """How many rows the map was fitted to."""
     @property
     def held_back_rows(self) -> int:
-        """."""
+        """How many were held back."""
     @property
     def counts_per_radian(self) -> tuple[float, float]:
-        """."""
+        """Gain of each reading over the sweep, counts/rad, positive: what turns an angle into counts."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 def compare_devices(devices: dict[str, CameraRuns], *, confidence: float = 0.95) -> tuple[DevicePair, ...]:
-    """."""
+    """Every pair of some devices (a dict of names and CameraRuns, 2 to 20) by Welch's test.
+
+    confidence: of each interval by itself, 0.5 to 0.9999.
+    """
 
 def runs_needed(difference: float, *, deviation: float, power: float = 0.8) -> int:
-    """."""
+    """How many runs of each of two devices it takes to find a difference of their means (s).
+
+    deviation: standard deviation of the runs of either, s. power: probability that it is found, 0.1 to 0.9999.
+    A two-sided t-test at 5 %, exact by the noncentral t.
+
+    >>> import yokewright as yw
+    >>> yw.axis.runs_needed(10 * yw.ms, deviation=10 * yw.ms)
+    17
+    """
 
 def power_of_runs(runs: int, difference: float, *, deviation: float) -> float:
-    """."""
+    """With which probability so many runs of each of two devices (2 to 10,000) find a difference of their means
+    (s).
+
+    deviation: standard deviation of the runs of either, s. A two-sided t-test at 5 %.
+    """
 
 def detectable_difference(runs: int, *, deviation: float, power: float = 0.8) -> float:
-    """."""
+    """The least difference of the means of two devices (s) that so many runs of each (2 to 10,000) find with a
+    power.
+
+    What lies below, so many runs cannot tell. deviation: standard deviation of the runs of either, s. power:
+    0.1 to 0.9999. A two-sided t-test at 5 %.
+    """
 
 def student_t(degrees_of_freedom: float, *, confidence: float = 0.95) -> float:
-    """."""
+    """Half the width of an interval that holds a mean with a confidence (0.5 to 0.9999), in standard deviations of
+    the mean: Student's t for so many degrees of freedom, 1 to 20,000.
+    """
 
 def hid_usage(name: str) -> tuple[int, int]:
-    """."""
+    """Page and number of what a device or one of its axes stands for in a report descriptor, such as "rudder" or
+    "rx" (HID Usage Tables 1.21).
+
+    >>> import yokewright as yw
+    >>> yw.axis.hid_usage("rudder")
+    (2, 186)
+    """
 
 def hid_logical_range(bits: int, *, signed: bool = True) -> tuple[int, int]:
-    """."""
+    """Logical minimum and maximum of a field of so many bits (1 to 32) of a report: in two's complement, or from
+    zero up.
+    """

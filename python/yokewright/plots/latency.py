@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from .._core import CameraRuns, LatencyBudget, ms
 from ..errors import InvalidValueError
 from . import _checks
-from ._style import BAND, CLIPPED, CURVE, DASHED, FAINT, FONT_PT, INK, dress, legend
+from ._style import BAND, CLIPPED, CURVE, DASHED, FONT_PT, INK, dress, legend
 
 # Devices in one picture, as many as can be compared at once.
 _MOST = 20
@@ -26,7 +26,7 @@ def plot_latency_stages(budget: LatencyBudget, ax: Axes | None = None) -> Axes:
     _checks.kind(budget, LatencyBudget)
     effects = budget.effects()
     if ax is None:
-        _, ax = pyplot.subplots(figsize=(6.8, 1.6 + 0.42 * len(effects)), layout="constrained")
+        _, ax = pyplot.subplots(figsize=(7.2, 1.6 + 0.42 * len(effects)), layout="constrained")
     places = np.arange(len(effects))
     means = np.array([effect.mean for effect in effects]) / ms
     starts = np.concatenate([[0.0], np.cumsum(means)[:-1]])
@@ -41,8 +41,18 @@ def plot_latency_stages(budget: LatencyBudget, ax: Axes | None = None) -> Axes:
         if high > low:
             ax.plot([low, high], [place, place], color=INK, linewidth=1.2, marker="|", markersize=6, zorder=3)
         ends.append(high)
-        text = f"  {gain:.2g} ms" if gain >= 0.005 else "  0 ms"
-        ax.text(high, float(place), text, va="center", fontsize=FONT_PT - 2, color=INK)
+        text = f"{gain:.2g} ms" if gain >= 0.005 else "0 ms"
+        box = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+        ax.annotate(
+            text,
+            (high, float(place)),
+            xytext=(8, 0),
+            textcoords="offset points",
+            va="center",
+            fontsize=FONT_PT - 2,
+            color=INK,
+            bbox=box,
+        )
     mean = budget.mean / ms
     ax.axvline(mean, color=INK, linewidth=1.6, label=f"mean {mean:.3g} ms", zorder=0)
     dashed = {"color": INK, "linewidth": 1.2, "linestyle": (0, (5, 2))}
@@ -52,7 +62,7 @@ def plot_latency_stages(budget: LatencyBudget, ax: Axes | None = None) -> Axes:
     ax.invert_yaxis()
     longest = max([*ends, p95 / ms])
     ax.set_xlim(0.0, 1.16 * longest if longest > 0.0 else 1.0)
-    dress(ax, "Time since the hand moved (ms); beside a stage: what half of it takes off the 95 %", "")
+    dress(ax, "Since the hand moved (ms); beside each: what half of it takes off the 95 %", "")
     ax.grid(False, axis="y")
     ax.tick_params(axis="y", length=0)
     legend(ax, columns=3, handle=1.6)
@@ -115,7 +125,7 @@ def plot_devices(devices: Mapping[str, CameraRuns], *, confidence: float = 0.95,
         text = f"{mean:.1f}"
         if runs.count > 1 and runs.standard_error:
             low, high = (end / ms for end in runs.mean_interval(confidence))
-            label = {"label": f"{confidence:.4g} of means"} if first else {}
+            label = {"label": f"{100.0 * confidence:.4g} % interval of the mean"} if first else {}
             ax.plot([low, high], [place - 0.06] * 2, color=INK, linewidth=5.0, solid_capstyle="butt", zorder=2, **label)
             text = f"{mean:.1f} ({low:.1f} to {high:.1f})"
         ax.plot([mean], [place - 0.06], marker="|", markersize=14, markeredgewidth=2.2, color=CLIPPED, zorder=3)
@@ -126,5 +136,5 @@ def plot_devices(devices: Mapping[str, CameraRuns], *, confidence: float = 0.95,
     ax.margins(x=0.12)
     ax.grid(False, axis="y")
     ax.tick_params(axis="y", length=0)
-    ax.spines["left"].set_color(FAINT)
+    legend(ax, handle=1.6)
     return ax

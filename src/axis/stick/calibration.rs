@@ -130,8 +130,8 @@ impl TwoAxisSweep {
     /// The map from both readings to both angles that is nearest by least squares to the rows that are not held back,
     /// and what it leaves of them and of those that are.
     ///
-    /// The share `held_back` (0 to 0.5) of the rows is kept out of the fit: a row is if the fraction of its number (from
-    /// 1) times the golden section is below that share, so that they are spread evenly and in step with no line of a
+    /// The share `held_back` (0 to 0.5) of the rows is kept out of the fit: a row is, if the fraction of its number
+    /// (from 1) times the golden section is below that share. They are spread evenly so, and in step with no line of a
     /// grid.
     ///
     /// # Errors

@@ -348,8 +348,8 @@ pub(in crate::python) struct PyCameraRuns {
 #[pymethods]
 impl PyCameraRuns {
     #[new]
-    fn new(rate: f64, frames: Many<Count>) -> PyResult<Self> {
-        let whole = frames.into_iter().map(|Count(count)| {
+    fn new(rate: f64, frames: Many<i64>) -> PyResult<Self> {
+        let whole = frames.into_iter().map(|count| {
             u32::try_from(count).map_err(|_| {
                 InvalidValueError::new_err(format!("frames of a run cannot be {count}"))
             })
