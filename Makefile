@@ -23,9 +23,9 @@ headline = @printf '\n== %s\n' "$(1)"
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-12s %s\n", $$1, $$2}' Makefile
 
-demo: .venv/wheel-installed ## build, evaluate the example rig, print its verdict, write build/trainer_stick.html
+demo: .venv/wheel-installed ## build, evaluate the example rig, print its verdict, write build/training_rig.html
 	$(call headline,The example rig)
-	$(BIN)/yokewright evaluate examples/trainer_stick.toml --report build/trainer_stick.html
+	$(BIN)/yokewright evaluate examples/training_rig.toml --report build/training_rig.html
 
 test: lint test-rust test-downstream test-python ## every check and test, Rust and Python
 

@@ -538,13 +538,16 @@ from .rig import (
     AxisEvaluation as AxisEvaluation,
 )
 from .rig import (
-    BrokenAxis as BrokenAxis,
+    BrokenControl as BrokenControl,
 )
 from .rig import (
     Design as Design,
 )
 from .rig import (
     Evaluation as Evaluation,
+)
+from .rig import (
+    StickEvaluation as StickEvaluation,
 )
 from .rig import (
     Verdict as Verdict,

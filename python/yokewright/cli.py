@@ -145,8 +145,7 @@ class _Parser(argparse.ArgumentParser):
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="yokewright",
-        description="Tells what a magnet and a linear Hall sensor on a simulator control will give, "
-        "before it is built.",
+        description="Tells what the sensors on the controls of a simulator rig will give, before they are built.",
         epilog=_cautions(),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -156,10 +155,10 @@ def _parser() -> argparse.ArgumentParser:
     evaluate = commands.add_parser(
         "evaluate",
         help="evaluate a design file against its targets",
-        description="Evaluates every axis of a design file against its targets.",
+        description="Evaluates every axis and stick of a design file against its targets.",
         epilog="exit status:\n"
         "  0  every target is met, or missed by no more than a tenth (close)\n"
-        "  1  a target is missed by more or has no value, or an axis cannot be evaluated\n"
+        "  1  a target is missed by more or has no value, or a control cannot be evaluated\n"
         "  2  the design or the command cannot be used; the reason is on standard error\n"
         "  3  a file or what is printed could not be written; every other file is complete\n"
         "  130  interrupted from the keyboard\n\n" + _cautions(),

@@ -40,17 +40,19 @@ every key with its range. `yw.report` makes a page of it.
 from ._core import (
     DESIGN_KEYS,
     AxisEvaluation,
-    BrokenAxis,
+    BrokenControl,
     Design,
     Evaluation,
+    StickEvaluation,
     Verdict,
 )
 
 __all__ = [
     "DESIGN_KEYS",
     "AxisEvaluation",
-    "BrokenAxis",
+    "BrokenControl",
     "Design",
     "Evaluation",
+    "StickEvaluation",
     "Verdict",
 ]

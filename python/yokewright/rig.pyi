@@ -3,14 +3,25 @@
 from os import PathLike
 from typing import Literal, final
 
-from .axis import Axis, AxisFigures, Sweep, SwungLayout
+from .axis import (
+    Arrangement,
+    Axis,
+    AxisFigures,
+    Comparison,
+    Correction,
+    Crosstalk,
+    ErrorBudget,
+    Sweep,
+    TwoAxis,
+)
 
 __all__ = [
     "DESIGN_KEYS",
     "AxisEvaluation",
-    "BrokenAxis",
+    "BrokenControl",
     "Design",
     "Evaluation",
+    "StickEvaluation",
     "Verdict",
 ]
 
@@ -31,6 +42,9 @@ class Design:
     @property
     def name(self) -> str:
         """The file it was read from, or the name given in its place, as messages have it."""
+    @property
+    def currency(self) -> str | None:
+        """What prices are in; None if the file does not say."""
     def evaluate(self, points: int = 1001) -> Evaluation:
         """Sweeps every axis at this many angles and holds the figures against the targets."""
 
@@ -44,10 +58,19 @@ class Evaluation:
     def design(self) -> Design:
         """The design that was evaluated."""
     @property
+    def currency(self) -> str | None:
+        """What prices are in; None if the file does not say."""
+    @property
     def axes(self) -> list[AxisEvaluation]:
         """The axes that can be swept, in the order of the file."""
     @property
-    def broken(self) -> list[BrokenAxis]:
+    def sticks(self) -> list[StickEvaluation]:
+        """The sticks that can be evaluated, in the order of the file."""
+    @property
+    def comparison(self) -> Comparison | None:
+        """All axes in one table, each with the error budget that it is asked for; None if there are none."""
+    @property
+    def broken(self) -> list[BrokenControl]:
         """The axes that cannot be swept, such as one that collides, in the order of the file."""
     @property
     def state(self) -> Literal["met", "close", "missed"]:
@@ -59,7 +82,7 @@ class Evaluation:
     def __str__(self) -> str: ...
 
 @final
-class BrokenAxis:
+class BrokenControl:
     """An axis that cannot be swept, and why."""
     @property
     def name(self) -> str:
@@ -78,8 +101,11 @@ class AxisEvaluation:
     def name(self) -> str:
         """What the axis is called."""
     @property
-    def layout(self) -> SwungLayout:
-        """How magnet and sensor stand."""
+    def stick(self) -> str | None:
+        """What the stick is called that it is an axis of; None of an axis by itself."""
+    @property
+    def arrangement(self) -> Arrangement | None:
+        """How magnet and sensor stand; None with a potentiometer on the shaft."""
     @property
     def axis(self) -> Axis:
         """The axis itself."""
@@ -90,6 +116,12 @@ class AxisEvaluation:
     def figures(self) -> AxisFigures:
         """Its figures."""
     @property
+    def error_budget(self) -> ErrorBudget | None:
+        """What the errors of the position told add up to."""
+    @property
+    def price(self) -> float | None:
+        """What its parts cost; None if the file does not say."""
+    @property
     def verdicts(self) -> list[Verdict]:
         """Its targets, each with a verdict."""
     @property
@@ -97,6 +129,31 @@ class AxisEvaluation:
         """What a builder should know whatever the targets are: clipping, a reading that turns back or stands
         still, an input driven too high.
         """
+
+@final
+class StickEvaluation:
+    """One evaluated stick: what its two axes do to each other."""
+    @property
+    def name(self) -> str:
+        """What the stick is called."""
+    @property
+    def axes(self) -> tuple[str, str]:
+        """What its outer and its inner axis are called."""
+    @property
+    def two_axis(self) -> TwoAxis:
+        """Both sensors among all magnets, at the temperature at which everything is given."""
+    @property
+    def clearance(self) -> tuple[float, float]:
+        """Least distance of either sensor's face from any magnet over the gate, the outer one first, m."""
+    @property
+    def crosstalk(self) -> Crosstalk:
+        """What each axis does to the reading of the other."""
+    @property
+    def correction(self) -> Correction | None:
+        """The bilinear map of both readings to both angles, and what it leaves."""
+    @property
+    def notes(self) -> list[str]:
+        """What a builder should know whatever the targets are."""
 
 @final
 class Verdict:

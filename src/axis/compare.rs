@@ -162,6 +162,18 @@ impl Comparison {
         Ok(())
     }
 
+    /// Tables of several controls as one, in the order given: each may have been asked for another error budget.
+    ///
+    /// # Errors
+    /// [`Error::Count`](crate::Error::Count) unless there are 1 to 64 controls in all.
+    pub(crate) fn joined(tables: impl IntoIterator<Item = Self>) -> Result<Self> {
+        let controls = tables.into_iter().flat_map(|table| table.controls);
+        let table = Self {
+            controls: controls.collect(),
+        };
+        table.check().map(|()| table)
+    }
+
     /// What is said of each, in the order given.
     #[must_use]
     pub fn controls(&self) -> &[ComparedFigures] {

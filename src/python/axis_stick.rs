@@ -8,6 +8,7 @@ use crate::axis::{
     CorrectionMap, Crosstalk, CrosstalkFigure, GateMap, ReadBy, TwoAxis, TwoAxisReading,
     TwoAxisReadings, TwoAxisSpec,
 };
+use crate::linkage::{Gate, Gimbal};
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{Count, Floats2, Mask, Numbers, from_json, table_out, to_json};
 use crate::python::gate::long::long;
@@ -33,6 +34,14 @@ pub(super) struct PyCarriedMagnets {
 }
 
 impl PyCarriedMagnets {
+    fn of(carried: &CarriedMagnets) -> PyResult<Self> {
+        Ok(Self {
+            magnets: PySource::of(&carried.magnets)?,
+            carrier: carried.carrier,
+            read_by: carried.read_by,
+        })
+    }
+
     fn carried(&self) -> CarriedMagnets {
         CarriedMagnets::new(self.magnets.source(), self.carrier, self.read_by)
     }
@@ -91,6 +100,15 @@ pub(super) struct PyCarriedSensor {
 }
 
 impl PyCarriedSensor {
+    fn of(carried: &CarriedSensor) -> PyResult<Self> {
+        Ok(Self {
+            sensor: PyLinearHall::of(&carried.sensor),
+            pose: PyPose::of(&carried.pose)?,
+            carrier: carried.carrier,
+            converter: PyConverter(carried.converter.clone()),
+        })
+    }
+
     fn carried(&self) -> CarriedSensor {
         CarriedSensor::new(
             self.sensor.sensor.clone(),
@@ -210,6 +228,43 @@ pub(super) struct PyTwoAxis {
     inner: PyCarriedSensor,
 }
 
+impl PyTwoAxis {
+    /// One whose poses went by way of rotation vectors, as Python shows them.
+    pub(super) fn of(two: &TwoAxis) -> PyResult<Self> {
+        let spec = two.spec();
+        let magnets = spec.magnets.iter().map(PyCarriedMagnets::of);
+        Self::made(
+            spec.gimbal.clone(),
+            spec.gate.clone(),
+            magnets.collect::<PyResult<_>>()?,
+            PyCarriedSensor::of(&spec.outer)?,
+            PyCarriedSensor::of(&spec.inner)?,
+        )
+    }
+
+    fn made(
+        gimbal: Gimbal,
+        gate: Gate,
+        magnets: Vec<PyCarriedMagnets>,
+        outer: PyCarriedSensor,
+        inner: PyCarriedSensor,
+    ) -> PyResult<Self> {
+        let two = TwoAxis::new(TwoAxisSpec::new(
+            gimbal,
+            gate,
+            magnets.iter().map(PyCarriedMagnets::carried).collect(),
+            outer.carried(),
+            inner.carried(),
+        ))?;
+        Ok(Self {
+            two,
+            magnets,
+            outer,
+            inner,
+        })
+    }
+}
+
 #[pymethods]
 impl PyTwoAxis {
     #[new]
@@ -222,19 +277,13 @@ impl PyTwoAxis {
         inner: &PyCarriedSensor,
     ) -> PyResult<Self> {
         let magnets: Vec<_> = magnets.iter().map(|one| (**one).clone()).collect();
-        let two = TwoAxis::new(TwoAxisSpec::new(
+        Self::made(
             gimbal.0.clone(),
             gate.0.clone(),
-            magnets.iter().map(PyCarriedMagnets::carried).collect(),
-            outer.carried(),
-            inner.carried(),
-        ))?;
-        Ok(Self {
-            two,
             magnets,
-            outer: outer.clone(),
-            inner: inner.clone(),
-        })
+            outer.clone(),
+            inner.clone(),
+        )
     }
 
     /// The two axes and the stick.
@@ -748,7 +797,7 @@ impl PyAxisCrosstalk {
 /// The crosstalk of each axis of a stick by the other.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Crosstalk")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyCrosstalk(Crosstalk);
+pub(super) struct PyCrosstalk(pub(super) Crosstalk);
 
 #[pymethods]
 impl PyCrosstalk {
@@ -890,7 +939,7 @@ impl PyAngleResiduals {
 /// A map fitted to the readings over a gate, and what is left with it and without.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Correction")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyCorrection(Correction);
+pub(super) struct PyCorrection(pub(super) Correction);
 
 #[pymethods]
 impl PyCorrection {

@@ -137,7 +137,9 @@ mod _core {
     #[pymodule_export]
     use crate::python::pose::PyPose;
     #[pymodule_export]
-    use crate::python::rig::{PyAxisEvaluation, PyBrokenAxis, PyDesign, PyEvaluation, PyVerdict};
+    use crate::python::rig::{
+        PyAxisEvaluation, PyBrokenControl, PyDesign, PyEvaluation, PyStickEvaluation, PyVerdict,
+    };
     #[pymodule_export]
     use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};
     #[pymodule_export]
@@ -190,7 +192,7 @@ mod _core {
         m.add("GUIDANCE_CAVEAT", GUIDANCE_CAVEAT)?;
         let keys = KEYS
             .iter()
-            .map(|key| (key.path(), key.allowed_text(), key.meaning));
+            .map(|key| (key.path(), key.allowed_text(), key.meaning_text()));
         m.add("DESIGN_KEYS", PyTuple::new(py, keys.collect::<Vec<_>>())?)?;
         for (name, value) in [
             ("um", units::UM),

@@ -67,7 +67,7 @@ use crate::python::magnet::area::PyAreaMean;
 use crate::python::magnet::material::{PyGrade, PyWorkingPoint};
 use crate::python::magnet::plate::{PyPull, PySteelPlate};
 use crate::python::pose::PyPose;
-use crate::python::rig::{PyAxisEvaluation, PyBrokenAxis, PyVerdict};
+use crate::python::rig::{PyAxisEvaluation, PyBrokenControl, PyStickEvaluation, PyVerdict};
 use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};
 use crate::python::spring::coils::{
     PyExtensionLife, PyExtensionStresses, PySizedExtension, PySizedTorsion, PyTorsionLife,
@@ -177,7 +177,7 @@ pickled! {
         PyTorsionState PyTransmissionEnd
     }
     parts {
-        PyAxisEvaluation PyBrokenAxis PyFourBarSolutions PyNearMiss
+        PyAxisEvaluation PyBrokenControl PyFourBarSolutions PyNearMiss PyStickEvaluation
         PyArrangementSearch PyBestOfKind PyJustOutside
         PySearchResult PySlideTransfers PyTransfers PyVerdict
     }

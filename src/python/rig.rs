@@ -5,61 +5,57 @@ use std::path::PathBuf;
 use pyo3::PyClass;
 use pyo3::prelude::*;
 
-use crate::python::axis::arrangement::PySwungLayout;
+use crate::python::axis::arrangement::PyArrangement;
+use crate::python::axis::budget::{PyComparison, PyErrorBudget};
 use crate::python::axis::control::{PyAxis, PyAxisFigures, PySweep};
+use crate::python::axis_stick::{PyCorrection, PyCrosstalk, PyTwoAxis};
 use crate::python::gate::convert::Count;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::value::Parts;
-use crate::rig::{AxisEvaluation, BrokenAxis, Design, Evaluation, Verdict};
+use crate::rig::{AxisEvaluation, BrokenControl, Design, Evaluation, StickEvaluation, Verdict};
 
 /// A whole design, checked.
 #[pyclass(frozen, module = "yokewright.rig", name = "Design")]
-pub(super) struct PyDesign {
-    design: Design,
-    text: String,
-    name: String,
-}
-
-impl PyDesign {
-    fn read(text: String, name: String) -> PyResult<Self> {
-        let design = Design::parse(&text, &name)?;
-        Ok(Self { design, text, name })
-    }
-}
+pub(super) struct PyDesign(Design);
 
 #[pymethods]
 impl PyDesign {
-    /// Reads a design file; raises DesignFileError with file, line, key, value and allowed range.
+    /// Reads a design file; raises DesignFileError with file, line, column, key, value and allowed range.
     #[staticmethod]
     fn load(path: PathBuf) -> PyResult<Self> {
-        let (text, name) = Design::read_file(&path)?;
-        Self::read(text, name)
+        Ok(Self(Design::load(path)?))
     }
 
     /// Reads a design from text; name stands for the file in messages.
     #[staticmethod]
-    #[pyo3(signature = (text, name = "design".to_owned()), text_signature = "(text, name='design')")]
-    fn parse(text: String, name: String) -> PyResult<Self> {
-        Self::read(text, name)
+    #[pyo3(signature = (text, name = "design"), text_signature = "(text, name='design')")]
+    fn parse(text: &str, name: &str) -> PyResult<Self> {
+        Ok(Self(Design::parse(text, name)?))
     }
 
     /// What the design is called.
     #[getter]
     fn title(&self) -> &str {
-        self.design.title()
+        self.0.title()
     }
 
     /// The file it was read from, or the name given in its place, as messages have it.
     #[getter]
     fn name(&self) -> &str {
-        &self.name
+        self.0.file()
+    }
+
+    /// What prices are in; None if the file does not say.
+    #[getter]
+    fn currency(&self) -> Option<&str> {
+        self.0.currency()
     }
 
     /// Sweeps every axis at this many angles and holds the figures against the targets.
     #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
     fn evaluate(slf: &Bound<'_, Self>, points: Count) -> PyResult<PyEvaluation> {
-        let (design, points) = (&slf.get().design, points.0);
+        let (design, points) = (&slf.get().0, points.0);
         Ok(PyEvaluation {
             evaluation: long(slf.py(), || design.evaluate(points))??,
             design: slf.clone().unbind(),
@@ -69,18 +65,17 @@ impl PyDesign {
 
     fn __repr__(&self) -> String {
         format!(
-            "<Design \"{}\", {} axes>",
-            self.design.title(),
-            self.design.axes().len()
+            "<Design \"{}\", {} axes, {} sticks>",
+            self.0.title(),
+            self.0.axes().len(),
+            self.0.sticks().len()
         )
     }
 
     fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String, String))> {
-        let this = slf.get();
-        Ok((
-            slf.getattr("parse")?,
-            (this.text.clone(), this.name.clone()),
-        ))
+        let this = &slf.get().0;
+        let file = (this.text().to_owned(), this.file().to_owned());
+        Ok((slf.getattr("parse")?, file))
     }
 }
 
@@ -107,7 +102,13 @@ impl PyEvaluation {
         self.design.clone_ref(py)
     }
 
-    /// The axes that can be swept, in the order of the file.
+    /// What prices are in; None if the file does not say.
+    #[getter]
+    fn currency(&self) -> Option<&str> {
+        self.evaluation.currency()
+    }
+
+    /// The axes that can be evaluated, those of sticks too, in the order of the file.
     #[getter]
     fn axes(slf: &Bound<'_, Self>) -> Vec<PyAxisEvaluation> {
         each(slf, slf.get().evaluation.axes())
@@ -115,16 +116,31 @@ impl PyEvaluation {
             .collect()
     }
 
-    /// The axes that cannot be swept, such as one that collides, in the order of the file.
+    /// The sticks that can be evaluated, in the order of the file.
     #[getter]
-    fn broken(slf: &Bound<'_, Self>) -> Vec<PyBrokenAxis> {
-        each(slf, slf.get().evaluation.broken())
-            .map(PyBrokenAxis)
+    fn sticks(slf: &Bound<'_, Self>) -> Vec<PyStickEvaluation> {
+        each(slf, slf.get().evaluation.sticks())
+            .map(PyStickEvaluation)
             .collect()
     }
 
-    /// The worst of all verdicts: "met", "close" or "missed"; "missed" if an axis cannot be swept, else "met" if there
-    /// are no targets.
+    /// The axes and sticks that cannot be evaluated, such as one that collides, in the order of the file.
+    #[getter]
+    fn broken(slf: &Bound<'_, Self>) -> Vec<PyBrokenControl> {
+        each(slf, slf.get().evaluation.broken())
+            .map(PyBrokenControl)
+            .collect()
+    }
+
+    /// All axes in one table, each with the error budget that it is asked for; None if there are none.
+    #[getter]
+    fn comparison(&self) -> Option<PyComparison> {
+        let table = self.evaluation.comparison();
+        table.cloned().map(PyComparison)
+    }
+
+    /// The worst of all verdicts: "met", "close" or "missed"; "missed" if a control cannot be evaluated, else "met" if
+    /// there are no targets.
     #[getter]
     fn state(&self) -> String {
         self.evaluation.state().to_string()
@@ -193,11 +209,11 @@ impl<O, T: Clone> Part<O, T> {
     }
 }
 
-/// An axis that cannot be swept, and why.
-#[pyclass(frozen, module = "yokewright.rig", name = "BrokenAxis")]
-pub(super) struct PyBrokenAxis(Part<PyEvaluation, BrokenAxis>);
+/// An axis or a stick that cannot be evaluated, and why.
+#[pyclass(frozen, module = "yokewright.rig", name = "BrokenControl")]
+pub(super) struct PyBrokenControl(Part<PyEvaluation, BrokenControl>);
 
-impl Parts for PyBrokenAxis {
+impl Parts for PyBrokenControl {
     type Parts = (Py<PyEvaluation>, usize);
 
     fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
@@ -215,8 +231,8 @@ impl Parts for PyBrokenAxis {
 }
 
 #[pymethods]
-impl PyBrokenAxis {
-    /// What the axis is called.
+impl PyBrokenControl {
+    /// What the axis or the stick is called.
     #[getter]
     fn name(&self) -> &str {
         self.0.part.name()
@@ -228,15 +244,15 @@ impl PyBrokenAxis {
         self.0.part.line()
     }
 
-    /// Why it cannot be swept.
+    /// Why it cannot be evaluated.
     #[getter]
-    fn reason(&self) -> String {
-        self.0.part.reason().to_string()
+    fn reason(&self) -> &str {
+        self.0.part.reason()
     }
 
     fn __repr__(&self) -> String {
         format!(
-            "<BrokenAxis \"{}\": {}>",
+            "<BrokenControl \"{}\": {}>",
             self.0.part.name(),
             self.0.part.reason()
         )
@@ -268,13 +284,22 @@ impl PyAxisEvaluation {
         self.0.part.name()
     }
 
-    /// How magnet and sensor stand.
+    /// What the stick is called that it is an axis of; None of an axis by itself.
     #[getter]
-    fn layout<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        PySwungLayout::object(py, self.0.part.layout())
+    fn stick(&self) -> Option<&str> {
+        self.0.part.stick()
     }
 
-    /// The axis itself.
+    /// How magnet and sensor stand; None with a potentiometer on the shaft.
+    #[getter]
+    fn arrangement<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyAny>>> {
+        let arrangement = self.0.part.arrangement();
+        arrangement
+            .map(|arrangement| PyArrangement::object(py, arrangement))
+            .transpose()
+    }
+
+    /// The axis itself; of a stick as if the other axis stood at zero and had no magnet.
     #[getter]
     fn axis(&self) -> PyResult<PyAxis> {
         PyAxis::of(self.0.part.axis())
@@ -292,6 +317,19 @@ impl PyAxisEvaluation {
         PyAxisFigures(self.0.part.figures().clone())
     }
 
+    /// What the errors of the position told add up to; None where the reading turns back or stands still, or where notes
+    /// says why.
+    #[getter]
+    fn error_budget(&self) -> Option<PyErrorBudget> {
+        self.0.part.error_budget().cloned().map(PyErrorBudget)
+    }
+
+    /// What its parts cost; None if the file does not say.
+    #[getter]
+    fn price(&self) -> Option<f64> {
+        self.0.part.price()
+    }
+
     /// Its targets, each with a verdict.
     #[getter]
     fn verdicts(slf: &Bound<'_, Self>) -> Vec<PyVerdict> {
@@ -301,7 +339,7 @@ impl PyAxisEvaluation {
     }
 
     /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an
-    /// input driven too high.
+    /// input driven too high, parts that touch, a linkage at its end, a field that the sensor does not work in.
     #[getter]
     fn notes(&self) -> Vec<String> {
         self.0.part.notes().to_vec()
@@ -309,6 +347,75 @@ impl PyAxisEvaluation {
 
     fn __repr__(&self) -> String {
         format!("<AxisEvaluation \"{}\">", self.0.part.name())
+    }
+}
+
+/// One evaluated stick: what its two axes do to each other.
+#[pyclass(frozen, module = "yokewright.rig", name = "StickEvaluation")]
+pub(super) struct PyStickEvaluation(Part<PyEvaluation, StickEvaluation>);
+
+impl Parts for PyStickEvaluation {
+    type Parts = (Py<PyEvaluation>, usize);
+
+    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
+        Ok(self.0.place(py))
+    }
+
+    fn of_parts(py: Python<'_>, (owner, number): Self::Parts) -> PyResult<Self> {
+        let own = owner.clone_ref(py);
+        let sticks = owner.get().evaluation.sticks();
+        Ok(Self(Part::of(own, number, sticks)?))
+    }
+}
+
+#[pymethods]
+impl PyStickEvaluation {
+    /// What the stick is called.
+    #[getter]
+    fn name(&self) -> &str {
+        self.0.part.name()
+    }
+
+    /// What its outer and its inner axis are called.
+    #[getter]
+    fn axes(&self) -> (String, String) {
+        let [outer, inner] = self.0.part.axes();
+        (outer.to_owned(), inner.to_owned())
+    }
+
+    /// Both sensors among all magnets, at the temperature at which everything is given.
+    #[getter]
+    fn two_axis(&self) -> PyResult<PyTwoAxis> {
+        PyTwoAxis::of(self.0.part.two_axis())
+    }
+
+    /// Least distance of either sensor's face from any magnet over the gate, the outer one first, m.
+    #[getter]
+    fn clearance(&self) -> (f64, f64) {
+        self.0.part.clearance().into()
+    }
+
+    /// What each axis does to the reading of the other.
+    #[getter]
+    fn crosstalk(&self) -> PyCrosstalk {
+        PyCrosstalk(self.0.part.crosstalk().clone())
+    }
+
+    /// The bilinear map of both readings to both angles, and what it leaves; None where the readings do not tell the
+    /// angles apart, as notes then says.
+    #[getter]
+    fn correction(&self) -> Option<PyCorrection> {
+        self.0.part.correction().cloned().map(PyCorrection)
+    }
+
+    /// What a builder should know whatever the targets are.
+    #[getter]
+    fn notes(&self) -> Vec<String> {
+        self.0.part.notes().to_vec()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<StickEvaluation \"{}\">", self.0.part.name())
     }
 }
 

@@ -18,6 +18,8 @@ pub struct DesignError {
     pub file: String,
     /// The line, counted from 1; 0 if the file could not be read at all.
     pub line: usize,
+    /// The letter of that line at which it stands, counted from 1; 0 without a line.
+    pub column: usize,
     /// The key with its section, such as `axis.gap_mm`; empty where the mistake is not about one key.
     pub key: String,
     /// What is wrong.
@@ -25,6 +27,9 @@ pub struct DesignError {
     /// The other mistakes, in the order of the lines; each of these has no others of its own.
     pub others: Vec<DesignError>,
 }
+
+/// What is read of a file, or what is wrong there.
+pub(super) type Read<T> = Result<T, DesignError>;
 
 impl fmt::Display for DesignError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -41,6 +46,18 @@ impl fmt::Display for DesignError {
 }
 
 impl DesignError {
+    /// One about a file as a whole.
+    pub(super) fn of_file(file: String, problem: Problem) -> Self {
+        Self {
+            file,
+            line: 0,
+            column: 0,
+            key: String::new(),
+            problem: Box::new(problem),
+            others: Vec::new(),
+        }
+    }
+
     /// Whether it was made from an [`Error`] alone.
     fn is_of_no_file(&self) -> bool {
         self.file.is_empty() && self.line == 0 && self.key.is_empty() && self.others.is_empty()
@@ -52,7 +69,7 @@ impl DesignError {
         }
         f.write_str(&printable(&self.file))?;
         if self.line > 0 {
-            write!(f, ", line {}", self.line)?;
+            write!(f, ", line {}, column {}", self.line, self.column)?;
         }
         if !self.key.is_empty() {
             write!(f, ", {}", echo(&self.key))?;
@@ -68,6 +85,7 @@ impl From<Error> for DesignError {
         Self {
             file: String::new(),
             line: 0,
+            column: 0,
             key: String::new(),
             problem: Box::new(Problem::Refused(error)),
             others: Vec::new(),
@@ -104,7 +122,7 @@ impl Mistakes {
 
     /// All mistakes as one error, in the order of the lines.
     pub(super) fn done(mut self) -> Result<(), DesignError> {
-        self.0.sort_by_key(|mistake| mistake.line);
+        self.0.sort_by_key(|mistake| (mistake.line, mistake.column));
         let mut mistakes = self.0.into_iter();
         mistakes.next().map_or(Ok(()), |first| {
             Err(DesignError {
@@ -153,6 +171,33 @@ pub enum Problem {
         /// All keys that may stand here.
         known: String,
     },
+    /// A key that the section would have if it were of another kind.
+    #[error(
+        " = {}: does not belong to {by} \"{}\", but to {kinds}",
+        echo(value),
+        echo(word)
+    )]
+    OtherKind {
+        /// The value as written in the file.
+        value: String,
+        /// The key that says which kind it is.
+        by: &'static str,
+        /// The kind that it is of.
+        word: String,
+        /// The kinds that have the key.
+        kinds: String,
+    },
+    /// A key that says what another one says already.
+    #[error(
+        " = {}: cannot stand beside {other}; leave one of them out",
+        echo(value)
+    )]
+    Excluded {
+        /// The value as written in the file.
+        value: String,
+        /// The other key.
+        other: &'static str,
+    },
     /// A key that must be there is not.
     #[error(" is missing; give {allowed}")]
     MissingKey {
@@ -177,9 +222,9 @@ pub enum Problem {
         /// The names defined there.
         known: String,
     },
-    /// Two axes of one name.
+    /// Two axes or sticks of one name.
     #[error(
-        " = \"{}\": another axis has this name already; give each its own",
+        " = \"{}\": another axis or stick has this name already; give each its own",
         echo(name)
     )]
     DuplicateName {

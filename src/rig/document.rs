@@ -12,12 +12,10 @@ use toml::de::{DeTable, DeValue};
 use crate::error::Error;
 use crate::names;
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
-use crate::rig::keys::{Allowed, KEYS, Key};
+use crate::rig::keys::{AXIS, Allowed, KEYS, Key, Need, STICK, section_kind, subsections};
 
-/// Sections that hold parts by name, and the list of axes.
-const ROOT_SECTIONS: [&str; 4] = ["magnet", "sensor", "converter", AXIS];
-const AXIS: &str = "axis";
-const TARGETS: &str = "targets";
+/// Most letters of the name of a control: what a table of several has room for.
+const MOST_LETTERS: usize = 60;
 
 /// The text and its name, for messages.
 pub(super) struct Document<'a> {
@@ -50,6 +48,7 @@ impl<'a> Document<'a> {
             table: self.root.get_ref(),
             start: 0,
             kind: "",
+            word: None,
             path: String::new(),
         }
     }
@@ -66,6 +65,7 @@ impl Place<'_> {
         DesignError {
             file: self.file.to_owned(),
             line: self.line(offset),
+            column: self.column(offset),
             key,
             problem: Box::new(problem),
             others: Vec::new(),
@@ -80,6 +80,13 @@ impl Place<'_> {
             .unwrap_or_default()
     }
 
+    /// The letter of its line at which an offset stands, counted from 1.
+    fn column(&self, offset: usize) -> usize {
+        let before = self.text.get(..offset).unwrap_or(self.text);
+        let line = before.rsplit('\n').next().unwrap_or_default();
+        1 + line.chars().count()
+    }
+
     /// The line of an offset in the text, counted from 1.
     fn line(&self, offset: usize) -> usize {
         let before = &self.text.as_bytes()[..offset.min(self.text.len())];
@@ -87,10 +94,11 @@ impl Place<'_> {
     }
 }
 
-/// Parts by name; one that is no table is a mistake.
+/// Sections by name, or in a list; one that is no table is a mistake.
 pub(super) type Parts<'a> = Vec<(String, Result<Section<'a>, DesignError>)>;
 
 /// One table of the file.
+#[derive(Clone)]
 pub(super) struct Section<'a> {
     place: Place<'a>,
     table: &'a DeTable<'a>,
@@ -98,11 +106,21 @@ pub(super) struct Section<'a> {
     start: usize,
     /// The section in the table of keys.
     kind: &'static str,
+    /// Which of its kinds it is, if that is known.
+    word: Option<String>,
     /// The section as the file writes it.
     path: String,
 }
 
 impl<'a> Section<'a> {
+    /// The same, known to be of a kind: so it has the keys of that kind only.
+    pub(super) fn of_kind(&self, word: impl ToString) -> Self {
+        Self {
+            word: Some(word.to_string()),
+            ..self.clone()
+        }
+    }
+
     /// An error about the whole section.
     pub(super) fn refused(&self, error: Error) -> DesignError {
         self.place
@@ -123,6 +141,31 @@ impl<'a> Section<'a> {
         self.place.error(start, self.key_path(name), problem)
     }
 
+    /// The error of a value that its key may hold, but not here.
+    pub(super) fn not_here(&self, name: &str, allowed: impl Into<String>) -> DesignError {
+        let value = self.table.get(name);
+        let value = value.map_or("", |value| self.place.written(value.span()));
+        self.error_at(
+            name,
+            Problem::NotAllowed {
+                value: value.to_owned(),
+                allowed: allowed.into(),
+            },
+        )
+    }
+
+    /// The error of a key that is missing because of what others say.
+    pub(super) fn missing(&self, name: &str) -> DesignError {
+        let allowed = self.key(name).allowed_text();
+        self.meant(name)
+            .unwrap_or_else(|| self.error_at(name, Problem::MissingKey { allowed }))
+    }
+
+    /// Whether it has a key.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.table.contains_key(name)
+    }
+
     fn key_path(&self, name: &str) -> String {
         if self.path.is_empty() {
             name.to_owned()
@@ -131,18 +174,16 @@ impl<'a> Section<'a> {
         }
     }
 
-    fn keys(&self) -> impl Iterator<Item = &'static Key> + use<> {
+    /// Its keys, of whichever kind.
+    fn keys_of_all(&self) -> impl Iterator<Item = &'static Key> + use<> {
         let kind = self.kind;
         KEYS.iter().filter(move |key| key.section == kind)
     }
 
-    /// The subsections that may stand here.
-    fn tables(&self) -> &'static [&'static str] {
-        match self.kind {
-            "" => &ROOT_SECTIONS,
-            AXIS => &[TARGETS],
-            _ => &[],
-        }
+    /// Its keys.
+    fn keys(&self) -> impl Iterator<Item = &'static Key> {
+        let word = self.word.as_deref();
+        self.keys_of_all().filter(move |key| key.is_of(word))
     }
 
     /// Refuses keys that the table of keys does not have.
@@ -163,15 +204,23 @@ impl<'a> Section<'a> {
 
     /// The keys that the table of keys does not have, each with the known one that it looks most like.
     fn unknown_keys(&self) -> Vec<(DesignError, Option<String>)> {
-        let known: Vec<&str> = self
-            .keys()
-            .map(|key| key.name)
-            .chain(self.tables().iter().copied())
-            .collect();
+        let mut known: Vec<&str> = Vec::new();
+        let sections = subsections(self.kind).iter().copied();
+        for name in self.keys().map(|key| key.name).chain(sections) {
+            if !known.contains(&name) {
+                known.push(name);
+            }
+        }
         let unknown = |(name, value): (&Spanned<Cow<'a, str>>, &Spanned<DeValue<'a>>)| {
             let text: &str = name.get_ref();
             if known.contains(&text) {
                 return None;
+            }
+            let value = self.place.written(value.span()).to_owned();
+            let path = self.key_path(text);
+            let at = name.span().start;
+            if let Some(problem) = self.of_other_kinds(text, &value) {
+                return Some((self.place.error(at, path, problem), None));
             }
             let meant = nearest(text, &known);
             let suggestion = meant.clone().map(|name| {
@@ -181,16 +230,26 @@ impl<'a> Section<'a> {
                 })
             });
             let problem = Problem::UnknownKey {
-                value: self.place.written(value.span()).to_owned(),
+                value,
                 suggestion,
                 known: known.join(", "),
             };
-            let error = self
-                .place
-                .error(name.span().start, self.key_path(text), problem);
-            Some((error, meant))
+            Some((self.place.error(at, path, problem), meant))
         };
         self.table.iter().filter_map(unknown).collect()
+    }
+
+    /// What is wrong with a key that only other kinds of this section have.
+    fn of_other_kinds(&self, name: &str, value: &str) -> Option<Problem> {
+        let (by, word) = (section_kind(self.kind).by?, self.word.as_ref()?);
+        let others = self.keys_of_all().filter(|key| key.name == name);
+        let kinds: Vec<&str> = others.flat_map(|key| key.kinds).copied().collect();
+        (!kinds.is_empty()).then(|| Problem::OtherKind {
+            value: value.to_owned(),
+            by,
+            word: word.clone(),
+            kinds: kinds.join(", "),
+        })
     }
 
     fn subsection(
@@ -207,6 +266,7 @@ impl<'a> Section<'a> {
             table,
             start: value.span().start,
             kind,
+            word: None,
             path,
         })
     }
@@ -228,31 +288,70 @@ impl<'a> Section<'a> {
         Ok(table.iter().map(part).collect())
     }
 
-    /// The axes, at least one.
-    pub(super) fn axes(&self) -> Result<Vec<Result<Section<'a>, DesignError>>, DesignError> {
-        let wanted = || "one or more [[axis]]".to_owned();
-        let Some(value) = self.table.get(AXIS) else {
-            let missing = || {
-                let problem = Problem::MissingKey { allowed: wanted() };
-                self.place.error(0, AXIS.to_owned(), problem)
+    /// Axes and sticks in the order of the file, at least one, each with its section in the table of keys.
+    pub(super) fn controls(&self) -> Result<Parts<'a>, DesignError> {
+        let mut controls = Vec::new();
+        let mut mistakes = Mistakes::default();
+        for kind in [AXIS, STICK] {
+            let wanted = || format!("one or more [[{kind}]]");
+            let Some(value) = self.table.get(kind) else {
+                let meant = self.meant(kind).map_or(Ok(()), Err);
+                mistakes.note(meant);
+                continue;
             };
-            return Err(self.meant(AXIS).unwrap_or_else(missing));
-        };
-        match value.get_ref() {
-            DeValue::Array(items) if !items.is_empty() => Ok(items
-                .iter()
-                .map(|item| self.subsection(item, AXIS, AXIS.to_owned()))
-                .collect()),
-            _ => Err(self.not_allowed(value.span(), AXIS.to_owned(), wanted())),
+            match value.get_ref() {
+                DeValue::Array(items) if !items.is_empty() => {
+                    controls.extend(items.iter().map(|item| {
+                        (
+                            kind.to_owned(),
+                            self.subsection(item, kind, kind.to_owned()),
+                        )
+                    }))
+                }
+                _ => {
+                    let error = self.not_allowed(value.span(), kind.to_owned(), wanted());
+                    mistakes.note::<()>(Err(error));
+                }
+            }
         }
+        mistakes.done()?;
+        if controls.is_empty() {
+            let allowed = format!("one or more [[{AXIS}]] or [[{STICK}]]");
+            return Err(self
+                .place
+                .error(0, AXIS.to_owned(), Problem::MissingKey { allowed }));
+        }
+        controls.sort_by_key(|(_, section)| match section {
+            Ok(section) => section.start,
+            Err(error) => error.line,
+        });
+        Ok(controls)
     }
 
-    /// The targets of an axis, if it has any.
-    pub(super) fn targets(&self) -> Result<Option<Section<'a>>, DesignError> {
-        let value = self.table.get(TARGETS);
+    /// A table within it, if it has that: `name` in the file, `kind` in the table of keys.
+    pub(super) fn table(
+        &self,
+        name: &'static str,
+        kind: &'static str,
+    ) -> Result<Option<Section<'a>>, DesignError> {
+        let value = self.table.get(name);
         value
-            .map(|value| self.subsection(value, "axis.targets", "axis.targets".to_owned()))
+            .map(|value| self.subsection(value, kind, self.key_path(name)))
             .transpose()
+    }
+
+    /// A table within it that must be there.
+    pub(super) fn required_table(
+        &self,
+        name: &'static str,
+        kind: &'static str,
+    ) -> Result<Section<'a>, DesignError> {
+        let missing = || {
+            let allowed = format!("a table [{}.{name}]", self.path);
+            self.meant(name)
+                .unwrap_or_else(|| self.error_at(name, Problem::MissingKey { allowed }))
+        };
+        self.table(name, kind)?.ok_or_else(missing)
     }
 
     fn not_allowed(&self, span: Range<usize>, key: String, allowed: String) -> DesignError {
@@ -261,29 +360,30 @@ impl<'a> Section<'a> {
             .error(span.start, key, Problem::NotAllowed { value, allowed })
     }
 
-    /// The entry of the table of keys. Every name that the code asks for is in it (tested by reading a complete file).
+    /// The entry of the table of keys. Every name that the code asks for is in it (tested by reading complete files).
     fn key(&self, name: &str) -> Key {
         let found = self.keys().find(|key| key.name == name);
         *found.unwrap_or(&Key {
             section: "",
             name: "",
             allowed: Allowed::Text,
-            optional: false,
+            need: Need::Always,
+            kinds: &[],
             meaning: "",
         })
     }
 
     fn value(&self, name: &str) -> Result<Option<&'a Spanned<DeValue<'a>>>, DesignError> {
-        let key = self.key(name);
-        match self.table.get(name) {
-            None if !key.optional => Err(self.meant(name).unwrap_or_else(|| {
-                let problem = Problem::MissingKey {
-                    allowed: key.allowed_text(),
-                };
-                self.place.error(self.start, self.key_path(name), problem)
-            })),
-            value => Ok(value),
+        let value = self.table.get(name);
+        let needed = match self.key(name).need {
+            Need::Always => true,
+            Need::Optional => false,
+            Need::Unless(other) => !self.has(other),
+        };
+        if value.is_none() && needed {
+            return Err(self.missing(name));
         }
+        Ok(value)
     }
 
     fn read<T>(
@@ -309,21 +409,44 @@ impl<'a> Section<'a> {
         })
     }
 
-    /// A list of `N` numbers in the unit of their key.
+    /// A number in SI.
+    pub(super) fn si(&self, name: &str) -> Result<Option<f64>, DesignError> {
+        let key = self.key(name);
+        Ok(self.number(name)?.map(|value| key.in_si(value)))
+    }
+
+    /// A list of `N` numbers in SI.
     pub(super) fn numbers<const N: usize>(
         &self,
         name: &str,
     ) -> Result<Option<[f64; N]>, DesignError> {
-        self.read(name, |value, allowed| {
-            let (DeValue::Array(items), Allowed::Numbers(_, min, max)) = (value, allowed) else {
+        let key = self.key(name);
+        let numbers = self.read(name, |value, allowed| match allowed {
+            Allowed::Numbers(_, min, max) => numbers_within(value, min, max),
+            _ => None,
+        })?;
+        Ok(numbers.map(|numbers: [f64; N]| numbers.map(|value| key.in_si(value))))
+    }
+
+    /// Lists of `N` numbers in SI.
+    pub(super) fn rows<const N: usize>(
+        &self,
+        name: &str,
+    ) -> Result<Option<Vec<[f64; N]>>, DesignError> {
+        let key = self.key(name);
+        let rows = self.read(name, |value, allowed| {
+            let (DeValue::Array(items), Allowed::Rows(_, least, most, min, max)) = (value, allowed)
+            else {
                 return None;
             };
-            let numbers: Option<Vec<f64>> = items
+            let rows = items
                 .iter()
-                .map(|item| number_within(item.get_ref(), min, max))
-                .collect();
-            numbers?.try_into().ok()
-        })
+                .map(|item| numbers_within::<N>(item.get_ref(), min, max));
+            let rows: Vec<[f64; N]> = rows.collect::<Option<_>>()?;
+            (least..=most).contains(&rows.len()).then_some(rows)
+        })?;
+        let in_si = |row: [f64; N]| row.map(|value| key.in_si(value));
+        Ok(rows.map(|rows| rows.into_iter().map(in_si).collect()))
     }
 
     /// A whole number.
@@ -337,10 +460,36 @@ impl<'a> Section<'a> {
         })
     }
 
+    /// Yes or no.
+    pub(super) fn flag(&self, name: &str) -> Result<Option<bool>, DesignError> {
+        self.read(name, |value, _| match value {
+            DeValue::Boolean(flag) => Some(*flag),
+            _ => None,
+        })
+    }
+
     /// Text that is not empty: a name or a title.
     pub(super) fn text(&self, name: &str) -> Result<Option<String>, DesignError> {
-        self.read(name, |value, _| match value {
+        self.read(name, |value, allowed| match value {
+            DeValue::String(text) if allowed == Allowed::Name => {
+                let fits = !text.trim().is_empty() && text.chars().count() <= MOST_LETTERS;
+                fits.then(|| text.to_string())
+            }
             DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
+            _ => None,
+        })
+    }
+
+    /// Several texts, at least one.
+    pub(super) fn texts(&self, name: &str) -> Result<Option<Vec<String>>, DesignError> {
+        self.read(name, |value, _| match value {
+            DeValue::Array(items) if !items.is_empty() => {
+                let text = |item: &Spanned<DeValue<'a>>| match item.get_ref() {
+                    DeValue::String(text) => Some(text.to_string()),
+                    _ => None,
+                };
+                items.iter().map(text).collect()
+            }
             _ => None,
         })
     }
@@ -353,14 +502,20 @@ impl<'a> Section<'a> {
         })
     }
 
-    /// A value that [`Key::optional`] says must be there, after one of the readers above: they have refused its
-    /// absence.
+    /// A value that [`Key::need`] says must be there, after one of the readers above: they have refused its absence.
     pub(super) fn required<T>(&self, name: &str, value: Option<T>) -> Result<T, DesignError> {
-        value.ok_or_else(|| {
-            let allowed = self.key(name).allowed_text();
-            self.error_at(name, Problem::MissingKey { allowed })
-        })
+        value.ok_or_else(|| self.missing(name))
     }
+}
+
+fn numbers_within<const N: usize>(value: &DeValue<'_>, min: f64, max: f64) -> Option<[f64; N]> {
+    let DeValue::Array(items) = value else {
+        return None;
+    };
+    let numbers = items
+        .iter()
+        .map(|item| number_within(item.get_ref(), min, max));
+    numbers.collect::<Option<Vec<f64>>>()?.try_into().ok()
 }
 
 fn number_within(value: &DeValue<'_>, min: f64, max: f64) -> Option<f64> {

@@ -1,16 +1,23 @@
 //! A design file in, an evaluated rig out: every axis with its figures, every target with a verdict and the margin.
 
 mod cautions;
+mod control;
 mod design;
 mod design_error;
 mod document;
 mod evaluation;
 mod keys;
+mod notes;
+mod parts;
+mod reading;
+mod target;
 mod verdict;
 
 pub use cautions::CAUTIONS;
-pub use design::{Design, NamedAxis};
+pub use control::{NamedAxis, NamedStick};
+pub use design::Design;
 pub use design_error::{DesignError, Problem};
-pub use evaluation::{AxisEvaluation, BrokenAxis, Evaluation};
-pub use keys::{Allowed, KEYS, Key, Words};
-pub use verdict::{Target, TargetSense, Verdict, VerdictState};
+pub use evaluation::{AxisEvaluation, BrokenControl, Evaluation, StickEvaluation};
+pub use keys::{Allowed, KEYS, Key, Need, Words};
+pub use target::{Target, TargetSense};
+pub use verdict::{Verdict, VerdictState};

@@ -2,110 +2,14 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::axis::AxisFigures;
-use crate::error::choices;
-use crate::units::{DEG, MM};
+use crate::error::{Error, choices, finite};
+use crate::rig::target::{Answers, Target, TargetSense};
 
 /// A target missed by no more than this part of it is close.
 const CLOSE: f64 = 0.1;
-
-/// What can be asked of an axis. Values are in the unit that [`Target::unit`] names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "snake_case")]
-#[non_exhaustive]
-pub enum Target {
-    /// Counts over the throw, percent of the converter's range.
-    RangeUsed,
-    /// Independent linearity of the output, percent of its span.
-    Linearity,
-    /// Clipped part of the throw, percent.
-    Clipped,
-    /// Smallest step over the throw, degrees: the worse of one count and rms noise.
-    Step,
-    /// Effective bits of the swept span.
-    EffectiveBits,
-    /// Package face to magnet, mm.
-    Clearance,
-}
-
-/// Which way a target points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum TargetSense {
-    /// The figure should not be less.
-    AtLeast,
-    /// The figure should not be more.
-    AtMost,
-}
-
-choices!(TargetSense, "sense of a target", {
-    AtLeast => "at least",
-    AtMost => "at most",
-});
-
-impl Target {
-    /// Every target with the key that sets it in a design file.
-    pub const KEYS: [(Self, &str); 6] = [
-        (Self::RangeUsed, "range_used_min_percent"),
-        (Self::Linearity, "linearity_max_percent"),
-        (Self::Clipped, "clipped_max_percent"),
-        (Self::Step, "step_max_deg"),
-        (Self::EffectiveBits, "effective_bits_min"),
-        (Self::Clearance, "clearance_min_mm"),
-    ];
-
-    /// The target in words.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::RangeUsed => "range used",
-            Self::Linearity => "independent linearity",
-            Self::Clipped => "clipped part of the throw",
-            Self::Step => "smallest step",
-            Self::EffectiveBits => "effective bits",
-            Self::Clearance => "clearance",
-        }
-    }
-
-    /// The unit of its values.
-    #[must_use]
-    pub fn unit(self) -> &'static str {
-        match self {
-            Self::RangeUsed | Self::Linearity | Self::Clipped => "%",
-            Self::Step => "deg",
-            Self::EffectiveBits => "bits",
-            Self::Clearance => "mm",
-        }
-    }
-
-    /// Which way it points.
-    #[must_use]
-    pub fn sense(self) -> TargetSense {
-        match self {
-            Self::RangeUsed | Self::EffectiveBits | Self::Clearance => TargetSense::AtLeast,
-            Self::Linearity | Self::Clipped | Self::Step => TargetSense::AtMost,
-        }
-    }
-
-    /// The figure that answers it, in its unit; `None` where the figure has no value.
-    #[must_use]
-    pub fn figure(self, figures: &AxisFigures) -> Option<f64> {
-        match self {
-            Self::RangeUsed => Some(100.0 * figures.range_used()),
-            Self::Linearity => figures.linearity().map(|l| 100.0 * l.independent()),
-            Self::Clipped => Some(100.0 * figures.clipped_share()),
-            Self::Step => {
-                let worst = figures
-                    .step_quantization_worst()?
-                    .max(figures.step_noise_worst()?);
-                Some(worst / DEG)
-            }
-            Self::EffectiveBits => figures.effective_bits(),
-            Self::Clearance => Some(figures.clearance() / MM),
-        }
-    }
-}
 
 /// How a target stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -125,11 +29,10 @@ choices!(VerdictState, "verdict", {
 });
 
 /// One target beside the figure that answers it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "StoredVerdict", into = "StoredVerdict")]
 pub struct Verdict {
     target: Target,
-    sense: TargetSense,
-    unit: &'static str,
     wanted: f64,
     got: Option<f64>,
     margin: Option<f64>,
@@ -137,9 +40,67 @@ pub struct Verdict {
     qualification: Option<String>,
 }
 
+/// A verdict as it is stored. What follows from the rest is there for other programs, and checked when read.
+#[derive(Serialize, Deserialize)]
+#[serde(rename = "Verdict", deny_unknown_fields)]
+struct StoredVerdict {
+    target: Target,
+    sense: TargetSense,
+    unit: String,
+    wanted: f64,
+    got: Option<f64>,
+    margin: Option<f64>,
+    state: VerdictState,
+    qualification: Option<String>,
+}
+
+impl From<Verdict> for StoredVerdict {
+    fn from(verdict: Verdict) -> Self {
+        Self {
+            sense: verdict.target.sense(),
+            unit: verdict.target.unit().to_owned(),
+            target: verdict.target,
+            wanted: verdict.wanted,
+            got: verdict.got,
+            margin: verdict.margin,
+            state: verdict.state,
+            qualification: verdict.qualification,
+        }
+    }
+}
+
+impl TryFrom<StoredVerdict> for Verdict {
+    type Error = Error;
+
+    fn try_from(stored: StoredVerdict) -> crate::Result<Self> {
+        let of_target = || Error::NotAChoice {
+            quantity: "sense, unit, margin or state of a verdict",
+            given: "another one".to_owned(),
+            choices: "what follows from target, wanted and got".to_owned(),
+        };
+        finite("wanted value", stored.wanted, "unit of the target")?;
+        finite("value got", stored.got.unwrap_or(0.0), "unit of the target")?;
+        let verdict = Self {
+            qualification: stored.qualification.clone(),
+            ..Self::of(stored.target, stored.wanted, stored.got)
+        };
+        let same = verdict.margin == stored.margin
+            && verdict.state == stored.state
+            && stored.sense == stored.target.sense()
+            && stored.unit == stored.target.unit();
+        if same { Ok(verdict) } else { Err(of_target()) }
+    }
+}
+
 impl Verdict {
-    pub(super) fn new(target: Target, wanted: f64, figures: &AxisFigures) -> Self {
-        let got = target.figure(figures);
+    pub(super) fn new(target: Target, wanted: f64, answers: &Answers<'_>) -> Self {
+        Self {
+            qualification: qualification(target, answers.figures),
+            ..Self::of(target, wanted, target.figure(answers))
+        }
+    }
+
+    fn of(target: Target, wanted: f64, got: Option<f64>) -> Self {
         let margin = got.map(|got| match target.sense() {
             TargetSense::AtLeast => got - wanted,
             TargetSense::AtMost => wanted - got,
@@ -151,13 +112,11 @@ impl Verdict {
         };
         Self {
             target,
-            sense: target.sense(),
-            unit: target.unit(),
             wanted,
             got,
             margin,
             state,
-            qualification: qualification(target, figures),
+            qualification: None,
         }
     }
 
@@ -195,7 +154,7 @@ impl Verdict {
     /// The unit of the margin: points between two percentages, else that of the target.
     #[must_use]
     pub fn margin_unit(&self) -> &'static str {
-        match self.unit {
+        match self.target.unit() {
             "%" => "points",
             unit => unit,
         }
@@ -210,43 +169,44 @@ impl Verdict {
 
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let unit = self.unit;
-        let name = self.target.name();
-        write!(f, "{:<7}{name:<26}", self.state.to_string())?;
+        let sense = self.target.sense();
+        let unit = self.target.unit();
+        write!(f, "{:<7}{:<26} ", self.state.to_string(), self.target)?;
+        let wanted = format!("{sense} {}", with_unit(self.wanted, unit));
         match (self.got, self.margin) {
             (Some(got), Some(margin)) => {
-                let value = format!("{} {unit}", figure(got));
-                let wanted = format!("{} {} {unit}", self.sense, figure(self.wanted));
-                let way = match (margin >= 0.0, self.sense) {
+                let way = match (margin >= 0.0, sense) {
                     (true, _) => "to spare",
                     (false, TargetSense::AtLeast) => "short of it",
                     (false, TargetSense::AtMost) => "too much",
                 };
-                write!(
-                    f,
-                    "{value:>12}   {wanted:<18}{:>8} {} {way}",
-                    figure(margin.abs()),
-                    self.margin_unit()
-                )?;
+                let margin = with_unit(margin.abs(), self.margin_unit());
+                let got = with_unit(got, unit);
+                write!(f, "{got:>12}   {wanted:<18} {margin:>12} {way}")?;
                 match self.qualification() {
                     Some(but) => write!(f, ", but {but}"),
                     None => Ok(()),
                 }
             }
-            _ => write!(
-                f,
-                "{:>12}   {} {} {unit}",
-                "no value",
-                self.sense,
-                figure(self.wanted)
-            ),
+            _ => write!(f, "{:>12}   {wanted}", "no value"),
         }
+    }
+}
+
+/// A figure with its unit, if it has one.
+fn with_unit(value: f64, unit: &str) -> String {
+    let figure = figure(value);
+    if unit.is_empty() {
+        figure
+    } else {
+        format!("{figure} {unit}")
     }
 }
 
 /// What must be said beside a figure that looks better for a fault of the curve.
 fn qualification(target: Target, figures: &AxisFigures) -> Option<String> {
-    if !matches!(target, Target::RangeUsed | Target::EffectiveBits) {
+    let of_range = [Target::RangeUsed, Target::Counts, Target::EffectiveBits];
+    if !of_range.contains(&target) {
         return None;
     }
     if figures.clipped_share() > 0.0 {

@@ -1,6 +1,8 @@
 use serde_json::{Value, json};
 
 use super::*;
+use crate::axis::ErrorBudget;
+use crate::units::{DEG, MM};
 
 /// Figures of an invented axis, some of them changed.
 fn figures(changes: &[(&str, Value)]) -> AxisFigures {
@@ -24,49 +26,151 @@ fn figures(changes: &[(&str, Value)]) -> AxisFigures {
     serde_json::from_value(value).expect("possible figures")
 }
 
+/// What answers targets where there are figures alone.
+fn answers(figures: &AxisFigures) -> Answers<'_> {
+    Answers {
+        figures,
+        budget: None,
+        crosstalk: None,
+        corrected: None,
+        price: None,
+    }
+}
+
 #[test]
 fn each_target_is_answered_by_its_figure_in_its_unit() {
     let figures = figures(&[("clipped_share", json!(0.25))]);
+    let with_lever = |changes| {
+        let mut value = serde_json::to_value(self::figures(changes)).expect("numbers");
+        value["lever"] = json!(0.5);
+        serde_json::from_value::<AxisFigures>(value).expect("possible figures")
+    };
+    let figures_at_grip = with_lever(&[]);
     let cases = [
-        (Target::RangeUsed, 50.0, "%", TargetSense::AtLeast, "points"),
-        (Target::Linearity, 0.8, "%", TargetSense::AtMost, "points"),
-        (Target::Clipped, 25.0, "%", TargetSense::AtMost, "points"),
-        (Target::Step, 4.0, "deg", TargetSense::AtMost, "deg"),
-        (
-            Target::EffectiveBits,
-            9.5,
-            "bits",
-            TargetSense::AtLeast,
-            "bits",
-        ),
-        (Target::Clearance, 2.0, "mm", TargetSense::AtLeast, "mm"),
+        (Target::RangeUsed, 50.0, "%"),
+        (Target::Counts, 2000.0, "counts"),
+        (Target::Linearity, 0.8, "%"),
+        (Target::TerminalBasedLinearity, 2.0, "%"),
+        (Target::Clipped, 25.0, "%"),
+        (Target::Step, 4.0, "deg"),
+        (Target::Noise, 4.0, "deg"),
+        // The noise at the center, 3 deg, along a circle of half a metre.
+        (Target::StepAtGrip, 500.0 * 3.0 * DEG, "mm"),
+        (Target::Gain, 8192.0 * DEG, "counts/deg"),
+        (Target::GainAtGrip, 8192.0 / 500.0, "counts/mm"),
+        (Target::FluxSpan, 100.0, "mT"),
+        (Target::OutputSpan, 2.0, "V"),
+        (Target::EffectiveBits, 9.5, "bits"),
+        (Target::Clearance, 2.0, "mm"),
+        (Target::Price, 12.5, ""),
+        (Target::Corrected, 0.5, "deg"),
     ];
-    assert_eq!(cases.len(), Target::KEYS.len());
-    for ((target, expected, unit, sense, margin), (keyed, key)) in
-        cases.into_iter().zip(Target::KEYS)
-    {
-        assert_eq!(target, keyed);
-        // The key tells unit and sense as well.
-        let words = match (sense, unit) {
-            (TargetSense::AtLeast, "%") => "min_percent".to_owned(),
-            (TargetSense::AtMost, "%") => "max_percent".to_owned(),
-            (TargetSense::AtLeast, "bits") => "bits_min".to_owned(),
-            (TargetSense::AtLeast, unit) => format!("min_{unit}"),
-            (TargetSense::AtMost, unit) => format!("max_{unit}"),
+    for (target, expected, unit) in cases {
+        let figures = match target {
+            Target::StepAtGrip | Target::GainAtGrip => &figures_at_grip,
+            _ => &figures,
         };
-        assert!(key.ends_with(&words), "{key}");
-        let got = target.figure(&figures).expect("it has a value");
+        let answers = Answers {
+            corrected: Some(0.5 * DEG),
+            price: Some(12.5),
+            ..answers(figures)
+        };
+        let got = target.figure(&answers).expect("it has a value");
         // A few roundings.
-        assert!((got - expected).abs() < 1e-12, "{target:?}: {got}");
-        let verdict = Verdict::new(target, expected, &figures);
-        assert_eq!(
-            (target.unit(), target.sense(), verdict.margin_unit()),
-            (unit, sense, margin)
+        assert!(
+            (got - expected).abs() < 1e-12 * (1.0 + expected),
+            "{target:?}: {got}"
         );
+        let verdict = Verdict::new(target, expected, &answers);
+        assert_eq!(target.unit(), unit);
+        let margin = if unit == "%" { "points" } else { unit };
+        assert_eq!(verdict.margin_unit(), margin);
         assert_eq!(
             (verdict.target(), verdict.wanted(), verdict.got()),
             (target, expected, Some(got))
         );
+    }
+    for target in [
+        Target::StepAtGrip,
+        Target::GainAtGrip,
+        Target::Error,
+        Target::Crosstalk,
+    ] {
+        assert_eq!(target.figure(&answers(&figures)), None, "{target:?}");
+    }
+}
+
+#[test]
+fn the_key_of_a_target_tells_unit_and_sense() {
+    for target in Target::ALL {
+        let way = match target.sense() {
+            TargetSense::AtLeast => "min",
+            TargetSense::AtMost => "max",
+        };
+        let unit = match target.unit() {
+            "" => String::new(),
+            "%" => "percent".to_owned(),
+            unit => unit.replace('/', "_per_"),
+        };
+        let key = target.key();
+        assert!(key.contains(&format!("_{way}")), "{key}");
+        let ends = key.ends_with(&unit) || key.ends_with(&format!("{unit}_{way}"));
+        assert!(ends, "{key}");
+        let [least, most] = target.bounds();
+        assert!(least < most, "{key}");
+    }
+}
+
+#[test]
+fn errors_answer_by_the_budget() {
+    use crate::axis::ErrorCause;
+    let line = |cause: ErrorCause| {
+        let angle = match cause {
+            ErrorCause::Nonlinearity => 0.25 * DEG,
+            ErrorCause::Backlash => 0.5 * DEG,
+            _ => 0.0,
+        };
+        json!({"cause": cause, "angle": angle, "standard_deviation": angle, "share": 0.0, "counts": 0.0})
+    };
+    let budget: ErrorBudget = serde_json::from_value(json!({
+        "contributions": ErrorCause::ALL.map(line).to_vec(),
+        "travel": 20.0 * DEG, "counts_per_radian": 100.0, "drift": 0.1 * DEG,
+    }))
+    .expect("a possible budget");
+    let figures = figures(&[]);
+    let answers = Answers {
+        budget: Some(&budget),
+        ..answers(&figures)
+    };
+    let root = 0.25_f64.hypot(0.5);
+    for (target, expected) in [
+        (Target::Nonlinearity, 0.25),
+        (Target::Error, root),
+        (Target::ErrorOfThrow, 5.0 * root),
+        (Target::WorstError, 0.75),
+        (Target::Drift, 0.1),
+        (Target::DriftOfThrow, 0.5),
+    ] {
+        let got = target.figure(&answers).expect("it has a value");
+        assert!((got - expected).abs() < 1e-12, "{target:?}: {got}");
+    }
+}
+
+#[test]
+fn a_verdict_is_read_back_as_it_was() {
+    let figures = figures(&[("clipped_share", json!(0.125))]);
+    for target in Target::ALL {
+        let verdict = Verdict::new(target, 7.0, &answers(&figures));
+        let mut stored = serde_json::to_value(&verdict).expect("numbers");
+        let read: Verdict = serde_json::from_value(stored.clone()).expect("as it was");
+        assert_eq!(read, verdict);
+        // One whose parts do not agree is none.
+        stored["state"] = json!(if verdict.state() == VerdictState::Met {
+            "missed"
+        } else {
+            "met"
+        });
+        assert!(serde_json::from_value::<Verdict>(stored).is_err());
     }
 }
 
@@ -78,17 +182,20 @@ fn the_worse_of_count_and_noise_is_the_step() {
             ("step_noise_worst", json!(noise * DEG)),
         ];
         Target::Step
-            .figure(&figures(&changes))
+            .figure(&answers(&figures(&changes)))
             .expect("it has a value")
     };
     assert!((step(2.0, 0.5) - 2.0).abs() < 1e-15);
     assert!((step(0.5, 2.0) - 2.0).abs() < 1e-15);
     assert_eq!(
-        Target::Step.figure(&figures(&[("step_noise_worst", json!(null))])),
+        Target::Step.figure(&answers(&figures(&[("step_noise_worst", json!(null))]))),
         None
     );
     assert_eq!(
-        Target::Step.figure(&figures(&[("step_quantization_worst", json!(null))])),
+        Target::Step.figure(&answers(&figures(&[(
+            "step_quantization_worst",
+            json!(null)
+        )]))),
         None
     );
 }
@@ -96,7 +203,7 @@ fn the_worse_of_count_and_noise_is_the_step() {
 #[test]
 fn close_ends_at_a_tenth_of_what_was_wanted() {
     let state = |target, wanted, key, value: f64| {
-        let verdict = Verdict::new(target, wanted, &figures(&[(key, json!(value))]));
+        let verdict = Verdict::new(target, wanted, &answers(&figures(&[(key, json!(value))])));
         (verdict.state(), verdict.margin().expect("it has a value"))
     };
     // Whole numbers in bits, so that the edge itself can be hit: a tenth of 10 is 1.
@@ -123,7 +230,7 @@ fn close_ends_at_a_tenth_of_what_was_wanted() {
     let none = Verdict::new(
         Target::EffectiveBits,
         1.0,
-        &figures(&[("effective_bits", json!(null))]),
+        &answers(&figures(&[("effective_bits", json!(null))])),
     );
     assert_eq!(
         (none.state(), none.got(), none.margin()),
@@ -139,7 +246,7 @@ fn close_ends_at_a_tenth_of_what_was_wanted() {
 #[test]
 fn a_verdict_in_words() {
     let figures = figures(&[]);
-    let text = |target, wanted| Verdict::new(target, wanted, &figures).to_string();
+    let text = |target, wanted| Verdict::new(target, wanted, &answers(&figures)).to_string();
     let words = |target, wanted| {
         let text: String = text(target, wanted);
         text.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -178,7 +285,7 @@ fn a_verdict_in_words() {
 #[test]
 fn what_the_curve_hides_is_said() {
     let of = |target, changes: &[(&str, Value)]| {
-        Verdict::new(target, 1.0, &figures(changes))
+        Verdict::new(target, 1.0, &answers(&figures(changes)))
             .qualification()
             .map(str::to_owned)
     };

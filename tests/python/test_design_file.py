@@ -7,7 +7,9 @@ import pytest
 
 import yokewright as yw
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "trainer_stick.toml"
+EXAMPLES = Path(__file__).parents[2] / "examples"
+EXAMPLE = EXAMPLES / "trainer_stick.toml"
+RIG = EXAMPLES / "training_rig.toml"
 
 DESIGN = """\
 title = "Two-seat trainer, front stick"
@@ -74,11 +76,12 @@ def test_file_and_text_give_the_same_design(tmp_path):
     assert yw.rig.Design.load(path).evaluate().to_json() == yw.rig.Design.parse(DESIGN).evaluate().to_json()
 
 
-def test_example_uses_every_key():
-    text = EXAMPLE.read_text(encoding="utf-8")
-    for key, _, _ in yw.rig.DESIGN_KEYS:
-        last = re.split(r"[.\s]", key)[-1].strip("[]")
-        assert re.search(rf"^#?\s*{re.escape(last)}\s*=", text, re.MULTILINE), key
+def test_examples_use_no_key_that_is_not_in_the_table():
+    known = {re.split(r"[.\s]", key)[-1].strip("[]") for key, _, _ in yw.rig.DESIGN_KEYS}
+    for path in (EXAMPLE, RIG):
+        used = re.findall(r"^([A-Za-z_]+) =", path.read_text(encoding="utf-8"), re.MULTILINE)
+        assert used
+        assert set(used) <= known
 
 
 # What is changed into what -> where the message points to, and what else it must say.
@@ -221,7 +224,7 @@ def test_parts_that_collide_leave_the_other_axes():
     assert "collide" in evaluation.broken[0].reason
     assert evaluation.broken[0].line == line_of(f"{DESIGN}\n{broken}", '"roll"') - 1
     assert evaluation.state == "missed"
-    assert "1 axis cannot be evaluated" in str(evaluation)
+    assert "1 control cannot be evaluated" in str(evaluation)
     page = yw.report.report_html(evaluation)
     assert "Cannot be evaluated" in page
     assert "collide" in page
@@ -245,8 +248,8 @@ def test_clipping_is_told_without_a_target_for_it():
 def test_all_mistakes_at_once():
     text = changed("gap_mm = 2.0", "gap_mm = -2.0").replace("bits = 12", "bits = 99")
     first, second = refusal(text).splitlines()
-    assert f"line {line_of(text, 'bits')}, " in first
-    assert f"line {line_of(text, 'gap_mm')}, " in second
+    assert f"line {line_of(text, 'bits')}, column 8, " in first
+    assert f"line {line_of(text, 'gap_mm')}, column 10, " in second
 
 
 def test_missing_file_is_the_operating_systems_error(tmp_path):
@@ -259,3 +262,86 @@ def test_file_that_is_not_text(tmp_path):
     path.write_bytes(b"title = '\xff\xfe'")
     with pytest.raises(yw.DesignFileError, match=r"club\.toml"):
         yw.rig.Design.load(path)
+
+
+# --- the whole rig ------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def rig():
+    return yw.rig.Design.load(RIG).evaluate()
+
+
+def test_the_rig_has_all_of_its_controls(rig):
+    assert rig.broken == []
+    assert [axis.name for axis in rig.axes] == ["pitch", "roll", "rudder", "airbrake", "trim"]
+    assert [(stick.name, stick.axes) for stick in rig.sticks] == [("stick", ("pitch", "roll"))]
+    assert [control.name for control in rig.comparison.controls] == [axis.name for axis in rig.axes]
+    assert rig.state == "met"
+    assert rig.currency == "EUR"
+
+
+def test_what_the_file_says_is_what_is_built(rig):
+    pitch, roll, rudder, airbrake, trim = rig.axes
+    assert [axis.stick for axis in rig.axes] == ["stick", "stick", None, None, None]
+    assert isinstance(pitch.arrangement, yw.axis.SwungLayout)
+    assert isinstance(trim.arrangement, yw.axis.ShaftEndLayout)
+    assert airbrake.arrangement is None
+    assert isinstance(airbrake.axis.sensor, yw.hall.Potentiometer)
+    assert isinstance(rudder.axis.drive, yw.linkage.PedalTransmission)
+    assert rudder.axis.lever == pytest.approx(180 * yw.mm, rel=1e-15)
+    # Of a stick the lever is that of the grip.
+    assert roll.axis.lever == pytest.approx(420 * yw.mm, rel=1e-12)
+    grade = yw.magnet.Grade.named("N42")
+    assert pitch.axis.remanence_drift == grade.remanence_coefficient
+    assert rudder.price == 5.1
+
+
+def test_an_axis_of_the_rig_is_the_one_built_by_hand(rig):
+    """The figures of the file to the last bit, by way of Python's own classes."""
+    trim = rig.axes[4]
+    sensor = yw.hall.AngleSensor.named("shaft end 14 bit")
+    grade = yw.magnet.Grade.named("N35")
+    disc = yw.magnet.Cylinder(8 * yw.mm, 3 * yw.mm, (grade.remanence.nominal, 0, 0))
+    layout = yw.axis.ShaftEndLayout(magnet=disc, gap=2 * yw.mm, offset=(0.2 * yw.mm, 0, 0))
+    axis = layout.axis(
+        throw=(-135 * yw.deg, 135 * yw.deg),
+        sensor=sensor,
+        lever=60 * yw.mm,
+        remanence_drift=grade.remanence_coefficient,
+    ).zeroed()
+    assert trim.axis == axis
+    assert trim.figures == axis.figures(1001)
+
+
+def test_crosstalk_of_the_stick_goes_into_the_budgets(rig):
+    stick = rig.sticks[0]
+    for name, crosstalk in zip(stick.axes, (stick.crosstalk.outer, stick.crosstalk.inner), strict=True):
+        axis = next(axis for axis in rig.axes if axis.name == name)
+        got = next(verdict.got for verdict in axis.verdicts if verdict.target == "crosstalk")
+        assert got == pytest.approx(100 * crosstalk.worst.of_span, rel=1e-12)
+        (row,) = [row for row in rig.comparison.controls if row.name == name]
+        assert row.crosstalk == crosstalk.worst.counts
+    assert stick.correction.after.worst < stick.correction.before.worst
+
+
+def test_two_magnets_carried_together_are_told():
+    text = RIG.read_text(encoding="utf-8").replace('magnet_on = "ring"', 'magnet_on = "stick"')
+    evaluation = yw.rig.Design.parse(text).evaluate(points=101)
+    assert evaluation.sticks[0].crosstalk.outer.cause == "mounting"
+    assert "carried by the stick" in yw.report.report_html(evaluation)
+
+
+def test_a_lock_within_the_throw_leaves_the_other_controls():
+    text = RIG.read_text(encoding="utf-8").replace("throw_deg = [-13.0, 13.0]", "throw_deg = [-40.0, 40.0]")
+    evaluation = yw.rig.Design.parse(text).evaluate(points=101)
+    assert [control.name for control in evaluation.broken] == ["rudder"]
+    assert "stop" in evaluation.broken[0].reason
+    assert len(evaluation.axes) == 4
+    assert evaluation.state == "missed"
+
+
+@pytest.mark.parametrize("path", [EXAMPLE, RIG])
+def test_json_has_the_same_digits_from_file_and_text(path):
+    text = path.read_text(encoding="utf-8")
+    assert yw.rig.Design.load(path).evaluate(101).to_json() == yw.rig.Design.parse(text).evaluate(101).to_json()

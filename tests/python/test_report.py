@@ -324,8 +324,8 @@ def test_page_needs_nothing_else(text, page):
 
 def test_pictures_are_sound_and_described(evaluation, page):
     pictures = page.all("img")
-    # mT, volts, counts, departure and the drawing of the layout, for each axis.
-    assert len(pictures) == len(page.all("figcaption")) == 5 * len(evaluation.axes)
+    # mT, volts, counts, departure, the drawing and the error budget, for each axis.
+    assert len(pictures) == len(page.all("figcaption")) == 6 * len(evaluation.axes)
     for picture in pictures:
         assert len(picture["alt"]) > 40
         svg = base64.b64decode(picture["src"].partition(",")[2])

@@ -4,7 +4,7 @@ Every function takes the matplotlib axes to draw into, or makes its own, and ret
 Shade, dash and hatching carry the meaning; color only helps, so a gray printout reads as well.
 """
 
-from .arrangement import plot_arrangement
+from .arrangement import draw_arrangement, plot_arrangement
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
 from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
 from .budget import plot_comparison, plot_error_budget
@@ -20,6 +20,7 @@ from .stick import plot_clearance, plot_stick_reach
 from .two_axis import plot_crosstalk, plot_gate_readings
 
 __all__ = [
+    "draw_arrangement",
     "draw_throw",
     "plot_arrangement",
     "plot_ball_rod",

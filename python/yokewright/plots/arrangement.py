@@ -31,7 +31,9 @@ _PLATE = 2.0 * mm
 # A center line, long and short.
 _CENTER_LINE: Style = {"color": FAINT, "linewidth": 0.9, "linestyle": (0, (9, 2, 2, 2))}
 _WIDTH = 7.2  # of the figure, in
-_MARGINS = 1.9  # of the figure, for titles, numbers and key, in
+_MARGINS = 1.9  # of the figure, for titles, numbers and a key of two lines, in
+_LINE = 0.24  # of the key, in
+_NARROW = 5.0  # up to this width the key is one column, in
 
 
 def plot_arrangement(arrangement: Arrangement) -> Figure:
@@ -41,28 +43,38 @@ def plot_arrangement(arrangement: Arrangement) -> Figure:
     counterclockwise. Without a `package` the sensor's body is drawn at a common size.
     """
     _checks.kind(arrangement, Arrangement)
+    figure = pyplot.figure(figsize=(_WIDTH, 1.0), layout="constrained")
+    draw_arrangement(arrangement, figure)
+    return figure
+
+
+def draw_arrangement(arrangement: Arrangement, figure: Figure) -> None:
+    """Do what `plot_arrangement` does in a figure of the caller's own: its width stays, its height is set."""
     side, top = _View(arrangement, _X, _Z), _View(arrangement, _X, _Y)
     # One scale for both, and one above the other.
     low, high = (f(end, other) for f, end, other in zip((min, max), side.x_range, top.x_range, strict=True))
     side.x_range = top.x_range = (low, high)
     heights = [view.y_range[1] - view.y_range[0] for view in (side, top)]
-    scale = min((_WIDTH - 0.4) / (high - low), 6.5 / sum(heights))
-    figure = pyplot.figure(figsize=(_WIDTH, scale * sum(heights) + _MARGINS), layout="constrained")
+    width = figure.get_figwidth()
+    scale = min((width - 0.4) / (high - low), 6.5 / sum(heights))
+    columns = 3 if width > _NARROW else 1
+    handles = _key(arrangement)
+    lines = -(-len(handles) // columns)
+    figure.set_figheight(scale * sum(heights) + _MARGINS + _LINE * (lines - 2))
     axes = figure.subplots(2, 1, height_ratios=heights)
     for view, ax, title in zip((side, top), axes, ("from the side", "along the pivot axis"), strict=True):
         _draw(arrangement, view, ax)
         ax.set_title(title, fontsize=FONT_PT + 1, color=INK)
     draw_scale_bar(top, axes[1])
     key = figure.legend(
-        handles=_key(arrangement),
+        handles=handles,
         loc="outside lower center",
-        ncols=3,
+        ncols=columns,
         frameon=False,
         fontsize=FONT_PT,
         labelcolor=INK,
     )
     key.set_in_layout(True)
-    return figure
 
 
 class _View(View):

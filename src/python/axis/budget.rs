@@ -126,7 +126,7 @@ impl PyErrorContribution {
 /// rules. The worst case is the plain sum of the greatest.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "ErrorBudget")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyErrorBudget(ErrorBudget);
+pub(in crate::python) struct PyErrorBudget(pub(in crate::python) ErrorBudget);
 
 #[pymethods]
 impl PyErrorBudget {
@@ -328,7 +328,7 @@ impl PyComparedFigures {
 /// Controls side by side, in the order given; print() shows the table, a column for each.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Comparison")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyComparison(Comparison);
+pub(in crate::python) struct PyComparison(pub(in crate::python) Comparison);
 
 #[pymethods]
 impl PyComparison {

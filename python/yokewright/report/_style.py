@@ -1,0 +1,86 @@
+"""How a page looks: on a wide screen, on a phone, on paper, in the dark."""
+
+NARROW = "max-width: 40rem"
+STYLE = """
+:root { --ink: #22303a; --soft: #55646e; --paper: #fff; --card: #f3f6f7; --rule: #c9d3d8; --warn: #8a4b10; }
+@media (prefers-color-scheme: dark) {
+  :root { --ink: #e4eaed; --soft: #a9b8c0; --paper: #172027; --card: #1f2b33;
+    --rule: #3d4c55; --warn: #f0b77c; }
+}
+* { box-sizing: border-box; }
+body { max-width: 52rem; margin: 0 auto; padding: 1.5rem 1.25rem 3rem;
+  background: var(--paper); color: var(--ink);
+  font: 1rem/1.55 system-ui, "Segoe UI", "DejaVu Sans", sans-serif; }
+h1 { font-size: 1.8rem; line-height: 1.2; margin: 0 0 1rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.4rem; margin: 2.5rem 0 .75rem; padding-top: .75rem; border-top: 2px solid var(--ink); }
+h3 { font-size: 1.08rem; margin: 1.75rem 0 .5rem; }
+p, ul, dl { margin: 0 0 1rem; }
+ul { padding-left: 1.25rem; }
+li { margin-bottom: .3rem; }
+a { color: inherit; }
+nav { margin-top: 1.25rem; }
+nav ul { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .25rem 1.75rem; }
+.kind { margin: 0; color: var(--soft); }
+.verdict { font-size: 1.2rem; padding: .8rem 1rem;
+  background: var(--card); border-left: .4rem solid var(--ink); }
+.verdict.missed { border-left-style: double; }
+.cautions { padding: .25rem 1.25rem .5rem; border: 2px solid var(--warn); border-radius: .4rem; }
+.cautions h2 { border: 0; padding: 0; margin: .75rem 0 .5rem; color: var(--warn); }
+.wide { overflow-x: auto; margin-bottom: 1rem; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
+th, td { text-align: left; vertical-align: top; padding: .4rem .75rem .4rem 0;
+  border-bottom: 1px solid var(--rule); }
+thead th { color: var(--soft); font-weight: 600; border-bottom: 1px solid var(--ink); }
+tbody th { font-weight: 500; }
+th:first-child { width: 32%; }
+td[data-head=Verdict] { white-space: nowrap; }
+.close td[data-head=Verdict] { font-weight: 700; }
+.missed td[data-head=Verdict] { font-weight: 700; color: var(--warn); text-transform: uppercase; }
+figure { margin: 0 0 1rem; break-inside: avoid; }
+figure { max-width: 40rem; }
+img { display: block; width: 100%; height: auto; padding: .5rem;
+  background: #fff; border: 1px solid var(--rule); border-radius: .3rem; }
+.errors td:last-child { width: 36%; }
+.many th, .many td { padding-right: .5rem; font-size: .92rem; }
+.many th:first-child { width: auto; }
+figcaption { margin-top: .4rem; color: var(--soft); font-size: .92rem; }
+.curves { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(20rem, 100%), 1fr));
+  gap: .5rem 1.25rem; }
+dt { font-weight: 600; margin-top: .75rem; }
+dd { margin: 0; }
+footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
+@media screen and (NARROW) {
+  body { padding: 1rem 1rem 2rem; overflow-wrap: anywhere; }
+  .cautions { padding: .25rem .9rem .5rem; }
+  table, tbody, tr, th, td { display: block; }
+  thead { display: none; }
+  tr { padding: .5rem 0; border-bottom: 1px solid var(--rule); }
+  th, th:first-child, td { width: auto; padding: .1rem 0; border: 0; }
+  tbody th { font-weight: 600; }
+  td[data-head] { display: flex; justify-content: space-between; gap: 1rem; }
+  td[data-head]::before { content: attr(data-head); color: var(--soft);
+    font-weight: 400; text-transform: none; }
+  .targets tr { position: relative; }
+  .targets tr[class] th { padding-right: 5rem; }
+  .targets td[data-head=Verdict] { position: absolute; top: .5rem; right: 0; }
+  .targets td[data-head=Verdict]::before { content: none; }
+}
+@media print {
+  :root { --ink: #000; --soft: #333; --paper: #fff; --card: #fff; --rule: #999; --warn: #000; }
+  @page { margin: 15mm; }
+  body { max-width: none; padding: 0; font-size: 10.5pt; }
+  h2 { margin-top: 1.2rem; }
+  h3 { margin-top: .8rem; }
+  figure { max-width: 12.5cm; }
+  .many th, .many td { font-size: 8pt; padding-right: .3rem; }
+  th, td { padding: .2rem .6rem .2rem 0; }
+  .targets { break-inside: avoid; }
+  img { padding: 0; border: 0; }
+  h2, h3, dt { break-after: avoid; }
+  tr, dd { break-inside: avoid; }
+  nav { display: none; }
+  .cautions li, .verdict { break-inside: avoid; }
+  .curves { grid-template-columns: 1fr 1fr; gap: .2rem .8rem; }
+  .curves figure { max-width: none; }
+}
+""".replace("NARROW", NARROW)

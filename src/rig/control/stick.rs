@@ -1,0 +1,299 @@
+//! A stick of a design file: two axes at once, both sensors among all magnets.
+
+use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
+
+use crate::axis::{
+    Arrangement, CarriedMagnets, CarriedSensor, Carrier, Moving, PlateHolder, ReadBy, TwoAxis,
+    TwoAxisSpec,
+};
+use crate::error::{Error, Result};
+use crate::hall::Sensor;
+use crate::linkage::{Gate, Gimbal, GimbalAxis, GimbalSpec, Pivot};
+use crate::magnet::FieldSource;
+use crate::numeric::direction::unit;
+use crate::rig::control::axis::{NamedAxis, Place, read as read_axis};
+use crate::rig::design_error::Read;
+use crate::rig::document::Section;
+use crate::rig::keys::GateKind;
+use crate::rig::parts::Parts;
+use crate::rig::reading::{Reading, kind_of};
+
+/// The section of either axis in the table of keys.
+const AXIS: &str = "stick.AXIS";
+
+/// What a file says of a stick, put together as far as physics allows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NamedStick {
+    name: String,
+    line: usize,
+    axes: [NamedAxis; 2],
+    two_axis: Result<TwoAxis>,
+}
+
+impl NamedStick {
+    /// What the stick is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The line of the file at which it begins.
+    #[must_use]
+    pub fn line(&self) -> usize {
+        self.line
+    }
+
+    /// One of its axes, as if the other stood at zero and had no magnet.
+    #[must_use]
+    pub fn axis(&self, axis: GimbalAxis) -> &NamedAxis {
+        match axis {
+            GimbalAxis::Outer => &self.axes[0],
+            GimbalAxis::Inner => &self.axes[1],
+        }
+    }
+
+    /// Both sensors among all magnets.
+    ///
+    /// # Errors
+    /// Why they cannot be put together; the error of an axis that cannot be put together by itself.
+    pub fn two_axis(&self) -> std::result::Result<&TwoAxis, &Error> {
+        self.two_axis.as_ref()
+    }
+}
+
+/// Where one axis of a stick stands, and what carries its parts.
+struct Standing {
+    magnet_on: Carrier,
+    sensor_on: Carrier,
+    /// From the frame of all arrangements to that of the rig.
+    place: Isometry3<f64>,
+}
+
+pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedStick> {
+    let gate = kind_of(section, "gate", GateKind::Square)?;
+    let section = &section.of_kind(gate);
+    let mut reading = Reading::new(section);
+    let name = reading.text("name");
+    let outer = read_pivot(
+        &mut reading,
+        ["outer_pivot_mm", "outer_direction"],
+        Vector3::y(),
+    );
+    let inner = read_pivot(
+        &mut reading,
+        ["inner_pivot_mm", "inner_direction"],
+        Vector3::x(),
+    );
+    let corners = reading.rows::<3>("stick_mm");
+    let corners: Vec<Point3<f64>> = corners.into_iter().map(Point3::from).collect();
+    let tilt = match gate {
+        GateKind::Round => reading.number("gate_tilt_deg"),
+        _ => 0.0,
+    };
+    let polygon = match gate {
+        GateKind::Polygon => reading.rows::<2>("gate_corners_deg"),
+        _ => Vec::new(),
+    };
+    let grip = corners.last().copied().unwrap_or_else(Point3::origin);
+    let mut axis = |name: &'static str, which: GimbalAxis, pivot: &Option<Pivot>| {
+        let read = section
+            .required_table(name, AXIS)
+            .and_then(|section| read_axis_of(&section, parts, which, pivot.as_ref(), grip));
+        reading.note(read)
+    };
+    let outer_axis = axis("outer", GimbalAxis::Outer, &outer);
+    let inner_axis = axis("inner", GimbalAxis::Inner, &inner);
+    reading.done()?;
+    let missing = |name| section.missing(name);
+    let (outer, inner) = (
+        outer.ok_or_else(|| missing("outer_direction"))?,
+        inner.ok_or_else(|| missing("inner_direction"))?,
+    );
+    let (outer_axis, outer_stands) = outer_axis.ok_or_else(|| missing("outer"))?;
+    let (inner_axis, inner_stands) = inner_axis.ok_or_else(|| missing("inner"))?;
+
+    let refused = |error| section.refused(error);
+    let gimbal = Gimbal::new(GimbalSpec::new(outer, inner, corners)).map_err(refused)?;
+    let gate = match gate {
+        GateKind::Square => {
+            let square = Gate::square(outer_axis.throw, inner_axis.throw);
+            square.map_err(refused)?
+        }
+        GateKind::Round => Gate::round(tilt).map_err(refused)?,
+        GateKind::Polygon => Gate::polygon(polygon).map_err(refused)?,
+    };
+    let two_axis = both(
+        gimbal,
+        gate,
+        [
+            (&outer_axis.named, &outer_stands),
+            (&inner_axis.named, &inner_stands),
+        ],
+    );
+    Ok(NamedStick {
+        name,
+        line: section.line(),
+        axes: [outer_axis.named, inner_axis.named],
+        two_axis,
+    })
+}
+
+/// An axis and its throw, which one that cannot be put together has lost.
+struct OneAxis {
+    named: NamedAxis,
+    throw: [f64; 2],
+}
+
+fn read_pivot(
+    reading: &mut Reading<'_, '_>,
+    [point, direction]: [&str; 2],
+    usual: Vector3<f64>,
+) -> Option<Pivot> {
+    let at = reading.maybe_vector(point).unwrap_or_else(Vector3::zeros);
+    let along = reading.maybe_vector(direction).unwrap_or(usual);
+    reading.check(direction, Pivot::new(at.into(), along))
+}
+
+fn read_axis_of(
+    section: &Section<'_>,
+    parts: &Parts,
+    which: GimbalAxis,
+    pivot: Option<&Pivot>,
+    grip: Point3<f64>,
+) -> Read<(OneAxis, Standing)> {
+    // The keys of the axis itself are looked at by its own reader, together with these.
+    let mut reading = Reading::of_some(section);
+    let carriers = (
+        reading.word::<Carrier>("magnet_on"),
+        reading.word::<Carrier>("sensor_on"),
+    );
+    let arm = reading.vector("arm_direction");
+    let along = reading.number_or("along_mm", 0.0);
+    let throw = reading.throw("throw_deg");
+    let sensor = parts.sensors.of(section, "sensor");
+    if matches!(sensor, Ok(part) if !matches!(part.sensor, Sensor::Linear(_))) {
+        let wanted = "a linear sensor; other sensors read their own axis, each as an [[axis]]";
+        reading.note::<()>(Err(section.not_here("sensor", wanted)));
+    }
+    if let Ok(Some(plate)) = parts.plates.maybe(section, "plate")
+        && plate.holder == PlateHolder::Sensor
+    {
+        let wanted = "a plate that goes with the magnets";
+        reading.note::<()>(Err(section.not_here("plate", wanted)));
+    }
+    let moving = match carriers {
+        (Some(magnet), Some(sensor)) => {
+            let moving = moving(which, magnet, sensor);
+            if moving.is_none() {
+                let wanted = format!(
+                    "magnet and sensor on two bodies that the {which} axis moves against each other"
+                );
+                reading.note::<()>(Err(section.not_here("sensor_on", wanted)));
+            }
+            moving
+        }
+        _ => None,
+    };
+    let place = pivot.and_then(|pivot| {
+        reading
+            .has("arm_direction")
+            .then(|| reading.check("arm_direction", placed(pivot, arm, along)))
+            .flatten()
+    });
+    let grip = pivot.map_or(0.0, |pivot| {
+        (grip - pivot.point()).cross(&pivot.direction()).norm()
+    });
+    // Mistakes of the axis are told with those above.
+    let on_stick = Place::OnStick {
+        moving: moving.unwrap_or(Moving::Magnets),
+        grip,
+    };
+    let named = reading.note(read_axis(section, parts, &on_stick));
+    reading.done()?;
+    let missing = |name| section.missing(name);
+    let named = named.ok_or_else(|| missing("name"))?;
+    let standing = Standing {
+        magnet_on: carriers.0.ok_or_else(|| missing("magnet_on"))?,
+        sensor_on: carriers.1.ok_or_else(|| missing("sensor_on"))?,
+        place: place.ok_or_else(|| missing("arm_direction"))?,
+    };
+    Ok((OneAxis { named, throw }, standing))
+}
+
+/// What turns past what when an axis turns; nothing where neither does.
+fn moving(which: GimbalAxis, magnet: Carrier, sensor: Carrier) -> Option<Moving> {
+    let turns = |carrier| match which {
+        GimbalAxis::Outer => carrier != Carrier::Frame,
+        GimbalAxis::Inner => carrier == Carrier::Stick,
+    };
+    match (turns(magnet), turns(sensor)) {
+        (true, false) => Some(Moving::Magnets),
+        (false, true) => Some(Moving::Sensor),
+        _ => None,
+    }
+}
+
+/// The pose that brings the pivot's axis from z to its place, and the arm from x to where it points.
+fn placed(pivot: &Pivot, arm: Vector3<f64>, along: f64) -> Result<Isometry3<f64>> {
+    let z = pivot.direction();
+    let arm = unit("direction of the arm", &arm)?;
+    let x = unit("direction of the arm across the axis", &across(&z, &arm))?;
+    let columns = Matrix3::from_columns(&[x, z.cross(&x), z]);
+    let rotation = Rotation3::from_matrix_unchecked(columns);
+    Ok(Isometry3::from_parts(
+        Translation3::from(pivot.point().coords + along * z),
+        UnitQuaternion::from_rotation_matrix(&rotation),
+    ))
+}
+
+/// What of a direction is across an axis; nothing where rounding is all that is left.
+fn across(axis: &Vector3<f64>, direction: &Vector3<f64>) -> Vector3<f64> {
+    /// Sine of the angle below which a direction is along the axis.
+    const ALONG: f64 = 1e-6;
+    let across = direction - axis * axis.dot(direction);
+    if across.norm() < ALONG {
+        Vector3::zeros()
+    } else {
+        across
+    }
+}
+
+/// Both sensors among the magnets of both axes.
+fn both(
+    gimbal: Gimbal,
+    gate: Gate,
+    [outer, inner]: [(&NamedAxis, &Standing); 2],
+) -> Result<TwoAxis> {
+    let (outer_magnets, outer_sensor) = carried(outer, ReadBy::Outer)?;
+    let (inner_magnets, inner_sensor) = carried(inner, ReadBy::Inner)?;
+    TwoAxis::new(TwoAxisSpec::new(
+        gimbal,
+        gate,
+        vec![outer_magnets, inner_magnets],
+        outer_sensor,
+        inner_sensor,
+    ))
+}
+
+fn carried(
+    (named, standing): (&NamedAxis, &Standing),
+    read_by: ReadBy,
+) -> Result<(CarriedMagnets, CarriedSensor)> {
+    let axis = named.axis().map_err(Clone::clone)?;
+    let absent = |quantity| Error::Absent {
+        quantity,
+        of: "an axis of a stick",
+        advice: "",
+    };
+    let arrangement = named.arrangement().ok_or_else(|| absent("arrangement"))?;
+    let magnets = arrangement.source().moved(&standing.place)?;
+    let sensor = axis.spec().sensor.linear();
+    let sensor = sensor.ok_or_else(|| absent("linear sensor"))?;
+    let converter = axis.spec().converter.as_ref();
+    let converter = converter.ok_or_else(|| absent("converter"))?;
+    let pose = standing.place * arrangement.sensor_pose();
+    Ok((
+        CarriedMagnets::new(magnets, standing.magnet_on, read_by),
+        CarriedSensor::new(sensor.clone(), pose, standing.sensor_on, converter.clone()),
+    ))
+}

@@ -1,0 +1,147 @@
+//! The words that keys choose from.
+
+#![expect(
+    unreachable_pub,
+    reason = "the lists of words are as public as those of public choices"
+)]
+
+use crate::axis::{
+    ArrangementKind, Carrier, MagnetSide, Moving, PairCarrier, PlateHolder, ShaftSide,
+};
+use crate::error::choices;
+use crate::hall::{RotationSense, Rounding};
+use crate::linkage::{Assembly, PedalMember};
+
+/// Shapes of magnets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum MagnetShapeKind {
+    Block,
+    Cylinder,
+    Ring,
+    Sphere,
+}
+
+choices!(MagnetShapeKind, "shape of the magnet", {
+    Block => "block",
+    Cylinder => "cylinder",
+    Ring => "ring",
+    Sphere => "sphere",
+});
+
+/// Kinds of sensors.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum SensorKind {
+    Linear,
+    Angle,
+    Potentiometer,
+}
+
+choices!(SensorKind, "kind of sensor", {
+    Linear => "linear",
+    Angle => "angle",
+    Potentiometer => "potentiometer",
+});
+
+/// Kinds of linkages.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum LinkageKind {
+    BallJointRod,
+    FourBar,
+    UniversalJoint,
+    FixedRatio,
+    Pedals,
+    Row,
+}
+
+choices!(LinkageKind, "kind of linkage", {
+    BallJointRod => "ball-joint rod",
+    FourBar => "four-bar",
+    UniversalJoint => "universal joint",
+    FixedRatio => "fixed ratio",
+    Pedals => "pedals",
+    Row => "row",
+});
+
+/// Ways of calibration.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum CalibrationKind {
+    None,
+    TwoPoint,
+    Table,
+}
+
+choices!(CalibrationKind, "calibration", {
+    None => "none",
+    TwoPoint => "two-point",
+    Table => "table",
+});
+
+/// Shapes of gates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum GateKind {
+    Square,
+    Round,
+    Polygon,
+}
+
+choices!(GateKind, "gate", {
+    Square => "square",
+    Round => "round",
+    Polygon => "polygon",
+});
+
+macro_rules! words {
+    ($($(#[$about:meta])* $variant:ident => $type:ty,)+) => {
+        /// Which words a key chooses from.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        #[non_exhaustive]
+        pub enum Words {
+            $($(#[$about])* $variant,)+
+        }
+
+        impl Words {
+            /// The words.
+            #[must_use]
+            pub fn all(self) -> Vec<String> {
+                match self {
+                    $(Self::$variant => <$type>::ALL.iter().map(ToString::to_string).collect(),)+
+                }
+            }
+        }
+    };
+}
+
+words! {
+    /// Shapes of magnets.
+    Shape => MagnetShapeKind,
+    /// Those of [`PlateHolder`].
+    PlateHolder => PlateHolder,
+    /// Kinds of sensors.
+    Sensor => SensorKind,
+    /// Those of [`RotationSense`].
+    RotationSense => RotationSense,
+    /// Those of [`Rounding`].
+    Rounding => Rounding,
+    /// Kinds of linkages.
+    Linkage => LinkageKind,
+    /// Those of [`Assembly`].
+    Assembly => Assembly,
+    /// Those of [`PedalMember`].
+    PedalMember => PedalMember,
+    /// Those of [`ArrangementKind`].
+    Arrangement => ArrangementKind,
+    /// Those of [`MagnetSide`].
+    Side => MagnetSide,
+    /// Those of [`ShaftSide`].
+    ShaftSide => ShaftSide,
+    /// Those of [`PairCarrier`].
+    PairCarrier => PairCarrier,
+    /// Those of [`Moving`].
+    Moving => Moving,
+    /// Those of [`Carrier`].
+    Carrier => Carrier,
+    /// Ways of calibration.
+    Calibration => CalibrationKind,
+    /// Shapes of gates.
+    Gate => GateKind,
+}

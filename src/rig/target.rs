@@ -1,0 +1,264 @@
+//! What can be asked of an axis.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::axis::{AxisCrosstalk, AxisFigures, ErrorBudget, ErrorCause};
+use crate::error::choices;
+use crate::units::{DEG, MM, MT};
+
+/// Which way a target points.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum TargetSense {
+    /// The figure should not be less.
+    AtLeast,
+    /// The figure should not be more.
+    AtMost,
+}
+
+choices!(TargetSense, "sense of a target", {
+    AtLeast => "at least",
+    AtMost => "at most",
+});
+
+/// What answers targets.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Answers<'a> {
+    pub(super) figures: &'a AxisFigures,
+    pub(super) budget: Option<&'a ErrorBudget>,
+    /// Of an axis of a stick.
+    pub(super) crosstalk: Option<&'a AxisCrosstalk>,
+    /// Greatest error behind the correction by both readings, rad.
+    pub(super) corrected: Option<f64>,
+    pub(super) price: Option<f64>,
+}
+
+macro_rules! targets {
+    ($($(#[$about:meta])* $target:ident {
+        $key:literal, $name:literal, $unit:literal, $sense:ident, $min:literal..=$max:literal, $meaning:literal
+    } => $figure:expr;)+) => {
+        /// What can be asked of an axis. Values are in the unit that [`Target::unit`] names.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+        #[serde(rename_all = "snake_case")]
+        #[non_exhaustive]
+        pub enum Target {
+            $($(#[$about])* $target,)+
+        }
+
+        impl Target {
+            /// Every target.
+            pub const ALL: [Self; [$($key),+].len()] = [$(Self::$target),+];
+
+            /// The key that sets it in a design file.
+            #[must_use]
+            pub fn key(self) -> &'static str {
+                match self {
+                    $(Self::$target => $key,)+
+                }
+            }
+
+            /// The target in words.
+            #[must_use]
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Self::$target => $name,)+
+                }
+            }
+
+            /// The unit of its values; empty for a price.
+            #[must_use]
+            pub fn unit(self) -> &'static str {
+                match self {
+                    $(Self::$target => $unit,)+
+                }
+            }
+
+            /// Which way it points.
+            #[must_use]
+            pub fn sense(self) -> TargetSense {
+                match self {
+                    $(Self::$target => TargetSense::$sense,)+
+                }
+            }
+
+            /// The least and the greatest value that may be asked for.
+            #[must_use]
+            pub fn bounds(self) -> [f64; 2] {
+                match self {
+                    $(Self::$target => [$min, $max],)+
+                }
+            }
+
+            /// What it means.
+            #[must_use]
+            pub fn meaning(self) -> &'static str {
+                match self {
+                    $(Self::$target => $meaning,)+
+                }
+            }
+
+            /// The figure that answers it, in its unit; `None` where the figure has no value.
+            pub(super) fn figure(self, answers: &Answers<'_>) -> Option<f64> {
+                match self {
+                    $(Self::$target => {
+                        let figure: fn(&Answers<'_>) -> Option<f64> = $figure;
+                        figure(answers)
+                    })+
+                }
+            }
+        }
+    };
+}
+
+targets! {
+    /// Counts over the throw, percent of the converter's range.
+    RangeUsed {
+        "range_used_min_percent", "range used", "%", AtLeast, 0.0..=100.0,
+        "counts over the throw, of the converter's range"
+    } => |a| Some(100.0 * a.figures.range_used());
+    /// Counts over the throw.
+    Counts {
+        "counts_min", "counts over the throw", "counts", AtLeast, 0.0..=16_777_215.0,
+        "greatest less least code over the throw"
+    } => |a| Some(a.figures.counts() as f64);
+    /// Independent linearity of the output, percent of its span.
+    Linearity {
+        "linearity_max_percent", "independent linearity", "%", AtMost, 0.0..=100.0,
+        "independent linearity of the sensor's output, of its span"
+    } => |a| a.figures.linearity().map(|l| 100.0 * l.independent());
+    /// Terminal-based linearity of the output, percent of its span.
+    TerminalBasedLinearity {
+        "terminal_based_linearity_max_percent", "terminal-based linearity", "%", AtMost, 0.0..=100.0,
+        "terminal-based linearity of the sensor's output, of its span: from the line through both ends of the throw"
+    } => |a| a.figures.linearity().map(|l| 100.0 * l.terminal_based());
+    /// Clipped part of the throw, percent.
+    Clipped {
+        "clipped_max_percent", "clipped part of the throw", "%", AtMost, 0.0..=100.0,
+        "part of the throw at which the reading is clipped"
+    } => |a| Some(100.0 * a.figures.clipped_share());
+    /// Smallest step over the throw, degrees: the worse of one count and rms noise.
+    Step {
+        "step_max_deg", "smallest step", "deg", AtMost, 0.0..=180.0,
+        "smallest step over the throw: the worse of one count and rms noise"
+    } => |a| {
+        let quantization = a.figures.step_quantization_worst()?;
+        Some(quantization.max(a.figures.step_noise_worst()?) / DEG)
+    };
+    /// What rms noise is worth over the throw, degrees.
+    Noise {
+        "noise_max_deg", "rms noise", "deg", AtMost, 0.0..=180.0,
+        "what the rms noise of the reading is worth where it is worth most"
+    } => |a| a.figures.step_noise_worst().map(|step| step / DEG);
+    /// Smallest step of pad or grip at the center, mm: the worse of one count and rms noise.
+    StepAtGrip {
+        "step_at_grip_max_mm", "smallest step at the grip", "mm", AtMost, 0.0..=1000.0,
+        "smallest step of pad or grip at the center: the worse of one count and rms noise; needs lever_mm"
+    } => |a| {
+        let grip = a.figures.at_grip()?;
+        Some(grip.step_quantization?.max(grip.step_noise?) / MM)
+    };
+    /// Counts for a degree of the control at the center.
+    Gain {
+        "gain_min_counts_per_deg", "gain at center", "counts/deg", AtLeast, 0.0..=1e9,
+        "counts for a degree of the control at the center, whichever way they go"
+    } => |a| Some(a.figures.gain_counts().abs() * DEG);
+    /// Counts for a millimetre of pad or grip at the center.
+    GainAtGrip {
+        "gain_at_grip_min_counts_per_mm", "gain at the grip", "counts/mm", AtLeast, 0.0..=1e9,
+        "counts for a mm of pad or grip at the center, whichever way they go; needs lever_mm"
+    } => |a| Some(a.figures.at_grip()?.gain_counts.abs() * MM);
+    /// Change of flux density over the throw, mT.
+    FluxSpan {
+        "flux_span_min_mT", "span of flux density", "mT", AtLeast, 0.0..=10_000.0,
+        "change of flux density over the throw, at a linear sensor"
+    } => |a| a.figures.flux_span().map(|span| span / MT);
+    /// Change of output over the throw, V.
+    OutputSpan {
+        "output_span_min_V", "span of output", "V", AtLeast, 0.0..=40.0,
+        "change of the sensor's output over the throw"
+    } => |a| a.figures.volts_span();
+    /// Effective bits of the swept span.
+    EffectiveBits {
+        "effective_bits_min", "effective bits", "bits", AtLeast, 0.0..=24.0,
+        "effective bits of the swept span"
+    } => |a| a.figures.effective_bits();
+    /// Package face to magnet, mm.
+    Clearance {
+        "clearance_min_mm", "clearance", "mm", AtLeast, 0.0..=200.0,
+        "package face to magnet, least over the throw"
+    } => |a| Some(a.figures.clearance() / MM);
+    /// Departure of the calibrated characteristic, degrees.
+    Nonlinearity {
+        "nonlinearity_max_deg", "bend left by the calibration", "deg", AtMost, 0.0..=180.0,
+        "greatest departure of the position told from the control's, by what the calibration leaves of the bend"
+    } => |a| Some(a.budget?.of(ErrorCause::Nonlinearity).angle / DEG);
+    /// All errors, root sum square, degrees.
+    Error {
+        "error_max_deg", "error, root sum square", "deg", AtMost, 0.0..=180.0,
+        "all errors of the error budget, root sum square: one standard deviation"
+    } => |a| Some(a.budget?.root_sum_square() / DEG);
+    /// All errors, root sum square, percent of the throw.
+    ErrorOfThrow {
+        "error_max_percent", "error, root sum square, of the throw", "%", AtMost, 0.0..=100.0,
+        "the same, of the throw"
+    } => |a| {
+        let budget = a.budget?;
+        Some(100.0 * budget.share_of_travel(budget.root_sum_square()))
+    };
+    /// All errors, their sum, degrees.
+    WorstError {
+        "worst_error_max_deg", "error, worst case", "deg", AtMost, 0.0..=180.0,
+        "the greatest of all errors of the error budget, added up"
+    } => |a| Some(a.budget?.worst_case() / DEG);
+    /// Departure at the coldest and the hottest temperature, degrees.
+    Drift {
+        "drift_max_deg", "drift over the temperatures", "deg", AtMost, 0.0..=180.0,
+        "greatest departure at the coldest and the hottest temperature of the error budget"
+    } => |a| Some(a.budget?.drift() / DEG);
+    /// Departure at the coldest and the hottest temperature, percent of the throw.
+    DriftOfThrow {
+        "drift_max_percent", "drift over the temperatures, of the throw", "%", AtMost, 0.0..=100.0,
+        "the same, of the throw"
+    } => |a| {
+        let budget = a.budget?;
+        Some(100.0 * budget.share_of_travel(budget.drift()))
+    };
+    /// What the parts cost.
+    Price {
+        "price_max", "price", "", AtMost, 0.0..=1e9,
+        "what the parts of the axis cost; needs price"
+    } => |a| a.price;
+    /// Change of the reading over the travel of the other axis of a stick, percent of its span.
+    Crosstalk {
+        "crosstalk_max_percent", "crosstalk", "%", AtMost, 0.0..=100.0,
+        "change of this reading over the whole travel of the other axis, of its span, where in the gate it is worst"
+    } => |a| a.crosstalk?.worst.of_span.map(|share| 100.0 * share);
+    /// Change of the reading over the travel of the other axis of a stick, counts.
+    CrosstalkCounts {
+        "crosstalk_max_counts", "crosstalk", "counts", AtMost, 0.0..=16_777_215.0,
+        "the same in counts"
+    } => |a| Some(a.crosstalk?.worst.counts);
+    /// Greatest error behind the correction by both readings of a stick, degrees.
+    Corrected {
+        "corrected_error_max_deg", "error behind the correction", "deg", AtMost, 0.0..=180.0,
+        "greatest error of the angle by a bilinear map of both readings, over the gate"
+    } => |a| a.corrected.map(|angle| angle / DEG);
+}
+
+impl Target {
+    /// Whether only an axis of a stick can be asked for it.
+    #[must_use]
+    pub fn is_of_stick(self) -> bool {
+        matches!(
+            self,
+            Self::Crosstalk | Self::CrosstalkCounts | Self::Corrected
+        )
+    }
+}
+
+impl fmt::Display for Target {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
