@@ -21,13 +21,16 @@ fn main() -> ExitCode {
     println!("{evaluation}");
     for axis in evaluation.axes() {
         let figures = axis.figures();
-        println!(
-            "{}: {:.1} mT end to end, {:.2} mT a degree at the center, {} counts",
-            axis.name(),
-            figures.flux_span().unwrap() / MT,
-            figures.gain_flux().unwrap() * DEG / MT,
-            figures.counts()
-        );
+        print!("{}: {} counts", axis.name(), figures.counts());
+        // Of a sensor that reads one component of the field.
+        if let (Some(span), Some(gain)) = (figures.flux_span(), figures.gain_flux()) {
+            print!(
+                ", {:.1} mT end to end, {:.2} mT a degree at the center",
+                span / MT,
+                gain * DEG / MT
+            );
+        }
+        println!();
     }
     println!();
     for caution in CAUTIONS {
