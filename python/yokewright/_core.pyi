@@ -552,6 +552,9 @@ from .rig import (
 from .rig import (
     Verdict as Verdict,
 )
+from .rig import (
+    design_schema as design_schema,
+)
 from .spring import (
     AllowableShares as AllowableShares,
 )

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from . import CAUTIONS, YokewrightError, __version__
 from ._files import refusal, write_whole
-from .rig import DESIGN_KEYS, Design
+from .rig import DESIGN_KEYS, Design, design_schema
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -134,6 +134,11 @@ def _keys(_: argparse.Namespace) -> int:
     return PASSED
 
 
+def _schema(_: argparse.Namespace) -> int:
+    print(design_schema())
+    return PASSED
+
+
 class _Parser(argparse.ArgumentParser):
     """A parser whose help does not vanish in silence when it cannot be printed."""
 
@@ -182,6 +187,13 @@ def _parser() -> argparse.ArgumentParser:
         description="Lists every key of a design file with its allowed range and meaning.",
     )
     keys.set_defaults(run=_keys)
+
+    schema = commands.add_parser(
+        "schema",
+        help="print a JSON Schema of design files, for editors",
+        description="Prints a JSON Schema of design files, by which editors complete and check one as it is written.",
+    )
+    schema.set_defaults(run=_schema)
     return parser
 
 

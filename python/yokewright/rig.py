@@ -1,7 +1,7 @@
 """A design file in, an evaluated rig out: every axis with its figures, every target with a verdict and the margin.
 
-`Design.read(path)` reads a file, `design.evaluate()` gives an `Evaluation`; `DESIGN_KEYS` lists
-every key with its range. `yw.report` makes a page of it.
+`Design.load(path)` reads a file, `design.evaluate()` gives an `Evaluation`; `DESIGN_KEYS` lists
+every key with its range, `design_schema` has the same for editors. `yw.report` makes a page of it.
 
 >>> import yokewright as yw
 >>> design = yw.rig.Design.parse('''
@@ -45,6 +45,7 @@ from ._core import (
     Evaluation,
     StickEvaluation,
     Verdict,
+    design_schema,
 )
 
 __all__ = [
@@ -55,4 +56,5 @@ __all__ = [
     "Evaluation",
     "StickEvaluation",
     "Verdict",
+    "design_schema",
 ]

@@ -23,9 +23,18 @@ __all__ = [
     "Evaluation",
     "StickEvaluation",
     "Verdict",
+    "design_schema",
 ]
 
 DESIGN_KEYS: tuple[tuple[str, str, str], ...]
+
+def design_schema() -> str:
+    """A JSON Schema (draft 2020-12) of design files, as text: by it editors complete and check one as it is
+    written.
+
+    It holds a file to the same keys, kinds, words and ranges as Design.load; words as DESIGN_KEYS has them.
+    Whether a part exists and whether values go together, only reading knows.
+    """
 
 @final
 class Design:

@@ -139,6 +139,7 @@ mod _core {
     #[pymodule_export]
     use crate::python::rig::{
         PyAxisEvaluation, PyBrokenControl, PyDesign, PyEvaluation, PyStickEvaluation, PyVerdict,
+        design_schema,
     };
     #[pymodule_export]
     use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};

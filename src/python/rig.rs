@@ -13,7 +13,18 @@ use crate::python::gate::convert::Count;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::value::Parts;
-use crate::rig::{AxisEvaluation, BrokenControl, Design, Evaluation, StickEvaluation, Verdict};
+use crate::rig::{
+    self, AxisEvaluation, BrokenControl, Design, Evaluation, StickEvaluation, Verdict,
+};
+
+/// A JSON Schema (draft 2020-12) of design files, as text: by it editors complete and check one as it is written.
+///
+/// It holds a file to the same keys, kinds, words and ranges as Design.load; words as DESIGN_KEYS has them. Whether a
+/// part exists and whether values go together, only reading knows.
+#[pyfunction]
+pub(super) fn design_schema() -> String {
+    rig::design_schema()
+}
 
 /// A whole design, checked.
 #[pyclass(frozen, module = "yokewright.rig", name = "Design")]

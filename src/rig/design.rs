@@ -9,6 +9,7 @@ use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::document::{Document, Section};
 use crate::rig::keys::AXIS;
 use crate::rig::parts::Parts;
+use crate::rig::toleranced::KeyTolerance;
 
 /// A whole design, checked: what its file says, put together as far as physics allows.
 ///
@@ -35,6 +36,7 @@ pub struct Design {
     currency: Option<String>,
     axes: Vec<NamedAxis>,
     sticks: Vec<NamedStick>,
+    tolerances: Vec<KeyTolerance>,
 }
 
 /// A design as it is stored.
@@ -119,6 +121,7 @@ impl Design {
             currency,
             axes,
             sticks,
+            tolerances: document.tolerances(),
         })
     }
 
@@ -156,6 +159,12 @@ impl Design {
     #[must_use]
     pub fn sticks(&self) -> &[NamedStick] {
         &self.sticks
+    }
+
+    /// The tolerances that the file gives to its numbers, in its order. An evaluation takes the numbers themselves.
+    #[must_use]
+    pub fn tolerances(&self) -> &[KeyTolerance] {
+        &self.tolerances
     }
 }
 

@@ -4,6 +4,7 @@
 //! deserializer knows neither the value nor the range of the key that it stumbles on.
 
 use std::borrow::Cow;
+use std::cell::RefCell;
 use std::ops::Range;
 
 use toml::Spanned;
@@ -13,6 +14,7 @@ use crate::error::Error;
 use crate::names;
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::keys::{AXIS, Allowed, KEYS, Key, Need, STICK, section_kind, subsections};
+use crate::rig::toleranced::{KeyTolerance, Toleranced};
 
 /// Most letters of the name of a control: what a table of several has room for.
 const MOST_LETTERS: usize = 60;
@@ -22,6 +24,8 @@ pub(super) struct Document<'a> {
     file: &'a str,
     text: &'a str,
     root: Spanned<DeTable<'a>>,
+    /// Of the numbers read so far that have one.
+    tolerances: RefCell<Vec<KeyTolerance>>,
 }
 
 impl<'a> Document<'a> {
@@ -36,7 +40,12 @@ impl<'a> Document<'a> {
             mistakes.note::<()>(Err(syntax));
         }
         mistakes.done()?;
-        Ok(Self { file, text, root })
+        Ok(Self {
+            file,
+            text,
+            root,
+            tolerances: RefCell::default(),
+        })
     }
 
     pub(super) fn root(&'a self) -> Section<'a> {
@@ -50,7 +59,15 @@ impl<'a> Document<'a> {
             kind: "",
             word: None,
             path: String::new(),
+            tolerances: &self.tolerances,
         }
+    }
+
+    /// The tolerances of the numbers that were read, in the order of the file.
+    pub(super) fn tolerances(&self) -> Vec<KeyTolerance> {
+        let mut tolerances = self.tolerances.borrow().clone();
+        tolerances.sort_by_key(KeyTolerance::line);
+        tolerances
     }
 }
 
@@ -110,6 +127,7 @@ pub(super) struct Section<'a> {
     word: Option<String>,
     /// The section as the file writes it.
     path: String,
+    tolerances: &'a RefCell<Vec<KeyTolerance>>,
 }
 
 impl<'a> Section<'a> {
@@ -268,6 +286,7 @@ impl<'a> Section<'a> {
             kind,
             word: None,
             path,
+            tolerances: self.tolerances,
         })
     }
 
@@ -401,12 +420,50 @@ impl<'a> Section<'a> {
             .ok_or_else(|| self.not_allowed(value.span(), self.key_path(name), key.allowed_text()))
     }
 
-    /// A number in the unit of its key.
+    /// A number in the unit of its key: the one way on which each is read, with its tolerance or without.
     pub(super) fn number(&self, name: &str) -> Result<Option<f64>, DesignError> {
-        self.read(name, |value, allowed| match allowed {
-            Allowed::Number(min, max) => number_within(value, min, max),
+        let key = self.key(name);
+        let number = self.read(name, |value, allowed| match (value, allowed) {
+            (DeValue::Table(table), Allowed::Number(min, max)) if key.may_vary() => {
+                let part = |name: &str| table.get(name).map(Spanned::get_ref);
+                let number = |name: &str, min, max| number_within(part(name)?, min, max);
+                let word = match part("distribution") {
+                    None => None,
+                    Some(DeValue::String(word)) => Some(word.as_ref()),
+                    Some(_) => return None,
+                };
+                let value = number("value", min, max)?;
+                let plus_minus = number("plus_minus", 0.0, max - min)?;
+                let known = ["value", "plus_minus", "distribution"];
+                let all = table
+                    .iter()
+                    .all(|(name, _)| known.contains(&name.get_ref().as_ref()));
+                all.then_some(())?;
+                Toleranced::new(value, plus_minus, word)
+            }
+            (value, Allowed::Number(min, max)) => {
+                number_within(value, min, max).map(Toleranced::exact)
+            }
             _ => None,
-        })
+        })?;
+        if let Some(given) = number
+            && let Some(tolerance) = given.tolerance(&key, self.key_path(name), self.line_of(name))
+        {
+            let tolerance =
+                tolerance.map_err(|error| self.error_at(name, Problem::Refused(error)))?;
+            let mut all = self.tolerances.borrow_mut();
+            // A key may be looked at more than once.
+            if !all.contains(&tolerance) {
+                all.push(tolerance);
+            }
+        }
+        Ok(number.map(|given| given.value))
+    }
+
+    /// The line at which a key stands.
+    fn line_of(&self, name: &str) -> usize {
+        let start = self.table.get(name).map(|value| value.span().start);
+        self.place.line(start.unwrap_or(self.start))
     }
 
     /// A number in SI.

@@ -10,7 +10,9 @@ mod keys;
 mod notes;
 mod parts;
 mod reading;
+mod schema;
 mod target;
+mod toleranced;
 mod verdict;
 
 pub use cautions::CAUTIONS;
@@ -19,5 +21,7 @@ pub use design::Design;
 pub use design_error::{DesignError, Problem};
 pub use evaluation::{AxisEvaluation, BrokenControl, Evaluation, StickEvaluation};
 pub use keys::{Allowed, KEYS, Key, Need, Words};
+pub use schema::design_schema;
 pub use target::{Target, TargetSense};
+pub use toleranced::{KeyTolerance, ToleranceShape};
 pub use verdict::{Verdict, VerdictState};

@@ -190,17 +190,17 @@ targets! {
     } => |a| Some(a.figures.clearance() / MM);
     /// Departure of the calibrated characteristic, degrees.
     Nonlinearity {
-        "nonlinearity_max_deg", "bend left by the calibration", "deg", AtMost, 0.0..=180.0,
+        "nonlinearity_max_deg", "bend left by calibration", "deg", AtMost, 0.0..=180.0,
         "greatest departure of the position told from the control's, by what the calibration leaves of the bend"
     } => |a| Some(a.budget?.of(ErrorCause::Nonlinearity).angle / DEG);
     /// All errors, root sum square, degrees.
     Error {
-        "error_max_deg", "error, root sum square", "deg", AtMost, 0.0..=180.0,
+        "error_max_deg", "root sum square error", "deg", AtMost, 0.0..=180.0,
         "all errors of the error budget, root sum square: one standard deviation"
     } => |a| Some(a.budget?.root_sum_square() / DEG);
     /// All errors, root sum square, percent of the throw.
     ErrorOfThrow {
-        "error_max_percent", "error, root sum square, of the throw", "%", AtMost, 0.0..=100.0,
+        "error_max_percent", "root sum square error", "%", AtMost, 0.0..=100.0,
         "the same, of the throw"
     } => |a| {
         let budget = a.budget?;
@@ -208,17 +208,17 @@ targets! {
     };
     /// All errors, their sum, degrees.
     WorstError {
-        "worst_error_max_deg", "error, worst case", "deg", AtMost, 0.0..=180.0,
+        "worst_error_max_deg", "worst case error", "deg", AtMost, 0.0..=180.0,
         "the greatest of all errors of the error budget, added up"
     } => |a| Some(a.budget?.worst_case() / DEG);
     /// Departure at the coldest and the hottest temperature, degrees.
     Drift {
-        "drift_max_deg", "drift over the temperatures", "deg", AtMost, 0.0..=180.0,
+        "drift_max_deg", "drift over temperatures", "deg", AtMost, 0.0..=180.0,
         "greatest departure at the coldest and the hottest temperature of the error budget"
     } => |a| Some(a.budget?.drift() / DEG);
     /// Departure at the coldest and the hottest temperature, percent of the throw.
     DriftOfThrow {
-        "drift_max_percent", "drift over the temperatures, of the throw", "%", AtMost, 0.0..=100.0,
+        "drift_max_percent", "drift over temperatures", "%", AtMost, 0.0..=100.0,
         "the same, of the throw"
     } => |a| {
         let budget = a.budget?;
@@ -241,7 +241,7 @@ targets! {
     } => |a| Some(a.crosstalk?.worst.counts);
     /// Greatest error behind the correction by both readings of a stick, degrees.
     Corrected {
-        "corrected_error_max_deg", "error behind the correction", "deg", AtMost, 0.0..=180.0,
+        "corrected_error_max_deg", "error behind correction", "deg", AtMost, 0.0..=180.0,
         "greatest error of the angle by a bilinear map of both readings, over the gate"
     } => |a| a.corrected.map(|angle| angle / DEG);
 }

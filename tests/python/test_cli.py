@@ -112,6 +112,12 @@ def test_keys_lists_every_key_with_range_and_meaning():
         assert f"{key}: {allowed} {meaning}" in words
 
 
+def test_schema_is_printed():
+    done = run("schema")
+    assert done.returncode == 0
+    assert json.loads(done.stdout) == json.loads(yw.rig.design_schema())
+
+
 @pytest.mark.parametrize("arguments", [["--help"], ["evaluate", "--help"]])
 def test_help_shows_the_cautions(arguments):
     done = run(*arguments)
@@ -315,7 +321,7 @@ def test_replacement_that_the_user_has_chosen_stays(tmp_path):
     assert "front &#8594; stick" in run("evaluate", design, env=chosen).stdout
 
 
-ENDINGS = [("keys",), ("evaluate", EXAMPLE), ("--help",), ("evaluate", "--help"), ("--version",)]
+ENDINGS = [("keys",), ("schema",), ("evaluate", EXAMPLE), ("--help",), ("evaluate", "--help"), ("--version",)]
 
 
 @pytest.mark.parametrize("arguments", ENDINGS)

@@ -333,7 +333,7 @@ def test_two_magnets_carried_together_are_told():
 
 
 def test_a_lock_within_the_throw_leaves_the_other_controls():
-    text = RIG.read_text(encoding="utf-8").replace("throw_deg = [-13.0, 13.0]", "throw_deg = [-40.0, 40.0]")
+    text = RIG.read_text(encoding="utf-8").replace("throw_deg = [-12.0, 12.0]", "throw_deg = [-40.0, 40.0]")
     evaluation = yw.rig.Design.parse(text).evaluate(points=101)
     assert [control.name for control in evaluation.broken] == ["rudder"]
     assert "stop" in evaluation.broken[0].reason

@@ -231,7 +231,6 @@ def _errors(axis: AxisEvaluation) -> str:
         (6.4, 5.2),
         f"Bars of the errors of the position of axis {axis.name} by their causes: {told}.",
         f"How far the position told may be from the control's, by cause: {told}.",
-        narrow=(4.0, 5.6),
     )
     lines = [line for line in budget.contributions if line.angle > 0.0]
     lines.sort(key=lambda line: line.standard_deviation, reverse=True)

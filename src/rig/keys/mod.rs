@@ -10,7 +10,7 @@ mod words;
 
 use std::sync::LazyLock;
 
-pub(super) use sections::{AXIS, STICK, SectionForm, section_kind, subsections};
+pub(super) use sections::{AXIS, STICK, SectionForm, SectionKind, section_kind, subsections};
 pub use words::Words;
 pub(super) use words::{CalibrationKind, GateKind, LinkageKind, MagnetShapeKind, SensorKind};
 
@@ -88,6 +88,15 @@ impl Key {
     #[must_use]
     pub fn kind_key(&self) -> Option<&'static str> {
         section_kind(self.section).by
+    }
+
+    /// Whether its number may have a tolerance: whether it is a dimension or a property of a part, and nothing that is
+    /// asked of one.
+    #[must_use]
+    pub fn may_vary(&self) -> bool {
+        let asked = ["targets", "error_budget"];
+        let of_part = !asked.iter().any(|words| self.section.ends_with(words));
+        matches!(self.allowed, Allowed::Number(..)) && of_part && self.name != "price"
     }
 
     /// Whether a section of this kind has it.

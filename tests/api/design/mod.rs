@@ -2,6 +2,9 @@
 
 mod by_hand;
 mod every_key;
+mod sticks;
+mod stored;
+mod tolerances;
 
 use yokewright::axis::{AnyArrangement, Arrangement, Measure};
 use yokewright::hall::{Converter, Rounding};

@@ -1,0 +1,349 @@
+//! Sticks: both axes at once, where each part stands, and what is wrong with one.
+
+use nalgebra::{Isometry3, Matrix3, Point3, Rotation3, Translation3, UnitQuaternion, Vector3};
+use yokewright::axis::{
+    Arrangement, CarriedMagnets, CarriedSensor, Carrier, Moving, ReadBy, SwungLayout,
+    SwungLayoutSpec, TwoAxis, TwoAxisSpec,
+};
+use yokewright::hall::{Converter, LinearHall};
+use yokewright::linkage::{Gate, Gimbal, GimbalAxis, GimbalSpec, Pivot};
+use yokewright::magnet::{Block, FieldSource};
+use yokewright::rig::{Design, DesignError, Problem};
+use yokewright::units::{DEG, MM, MT};
+
+const STICK: &str = r#"title = "stick"
+[magnet.cube]
+size_mm = [5.0, 5.0, 5.0]
+polarization_mT = [0.0, 1200.0, 0.0]
+[sensor.hall]
+typical = "chopped 3.3 V 15 mV/mT"
+[sensor.pot]
+kind = "potentiometer"
+typical = "10 kilohm 300 degrees"
+[plate.sensor_side]
+distance_mm = 1.0
+holder = "sensor"
+[converter.board]
+typical = "12 bit 3.3 V"
+[[stick]]
+name = "stick"
+stick_mm = [[0.0, 0.0, 0.0], [0.0, 0.0, 400.0]]
+[stick.outer]
+name = "pitch"
+throw_deg = [-15.0, 14.0]
+magnet = "cube"
+sensor = "hall"
+converter = "board"
+magnet_on = "ring"
+sensor_on = "frame"
+arm_direction = [-1.0, 0.0, 0.0]
+along_mm = 50.0
+arm_mm = 20.0
+gap_mm = 6.5
+[stick.inner]
+name = "roll"
+throw_deg = [-12.0, 13.0]
+magnet = "cube"
+sensor = "hall"
+converter = "board"
+magnet_on = "stick"
+sensor_on = "ring"
+arm_direction = [0.0, 0.3, -1.0]
+along_mm = 10.0
+arm_mm = 20.0
+gap_mm = 7.5
+"#;
+
+fn with(from: &str, to: &str) -> Result<Design, DesignError> {
+    assert!(STICK.contains(from), "{from}");
+    Design::parse(&STICK.replacen(from, to, 1), "stick.toml")
+}
+
+fn built(text: &str) -> Design {
+    Design::parse(text, "stick.toml").unwrap_or_else(|error| panic!("{error}"))
+}
+
+#[test]
+fn a_stick_is_the_one_that_is_built_by_hand() {
+    let design = built(STICK);
+    let [stick] = design.sticks() else {
+        panic!("one stick")
+    };
+    let cube = Block::new(
+        Vector3::repeat(5.0 * MM),
+        Vector3::new(0.0, 1200.0 * MT, 0.0),
+        Isometry3::identity(),
+    )
+    .expect("a cube");
+    let sensor = LinearHall::named("chopped 3.3 V 15 mV/mT").expect("in the table");
+    let board = Converter::named("12 bit 3.3 V").expect("in the table");
+    let part = |pivot: Vector3<f64>, arm: Vector3<f64>, along: f64, gap: f64| {
+        let layout = SwungLayout::new(SwungLayoutSpec::new(cube.clone(), 20.0 * MM, gap * MM));
+        let layout = layout.expect("a layout");
+        // z along the pivot, x along what of the arm is across it.
+        let x = (arm - pivot * pivot.dot(&arm)).normalize();
+        let columns = Matrix3::from_columns(&[x, pivot.cross(&x), pivot]);
+        let rotation = Rotation3::from_matrix_unchecked(columns);
+        let place = Isometry3::from_parts(
+            Translation3::from(pivot * along),
+            UnitQuaternion::from_rotation_matrix(&rotation),
+        );
+        (layout, place)
+    };
+    let (pitch, at_pitch) = part(Vector3::y(), -Vector3::x(), 50.0 * MM, 6.5);
+    let (roll, at_roll) = part(Vector3::x(), Vector3::new(0.0, 0.3, -1.0), 10.0 * MM, 7.5);
+    let carried = |layout: &SwungLayout, place: &Isometry3<f64>, magnet, sensor_on, read_by| {
+        let magnets = layout.source().moved(place).expect("it can stand there");
+        let pose = place * layout.sensor_pose();
+        (
+            CarriedMagnets::new(magnets, magnet, read_by),
+            CarriedSensor::new(sensor.clone(), pose, sensor_on, board.clone()),
+        )
+    };
+    let (outer_magnet, outer) = carried(
+        &pitch,
+        &at_pitch,
+        Carrier::Ring,
+        Carrier::Frame,
+        ReadBy::Outer,
+    );
+    let (inner_magnet, inner) = carried(
+        &roll,
+        &at_roll,
+        Carrier::Stick,
+        Carrier::Ring,
+        ReadBy::Inner,
+    );
+    let gimbal = Gimbal::new(GimbalSpec::new(
+        Pivot::new(Point3::origin(), Vector3::y()).expect("an axis"),
+        Pivot::new(Point3::origin(), Vector3::x()).expect("an axis"),
+        vec![Point3::origin(), Point3::new(0.0, 0.0, 400.0 * MM)],
+    ));
+    let gate = Gate::square([-15.0 * DEG, 14.0 * DEG], [-12.0 * DEG, 13.0 * DEG]);
+    let by_hand = TwoAxis::new(TwoAxisSpec::new(
+        gimbal.expect("a gimbal"),
+        gate.expect("a gate"),
+        vec![outer_magnet, inner_magnet],
+        outer,
+        inner,
+    ))
+    .expect("it goes together");
+    let two_axis = stick.two_axis().expect("it goes together");
+    // The arm of roll is brought to length one in another order.
+    for (outer, inner) in [
+        (0.0, 0.0),
+        (10.0 * DEG, -5.0 * DEG),
+        (-15.0 * DEG, 13.0 * DEG),
+    ] {
+        let [a, b] = [two_axis, &by_hand].map(|two| two.flux_at(outer, inner).expect("a field"));
+        assert!(
+            (a[0] - b[0]).abs() < 1e-14 && (a[1] - b[1]).abs() < 1e-14,
+            "{a:?} {b:?}"
+        );
+    }
+    assert_eq!(two_axis.travel(), by_hand.travel());
+    // By itself an axis reads what it reads in the stick without the other magnet.
+    let alone = stick
+        .axis(GimbalAxis::Outer)
+        .axis()
+        .expect("it goes together");
+    assert_eq!(alone.spec().moving, Moving::Magnets);
+    assert!((alone.spec().lever.expect("the grip") - 400.0 * MM).abs() < 1e-15);
+    let only = TwoAxis::new(TwoAxisSpec {
+        magnets: by_hand.spec().magnets[..1].to_vec(),
+        ..by_hand.spec().clone()
+    })
+    .expect("it goes together");
+    for angle in [-15.0, -3.0, 0.0, 14.0] {
+        let [together, _] = only.flux_at(angle * DEG, 0.0).expect("a field");
+        let own = alone.flux_at(angle * DEG).expect("a field");
+        assert!((own - together).abs() < 1e-14, "{angle}: {own} {together}");
+    }
+}
+
+#[test]
+fn an_evaluated_stick_tells_crosstalk_and_its_cause() {
+    let evaluation = built(STICK).evaluate(101).expect("it sweeps");
+    assert_eq!(evaluation.broken(), []);
+    let names: Vec<&str> = evaluation.axes().iter().map(|axis| axis.name()).collect();
+    assert_eq!(names, ["pitch", "roll"]);
+    let stick = &evaluation.sticks()[0];
+    let two_axis = stick.two_axis();
+    assert_eq!(stick.crosstalk(), &two_axis.crosstalk(21).expect("clear"));
+    for (axis, crosstalk) in evaluation
+        .axes()
+        .iter()
+        .zip([&stick.crosstalk().outer, &stick.crosstalk().inner])
+    {
+        assert_eq!(axis.stick(), Some("stick"));
+        let budget = axis.error_budget().expect("it tells positions");
+        let line = budget.of(yokewright::axis::ErrorCause::Crosstalk);
+        let step = axis
+            .figures()
+            .step_quantization_worst()
+            .expect("it tells positions");
+        assert!((line.angle - crosstalk.worst.counts * step).abs() <= 1e-12 * line.angle);
+    }
+    // Carried by the stick the magnet of pitch moves past its sensor when the stick rolls.
+    let text = STICK.replacen("magnet_on = \"ring\"", "magnet_on = \"stick\"", 1);
+    let worse = built(&text).evaluate(101).expect("it sweeps");
+    let [before, after] =
+        [&evaluation, &worse].map(|e| e.sticks()[0].crosstalk().outer.worst.counts);
+    assert!(after > 20.0 * before, "{before} {after}");
+    // What the file says of crosstalk counts instead of what is computed.
+    let given = STICK.replacen(
+        "[stick.inner]",
+        "[stick.outer.error_budget]\ncrosstalk_counts = 7.0\n[stick.inner]",
+        1,
+    );
+    let evaluation = built(&given).evaluate(101).expect("it sweeps");
+    let axis = &evaluation.axes()[0];
+    let line = axis
+        .error_budget()
+        .expect("it tells")
+        .of(yokewright::axis::ErrorCause::Crosstalk)
+        .angle;
+    let step = axis.figures().step_quantization_worst().expect("it tells");
+    assert!((line - 7.0 * step).abs() < 1e-12 * line);
+}
+
+#[test]
+fn what_a_stick_cannot_be_is_told_at_its_key() {
+    for (from, to, key, words) in [
+        (
+            "sensor_on = \"frame\"",
+            "sensor_on = \"ring\"",
+            "sensor_on",
+            "moves against each other",
+        ),
+        (
+            "magnet_on = \"stick\"",
+            "magnet_on = \"frame\"",
+            "sensor_on",
+            "the inner axis",
+        ),
+        (
+            "arm_direction = [-1.0, 0.0, 0.0]",
+            "arm_direction = [0.0, 1.0, 0.0]",
+            "arm_direction",
+            "length zero",
+        ),
+        (
+            "arm_direction = [-1.0, 0.0, 0.0]",
+            "arm_direction = [0.0, 0.0, 0.0]",
+            "arm_direction",
+            "length zero",
+        ),
+        (
+            "arm_direction = [-1.0, 0.0, 0.0]",
+            "arm_direction = [0.0, -1e-160, 0.0]",
+            "arm_direction",
+            "length zero",
+        ),
+        (
+            "gap_mm = 6.5",
+            "gap_mm = 6.5\nplate = \"sensor_side\"",
+            "plate",
+            "goes with the magnets",
+        ),
+        (
+            "name = \"roll\"",
+            "name = \"pitch\"",
+            "name",
+            "has this name already",
+        ),
+        (
+            "name = \"roll\"",
+            "name = \"stick\"",
+            "name",
+            "has this name already",
+        ),
+        (
+            "[stick.inner]",
+            "[stick.innner]",
+            "innner",
+            "did you mean inner?",
+        ),
+        (
+            "stick_mm = [[0.0, 0.0, 0.0]",
+            "outer_direction = [0.0, 0.0, 0.0]\nstick_mm = [[0.0, 0.0, 0.0]",
+            "outer_direction",
+            "length zero",
+        ),
+        (
+            "stick_mm = [[0.0, 0.0, 0.0], [0.0, 0.0, 400.0]]",
+            "stick_mm = [[0.0, 0.0, 0.0]]",
+            "stick_mm",
+            "2 to 100 lists",
+        ),
+    ] {
+        let error = with(from, to).expect_err(to);
+        let all: Vec<&DesignError> = std::iter::once(&error).chain(&error.others).collect();
+        let told = all.iter().any(|mistake| {
+            mistake.key.ends_with(key) && mistake.problem.to_string().contains(words)
+        });
+        assert!(told, "{to}: {error}");
+    }
+    // A sensor on the shaft of one axis is read by itself.
+    let text = STICK.replacen("sensor = \"hall\"", "sensor = \"pot\"", 1);
+    let error = Design::parse(&text, "stick.toml").expect_err("a potentiometer");
+    assert!(error.to_string().contains("a linear sensor"), "{error}");
+    // Without its inner axis it is none.
+    let text = &STICK[..STICK.find("[stick.inner]").expect("it is there")];
+    let error = Design::parse(text, "stick.toml").expect_err("one axis only");
+    assert!(
+        matches!(*error.problem, Problem::MissingKey { .. }),
+        "{error}"
+    );
+    assert_eq!(error.key, "stick.inner");
+    // Axes that are nearly parallel make no gimbal.
+    let error =
+        with("stick_mm", "inner_direction = [0.1, 1.0, 0.0]\nstick_mm").expect_err("parallel");
+    assert!(matches!(*error.problem, Problem::Refused(_)), "{error}");
+}
+
+#[test]
+fn one_broken_axis_of_a_stick_leaves_the_other() {
+    // Roll's sensor pushed into its magnet.
+    let design = with(
+        "gap_mm = 7.5",
+        "gap_mm = 7.5\noffset_mm = [-10.0, 0.0, 0.0]",
+    )
+    .expect("each is in range");
+    let evaluation = design.evaluate(101).expect("the other sweeps");
+    let names: Vec<&str> = evaluation.axes().iter().map(|axis| axis.name()).collect();
+    assert_eq!(names, ["pitch"]);
+    assert!(evaluation.sticks().is_empty() || evaluation.broken().len() == 1);
+    assert!(
+        evaluation
+            .broken()
+            .iter()
+            .any(|control| control.reason().contains("collide")),
+        "{evaluation}"
+    );
+}
+
+#[test]
+fn gates_of_every_shape() {
+    for gate in [
+        "gate = \"round\"\ngate_tilt_deg = 12.0\n",
+        "gate = \"polygon\"\ngate_corners_deg = [[-10.0, 0.0], [0.0, -10.0], [10.0, 0.0], [0.0, 10.0]]\n",
+    ] {
+        let design = with("stick_mm", &format!("{gate}stick_mm")).expect("it is good");
+        let two_axis = design.sticks()[0]
+            .two_axis()
+            .expect("it goes together")
+            .clone();
+        let expected = if gate.contains("round") {
+            Gate::round(12.0 * DEG)
+        } else {
+            Gate::polygon(
+                vec![[-10.0, 0.0], [0.0, -10.0], [10.0, 0.0], [0.0, 10.0]]
+                    .into_iter()
+                    .map(|c| c.map(|a: f64| a * DEG))
+                    .collect(),
+            )
+        };
+        assert_eq!(two_axis.spec().gate, expected.expect("a gate"));
+    }
+}

@@ -1,0 +1,111 @@
+//! Numbers with tolerances.
+
+use yokewright::axis::Distribution;
+use yokewright::rig::{Design, KEYS, Problem, ToleranceShape};
+use yokewright::units::MM;
+
+const GOOD: &str = include_str!("../../../examples/trainer_stick.toml");
+
+fn with(line: &str, other: &str) -> String {
+    assert!(GOOD.contains(line), "{line}");
+    GOOD.replacen(line, other, 1)
+}
+
+#[test]
+fn a_number_keeps_its_tolerance() {
+    let plain = Design::parse(GOOD, "stick.toml").expect("it is good");
+    assert!(plain.tolerances().is_empty());
+    let text = with("gap_mm = 3.3", "gap_mm = { value = 3.3, plus_minus = 0.3 }")
+        .replacen(
+            "arm_mm = 12.0",
+            "arm_mm = { value = 12, plus_minus = 0.2, distribution = \"Uniform\" }",
+            1,
+        )
+        .replacen(
+            "depth_mm = 0.5",
+            "depth_mm = { value = 0.5, plus_minus = 0.1, distribution = \"triangular\" }",
+            1,
+        )
+        .replacen(
+            "noise_mV = 1.0",
+            "noise_mV = { value = 1.0, plus_minus = 0.0 }",
+            1,
+        );
+    let design = Design::parse(&text, "stick.toml").unwrap_or_else(|error| panic!("{error}"));
+    // The number itself is what it was.
+    assert_eq!(design.axes(), plain.axes());
+    let told: Vec<(&str, ToleranceShape)> = design
+        .tolerances()
+        .iter()
+        .map(|tolerance| (tolerance.key(), tolerance.shape()))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            ("sensor.linear.depth_mm", ToleranceShape::Triangular),
+            ("axis.gap_mm", ToleranceShape::Normal),
+            ("axis.arm_mm", ToleranceShape::Uniform),
+        ]
+    );
+    let gap = &design.tolerances()[1];
+    assert_eq!(
+        gap.line(),
+        1 + GOOD[..GOOD.find("gap_mm = 3.3").expect("there")]
+            .matches('\n')
+            .count()
+    );
+    let by_hand = Distribution::plus_minus(3.3 * MM, 0.3 * MM).expect("a tolerance");
+    assert_eq!(gap.distribution(), &by_hand);
+    // Two standard deviations for the plus-minus.
+    assert!((gap.distribution().standard_deviation() - 0.15 * MM).abs() < 1e-15);
+    let arm = design.tolerances()[2].distribution();
+    assert!((arm.standard_deviation() - 0.2 * MM / 3_f64.sqrt()).abs() < 1e-12 * MM);
+    assert!((arm.mean() - 12.0 * MM).abs() < 1e-12 * MM);
+}
+
+#[test]
+fn a_tolerance_that_is_none_is_told() {
+    for value in [
+        "{ value = 3.3 }",
+        "{ plus_minus = 0.3 }",
+        "{ value = 3.3, plus_minus = -0.3 }",
+        "{ value = 3.3, plus_minus = nan }",
+        "{ value = 3.3, plus_minus = inf }",
+        "{ value = 3.3, plus_minus = 1e160 }",
+        "{ value = 3.3, plus_minus = 300.0 }",
+        "{ value = 300.0, plus_minus = 0.3 }",
+        "{ value = \"3.3\", plus_minus = 0.3 }",
+        "{ value = 3.3, plus_minus = 0.3, distribution = \"flat\" }",
+        "{ value = 3.3, plus_minus = 0.3, distribution = 7 }",
+        "{ value = 3.3, plus_minus = 0.3, sigma = 7 }",
+        "{ value = { value = 3.3, plus_minus = 0.3 }, plus_minus = 0.3 }",
+    ] {
+        let text = with("gap_mm = 3.3", &format!("gap_mm = {value}"));
+        let error = Design::parse(&text, "stick.toml").expect_err(value);
+        assert_eq!(error.key, "axis.gap_mm");
+        assert!(
+            matches!(*error.problem, Problem::NotAllowed { .. }),
+            "{value}: {error}"
+        );
+    }
+    // What is asked for has none.
+    let text = with(
+        "step_max_deg = 0.05",
+        "step_max_deg = { value = 0.05, plus_minus = 0.01 }",
+    );
+    assert!(Design::parse(&text, "stick.toml").is_err());
+}
+
+#[test]
+fn every_number_of_a_part_may_have_one() {
+    for key in KEYS.iter() {
+        let asked = key.section.ends_with("targets") || key.section.ends_with("error_budget");
+        let number = matches!(key.allowed, yokewright::rig::Allowed::Number(..));
+        assert_eq!(
+            key.may_vary(),
+            number && !asked && key.name != "price",
+            "{}",
+            key.path()
+        );
+    }
+}
