@@ -1,7 +1,10 @@
 //! Keys of axes and sticks.
 
-use super::Allowed::{Flag, Name, Number, Numbers, Part, Rows, Whole, Word};
-use super::{AXIS, Key, STICK, Words, key, of, optional, targets};
+use crate::rig::keys::key::Allowed::{Flag, Name, Number, Numbers, Part, Rows, Whole, Word};
+use crate::rig::keys::key::{Key, key, of, optional};
+use crate::rig::keys::sections::{AXIS, STICK};
+use crate::rig::keys::targets;
+use crate::rig::keys::words::Words;
 
 /// With magnets on an arm.
 const ON_ARM: &[&str] = &["swung", "pair", "head-on"];

@@ -1,7 +1,8 @@
 //! Keys of pedals and of what drives the pivot with the sensor.
 
-use super::Allowed::{Number, Numbers, Part, Parts, Word};
-use super::{Key, Words, key, of, optional};
+use crate::rig::keys::key::Allowed::{Number, Numbers, Part, Parts, Word};
+use crate::rig::keys::key::{Key, key, of, optional};
+use crate::rig::keys::words::Words;
 
 /// Coordinates of joints and pivots, mm.
 const PLACE: (f64, f64) = (-10_000.0, 10_000.0);

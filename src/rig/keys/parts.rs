@@ -1,7 +1,8 @@
 //! Keys of the title and of the parts that controls share.
 
-use super::Allowed::{Entry, Number, Numbers, Text, Whole, Word};
-use super::{Key, Words, key, of, optional, unless};
+use crate::rig::keys::key::Allowed::{Entry, Number, Numbers, Text, Whole, Word};
+use crate::rig::keys::key::{Key, key, of, optional, unless};
+use crate::rig::keys::words::Words;
 
 const BLOCK: &[&str] = &["block"];
 const ROUND: &[&str] = &["cylinder", "ring"];

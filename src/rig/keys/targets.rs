@@ -1,6 +1,6 @@
 //! Keys of targets, from the table of targets.
 
-use super::{Allowed, Key, key, optional};
+use crate::rig::keys::key::{Allowed, Key, key, optional};
 use crate::rig::target::Target;
 
 /// The targets that may be set in a section.
