@@ -146,6 +146,27 @@ fn two_waits_add_up_to_a_trapezoid() {
     }
 }
 
+/// The narrow one has to come first: the integral of a wide one, divided by a nanosecond, has no digits left.
+#[test]
+fn a_narrow_stage_beside_a_wide_one_keeps_its_digits() {
+    let (narrow, wide) = (2e-9, 4.0);
+    let both = budget(vec![
+        Delay::wait(wide, 0.0).unwrap(),
+        Delay::wait(narrow, 0.0).unwrap(),
+    ]);
+    for t in [1e-9, 0.3, 2.0, 3.7] {
+        let t: f64 = t;
+        let share = if t < narrow {
+            t * t / (2.0 * narrow * wide)
+        } else {
+            (t - 0.5 * narrow) / wide
+        };
+        let found = both.distribution(t).unwrap();
+        // Some roundings of 1.
+        assert!((found - share).abs() < 1e-14, "{t} {found} {share}");
+    }
+}
+
 #[test]
 fn a_missed_frame_adds_one_interval() {
     let wait = Delay::wait(10.0 * MS, 0.2).unwrap();
