@@ -97,7 +97,6 @@ from .axis import (
     LatencyStage as LatencyStage,
 )
 from .axis import (
-    LayoutCandidate as LayoutCandidate,
 )
 from .axis import (
     Line as Line,
@@ -175,7 +174,6 @@ from .axis import (
     search_arrangements as search_arrangements,
 )
 from .axis import (
-    search_layouts as search_layouts,
 )
 from .axis import (
     student_t as student_t,

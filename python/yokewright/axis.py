@@ -4,7 +4,7 @@
 `SwungLayout`, a magnet on an arm that passes a sensor, is the usual one; `PairLayout` has two magnets
 side by side, `HeadOnLayout` one that comes towards the sensor, `ShaftEndLayout` one on a shaft. All of
 their `measures` have names, by which `with_measure` varies them. An axis is swept (`sweep`) and judged
-(`figures`); `search_layouts` looks for the best arm and gap. `error_budget` adds up what a reading may
+(`figures`); `search_arrangements` looks for the best magnet, sensor and measures. `error_budget` adds up what a reading may
 be wrong by, and `compare` sets several controls side by side. `TwoAxis` is a stick with a sensor for
 each of its two axes: what each reads when the other turns (`crosstalk`), and the map that takes that
 out (`correction`); a `TwoAxisSweep` that was measured on the built stick gives the same (`calibration`).
@@ -66,7 +66,6 @@ from ._core import (
     JustOutside,
     LatencyBudget,
     LatencyStage,
-    LayoutCandidate,
     Line,
     Linearity,
     Measure,
@@ -92,7 +91,6 @@ from ._core import (
     power_of_runs,
     runs_needed,
     search_arrangements,
-    search_layouts,
     student_t,
 )
 
@@ -127,7 +125,6 @@ __all__ = [
     "JustOutside",
     "LatencyBudget",
     "LatencyStage",
-    "LayoutCandidate",
     "Line",
     "Linearity",
     "Measure",
@@ -153,6 +150,5 @@ __all__ = [
     "power_of_runs",
     "runs_needed",
     "search_arrangements",
-    "search_layouts",
     "student_t",
 ]

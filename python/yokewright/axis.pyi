@@ -43,7 +43,6 @@ __all__ = [
     "JustOutside",
     "LatencyBudget",
     "LatencyStage",
-    "LayoutCandidate",
     "Line",
     "Linearity",
     "Measure",
@@ -69,7 +68,6 @@ __all__ = [
     "power_of_runs",
     "runs_needed",
     "search_arrangements",
-    "search_layouts",
     "student_t",
 ]
 
@@ -760,38 +758,6 @@ class AxisFigures:
         """Least distance of the center of the package face from a magnet over the throw, m."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
-
-@final
-class LayoutCandidate:
-    """A layout that search_layouts found, or came near to."""
-    @property
-    def layout(self) -> SwungLayout:
-        """The layout with its arm and gap."""
-    @property
-    def axis(self) -> Axis:
-        """Its axis."""
-    @property
-    def figures(self) -> AxisFigures:
-        """Its figures."""
-
-def search_layouts(
-    layout: SwungLayout,
-    *,
-    arm: tuple[float, float],
-    gap: tuple[float, float],
-    linearity: float,
-    throw: tuple[float, float],
-    sensor: LinearHall,
-    converter: Converter,
-    moving: Literal["magnets", "sensor"] = "magnets",
-    range_margin: float = 0.0,
-) -> SearchResult[LayoutCandidate]:
-    """Finds the arm and gap (bounds in m) that give the widest sweep that neither clips nor bends more than
-    linearity (a fraction of span).
-
-    Everything but arm and gap is taken from layout. range_margin: fraction of the sensor's output range to keep
-    free at each rail.
-    """
 
 @final
 class ArrangementSummary:

@@ -1,12 +1,12 @@
 //! What comes near what over the throw of an axis.
 
-use nalgebra::Point3;
+use nalgebra::{Isometry3, Point3};
 
 use crate::axis::Axis;
 use crate::axis::curve::least;
 use crate::axis::grid::grid_angles;
 use crate::error::{Error, Result};
-use crate::magnet::{FieldSource, MagnetsOverPlate};
+use crate::magnet::{AnySource, FieldSource, MagnetGroup, MagnetsOverPlate};
 use crate::observer;
 
 /// Overlap of sensor and magnet below which they count as touching and not as colliding, m: far above rounding, far
@@ -50,6 +50,37 @@ pub(super) fn clearance(axis: &Axis) -> Result<f64> {
     least(angle, face, |angle| Ok(axis.distances_at(angle)?.0))
 }
 
+/// What of a source of field is nearest to a point, by name.
+pub(super) fn nearest_body(source: &AnySource, point: &Point3<f64>) -> Result<String> {
+    match source {
+        AnySource::Magnets(group) => nearest_magnet(group, point),
+        AnySource::OverPlate(over) => {
+            if over.plate().distance(point)? < over.magnets().distance(point)? {
+                Ok("the plate".to_owned())
+            } else {
+                nearest_magnet(over.magnets(), point)
+            }
+        }
+        AnySource::Empty | AnySource::Custom(_) => Ok("a body of the source of field".to_owned()),
+    }
+}
+
+fn nearest_magnet(group: &MagnetGroup, point: &Point3<f64>) -> Result<String> {
+    let distances = group.magnets().iter().map(|magnet| magnet.distance(point));
+    let distances: Vec<f64> = distances.collect::<Result<_>>()?;
+    let nearest = (0..distances.len()).min_by(|&a, &b| distances[a].total_cmp(&distances[b]));
+    Ok(magnet_name(nearest.unwrap_or(0), distances.len()))
+}
+
+/// What a magnet of so many is called.
+pub(super) fn magnet_name(index: usize, count: usize) -> String {
+    if count == 1 {
+        "the magnet".to_owned()
+    } else {
+        format!("magnet {index} of {count}")
+    }
+}
+
 impl Axis {
     /// Refuses a sensor that reaches into the plate that goes with it.
     pub(super) fn check_over_own_plate(&self) -> Result<()> {
@@ -79,6 +110,9 @@ impl Axis {
     /// # Errors
     /// [`Error::ThroughPlate`] if a magnet runs into it.
     pub(super) fn plate_gap_at(&self, angle: f64) -> Result<Option<f64>> {
+        if self.opposite().is_none() {
+            return Ok(None);
+        }
         self.plate_gap_at_pivot(self.pivot_at(angle)?.angle)
     }
 
@@ -99,17 +133,47 @@ impl Axis {
         let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
         let face = self.source().distance(&(pose * Point3::origin()))?;
         let face = face.min(MAX_CLEARANCE);
-        let mut active = MAX_CLEARANCE;
-        for point in self.outline() {
-            active = active.min(self.source().distance(&(pose * point))?);
+        let mut active = face;
+        // What reads at the center of the face is the same.
+        if self.area().is_some() || self.active_point() != Point3::origin() {
+            active = MAX_CLEARANCE;
+            for point in self.outline() {
+                active = active.min(self.source().distance(&(pose * point))?);
+            }
         }
         let nearest = face.min(active);
         if nearest < -TOUCHING {
+            let (part, point) = self.nearest_part(&pose, face <= active)?;
             return Err(Error::Collision {
+                part,
+                other: nearest_body(self.source(), &point)?,
                 angle_deg: angle / crate::units::DEG,
                 overlap: -nearest,
             });
         }
         Ok((face, active))
+    }
+
+    /// The center of the face, or that point of what reads which is nearest to a body, with what it is.
+    fn nearest_part(
+        &self,
+        pose: &Isometry3<f64>,
+        face: bool,
+    ) -> Result<(&'static str, Point3<f64>)> {
+        if face {
+            return Ok(("the face of the sensor's package", pose * Point3::origin()));
+        }
+        let part = if self.area().is_some() {
+            "the sensor's active area"
+        } else {
+            "the sensor's active point"
+        };
+        let points = self.outline().into_iter().map(|point| {
+            let point = pose * point;
+            Ok((self.source().distance(&point)?, point))
+        });
+        let points: Vec<(f64, Point3<f64>)> = points.collect::<Result<_>>()?;
+        let nearest = points.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
+        Ok((part, nearest.map_or(Point3::origin(), |(_, point)| point)))
     }
 }

@@ -3,8 +3,8 @@
 //! [`Axis`] is the general control in space; an [`Arrangement`] makes one from the measures of a builder: a magnet
 //! swung past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
 //! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
-//! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap, [`search_arrangements`]
-//! the best of magnets, sensors and all measures. [`BenchLog`] and [`BenchSweep`] are what was measured on the bench.
+//! counts, [`AxisFigures`] what the curve amounts to, [`search_arrangements`] the best of magnets, sensors and all
+//! measures. [`BenchLog`] and [`BenchSweep`] are what was measured on the bench.
 //! [`Axis::error_budget`] adds up what a reading may be wrong by, and [`compare`] sets several controls side by side.
 //! [`TwoAxis`] is a stick with a sensor for each of its two axes, [`TwoAxisSweep`] what was measured of a built one.
 //! [`LatencyBudget`] adds up how slow a control is, from hand to screen, and [`CameraRuns`] is what a camera measures.
@@ -24,7 +24,6 @@ mod latency;
 mod linearity;
 mod reading;
 pub mod requirement;
-mod search;
 mod signal;
 mod stick;
 mod sweep;
@@ -60,7 +59,6 @@ pub use latency::{
     hid_logical_range, power_of_runs, runs_needed, student_t,
 };
 pub use linearity::{Linearity, linearity};
-pub use search::{LayoutCandidate, LayoutDemand, search_layouts};
 pub use stick::{
     AngleResiduals, AxisCrosstalk, CarriedMagnets, CarriedSensor, Carrier, Correction,
     CorrectionMap, CorrectionTerms, Crosstalk, CrosstalkCause, CrosstalkFigure, GateMap, ReadBy,

@@ -183,13 +183,16 @@ pub enum Error {
         /// See `x`.
         z: f64,
     },
-    /// The sensor's face or its active area lies inside a magnet or a plate.
+    /// The sensor's package, its face or what of it reads lies inside a magnet or a plate.
     #[error(
-        "at {} deg the sensor reaches {} mm into a magnet or a plate: the parts collide; move the sensor or shorten \
-            the throw",
+        "at {} deg {part} reaches {} mm into {other}: the parts collide; move the sensor or shorten the throw",
         about(*angle_deg), about(*overlap / units::MM)
     )]
     Collision {
+        /// What of the sensor.
+        part: &'static str,
+        /// Into what.
+        other: String,
         /// The angle at which they meet, in degrees.
         angle_deg: f64,
         /// How deep it lies inside, m.

@@ -5,7 +5,6 @@
 
 mod any_sensor;
 mod axis;
-mod axis_stick;
 mod feel;
 mod gate;
 mod hall;
@@ -48,11 +47,10 @@ mod _core {
         power_of_runs, runs_needed, student_t,
     };
     #[pymodule_export]
-    use crate::python::axis::search::{PyLayoutCandidate, search_layouts};
     #[pymodule_export]
     use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
     #[pymodule_export]
-    use crate::python::axis_stick::{
+    use crate::python::axis::stick::{
         PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
         PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
         PyTwoAxisReadings,

@@ -21,9 +21,8 @@ use crate::python::axis::latency::{
     PyCameraRuns, PyDelay, PyDeviceDifference, PyDevicePair, PyLatencyBudget, PyLatencyStage,
     PyStageEffect,
 };
-use crate::python::axis::search::PyLayoutCandidate;
 use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
-use crate::python::axis_stick::{
+use crate::python::axis::stick::{
     PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
     PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
     PyTwoAxisReadings,
@@ -167,7 +166,7 @@ pickled! {
         PyExtensionStresses PyForceCurve PyFourBarFit PyFourBarMotion PyFourBarPose PyFreeResponse PyGripTravel
         PyGuidanceComparison PyGuidanceFigure
         PyArrangementCandidate PyArrangementSummary PyParetoRow
-        PyLayoutCandidate PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
+        PyLifeVerdict PyLine PyLinearity PyMeasure PyPadPose PyPedalEnd PyPedalFigures PyPedalLoads
         PyPedalPose PyPedalPoses PyPull PyRejection
         PyRodEnd PyRodLoad PyRodLoads PyShortfall
         PySizedExtension PySizedSpring PySizedTorsion PySlideDeadCenter PySlideTransfer PySliderCrankMotion

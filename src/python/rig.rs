@@ -8,7 +8,7 @@ use pyo3::prelude::*;
 use crate::python::axis::arrangement::PyArrangement;
 use crate::python::axis::budget::{PyComparison, PyErrorBudget};
 use crate::python::axis::control::{PyAxis, PyAxisFigures, PySweep};
-use crate::python::axis_stick::{PyCorrection, PyCrosstalk, PyTwoAxis};
+use crate::python::axis::stick::{PyCorrection, PyCrosstalk, PyTwoAxis};
 use crate::python::gate::convert::Count;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;

@@ -4,8 +4,7 @@ use std::f64::consts::PI;
 
 use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
 use yokewright::axis::{
-    Arrangement, Axis, AxisSpec, LayoutDemand, MagnetSide, Moving, SwungLayout, SwungLayoutSpec,
-    linearity, requirement, search_layouts,
+    Arrangement, Axis, AxisSpec, MagnetSide, Moving, SwungLayout, SwungLayoutSpec, linearity,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::magnet::{FieldSource, Sphere};
@@ -456,188 +455,6 @@ fn linearity_refuses_what_is_no_characteristic() {
     assert!(refused(&[0.0, 1.0], &[-1e308, 1e308]).contains("span of y"));
 }
 
-fn search() -> LayoutDemand {
-    LayoutDemand {
-        layout: common::layout(),
-        arm: [8.0 * MM, 20.0 * MM],
-        gap: [1.0 * MM, 6.0 * MM],
-        linearity: 0.01,
-        range_margin: 0.0,
-        throw: common::THROW,
-        sensor: common::sensor(),
-        converter: common::converter(),
-        moving: Moving::Magnets,
-    }
-}
-
-#[test]
-fn the_search_beats_its_neighbors() -> Result<()> {
-    let result = search_layouts(&search())?;
-    assert_eq!(result.found.len(), 1);
-    let figures = result.best()?.figures();
-    assert_eq!(figures.clipped_share(), 0.0);
-    let independent =
-        |f: &yokewright::axis::AxisFigures| f.linearity_volts().expect("a span").independent();
-    assert!(independent(figures) <= 0.01);
-    // Nothing on a grid of its own spacing does better. The search's merit is span less linearity; its finest cell is
-    // about 1e-5 of the bounds, which moves the merit by less than 1e-4.
-    let range = 4.5;
-    let merit =
-        |f: &yokewright::axis::AxisFigures| f.volts_span().unwrap() / range - independent(f);
-    let best = merit(figures);
-    for i in 0..=17 {
-        for k in 0..=17 {
-            let arm = (8.0 + 12.0 * f64::from(i) / 17.0) * MM;
-            let gap = (1.0 + 5.0 * f64::from(k) / 17.0) * MM;
-            let axis = common::layout().with(arm, gap)?.axis(
-                common::THROW,
-                common::sensor(),
-                common::converter(),
-                Moving::Magnets,
-            )?;
-            let other = axis.figures(101)?;
-            if other.clipped_share() == 0.0 && independent(&other) <= 0.01 {
-                assert!(merit(&other) <= best + 1e-4, "arm {arm}, gap {gap}");
-            }
-        }
-    }
-    Ok(())
-}
-
-/// Searches over parts, throws and limits drawn by a fixed rule: what is returned keeps its limit, and a dense grid
-/// finds nothing better.
-#[test]
-fn the_search_keeps_its_limit_and_loses_nothing() {
-    let mut found = 0;
-    for case in 0..6 {
-        let turn = |step: f64| (f64::from(case) * step).fract();
-        let throw = (4.0 + 14.0 * turn(0.618)) * DEG;
-        let linearity = 0.001 + 0.03 * turn(0.382) * turn(0.707);
-        let sensor = LinearHall::new(LinearHallSpec {
-            sensitivity: 12.0 + 30.0 * turn(0.27),
-            ..common::sensor_spec()
-        })
-        .expect("plausible");
-        let spec = LayoutDemand {
-            throw: [-throw, throw * (0.6 + 0.4 * turn(0.9))],
-            linearity,
-            sensor,
-            ..search()
-        };
-        let result = search_layouts(&spec);
-        let candidates = (0..=36).flat_map(|i| (0..=36).map(move |k| (i, k)));
-        let best = candidates.filter_map(|(i, k)| {
-            let arm = spec.arm[0] + (spec.arm[1] - spec.arm[0]) * f64::from(i) / 36.0;
-            let gap = spec.gap[0] + (spec.gap[1] - spec.gap[0]) * f64::from(k) / 36.0;
-            let layout = spec.layout.with(arm, gap).ok()?;
-            let axis = layout
-                .axis(
-                    spec.throw,
-                    spec.sensor.clone(),
-                    spec.converter.clone(),
-                    spec.moving,
-                )
-                .ok()?;
-            let figures = axis.figures(65).ok()?;
-            let bend = figures.linearity_volts()?.independent();
-            (figures.clipped_share() == 0.0 && bend <= linearity)
-                .then(|| figures.volts_span().unwrap() / 4.5 - bend)
-        });
-        let best = best.fold(f64::NEG_INFINITY, f64::max);
-        match result.expect("a demand that makes sense").best() {
-            Ok(layout) => {
-                found += 1;
-                let figures = layout.figures();
-                let bend = figures.linearity_volts().expect("a span").independent();
-                assert!(
-                    bend <= linearity,
-                    "case {case}: {bend} is more than {linearity}"
-                );
-                assert_eq!(figures.clipped_share(), 0.0);
-                let merit = figures.volts_span().unwrap() / 4.5 - bend;
-                // The last grid of the search is 1e-5 of the bounds wide, over which the merit changes by less than
-                // 1e-4.
-                assert!(
-                    merit >= best - 1e-4,
-                    "case {case}: {merit} is less than {best}"
-                );
-                // The same figures again, from the axis that was returned.
-                let again = layout.axis().figures(1001).expect("it sweeps");
-                let bend_again = again.linearity_volts().expect("a span").independent();
-                assert!((bend_again - bend).abs() < 1e-9, "case {case}");
-            }
-            Err(error) => assert_eq!(best, f64::NEG_INFINITY, "case {case}: {error}"),
-        }
-    }
-    assert!(found >= 3, "{found} of 6 searches found something");
-}
-
-#[test]
-fn headroom_keeps_the_sweep_off_the_rails() -> Result<()> {
-    let result = search_layouts(&LayoutDemand {
-        range_margin: 0.1,
-        ..search()
-    })?;
-    let span = result.best()?.figures().volts_span().unwrap();
-    // A tenth of 4.5 V kept free at each rail, and the upper one nearer to the quiescent 2.5 V: 2 x 1.75 V.
-    assert!(span <= 3.5 + 1e-12 && span > 3.49, "{span}");
-    Ok(())
-}
-
-#[test]
-fn a_search_that_finds_nothing_says_how_near_it_came() {
-    let result = search_layouts(&LayoutDemand {
-        gap: [0.1 * MM, 0.2 * MM],
-        linearity: 1e-4,
-        ..search()
-    });
-    let message = text(result.expect("a demand that makes sense").best());
-    let start = "none of the ";
-    let middle = " arrangements of arm and gap tried fits; the nearest fails in ";
-    assert!(
-        message.starts_with(start) && message.contains(middle),
-        "{message}"
-    );
-}
-
-/// Of what collides everywhere nothing is found, and the arrangement that turns furthest before it collides is nearest.
-#[test]
-fn arrangements_that_all_collide() -> Result<()> {
-    let wide = LayoutDemand {
-        arm: [8.0 * MM, 8.0 * MM],
-        gap: [0.1 * MM, 0.2 * MM],
-        throw: [-1.5, 1.5],
-        ..search()
-    };
-    let result = search_layouts(&wide)?;
-    assert!(result.found.is_empty() && result.fitting == 0);
-    let [rejection] = result.rejected[..] else {
-        panic!("{result}")
-    };
-    assert_eq!(rejection.count, result.tried);
-    assert_eq!(rejection.nearest.requirement, requirement::CLEARANCE);
-    let nearest = result.nearest.as_ref().expect("none fits");
-    assert!(nearest.candidate.is_none());
-    assert_eq!(nearest.shortfalls, [rejection.nearest]);
-    assert!(rejection.nearest.value.abs() < 1.5 && rejection.nearest.limit.abs() == 1.5);
-    Ok(())
-}
-
-#[test]
-fn search_bounds_are_checked() {
-    let refused = |change: fn(&mut LayoutDemand)| {
-        let mut spec = search();
-        change(&mut spec);
-        text(search_layouts(&spec))
-    };
-    assert!(refused(|s| s.arm = [2.0, 1.0]).contains("arm bounds"));
-    assert!(refused(|s| s.gap = [0.0, 2.0]).contains("gap = 2 m"));
-    assert!(refused(|s| s.linearity = 0.0).contains("allowed linearity"));
-    assert!(refused(|s| s.linearity = f64::NAN).contains("allowed linearity"));
-    assert!(refused(|s| s.range_margin = 0.5).contains("range margin"));
-    assert!(refused(|s| s.arm[0] = f64::NAN).contains("arm"));
-}
-
 /// An axis whose only magnet is a ball of 4 mm radius on the pivot, with a package carried round it at this distance,
 /// looking away from the ball or back at it.
 fn round_a_ball(distance: f64, back: bool, throw: [f64; 2]) -> Axis {
@@ -701,7 +518,10 @@ fn the_angle_of_a_collision_is_told() {
     let steps =
         |points: usize| (0..points).map(move |i| -0.5 + 1.3 * i as f64 / (points - 1) as f64);
     let first = steps(10_001).find(|&angle| meets(angle)).expect("it does");
-    let Err(Error::Collision { angle_deg, overlap }) = axis.sweep(3) else {
+    let Err(Error::Collision {
+        angle_deg, overlap, ..
+    }) = axis.sweep(3)
+    else {
         panic!("it collides")
     };
     // At the first point of the grid within, a quarter of a degree apart at most.
@@ -713,88 +533,4 @@ fn the_angle_of_a_collision_is_told() {
     // Beside the grid's point before, it was still outside.
     let step = 0.25 * DEG * 4.6 * MM;
     assert!((0.0..=step).contains(&overlap), "{overlap}");
-}
-
-#[test]
-fn every_arrangement_tried_is_counted() -> Result<()> {
-    let tried = |arm: [f64; 2], gap: [f64; 2]| {
-        let result = search_layouts(&LayoutDemand {
-            arm: arm.map(|arm| arm * MM),
-            gap: gap.map(|gap| gap * MM),
-            ..search()
-        })?;
-        Ok::<_, Error>(result.tried)
-    };
-    // 41 arms, then six rounds of 9; for each of them 25 gaps, then six rounds of 9.
-    assert_eq!(
-        tried([12.0, 13.0], [2.4, 3.0])?,
-        (41 + 6 * 9) * (25 + 6 * 9)
-    );
-    // What is fixed is tried once.
-    assert_eq!(tried([12.0, 13.0], [2.5, 2.5])?, 41 + 6 * 9);
-    assert_eq!(tried([12.0, 12.0], [2.4, 3.0])?, 25 + 6 * 9);
-    assert_eq!(tried([12.0, 12.0], [2.5, 2.5])?, 1);
-    Ok(())
-}
-
-#[test]
-fn the_nearest_arrangement_is_told_with_its_own_figures() -> Result<()> {
-    // Too close to stay off the rails: the arrangement that clips least, at the far ends of the bounds, is the nearest.
-    let spec = LayoutDemand {
-        arm: [8.0 * MM, 12.0 * MM],
-        gap: [0.5 * MM, 1.0 * MM],
-        ..search()
-    };
-    let result = search_layouts(&spec)?;
-    assert!(result.found.is_empty() && result.fitting == 0);
-    let near = result.nearest.as_ref().expect("none fits");
-    let design = near.candidate.as_ref().expect("it can be built");
-    let (arm, gap) = (design.layout().spec().arm, design.layout().spec().gap);
-    assert!(
-        (spec.arm[0]..=spec.arm[1]).contains(&arm) && (spec.gap[0]..=spec.gap[1]).contains(&gap)
-    );
-    let figures = |arm: f64, gap: f64| {
-        common::layout()
-            .with(arm, gap)?
-            .axis(
-                common::THROW,
-                common::sensor(),
-                common::converter(),
-                Moving::Magnets,
-            )?
-            .figures(101)
-    };
-    let own = figures(arm, gap)?;
-    assert!((own.clipped_share() - design.figures().clipped_share()).abs() < 1e-9);
-    assert!(own.clipped_share() > 0.01);
-    // How far each arrangement misses its limits: beyond the rails, as a part of the range, and in linearity. 4.5 V are
-    // the range, 25 V/T the sensitivity, -92 and +88 mT the rails.
-    let excess = |arm: f64, gap: f64| {
-        let figures = figures(arm, gap)?;
-        let most = 0.5 * figures.flux_span().unwrap();
-        let over = (most - 0.088).max(most - 0.092).max(0.0) * 25.0 / 4.5;
-        let bend = figures.linearity_volts().expect("a span").independent();
-        Ok::<_, Error>(over.max(bend - 0.01))
-    };
-    let least = excess(arm, gap)?;
-    // The worst is told first, with its figure.
-    assert!((near.shortfalls[0].share - least).abs() < 1e-6, "{near:?}");
-    for shortfall in &near.shortfalls {
-        let expected = match shortfall.requirement {
-            requirement::RANGE => (least, 0.0),
-            _ => (own.linearity_volts().expect("a span").independent(), 0.01),
-        };
-        assert!((shortfall.value - expected.0).abs() < 1e-6 && shortfall.limit == expected.1);
-    }
-    for i in 0..=12 {
-        for k in 0..=6 {
-            let other = excess(
-                (8.0 + f64::from(i) / 3.0) * MM,
-                (0.5 + f64::from(k) / 12.0) * MM,
-            )?;
-            // The last steps of the search are 1e-5 of the bounds wide.
-            assert!(least <= other + 1e-4, "{least} {other}");
-        }
-    }
-    Ok(())
 }

@@ -299,9 +299,19 @@ fn a_sensor_that_runs_into_the_plate_is_refused() {
         ..at(-6.0 * MM, 0.0)
     })
     .unwrap();
-    let Err(Error::Collision { angle_deg, overlap }) = swung.sweep(101) else {
+    let Err(Error::Collision {
+        part,
+        other,
+        angle_deg,
+        overlap,
+    }) = swung.sweep(101)
+    else {
         panic!("it runs into the plate")
     };
+    assert_eq!(
+        (part, &other[..]),
+        ("the face of the sensor's package", "the plate")
+    );
     // 41 mm from the pivot's foot the face starts 1 mm up.
     assert!(
         (angle_deg - (1.0_f64 / 40.0).atan() / DEG).abs() < 0.26,

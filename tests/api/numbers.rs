@@ -4,8 +4,8 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::Result;
 use yokewright::axis::{
-    Arrangement, Axis, AxisSpec, LayoutDemand, Mounting, Moving, SwungLayout, SwungLayoutSpec,
-    linearity, search_layouts,
+    Arrangement, ArrangementDemand, Axis, AxisSpec, Measure, Mounting, Moving, SwungLayout,
+    SwungLayoutSpec, VariedMeasure, linearity, search_arrangements,
 };
 use yokewright::hall::{
     AngleError, AngleOutput, AngleSensor, AngleSensorSpec, Averaging, Converter, LinearHall,
@@ -308,18 +308,21 @@ fn search_limits_that_are_no_numbers() {
         for value in NONE.into_iter().chain([1e308, -1e308]) {
             let mut n = good;
             n[place] = value;
-            let search = LayoutDemand {
-                layout: common::layout(),
-                arm: [n[0], n[1]],
-                gap: [n[2], n[3]],
-                linearity: n[4],
+            let search = ArrangementDemand {
+                max_linearity: n[4],
                 range_margin: n[5],
-                throw: [n[6], n[7]],
-                sensor: common::sensor(),
-                converter: common::converter(),
-                moving: Moving::Magnets,
+                ..ArrangementDemand::new(
+                    vec![common::layout().into()],
+                    vec![common::sensor().into()],
+                    common::converter(),
+                    [n[6], n[7]],
+                    vec![
+                        VariedMeasure::new(Measure::Arm, [n[0], n[1]]),
+                        VariedMeasure::new(Measure::Gap, [n[2], n[3]]),
+                    ],
+                )
             };
-            assert!(search_layouts(&search).is_err(), "{value} at {place}");
+            assert!(search_arrangements(&search).is_err(), "{value} at {place}");
         }
     }
 }

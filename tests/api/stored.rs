@@ -6,7 +6,7 @@ use nalgebra::{Isometry3, Point3, UnitQuaternion, Vector3};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
-use yokewright::axis::{LayoutDemand, Moving, search_layouts};
+use yokewright::axis::{ArrangementDemand, Measure, VariedMeasure, search_arrangements};
 use yokewright::feel::{
     Body, Cam, Centering, Control, ControlKind, ControlMeasurements, Element, FreeResponseSpec,
     Friction, GuidanceMotion, MagnetPair, SpringChoice, SpringDemand, SpringLayout, TargetValue,
@@ -681,19 +681,21 @@ fn an_axis_comes_back() {
     comes_back(axis.spec());
     comes_back(&common::layout());
     comes_back(&common::layout_spec());
-    let demand = LayoutDemand {
-        layout: common::layout(),
-        arm: [8.0 * MM, 16.0 * MM],
-        gap: [1.0 * MM, 4.0 * MM],
-        linearity: 0.05,
-        range_margin: 0.0,
-        throw: [-6.0 * DEG, 6.0 * DEG],
-        sensor: common::sensor(),
-        converter: axis.spec().converter.clone().unwrap(),
-        moving: Moving::Magnets,
+    let demand = ArrangementDemand {
+        max_linearity: 0.05,
+        ..ArrangementDemand::new(
+            vec![common::layout().into()],
+            vec![common::sensor().into()],
+            common::converter(),
+            [-6.0 * DEG, 6.0 * DEG],
+            vec![
+                VariedMeasure::new(Measure::Arm, [8.0 * MM, 16.0 * MM]),
+                VariedMeasure::new(Measure::Gap, [1.0 * MM, 4.0 * MM]),
+            ],
+        )
     };
     comes_back(&demand);
-    let found = search_layouts(&demand).unwrap().found;
+    let found = search_arrangements(&demand).unwrap().result.found;
     comes_back(&found[0]);
 
     assert!(changed(&axis, "/throw", json!([-6.0, 6.0])).contains("did you mean -6 * DEG?"));

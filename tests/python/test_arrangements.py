@@ -169,7 +169,7 @@ def test_every_arrangement_makes_an_axis(arrangement):
 
 
 def test_a_package_must_keep_clear():
-    with pytest.raises(yw.CollisionError, match="at 0 deg the sensor reaches 1 mm into a magnet"):
+    with pytest.raises(yw.CollisionError, match="at 0 deg the sensor's package reaches 1 mm into the magnet"):
         yw.axis.SwungLayout(magnet=BLOCK, arm=20 * mm, gap=1 * mm, offset=(-2 * mm, 0, 0), package=PACKAGE)
 
 

@@ -77,15 +77,14 @@ def axis(throw=(-6 * yw.deg, 6 * yw.deg), **changes):
 
 
 def search(arm=(10 * yw.mm, 14 * yw.mm), linearity=1e-5):
-    return yw.axis.search_layouts(
-        layout(),
-        arm=arm,
-        gap=(2 * yw.mm, 3 * yw.mm),
-        linearity=linearity,
+    return yw.axis.search_arrangements(
+        [layout()],
+        vary={"arm": arm, "gap": (2 * yw.mm, 3 * yw.mm)},
+        max_linearity=linearity,
         throw=(-20 * yw.deg, 20 * yw.deg),
-        sensor=sensor(),
+        sensors=[sensor()],
         converter=converter(),
-    )
+    ).result
 
 
 # Variant of the core's error -> what provokes it, the class it becomes, and words that the text must have.

@@ -88,15 +88,6 @@ def others() -> list[Any]:
         yw.axis.error_budget(axis.axis).largest,
         yw.spring.Endurance.zimmerli("ASTM A228", 1 * mm),
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
-        yw.axis.search_layouts(
-            axis.layout,
-            arm=(8 * mm, 16 * mm),
-            gap=(2 * mm, 5 * mm),
-            linearity=0.02,
-            throw=(-0.2, 0.2),
-            sensor=axis.axis.sensor,
-            converter=axis.axis.converter,
-        ),
         just_outside(),
         *slow(),
     ]

@@ -54,6 +54,10 @@ impl Arrangement for AnyArrangement {
     fn with_measure(&self, measure: Measure, value: f64) -> Result<Self> {
         whichever!(self, layout => layout.with_measure(measure, value).map(Self::from))
     }
+
+    fn with_measures(&self, values: &[(Measure, f64)]) -> Result<Self> {
+        whichever!(self, layout => layout.with_measures(values).map(Self::from))
+    }
 }
 
 impl From<SwungLayout> for AnyArrangement {

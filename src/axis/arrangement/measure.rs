@@ -129,6 +129,11 @@ impl Measure {
         [min, max]
     }
 
+    /// Its name.
+    pub(in crate::axis) fn name(self) -> &'static str {
+        self.limits().0
+    }
+
     /// A value within the bounds, or the error that says how it is not.
     pub(in crate::axis) fn check(self, value: f64) -> Result<f64> {
         let (quantity, min, max, unit) = self.limits();
@@ -312,17 +317,45 @@ pub(super) trait Measured: Clone {
     /// The same with another value of one measure.
     fn with(&self, measure: Measure, value: f64) -> Result<Self> {
         let mut changed = self.clone();
-        for slot in changed.slots() {
+        changed.set(measure, value)?;
+        Ok(changed)
+    }
+
+    /// The same with other values of several measures. Some go together in one order only, as bore and diameter: they
+    /// are set as they can be.
+    fn with_all(&self, values: &[(Measure, f64)]) -> Result<Self> {
+        let mut changed = self.clone();
+        let mut left = values.to_vec();
+        while !left.is_empty() {
+            let mut refused = Vec::new();
+            let mut why = None;
+            for &(measure, value) in &left {
+                if let Err(error) = changed.set(measure, value) {
+                    refused.push((measure, value));
+                    why = Some(error);
+                }
+            }
+            if let Some(error) = why.filter(|_| refused.len() == left.len()) {
+                return Err(error);
+            }
+            left = refused;
+        }
+        Ok(changed)
+    }
+
+    /// Gives one measure another value.
+    fn set(&mut self, measure: Measure, value: f64) -> Result<()> {
+        for slot in self.slots() {
             match slot {
                 Slot::Number(name, place) if name == measure => {
                     *place = measure.check(value)?;
-                    return Ok(changed);
+                    return Ok(());
                 }
                 Slot::Magnet(names, magnet)
                     if names.of(magnet).iter().any(|(name, _)| *name == measure) =>
                 {
                     *magnet = names.changed(magnet, measure, measure.check(value)?)?;
-                    return Ok(changed);
+                    return Ok(());
                 }
                 _ => {}
             }

@@ -5,8 +5,9 @@ use nalgebra::{
 };
 
 use crate::axis::arrangement::mounting::{Mounting, PlateHolder, SensorPackage};
+use crate::axis::clearance::{magnet_name, nearest_body};
 use crate::error::{Error, Result, within};
-use crate::magnet::{AnySource, Magnet, MagnetGroup, SteelPlate};
+use crate::magnet::{AnySource, FieldSource, Magnet, MagnetGroup, SteelPlate};
 use crate::units::DEG;
 
 /// Overlap below which two parts count as touching, m: far above rounding, far below anything printed.
@@ -150,38 +151,69 @@ impl ArrangedParts {
         self.package.is_some()
     }
 
-    /// Refuses a package that reaches into a magnet or the plate where the sensor's side has moved as seen from the
-    /// magnets, when the control stands at `angle`, rad.
+    /// Refuses a package, or the center of its face where nothing is known of its body, that reaches into a magnet or
+    /// the plate where the sensor's side has moved as seen from the magnets, when the control stands at `angle`, rad.
     pub(super) fn check_package(&self, moved: &Isometry3<f64>, angle: f64) -> Result<()> {
-        let Some(package) = &self.package else {
-            return Ok(());
+        let pose = moved * self.sensor_pose;
+        let (part, other, overlap) = match &self.package {
+            Some(package) => {
+                let Some((other, overlap)) = self.overlap(package, &pose)? else {
+                    return Ok(());
+                };
+                ("the sensor's package", other, overlap)
+            }
+            None => {
+                let face = pose * Point3::origin();
+                let distance = self.source.distance(&face)?;
+                if distance >= -TOUCHING {
+                    return Ok(());
+                }
+                let other = nearest_body(&self.source, &face)?;
+                ("the face of the sensor's package", other, -distance)
+            }
         };
-        let collision = |overlap| Error::Collision {
+        Err(Error::Collision {
+            part,
+            other,
             angle_deg: angle / DEG,
             overlap,
-        };
-        let pose = moved * self.sensor_pose;
-        let body = MagnetGroup::from(package.body(&pose)?);
+        })
+    }
+
+    /// What a package reaches into, and how deep, m.
+    fn overlap(
+        &self,
+        package: &SensorPackage,
+        pose: &Isometry3<f64>,
+    ) -> Result<Option<(String, f64)>> {
+        let body = MagnetGroup::from(package.body(pose)?);
         if let Err(error) = MagnetGroup::new([self.magnets.clone(), body]) {
-            return Err(match error {
-                Error::GroupOverlap { depth, .. } => collision(depth),
-                other => other,
-            });
+            return match error {
+                Error::GroupOverlap {
+                    first,
+                    second,
+                    depth,
+                } => {
+                    let count = self.magnets.magnets().len();
+                    Ok(Some((magnet_name(first.min(second), count), depth)))
+                }
+                other => Err(other),
+            };
         }
         if let Some(plate) = &self.plate {
             let pose = if self.plate_with_magnets {
                 pose
             } else {
-                self.sensor_pose
+                &self.sensor_pose
             };
             for corner in package.corners() {
                 let height = plate.distance(&(pose * corner))?;
                 if height < -TOUCHING {
-                    return Err(collision(-height));
+                    return Ok(Some(("the plate".to_owned(), -height)));
                 }
             }
         }
-        Ok(())
+        Ok(None)
     }
 }
 

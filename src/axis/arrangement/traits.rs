@@ -85,6 +85,12 @@ pub trait Arrangement: Sized {
     /// value beyond [`Measure::bounds`]; what its constructor refuses.
     fn with_measure(&self, measure: Measure, value: f64) -> Result<Self>;
 
+    /// The same arrangement with other values of several measures, whatever the order in which they go together.
+    ///
+    /// # Errors
+    /// As [`Arrangement::with_measure`].
+    fn with_measures(&self, values: &[(Measure, f64)]) -> Result<Self>;
+
     /// The value of one measure; none if it does not have it.
     fn measure(&self, measure: Measure) -> Option<f64> {
         let mut all = self.measures().into_iter();
@@ -188,6 +194,10 @@ macro_rules! arranged {
 
             fn with_measure(&self, measure: Measure, value: f64) -> Result<Self> {
                 Self::new(self.spec.with(measure, value)?)
+            }
+
+            fn with_measures(&self, values: &[(Measure, f64)]) -> Result<Self> {
+                Self::new(self.spec.with_all(values)?)
             }
         }
     };

@@ -10,7 +10,7 @@ use crate::numeric::spacing::spaced;
 use crate::observer;
 
 /// Cells of the grid over each measure but the one that is settled, by their number.
-const CELLS: [usize; 6] = [1, 12, 6, 4, 3, 2];
+const CELLS: [usize; 6] = [1, 16, 6, 4, 3, 2];
 /// Most values of a measure in steps that are all looked at, by the number of those measures.
 const STEPS: [usize; 7] = [1, 200, 32, 8, 5, 4, 3];
 /// Places along the line on which a measure is settled: on the grid, and near a place that is known.
@@ -24,6 +24,8 @@ const STARTS: usize = 3;
 /// Rounds of a climb, and the narrowest stretch that it looks at, as a part of the bounds.
 const ROUNDS: usize = 60;
 const NARROWEST: f64 = 1e-4;
+/// How exactly a line is settled where others follow, as a part of how far it goes.
+const FOR_NOW: f64 = 0.02;
 /// A line of which so much was gone was cut off.
 const CUT_OFF: f64 = 0.98;
 /// How far from a rough place it is closed in on exactly, as a part of the bounds, and how often that is widened.
@@ -104,11 +106,10 @@ impl<'a> Climb<'a> {
 
     /// A trial under other limits.
     pub(super) fn scored(&self, trial: Trial, limits: &Limits) -> Attempt {
-        let score = Score {
-            margin: trial.margin(limits),
-            merit: trial.merit(self.objective),
-        };
-        Attempt { trial, score }
+        Attempt {
+            score: trial.score(limits, self.objective),
+            trial,
+        }
     }
 
     /// With one measure settled for the others: near a place that is known, or anywhere.
@@ -300,7 +301,7 @@ impl<'a> Climb<'a> {
             best = self.climb_free(best, &free, reach, limits)?;
             best = self.climb_steps(best, &stepped, limits)?;
             let gained = best.score.better_than(&before.score)
-                && (best.score.margin.max(0.0) != before.score.margin.max(0.0)
+                && (best.score.margin().max(0.0) != before.score.margin().max(0.0)
                     || best.score.merit - before.score.merit > GAIN);
             // One free measure is settled by one line, unless that ends where it was cut off.
             if let ([only], []) = (&free[..], &stepped[..]) {
@@ -398,9 +399,14 @@ impl<'a> Climb<'a> {
             ];
         }
         let first = ticks(ends, NEAR, 0.0);
+        let width = if self.outer.len() == 1 {
+            EXACT
+        } else {
+            (FOR_NOW * reach).max(EXACT)
+        };
         // The middle is known.
         let known = start.clone();
-        let found = settle(&first, EXACT, &mut |part| {
+        let found = settle(&first, width, &mut |part| {
             if part == 0.0 {
                 return Ok(known.clone());
             }

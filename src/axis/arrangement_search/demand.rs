@@ -91,7 +91,7 @@ impl VariedMeasure {
         }
         if lower > upper {
             return Err(Error::NotAscending {
-                quantity: "bounds of a measure",
+                quantity: self.measure.name(),
                 lower,
                 upper,
                 unit: self.measure.unit(),

@@ -2,6 +2,7 @@
 
 mod climb;
 mod demand;
+mod front;
 mod outcome;
 mod rough;
 mod settle;
@@ -9,6 +10,7 @@ mod trial;
 
 use climb::Climb;
 pub use demand::{ArrangementDemand, ArrangementObjective, VariedMeasure};
+use front::undominated;
 pub use outcome::{
     ArrangementCandidate, ArrangementKind, ArrangementSearch, ArrangementSummary, BestOfKind,
     Character, JustOutside, ParetoRow,
@@ -28,8 +30,9 @@ use crate::search::{Requirement, Shortfalls, Tally};
 
 /// Least span of an answer that is given for its character, as a share of that of the best.
 const USEFUL: f64 = 0.5;
-/// Most lines of the table.
+/// Most lines of the table, and most trials of a setting from which they are taken.
 const MOST_ROWS: usize = 40;
+const MOST_KEPT: usize = 400;
 /// By what share of the limit, and by what share of range or span where the limit is zero, an arrangement may miss it
 /// to be just outside.
 const OUTSIDE: f64 = 0.05;
@@ -51,7 +54,7 @@ struct Outcome {
     tally: Tally<Chosen>,
     /// The best by the objective, whether it keeps the limits or not.
     best: Option<(Score, Trial)>,
-    /// What keeps the limits, without what others are better than in everything.
+    /// What keeps the limits, without what others are better than in everything that is asked for.
     kept: Vec<Trial>,
     /// What misses one limit by little, the best of each requirement.
     outside: Vec<(Score, Trial)>,
@@ -139,20 +142,9 @@ pub fn search_arrangements(demand: &ArrangementDemand) -> Result<ArrangementSear
     };
     finding.approach(&mut outcomes, &mut tally)?;
     let outside = finding.just_outside(&mut outcomes, &mut tally)?;
-    let found = finding.answers(&outcomes)?;
-    let mut result = tally.result("arrangements of magnet and sensor", found);
-    if let Some(near) = &mut result.nearest
-        && let Some((i, trial, _)) = &mut near.candidate
-        && trial.rough
-    {
-        *trial = settings[*i].attempt(&trial.values)?;
-        if let Some((setting, (score, best))) = finding.best(&outcomes)
-            && score.margin < trial.margin(&limits)
-        {
-            (*i, *trial) = (setting, best.clone());
-        }
-        near.shortfalls = trial.shortfalls(&limits).into_sorted();
-    }
+    let found = finding.answers(&outcomes, &mut tally)?;
+    let pareto = finding.pareto(&outcomes, &mut tally)?;
+    let result = tally.result("arrangements of magnet and sensor", found);
     let mut failed = None;
     let result = result.filter_map(|(i, trial, characters)| {
         let candidate = finding.candidate(i, &trial, characters);
@@ -163,7 +155,7 @@ pub fn search_arrangements(demand: &ArrangementDemand) -> Result<ArrangementSear
     }
     Ok(ArrangementSearch {
         result,
-        pareto: finding.pareto(&outcomes)?,
+        pareto,
         just_outside: outside,
         kinds: finding.kinds(&outcomes)?,
     })
@@ -191,7 +183,7 @@ fn explore(
 }
 
 impl Outcome {
-    /// Counts trials and keeps those that may be wanted.
+    /// Counts trials and keeps those that may be wanted. Tried is what was judged by the figures of its axis.
     fn take(
         &mut self,
         trials: Vec<Trial>,
@@ -203,15 +195,14 @@ impl Outcome {
         for trial in trials {
             let shortfalls = trial.shortfalls(limits);
             if shortfalls.is_empty() {
-                self.tally.accept();
-                add_undominated(&mut self.kept, trial, |one| every_figure(setting, one));
+                if !trial.rough {
+                    self.tally.accept();
+                }
+                self.kept.push(trial);
                 continue;
             }
             if let Some(requirement) = just_misses(&trial, &shortfalls, limits) {
-                let score = Score {
-                    margin: trial.margin(limits),
-                    merit: trial.merit(demand.objective),
-                };
+                let score = trial.score(limits, demand.objective);
                 let of_it = |(_, known): &&mut (Score, Trial)| {
                     known.shortfalls(limits).of(requirement).is_some()
                 };
@@ -221,47 +212,47 @@ impl Outcome {
                     None => self.outside.push((score, trial.clone())),
                 }
             }
-            let built = trial.worth.is_ok();
-            let candidate = || built.then(|| (index, trial.clone(), Vec::new()));
-            self.tally.reject(shortfalls, candidate);
+            if !trial.rough {
+                let built = trial.worth.is_ok();
+                let candidate = || built.then(|| (index, trial.clone(), Vec::new()));
+                self.tally.reject(shortfalls, candidate);
+            }
         }
+        self.thin_out(setting);
+    }
+
+    /// Leaves of what keeps the limits the table of span, linearity and size, and by each other figure what no wider
+    /// sweep has as good: whatever span is asked for, the best of each character is among them.
+    fn thin_out(&mut self, setting: &Setting<'_>) {
+        let spans: Vec<(&Trial, &Worth)> = self
+            .kept
+            .iter()
+            .filter_map(|trial| Some((trial, trial.worth.as_ref().ok()?)))
+            .collect();
+        let front = |figures: &dyn Fn(&Trial, &Worth) -> [f64; 2]| {
+            let all = spans.iter().map(|(trial, worth)| {
+                let [a, b] = figures(trial, worth);
+                [-worth.span, a, b]
+            });
+            spread(undominated(&all.collect::<Vec<_>>()), MOST_KEPT)
+        };
+        let mut wanted = front(&|_, worth| [worth.linearity, worth.size]);
+        wanted.extend(front(&|_, worth| [worth.step, 0.0]));
+        wanted.extend(front(&|_, worth| [worth.volume, 0.0]));
+        wanted.extend(front(&|trial, _| [-setting.gap(&trial.values), 0.0]));
+        wanted.sort_unstable();
+        wanted.dedup();
+        self.kept = wanted.iter().map(|&i| spans[i].0.clone()).collect();
     }
 }
 
-/// The figures by which one answer may be better than another, the less the better.
-fn every_figure(setting: &Setting<'_>, trial: &Trial) -> Option<[f64; 6]> {
-    let worth = trial.worth.as_ref().ok()?;
-    let gap = setting.gap(&trial.values);
-    let Worth {
-        span,
-        linearity,
-        step,
-        size,
-        volume,
-        ..
-    } = *worth;
-    Some([-span, linearity, step, size, volume, -gap])
-}
-
-/// Adds one to those than which no other is at least as good in every figure, the less the better.
-fn add_undominated<T, const N: usize>(
-    kept: &mut Vec<T>,
-    one: T,
-    figures: impl Fn(&T) -> Option<[f64; N]>,
-) {
-    let Some(own) = figures(&one) else {
-        return;
-    };
-    let beats = |a: &[f64; N], b: &[f64; N]| a.iter().zip(b).all(|(a, b)| a <= b);
-    if kept
-        .iter()
-        .filter_map(&figures)
-        .any(|other| beats(&other, &own))
-    {
-        return;
+/// So many of them at most, evenly spread, both ends among them.
+fn spread<T: Copy>(all: Vec<T>, most: usize) -> Vec<T> {
+    if all.len() <= most {
+        return all;
     }
-    kept.retain(|other| figures(other).is_none_or(|other| !beats(&own, &other)));
-    kept.push(one);
+    let (last, steps) = (all.len() - 1, most - 1);
+    (0..most).map(|k| all[k * last / steps]).collect()
 }
 
 /// The limits of which one may be missed by little.
@@ -286,7 +277,8 @@ fn just_misses(trial: &Trial, shortfalls: &Shortfalls, limits: &Limits) -> Optio
     let mut all = shortfalls.iter();
     let only = all.next()?.requirement;
     let relaxed = relaxed(limits, only)?;
-    (all.next().is_none() && trial.margin(&relaxed) <= 0.0).then_some(only)
+    let kept = trial.margins(&relaxed).iter().all(|margin| *margin <= 0.0);
+    (all.next().is_none() && kept).then_some(only)
 }
 
 /// What the outcomes of all settings amount to.
@@ -444,7 +436,11 @@ impl Finding<'_> {
     }
 
     /// The answers with their scores, the least of which is best.
-    fn answers(&self, outcomes: &[Outcome]) -> Result<Vec<(f64, Chosen)>> {
+    fn answers(
+        &self,
+        outcomes: &[Outcome],
+        tally: &mut Tally<Chosen>,
+    ) -> Result<Vec<(f64, Chosen)>> {
         let mut bests: Vec<(usize, &(Score, Trial))> = outcomes
             .iter()
             .enumerate()
@@ -487,7 +483,7 @@ impl Finding<'_> {
             strongest.sort_by(|(a, ..), (b, ..)| a.partial_cmp(b).unwrap_or(Ordering::Equal));
             // By its own figures; one that then misses a limit by a hair has others beside it.
             for (_, i, trial) in strongest.into_iter().take(TRIES) {
-                if let Some(trial) = self.confirmed(i, trial)?
+                if let Some(trial) = self.confirmed(i, trial, tally)?
                     && trial.worth.as_ref().is_ok_and(|worth| worth.span >= useful)
                 {
                     add(i, &trial, Some(character));
@@ -504,14 +500,26 @@ impl Finding<'_> {
     }
 
     /// A trial by the figures of its axis, if it keeps the limits by them.
-    fn confirmed(&self, setting: usize, trial: &Trial) -> Result<Option<Trial>> {
+    fn confirmed(
+        &self,
+        setting: usize,
+        trial: &Trial,
+        tally: &mut Tally<Chosen>,
+    ) -> Result<Option<Trial>> {
         observer::check()?;
-        let trial = if trial.rough {
-            self.settings[setting].attempt(&trial.values)?
-        } else {
-            trial.clone()
-        };
-        Ok(Some(trial).filter(|trial| trial.shortfalls(&self.limits).is_empty()))
+        if !trial.rough {
+            return Ok(Some(trial.clone()).filter(|one| one.shortfalls(&self.limits).is_empty()));
+        }
+        let trial = self.settings[setting].attempt(&trial.values)?;
+        let shortfalls = trial.shortfalls(&self.limits);
+        if shortfalls.is_empty() {
+            tally.accept();
+            return Ok(Some(trial));
+        }
+        tally.reject(shortfalls, || {
+            trial.worth.is_ok().then(|| (setting, trial, Vec::new()))
+        });
+        Ok(None)
     }
 
     /// What is least where the character is strongest.
@@ -526,43 +534,36 @@ impl Finding<'_> {
         }
     }
 
-    fn pareto(&self, outcomes: &[Outcome]) -> Result<Vec<ParetoRow>> {
+    fn pareto(&self, outcomes: &[Outcome], tally: &mut Tally<Chosen>) -> Result<Vec<ParetoRow>> {
         let mut rows: Vec<(usize, &Trial, Worth)> = Vec::new();
         for (i, outcome) in outcomes.iter().enumerate() {
             for trial in &outcome.kept {
-                if let Ok(worth) = &trial.worth {
-                    add_undominated(&mut rows, (i, trial, *worth), |(.., worth)| {
-                        Some([-worth.span, worth.linearity, worth.size])
-                    });
-                }
+                rows.extend(trial.worth.as_ref().ok().map(|worth| (i, trial, *worth)));
             }
         }
-        rows.sort_by(|a, b| b.2.span.total_cmp(&a.2.span));
-        let last = rows.len().saturating_sub(1);
-        let shown = rows.len().min(MOST_ROWS);
+        let figures = |worth: &Worth| [-worth.span, worth.linearity, worth.size];
+        let front: Vec<_> = rows.iter().map(|(.., worth)| figures(worth)).collect();
         let mut kept: Vec<(usize, Trial, Worth)> = Vec::new();
-        // Evenly spread, both ends among them.
-        for k in 0..shown {
-            let (i, trial, _) = rows[k * last / (shown - 1).max(1)];
-            if let Some(trial) = self.confirmed(i, trial)?
+        for row in spread(undominated(&front), MOST_ROWS) {
+            let (i, trial, _) = rows[row];
+            if let Some(trial) = self.confirmed(i, trial, tally)?
                 && let Ok(worth) = trial.worth
             {
-                add_undominated(&mut kept, (i, trial, worth), |(.., worth)| {
-                    Some([-worth.span, worth.linearity, worth.size])
-                });
+                kept.push((i, trial, worth));
             }
         }
-        kept.sort_by(|a, b| b.2.span.total_cmp(&a.2.span));
-        kept.iter()
-            .map(|(i, trial, worth)| {
-                Ok(ParetoRow {
-                    arrangement: self.settings[*i].arrangement(&trial.values)?,
-                    start: i / self.demand.sensors.len(),
-                    sensor: i % self.demand.sensors.len(),
-                    summary: summary(worth),
-                })
+        // Once more by their own figures.
+        let front: Vec<_> = kept.iter().map(|(.., worth)| figures(worth)).collect();
+        let rows = undominated(&front).into_iter().map(|row| &kept[row]);
+        rows.map(|(i, trial, worth)| {
+            Ok(ParetoRow {
+                arrangement: self.settings[*i].arrangement(&trial.values)?,
+                start: i / self.demand.sensors.len(),
+                sensor: i % self.demand.sensors.len(),
+                summary: summary(worth),
             })
-            .collect()
+        })
+        .collect()
     }
 
     fn kinds(&self, outcomes: &[Outcome]) -> Result<Vec<BestOfKind>> {

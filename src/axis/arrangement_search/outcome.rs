@@ -184,7 +184,8 @@ pub struct BestOfKind {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct ArrangementSearch {
-    /// Several good answers of different character, best first; the nearest if nothing fits; and the counts.
+    /// Several good answers of different character, best first; the nearest if nothing fits; and the counts of those
+    /// arrangements that were judged, by the figures of their axes.
     pub result: SearchResult<ArrangementCandidate>,
     /// What can be had of span, linearity and size, the widest span first.
     pub pareto: Vec<ParetoRow>,

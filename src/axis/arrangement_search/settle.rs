@@ -12,21 +12,29 @@ const SAME_MERIT: f64 = 1e-8;
 /// may be worth a starting even if something that keeps it is worth a twentieth more.
 const MISS: f64 = 5.0;
 
+/// How many limits there are.
+pub(super) const LIMITS: usize = 5;
+
 /// How good something is: that which misses its limits by less first, of what keeps them that of more merit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Score {
-    /// By what share the worst limit is missed; negative where all are kept.
-    pub(super) margin: f64,
+    /// By what share each limit is missed; negative where it is kept.
+    pub(super) margins: [f64; LIMITS],
     pub(super) merit: f64,
 }
 
 impl Score {
+    /// By what share the worst limit is missed; negative where all are kept.
+    pub(super) fn margin(&self) -> f64 {
+        self.margins.into_iter().fold(f64::NEG_INFINITY, f64::max)
+    }
+
     pub(super) fn keeps(&self) -> bool {
-        self.margin <= 0.0
+        self.margins.iter().all(|margin| *margin <= 0.0)
     }
 
     pub(super) fn better_than(&self, other: &Self) -> bool {
-        let (own, others) = (self.margin.max(0.0), other.margin.max(0.0));
+        let (own, others) = (self.margin().max(0.0), other.margin().max(0.0));
         if own != others {
             own < others
         } else {
@@ -36,7 +44,7 @@ impl Score {
 
     /// What a search may hope for that starts here.
     pub(super) fn promise(&self) -> f64 {
-        let promise = self.merit - MISS * self.margin.max(0.0);
+        let promise = self.merit - MISS * self.margin().max(0.0);
         if promise.is_nan() {
             f64::NEG_INFINITY
         } else {
@@ -49,7 +57,7 @@ impl Score {
         if self.keeps() {
             self.merit
         } else {
-            -self.margin
+            -self.margin()
         }
     }
 }
@@ -121,7 +129,7 @@ fn close_in<T: Scored>(
         }
         let mut place = None;
         let limit = limit_side(&sides, &here.1);
-        if step % 4 != 3 {
+        if step % 3 != 2 {
             place = match limit {
                 Some(side) => sides[side].map(|side| towards_limit(here, side, same)),
                 None => parabola(&sides, here),
@@ -184,16 +192,22 @@ fn limit_side(sides: &[Option<(f64, Score)>; 2], here: &Score) -> Option<usize> 
         [true, false] => Some(0),
         [false, true] => Some(1),
         [true, true] => {
-            let margin = |i: usize| sides[i].map_or(f64::INFINITY, |(_, score)| score.margin);
+            let margin = |i: usize| sides[i].map_or(f64::INFINITY, |(_, score)| score.margin());
             Some(usize::from(margin(1) > margin(0)))
         }
     }
 }
 
-/// Where a limit is met between a place that keeps it and one that does not, by the rule of false position; farther or
-/// nearer where the last ones fell on one side.
+/// Where the first limit is met between a place that keeps all and one that does not, by the rule of false position;
+/// farther or nearer where the last ones fell on one side.
+///
+/// Each limit by itself: on a crest another one is just kept all along, and of the worst of all that would tell
+/// nothing.
 fn towards_limit(here: (f64, Score), side: (f64, Score), same: i32) -> f64 {
-    let share = -here.1.margin / (side.1.margin - here.1.margin);
+    let margins = here.1.margins.iter().zip(&side.1.margins);
+    let missed = margins.filter(|(_, there)| **there > 0.0);
+    let shares = missed.map(|(own, there)| -own / (there - own));
+    let share = shares.fold(1.0, f64::min);
     let share = match same {
         1.. => 2.0 * share,
         ..=-2 => 0.5 * share,

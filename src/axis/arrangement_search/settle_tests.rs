@@ -12,6 +12,13 @@ impl Scored for One {
     }
 }
 
+/// One limit that counts, beside others that are kept by far.
+fn score(margin: f64, merit: f64) -> Score {
+    let mut margins = [-1e9; LIMITS];
+    margins[1] = margin;
+    Score { margins, merit }
+}
+
 /// Where the settling ends, and after how many looks.
 fn settled(
     first: &[f64],
@@ -21,8 +28,7 @@ fn settled(
     let mut looks = 0;
     let mut at = |x: f64| {
         looks += 1;
-        let (merit, margin) = (merit(x), margin(x));
-        Ok(One(Score { margin, merit }))
+        Ok(One(score(margin(x), merit(x))))
     };
     let found = settle(first, WIDTH, &mut at).expect("nothing refuses");
     let (place, one) = found.expect("there are places");
@@ -72,11 +78,30 @@ fn a_limit_that_is_just_kept_is_found() {
     }
 }
 
+/// On a crest one limit is just kept all along; what ends the line is another.
+#[test]
+fn a_crest_is_followed_to_its_top() {
+    for (top, end, kept) in [(0.6, 0.9, 1e-8), (0.3, 0.45, 0.0), (0.62, 0.63, 1e-12)] {
+        let mut at = |x: f64| {
+            let mut margins = [-1.0; LIMITS];
+            (margins[0], margins[1]) = (-kept, x - end);
+            let merit = -f64::abs(x - top);
+            Ok(One(Score { margins, merit }))
+        };
+        let found = settle(&even(2), WIDTH, &mut at).expect("nothing refuses");
+        let (place, one) = found.expect("there are places");
+        assert!(
+            one.0.keeps() && (place - top).abs() < 2.0 * WIDTH,
+            "{top}: {place}"
+        );
+    }
+}
+
 #[test]
 fn where_nothing_keeps_the_limits_the_nearest_is_found() {
     let margin = |x: f64| 0.1 + (x - 0.37).powi(2);
     let (place, score, _) = settled(&even(8), |x| x, margin);
-    assert!(score.margin - 0.1 < 1e-8, "{place}");
+    assert!(score.margin() - 0.1 < 1e-8, "{place}");
     // At an end.
     assert_eq!(settled(&even(8), |x| x, |x| 1.0 + x).0, 0.0);
     assert_eq!(settled(&even(8), |x| x, |_| -1.0).0, 1.0);
@@ -114,7 +139,6 @@ fn what_is_no_number_is_never_best() {
 
 #[test]
 fn what_misses_less_is_better_and_then_what_has_more_merit() {
-    let score = |margin: f64, merit: f64| Score { margin, merit };
     assert!(score(0.1, 0.0).better_than(&score(0.2, 1.0)));
     assert!(score(-0.1, 0.2).better_than(&score(-0.5, 0.1)));
     assert!(!score(0.1, 0.2).better_than(&score(0.1, 0.2)));

@@ -6,6 +6,7 @@ use crate::axis::arrangement_search::demand::{
     ArrangementDemand, ArrangementObjective, VariedMeasure,
 };
 use crate::axis::arrangement_search::rough::Rough;
+use crate::axis::arrangement_search::settle::{LIMITS, Score};
 use crate::axis::clearance::clearance;
 use crate::axis::curve::Curve;
 use crate::axis::{AnyArrangement, Arrangement, Axis, AxisFigures, AxisSpec, Measure, requirement};
@@ -89,17 +90,20 @@ impl Trial {
         all
     }
 
-    /// By what share the limit that is missed most is missed; negative if all are kept: then by what share the one that
-    /// is nearest is kept.
-    pub(super) fn margin(&self, limits: &Limits) -> f64 {
+    /// By what share each limit is missed; negative where it is kept.
+    pub(super) fn margins(&self, limits: &Limits) -> [f64; LIMITS] {
         match &self.worth {
-            Ok(worth) => {
-                let misses = worth
-                    .judged(limits)
-                    .map(|(_, value, limit, scale, sense)| sense * (value - limit) / scale);
-                misses.into_iter().fold(f64::NEG_INFINITY, f64::max)
-            }
-            Err(none) => none.share,
+            Ok(worth) => worth
+                .judged(limits)
+                .map(|(_, value, limit, scale, sense)| sense * (value - limit) / scale),
+            Err(none) => [none.share; LIMITS],
+        }
+    }
+
+    pub(super) fn score(&self, limits: &Limits, objective: ArrangementObjective) -> Score {
+        Score {
+            margins: self.margins(limits),
+            merit: self.merit(objective),
         }
     }
 
@@ -120,7 +124,7 @@ impl Trial {
 impl Worth {
     /// The figures with their limits: requirement, value, limit, the scale of a miss, and 1 for an upper limit, -1 for
     /// a lower one. Shares of span and range are compared as they stand.
-    fn judged(&self, limits: &Limits) -> [(Requirement, f64, f64, f64, f64); 5] {
+    fn judged(&self, limits: &Limits) -> [(Requirement, f64, f64, f64, f64); LIMITS] {
         /// Scale of a miss where the limit is zero, m: a tenth of a millimeter.
         const DISTANCE: f64 = 1e-4;
         let outside = if limits.max_clipped > 0.0 {
@@ -178,30 +182,11 @@ impl<'a> Setting<'a> {
         }
     }
 
-    /// The arrangement with its measures. Some go together in one order only, as bore and diameter: they are set as
-    /// they can be.
+    /// The arrangement with its measures.
     pub(super) fn arrangement(&self, values: &[f64]) -> Result<AnyArrangement> {
-        let mut arrangement = self.start.clone();
-        let mut left: Vec<_> = self.vary.iter().zip(values).collect();
-        while !left.is_empty() {
-            let mut refused = Vec::new();
-            let mut why = None;
-            let count = left.len();
-            for (varied, value) in left {
-                match arrangement.with_measure(varied.measure, *value) {
-                    Ok(changed) => arrangement = changed,
-                    Err(error) => {
-                        why = Some(error);
-                        refused.push((varied, value));
-                    }
-                }
-            }
-            if let Some(error) = why.filter(|_| refused.len() == count) {
-                return Err(error);
-            }
-            left = refused;
-        }
-        Ok(arrangement)
+        let measures = self.vary.iter().map(|varied| varied.measure);
+        let measures: Vec<_> = measures.zip(values.iter().copied()).collect();
+        self.start.with_measures(&measures)
     }
 
     /// The gap with these values, m; 0 of an arrangement that has none.

@@ -5,5 +5,5 @@ pub(super) mod arrangement_search;
 pub(super) mod budget;
 pub(super) mod control;
 pub(super) mod latency;
-pub(super) mod search;
+pub(super) mod stick;
 pub(super) mod two_axis_sweep;

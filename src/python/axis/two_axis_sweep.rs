@@ -4,7 +4,7 @@ use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{TwoAxisCalibration, TwoAxisFormat, TwoAxisSweep};
-use crate::python::axis_stick::{PyAngleResiduals, PyCorrectionMap};
+use crate::python::axis::stick::{PyAngleResiduals, PyCorrectionMap};
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
 use crate::python::gate::convert::{Rows, from_json, to_json};
