@@ -51,7 +51,7 @@ pub(super) fn clearance(axis: &Axis) -> Result<f64> {
 }
 
 /// What of a source of field is nearest to a point, by name.
-pub(super) fn nearest_body(source: &AnySource, point: &Point3<f64>) -> Result<String> {
+fn nearest_body(source: &AnySource, point: &Point3<f64>) -> Result<String> {
     match source {
         AnySource::Magnets(group) => nearest_magnet(group, point),
         AnySource::OverPlate(over) => {

@@ -11,6 +11,9 @@ crate::search::requirements! {
         "share of the output range by which the output goes beyond", "of the output range";
     /// The output stays within the rails and the input of the converter over enough of the throw.
     CLIPPING: "output clipped over too much of the throw", "clipped part of the throw", "of the throw";
+    /// An angle sensor sees a field that it works in, neither weaker nor stronger.
+    FIELD: "flux density that the angle sensor does not work in",
+        "times by which it lies outside", "of the end of the working range";
     /// The output is straight.
     LINEARITY: "output not straight enough", "independent linearity", "of span";
     /// The output changes enough.

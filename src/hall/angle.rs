@@ -15,6 +15,10 @@ use crate::numeric::turn::wrapped;
 use crate::stored::stored_as_spec;
 use crate::units::MM;
 
+/// What is refused where there is no field, or too little.
+pub(crate) const NO_FIELD: &str = "flux density in the plane of the angle sensor";
+pub(crate) const ALL_NOISE: &str = "noise of the angle";
+
 /// Flux densities that the working range of such a part may have for its ends, T.
 const FLUX: [f64; 2] = [1e-6, 10.0];
 const MAX_OFFSET: f64 = 0.1;
@@ -258,8 +262,7 @@ impl AngleSensor {
         let size = finite("flux density", components[0].hypot(components[1]), "T")?;
         if size == 0.0 {
             let [min, max] = self.spec.working_flux;
-            let quantity = "flux density in the plane of the angle sensor";
-            within_computed(quantity, size, min, max, "T")?;
+            within_computed(NO_FIELD, size, min, max, "T")?;
         }
         Ok((components, size))
     }
@@ -309,7 +312,7 @@ impl AngleSensor {
     pub fn noise_angle(&self, field: &Vector3<f64>) -> Result<f64> {
         let (_, size) = self.directed(field)?;
         let noise = self.spec.noise / size;
-        within_computed("noise of the angle", noise, 0.0, PI, "rad")
+        within_computed(ALL_NOISE, noise, 0.0, PI, "rad")
     }
 
     /// What offsets, gain mismatch and nonorthogonality make of the angle to first order, in a flux density `flux`, T,

@@ -17,6 +17,7 @@ mod presets;
 mod sensor;
 mod values;
 
+pub(crate) use angle::{ALL_NOISE, NO_FIELD};
 pub use angle::{AngleOutput, AngleSensor, AngleSensorSpec, RotationSense};
 pub use angle_error::{AngleError, AngleHarmonic, AngleHarmonics};
 pub use chain::{NoiseBudget, SignalChain};

@@ -594,7 +594,10 @@ fn demands_that_make_no_sense_are_refused() {
     assert!(refused(&|d| d.arrangements.clear()).contains("arrangements to choose from"));
     assert!(refused(&|d| d.sensors.clear()).contains("sensors to choose from"));
     assert!(refused(&|d| d.answers = 0).contains("answers wanted"));
-    assert!(refused(&|d| d.vary[0].bounds = [0.02, 0.01]).contains("bounds of a measure"));
+    assert!(
+        refused(&|d| d.vary[0].bounds = [0.02, 0.01])
+            .contains("arm: lower end 0.02 m is not below upper end 0.01 m")
+    );
     assert!(refused(&|d| d.vary[0].bounds[0] = f64::NAN).contains("arm"));
     assert!(refused(&|d| d.vary[1].bounds[1] = 2.0).contains("gap = 2 m"));
     assert!(refused(&|d| d.vary[0].step = Some(0.0)).contains("step of a measure"));

@@ -626,17 +626,25 @@ fn parts_that_reach_into_one_another_are_refused_by_how_much() -> Result<()> {
         message.contains("at 0 deg the sensor's package reaches 0.7 mm into the magnet:"),
         "{message}"
     );
-    // So is the center of the face where nothing is known of the body behind it.
-    let bodiless = text(SwungLayout::new(SwungLayoutSpec {
+    // Without a body it is for the sweep to see, by the center of its face.
+    let bodiless = SwungLayout::new(SwungLayoutSpec {
         mounting: Mounting {
             package: None,
             ..into.mounting
         },
         ..into
-    }));
+    })?;
+    let axis = bodiless.axis(
+        common::THROW,
+        common::sensor(),
+        common::converter(),
+        Moving::Magnets,
+    )?;
+    let message = text(axis.sweep(11));
     assert!(
-        bodiless.contains("the face of the sensor's package reaches 0.7 mm into the magnet:"),
-        "{bodiless}"
+        message.contains("the face of the sensor's package reaches")
+            && message.contains("into the magnet:"),
+        "{message}"
     );
 
     // A package behind its plate: on the inner side, moved 30 mm out.

@@ -7,6 +7,8 @@ mod noise;
 
 mod area;
 mod arrangement_search;
+mod arrangement_search_crest;
+mod arrangement_search_parts;
 mod arrangements;
 mod axis;
 mod axis_drive;

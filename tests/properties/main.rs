@@ -6,6 +6,7 @@ mod common;
 mod strategies;
 
 mod area;
+mod arrangement_search;
 mod arrangements;
 mod axis;
 mod ball_rod;

@@ -5,9 +5,9 @@ use nalgebra::{
 };
 
 use crate::axis::arrangement::mounting::{Mounting, PlateHolder, SensorPackage};
-use crate::axis::clearance::{magnet_name, nearest_body};
+use crate::axis::clearance::magnet_name;
 use crate::error::{Error, Result, within};
-use crate::magnet::{AnySource, FieldSource, Magnet, MagnetGroup, SteelPlate};
+use crate::magnet::{AnySource, Magnet, MagnetGroup, SteelPlate};
 use crate::units::DEG;
 
 /// Overlap below which two parts count as touching, m: far above rounding, far below anything printed.
@@ -151,33 +151,21 @@ impl ArrangedParts {
         self.package.is_some()
     }
 
-    /// Refuses a package, or the center of its face where nothing is known of its body, that reaches into a magnet or
-    /// the plate where the sensor's side has moved as seen from the magnets, when the control stands at `angle`, rad.
+    /// Refuses a package that reaches into a magnet or the plate where the sensor's side has moved as seen from the
+    /// magnets, when the control stands at `angle`, rad.
     pub(super) fn check_package(&self, moved: &Isometry3<f64>, angle: f64) -> Result<()> {
-        let pose = moved * self.sensor_pose;
-        let (part, other, overlap) = match &self.package {
-            Some(package) => {
-                let Some((other, overlap)) = self.overlap(package, &pose)? else {
-                    return Ok(());
-                };
-                ("the sensor's package", other, overlap)
-            }
-            None => {
-                let face = pose * Point3::origin();
-                let distance = self.source.distance(&face)?;
-                if distance >= -TOUCHING {
-                    return Ok(());
-                }
-                let other = nearest_body(&self.source, &face)?;
-                ("the face of the sensor's package", other, -distance)
-            }
+        let Some(package) = &self.package else {
+            return Ok(());
         };
-        Err(Error::Collision {
-            part,
-            other,
-            angle_deg: angle / DEG,
-            overlap,
-        })
+        match self.overlap(package, &(moved * self.sensor_pose))? {
+            Some((other, overlap)) => Err(Error::Collision {
+                part: "the sensor's package",
+                other,
+                angle_deg: angle / DEG,
+                overlap,
+            }),
+            None => Ok(()),
+        }
     }
 
     /// What a package reaches into, and how deep, m.

@@ -120,7 +120,9 @@ pub struct ArrangementDemand {
     /// The arrangements to start from, 1 to 1000: one for each magnet of a list, of one kind or of several. Whatever
     /// does not vary is taken from them.
     pub arrangements: Vec<AnyArrangement>,
-    /// The sensors to choose from, at least one; at most 2000 pairs of a sensor and an arrangement.
+    /// The sensors to choose from, at least one; at most 2000 pairs of a sensor and an arrangement. An angle sensor is
+    /// programmed anew for each arrangement, with its zero position where the control is centered, and must see a field
+    /// that it works in.
     pub sensors: Vec<Sensor>,
     /// The converter; none of sensors whose output is a code.
     pub converter: Option<Converter>,

@@ -72,10 +72,12 @@ struct Outcome {
 /// way; whatever is returned is judged by the figures of its axis, which are returned with it: the output's range and
 /// linearity exactly, the other limits to a billionth.
 ///
-/// It is a search from places of a coarse grid and no proof: on the arrangements of the tests a dense grid finds
-/// nothing better by more than 1e-4 of merit, but a summit that is narrower than a cell of the grid, or that lies where
-/// only a narrow stretch keeps the limits, may be missed (by half a hundredth of the range in one case measured, one
-/// cube at 25 degrees either way held to 1 %). Narrower bounds help.
+/// It is a search from places of a coarse grid and no proof: on the arrangements of the tests brute force finds nothing
+/// better by more than 1e-4 of merit, but a summit that is narrower than a cell of the grid, or that lies where only a
+/// narrow stretch keeps the limits, may be missed. Narrower bounds help.
+///
+/// Tried, in the counts of the result, is what was judged by the figures of its axis; the looks by a few dozen readings
+/// that led there are not counted.
 ///
 /// The answers are the best by the objective, then those of another character ([`Character`]), then the best of other
 /// magnets and sensors. If nothing would do but what misses one limit by up to a twentieth of it (by a hundredth of

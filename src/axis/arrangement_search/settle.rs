@@ -13,7 +13,7 @@ const SAME_MERIT: f64 = 1e-8;
 const MISS: f64 = 5.0;
 
 /// How many limits there are.
-pub(super) const LIMITS: usize = 5;
+pub(super) const LIMITS: usize = 6;
 
 /// How good something is: that which misses its limits by less first, of what keeps them that of more merit.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -11,7 +11,7 @@ use crate::axis::clearance::clearance;
 use crate::axis::curve::Curve;
 use crate::axis::{AnyArrangement, Arrangement, Axis, AxisFigures, AxisSpec, Measure, requirement};
 use crate::error::{Error, Result};
-use crate::hall::Sensor;
+use crate::hall::{ALL_NOISE, NO_FIELD, Sensor};
 use crate::linkage::AnyTransmission;
 use crate::search::{Requirement, Shortfall, Shortfalls};
 use crate::units::DEG;
@@ -57,6 +57,9 @@ pub(super) struct Worth {
     /// How far the output would go beyond its limits, as a share of its range; negative within.
     pub(super) over: f64,
     pub(super) clipped: f64,
+    /// By what ratio the flux density at an angle sensor lies outside what it works in, at most 1 within; 0 of another
+    /// sensor.
+    pub(super) field: f64,
     pub(super) clearance: f64,
     pub(super) size: f64,
     pub(super) volume: f64,
@@ -143,6 +146,7 @@ impl Worth {
                 1.0,
                 1.0,
             ),
+            (requirement::FIELD, self.field, 1.0, 1.0, 1.0),
             (requirement::SPAN, self.span, limits.min_span, 1.0, -1.0),
             (
                 requirement::DISTANCE,
@@ -206,15 +210,20 @@ impl<'a> Setting<'a> {
         })
     }
 
+    /// Its axis. An angle sensor is programmed as a builder does it: its zero position where the control is centered.
     pub(super) fn axis(&self, arrangement: &AnyArrangement) -> Result<Axis> {
         let demand = self.demand;
         let (sensor, converter) = (self.sensor.clone(), demand.converter.clone());
         let spec = arrangement.axis_spec(demand.throw, sensor, converter, demand.moving);
-        arrangement.axis_of(AxisSpec {
+        let axis = arrangement.axis_of(AxisSpec {
             drive: demand.drive.clone(),
             lever: demand.lever,
             ..spec
-        })
+        })?;
+        match self.sensor {
+            Sensor::Angle(_) => axis.zeroed(),
+            _ => Ok(axis),
+        }
     }
 
     /// The figures of an axis, and how far its output would go beyond its limits.
@@ -254,6 +263,7 @@ impl<'a> Setting<'a> {
             Err(error @ Error::Stopped) => return Err(error),
             Err(error) => return none(self.refused(&error)),
         };
+        let angle_sensor = matches!(self.sensor, Sensor::Angle(_));
         let figures = self.axis(&arrangement).and_then(|axis| self.figures(&axis));
         let (figures, over) = match figures {
             Ok(figures) => figures,
@@ -264,6 +274,14 @@ impl<'a> Setting<'a> {
                 | Error::BehindPlate { .. }
                 | Error::ThroughPlate { .. }),
             ) => return none(self.refused(&error)),
+            // Without a field there is no angle, and in a weak one it is all noise.
+            Err(Error::OutOfRange {
+                quantity: NO_FIELD | ALL_NOISE,
+                value,
+                ..
+            }) if angle_sensor => {
+                return none(Shortfall::of_no_use(requirement::FIELD, value, 1.0));
+            }
             Err(error) => return Err(error),
         };
         Ok(Trial {
@@ -305,6 +323,7 @@ impl<'a> Setting<'a> {
                 step: axis.converter().lsb().max(rough.noise) / per_angle,
                 over: self.over(&axis, rough.range),
                 clipped: 0.0,
+                field: 0.0,
                 clearance: rough.clearance,
                 size: size(&arrangement),
                 volume: volume(&arrangement),
@@ -350,11 +369,21 @@ impl Worth {
             step: step[0].max(step[1]),
             over,
             clipped: figures.clipped_share(),
+            field: outside(sensor, figures.field_range()),
             clearance: figures.clearance(),
             size: size(arrangement),
             volume: volume(arrangement),
         }
     }
+}
+
+/// By what ratio the least or the greatest flux density lies outside what an angle sensor works in.
+fn outside(sensor: &Sensor, range: Option<[f64; 2]>) -> f64 {
+    let (Sensor::Angle(sensor), Some([least, most])) = (sensor, range) else {
+        return 0.0;
+    };
+    let [weakest, strongest] = sensor.spec().working_flux;
+    (weakest / least).max(most / strongest)
 }
 
 /// The longest side of the smallest box along the axes of the frame that holds the pivot, the magnets and the face of
