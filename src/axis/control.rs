@@ -65,7 +65,8 @@ pub struct AxisSpec {
     /// Distance of pad or grip from the control's own pivot, m: what a radian is worth there; none if nobody asks.
     pub lever: Option<f64>,
     /// Least and greatest angle of the control, rad; zero, the center, lies within. It ends no later than the travel of
-    /// the drive.
+    /// the drive. Where that ends at a lock, at which the output has no ratio, the last angle that has one, within a
+    /// millionth of a microradian, stands for it.
     pub throw: [f64; 2],
     /// The magnets at angle zero, over a steel plate or not, or any other source of field.
     pub magnets: AnySource,
@@ -213,6 +214,8 @@ pub struct Axis {
     area: Option<ActiveArea>,
     /// What of the drive ends the throw below and above.
     ends: [Option<String>; 2],
+    /// The least and the greatest angle of the throw at which the drive has a ratio, rad.
+    driven: [f64; 2],
 }
 
 stored_as_spec!(Axis, AxisSpec);
@@ -258,6 +261,7 @@ impl Axis {
         check_throw(spec.throw)?;
         spec.lever.map(check_lever).transpose()?;
         let ends = throw_ends(&spec)?;
+        let driven = driven_throw(&spec, &ends)?;
         let direction = Unit::new_unchecked(unit("pivot direction", &spec.direction)?);
         let with_sensor = match spec.moving {
             Moving::Magnets => PlateMount::Frame,
@@ -279,6 +283,7 @@ impl Axis {
             sensor,
             area: None,
             ends,
+            driven,
             spec,
         };
         let active = Isometry3::from(axis.active_point().coords);
@@ -383,12 +388,25 @@ impl Axis {
     /// If the angle is not finite or beyond a full turn; what the drive refuses.
     pub fn pivot_at(&self, angle: f64) -> Result<Transfer> {
         check_angle(angle)?;
-        self.spec.drive.transfer(angle)
+        self.spec.drive.transfer(self.driven(angle))
+    }
+
+    /// The angle, but at an end of the throw where the drive locks the last one that has a ratio.
+    fn driven(&self, angle: f64) -> f64 {
+        let ([lower, upper], [first, last]) = (self.spec.throw, self.driven);
+        if angle < first && angle >= lower - SLACK {
+            first
+        } else if angle > last && angle <= upper + SLACK {
+            last
+        } else {
+            angle
+        }
     }
 
     /// [`Axis::pivot_at`] at many angles; NaN and marked where it would return an error.
     pub(super) fn pivots_at(&self, angles: &[f64]) -> Transfers {
-        let mut driven = self.spec.drive.transfers(angles);
+        let inside: Vec<f64> = angles.iter().map(|&angle| self.driven(angle)).collect();
+        let mut driven = self.spec.drive.transfers(&inside);
         for (valid, angle) in driven.valid.iter_mut().zip(angles) {
             *valid &= check_angle(*angle).is_ok();
         }
@@ -554,10 +572,28 @@ fn converter_of(spec: &AxisSpec) -> Result<Converter> {
     }
 }
 
+/// Rounding of a throw that was computed, rad.
+const SLACK: f64 = 1e-12;
+
+/// The throw without what rounds at its ends: exactly at a lock of the drive the output has an angle but no ratio, and
+/// within a rounding of it the curve has both.
+fn driven_throw(spec: &AxisSpec, ends: &[Option<String>; 2]) -> Result<[f64; 2]> {
+    let mut driven = spec.throw;
+    for ((angle, inward), end) in driven.iter_mut().zip([1.0, -1.0]).zip(ends) {
+        let (at, mut step) = (*angle, f64::EPSILON * angle.abs());
+        while let Err(error) = spec.drive.transfer(*angle) {
+            if end.is_none() || step == 0.0 || step > SLACK {
+                return Err(error);
+            }
+            *angle = at + inward * step;
+            step *= 2.0;
+        }
+    }
+    Ok(driven)
+}
+
 /// The names of what of the drive ends the throw below and above, if it goes so far.
 fn throw_ends(spec: &AxisSpec) -> Result<[Option<String>; 2]> {
-    /// Rounding of a throw that was computed, rad.
-    const SLACK: f64 = 1e-12;
     let [lower, upper] = spec.throw;
     let reach = spec.drive.reach();
     let ended = |quantity, value: f64, end: Option<TransmissionEnd>, side: f64| {

@@ -7,6 +7,8 @@
 
 use std::f64::consts::PI;
 
+use nalgebra::Vector3;
+
 use crate::axis::grid::{fastest_throw, grid_points};
 use crate::axis::signal::Turns;
 use crate::axis::{Axis, Linearity, linearity::span};
@@ -184,12 +186,11 @@ impl<'a> Curve<'a> {
     /// changes its sign there, or if the reading follows nowhere.
     pub(super) fn least_slope(&self, slopes: &[f64]) -> Result<f64> {
         let (mut angle, mut slopes) = (self.angle.clone(), slopes.to_vec());
-        let mut open: Vec<bool> = (0..angle.len() - 1).map(|i| self.is_open(i)).collect();
+        let mut open = self.open_segments();
         for round in 0.. {
             observer::check()?;
-            let touches = |i: usize| (i > 0 && open[i - 1]) || (i < open.len() && open[i]);
             let there: Vec<f64> = (0..angle.len())
-                .filter(|&i| touches(i))
+                .filter(|&i| touches(&open, i))
                 .map(|i| slopes[i])
                 .collect();
             let [least, most] = range(&there);
@@ -204,7 +205,8 @@ impl<'a> Curve<'a> {
                 .map(|v| v.place)
                 .collect();
             if found.is_empty() || round == ROUNDS {
-                let at = (0..angle.len()).find(|&i| touches(i) && slopes[i].abs() == flattest);
+                let at = (0..angle.len())
+                    .find(|&i| touches(&open, i) && slopes[i].abs() == flattest);
                 let exact = at
                     .map(|i| self.axis.signal_slope_at(angle[i]))
                     .transpose()?;
@@ -225,36 +227,41 @@ impl<'a> Curve<'a> {
         self.signal[self.angle.partition_point(|&angle| angle < 0.0)]
     }
 
-    /// The greatest angle that a signal is worth, which depends on the angle, where the reading follows: at a sample.
+    /// The greatest angle that a signal is worth, which depends on the field (T, as [`Curve::fields`] has them), where
+    /// the reading follows: at a sample.
     pub(super) fn worst_step(
         &self,
         slopes: &[f64],
-        signal: impl Fn(f64) -> Result<f64>,
+        fields: &[Vector3<f64>],
+        signal: impl Fn(&Vector3<f64>) -> Result<f64>,
     ) -> Result<f64> {
+        let open = self.open_segments();
         let mut worst = 0.0_f64;
-        for (i, (angle, slope)) in self.angle.iter().zip(slopes).enumerate() {
-            let touches =
-                (i > 0 && self.is_open(i - 1)) || (i + 1 < slopes.len() && self.is_open(i));
-            if touches {
-                worst = worst.max(signal(*angle)? / slope.abs());
+        for (i, (field, slope)) in fields.iter().zip(slopes).enumerate() {
+            if touches(&open, i) {
+                worst = worst.max(signal(field)? / slope.abs());
             }
         }
         Ok(worst)
     }
 
-    /// Least and greatest flux density in the plane of an angle sensor, T, at the samples; none of another sensor.
-    pub(super) fn field_range(&self) -> Result<Option<[f64; 2]>> {
+    /// The flux density at an angle sensor in the frame of its package at every sample, T; none of another sensor,
+    /// whose figures do not depend on it.
+    pub(super) fn fields(&self) -> Result<Vec<Vector3<f64>>> {
+        match self.axis.sensor() {
+            Sensor::Angle(_) => self.axis.checked_fields_at(&self.angle),
+            Sensor::Linear(_) | Sensor::Potentiometer(_) => Ok(Vec::new()),
+        }
+    }
+
+    /// Least and greatest of such flux densities in the plane of an angle sensor, T; none of another sensor.
+    pub(super) fn field_range(&self, fields: &[Vector3<f64>]) -> Option<[f64; 2]> {
         let Sensor::Angle(sensor) = self.axis.sensor() else {
-            return Ok(None);
+            return None;
         };
         let [u1, u2] = sensor.spec().directions;
-        let mut sizes = Vec::with_capacity(self.angle.len());
-        for &angle in &self.angle {
-            observer::check()?;
-            let field = self.axis.field_at(angle)?;
-            sizes.push(field.dot(&u1).hypot(field.dot(&u2)));
-        }
-        Ok(Some(range(&sizes)))
+        let sizes = fields.iter().map(|b| b.dot(&u1).hypot(b.dot(&u2)));
+        Some(range(&sizes.collect::<Vec<_>>()))
     }
 
     /// How far from the center, either way, the curve keeps the sign of `gain`, its slope there, rad.
@@ -274,6 +281,11 @@ impl<'a> Curve<'a> {
             lower.unwrap_or(self.angle[0]),
             upper.unwrap_or(self.angle[last]),
         ]
+    }
+
+    /// Between which samples the reading follows.
+    fn open_segments(&self) -> Vec<bool> {
+        (0..self.angle.len() - 1).map(|i| self.is_open(i)).collect()
     }
 
     fn is_open(&self, segment: usize) -> bool {
@@ -373,6 +385,12 @@ fn samples(smooth: &Chebyshev) -> (Vec<f64>, Vec<f64>) {
         }
     }
     (angle, signal)
+}
+
+/// Whether a sample is an end of a segment that is open.
+fn touches(open: &[bool], sample: usize) -> bool {
+    let at = |segment: usize| open.get(segment).is_some_and(|open| *open);
+    at(sample) || sample.checked_sub(1).is_some_and(at)
 }
 
 /// The segment of ascending samples that holds a place between the first and the last.

@@ -177,10 +177,11 @@ impl AxisFigures {
         let step = |size: f64, slope: f64| (slope > 0.0).then(|| size / slope);
 
         let noise = noise(axis, axis.noise_at(0.0)?)?;
+        let fields = curve.fields()?;
         let step_noise_worst = match sensor {
             // Its noise depends on the flux density, so that the flattest place need not be the worst.
-            Sensor::Angle(_) if worst > 0.0 => Some(curve.worst_step(&slopes, |angle| {
-                Ok(self::noise(axis, axis.noise_at(angle)?)?.random() / line.gain)
+            Sensor::Angle(_) if worst > 0.0 => Some(curve.worst_step(&slopes, &fields, |field| {
+                Ok(self::noise(axis, axis.noise_in(field)?)?.random() / line.gain)
             })?),
             _ => step(noise.random(), worst),
         };
@@ -207,7 +208,7 @@ impl AxisFigures {
             step_noise_center: step(noise.random(), gain_output.abs()),
             step_noise_worst,
             effective_bits: (span > 0.0).then(|| (span / (noise.total() * 12f64.sqrt())).log2()),
-            field_range: curve.field_range()?,
+            field_range: curve.field_range(&fields),
             clearance,
             ratio: axis.pivot_at(0.0)?.ratio,
             lever: axis.spec().lever,

@@ -101,13 +101,13 @@ impl Axis {
     ) -> Result<SVector<f64, N>> {
         self.check_pivot(angle)?;
         if let Some(area) = self.area() {
-            return Ok(self.mean_fluxes(area, &[angle], directions)?[0] * self.remanence_share());
+            return Ok(self.mean_fluxes(area, &[angle], directions)?[0]);
         }
         let mut flux = SVector::zeros();
         for eye in self.eyes_at(angle, &self.active_point(), directions) {
             flux += eye.along(&self.source().field_at(&eye.point)?);
         }
-        Ok(flux * self.remanence_share())
+        Ok(flux)
     }
 
     /// [`Axis::flux_along`] at many angles; NaN and marked where it would return an error.
@@ -117,23 +117,22 @@ impl Axis {
         directions: &[Vector3<f64>; N],
     ) -> (Vec<SVector<f64, N>>, Vec<bool>) {
         let none = || SVector::repeat(f64::NAN);
-        let share = self.remanence_share();
         let Some(area) = self.area() else {
             let (flux, mut valid) = self.fluxes(angles, &[self.active_point()], directions);
             for (valid, angle) in valid.iter_mut().zip(angles) {
                 *valid &= self.check_pivot(*angle).is_ok();
             }
             let rows = flux.into_iter().zip(&valid);
-            let flux = rows.map(|((flux, _), &valid)| if valid { flux * share } else { none() });
+            let flux = rows.map(|((flux, _), &valid)| if valid { flux } else { none() });
             return (flux.collect(), valid);
         };
         if let Ok(flux) = self.mean_fluxes(area, angles, directions) {
             let valid = vec![true; flux.len()];
-            return (flux.into_iter().map(|flux| flux * share).collect(), valid);
+            return (flux, valid);
         }
         // One that has none stops the others, so each by itself.
         let one = |angle: &f64| match self.mean_fluxes(area, &[*angle], directions) {
-            Ok(flux) => (flux[0] * share, true),
+            Ok(flux) => (flux[0], true),
             Err(_) => (none(), false),
         };
         angles.iter().map(one).unzip()
@@ -151,7 +150,7 @@ impl Axis {
     ) -> Result<SVector<f64, N>> {
         self.check_pivot(angle)?;
         if let Some(area) = self.area() {
-            return Ok(self.mean_slopes(area, &[angle], directions)?[0] * self.remanence_share());
+            return Ok(self.mean_slopes(area, &[angle], directions)?[0]);
         }
         let mut slopes = SVector::zeros();
         for eye in self.eyes_at(angle, &self.active_point(), directions) {
@@ -159,7 +158,7 @@ impl Axis {
             let gradient = self.source().gradient_at(&eye.point)?;
             slopes += self.pass(&eye).slopes(&eye, &field, &gradient);
         }
-        Ok(slopes * self.remanence_share())
+        Ok(slopes)
     }
 
     /// Means of the flux densities over the active area at the angles, T, or the error of the first that has none.
@@ -276,9 +275,11 @@ impl Axis {
         directions: &[Vector3<f64>; N],
     ) -> impl Iterator<Item = EyePath<N>> {
         let sensor = &self.spec().sensor_pose;
+        // All that is read follows the remanence.
+        let share = self.remanence_share();
         let own = (
             sensor * point,
-            directions.map(|direction| sensor * direction),
+            directions.map(|direction| sensor * direction * share),
         );
         let image = self.opposite().map(|over| {
             let opposite = |direction| over.plate().opposite(&own.0, &direction);

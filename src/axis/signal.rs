@@ -189,13 +189,31 @@ impl Axis {
     /// Noise of the output at an angle, rms: V, or rad of a digital angle sensor.
     pub(super) fn noise_at(&self, angle: f64) -> Result<f64> {
         match self.sensor() {
+            Sensor::Angle(_) => self.noise_in(&self.field_at(angle)?),
+            Sensor::Linear(_) | Sensor::Potentiometer(_) => self.noise_in(&Vector3::zeros()),
+        }
+    }
+
+    /// The same in a flux density at an angle sensor, T; that of another does not depend on it.
+    pub(super) fn noise_in(&self, field: &Vector3<f64>) -> Result<f64> {
+        match self.sensor() {
             Sensor::Linear(sensor) => Ok(sensor.output_noise()),
-            Sensor::Angle(sensor) => {
-                let noise = sensor.noise_angle(&self.field_at(angle)?)?;
-                Ok(noise * sensor.gain().abs())
-            }
+            Sensor::Angle(sensor) => Ok(sensor.noise_angle(field)? * sensor.gain().abs()),
             Sensor::Potentiometer(sensor) => Ok(sensor.spec().noise),
         }
+    }
+
+    /// [`Axis::field_at`] at many angles, or the error of the first that has none.
+    pub(super) fn checked_fields_at(&self, angles: &[f64]) -> Result<Vec<Vector3<f64>>> {
+        let driven = self.pivots_at(angles);
+        let (fields, valid) = self.fluxes_along(&driven.angles, &PACKAGE.map(|axis| axis()));
+        observer::check()?;
+        let valid = valid.iter().zip(&driven.valid).map(|(a, b)| *a && *b);
+        if let Some(bad) = valid.into_iter().position(|valid| !valid) {
+            // The scalar call knows the reason.
+            self.field_at(angles[bad])?;
+        }
+        Ok(fields)
     }
 }
 

@@ -20,6 +20,7 @@ pub use area::{ActiveArea, AreaMean, AreaOutline};
 pub use force::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
 pub use group::MagnetGroup;
 pub use plate::{MagnetsOverPlate, SteelPlate};
+pub(crate) use shape::overlap::separation;
 pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};
 pub use source::{FieldSource, MovedSource};
 pub use values::{FieldColumns, Fields, Gradients};

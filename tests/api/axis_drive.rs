@@ -1,6 +1,7 @@
 //! An axis behind a transmission: its angles are those of the control, its figures those of what the sensor sees.
 
 use yokewright::axis::{Axis, AxisSpec};
+use yokewright::hall::{Potentiometer, PotentiometerSpec};
 use yokewright::linkage::{
     AnyTransmission, FixedRatio, PedalMember, Range, Transmission, TransmissionChain,
     UniversalJoint,
@@ -9,7 +10,7 @@ use yokewright::units::{DEG, MM};
 use yokewright::{Error, Result};
 
 use crate::common;
-use crate::transmission::pair;
+use crate::transmission::{four_bar, pair, rod};
 
 const POINTS: usize = 101;
 
@@ -128,6 +129,43 @@ fn behind_pedals_it_is_what_composing_by_hand_gives() {
         short.throw_ends(),
         [None, Some("right stop of part 1 of 3")]
     );
+}
+
+/// At a lock the output has no ratio, but the travel ends there, and so may the throw.
+#[test]
+fn a_throw_may_end_at_a_lock() {
+    let pot = Potentiometer::new(PotentiometerSpec::new(340.0 * DEG, 5.0)).unwrap();
+    let behind = |drive: &AnyTransmission, throw: [f64; 2]| {
+        Axis::new(AxisSpec {
+            drive: drive.clone(),
+            ..AxisSpec::on_shaft(throw, pot.clone(), common::converter())
+        })
+    };
+    for drive in [AnyTransmission::from(rod()), four_bar().into()] {
+        let Range { lower, upper } = drive.travel();
+        let axis = behind(&drive, [lower, upper]).unwrap();
+        assert_eq!(axis.throw(), [lower, upper]);
+        assert_eq!(axis.throw_ends(), [Some("lock"), Some("lock")]);
+        for (end, inward) in [(lower, 1.0), (upper, -1.0)] {
+            // The output stands still there as a root does: 1e-9 rad before it is some 1e-4 rad away.
+            let last = axis.pivot_at(end).unwrap().angle;
+            let before = drive.transfer(end + inward * 1e-9).unwrap().angle;
+            assert!((last - before).abs() < 1e-3, "{last} {before}");
+            // Beyond it there is none.
+            assert!(axis.pivot_at(end - inward * 1e-9).is_err());
+        }
+        let sweep = axis.sweep(POINTS).unwrap();
+        let volts = sweep.volts().unwrap();
+        assert!(volts.iter().all(|volts| volts.is_finite()));
+        let figures = axis.figures(POINTS).unwrap();
+        let most = volts.iter().fold(f64::MIN, |a, b| a.max(*b));
+        let span = most - volts.iter().fold(f64::MAX, |a, b| a.min(*b));
+        // The travel has its extremes at its ends, which are among the points, or within a point of them.
+        let found = figures.volts_span().unwrap();
+        assert!(found >= span * (1.0 - 1e-9) && found < 1.05 * span, "{found} {span}");
+        let beyond = behind(&drive, [lower, upper + 1e-9]).unwrap_err();
+        assert!(matches!(beyond, Error::BeyondReach { .. }), "{beyond:?}");
+    }
 }
 
 #[test]

@@ -25,7 +25,7 @@ pub(crate) fn pair() -> PedalPair {
     PedalPair::mirrored(left, crank).unwrap()
 }
 
-fn rod() -> BallRod {
+pub(crate) fn rod() -> BallRod {
     let pedal = Arm::new(at(0.0, 0.0, 0.0), Vector3::y(), at(0.0, 0.0, 100.0)).unwrap();
     let crank = Arm::new(
         at(200.0, -60.0, 100.0),
@@ -36,7 +36,7 @@ fn rod() -> BallRod {
     BallRod::new(pedal, crank).unwrap()
 }
 
-fn four_bar() -> CenteredFourBar {
+pub(crate) fn four_bar() -> CenteredFourBar {
     let bar = FourBar::new(100.0 * MM, 60.0 * MM, 90.0 * MM, 40.0 * MM).unwrap();
     CenteredFourBar::new(bar, Branch::Open, 0.7).unwrap()
 }

@@ -794,6 +794,38 @@ fn magnets_that_run_into_each_other_are_refused() {
     ));
 }
 
+/// The corner of a bar on the ring grazes a post on the frame over a degree of its turn, 24 degrees from where the two
+/// are nearest by their centers: every position in between counts.
+#[test]
+fn a_corner_that_grazes_on_the_way_is_found() -> Result<()> {
+    // Lower corners at (10, -22) mm from the axis: 24.17 mm, straight down when turned by 24.4 degrees.
+    let (radius, at): (f64, f64) = (10_f64.hypot(22.0), (10.0_f64 / 22.0).atan() / DEG);
+    let rig = |top: f64| {
+        let block = |size: [f64; 3], z: f64| {
+            let place = Isometry3::translation(0.0, -100.0 * MM, z * MM);
+            Block::new(Vector3::from(size) * MM, Vector3::new(0.0, 1.2, 0.0), place)
+        };
+        let mut spec = rig_spec(Carrier::Ring, Carrier::Stick, Carrier::Ring);
+        spec.gate = Gate::square([-29.0 * DEG, 29.0 * DEG], [-15.0 * DEG, 15.0 * DEG])?;
+        let bar = block([20.0, 4.0, 4.0], -20.0)?;
+        let post = block([0.5, 4.0, 0.5], -top - 0.25)?;
+        spec.magnets = vec![
+            CarriedMagnets::new(bar, Carrier::Ring, ReadBy::Neither),
+            CarriedMagnets::new(post, Carrier::Frame, ReadBy::Neither),
+        ];
+        TwoAxis::new(spec)
+    };
+    // A tenth of a millimeter into each other at most.
+    let Err(Error::TwoAxisCollision { outer, overlap, .. }) = rig(radius - 0.1)?.clearance() else {
+        panic!("the corner reaches into the post")
+    };
+    assert!((outer.abs() / DEG - at).abs() < 1.3, "{}", outer / DEG);
+    assert!(overlap > 0.0 && overlap <= 0.1 * MM, "{overlap}");
+    // Two hundredths apart they pass.
+    assert!(rig(radius + 0.02)?.clearance().is_ok());
+    Ok(())
+}
+
 #[test]
 fn parts_that_cannot_be_are_refused() {
     let spec = || rig_spec(Carrier::Ring, Carrier::Stick, Carrier::Ring);

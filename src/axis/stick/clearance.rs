@@ -1,15 +1,15 @@
 //! Whether the parts of a stick keep clear of each other all over the gate.
 
+use std::cell::RefCell;
+
 use nalgebra::{Point3, Vector3};
 
 use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING};
-use crate::axis::grid::even_angles;
 use crate::axis::stick::motion::{Carrier, Eye, Path, Turned};
-use crate::axis::stick::readings::grid;
 use crate::axis::stick::two_axis::{CarriedMagnets, TwoAxis};
 use crate::error::{Error, Result};
 use crate::linkage::{Gate, GimbalAxis};
-use crate::magnet::{AnySource, FieldSource, Magnet, MagnetGroup};
+use crate::magnet::{AnySource, FieldSource, Magnet, MagnetGroup, separation};
 use crate::observer;
 use crate::units::UM;
 
@@ -17,16 +17,15 @@ use crate::units::UM;
 const TOLERANCE: f64 = 10.0 * UM;
 /// Half the width of a gate on which only one axis turns, rad: no part goes a nanometer for it.
 const STILL: f64 = 1e-10;
-/// Positions along each axis at which magnets that come near each other are looked at.
-const LOOKS: usize = 21;
 
 impl TwoAxis {
     /// Least distance of the center of each sensor's face from any magnet or plate over the whole gate, the outer
     /// sensor first, m; 100 m where there is no body.
     ///
     /// Found by branch and bound: nowhere in the gate is it less by more than 10 micrometers. Magnets that the gimbal
-    /// moves against each other are first kept apart as the balls around them, in the same way; those whose balls meet
-    /// are looked at on a grid of 21 by 21 positions. Magnets of a superposed group are no solids and left out.
+    /// moves against each other are kept apart in the same way: nowhere in the gate does one reach into another by more
+    /// than 10 micrometers, whatever lies between two positions. Magnets of a superposed group are no solids and left
+    /// out.
     ///
     /// # Errors
     /// [`Error::TwoAxisCollision`] if the face or the active point of a sensor reaches into a magnet or a plate, or a
@@ -80,11 +79,21 @@ impl TwoAxis {
                 distance(&eye.at(&turned).0).map_or(MAX_CLEARANCE, |d| d.min(MAX_CLEARANCE));
             [value, value - eye.moves(&turned, half)]
         };
+        self.least_along(eye.path(), "clearance of the sensor", look)
+    }
+
+    /// The least of a quantity over all of the gate that matters on a path, and where; `look` as
+    /// [`Gimbal::least_over_gate`](crate::linkage::Gimbal).
+    fn least_along(
+        &self,
+        path: Path,
+        quantity: &'static str,
+        look: impl Fn([f64; 2], [f64; 2]) -> [f64; 2],
+    ) -> Result<(f64, [f64; 2])> {
         let spec = self.spec();
-        let gate = self.gate_of(eye.path())?;
+        let gate = self.gate_of(path)?;
         let gate = gate.as_ref().unwrap_or(&spec.gate);
-        spec.gimbal
-            .least_over_gate(gate, "clearance of the sensor", TOLERANCE, look)
+        spec.gimbal.least_over_gate(gate, quantity, TOLERANCE, look)
     }
 
     /// Where only one axis moves the parts against each other, a gate on which only that one turns, over all that the
@@ -129,55 +138,60 @@ impl TwoAxis {
         carriers: [Carrier; 2],
         numbers: [usize; 2],
     ) -> Result<()> {
+        // As seen from the larger one, since the turns move the smaller one by less.
+        if two.radius() > one.radius() {
+            let [a, b] = carriers;
+            let [i, k] = numbers;
+            return self.check_pair([two, one], [b, a], [k, i]);
+        }
         let center = |magnet: &Magnet| Point3::from(magnet.pose().translation.vector);
         let path = Path::new(carriers[1], carriers[0]);
         let eye = Eye::new(path, &self.spec().gimbal, center(two), Vector3::z());
         let reach = one.radius() + two.radius();
-        let apart = |point: &Point3<f64>| Ok(nalgebra::distance(point, &center(one)) - reach);
-        let (least, nearest) = self.least_distance(&eye, apart)?;
-        if least > TOLERANCE {
+        let balls = |point: &Point3<f64>| Ok(nalgebra::distance(point, &center(one)) - reach);
+        if self.least_distance(&eye, balls)?.0 > TOLERANCE {
             return Ok(());
         }
-        let along = |axis: usize, moves: bool| {
-            if moves {
-                even_angles(self.travel()[axis], LOOKS)
-            } else {
-                vec![0.0]
-            }
+        let failed = RefCell::new(None);
+        let look = |angles: [f64; 2], half: [f64; 2]| {
+            let apart = self.apart([one, two], carriers, angles).unwrap_or_else(|error| {
+                failed.borrow_mut().get_or_insert(error);
+                MAX_CLEARANCE
+            });
+            // Its center goes so far, and every other point by its own turn about it farther.
+            let turns = Self::AXES.into_iter().zip(half);
+            let turn: f64 = turns
+                .map(|(axis, half)| if path.has(axis) { half } else { 0.0 })
+                .sum();
+            let moves = eye.moves(&Turned::of(angles), half) + two.radius() * turn;
+            [apart, apart - moves]
         };
-        let mut positions = grid(
-            &along(0, path.has(GimbalAxis::Outer)),
-            &along(1, path.has(GimbalAxis::Inner)),
-        );
-        let both = path.has(GimbalAxis::Outer) && path.has(GimbalAxis::Inner);
-        if both {
-            let allowed = self.allowed(&positions)?;
-            let mut allowed = allowed.into_iter();
-            positions.retain(|_| allowed.next().unwrap_or(false));
+        let (least, [outer, inner]) = self.least_along(path, "gap between two magnets", look)?;
+        if let Some(error) = failed.into_inner() {
+            return Err(error);
         }
-        positions.push(nearest);
-        for [outer, inner] in positions {
-            observer::check()?;
-            let moved = [(one, carriers[0]), (two, carriers[1])]
-                .map(|(magnet, carrier)| magnet.moved(&self.motion_at(carrier, outer, inner)?));
-            let [first, second] = moved;
-            match MagnetGroup::new([first?, second?]) {
-                Err(Error::GroupOverlap { depth, .. }) => {
-                    let [part, other] =
-                        numbers.map(|number| format!("magnets {number} (counted from 0)"));
-                    return Err(Error::TwoAxisCollision {
-                        part,
-                        other,
-                        outer,
-                        inner,
-                        overlap: depth,
-                    });
-                }
-                Err(error) => return Err(error),
-                Ok(_) => {}
-            }
+        if least < -TOUCHING {
+            let [part, other] = numbers.map(|number| format!("magnets {number} (counted from 0)"));
+            return Err(Error::TwoAxisCollision {
+                part,
+                other,
+                outer,
+                inner,
+                overlap: -least,
+            });
         }
         Ok(())
+    }
+
+    /// How far apart two magnets stand at least at a position, m; negative where they reach into each other.
+    fn apart(
+        &self,
+        [one, two]: [&Magnet; 2],
+        carriers: [Carrier; 2],
+        [outer, inner]: [f64; 2],
+    ) -> Result<f64> {
+        let [first, second] = carriers.map(|carrier| self.motion_at(carrier, outer, inner));
+        separation(one, &two.moved(&(first?.inverse() * second?))?)
     }
 }
 

@@ -59,6 +59,15 @@ impl Placement {
     }
 }
 
+/// How far apart two magnets stand at least, m; of two that reach into each other how deep, negative.
+pub(crate) fn separation(first: &Magnet, second: &Magnet) -> Result<f64> {
+    let placed = Placement::new(first, second)?;
+    if placed.depth > 0.0 {
+        return Ok(-placed.depth);
+    }
+    Ok(apart(&placed.first, &placed.second, &placed.relative).max(0.0))
+}
+
 /// Refuses magnets that reach into each other, other than pairs that are `excused`.
 ///
 /// Only those are compared whose balls meet; sorted along the longest extent, a magnet looks at no more than those
