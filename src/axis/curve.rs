@@ -205,8 +205,8 @@ impl<'a> Curve<'a> {
                 .map(|v| v.place)
                 .collect();
             if found.is_empty() || round == ROUNDS {
-                let at = (0..angle.len())
-                    .find(|&i| touches(&open, i) && slopes[i].abs() == flattest);
+                let at =
+                    (0..angle.len()).find(|&i| touches(&open, i) && slopes[i].abs() == flattest);
                 let exact = at
                     .map(|i| self.axis.signal_slope_at(angle[i]))
                     .transpose()?;

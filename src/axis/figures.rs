@@ -180,9 +180,11 @@ impl AxisFigures {
         let fields = curve.fields()?;
         let step_noise_worst = match sensor {
             // Its noise depends on the flux density, so that the flattest place need not be the worst.
-            Sensor::Angle(_) if worst > 0.0 => Some(curve.worst_step(&slopes, &fields, |field| {
-                Ok(self::noise(axis, axis.noise_in(field)?)?.random() / line.gain)
-            })?),
+            Sensor::Angle(_) if worst > 0.0 => {
+                Some(curve.worst_step(&slopes, &fields, |field| {
+                    Ok(self::noise(axis, axis.noise_in(field)?)?.random() / line.gain)
+                })?)
+            }
             _ => step(noise.random(), worst),
         };
         let [lowest, highest] = [least, most].map(|signal| line.held(signal));

@@ -162,7 +162,10 @@ fn a_throw_may_end_at_a_lock() {
         let span = most - volts.iter().fold(f64::MAX, |a, b| a.min(*b));
         // The travel has its extremes at its ends, which are among the points, or within a point of them.
         let found = figures.volts_span().unwrap();
-        assert!(found >= span * (1.0 - 1e-9) && found < 1.05 * span, "{found} {span}");
+        assert!(
+            found >= span * (1.0 - 1e-9) && found < 1.05 * span,
+            "{found} {span}"
+        );
         let beyond = behind(&drive, [lower, upper + 1e-9]).unwrap_err();
         assert!(matches!(beyond, Error::BeyondReach { .. }), "{beyond:?}");
     }

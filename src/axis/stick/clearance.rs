@@ -154,10 +154,12 @@ impl TwoAxis {
         }
         let failed = RefCell::new(None);
         let look = |angles: [f64; 2], half: [f64; 2]| {
-            let apart = self.apart([one, two], carriers, angles).unwrap_or_else(|error| {
-                failed.borrow_mut().get_or_insert(error);
-                MAX_CLEARANCE
-            });
+            let apart = self
+                .apart([one, two], carriers, angles)
+                .unwrap_or_else(|error| {
+                    failed.borrow_mut().get_or_insert(error);
+                    MAX_CLEARANCE
+                });
             // Its center goes so far, and every other point by its own turn about it farther.
             let turns = Self::AXES.into_iter().zip(half);
             let turn: f64 = turns
