@@ -29,12 +29,12 @@ proptest! {
 
     #[test]
     fn no_answer_breaks_a_limit(
-        (kind, side) in (0..2_usize, 3.0..10.0),
-        throw in (3.0..25.0, 3.0..25.0),
-        limits in (0.001..0.05, 0.02..0.8, 0.0..4.0, 12.0..30.0),
-        beyond in prop::option::of(0.0..0.2),
-        margin in 0.0..0.2,
-        steps in prop::option::of((0.1..1.0, 0.05..0.5)),
+        (kind, side) in (0..2_usize, 3.0..10.0_f64),
+        throw in (3.0..25.0_f64, 3.0..25.0_f64),
+        limits in (0.001..0.05_f64, 0.02..0.8_f64, 0.0..4.0_f64, 12.0..30.0_f64),
+        beyond in prop::option::of(0.0..0.2_f64),
+        margin in 0.0..0.2_f64,
+        steps in prop::option::of((0.1..1.0_f64, 0.05..0.5_f64)),
         objective in prop::sample::select(ArrangementObjective::ALL.to_vec()),
     ) {
         let arm = VariedMeasure::new(Measure::Arm, [5.0 * MM, 20.0 * MM]);
