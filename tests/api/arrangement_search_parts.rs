@@ -286,12 +286,12 @@ fn angle_sensor(change: impl Fn(&mut AngleSensorSpec)) -> AngleSensor {
 }
 
 #[test]
-fn an_angle_sensor_is_programmed_and_its_magnet_centered() -> Result<()> {
+fn an_angle_sensor_is_programmed_and_stands_on_the_shaft() -> Result<()> {
     let demand = ArrangementDemand {
         converter: None,
         objective: ArrangementObjective::Linearity,
         min_span: 0.1,
-        vary: vec![free(Measure::EccentricityX, [-1.2, 1.0])],
+        vary: vec![free(Measure::RadialOffset, [-1.2, 1.0])],
         ..demand(shaft_end(2.0 * MM), angle_sensor(|_| ()), 30.0)
     };
     let found = search_arrangements(&demand)?;
@@ -304,9 +304,9 @@ fn an_angle_sensor_is_programmed_and_its_magnet_centered() -> Result<()> {
     );
     let off = best
         .arrangement
-        .measure(Measure::EccentricityX)
+        .measure(Measure::RadialOffset)
         .expect("it has");
-    // Out of center it bends; by the symmetry of the disc the middle is best.
+    // Beside the shaft it bends; by the symmetry of the disc the middle is best.
     assert!(off.abs() < 0.02 * MM, "{off}");
     assert!(best.summary.linearity < 1e-6, "{:?}", best.summary);
     // The zero position of the sensor is where the axis is centered.
