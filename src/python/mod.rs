@@ -47,14 +47,13 @@ mod _core {
         power_of_runs, runs_needed, student_t,
     };
     #[pymodule_export]
-    #[pymodule_export]
-    use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
-    #[pymodule_export]
     use crate::python::axis::stick::{
         PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
         PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
         PyTwoAxisReadings,
     };
+    #[pymodule_export]
+    use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
     #[pymodule_export]
     use crate::python::feel::control::{
         PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,

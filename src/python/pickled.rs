@@ -21,12 +21,12 @@ use crate::python::axis::latency::{
     PyCameraRuns, PyDelay, PyDeviceDifference, PyDevicePair, PyLatencyBudget, PyLatencyStage,
     PyStageEffect,
 };
-use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
 use crate::python::axis::stick::{
     PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
     PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
     PyTwoAxisReadings,
 };
+use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
 use crate::python::feel::control::{
     PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,
     PyFreeResponse, PySecondOrderResponse, PySpringEnvelope, PySpringFit, PySpringOperatingPoint,
