@@ -432,13 +432,6 @@ impl PyArrangement {
 pub(in crate::python) struct PySwungLayout;
 
 impl PySwungLayout {
-    pub(in crate::python) fn object<'py>(
-        py: Python<'py>,
-        layout: &SwungLayout,
-    ) -> PyResult<Bound<'py, PyAny>> {
-        PyArrangement::object(py, &layout.clone().into())
-    }
-
     /// The layout as the core has it.
     pub(in crate::python) fn layout(layout: &Bound<'_, Self>) -> PyResult<SwungLayout> {
         match &layout.as_super().get().arrangement {

@@ -27,7 +27,7 @@ use numpy::IntoPyArray;
 /// "neither".
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CarriedMagnets")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyCarriedMagnets {
+pub(in crate::python) struct PyCarriedMagnets {
     magnets: PySource,
     carrier: Carrier,
     read_by: ReadBy,
@@ -92,7 +92,7 @@ impl PyCarriedMagnets {
 /// center of its face, +z out of the face). carrier: "frame", "ring" (the outer body) or "stick" (the inner one).
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CarriedSensor")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyCarriedSensor {
+pub(in crate::python) struct PyCarriedSensor {
     sensor: PyLinearHall,
     pose: PyPose,
     carrier: Carrier,
@@ -221,7 +221,7 @@ impl PyCarriedSensor {
 /// True
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "TwoAxis")]
 #[derive(Clone, PartialEq)]
-pub(super) struct PyTwoAxis {
+pub(in crate::python) struct PyTwoAxis {
     two: TwoAxis,
     magnets: Vec<PyCarriedMagnets>,
     outer: PyCarriedSensor,
@@ -230,7 +230,7 @@ pub(super) struct PyTwoAxis {
 
 impl PyTwoAxis {
     /// One whose poses went by way of rotation vectors, as Python shows them.
-    pub(super) fn of(two: &TwoAxis) -> PyResult<Self> {
+    pub(in crate::python) fn of(two: &TwoAxis) -> PyResult<Self> {
         let spec = two.spec();
         let magnets = spec.magnets.iter().map(PyCarriedMagnets::of);
         Self::made(
@@ -416,7 +416,7 @@ impl PyTwoAxis {
 /// What the two sensors of a stick read at one position; pairs have the outer axis first.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "TwoAxisReading")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyTwoAxisReading(TwoAxisReading);
+pub(in crate::python) struct PyTwoAxisReading(TwoAxisReading);
 
 #[pymethods]
 impl PyTwoAxisReading {
@@ -511,7 +511,7 @@ impl Columns {
 #[pyclass(frozen, module = "yokewright.axis", name = "TwoAxisReadings")]
 #[derive(Clone, Serialize, Deserialize)]
 #[serde(transparent)]
-pub(super) struct PyTwoAxisReadings {
+pub(in crate::python) struct PyTwoAxisReadings {
     value: TwoAxisReadings,
     #[serde(skip)]
     columns: Columns,
@@ -576,7 +576,7 @@ impl PyTwoAxisReadings {
 #[pyclass(frozen, module = "yokewright.axis", name = "GateMap")]
 #[derive(Clone, Serialize, Deserialize)]
 #[serde(transparent)]
-pub(super) struct PyGateMap {
+pub(in crate::python) struct PyGateMap {
     value: GateMap,
     #[serde(skip)]
     columns: Columns,
@@ -658,7 +658,7 @@ impl PyGateMap {
 /// The change of a reading while its own axis is held and the other one turns over its whole travel.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CrosstalkFigure")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyCrosstalkFigure(CrosstalkFigure);
+pub(in crate::python) struct PyCrosstalkFigure(CrosstalkFigure);
 
 #[pymethods]
 impl PyCrosstalkFigure {
@@ -710,7 +710,7 @@ impl PyCrosstalkFigure {
 /// The crosstalk of one axis by the other.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "AxisCrosstalk")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyAxisCrosstalk(AxisCrosstalk);
+pub(in crate::python) struct PyAxisCrosstalk(AxisCrosstalk);
 
 #[pymethods]
 impl PyAxisCrosstalk {
@@ -797,7 +797,7 @@ impl PyAxisCrosstalk {
 /// The crosstalk of each axis of a stick by the other.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Crosstalk")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyCrosstalk(pub(super) Crosstalk);
+pub(in crate::python) struct PyCrosstalk(pub(in crate::python) Crosstalk);
 
 #[pymethods]
 impl PyCrosstalk {
@@ -834,14 +834,14 @@ impl PyCrosstalk {
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CorrectionMap")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 #[serde(transparent)]
-pub(super) struct PyCorrectionMap {
+pub(in crate::python) struct PyCorrectionMap {
     value: CorrectionMap,
     #[serde(skip)]
     columns: [Column; 2],
 }
 
 impl PyCorrectionMap {
-    pub(super) fn of(value: CorrectionMap) -> Self {
+    pub(in crate::python) fn of(value: CorrectionMap) -> Self {
         Self {
             value,
             columns: Default::default(),
@@ -896,7 +896,7 @@ impl PyCorrectionMap {
 /// How far angles by a map are from those that the stick stands at; pairs have the outer axis first.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "AngleResiduals")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyAngleResiduals(pub(super) AngleResiduals);
+pub(in crate::python) struct PyAngleResiduals(pub(in crate::python) AngleResiduals);
 
 #[pymethods]
 impl PyAngleResiduals {
@@ -939,7 +939,7 @@ impl PyAngleResiduals {
 /// A map fitted to the readings over a gate, and what is left with it and without.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Correction")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct PyCorrection(pub(super) Correction);
+pub(in crate::python) struct PyCorrection(pub(in crate::python) Correction);
 
 #[pymethods]
 impl PyCorrection {
