@@ -106,6 +106,7 @@ bench: .venv/wheel-installed .venv/bench-installed ## speed: criterion, then sid
 	$(BIN)/python benches/cylinder_side_by_side.py
 	YOKEWRIGHT_THREADS=1 $(BIN)/python benches/linkage_side_by_side.py
 	$(BIN)/python benches/variations_side_by_side.py
+	YOKEWRIGHT_THREADS=1 $(BIN)/python benches/tolerance_side_by_side.py
 
 lock: ## choose the newest versions that fit pyproject.toml and write the lock files
 	$(PYTHON) -m venv --clear build/lock

@@ -38,6 +38,10 @@ from .axis import (
 )
 from .axis import (
     CameraRuns as CameraRuns,
+    BuildRecord as BuildRecord,
+)
+from .axis import (
+    CallableDesign as CallableDesign,
 )
 from .axis import (
     CarriedMagnets as CarriedMagnets,
@@ -53,6 +57,9 @@ from .axis import (
 )
 from .axis import (
     Comparison as Comparison,
+)
+from .axis import (
+    ControlDesign as ControlDesign,
 )
 from .axis import (
     Correction as Correction,
@@ -74,6 +81,7 @@ from .axis import (
 )
 from .axis import (
     DevicePair as DevicePair,
+    Distribution as Distribution,
 )
 from .axis import (
     ErrorBudget as ErrorBudget,
@@ -82,10 +90,19 @@ from .axis import (
     ErrorContribution as ErrorContribution,
 )
 from .axis import (
+    FigureImportance as FigureImportance,
+)
+from .axis import (
+    FigureSpread as FigureSpread,
+)
+from .axis import (
     GateMap as GateMap,
 )
 from .axis import (
     HeadOnLayout as HeadOnLayout,
+)
+from .axis import (
+    Importance as Importance,
 )
 from .axis import (
     JustOutside as JustOutside,
@@ -129,6 +146,21 @@ from .axis import (
     SwungLayout as SwungLayout,
 )
 from .axis import (
+    TargetYield as TargetYield,
+)
+from .axis import (
+    Tolerance as Tolerance,
+)
+from .axis import (
+    ToleranceAllocation as ToleranceAllocation,
+)
+from .axis import (
+    ToleranceImportance as ToleranceImportance,
+)
+from .axis import (
+    TolerantDesign as TolerantDesign,
+)
+from .axis import (
     TwoAxis as TwoAxis,
 )
 from .axis import (
@@ -142,6 +174,19 @@ from .axis import (
 )
 from .axis import (
     TwoAxisSweep as TwoAxisSweep,
+    WhatIf as WhatIf,
+)
+from .axis import (
+    Yield as Yield,
+)
+from .axis import (
+    YieldStudy as YieldStudy,
+)
+from .axis import (
+    YieldTarget as YieldTarget,
+)
+from .axis import (
+    allocate_tolerances as allocate_tolerances,
 )
 from .axis import (
     compare as compare,
@@ -177,6 +222,18 @@ from .axis import (
 )
 from .axis import (
     student_t as student_t,
+)
+from .axis import (
+    search_tolerant_designs as search_tolerant_designs,
+)
+from .axis import (
+    study_importance as study_importance,
+)
+from .axis import (
+    study_what_if as study_what_if,
+)
+from .axis import (
+    study_yield as study_yield,
 )
 from .feel import (
     GUIDANCE_CAVEAT as GUIDANCE_CAVEAT,

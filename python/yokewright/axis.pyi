@@ -1,7 +1,7 @@
 """One control from hand to count: magnets, pivot, sensor and converter in a row."""
 
-from collections.abc import Sequence
-from typing import Literal, final
+from collections.abc import Callable, Sequence
+from typing import Any, Literal, final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -24,11 +24,14 @@ __all__ = [
     "BackPlate",
     "BestOfKind",
     "CameraRuns",
+    "BuildRecord",
+    "CallableDesign",
     "CarriedMagnets",
     "CarriedSensor",
     "CenterFigures",
     "ComparedFigures",
     "Comparison",
+    "ControlDesign",
     "Correction",
     "CorrectionMap",
     "Crosstalk",
@@ -36,10 +39,14 @@ __all__ = [
     "Delay",
     "DeviceDifference",
     "DevicePair",
+    "Distribution",
     "ErrorBudget",
     "ErrorContribution",
+    "FigureImportance",
+    "FigureSpread",
     "GateMap",
     "HeadOnLayout",
+    "Importance",
     "JustOutside",
     "LatencyBudget",
     "LatencyStage",
@@ -53,11 +60,21 @@ __all__ = [
     "StageEffect",
     "Sweep",
     "SwungLayout",
+    "TargetYield",
+    "Tolerance",
+    "ToleranceAllocation",
+    "ToleranceImportance",
+    "TolerantDesign",
     "TwoAxis",
     "TwoAxisCalibration",
     "TwoAxisReading",
     "TwoAxisReadings",
     "TwoAxisSweep",
+    "WhatIf",
+    "Yield",
+    "YieldStudy",
+    "YieldTarget",
+    "allocate_tolerances",
     "compare",
     "compare_devices",
     "detectable_difference",
@@ -69,6 +86,10 @@ __all__ = [
     "runs_needed",
     "search_arrangements",
     "student_t",
+    "search_tolerant_designs",
+    "study_importance",
+    "study_what_if",
+    "study_yield",
 ]
 
 @final
@@ -1599,6 +1620,25 @@ class Delay:
     @property
     def range(self) -> tuple[float, float]:
         """Shortest and longest time, s."""
+class Distribution:
+    @staticmethod
+    def normal(mean: float, standard_deviation: float) -> Distribution: ...
+    @staticmethod
+    def plus_minus(nominal: float, plus_minus: float, *, coverage_factor: float = 2.0) -> Distribution: ...
+    @staticmethod
+    def uniform(low: float, high: float) -> Distribution: ...
+    @staticmethod
+    def truncated_normal(mean: float, standard_deviation: float, low: float, high: float) -> Distribution: ...
+    @staticmethod
+    def triangular(low: float, mode: float, high: float) -> Distribution: ...
+    @staticmethod
+    def sample(values: ArrayLike) -> Distribution: ...
+    @property
+    def mean(self) -> float: ...
+    @property
+    def standard_deviation(self) -> float: ...
+    def quantile(self, p: float) -> float: ...
+    def scaled(self, factor: float) -> Distribution: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1635,6 +1675,60 @@ class LatencyStage:
     @property
     def delay(self) -> Delay:
         """How long it takes."""
+class Tolerance:
+    def __new__(
+        cls, input: str, plus_minus: float, *, share: bool = False, coverage_factor: float = 2.0
+    ) -> Tolerance: ...
+    @staticmethod
+    def of(
+        input: str,
+        distribution: Distribution,
+        *,
+        toleranced_as: Literal["departure", "share", "value"] = "departure",
+    ) -> Tolerance: ...
+    @staticmethod
+    def common(name: str, distribution: Distribution, effects: Sequence[tuple[str, float, str]]) -> Tolerance: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def distribution(self) -> Distribution: ...
+    @property
+    def inputs(self) -> list[str]: ...
+    def scaled(self, factor: float) -> Tolerance: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class YieldTarget:
+    def __new__(cls, figure: str, *, min: float | None = None, max: float | None = None) -> YieldTarget: ...
+    @property
+    def figure(self) -> str: ...
+    @property
+    def min(self) -> float | None: ...
+    @property
+    def max(self) -> float | None: ...
+    def miss(self, value: float) -> float: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class ControlDesign:
+    def __new__(
+        cls,
+        arrangement: Arrangement,
+        *,
+        throw: tuple[float, float],
+        sensor: LinearHall | AngleSensor | Potentiometer,
+        converter: Converter | None = None,
+        moving: Literal["magnets", "sensor"] = "magnets",
+        drive: Transmission | None = None,
+        remanence_drift: float = 0.0,
+        celsius: float | None = None,
+        calibration: Literal["none", "two-point"] | int = "two-point",
+    ) -> ControlDesign: ...
+    @property
+    def axis(self) -> Axis: ...
+    def nominal(self, input: str) -> float: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1890,6 +1984,40 @@ class TwoAxisSweep:
         rows that the map does not see, 0 to 0.5, spread evenly, to judge it by.
         """
     def __len__(self) -> int: ...
+class CallableDesign:
+    def __new__(
+        cls,
+        *,
+        inputs: dict[str, float],
+        figures: dict[str, str],
+        build: Callable[..., Any],
+        vectorized: bool = False,
+    ) -> CallableDesign: ...
+    @property
+    def inputs(self) -> dict[str, float]: ...
+    @property
+    def figures(self) -> dict[str, str]: ...
+
+@final
+class FigureSpread:
+    @property
+    def figure(self) -> str: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def nominal(self) -> float | None: ...
+    @property
+    def count(self) -> int: ...
+    @property
+    def missing(self) -> int: ...
+    @property
+    def mean(self) -> float | None: ...
+    @property
+    def standard_deviation(self) -> float | None: ...
+    @property
+    def ends(self) -> tuple[float, float] | None: ...
+    def quantile(self, share: float) -> float | None: ...
+    def histogram(self, cells: int = 40) -> tuple[NDArray[np.float64], NDArray[np.uint64]]: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1975,3 +2103,210 @@ def hid_logical_range(bits: int, *, signed: bool = True) -> tuple[int, int]:
     """Logical minimum and maximum of a field of so many bits (1 to 32) of a report: in two's complement, or from
     zero up.
     """
+class TargetYield:
+    @property
+    def target(self) -> YieldTarget: ...
+    @property
+    def passed(self) -> int: ...
+    @property
+    def builds(self) -> int: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def interval(self) -> tuple[float, float]: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class BuildRecord:
+    @property
+    def build(self) -> int: ...
+    @property
+    def inputs(self) -> dict[str, float]: ...
+    @property
+    def figures(self) -> dict[str, float | None]: ...
+    @property
+    def miss(self) -> float | None: ...
+    @property
+    def passed(self) -> bool: ...
+    @property
+    def failure(self) -> str | None: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class Yield:
+    @staticmethod
+    def from_json(text: str) -> Yield: ...
+    def to_json(self) -> str: ...
+    @property
+    def builds(self) -> int: ...
+    @property
+    def passed(self) -> int: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def interval(self) -> tuple[float, float]: ...
+    @property
+    def confidence(self) -> float: ...
+    @property
+    def targets(self) -> list[TargetYield]: ...
+    @property
+    def spreads(self) -> dict[str, FigureSpread]: ...
+    @property
+    def failures(self) -> list[tuple[str, int, int, str]]: ...
+    @property
+    def worst(self) -> list[BuildRecord]: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class YieldStudy:
+    def __new__(
+        cls,
+        design: ControlDesign | CallableDesign,
+        tolerances: Sequence[Tolerance],
+        *,
+        targets: Sequence[YieldTarget] = (),
+        builds: int = 10000,
+        seed: int = 1,
+        replicates: int | None = None,
+        confidence: float = 0.95,
+        keep: int = 20,
+    ) -> YieldStudy: ...
+    def run(self, builds: int | None = None) -> None: ...
+    @property
+    def done(self) -> int: ...
+    def result(self) -> Yield: ...
+    def records(self, first: int, count: int) -> list[BuildRecord]: ...
+
+def study_yield(
+    design: ControlDesign | CallableDesign,
+    tolerances: Sequence[Tolerance],
+    *,
+    targets: Sequence[YieldTarget] = (),
+    builds: int = 10000,
+    seed: int = 1,
+    replicates: int | None = None,
+    confidence: float = 0.95,
+    keep: int = 20,
+) -> Yield: ...
+
+@final
+class ToleranceImportance:
+    @property
+    def tolerance(self) -> str: ...
+    @property
+    def first_order(self) -> tuple[float, float, float]: ...
+    @property
+    def total(self) -> tuple[float, float, float]: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class FigureImportance:
+    @property
+    def figure(self) -> str: ...
+    @property
+    def variance(self) -> float: ...
+    @property
+    def tolerances(self) -> list[ToleranceImportance]: ...
+    @property
+    def words(self) -> str: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+@final
+class Importance:
+    @property
+    def figures(self) -> dict[str, FigureImportance]: ...
+    @property
+    def builds(self) -> int: ...
+    @property
+    def confidence(self) -> float: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+def study_importance(
+    design: ControlDesign | CallableDesign,
+    tolerances: Sequence[Tolerance],
+    *,
+    targets: Sequence[YieldTarget] = (),
+    rows: int = 4096,
+    seed: int = 1,
+    replicates: int | None = None,
+    confidence: float = 0.95,
+) -> Importance: ...
+
+@final
+class WhatIf:
+    @property
+    def share(self) -> float: ...
+    @property
+    def builds(self) -> int: ...
+    @property
+    def shares(self) -> dict[str, float]: ...
+    @property
+    def gains(self) -> dict[str, tuple[float, float]]: ...
+    @property
+    def best(self) -> str | None: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+def study_what_if(
+    design: ControlDesign | CallableDesign,
+    tolerances: Sequence[Tolerance],
+    *,
+    targets: Sequence[YieldTarget] = (),
+    factor: float = 0.5,
+    builds: int = 10000,
+    seed: int = 1,
+) -> WhatIf: ...
+
+@final
+class ToleranceAllocation:
+    @property
+    def tolerances(self) -> list[Tolerance]: ...
+    @property
+    def factors(self) -> list[float]: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def share_before(self) -> float: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+def allocate_tolerances(
+    design: ControlDesign | CallableDesign,
+    tolerances: Sequence[Tolerance],
+    *,
+    targets: Sequence[YieldTarget],
+    wanted: float = 0.95,
+    builds: int = 10000,
+    seed: int = 1,
+) -> ToleranceAllocation: ...
+
+@final
+class TolerantDesign:
+    @property
+    def values(self) -> dict[str, float]: ...
+    @property
+    def share(self) -> float: ...
+    @property
+    def interval(self) -> tuple[float, float]: ...
+    @property
+    def nominal_miss(self) -> float | None: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+
+def search_tolerant_designs(
+    design: ControlDesign | CallableDesign,
+    tolerances: Sequence[Tolerance],
+    *,
+    targets: Sequence[YieldTarget],
+    varied: dict[str, tuple[float, float]],
+    places: int = 200,
+    builds: int = 10000,
+    seed: int = 1,
+    min_yield: float = 0.0,
+) -> tuple[SearchResult[TolerantDesign], TolerantDesign | None]: ...

@@ -173,7 +173,7 @@ pub enum CalibrationMethod {
 }
 
 impl CalibrationMethod {
-    fn check(self) -> Result<()> {
+    pub(super) fn check(self) -> Result<()> {
         if let Self::Table { points } = self {
             counted("points of the calibration table", points, TABLE)?;
         }
@@ -181,7 +181,7 @@ impl CalibrationMethod {
     }
 
     /// The table that it makes of an output.
-    fn table(self, axis: &Axis, output: &Output<'_>) -> Result<PositionTable> {
+    pub(super) fn table(self, axis: &Axis, output: &Output<'_>) -> Result<PositionTable> {
         match self {
             Self::None => PositionTable::tangent(axis, output),
             Self::TwoPoint => PositionTable::measured(axis, output, TABLE[0]),

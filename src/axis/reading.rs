@@ -137,6 +137,12 @@ impl PositionTable {
         })
     }
 
+    /// The angle at no output and its change for a unit of it, of a table of two points.
+    pub(super) fn straight(&self) -> [f64; 2] {
+        let at_none = self.position(0.0);
+        [at_none, self.position(1.0) - at_none]
+    }
+
     fn position(&self, output: f64) -> f64 {
         let output = self.sign * output;
         let next = self.outputs.partition_point(|o| *o < output);

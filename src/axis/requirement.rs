@@ -22,4 +22,6 @@ crate::search::requirements! {
     DISTANCE: "sensor too close to a magnet", "clearance", "m";
     /// The arrangement is small enough.
     SIZE: "too large", "longest side of the box around pivot, magnets and sensor", "m";
+    /// Fewer builds meet every target than are wanted.
+    YIELD: "too few builds meet every target", "yield", "(no unit)";
 }

@@ -19,6 +19,7 @@ pub use any_source::AnySource;
 pub use area::{ActiveArea, AreaMean, AreaOutline};
 pub use force::{PULL_TOLERANCE, Pull, contact_force, interaction_energy, pull, pull_within};
 pub use group::MagnetGroup;
+pub(crate) use kernel::block::local_field as block_field;
 pub use plate::{MagnetsOverPlate, SteelPlate};
 pub(crate) use shape::overlap::separation;
 pub use shape::{Block, Cylinder, Magnet, Ring, Sphere};

@@ -48,6 +48,14 @@ mod _core {
     };
     #[pymodule_export]
     use crate::python::axis::stick::{
+    use crate::python::axis::tolerance::{
+        PyBuildRecord, PyCallableDesign, PyControlDesign, PyDistribution, PyFigureImportance,
+        PyFigureSpread, PyImportance, PyTargetYield, PyTolerance, PyToleranceAllocation,
+        PyToleranceImportance, PyTolerantDesign, PyWhatIf, PyYield, PyYieldStudy, PyYieldTarget,
+        allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
+    };
+    #[pymodule_export]
+    use crate::python::axis_stick::{
         PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
         PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
         PyTwoAxisReadings,

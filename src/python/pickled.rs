@@ -22,6 +22,12 @@ use crate::python::axis::latency::{
     PyStageEffect,
 };
 use crate::python::axis::stick::{
+use crate::python::axis::tolerance::{
+    PyBuildRecord, PyControlDesign, PyDistribution, PyFigureImportance, PyFigureSpread,
+    PyImportance, PyTargetYield, PyTolerance, PyToleranceAllocation, PyToleranceImportance,
+    PyTolerantDesign, PyWhatIf, PyYield, PyYieldTarget,
+};
+use crate::python::axis_stick::{
     PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
     PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
     PyTwoAxisReadings,
@@ -174,6 +180,8 @@ pickled! {
         PyStockChoice PyStockList
         PyStockSpring PyStopLoad PyStoppedTravel PySweep PyThreePointFourBar PyTorsionLife PyTorsionResponse
         PyTorsionState PyTransmissionEnd
+        PyBuildRecord PyControlDesign PyDistribution PyFigureImportance PyFigureSpread PyImportance PyTargetYield
+        PyTolerance PyToleranceAllocation PyToleranceImportance PyTolerantDesign PyWhatIf PyYield PyYieldTarget
     }
     parts {
         PyAxisEvaluation PyBrokenControl PyFourBarSolutions PyNearMiss PyStickEvaluation

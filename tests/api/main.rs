@@ -53,6 +53,7 @@ mod steel;
 mod stock;
 mod stored;
 mod tolerance;
+mod tolerance_controls;
 mod transmission;
 mod two_axis;
 mod two_axis_sweep;

@@ -1,8 +1,9 @@
 //! Tolerances and yield: closed forms, bits, hostile values, texts.
 
 use yokewright::axis::{
-    Distribution, FigureName, FormulaDesign, Sampling, Tolerance, TolerancedAs, Yield, YieldDemand,
-    YieldStudy, YieldTarget, study_yield,
+    Distribution, FigureName, FormulaDesign, ImportanceDemand, Sampling, Tolerance, TolerancedAs,
+    TolerantDesignDemand, VariedInput, Yield, YieldDemand, YieldStudy, YieldTarget,
+    allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
 };
 use yokewright::{Error, Observer};
 
@@ -436,4 +437,249 @@ fn a_result_is_written_and_read() {
             && words.contains("height within 8.8 to 9.25"),
         "{words}"
     );
+}
+
+/// Of a sum every index is its share of the variance, first order and total alike; the words name the greatest.
+#[test]
+fn a_linear_chain_has_the_shares_of_its_variances() {
+    let YieldDemand {
+        tolerances,
+        targets,
+        ..
+    } = demand();
+    let demand = ImportanceDemand {
+        targets,
+        sampling: Sampling::Sobol { replicates: 8 },
+        rows: 1 << 13,
+        ..ImportanceDemand::new(tolerances)
+    };
+    let found = study_importance(&stack(), &demand).unwrap();
+    assert_eq!(found.builds(), (1 << 13) * 5);
+    let height = found.figure("height").unwrap();
+    assert!((height.variance.sqrt() / SPREAD - 1.0).abs() < 0.01);
+    // Builds that cannot be take their rows with them.
+    assert!(height.rows > 8100 && height.rows < 1 << 13);
+    for (one, variance) in height.tolerances.iter().zip([0.01, 0.01, 0.0225]) {
+        let exact = variance / (SPREAD * SPREAD);
+        for share in [one.first_order, one.total] {
+            assert!((share.value - exact).abs() < 0.01, "{one:?} {exact}");
+        }
+    }
+    assert_eq!(height.words(), "c decides: 53 % of the variance of height");
+    let twice = found.figure("twice").unwrap();
+    assert_eq!(twice.deciding().unwrap().tolerance, "a");
+    // What only one moves does not depend on the others at all.
+    assert_eq!(twice.tolerances[1].total.value, 0.0);
+    let passes = found.of_yield().unwrap();
+    assert_eq!(passes.figure.name, "meets every target");
+    assert_eq!(passes.rows, 1 << 13);
+    assert!(
+        passes
+            .tolerances
+            .iter()
+            .all(|one| one.total.value >= one.first_order.value - 0.02)
+    );
+}
+
+#[test]
+fn what_does_not_vary_has_no_importance() {
+    let constant = FormulaDesign::new(
+        [("a", 5.0)],
+        [FigureName::new("y", "m"), FigureName::new("none", "m")],
+        |_, y| {
+            y[0] = 0.1;
+            Ok(())
+        },
+    )
+    .unwrap();
+    let demand = ImportanceDemand::new(vec![Tolerance::plus_minus("a", 0.1).unwrap()]);
+    let found = study_importance(&constant, &demand).unwrap();
+    for name in ["y", "none", "meets every target"] {
+        let figure = found.figure(name).unwrap();
+        assert!(
+            figure.tolerances.is_empty() && figure.deciding().is_none(),
+            "{figure:?}"
+        );
+        assert_eq!(
+            figure.words(),
+            format!("nothing decides: {name} does not vary")
+        );
+    }
+    for rows in [0, 255, u64::MAX] {
+        assert!(
+            study_importance(
+                &constant,
+                &ImportanceDemand {
+                    rows,
+                    ..demand.clone()
+                }
+            )
+            .is_err()
+        );
+    }
+}
+
+/// With c exact or halved the yield is that of a narrower normal distribution.
+#[test]
+fn a_closer_tolerance_gains_what_the_integral_says() {
+    let demand = YieldDemand {
+        builds: 100_000,
+        targets: vec![YieldTarget::within("height", 8.8, 9.2).unwrap()],
+        ..demand()
+    };
+    let found = study_what_if(&stack(), &demand, 0.5).unwrap();
+    let share = |squares: f64| {
+        // 1 - 2 Q(0.2 / sd), by the exact integral of the library's tables below.
+        let deviates = 0.2 / squares.sqrt();
+        2.0 * normal_share(deviates) - 1.0
+    };
+    assert!((found.share - share(0.0425)).abs() < 0.006);
+    for (row, squares) in found.rows.iter().zip([0.035, 0.035, 0.025_625]) {
+        let gain = share(squares) - share(0.0425);
+        assert!(
+            (row.gain - gain).abs() < 5.0 * row.gain_error + 4e-4,
+            "{row:?} {gain}"
+        );
+        assert!((row.share - found.share - row.gain).abs() < 1e-12);
+        assert!(row.gain_error < 0.0015);
+    }
+    assert_eq!(found.best().unwrap().tolerance, "c");
+    assert!(found.to_string().contains("with c at 0.5 of its tolerance"));
+    for factor in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+        assert!(study_what_if(&stack(), &demand, factor).is_err());
+    }
+}
+
+/// By its series (Abramowitz and Stegun 26.2.10).
+fn normal_share(x: f64) -> f64 {
+    let (mut term, mut sum) = (x, x);
+    for n in 1..60 {
+        let n = f64::from(n);
+        term *= -x * x / (2.0 * n);
+        sum += term / (2.0 * n + 1.0);
+    }
+    0.5 + sum / (2.0 * std::f64::consts::PI).sqrt()
+}
+
+/// Loosened until the yield is just kept: by brute force no single tolerance can be loosened by another step.
+#[test]
+fn the_loosest_tolerances_keep_the_yield() {
+    let demand = YieldDemand {
+        builds: 20_000,
+        targets: vec![YieldTarget::within("height", 8.8, 9.2).unwrap()],
+        ..demand()
+    };
+    let found = allocate_tolerances(&stack(), &demand, 0.95).unwrap();
+    assert!(found.share >= 0.95 && found.share < 0.96 && found.share_before < 0.7);
+    // a and b count alike in the height, c half as much again: none is forgotten.
+    assert!(
+        found
+            .factors
+            .iter()
+            .all(|factor| *factor > 0.1 && *factor < 4.0 * 1.1)
+    );
+    let check = YieldDemand {
+        tolerances: found.tolerances.clone(),
+        ..demand.clone()
+    };
+    assert_eq!(study_yield(&stack(), &check).unwrap().share(), found.share);
+    for number in 0..3 {
+        let mut looser = check.clone();
+        looser.tolerances[number] = demand.tolerances[number]
+            .scaled(found.factors[number] * 1.1)
+            .unwrap();
+        let share = study_yield(&stack(), &looser).unwrap().share();
+        assert!(
+            share < 0.95 || found.factors[number] * 1.1 > 4.0,
+            "{number} {share}"
+        );
+    }
+    // No tolerance makes a design good whose own height is off.
+    let off = YieldDemand {
+        targets: vec![YieldTarget::at_least("height", 9.5).unwrap()],
+        ..demand
+    };
+    assert!(matches!(
+        allocate_tolerances(&stack(), &off, 0.95),
+        Err(Error::OutOfRange { .. })
+    ));
+}
+
+/// The best nominal place stands beside a cliff, the best yield away from it.
+#[test]
+fn the_tolerant_design_keeps_away_from_the_cliff() {
+    let design = FormulaDesign::new(
+        [("x", 1.0), ("y", 0.0)],
+        [FigureName::new("gain", "(no unit)")],
+        |x, y| {
+            if x[0] > 2.0 {
+                return Err(Error::Collision {
+                    angle_deg: 0.0,
+                    overlap: x[0] - 2.0,
+                });
+            }
+            y[0] = x[0] - x[1] * x[1];
+            Ok(())
+        },
+    )
+    .unwrap();
+    let of_each = YieldDemand {
+        builds: 4000,
+        targets: vec![YieldTarget::at_least("gain", 1.0).unwrap()],
+        ..YieldDemand::new(vec![Tolerance::plus_minus("x", 0.6).unwrap()])
+    };
+    let varied = [("x", 0.5, 2.0), ("y", -1.0, 1.0)];
+    let varied = varied.map(|(input, min, max)| VariedInput {
+        input: input.to_owned(),
+        min,
+        max,
+    });
+    let demand = TolerantDesignDemand::new(of_each, varied.to_vec());
+    let found = search_tolerant_designs(&design, &demand).unwrap();
+    let best = found.designs.best().unwrap();
+    // Half way between the target and the cliff, and y in the middle: within 1.667 deviations either way, 90.4 %.
+    assert!(
+        (best.values[0] - 1.5).abs() < 0.05 && best.values[1].abs() < 0.15,
+        "{best:?}"
+    );
+    assert!((best.share - 0.904).abs() < 0.02, "{best:?}");
+    let nominal = found.nominal_best.unwrap();
+    assert!(
+        nominal.values[0] > 1.95 && nominal.share < 0.6,
+        "{nominal:?}"
+    );
+    assert!(nominal.nominal_miss < best.nominal_miss);
+    assert!(
+        found
+            .designs
+            .found
+            .windows(2)
+            .all(|pair| pair[0].share >= pair[1].share)
+    );
+    assert_eq!(found.designs.tried, found.designs.fitting);
+    // A yield that no design gives is none found, and the nearest is told.
+    let none = search_tolerant_designs(
+        &design,
+        &TolerantDesignDemand {
+            min_yield: 0.99,
+            ..demand.clone()
+        },
+    )
+    .unwrap();
+    assert!(none.designs.found.is_empty());
+    let nearest = none.designs.nearest.unwrap();
+    assert_eq!(nearest.candidate.unwrap().share, best.share);
+    assert_eq!(nearest.shortfalls[0].requirement.quantity(), "yield");
+    // What makes no sense.
+    let refused = |change: fn(&mut TolerantDesignDemand)| {
+        let mut bad = demand.clone();
+        change(&mut bad);
+        assert!(search_tolerant_designs(&design, &bad).is_err());
+    };
+    refused(|d| d.varied.clear());
+    refused(|d| d.places = 0);
+    refused(|d| d.min_yield = 1.1);
+    refused(|d| d.varied[0].max = 0.5);
+    refused(|d| d.varied[0].min = f64::NAN);
+    refused(|d| d.varied[0].input = "z".to_owned());
 }

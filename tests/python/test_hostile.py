@@ -192,6 +192,8 @@ def beginnings():
         *(two.crosstalk(5), two.correction("linear", 5), *carried),
         *(yw.axis.error_budget(axis), yw.axis.compare({"pitch": axis})),
         *slow(),
+        *(yw.axis.Tolerance("gap", 0.1 * mm), yw.axis.YieldTarget("range used", min=0.5)),
+        yw.axis.Distribution.triangular(0.0, 1.0, 2.0),
         *(pivot, hinge, pedal, yw.linkage.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
         *(
             evaluation.axes[0].verdicts[0],

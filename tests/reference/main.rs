@@ -22,4 +22,5 @@ mod rods;
 mod spheres;
 mod steel;
 mod synthesis;
+mod tolerance;
 mod wires;

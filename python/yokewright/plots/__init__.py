@@ -17,6 +17,7 @@ from .linkage import plot_four_bar, plot_linkage, plot_ratio
 from .load_line import plot_load_line
 from .on_axis import plot_on_axis
 from .stick import plot_clearance, plot_stick_reach
+from .tolerance import plot_builds, plot_importance, plot_yield_histogram, plot_yields
 from .two_axis import plot_crosstalk, plot_gate_readings
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "draw_throw",
     "plot_arrangement",
     "plot_ball_rod",
+    "plot_builds",
     "plot_clearance",
     "plot_comparison",
     "plot_crosstalk",
@@ -40,6 +42,7 @@ __all__ = [
     "plot_gate_readings",
     "plot_latency",
     "plot_latency_stages",
+    "plot_importance",
     "plot_layout",
     "plot_linkage",
     "plot_load_line",
@@ -52,4 +55,6 @@ __all__ = [
     "plot_stick_reach",
     "plot_swivel",
     "plot_throw",
+    "plot_yield_histogram",
+    "plot_yields",
 ]

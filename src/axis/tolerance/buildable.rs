@@ -41,7 +41,8 @@ impl fmt::Display for FigureName {
 /// A design that a tolerance study builds many times over: numbers in, figures out, or the reason why such a build
 /// cannot be.
 ///
-/// [`FormulaDesign`] is a closure as a design.
+/// [`ControlDesign`](crate::axis::ControlDesign) is a control from hand to count, [`PartDesign`](crate::axis::PartDesign)
+/// any value that is stored by serde, such as a spring or a pair of pedals, [`FormulaDesign`] a closure.
 pub trait Buildable: Sync {
     /// The figures of a build.
     fn figures(&self) -> Vec<FigureName>;
@@ -118,6 +119,23 @@ impl BuildFailure {
     }
 }
 
+/// What keeps one build from having figures.
+pub(super) enum Unbuilt {
+    /// The whole study shall stop.
+    Stopped,
+    /// This build cannot be.
+    Failed(BuildFailure),
+}
+
+impl From<Error> for Unbuilt {
+    fn from(error: Error) -> Self {
+        match error {
+            Error::Stopped => Self::Stopped,
+            error => Self::Failed(BuildFailure::of(&error)),
+        }
+    }
+}
+
 impl Builds {
     /// Of columns of inputs, all as long as there are builds; with room for so many figures.
     pub(super) fn new(inputs: Vec<Vec<f64>>, count: usize, figures: usize) -> Self {
@@ -159,17 +177,14 @@ impl Builds {
     /// [`Error::Stopped`].
     pub fn each(&mut self, one: impl Fn(&[f64], &mut [f64]) -> Result<()>) -> Result<()> {
         let all: Vec<usize> = (0..self.count).collect();
-        self.each_of(&all, one)
+        self.each_of(&all, |inputs, figures| Ok(one(inputs, figures)?))
     }
 
     /// [`Builds::each`] of some of them.
-    ///
-    /// # Errors
-    /// [`Error::Stopped`].
-    pub fn each_of(
+    pub(super) fn each_of(
         &mut self,
         builds: &[usize],
-        one: impl Fn(&[f64], &mut [f64]) -> Result<()>,
+        one: impl Fn(&[f64], &mut [f64]) -> std::result::Result<(), Unbuilt>,
     ) -> Result<()> {
         let mut inputs = vec![0.0; self.inputs.len()];
         let mut figures = vec![f64::NAN; self.figures.len()];
@@ -183,10 +198,10 @@ impl Builds {
             figures.fill(f64::NAN);
             match one(&inputs, &mut figures) {
                 Ok(()) => {}
-                Err(Error::Stopped) => return Err(Error::Stopped),
-                Err(error) => {
+                Err(Unbuilt::Stopped) => return Err(Error::Stopped),
+                Err(Unbuilt::Failed(failure)) => {
                     figures.fill(f64::NAN);
-                    self.fail(build, BuildFailure::of(&error));
+                    self.fail(build, failure);
                 }
             }
             for (column, value) in self.figures.iter_mut().zip(&figures) {

@@ -1,20 +1,43 @@
 //! What the tolerances of parts do to what is built of them: how many builds work, what decides, and what to change.
 
+mod allocation;
 mod buildable;
+mod control_design;
+mod control_figure;
+mod design_for;
 mod distribution;
 mod draws;
+mod importance;
+mod lanes;
+mod part;
 mod plan;
 mod result;
 mod spread;
+mod stored_tree;
 mod study;
 mod target;
 mod tolerance_of;
+mod what_if;
 
+pub use allocation::{ToleranceAllocation, allocate_tolerances};
 pub use buildable::{Assembly, BuildFailure, Buildable, Builds, FigureName, FormulaDesign};
+pub use control_design::{ControlDesign, ControlDesignSpec};
+pub use control_figure::ControlFigure;
+pub use design_for::{
+    TolerantDesign, TolerantDesignDemand, TolerantSearch, VariedInput, search_tolerant_designs,
+};
 pub use distribution::{Distribution, DistributionSpec};
 pub use draws::Sampling;
+pub use importance::{
+    FigureImportance, Importance, ImportanceDemand, ToleranceImportance, VarianceShare,
+    study_importance,
+};
+pub use part::PartDesign;
 pub use result::{BuildRecord, FailureCount, TargetYield, Yield, YieldInterval};
 pub use spread::FigureSpread;
+#[cfg(feature = "python")]
+pub(crate) use study::YieldProgress;
 pub use study::{YieldDemand, YieldStudy, study_yield};
 pub use target::YieldTarget;
 pub use tolerance_of::{Tolerance, ToleranceEffect, ToleranceSpec, TolerancedAs};
+pub use what_if::{WhatIf, WhatIfRow, study_what_if};

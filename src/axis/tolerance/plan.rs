@@ -5,6 +5,7 @@ use crate::axis::tolerance::draws::{Draws, Sampling};
 use crate::axis::tolerance::target::YieldTarget;
 use crate::axis::tolerance::tolerance_of::{Tolerance, TolerancedAs};
 use crate::error::{Result, counted, finite};
+use crate::parallel;
 
 /// Builds drawn and built at a time. What is summed over them is summed batch by batch in their order, so that neither
 /// threads nor pieces of a study change a bit of it.
@@ -17,6 +18,16 @@ struct Input {
     nominal: f64,
     /// Tolerance, factor and kind, in the order in which they act.
     moves: Vec<(usize, f64, TolerancedAs)>,
+}
+
+impl Input {
+    fn of(design: &dyn Buildable, name: &str) -> Result<Self> {
+        let nominal = design.nominal(name)?;
+        Ok(Self {
+            nominal: finite("value of an input in the design", nominal, "(its unit)")?,
+            moves: Vec::new(),
+        })
+    }
 }
 
 /// Tolerances resolved against a design.
@@ -37,6 +48,7 @@ impl<'a> Plan<'a> {
     pub(super) fn new(
         design: &'a dyn Buildable,
         tolerances: &[Tolerance],
+        varied: &[String],
         (seed, sampling): (u64, Sampling),
         builds: u64,
         matrices: usize,
@@ -48,6 +60,10 @@ impl<'a> Plan<'a> {
         )?;
         let mut input_names: Vec<String> = Vec::new();
         let mut inputs: Vec<Input> = Vec::new();
+        for input in varied {
+            input_names.push(input.clone());
+            inputs.push(Input::of(design, input)?);
+        }
         for (number, tolerance) in tolerances.iter().enumerate() {
             for effect in tolerance.effects() {
                 let known = input_names.iter().position(|name| *name == effect.input);
@@ -84,6 +100,19 @@ impl<'a> Plan<'a> {
             input_names,
             inputs,
         })
+    }
+
+    /// The same draws of other tolerances, which move the same inputs: what a tolerance does is then seen without the
+    /// chance of other builds.
+    pub(super) fn draw_instead(&mut self, number: usize, tolerance: Tolerance) {
+        self.tolerances[number] = tolerance;
+    }
+
+    /// The same tolerances about a design with another value of an input that is moved or varied.
+    pub(super) fn design_instead(&mut self, input: &str, value: f64) {
+        if let Some(at) = self.input_names.iter().position(|name| name == input) {
+            self.inputs[at].nominal = value;
+        }
     }
 
     /// The values of the tolerances, a column for each, for the builds from `first` on.
@@ -138,6 +167,18 @@ impl<'a> Plan<'a> {
             .map(|input| vec![input.nominal])
             .collect();
         self.built(inputs, 1)
+    }
+
+    /// By how much each of the first builds misses what it misses most, as [`Judge::misses`].
+    pub(super) fn misses(&self, judge: &Judge, builds: u64) -> Result<Vec<f64>> {
+        let batches: Vec<u64> = (0..builds.div_ceil(BATCH))
+            .map(|batch| batch * BATCH)
+            .collect();
+        let parts = parallel::map(&batches, |&first| {
+            let count = BATCH.min(builds - first) as usize;
+            Ok(judge.misses(&self.build(first, count, |_| 0)?))
+        })?;
+        Ok(parts.into_iter().collect::<Result<Vec<_>>>()?.concat())
     }
 
     pub(super) fn replicate_of(&self, build: u64) -> Option<usize> {

@@ -136,7 +136,7 @@ impl<'a> YieldStudy<'a> {
     pub fn new(design: &'a dyn Buildable, demand: &YieldDemand) -> Result<Self> {
         demand.check()?;
         let drawn = (demand.seed, demand.sampling);
-        let plan = Plan::new(design, &demand.tolerances, drawn, demand.builds, 1)?;
+        let plan = Plan::new(design, &demand.tolerances, &[], drawn, demand.builds, 1)?;
         Ok(Self {
             judge: Judge::new(&demand.targets, &plan.figures)?,
             nominal: plan.nominal()?,
@@ -148,10 +148,42 @@ impl<'a> YieldStudy<'a> {
         })
     }
 
+    /// What is done, to be gone on with by [`YieldStudy::resumed`].
+    #[cfg(feature = "python")]
+    pub(crate) fn into_progress(self) -> YieldProgress {
+        YieldProgress {
+            sum: self.sum,
+            rest: self.rest,
+            cells: self.cells,
+        }
+    }
+
+    /// The same study of the same design where it was left.
+    #[cfg(feature = "python")]
+    pub(crate) fn resumed(
+        design: &'a dyn Buildable,
+        demand: &YieldDemand,
+        progress: YieldProgress,
+    ) -> Result<Self> {
+        let study = Self::new(design, demand)?;
+        Ok(Self {
+            sum: progress.sum,
+            rest: progress.rest,
+            cells: progress.cells,
+            ..study
+        })
+    }
+
     /// How many builds are done.
     #[must_use]
     pub fn done(&self) -> u64 {
         self.sum.builds + self.rest.as_ref().map_or(0, |rest| rest.builds)
+    }
+
+    /// The inputs that the tolerances move.
+    #[must_use]
+    pub fn inputs(&self) -> &[String] {
+        &self.plan.input_names
     }
 
     /// Does all that are left.
@@ -354,6 +386,15 @@ impl<'a> YieldStudy<'a> {
             .map(|i| record(&builds, first, i, misses[i]))
             .collect())
     }
+}
+
+/// What of a study is done, apart from its design.
+#[cfg(feature = "python")]
+#[derive(Debug, Clone)]
+pub(crate) struct YieldProgress {
+    sum: Sum,
+    rest: Option<Sum>,
+    cells: Option<Vec<Cells>>,
 }
 
 fn record(builds: &Builds, first: u64, at: usize, miss: f64) -> BuildRecord {

@@ -95,7 +95,7 @@ impl YieldTarget {
     }
 
     /// By how much a figure misses its target, as a share of the width between the limits, or of the only one (of 1,
-    /// where that is zero); zero or less where it is met, infinite where there is no figure.
+    /// where that is zero). Negative where it is met with something to spare; infinite where there is no figure.
     #[must_use]
     pub fn miss(&self, value: f64) -> f64 {
         if !value.is_finite() {
@@ -108,13 +108,7 @@ impl YieldTarget {
             (Some(only), None) | (None, Some(only)) if only != 0.0 => only.abs(),
             _ => 1.0,
         };
-        let miss = below.max(above);
-        // A limit of 1e-300 must not make a miss of zero a number that is none.
-        if miss <= 0.0 {
-            miss.min(0.0)
-        } else {
-            miss / width
-        }
+        below.max(above) / width
     }
 }
 

@@ -3,4 +3,5 @@
 pub(crate) mod dispatch;
 pub(crate) mod grid;
 pub(crate) mod lanes;
+pub(crate) mod lines;
 pub(crate) mod normal;

@@ -51,7 +51,8 @@ fn it_is_odd_and_ascends_and_inverts_the_integral() {
     let mut before = f64::NEG_INFINITY;
     for p in all {
         let x = quantile::<true>(p);
-        assert!(x >= before, "{p:e}");
+        // But for the last digit, since neighbors stand closer than that.
+        assert!(x >= before - 1e-15 * x.abs(), "{p:e}");
         before = x;
         if 1.0 - (1.0 - p) == p {
             assert_eq!(quantile::<true>(1.0 - p), -x, "{p:e}");

@@ -16,7 +16,7 @@ use crate::python::gate::sequence::Few;
 use crate::units::DEG;
 
 /// How readings are turned into positions: a word, or the number of points of a table.
-pub(in crate::python) struct AskedCalibration(CalibrationMethod);
+pub(in crate::python) struct AskedCalibration(pub(in crate::python) CalibrationMethod);
 
 impl FromPyObject<'_, '_> for AskedCalibration {
     type Error = PyErr;

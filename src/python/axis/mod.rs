@@ -7,3 +7,5 @@ pub(super) mod control;
 pub(super) mod latency;
 pub(super) mod stick;
 pub(super) mod two_axis_sweep;
+pub(super) mod search;
+pub(super) mod tolerance;

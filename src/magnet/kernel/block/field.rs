@@ -473,7 +473,7 @@ fn world_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
 /// B (without `MATERIAL` mu0 H) at `p` of the block with half sides `half` and polarization `j`, all in the block's
 /// frame; NaN on an edge.
 #[inline(always)]
-fn local_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
+pub(crate) fn local_field<const FMA: bool, const COMPONENTS: usize, const MATERIAL: bool>(
     p: [f64; 3],
     half: [f64; 3],
     j: [f64; 3],

@@ -4,6 +4,8 @@ mod field;
 mod gradient;
 
 pub(in crate::magnet) use field::Placed;
+/// For builds side by side, each lane a block of its own.
+pub(crate) use field::local_field;
 
 use nalgebra::{Matrix3, Point3, Vector3};
 

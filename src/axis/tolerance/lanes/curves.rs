@@ -1,0 +1,367 @@
+//! The figures of many characteristics side by side, from their readings at the nodes.
+
+use crate::axis::tolerance::lanes::nodes::Nodes;
+use crate::numeric::simd::lanes::{mul_add, select};
+use crate::numeric::simd::lines;
+use crate::numeric::spacing::spaced;
+
+/// Builds side by side: two of the widest vectors.
+pub(super) const LANES: usize = 16;
+/// Places of the throw at which a characteristic is looked at, evenly spaced; with their slopes, so that what lies
+/// between them is known too.
+pub(super) const PLACES: usize = 41;
+
+pub(super) type Lane = [f64; LANES];
+
+/// Rows of weights for the readings at the nodes: values and slopes at all places, then value and slope at the center,
+/// then the two last coefficients of the series.
+#[derive(Debug, Clone)]
+pub(super) struct Weights {
+    nodes: usize,
+    rows: Vec<f64>,
+    /// The places, as parts of half the throw from its middle or in rad: only their spacing counts.
+    pub(super) places: Vec<f64>,
+    /// The first place at or above the center.
+    center: usize,
+}
+
+/// Rows behind those of the places.
+const CENTER: usize = 2 * PLACES;
+const CENTER_SLOPE: usize = CENTER + 1;
+const TAIL: usize = CENTER + 2;
+const ROWS: usize = TAIL + 2;
+/// Rows that are summed at a time, so that no sum waits for the last one.
+const TOGETHER: usize = 4;
+
+impl Weights {
+    pub(super) fn new(nodes: &Nodes, throw: [f64; 2]) -> Self {
+        let places: Vec<f64> = spaced(throw, PLACES - 1).collect();
+        let mut rows: Vec<f64> = places
+            .iter()
+            .flat_map(|place| nodes.value(*place))
+            .collect();
+        rows.extend(places.iter().flat_map(|place| nodes.slope(*place)));
+        rows.extend(nodes.value(0.0));
+        rows.extend(nodes.slope(0.0));
+        rows.extend(nodes.tail().concat());
+        Self {
+            nodes: nodes.places.len(),
+            rows,
+            center: places.partition_point(|place| *place < 0.0),
+            places,
+        }
+    }
+
+    /// All rows for readings by node and lane.
+    #[inline(always)]
+    pub(super) fn apply<const FMA: bool>(
+        &self,
+        readings: &[Lane],
+        values: &mut [Lane; ROWS_PADDED],
+    ) {
+        for (row, four) in values.chunks_exact_mut(TOGETHER).enumerate() {
+            let mut sums = [[0.0; LANES]; TOGETHER];
+            for (node, reading) in readings.iter().enumerate() {
+                for (k, sum) in sums.iter_mut().enumerate() {
+                    let at = (row * TOGETHER + k).min(ROWS - 1);
+                    let weight = self.rows[at * self.nodes + node];
+                    for l in 0..LANES {
+                        sum[l] = mul_add::<FMA>(weight, reading[l], sum[l]);
+                    }
+                }
+            }
+            for (value, sum) in four.iter_mut().zip(sums) {
+                *value = sum;
+            }
+        }
+    }
+}
+
+/// The rows with some left over, so that they come in whole fours.
+pub(super) const ROWS_PADDED: usize = ROWS.div_ceil(TOGETHER) * TOGETHER;
+
+/// What the sensor and the converter of each build make of the flux density.
+#[derive(Debug, Clone)]
+pub(super) struct Chains {
+    /// Output without field, V, and its change for a tesla.
+    pub(super) zero: Lane,
+    pub(super) gain: Lane,
+    /// The rails, V.
+    pub(super) low: Lane,
+    pub(super) high: Lane,
+    /// What the converter reads, V.
+    pub(super) input: [f64; 2],
+}
+
+/// Figures of each build that the curve alone decides.
+#[derive(Debug, Clone)]
+pub(super) struct CurveFigures {
+    /// Least and greatest flux density, T.
+    pub(super) least: Lane,
+    pub(super) most: Lane,
+    /// Flux density and its slope at the center, T and T/rad.
+    pub(super) center: Lane,
+    pub(super) center_slope: Lane,
+    /// Greatest of the two last coefficients of the series, T.
+    pub(super) tail: Lane,
+    /// Greatest departures of the output from the two lines, V.
+    pub(super) independent: Lane,
+    pub(super) terminal: Lane,
+    /// Part of the throw that is clipped.
+    pub(super) clipped: Lane,
+    /// Least size of the slope where the output follows, T/rad; zero or less where it changes its sign, infinite where
+    /// it follows nowhere.
+    pub(super) flattest: Lane,
+    /// Part of the throw about the center over which the reading only rises or only falls.
+    pub(super) monotonic: Lane,
+    /// Outputs at both ends, V.
+    pub(super) ends: [Lane; 2],
+    /// Greatest error of a position told by the line of the design, and by the line through this build's own ends, as
+    /// angles.
+    pub(super) before: Lane,
+    pub(super) after: Lane,
+}
+
+impl CurveFigures {
+    /// None yet.
+    pub(super) fn none() -> Self {
+        let none = [0.0; LANES];
+        Self {
+            least: none,
+            most: none,
+            center: none,
+            center_slope: none,
+            tail: none,
+            independent: none,
+            terminal: none,
+            clipped: none,
+            flattest: none,
+            monotonic: none,
+            ends: [none; 2],
+            before: none,
+            after: none,
+        }
+    }
+
+    /// From the readings at the nodes; `line`: offset and slope of the angle told by the design's constants of an output.
+    #[inline(always)]
+    pub(super) fn of<const FMA: bool>(
+        &mut self,
+        weights: &Weights,
+        readings: &[Lane],
+        chains: &Chains,
+        line: [f64; 2],
+    ) {
+        let mut all = [[0.0; LANES]; ROWS_PADDED];
+        weights.apply::<FMA>(readings, &mut all);
+        let step = weights.places[1] - weights.places[0];
+        let width = weights.places[PLACES - 1] - weights.places[0];
+        self.center = all[CENTER];
+        self.center_slope = all[CENTER_SLOPE];
+        for l in 0..LANES {
+            let (a, b) = (all[TAIL][l].abs(), all[TAIL + 1][l].abs());
+            self.tail[l] = select(a > b, a, b);
+        }
+        self.extremes::<FMA>(&all, step);
+        self.lines::<FMA>(&all, weights, chains);
+        self.open::<FMA>(&all, chains);
+        self.turns(&all, weights, step, width);
+        self.errors::<FMA>(&all, weights, chains, line);
+    }
+
+    /// Least and greatest value, between the places too: within a step the curve is the cubic through both ends with
+    /// their slopes, whose vertex is taken from the slopes.
+    #[inline(always)]
+    fn extremes<const FMA: bool>(&mut self, all: &[Lane; ROWS_PADDED], step: f64) {
+        self.least = all[0];
+        self.most = all[0];
+        for i in 0..PLACES {
+            for l in 0..LANES {
+                let value = all[i][l];
+                self.least[l] = select(value < self.least[l], value, self.least[l]);
+                self.most[l] = select(value > self.most[l], value, self.most[l]);
+            }
+        }
+        for i in 0..PLACES - 1 {
+            for l in 0..LANES {
+                let (a, b) = (all[PLACES + i][l], all[PLACES + i + 1][l]);
+                let turns = a * b < 0.0;
+                // Where the straight line between the slopes is zero, and the cubic there.
+                let t = select(turns, a / (a - b), 0.0);
+                let value = hermite::<FMA>(t, [all[i][l], all[i + 1][l]], [a * step, b * step]);
+                self.least[l] = select(value < self.least[l], value, self.least[l]);
+                self.most[l] = select(value > self.most[l], value, self.most[l]);
+            }
+        }
+    }
+
+    /// Departures of the held output from the lines.
+    #[inline(always)]
+    fn lines<const FMA: bool>(
+        &mut self,
+        all: &[Lane; ROWS_PADDED],
+        weights: &Weights,
+        chains: &Chains,
+    ) {
+        let mut output = [[0.0; LANES]; PLACES];
+        for i in 0..PLACES {
+            output[i] = chains.held::<FMA>(&all[i]);
+        }
+        self.ends = [output[0], output[PLACES - 1]];
+        [self.independent, self.terminal] =
+            lines::departures::<FMA, LANES>(&weights.places, &output);
+    }
+
+    /// Where the output follows: how much of the throw, and how flat.
+    #[inline(always)]
+    fn open<const FMA: bool>(&mut self, all: &[Lane; ROWS_PADDED], chains: &Chains) {
+        let (mut lower, mut upper) = ([0.0; LANES], [0.0; LANES]);
+        for l in 0..LANES {
+            let low = select(
+                chains.low[l] > chains.input[0],
+                chains.low[l],
+                chains.input[0],
+            );
+            let high = select(
+                chains.high[l] < chains.input[1],
+                chains.high[l],
+                chains.input[1],
+            );
+            // The gain is positive.
+            lower[l] = (low - chains.zero[l]) / chains.gain[l];
+            upper[l] = (high - chains.zero[l]) / chains.gain[l];
+        }
+        let mut clipped = [0.0; LANES];
+        let mut gentlest = [f64::INFINITY; LANES];
+        let mut steepest = [f64::NEG_INFINITY; LANES];
+        for i in 0..PLACES - 1 {
+            for l in 0..LANES {
+                let (a, b) = (all[i][l], all[i + 1][l]);
+                let (from, to) = (all[PLACES + i][l], all[PLACES + i + 1][l]);
+                let (low, high) = (select(a < b, a, b), select(a < b, b, a));
+                let inverse = 1.0 / select(high - low > 1e-300, high - low, 1e-300);
+                let share = |part: f64| select(part > 1.0, 1.0, select(part > 0.0, part, 0.0));
+                let above = share((high - upper[l]) * inverse);
+                let below = share((lower[l] - low) * inverse);
+                let gone = share(above + below);
+                clipped[l] += gone;
+                // The slopes at both ends of what is left of the step.
+                let (cut_low, cut_high) =
+                    (select(a < b, below, above), select(a < b, above, below));
+                let first = mul_add::<FMA>(cut_low, to - from, from);
+                let second = mul_add::<FMA>(cut_high, from - to, to);
+                let open = gone < 1.0;
+                for slope in [first, second] {
+                    gentlest[l] = select(open & (slope < gentlest[l]), slope, gentlest[l]);
+                    steepest[l] = select(open & (slope > steepest[l]), slope, steepest[l]);
+                }
+            }
+        }
+        for l in 0..LANES {
+            self.clipped[l] = clipped[l] / (PLACES - 1) as f64;
+            // Both of one sign, or nothing: the greater of the two ends nearer to zero.
+            self.flattest[l] = select(gentlest[l] > 0.0, gentlest[l], -steepest[l]);
+        }
+    }
+
+    /// How far from the center the slope keeps its sign.
+    #[inline(always)]
+    fn turns(&mut self, all: &[Lane; ROWS_PADDED], weights: &Weights, step: f64, width: f64) {
+        let center = weights.center;
+        let mut reached = [0.0; LANES];
+        for upward in [true, false] {
+            let mut going = [1.0; LANES];
+            let count = if upward { PLACES - center } else { center };
+            // The first step begins at the center, which need not be a place.
+            for k in 0..count {
+                let i = if upward { center + k } else { center - 1 - k };
+                let before = if k == 0 {
+                    None
+                } else if upward {
+                    Some(i - 1)
+                } else {
+                    Some(i + 1)
+                };
+                for l in 0..LANES {
+                    let from =
+                        before.map_or(self.center_slope[l], |before| all[PLACES + before][l]);
+                    let to = all[PLACES + i][l];
+                    let turned = self.center_slope[l] * to < 0.0;
+                    let part = select(turned, from / (from - to), 1.0);
+                    let length = if k == 0 {
+                        weights.places[i].abs()
+                    } else {
+                        step
+                    };
+                    reached[l] += going[l] * part * length;
+                    going[l] = select(turned, 0.0, going[l]);
+                }
+            }
+        }
+        for l in 0..LANES {
+            let share = reached[l] / width;
+            self.monotonic[l] = select(
+                self.center_slope[l] == 0.0,
+                0.0,
+                select(share > 1.0, 1.0, share),
+            );
+        }
+    }
+
+    /// Greatest errors of the position told by two straight lines.
+    #[inline(always)]
+    fn errors<const FMA: bool>(
+        &mut self,
+        all: &[Lane; ROWS_PADDED],
+        weights: &Weights,
+        chains: &Chains,
+        line: [f64; 2],
+    ) {
+        let [from, to] = [weights.places[0], weights.places[PLACES - 1]];
+        self.before = [0.0; LANES];
+        self.after = [0.0; LANES];
+        for i in 0..PLACES {
+            let held = chains.held::<FMA>(&all[i]);
+            for l in 0..LANES {
+                let read = select(
+                    held[l] > chains.input[1],
+                    chains.input[1],
+                    select(held[l] < chains.input[0], chains.input[0], held[l]),
+                );
+                let told = mul_add::<FMA>(line[1], read, line[0]);
+                let error = (told - weights.places[i]).abs();
+                self.before[l] = select(error > self.before[l], error, self.before[l]);
+                let own = mul_add::<FMA>(
+                    (to - from) / (self.ends[1][l] - self.ends[0][l]),
+                    read - self.ends[0][l],
+                    from,
+                );
+                let error = (own - weights.places[i]).abs();
+                self.after[l] = select(error > self.after[l], error, self.after[l]);
+            }
+        }
+    }
+}
+
+impl Chains {
+    #[inline(always)]
+    fn held<const FMA: bool>(&self, signal: &Lane) -> Lane {
+        let mut output = [0.0; LANES];
+        for l in 0..LANES {
+            let open = mul_add::<FMA>(self.gain[l], signal[l], self.zero[l]);
+            let floored = select(open < self.low[l], self.low[l], open);
+            output[l] = select(floored > self.high[l], self.high[l], floored);
+        }
+        output
+    }
+}
+
+/// The cubic with these values and slopes (for a whole step) at both ends of a step, at a share of it.
+#[inline(always)]
+fn hermite<const FMA: bool>(t: f64, [a, b]: [f64; 2], [from, to]: [f64; 2]) -> f64 {
+    let change = b - a;
+    let (first, second) = (from - change, to - change);
+    // a + t change + t (1 - t) ((1 - t) first - t second)
+    let bend = mul_add::<FMA>(-t, first + second, first);
+    mul_add::<FMA>(t * (1.0 - t), bend, mul_add::<FMA>(t, change, a))
+}

@@ -1,0 +1,169 @@
+//! One block swung past one sensor: where everything stands in each build, and what the sensor reads.
+
+use nalgebra::{Matrix3, UnitQuaternion, Vector3};
+
+use crate::axis::tolerance::lanes::curves::{LANES, Lane};
+use crate::magnet::block_field;
+use crate::numeric::simd::lanes::{mul_add, select};
+
+/// What of a swung layout and its sensor may differ from build to build: a number for each, in this order.
+pub(super) const NUMBERS: usize = 20;
+pub(super) const ARM: usize = 0;
+pub(super) const GAP: usize = 1;
+pub(super) const OFFSET: usize = 2;
+pub(super) const MAGNET_TILT: usize = 5;
+pub(super) const SENSOR_TILT: usize = 8;
+pub(super) const POLARIZATION: usize = 11;
+pub(super) const SIDES: usize = 12;
+pub(super) const SENSITIVITY: usize = 15;
+pub(super) const QUIESCENT: usize = 16;
+pub(super) const RAIL_LOW: usize = 17;
+pub(super) const RAIL_HEADROOM: usize = 18;
+pub(super) const DEPTH: usize = 19;
+
+/// What all builds share.
+#[derive(Debug, Clone)]
+pub(super) struct Swung {
+    /// The block in its place but for tilt, and its axes in the order of the kernel.
+    pub(super) magnet: Matrix3<f64>,
+    pub(super) order: [usize; 3],
+    pub(super) components: u8,
+    /// Direction of the polarization in the block's own frame.
+    pub(super) polarized: Vector3<f64>,
+    /// From the magnet to the sensor, and the package without tilt.
+    pub(super) facing: Vector3<f64>,
+    pub(super) package: Matrix3<f64>,
+    /// Sensitive direction in the package.
+    pub(super) sensitive: Vector3<f64>,
+}
+
+/// Where everything stands when centered, build by build.
+#[derive(Debug, Clone)]
+pub(super) struct Places {
+    active: [Lane; 3],
+    face: [Lane; 3],
+    sensitive: [Lane; 3],
+    center: Lane,
+    axes: [[Lane; 3]; 3],
+    half: [Lane; 3],
+    polarization: [Lane; 3],
+}
+
+fn rotation(tilt: &[f64]) -> Option<Matrix3<f64>> {
+    let tilt = Vector3::new(tilt[0], tilt[1], tilt[2]);
+    (tilt != Vector3::zeros()).then(|| {
+        *UnitQuaternion::from_scaled_axis(tilt)
+            .to_rotation_matrix()
+            .matrix()
+    })
+}
+
+impl Places {
+    pub(super) fn none() -> Self {
+        let none = [[0.0; LANES]; 3];
+        Self {
+            active: none,
+            face: none,
+            sensitive: none,
+            center: [0.0; LANES],
+            axes: [none; 3],
+            half: none,
+            polarization: none,
+        }
+    }
+
+    /// Puts one build together, as [`ArrangedParts`](crate::axis::ArrangedParts) does it.
+    pub(super) fn set(&mut self, lane: usize, swung: &Swung, numbers: &[f64; NUMBERS]) {
+        let magnet = match rotation(&numbers[MAGNET_TILT..MAGNET_TILT + 3]) {
+            Some(tilt) => tilt * swung.magnet,
+            None => swung.magnet,
+        };
+        let package = match rotation(&numbers[SENSOR_TILT..SENSOR_TILT + 3]) {
+            Some(tilt) => tilt * swung.package,
+            None => swung.package,
+        };
+        let facing = &swung.facing;
+        let center = Vector3::new(numbers[ARM], 0.0, 0.0);
+        let toward = magnet.tr_mul(facing);
+        let mut front = center.dot(facing);
+        for side in 0..3 {
+            front += 0.5 * numbers[SIDES + side] * toward[side].abs();
+        }
+        let offset = Vector3::new(numbers[OFFSET], numbers[OFFSET + 1], numbers[OFFSET + 2]);
+        let face = center - center.dot(facing) * facing + (front + numbers[GAP]) * facing + offset;
+        let active = face - package.column(2) * numbers[DEPTH];
+        let sensitive = package * swung.sensitive;
+        self.center[lane] = numbers[ARM];
+        for k in 0..3 {
+            self.face[k][lane] = face[k];
+            self.active[k][lane] = active[k];
+            self.sensitive[k][lane] = sensitive[k];
+            let own = swung.order[k];
+            for x in 0..3 {
+                self.axes[k][x][lane] = magnet[(x, own)];
+            }
+            self.half[k][lane] = 0.5 * numbers[SIDES + own];
+            self.polarization[k][lane] = numbers[POLARIZATION] * swung.polarized[own];
+        }
+    }
+
+    /// Flux density along the sensitive direction with the sensor turned among the magnets, T.
+    #[inline(always)]
+    pub(super) fn read<const FMA: bool, const COMPONENTS: usize>(
+        &self,
+        [cos, sin]: [f64; 2],
+        flux: &mut Lane,
+    ) {
+        for l in 0..LANES {
+            let turned = |v: &[Lane; 3]| {
+                [
+                    mul_add::<FMA>(cos, v[0][l], -(sin * v[1][l])),
+                    mul_add::<FMA>(cos, v[1][l], sin * v[0][l]),
+                    v[2][l],
+                ]
+            };
+            let (mut point, along) = (turned(&self.active), turned(&self.sensitive));
+            point[0] -= self.center[l];
+            let own = |v: [f64; 3], k: usize| {
+                let a = &self.axes[k];
+                mul_add::<FMA>(a[0][l], v[0], mul_add::<FMA>(a[1][l], v[1], a[2][l] * v[2]))
+            };
+            let p = [own(point, 0), own(point, 1), own(point, 2)];
+            let w = [own(along, 0), own(along, 1), own(along, 2)];
+            let half = [self.half[0][l], self.half[1][l], self.half[2][l]];
+            let j = [
+                self.polarization[0][l],
+                self.polarization[1][l],
+                self.polarization[2][l],
+            ];
+            let b = block_field::<FMA, COMPONENTS, true>(p, half, j);
+            flux[l] = mul_add::<FMA>(b[0], w[0], mul_add::<FMA>(b[1], w[1], b[2] * w[2]));
+        }
+    }
+
+    /// Distance of the center of the package's face from the block, m; zero within it.
+    #[inline(always)]
+    pub(super) fn distance<const FMA: bool>(&self, [cos, sin]: [f64; 2], distance: &mut Lane) {
+        for l in 0..LANES {
+            let v = &self.face;
+            let point = [
+                mul_add::<FMA>(cos, v[0][l], -(sin * v[1][l])) - self.center[l],
+                mul_add::<FMA>(cos, v[1][l], sin * v[0][l]),
+                v[2][l],
+            ];
+            let mut squares = 0.0;
+            for k in 0..3 {
+                let a = &self.axes[k];
+                let own = mul_add::<FMA>(
+                    a[0][l],
+                    point[0],
+                    mul_add::<FMA>(a[1][l], point[1], a[2][l] * point[2]),
+                );
+                let beyond = own.abs() - self.half[k][l];
+                let beyond = select(beyond > 0.0, beyond, 0.0);
+                squares = mul_add::<FMA>(beyond, beyond, squares);
+            }
+            distance[l] = squares.sqrt();
+        }
+    }
+}

@@ -1,0 +1,259 @@
+//! Controls and parts under tolerances: each build is what its own constructors make of it.
+
+use yokewright::axis::{
+    Arrangement, CalibrationMethod, ControlDesign, ControlDesignSpec, ControlFigure, Distribution,
+    FigureName, Measure, Moving, PartDesign, SwungLayout, SwungLayoutSpec, Tolerance, TolerancedAs,
+    YieldDemand, YieldStudy, YieldTarget, study_yield,
+};
+use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::linkage::{Arm, Pedal, PedalPair};
+use yokewright::magnet::Block;
+use yokewright::nalgebra::{Isometry3, Point3, Vector3};
+use yokewright::spring::{CoilDiameter, CompressionSpring, CompressionSpringSpec, Turns, Wire};
+use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
+
+fn layout() -> SwungLayout {
+    let j = Vector3::new(0.0, 1300.0 * MT, 0.0);
+    let cube = Block::new(Vector3::repeat(5.0 * MM), j, Isometry3::identity()).unwrap();
+    SwungLayout::new(SwungLayoutSpec::new(cube, 12.0 * MM, 2.0 * MM)).unwrap()
+}
+
+fn sensor(sensitivity: f64) -> LinearHall {
+    LinearHall::new(LinearHallSpec {
+        rail_low: 0.2,
+        rail_headroom: 0.3,
+        noise: 0.15 * MV,
+        ..LinearHallSpec::new(5.0, sensitivity)
+    })
+    .unwrap()
+}
+
+const THROW: [f64; 2] = [-6.0 * DEG, 6.0 * DEG];
+
+/// The stick of the sailplane club's two-seat training rig.
+fn stick() -> ControlDesign {
+    let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0).unwrap();
+    ControlDesign::new(ControlDesignSpec::new(
+        layout(),
+        THROW,
+        sensor(25.0 * MV_PER_MT),
+        converter,
+    ))
+    .unwrap()
+}
+
+fn demand() -> YieldDemand {
+    let share = |input, p| Tolerance::plus_minus_share(input, p).unwrap();
+    let length = |input, p| Tolerance::plus_minus(input, p).unwrap();
+    YieldDemand {
+        builds: 40,
+        targets: vec![YieldTarget::at_least("range used", 0.8).unwrap()],
+        keep: 40,
+        ..YieldDemand::new(vec![
+            length("gap", 0.3 * MM),
+            length("arm", 0.2 * MM),
+            length("tangential offset", 0.3 * MM),
+            length("magnet tilt about axial", 3.0 * DEG),
+            share("polarization", 0.05),
+            share("sensor.sensitivity", 0.1),
+            length("sensor.quiescent", 0.05),
+        ])
+    }
+}
+
+/// By hand: every build through `with_measure`, `LinearHall::new` and `Axis::figures`.
+#[test]
+fn a_build_is_the_axis_that_its_parts_make() {
+    let design = stick();
+    let study = YieldStudy::new(&design, &demand()).unwrap();
+    for record in study.records(0, 40).unwrap() {
+        let v = &record.inputs;
+        let arranged = [
+            (Measure::Gap, v[0]),
+            (Measure::Arm, v[1]),
+            (Measure::TangentialOffset, v[2]),
+            (Measure::MagnetTiltAboutAxial, v[3]),
+            (Measure::Polarization, v[4]),
+        ]
+        .into_iter()
+        .fold(layout(), |layout, (measure, value)| {
+            layout.with_measure(measure, value).unwrap()
+        });
+        let part = LinearHall::new(LinearHallSpec {
+            quiescent: v[6],
+            ..sensor(v[5]).spec().clone()
+        })
+        .unwrap();
+        let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0).unwrap();
+        let axis = arranged
+            .axis(THROW, part, converter, Moving::Magnets)
+            .unwrap();
+        let by_hand = axis.figures(1001).unwrap();
+        let of = |figure: ControlFigure| {
+            let at = ControlFigure::ALL
+                .iter()
+                .position(|one| *one == figure)
+                .unwrap();
+            record.figures[at].unwrap()
+        };
+        // What the vector units and the followed curve leave: parts in 1e9 of a figure, a count at a rounding edge.
+        let close = |a: f64, b: f64| assert!((a - b).abs() <= 1e-6 * b.abs() + 1e-9, "{a} {b}");
+        close(of(ControlFigure::FluxSpan), by_hand.flux_span().unwrap());
+        close(of(ControlFigure::OutputSpan), by_hand.volts_span().unwrap());
+        close(of(ControlFigure::Gain), by_hand.gain_counts().abs());
+        close(of(ControlFigure::Clearance), by_hand.clearance());
+        assert!((of(ControlFigure::RangeUsed) - by_hand.range_used()).abs() < 1.5 / 4095.0);
+        let straight = by_hand.linearity().unwrap();
+        assert!((of(ControlFigure::IndependentLinearity) - straight.independent()).abs() < 2e-4);
+        assert!((of(ControlFigure::TerminalLinearity) - straight.terminal_based()).abs() < 2e-4);
+        assert!((of(ControlFigure::ClippedShare) - by_hand.clipped_share()).abs() < 1e-4);
+        assert!(
+            (of(ControlFigure::EffectiveBits) - by_hand.effective_bits().unwrap()).abs() < 1e-5
+        );
+        let step = by_hand.step_quantization_worst().unwrap();
+        assert!((of(ControlFigure::WorstQuantizationStep) / step - 1.0).abs() < 5e-3);
+    }
+}
+
+/// A calibration of one's own mends what the constants of the design leave.
+#[test]
+fn builders_calibrate() {
+    let mut spec = stick().spec().clone();
+    let ends = study_yield(&stack_of(&spec), &demand()).unwrap();
+    spec.calibration = CalibrationMethod::Table { points: 9 };
+    let table = study_yield(&stack_of(&spec), &demand()).unwrap();
+    let mean =
+        |study: &yokewright::axis::Yield, name: &str| study.spread(name).unwrap().mean().unwrap();
+    let (before, after) = ("error before calibration", "error after calibration");
+    assert!(mean(&ends, after) < 0.2 * mean(&ends, before));
+    assert!(mean(&table, after) < 0.3 * mean(&ends, after));
+    assert!((mean(&table, before) / mean(&ends, before) - 1.0).abs() < 0.3);
+    let nominal = ends.spread(after).unwrap().nominal().unwrap();
+    assert_eq!(ends.spread(before).unwrap().nominal(), Some(nominal));
+}
+
+fn stack_of(spec: &ControlDesignSpec) -> ControlDesign {
+    ControlDesign::new(spec.clone()).unwrap()
+}
+
+/// A wide tolerance drives the magnet into the sensor; such builds are named, not hidden.
+#[test]
+fn builds_that_collide_are_counted() {
+    let wide = Distribution::uniform(-1.0 * MM, 1.5 * MM).unwrap();
+    let demand = YieldDemand {
+        builds: 200,
+        ..YieldDemand::new(vec![
+            Tolerance::of("gap", wide, TolerancedAs::Departure).unwrap(),
+        ])
+    };
+    let mut spec = stick().spec().clone();
+    spec.arrangement = layout()
+        .with_measure(Measure::Gap, 0.5 * MM)
+        .unwrap()
+        .into();
+    let study = study_yield(&stack_of(&spec), &demand).unwrap();
+    // Below zero the gap is none: two fifths of one fifth of the range.
+    assert_eq!(study.failures().len(), 1, "{study}");
+    assert_eq!(study.failures()[0].reason, "gap out of range");
+    assert!((study.share() - 0.8).abs() < 0.1, "{study}");
+}
+
+#[test]
+fn what_a_control_does_not_have_is_named() {
+    for input in ["spacing", "sensor.sensitivty", "gap_mm", "plate distance"] {
+        let demand = YieldDemand::new(vec![Tolerance::plus_minus(input, 1e-4).unwrap()]);
+        let error = study_yield(&stick(), &demand).unwrap_err().to_string();
+        assert!(
+            error.starts_with(&format!("input of the design '{input}' is not known")),
+            "{error}"
+        );
+    }
+}
+
+/// Rate and solid safety over wire and free length, beside the formula G d^4 / (8 D^3 n).
+#[test]
+fn a_spring_is_a_part() {
+    let spring = CompressionSpring::new(CompressionSpringSpec::new(
+        Wire::named("EN 10270-1 SM").unwrap(),
+        2.0 * MM,
+        CoilDiameter::Outer(18.0 * MM),
+        Turns::Active(8.0),
+        50.0 * MM,
+    ))
+    .unwrap();
+    let figures = [
+        FigureName::new("rate", "N/m"),
+        FigureName::new("solid safety", "(no unit)"),
+    ];
+    let design = PartDesign::new(&spring, figures, |spring: &CompressionSpring, figures| {
+        figures[0] = spring.rate();
+        figures[1] = spring.solid_safety();
+        Ok(())
+    })
+    .unwrap();
+    let tolerances = [
+        ("wire_diameter", 0.02 * MM),
+        ("coil", 0.2 * MM),
+        ("free_length", 1.0 * MM),
+    ];
+    let tolerances = tolerances.map(|(input, p)| Tolerance::plus_minus(input, p).unwrap());
+    let demand = YieldDemand {
+        builds: 2000,
+        targets: vec![YieldTarget::within("rate", 4800.0, 5150.0).unwrap()],
+        ..YieldDemand::new(tolerances.to_vec())
+    };
+    let study = study_yield(&design, &demand).unwrap();
+    let rate = study.spread("rate").unwrap();
+    // To first order: 4 sd(d)/d and 3 sd(D)/D, with D - d in place of D and d in both.
+    let [d, mean_diameter] = [2.0, 16.0];
+    let by_wire = (4.0 / d + 3.0 / mean_diameter) * 0.01;
+    let by_coil = 3.0 / mean_diameter * 0.1;
+    let expected = rate.nominal().unwrap() * f64::hypot(by_wire, by_coil);
+    let deviation = rate.standard_deviation().unwrap();
+    assert!(
+        (deviation / expected - 1.0).abs() < 0.08,
+        "{deviation} {expected}"
+    );
+    assert!(
+        study
+            .spread("solid safety")
+            .unwrap()
+            .standard_deviation()
+            .unwrap()
+            > 0.0
+    );
+    assert!(study.share() > 0.3 && study.share() < 1.0);
+}
+
+/// Pedals: a common cause moves both lengths of the arm; some pairs cannot be put together.
+#[test]
+fn pedals_are_a_part() {
+    let at = |x: f64, y: f64, z: f64| Point3::new(x * MM, y * MM, z * MM);
+    let hinge = Arm::new(at(0.0, 120.0, 0.0), Vector3::y(), at(0.0, 43.0, 90.0)).unwrap();
+    let left = Pedal::new(hinge, at(-10.0, 120.0, 180.0), Vector3::x()).unwrap();
+    let left = left.with_stops(-15.0 * DEG, 15.0 * DEG).unwrap();
+    let crank = Arm::new(at(-150.0, 0.0, 85.0), Vector3::z(), at(-150.0, 45.0, 85.0)).unwrap();
+    let pedals = PedalPair::mirrored(left, crank).unwrap();
+    let figures = [FigureName::new("crank", "rad")];
+    let design = PartDesign::new(&pedals, figures, |pair: &PedalPair, figures| {
+        figures[0] = pair
+            .pose(yokewright::linkage::PedalMember::Left, 10.0 * DEG)?
+            .crank
+            .angle
+            .abs();
+        Ok(())
+    })
+    .unwrap();
+    let text = serde_json::to_string(&pedals).unwrap();
+    let tolerances = ["left_crank.joint.1"].map(|input| Tolerance::plus_minus(input, 1.0 * MM));
+    let demand = YieldDemand {
+        builds: 500,
+        targets: vec![YieldTarget::at_least("crank", 18.0 * DEG).unwrap()],
+        ..YieldDemand::new(tolerances.into_iter().collect::<Result<_, _>>().unwrap())
+    };
+    let study = study_yield(&design, &demand).unwrap_or_else(|error| panic!("{error} in {text}"));
+    assert!(
+        study.spread("crank").unwrap().standard_deviation().unwrap() > 1e-4,
+        "{study}"
+    );
+}
