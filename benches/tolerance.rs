@@ -71,7 +71,8 @@ fn tolerance(c: &mut Criterion) {
     group.throughput(Throughput::Elements(few));
     // Any other input goes the long way of `Axis::figures`.
     let mut long = demand(few);
-    long.tolerances.push(Tolerance::plus_minus_share("converter.reference", 0.01).unwrap());
+    long.tolerances
+        .push(Tolerance::plus_minus_share("converter.reference", 0.01).unwrap());
     group.bench_function("the long way", |b| {
         b.iter(|| study_yield(black_box(&design), &long).unwrap());
     });

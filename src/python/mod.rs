@@ -47,7 +47,6 @@ mod _core {
         power_of_runs, runs_needed, student_t,
     };
     #[pymodule_export]
-    use crate::python::axis::stick::{
     use crate::python::axis::tolerance::{
         PyBuildRecord, PyCallableDesign, PyControlDesign, PyDistribution, PyFigureImportance,
         PyFigureSpread, PyImportance, PyTargetYield, PyTolerance, PyToleranceAllocation,
@@ -55,7 +54,7 @@ mod _core {
         allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
     };
     #[pymodule_export]
-    use crate::python::axis_stick::{
+    use crate::python::axis::stick::{
         PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
         PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
         PyTwoAxisReadings,

@@ -1,8 +1,12 @@
 """Tolerances from Python: against SciPy, and what the boundary has to keep."""
 
+import os
 import pickle
+import subprocess
+import sys
 import threading
 import time
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -139,6 +143,25 @@ def test_pieces_and_a_stop():
     assert long.result().builds == long.done
 
 
+def test_threads_change_no_bit():
+    code = (
+        "import sys; sys.path.insert(0, sys.argv[1]); import test_tolerance as t; import hashlib\n"
+        "targets = [t.yw.axis.YieldTarget('range used', min=0.8)]\n"
+        "found = t.yw.axis.study_yield(t.stick(), t.STICK, targets=targets, builds=70_001)\n"
+        "print(hashlib.sha256(found.to_json().encode()).hexdigest())"
+    )
+    seen = set()
+    for threads in (1, 2, 7):
+        done = subprocess.run(
+            [sys.executable, "-c", code, str(Path(__file__).parent)],
+            env={**os.environ, "YOKEWRIGHT_THREADS": str(threads)},
+            check=True,
+            stdout=subprocess.PIPE,
+        )
+        seen.add(done.stdout)
+    assert len(seen) == 1
+
+
 def test_what_decides():
     found = yw.axis.study_importance(design(), TOLERANCES, targets=[TARGET], rows=1 << 13, replicates=8)
     first, second = (one.total[0] for one in found.figures["field"].tolerances)
@@ -148,6 +171,7 @@ def test_what_decides():
     assert found.figures["field"].words.startswith("distance decides: 97 %")
     if_halved = yw.axis.study_what_if(design(), TOLERANCES, targets=[TARGET])
     assert if_halved.best == "distance"
+    assert "; at 0.5 of its tolerance the yield goes from " in found.figures["field"].words_with(if_halved)
     assert if_halved.shares["distance"] > if_halved.share
     looser = yw.axis.allocate_tolerances(design(), TOLERANCES, targets=[TARGET], wanted=0.9, builds=4000)
     assert looser.share >= 0.9

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::axis::tolerance::buildable::Buildable;
+use crate::axis::tolerance::demand::YieldDemand;
 use crate::axis::tolerance::plan::{Judge, Plan};
-use crate::axis::tolerance::study::YieldDemand;
 use crate::axis::tolerance::tolerance_of::Tolerance;
 use crate::error::{Error, Result, within};
 use crate::observer;

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::requirement;
 use crate::axis::tolerance::buildable::Buildable;
+use crate::axis::tolerance::demand::YieldDemand;
 use crate::axis::tolerance::plan::{BATCH, Judge, Plan};
-use crate::axis::tolerance::study::YieldDemand;
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, ascending, counted, within};

@@ -9,6 +9,7 @@ use crate::axis::tolerance::draws::Sampling;
 use crate::axis::tolerance::plan::{BATCH, Judge, Plan};
 use crate::axis::tolerance::target::YieldTarget;
 use crate::axis::tolerance::tolerance_of::Tolerance;
+use crate::axis::tolerance::what_if::WhatIf;
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, within};
@@ -128,6 +129,27 @@ impl FigureImportance {
                 )
             }
         }
+    }
+}
+
+impl FigureImportance {
+    /// The same with what a closer tolerance would do for the yield: 'gap decides: 71 % of the variance of range used; at
+    /// 0.5 of its tolerance the yield goes from 43 to 88 %'.
+    #[must_use]
+    pub fn words_with(&self, what_if: &WhatIf) -> String {
+        let words = self.words();
+        let row = self.deciding().and_then(|most| {
+            let mut rows = what_if.rows.iter();
+            rows.find(|row| row.tolerance == most.tolerance)
+        });
+        let Some(row) = row else {
+            return words;
+        };
+        let (before, after) = (100.0 * what_if.share, 100.0 * row.share);
+        let factor = row.factor;
+        format!(
+            "{words}; at {factor} of its tolerance the yield goes from {before:.0} to {after:.0} %"
+        )
     }
 }
 

@@ -4,6 +4,8 @@ mod allocation;
 mod buildable;
 mod control_design;
 mod control_figure;
+mod control_spec;
+mod demand;
 mod design_for;
 mod distribution;
 mod draws;
@@ -21,8 +23,10 @@ mod what_if;
 
 pub use allocation::{ToleranceAllocation, allocate_tolerances};
 pub use buildable::{Assembly, BuildFailure, Buildable, Builds, FigureName, FormulaDesign};
-pub use control_design::{ControlDesign, ControlDesignSpec};
+pub use control_design::ControlDesign;
 pub use control_figure::ControlFigure;
+pub use control_spec::ControlDesignSpec;
+pub use demand::YieldDemand;
 pub use design_for::{
     TolerantDesign, TolerantDesignDemand, TolerantSearch, VariedInput, search_tolerant_designs,
 };
@@ -37,7 +41,7 @@ pub use result::{BuildRecord, FailureCount, TargetYield, Yield, YieldInterval};
 pub use spread::FigureSpread;
 #[cfg(feature = "python")]
 pub(crate) use study::YieldProgress;
-pub use study::{YieldDemand, YieldStudy, study_yield};
+pub use study::{YieldStudy, study_yield};
 pub use target::YieldTarget;
 pub use tolerance_of::{Tolerance, ToleranceEffect, ToleranceSpec, TolerancedAs};
 pub use what_if::{WhatIf, WhatIfRow, study_what_if};

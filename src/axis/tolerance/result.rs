@@ -5,8 +5,8 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::tolerance::buildable::BuildFailure;
+use crate::axis::tolerance::demand::YieldDemand;
 use crate::axis::tolerance::spread::FigureSpread;
-use crate::axis::tolerance::study::YieldDemand;
 use crate::axis::tolerance::target::YieldTarget;
 
 /// Between which shares the true yield lies, at a confidence.

@@ -123,7 +123,9 @@ fn collect(at: &Value, path: String, steps: Vec<Step>, numbers: &mut Vec<(String
     }
 }
 
-/// Whether a key tells which choice a value is, and is no name of a quantity: the only one, in upper case.
+/// Whether a key tells which choice a value is, and is no name of a quantity: the only one, before further names or in
+/// upper case.
 fn is_tag(parts: &Map<String, Value>, key: &str) -> bool {
-    parts.len() == 1 && key.starts_with(|first: char| first.is_ascii_uppercase())
+    let word = key.starts_with(|first: char| first.is_ascii_uppercase());
+    parts.len() == 1 && (word || parts.values().all(Value::is_object))
 }

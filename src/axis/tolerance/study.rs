@@ -3,76 +3,19 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use serde::{Deserialize, Serialize};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::axis::tolerance::buildable::{Buildable, Builds};
+use crate::axis::tolerance::demand::YieldDemand;
 use crate::axis::tolerance::draws::Sampling;
 use crate::axis::tolerance::plan::{BATCH, Judge, Plan};
 use crate::axis::tolerance::result::{
     BuildRecord, FailureCount, TargetYield, Yield, YieldInterval,
 };
 use crate::axis::tolerance::spread::{Cells, EXACT, FigureSpread, Moments, Places};
-use crate::axis::tolerance::target::YieldTarget;
-use crate::axis::tolerance::tolerance_of::Tolerance;
-use crate::error::{Error, Result, counted, within};
+use crate::error::{Error, Result, counted};
 use crate::numeric::binomial::clopper_pearson;
 use crate::parallel;
-
-/// Most builds of a study.
-const MAX_BUILDS: u64 = 1_000_000_000_000;
-/// Most of the worst builds that are kept.
-const MAX_KEPT: usize = 10_000;
-
-/// What a study of builds is asked: [`study_yield`], [`YieldStudy`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct YieldDemand {
-    /// What varies.
-    pub tolerances: Vec<Tolerance>,
-    /// What a build has to meet; without any, all that can be assembled pass.
-    pub targets: Vec<YieldTarget>,
-    /// How many builds, 1 to 1e12.
-    pub builds: u64,
-    /// The same seed gives the same builds.
-    pub seed: u64,
-    /// How they are drawn.
-    pub sampling: Sampling,
-    /// Of the intervals, 0.5 to 0.9999.
-    pub confidence: f64,
-    /// How many of the worst builds are kept, up to 10,000.
-    pub keep: usize,
-}
-
-impl YieldDemand {
-    /// 10,000 builds at random, seed 1, intervals of 95 %, the 20 worst kept, no target yet.
-    #[must_use]
-    pub fn new(tolerances: Vec<Tolerance>) -> Self {
-        Self {
-            tolerances,
-            targets: Vec::new(),
-            builds: 10_000,
-            seed: 1,
-            sampling: Sampling::Random,
-            confidence: 0.95,
-            keep: 20,
-        }
-    }
-
-    pub(super) fn check(&self) -> Result<()> {
-        let builds = self.builds as f64;
-        within(
-            "builds of a study",
-            builds,
-            1.0,
-            MAX_BUILDS as f64,
-            "(no unit)",
-        )?;
-        within("confidence", self.confidence, 0.5, 0.9999, "(no unit)")?;
-        counted("worst builds to be kept", self.keep, [0, MAX_KEPT])?;
-        Ok(())
-    }
-}
 
 /// Builds the design as often as demanded.
 ///
@@ -203,7 +146,7 @@ impl<'a> YieldStudy<'a> {
         if builds <= self.done() {
             return Ok(());
         }
-        self.rest = None;
+        let rest = self.rest.take();
         if self.cells.is_none() {
             // The first batch of the study says where the values lie, also where less than it is wanted yet.
             let first = BATCH.min(self.demand.builds) as usize;
@@ -235,17 +178,31 @@ impl<'a> YieldStudy<'a> {
             .into_inner()
             .unwrap_or_else(std::sync::PoisonError::into_inner);
         self.sum = merged.sum;
-        if let Some(error) = merged.failed {
-            return Err(error);
+        let stopped = merged.next < batches.end;
+        let outcome = match merged.failed {
+            Some(error) => Err(error),
+            None if stopped => Err(Error::Stopped),
+            None => self.rest_of(builds),
+        };
+        match outcome {
+            Ok(rest) => {
+                self.rest = rest;
+                Ok(())
+            }
+            Err(error) => {
+                // What was begun before still follows, if nothing was added to what is whole.
+                self.rest = rest.filter(|_| merged.next == batches.start);
+                Err(error)
+            }
         }
-        if merged.next < batches.end {
-            return Err(Error::Stopped);
+    }
+
+    /// The builds behind the whole batches, up to so many.
+    fn rest_of(&self, builds: u64) -> Result<Option<Sum>> {
+        match builds - self.sum.builds {
+            0 => Ok(None),
+            count => self.batch(self.sum.builds, count as usize).map(Some),
         }
-        let rest = builds - self.sum.builds;
-        if rest > 0 {
-            self.rest = Some(self.batch(self.sum.builds, rest as usize)?);
-        }
-        Ok(())
     }
 
     fn batch(&self, first: u64, count: usize) -> Result<Sum> {

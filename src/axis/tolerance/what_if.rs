@@ -5,8 +5,8 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::tolerance::buildable::Buildable;
+use crate::axis::tolerance::demand::YieldDemand;
 use crate::axis::tolerance::plan::{Judge, Plan};
-use crate::axis::tolerance::study::YieldDemand;
 #[cfg(doc)]
 use crate::error::Error;
 use crate::error::{Result, within};

@@ -7,5 +7,4 @@ pub(super) mod control;
 pub(super) mod latency;
 pub(super) mod stick;
 pub(super) mod two_axis_sweep;
-pub(super) mod search;
 pub(super) mod tolerance;

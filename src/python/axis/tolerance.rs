@@ -1038,6 +1038,11 @@ attributes! {
         words: String = |v| v.words(),
     }
 
+    /// The same with what the changed tolerance would do for the yield.
+    fn words_with(&self, what_if: &PyWhatIf) -> String {
+        self.0.words_with(&what_if.0)
+    }
+
     fn __repr__(&self) -> String {
         format!("<FigureImportance {}>", self.0.words())
     }

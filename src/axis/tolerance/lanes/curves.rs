@@ -240,7 +240,6 @@ impl CurveFigures {
                 let (from, to) = (all[PLACES + i][l], all[PLACES + i + 1][l]);
                 let (low, high) = (select(a < b, a, b), select(a < b, b, a));
                 let inverse = 1.0 / select(high - low > 1e-300, high - low, 1e-300);
-                let share = |part: f64| select(part > 1.0, 1.0, select(part > 0.0, part, 0.0));
                 let above = share((high - upper[l]) * inverse);
                 let below = share((lower[l] - low) * inverse);
                 let gone = share(above + below);
@@ -364,4 +363,10 @@ fn hermite<const FMA: bool>(t: f64, [a, b]: [f64; 2], [from, to]: [f64; 2]) -> f
     // a + t change + t (1 - t) ((1 - t) first - t second)
     let bend = mul_add::<FMA>(-t, first + second, first);
     mul_add::<FMA>(t * (1.0 - t), bend, mul_add::<FMA>(t, change, a))
+}
+
+/// Held within 0 and 1.
+#[inline(always)]
+fn share(part: f64) -> f64 {
+    select(part > 1.0, 1.0, select(part > 0.0, part, 0.0))
 }

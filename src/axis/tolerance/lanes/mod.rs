@@ -15,8 +15,8 @@ use crate::axis::budget::CalibrationMethod;
 use crate::axis::figures::noise;
 use crate::axis::reading::PositionTable;
 use crate::axis::tolerance::buildable::{Builds, Unbuilt};
-use crate::axis::tolerance::control_design::{ControlDesignSpec, ControlInput};
 use crate::axis::tolerance::control_figure::ControlFigure;
+use crate::axis::tolerance::control_spec::{ControlDesignSpec, ControlInput};
 use crate::axis::tolerance::stored_tree::StoredTree;
 use crate::axis::{AnyArrangement, Arrangement, Axis, Measure, Moving};
 use crate::error::Result;
@@ -358,10 +358,14 @@ impl<'a> LaneBlock<'a> {
         let span = most - least;
         let clearance = self.clearance(lane);
         let settled = curve.tail[lane] <= TAIL * span && span >= NO_CHANGE && span.is_finite();
-        if self.refused[lane] || !settled || clearance < NEAR + self.depth[lane] {
+        // A rail bends the output between two places, where only the long way follows it.
+        let (zero, gain) = (chains.zero[lane], chains.gain[lane]);
+        let [lower, upper] = [zero + gain * least, zero + gain * most];
+        let railed = lower < chains.low[lane] || upper > chains.high[lane];
+        let near = clearance < NEAR + self.depth[lane];
+        if self.refused[lane] || !settled || railed || near {
             return None;
         }
-        let (zero, gain) = (chains.zero[lane], chains.gain[lane]);
         let held = |signal: f64| (zero + gain * signal).clamp(chains.low[lane], chains.high[lane]);
         let [low, high] = [held(least), held(most)];
         let output_span = high - low;

@@ -111,59 +111,70 @@ impl Places {
     #[inline(always)]
     pub(super) fn read<const FMA: bool, const COMPONENTS: usize>(
         &self,
-        [cos, sin]: [f64; 2],
+        turn: [f64; 2],
         flux: &mut Lane,
     ) {
-        for l in 0..LANES {
-            let turned = |v: &[Lane; 3]| {
-                [
-                    mul_add::<FMA>(cos, v[0][l], -(sin * v[1][l])),
-                    mul_add::<FMA>(cos, v[1][l], sin * v[0][l]),
-                    v[2][l],
-                ]
-            };
-            let (mut point, along) = (turned(&self.active), turned(&self.sensitive));
+        for (l, flux) in flux.iter_mut().enumerate() {
+            let mut point = turned::<FMA>(turn, at(&self.active, l));
             point[0] -= self.center[l];
-            let own = |v: [f64; 3], k: usize| {
-                let a = &self.axes[k];
-                mul_add::<FMA>(a[0][l], v[0], mul_add::<FMA>(a[1][l], v[1], a[2][l] * v[2]))
-            };
-            let p = [own(point, 0), own(point, 1), own(point, 2)];
-            let w = [own(along, 0), own(along, 1), own(along, 2)];
-            let half = [self.half[0][l], self.half[1][l], self.half[2][l]];
-            let j = [
-                self.polarization[0][l],
-                self.polarization[1][l],
-                self.polarization[2][l],
-            ];
+            let p = self.own::<FMA>(point, l);
+            let w = self.own::<FMA>(turned::<FMA>(turn, at(&self.sensitive, l)), l);
+            let (half, j) = (at(&self.half, l), at(&self.polarization, l));
             let b = block_field::<FMA, COMPONENTS, true>(p, half, j);
-            flux[l] = mul_add::<FMA>(b[0], w[0], mul_add::<FMA>(b[1], w[1], b[2] * w[2]));
+            *flux = mul_add::<FMA>(b[0], w[0], mul_add::<FMA>(b[1], w[1], b[2] * w[2]));
         }
     }
 
     /// Distance of the center of the package's face from the block, m; zero within it.
     #[inline(always)]
-    pub(super) fn distance<const FMA: bool>(&self, [cos, sin]: [f64; 2], distance: &mut Lane) {
-        for l in 0..LANES {
-            let v = &self.face;
-            let point = [
-                mul_add::<FMA>(cos, v[0][l], -(sin * v[1][l])) - self.center[l],
-                mul_add::<FMA>(cos, v[1][l], sin * v[0][l]),
-                v[2][l],
-            ];
-            let mut squares = 0.0;
-            for k in 0..3 {
-                let a = &self.axes[k];
-                let own = mul_add::<FMA>(
-                    a[0][l],
-                    point[0],
-                    mul_add::<FMA>(a[1][l], point[1], a[2][l] * point[2]),
-                );
-                let beyond = own.abs() - self.half[k][l];
-                let beyond = select(beyond > 0.0, beyond, 0.0);
-                squares = mul_add::<FMA>(beyond, beyond, squares);
-            }
-            distance[l] = squares.sqrt();
+    pub(super) fn distance<const FMA: bool>(&self, turn: [f64; 2], distance: &mut Lane) {
+        for (l, distance) in distance.iter_mut().enumerate() {
+            let mut point = turned::<FMA>(turn, at(&self.face, l));
+            point[0] -= self.center[l];
+            let p = self.own::<FMA>(point, l);
+            let x = beyond(p[0], self.half[0][l]);
+            let y = beyond(p[1], self.half[1][l]);
+            let z = beyond(p[2], self.half[2][l]);
+            *distance = mul_add::<FMA>(x, x, mul_add::<FMA>(y, y, z * z)).sqrt();
         }
     }
+
+    /// A vector in the frame of the block, its axes in the order of the kernel.
+    #[inline(always)]
+    fn own<const FMA: bool>(&self, v: [f64; 3], l: usize) -> [f64; 3] {
+        [
+            dot::<FMA>(at(&self.axes[0], l), v),
+            dot::<FMA>(at(&self.axes[1], l), v),
+            dot::<FMA>(at(&self.axes[2], l), v),
+        ]
+    }
+}
+
+// Functions and not closures, so that the loops over the lanes become vector code.
+
+#[inline(always)]
+fn at(v: &[Lane; 3], l: usize) -> [f64; 3] {
+    [v[0][l], v[1][l], v[2][l]]
+}
+
+#[inline(always)]
+fn dot<const FMA: bool>(a: [f64; 3], b: [f64; 3]) -> f64 {
+    mul_add::<FMA>(a[0], b[0], mul_add::<FMA>(a[1], b[1], a[2] * b[2]))
+}
+
+/// About the pivot's axis.
+#[inline(always)]
+fn turned<const FMA: bool>([cos, sin]: [f64; 2], v: [f64; 3]) -> [f64; 3] {
+    [
+        mul_add::<FMA>(cos, v[0], -(sin * v[1])),
+        mul_add::<FMA>(cos, v[1], sin * v[0]),
+        v[2],
+    ]
+}
+
+/// How far a coordinate lies beyond a side of the block.
+#[inline(always)]
+fn beyond(x: f64, half: f64) -> f64 {
+    let beyond = x.abs() - half;
+    select(beyond > 0.0, beyond, 0.0)
 }
