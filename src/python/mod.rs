@@ -47,17 +47,17 @@ mod _core {
         power_of_runs, runs_needed, student_t,
     };
     #[pymodule_export]
+    use crate::python::axis::stick::{
+        PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
+        PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
+        PyTwoAxisReadings,
+    };
+    #[pymodule_export]
     use crate::python::axis::tolerance::{
         PyBuildRecord, PyCallableDesign, PyControlDesign, PyDistribution, PyFigureImportance,
         PyFigureSpread, PyImportance, PyTargetYield, PyTolerance, PyToleranceAllocation,
         PyToleranceImportance, PyTolerantDesign, PyWhatIf, PyYield, PyYieldStudy, PyYieldTarget,
         allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
-    };
-    #[pymodule_export]
-    use crate::python::axis::stick::{
-        PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
-        PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
-        PyTwoAxisReadings,
     };
     #[pymodule_export]
     use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};

@@ -22,15 +22,14 @@ use crate::python::axis::latency::{
     PyStageEffect,
 };
 use crate::python::axis::stick::{
+    PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
+    PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
+    PyTwoAxisReadings,
+};
 use crate::python::axis::tolerance::{
     PyBuildRecord, PyControlDesign, PyDistribution, PyFigureImportance, PyFigureSpread,
     PyImportance, PyTargetYield, PyTolerance, PyToleranceAllocation, PyToleranceImportance,
     PyTolerantDesign, PyWhatIf, PyYield, PyYieldTarget,
-};
-use crate::python::axis_stick::{
-    PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
-    PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
-    PyTwoAxisReadings,
 };
 use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
 use crate::python::feel::control::{

@@ -6,5 +6,5 @@ pub(super) mod budget;
 pub(super) mod control;
 pub(super) mod latency;
 pub(super) mod stick;
-pub(super) mod two_axis_sweep;
 pub(super) mod tolerance;
+pub(super) mod two_axis_sweep;
