@@ -34,7 +34,25 @@ from .axis import (
     BackPlate as BackPlate,
 )
 from .axis import (
+    BenchAdvice as BenchAdvice,
+)
+from .axis import (
+    BenchLog as BenchLog,
+)
+from .axis import (
+    BenchSweep as BenchSweep,
+)
+from .axis import (
     BestOfKind as BestOfKind,
+)
+from .axis import (
+    Calibration as Calibration,
+)
+from .axis import (
+    CalibrationCurve as CalibrationCurve,
+)
+from .axis import (
+    CalibrationResiduals as CalibrationResiduals,
 )
 from .axis import (
     CameraRuns as CameraRuns,
@@ -94,6 +112,7 @@ from .axis import (
 )
 from .axis import (
     FigureSpread as FigureSpread,
+    Firmware as Firmware,
 )
 from .axis import (
     GateMap as GateMap,
@@ -103,6 +122,13 @@ from .axis import (
 )
 from .axis import (
     Importance as Importance,
+    Hysteresis as Hysteresis,
+)
+from .axis import (
+    Identification as Identification,
+)
+from .axis import (
+    IdentifiedQuantity as IdentifiedQuantity,
 )
 from .axis import (
     JustOutside as JustOutside,
@@ -112,8 +138,6 @@ from .axis import (
 )
 from .axis import (
     LatencyStage as LatencyStage,
-)
-from .axis import (
 )
 from .axis import (
     Line as Line,
@@ -129,6 +153,12 @@ from .axis import (
 )
 from .axis import (
     ParetoRow as ParetoRow,
+)
+from .axis import (
+    PointsWorth as PointsWorth,
+)
+from .axis import (
+    RowDoubt as RowDoubt,
 )
 from .axis import (
     SensorPackage as SensorPackage,
@@ -207,6 +237,12 @@ from .axis import (
     hid_usage as hid_usage,
 )
 from .axis import (
+    identify_axis as identify_axis,
+)
+from .axis import (
+    identify_rod as identify_rod,
+)
+from .axis import (
     linearity as linearity,
 )
 from .axis import (
@@ -217,8 +253,6 @@ from .axis import (
 )
 from .axis import (
     search_arrangements as search_arrangements,
-)
-from .axis import (
 )
 from .axis import (
     student_t as student_t,

@@ -4,8 +4,8 @@
 `SwungLayout`, a magnet on an arm that passes a sensor, is the usual one; `PairLayout` has two magnets
 side by side, `HeadOnLayout` one that comes towards the sensor, `ShaftEndLayout` one on a shaft. All of
 their `measures` have names, by which `with_measure` varies them. An axis is swept (`sweep`) and judged
-(`figures`); `search_arrangements` looks for the best magnet, sensor and measures. `error_budget` adds up what a reading may
-be wrong by, and `compare` sets several controls side by side. `TwoAxis` is a stick with a sensor for
+(`figures`); `search_arrangements` looks for the best magnet, sensor and measures. `error_budget` adds up
+what a reading may be wrong by, and `compare` sets several controls side by side. `TwoAxis` is a stick with a sensor for
 each of its two axes: what each reads when the other turns (`crosstalk`), and the map that takes that
 out (`correction`); a `TwoAxisSweep` that was measured on the built stick gives the same (`calibration`).
 
@@ -17,6 +17,9 @@ What the tolerances of parts do to the builds of others: `study_yield` counts ho
 `ControlDesign`, or of whatever a function computes (`CallableDesign`), meet their targets,
 `study_importance` and `study_what_if` tell what decides, `search_tolerant_designs` finds the design of
 which most builds work, `allocate_tolerances` the loosest tolerances that still do.
+What is built is measured: `BenchLog` reads a sweep and names every doubtful row, `BenchSweep` holds it,
+`Calibration` turns counts into positions, `Firmware` makes constants and source of it, and `identify_axis`
+and `identify_rod` tell which dimension is off.
 
 >>> import yokewright as yw
 >>> cube = yw.magnet.Block(size=(5 * yw.mm, 5 * yw.mm, 5 * yw.mm), polarization=(0, 1300 * yw.mT, 0))
@@ -50,10 +53,16 @@ from ._core import (
     AxisCrosstalk,
     AxisFigures,
     BackPlate,
+    BenchAdvice,
+    BenchLog,
+    BenchSweep,
     BestOfKind,
-    CameraRuns,
     BuildRecord,
+    Calibration,
+    CalibrationCurve,
+    CalibrationResiduals,
     CallableDesign,
+    CameraRuns,
     CarriedMagnets,
     CarriedSensor,
     CenterFigures,
@@ -72,8 +81,12 @@ from ._core import (
     ErrorContribution,
     FigureImportance,
     FigureSpread,
+    Firmware,
     GateMap,
     HeadOnLayout,
+    Hysteresis,
+    Identification,
+    IdentifiedQuantity,
     Importance,
     JustOutside,
     LatencyBudget,
@@ -83,6 +96,8 @@ from ._core import (
     Measure,
     PairLayout,
     ParetoRow,
+    PointsWorth,
+    RowDoubt,
     SensorPackage,
     ShaftEndLayout,
     StageEffect,
@@ -109,12 +124,14 @@ from ._core import (
     error_budget,
     hid_logical_range,
     hid_usage,
+    identify_axis,
+    identify_rod,
     linearity,
     power_of_runs,
     runs_needed,
     search_arrangements,
-    student_t,
     search_tolerant_designs,
+    student_t,
     study_importance,
     study_what_if,
     study_yield,
@@ -130,10 +147,16 @@ __all__ = [
     "AxisCrosstalk",
     "AxisFigures",
     "BackPlate",
+    "BenchAdvice",
+    "BenchLog",
+    "BenchSweep",
     "BestOfKind",
-    "CameraRuns",
     "BuildRecord",
+    "Calibration",
+    "CalibrationCurve",
+    "CalibrationResiduals",
     "CallableDesign",
+    "CameraRuns",
     "CarriedMagnets",
     "CarriedSensor",
     "CenterFigures",
@@ -152,8 +175,12 @@ __all__ = [
     "ErrorContribution",
     "FigureImportance",
     "FigureSpread",
+    "Firmware",
     "GateMap",
     "HeadOnLayout",
+    "Hysteresis",
+    "Identification",
+    "IdentifiedQuantity",
     "Importance",
     "JustOutside",
     "LatencyBudget",
@@ -163,6 +190,8 @@ __all__ = [
     "Measure",
     "PairLayout",
     "ParetoRow",
+    "PointsWorth",
+    "RowDoubt",
     "SensorPackage",
     "ShaftEndLayout",
     "StageEffect",
@@ -189,12 +218,14 @@ __all__ = [
     "error_budget",
     "hid_logical_range",
     "hid_usage",
+    "identify_axis",
+    "identify_rod",
     "linearity",
     "power_of_runs",
     "runs_needed",
     "search_arrangements",
-    "student_t",
     "search_tolerant_designs",
+    "student_t",
     "study_importance",
     "study_what_if",
     "study_yield",
