@@ -46,6 +46,9 @@ from .axis import (
     BestOfKind as BestOfKind,
 )
 from .axis import (
+    BuildRecord as BuildRecord,
+)
+from .axis import (
     Calibration as Calibration,
 )
 from .axis import (
@@ -55,11 +58,10 @@ from .axis import (
     CalibrationResiduals as CalibrationResiduals,
 )
 from .axis import (
-    CameraRuns as CameraRuns,
-    BuildRecord as BuildRecord,
+    CallableDesign as CallableDesign,
 )
 from .axis import (
-    CallableDesign as CallableDesign,
+    CameraRuns as CameraRuns,
 )
 from .axis import (
     CarriedMagnets as CarriedMagnets,
@@ -99,6 +101,8 @@ from .axis import (
 )
 from .axis import (
     DevicePair as DevicePair,
+)
+from .axis import (
     Distribution as Distribution,
 )
 from .axis import (
@@ -112,6 +116,8 @@ from .axis import (
 )
 from .axis import (
     FigureSpread as FigureSpread,
+)
+from .axis import (
     Firmware as Firmware,
 )
 from .axis import (
@@ -121,7 +127,6 @@ from .axis import (
     HeadOnLayout as HeadOnLayout,
 )
 from .axis import (
-    Importance as Importance,
     Hysteresis as Hysteresis,
 )
 from .axis import (
@@ -129,6 +134,9 @@ from .axis import (
 )
 from .axis import (
     IdentifiedQuantity as IdentifiedQuantity,
+)
+from .axis import (
+    Importance as Importance,
 )
 from .axis import (
     JustOutside as JustOutside,
@@ -204,6 +212,8 @@ from .axis import (
 )
 from .axis import (
     TwoAxisSweep as TwoAxisSweep,
+)
+from .axis import (
     WhatIf as WhatIf,
 )
 from .axis import (
@@ -255,10 +265,10 @@ from .axis import (
     search_arrangements as search_arrangements,
 )
 from .axis import (
-    student_t as student_t,
+    search_tolerant_designs as search_tolerant_designs,
 )
 from .axis import (
-    search_tolerant_designs as search_tolerant_designs,
+    student_t as student_t,
 )
 from .axis import (
     study_importance as study_importance,

@@ -623,6 +623,8 @@ fn the_tolerant_design_keeps_away_from_the_cliff() {
         |x, y| {
             if x[0] > 2.0 {
                 return Err(Error::Collision {
+                    part: "package",
+                    other: "the magnet".to_owned(),
                     angle_deg: 0.0,
                     overlap: x[0] - 2.0,
                 });
