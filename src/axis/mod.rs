@@ -43,9 +43,11 @@ pub use arrangement_search::{
     VariedMeasure, search_arrangements,
 };
 pub use bench::{
-    BenchAngleUnit, BenchFormat, BenchLog, BenchRow, BenchSweep, Calibration, CalibrationCurve,
-    CalibrationForm, CalibrationResiduals, CalibrationSpec, DoubtReason, Hysteresis, KnotPlacement,
-    PointsWorth, RowDoubt, SweepDirection,
+    AxisUnknown, BenchAdvice, BenchAngleUnit, BenchFormat, BenchLog, BenchRow, BenchSweep,
+    Calibration, CalibrationCurve, CalibrationForm, CalibrationResiduals, CalibrationSpec,
+    DoubtReason, Firmware, FirmwareSpec, Hysteresis, Identification, IdentificationSpec,
+    IdentifiedQuantity, KnotPlacement, PointsWorth, RodUnknown, RowDoubt, Sought, SweepDirection,
+    identify_axis, identify_rod,
 };
 pub use budget::{
     CalibrationMethod, ErrorBudget, ErrorBudgetSpec, ErrorCause, ErrorContribution,

@@ -14,6 +14,8 @@ mod axis_sensors;
 mod axis_sources;
 mod ball_rod;
 mod bench_calibration;
+mod bench_firmware;
+mod bench_identification;
 mod bench_sweep;
 mod camera;
 mod choices;

@@ -3,7 +3,9 @@
 
 mod calibration;
 mod doubt;
+mod firmware;
 mod hysteresis;
+mod identification;
 mod legs;
 mod log;
 mod suspect;
@@ -15,7 +17,12 @@ pub use calibration::{
     KnotPlacement, PointsWorth,
 };
 pub use doubt::{DoubtReason, RowDoubt};
+pub use firmware::{Firmware, FirmwareSpec};
 pub use hysteresis::Hysteresis;
+pub use identification::{
+    AxisUnknown, BenchAdvice, Identification, IdentificationSpec, IdentifiedQuantity, RodUnknown,
+    Sought, identify_axis, identify_rod,
+};
 pub use legs::SweepDirection;
 pub use log::{BenchLog, BenchRow};
 pub use sweep::BenchSweep;
