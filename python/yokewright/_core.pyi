@@ -34,7 +34,25 @@ from .axis import (
     BackPlate as BackPlate,
 )
 from .axis import (
+    BenchAdvice as BenchAdvice,
+)
+from .axis import (
+    BenchLog as BenchLog,
+)
+from .axis import (
+    BenchSweep as BenchSweep,
+)
+from .axis import (
     BestOfKind as BestOfKind,
+)
+from .axis import (
+    Calibration as Calibration,
+)
+from .axis import (
+    CalibrationCurve as CalibrationCurve,
+)
+from .axis import (
+    CalibrationResiduals as CalibrationResiduals,
 )
 from .axis import (
     CameraRuns as CameraRuns,
@@ -82,10 +100,22 @@ from .axis import (
     ErrorContribution as ErrorContribution,
 )
 from .axis import (
+    Firmware as Firmware,
+)
+from .axis import (
     GateMap as GateMap,
 )
 from .axis import (
     HeadOnLayout as HeadOnLayout,
+)
+from .axis import (
+    Hysteresis as Hysteresis,
+)
+from .axis import (
+    Identification as Identification,
+)
+from .axis import (
+    IdentifiedQuantity as IdentifiedQuantity,
 )
 from .axis import (
     JustOutside as JustOutside,
@@ -113,6 +143,12 @@ from .axis import (
 )
 from .axis import (
     ParetoRow as ParetoRow,
+)
+from .axis import (
+    PointsWorth as PointsWorth,
+)
+from .axis import (
+    RowDoubt as RowDoubt,
 )
 from .axis import (
     SensorPackage as SensorPackage,
@@ -161,6 +197,12 @@ from .axis import (
 )
 from .axis import (
     hid_usage as hid_usage,
+)
+from .axis import (
+    identify_axis as identify_axis,
+)
+from .axis import (
+    identify_rod as identify_rod,
 )
 from .axis import (
     linearity as linearity,

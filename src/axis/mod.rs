@@ -4,10 +4,12 @@
 //! swung past the sensor ([`SwungLayout`], the usual one), two side by side ([`PairLayout`]), one that comes towards it
 //! ([`HeadOnLayout`]), one on a shaft ([`ShaftEndLayout`]). [`Sweep`] is the curve angle -> flux density -> volts ->
 //! counts, [`AxisFigures`] what the curve amounts to, [`search_layouts`] the best arm and gap, [`search_arrangements`]
-//! the best of magnets, sensors and all measures. [`BenchLog`] and [`BenchSweep`] are what was measured on the bench.
+//! the best of magnets, sensors and all measures.
 //! [`Axis::error_budget`] adds up what a reading may be wrong by, and [`compare`] sets several controls side by side.
 //! [`TwoAxis`] is a stick with a sensor for each of its two axes, [`TwoAxisSweep`] what was measured of a built one.
 //! [`LatencyBudget`] adds up how slow a control is, from hand to screen, and [`CameraRuns`] is what a camera measures.
+//! What was measured on the bench is read as a [`BenchLog`]; the [`BenchSweep`] in it becomes a [`Calibration`], and
+//! this a [`Firmware`]; [`identify_axis`] tells which dimension is off.
 
 mod arrangement;
 mod arrangement_search;

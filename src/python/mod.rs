@@ -34,6 +34,20 @@ mod _core {
         PyJustOutside, PyParetoRow, search_arrangements,
     };
     #[pymodule_export]
+    use crate::python::axis::bench::calibration::{
+        PyCalibration, PyCalibrationResiduals, PyPointsWorth,
+    };
+    #[pymodule_export]
+    use crate::python::axis::bench::curve::PyCalibrationCurve;
+    #[pymodule_export]
+    use crate::python::axis::bench::firmware::PyFirmware;
+    #[pymodule_export]
+    use crate::python::axis::bench::identification::{
+        PyBenchAdvice, PyIdentification, PyIdentifiedQuantity, identify_axis, identify_rod,
+    };
+    #[pymodule_export]
+    use crate::python::axis::bench::sweep::{PyBenchLog, PyBenchSweep, PyHysteresis, PyRowDoubt};
+    #[pymodule_export]
     use crate::python::axis::budget::{
         PyComparedFigures, PyComparison, PyErrorBudget, PyErrorContribution, compare, error_budget,
     };

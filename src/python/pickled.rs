@@ -11,6 +11,15 @@ use crate::python::axis::arrangement_search::{
     PyArrangementCandidate, PyArrangementSearch, PyArrangementSummary, PyBestOfKind, PyJustOutside,
     PyParetoRow,
 };
+use crate::python::axis::bench::calibration::{
+    PyCalibration, PyCalibrationResiduals, PyPointsWorth,
+};
+use crate::python::axis::bench::curve::PyCalibrationCurve;
+use crate::python::axis::bench::firmware::PyFirmware;
+use crate::python::axis::bench::identification::{
+    PyBenchAdvice, PyIdentification, PyIdentifiedQuantity,
+};
+use crate::python::axis::bench::sweep::{PyBenchLog, PyBenchSweep, PyHysteresis, PyRowDoubt};
 use crate::python::axis::budget::{
     PyComparedFigures, PyComparison, PyErrorBudget, PyErrorContribution,
 };
@@ -158,6 +167,8 @@ pickled! {
     whole {
         PyDelay PyDeviceDifference PyDevicePair PyLatencyBudget PyLatencyStage PyStageEffect
         PyTwoAxisCalibration PyTwoAxisSweep
+        PyBenchAdvice PyBenchLog PyBenchSweep PyCalibration PyCalibrationCurve PyCalibrationResiduals PyFirmware
+        PyHysteresis PyIdentification PyIdentifiedQuantity PyPointsWorth PyRowDoubt
         PyAngleError PyAngleHarmonics PyNoiseBudget PyTypicalPart
         PyAllowableShares PyAngleResiduals PyAreaMean PyAxisCrosstalk PyCorrection PyCorrectionMap PyCrosstalk
         PyCrosstalkFigure PyGateMap PyTwoAxisReading PyTwoAxisReadings PyAxisFigures PyBallRodDesign

@@ -149,7 +149,7 @@ fn a_gap_that_is_off_is_found_and_mended_in_words() {
     assert_eq!(advice.len(), 1, "{advice:?}");
     let one = &advice[0];
     assert!(
-        one.text.starts_with("move the sensor 0.3") && one.text.contains(" closer ("),
+        one.text.starts_with("move the sensor 0.30 mm") && one.text.contains(" closer ("),
         "{}",
         one.text
     );

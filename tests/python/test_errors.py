@@ -306,6 +306,21 @@ CASES = {
         yw.NothingFoundError,
         ["no linkage", "determinant", "limit"],
     ),
+    "UnusableRows": (
+        lambda: yw.axis.BenchLog([-0.1, 0.0, 0.1, 0.2], [100.0, math.nan, 2000.0, 3000.0], bits=12).sweep(),
+        yw.InvalidValueError,
+        ["line 2", "missing: no count", "left out"],
+    ),
+    "TurnsBack": (
+        lambda: yw.axis.BenchSweep([-0.1, 0.0, 0.1, 0.2], [100.0, 2000.0, 1500.0, 3000.0], bits=12),
+        yw.InvalidValueError,
+        ["turn back between 0 and 5.73 deg", "2000 to 1500 counts"],
+    ),
+    "Exchanged": (
+        lambda: yw.axis.BenchLog([100.0, 2000.0, 3900.0], [-0.1, 0.0, 0.1], bits=12),
+        yw.InvalidValueError,
+        ["angles look like counts", "the other way round"],
+    ),
     "Stalled": (
         damped_beyond_reason,
         yw.NotConvergedError,

@@ -135,6 +135,19 @@ def slow():
     return [sweep, sweep.calibration("linear"), budget, *budget.stages, budget.stage_to_attack(), runs, *pairs]
 
 
+def measured_on_the_bench(layout, parts):
+    """A sweep of a built axis, and what is made of it."""
+    angle = np.concatenate([np.linspace(-5, 5, 31), np.linspace(5, -5, 31)]) * deg
+    built = layout.with_measure("gap", 3.2 * mm).axis(**parts)
+    count = np.round(parts["sensor"].outputs(built.fluxes_at(angle)[0])[0] / parts["converter"].lsb)
+    log = yw.axis.BenchLog(np.append(angle, 0.0), np.append(count, np.nan), bits=12)
+    sweep = log.sweep(leave_out=["missing"])
+    calibration = sweep.calibrate_table(5)
+    found = yw.axis.identify_axis(sweep, layout, **parts, within={"gap": (1 * mm, 6 * mm)})
+    firmware = calibration.firmware("roll")
+    return [log, log.doubts[0], sweep, sweep.hysteresis, calibration, calibration.curve, firmware, found, *found.advice]
+
+
 def beginnings():
     """One of each that the library does not return by itself."""
     pivot = yw.linkage.Pivot((0, 0, 0), (1, 0, 0))
@@ -192,6 +205,7 @@ def beginnings():
         *(two.crosstalk(5), two.correction("linear", 5), *carried),
         *(yw.axis.error_budget(axis), yw.axis.compare({"pitch": axis})),
         *slow(),
+        *measured_on_the_bench(near, parts | {"sensor": linear}),
         *(pivot, hinge, pedal, yw.linkage.PedalPair.mirrored(pedal, crank), evaluation, evaluation.axes[0]),
         *(
             evaluation.axes[0].verdicts[0],

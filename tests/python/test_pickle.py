@@ -19,6 +19,25 @@ NO_VALUES = {"Observer", "FieldSource", "Magnet", "Arrangement"}
 CLASSES = sorted(name for name, thing in PUBLIC.items() if isinstance(thing, type) and not issubclass(thing, Exception))
 
 
+def measured_on_the_bench() -> list[Any]:
+    angle = np.concatenate([np.linspace(-6, 6, 41), np.linspace(6, -6, 41)]) * yw.deg
+    layout = yw.axis.SwungLayout(magnet=yw.magnet.Block((5 * mm,) * 3, (0, 1.3, 0)), arm=12 * mm, gap=2 * mm)
+    sensor = yw.hall.LinearHall(supply=5.0, sensitivity=20.0)
+    converter = yw.hall.Converter(bits=12, reference=5.0)
+    parts = {"throw": (-6 * yw.deg, 6 * yw.deg), "sensor": sensor, "converter": converter}
+    built = layout.with_measure("gap", 2.2 * mm).axis(**parts)
+    count = np.round(sensor.outputs(built.fluxes_at(angle)[0])[0] / converter.lsb)
+    log = yw.axis.BenchLog(np.append(angle, 0.0), np.append(count, np.nan), bits=12)
+    sweep = log.sweep(leave_out=["missing"])
+    calibration = sweep.calibrate_table(9)
+    found = yw.axis.identify_axis(sweep, layout, **parts, within={"gap": (1 * mm, 4 * mm)})
+    return [
+        *(log, log.doubts[0], sweep, sweep.hysteresis, calibration, calibration.curve, calibration.after),
+        *(sweep.calibrate_cubic(5).curve, sweep.calibrate_polynomial(5).curve, calibration.points_worth()[0]),
+        *(calibration.firmware("roll", dead_zone=0.1 * yw.deg), found, found.quantities[0], found.advice[0]),
+    ]
+
+
 def others() -> list[Any]:
     """What calls with usual arguments do not come upon."""
     example = (Path(__file__).parents[2] / "examples" / "trainer_stick.toml").read_text(encoding="utf-8")
@@ -87,6 +106,7 @@ def others() -> list[Any]:
         *yw.hall.TypicalPart.all(),
         yw.axis.compare({"stick": axis.axis}, celsius=(10.0, 40.0)),
         yw.axis.error_budget(axis.axis).largest,
+        *measured_on_the_bench(),
         yw.spring.Endurance.zimmerli("ASTM A228", 1 * mm),
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
         yw.axis.search_layouts(

@@ -7,6 +7,7 @@ Shade, dash and hatching carry the meaning; color only helps, so a gray printout
 from .arrangement import draw_arrangement, plot_arrangement
 from .axis import draw_throw, plot_curve, plot_departure, plot_layout, plot_throw
 from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
+from .bench import plot_calibration, plot_correlation, plot_points_worth
 from .budget import plot_comparison, plot_error_budget
 from .compression import plot_endurance, plot_spring_stress
 from .feel import plot_force_travel, plot_release
@@ -24,8 +25,10 @@ __all__ = [
     "draw_throw",
     "plot_arrangement",
     "plot_ball_rod",
+    "plot_calibration",
     "plot_clearance",
     "plot_comparison",
+    "plot_correlation",
     "plot_crosstalk",
     "plot_curve",
     "plot_departure",
@@ -46,6 +49,7 @@ __all__ = [
     "plot_on_axis",
     "plot_pedal_motion",
     "plot_pedals",
+    "plot_points_worth",
     "plot_ratio",
     "plot_release",
     "plot_spring_stress",

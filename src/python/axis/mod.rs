@@ -2,6 +2,7 @@
 
 pub(super) mod arrangement;
 pub(super) mod arrangement_search;
+pub(super) mod bench;
 pub(super) mod budget;
 pub(super) mod control;
 pub(super) mod latency;

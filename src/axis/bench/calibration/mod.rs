@@ -15,11 +15,10 @@ pub use curve::CalibrationCurve;
 pub use residuals::CalibrationResiduals;
 pub use worth::PointsWorth;
 
-use smooth::{Rows, best_table, even_table};
+use smooth::{KNOTS, Rows, best_table, even_table};
 
-/// Degrees of a polynomial, and knots of a table or a cubic.
+/// Degrees of a polynomial.
 const DEGREES: [usize; 2] = [1, 15];
-const KNOTS: [usize; 2] = [2, 257];
 /// Greatest share of the rows that may be held back.
 const MOST_HELD_BACK: f64 = 0.5;
 

@@ -5,11 +5,13 @@ use crate::error::{Error, Result};
 use crate::numeric::linear_fit::{huber, least_squares};
 use crate::numeric::tube;
 
+/// Knots of a table or a cubic.
+pub(super) const KNOTS: [usize; 2] = [2, 257];
 /// Rows of which a knot's own polynomial is made at least, where there are so many.
 const FEWEST: usize = 5;
 /// Knots of the curve that stands for the readings: one for so many rows, within limits.
 const ROWS_PER_KNOT: usize = 4;
-const KNOTS: [usize; 2] = [3, 33];
+const REFERENCE_KNOTS: [usize; 2] = [3, 33];
 /// Places at which a curve is looked at for its best knots.
 const LOOKS: usize = 8193;
 
@@ -77,7 +79,8 @@ impl Rows {
     /// The curve that stands for the readings.
     pub(super) fn reference(&self) -> Result<CalibrationCurve> {
         let counts = self.rows.chunk_by(|a, b| a[0] == b[0]).count();
-        let most = (self.rows.len().min(2 * counts) / ROWS_PER_KNOT).clamp(KNOTS[0], KNOTS[1]);
+        let most = (self.rows.len().min(2 * counts) / ROWS_PER_KNOT)
+            .clamp(REFERENCE_KNOTS[0], REFERENCE_KNOTS[1]);
         self.monotone_cubic(most)
     }
 

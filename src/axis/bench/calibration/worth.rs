@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::axis::bench::calibration::curve::CalibrationCurve;
-use crate::axis::bench::calibration::smooth::{best_table, looks};
+use crate::axis::bench::calibration::smooth::{KNOTS, best_table, looks};
 use crate::axis::linearity::Linearity;
 use crate::error::{Result, counted, within};
 use crate::numeric::root;
@@ -31,7 +31,7 @@ checked_when_read! {
 
 impl PointsWorth {
     fn check(&self) -> Result<()> {
-        counted("points of a calibration", self.points, super::KNOTS)?;
+        counted("points of a calibration", self.points, KNOTS)?;
         for (value, unit) in [
             (self.even, "rad"),
             (self.even_share, "of travel"),
@@ -45,7 +45,7 @@ impl PointsWorth {
     }
 
     pub(super) fn of(reference: &CalibrationCurve, points: usize) -> Result<Self> {
-        counted("points of a calibration", points, super::KNOTS)?;
+        counted("points of a calibration", points, KNOTS)?;
         let [lower, upper] = reference.positions_range();
         let [least, most] = reference.counts();
         let at = |i: usize| {

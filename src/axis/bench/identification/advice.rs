@@ -63,9 +63,8 @@ impl BenchAdvice {
         };
         let size = |value: f64| {
             let value = value / unit;
-            // The interval says how far the digits carry.
-            let digits = (1.0 - (around / unit).log10().floor()).clamp(0.0, 6.0) as usize;
-            format!("{value:.digits$}")
+            // Nobody sets a hundredth of a millimetre or of a degree.
+            format!("{value:.2}")
         };
         let (least, most) = (change.abs() - around, change.abs() + around);
         let percent = |share: f64| about((1000.0 * share).round() / 10.0);

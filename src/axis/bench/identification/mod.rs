@@ -8,7 +8,9 @@ mod unknown;
 
 use serde::{Deserialize, Serialize};
 
+use crate::axis::bench::legs::range;
 use crate::axis::bench::sweep::BenchSweep;
+use crate::axis::grid::even_angles;
 use crate::axis::{AnyArrangement, Arrangement, Axis, AxisSpec, Moving};
 use crate::error::{Error, Result, counted, within};
 use crate::hall::{Converter, LinearHall, LinearHallSpec, Rounding, Sensor};
@@ -100,12 +102,32 @@ impl IdentificationSpec {
         }
     }
 
+    /// A quantity with the tolerance of a drawing, which is taken for two standard deviations; its bounds are three
+    /// times as far from the design, and end where the measure does.
+    ///
+    /// # Errors
+    /// As [`IdentificationSpec::designed`]; [`Error::NotFinite`], [`Error::OutOfRange`] for a tolerance that is not
+    /// above zero.
+    pub fn toleranced(
+        &self,
+        quantity: AxisUnknown,
+        plus_minus: f64,
+    ) -> Result<Sought<AxisUnknown>> {
+        let designed = self.designed(quantity)?;
+        within("tolerance", plus_minus, 1e-12, 1e6, quantity.unit())?;
+        let mut sought = Sought::plus_minus(quantity, designed, plus_minus);
+        if let AxisUnknown::Measure(measure) = quantity {
+            let [least, most] = measure.bounds();
+            let [low, high] = sought.bounds;
+            sought.bounds = [low.max(least), high.min(most)];
+        }
+        Ok(sought)
+    }
+
     /// The axis with values of the quantities sought, and the angle of the control where the protractor showed zero.
     fn built(&self, values: &[f64]) -> Result<(Axis, f64)> {
         let mut arrangement = self.arrangement.clone();
-        let mut sensor = LinearHallSpec {
-            ..self.sensor.spec().clone()
-        };
+        let mut sensor: LinearHallSpec = self.sensor.spec().clone();
         let mut zero = 0.0;
         for (sought, value) in self.sought.iter().zip(values) {
             match sought.quantity {
@@ -126,10 +148,8 @@ impl IdentificationSpec {
     /// Share of the codes used over the throw.
     fn range_used(&self, values: &[f64]) -> Result<f64> {
         let (axis, _) = self.built(values)?;
-        let counts = axis.sweep(LOOKS)?;
-        let least = counts.counts().iter().min().copied().unwrap_or(0);
-        let most = counts.counts().iter().max().copied().unwrap_or(0);
-        Ok((most - least) as f64 / self.converter.max_code() as f64)
+        let [least, most] = range(&mean_counts(&axis, &even_angles(self.throw, LOOKS))?);
+        Ok((most - least) / self.converter.max_code() as f64)
     }
 }
 
