@@ -2026,19 +2026,38 @@ def hid_logical_range(bits: int, *, signed: bool = True) -> tuple[int, int]:
 
 @final
 class RowDoubt:
+    """A doubtful row of a bench sweep."""
     @property
-    def line(self) -> int: ...
+    def line(self) -> int:
+        """Line of the text, from 1; of arrays the row, from 1."""
     @property
     def reason(
         self,
-    ) -> Literal["missing", "not a number", "impossible", "stuck", "clipped", "duplicate", "outlier"]: ...
+    ) -> Literal["missing", "not a number", "impossible", "stuck", "clipped", "duplicate", "outlier"]:
+        """ "missing", "not a number", "impossible", "stuck", "clipped", "duplicate" or "outlier"."""
     @property
-    def detail(self) -> str: ...
+    def detail(self) -> str:
+        """What about it, in words, with its figures."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class BenchLog:
+    r"""A bench sweep as it was read: every row, and every doubt with line and reason. Nothing is left out before
+    `sweep` is asked to, and nothing is mended.
+
+    Doubted are: a missing cell, text in a number, a count beyond the converter or an angle beyond a turn; a
+    count that stands still where the mean gain would have given 8 counts (and 1 % of the range) more, at an end
+    of the range (clipped) or within (stuck); a row that says the row before once more; an outlier, farther than
+    six standard deviations from what the rows around tell, and alone with it.
+
+    >>> import yokewright as yw
+    >>> log = yw.axis.BenchLog.read("angle_deg;count\n-10,0;512\n0,0;2048\n0,5;oops\n10,0;3580\n", bits=12)
+    >>> print(log.doubts[0])
+    <RowDoubt line 4: not a number: count 'oops'>
+    >>> log.sweep(leave_out=["not a number"]).count
+    array([ 512., 2048., 3580.])
+    """
     def __new__(cls, angle: ArrayLike, count: ArrayLike, *, bits: int) -> Self: ...
     @staticmethod
     def read(
@@ -2048,59 +2067,103 @@ class BenchLog:
         angle_unit: Literal["deg", "rad"] | None = None,
         angle_heading: str | None = None,
         count_heading: str | None = None,
-    ) -> BenchLog: ...
+    ) -> BenchLog:
+        """From the text of a CSV file: cells separated by commas, semicolons or tabs, with or without a first line
+        of headings, with decimal points, or decimal commas where commas do not separate the cells.
+
+        angle_unit: "deg" or "rad"; if not given, as the heading says it. angle_heading, count_heading: of the
+        columns; if not given, those with a word such as angle, position, count, code or adc, or the first and
+        the second of two.
+        """
     @property
-    def bits(self) -> int: ...
+    def bits(self) -> int:
+        """Bits of the converter."""
     @property
-    def doubts(self) -> tuple[RowDoubt, ...]: ...
+    def doubts(self) -> tuple[RowDoubt, ...]:
+        """Every doubt, by line."""
     @property
-    def line(self) -> NDArray[np.uint64]: ...
+    def line(self) -> NDArray[np.uint64]:
+        """Line of each row, from 1."""
     @property
-    def angle(self) -> Floats: ...
+    def angle(self) -> Floats:
+        """Angle of each row, rad; NaN where there is no number."""
     @property
-    def count(self) -> Floats: ...
-    def sweep(self, *, leave_out: Sequence[str] = ()) -> BenchSweep: ...
+    def count(self) -> Floats:
+        """Count of each row; NaN where there is no number."""
+    def sweep(self, *, leave_out: Sequence[str] = ()) -> BenchSweep:
+        """The rows as a BenchSweep, without those doubted for a reason in leave_out, such as ["missing",
+        "outlier"].
+        """
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Hysteresis:
+    """How far the readings of the way back are from those of the way there, at the same angle; positive where they
+    lag.
+    """
     @property
-    def mean(self) -> float: ...
+    def mean(self) -> float:
+        """Mean over the common travel, counts."""
     @property
-    def mean_angle(self) -> float: ...
+    def mean_angle(self) -> float:
+        """The same as an angle of the control, rad, by the mean gain."""
     @property
-    def greatest(self) -> float: ...
+    def greatest(self) -> float:
+        """Greatest of a stretch, whichever its sign, counts."""
     @property
-    def greatest_angle(self) -> float: ...
+    def greatest_angle(self) -> float:
+        """The same as an angle of the control, rad."""
     @property
-    def at(self) -> float: ...
+    def at(self) -> float:
+        """Middle of that stretch, rad."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class BenchSweep:
+    """A sweep measured on the bench: angles (rad) and counts of a converter of so many bits, in the order in which
+    they were taken, one way, there and back, or many times.
+
+    >>> import numpy as np
+    >>> import yokewright as yw
+    >>> angle = np.linspace(-10, 10, 201) * yw.deg
+    >>> sweep = yw.axis.BenchSweep(angle, np.round(2048 + 1900 * np.sin(6 * angle)), bits=12)
+    >>> calibration = sweep.calibrate_table(9)
+    >>> print(f"{calibration.before.greatest / yw.deg:.1f} -> {calibration.after.greatest / yw.deg:.2f} deg")
+    0.9 -> 0.02 deg
+    """
     def __new__(cls, angle: ArrayLike, count: ArrayLike, *, bits: int) -> Self: ...
     @property
-    def bits(self) -> int: ...
+    def bits(self) -> int:
+        """Bits of the converter."""
     @property
-    def angle(self) -> Floats: ...
+    def angle(self) -> Floats:
+        """Angles, rad, in the order of the rows."""
     @property
-    def count(self) -> Floats: ...
+    def count(self) -> Floats:
+        """Counts, in the order of the rows."""
     @property
-    def rising(self) -> Mask: ...
+    def rising(self) -> Mask:
+        """Whether each row was taken on the way to greater angles."""
     @property
-    def rows(self) -> int: ...
+    def rows(self) -> int:
+        """Number of rows."""
     @property
-    def passes(self) -> int: ...
+    def passes(self) -> int:
+        """How often the control went from one side to the other."""
     @property
-    def angle_range(self) -> tuple[float, float]: ...
+    def angle_range(self) -> tuple[float, float]:
+        """Least and greatest angle, rad."""
     @property
-    def count_range(self) -> tuple[float, float]: ...
+    def count_range(self) -> tuple[float, float]:
+        """Least and greatest count."""
     @property
-    def noise(self) -> float | None: ...
+    def noise(self) -> float | None:
+        """Noise of one reading, counts rms, as each row departs from those around it; None of fewer than 12 rows."""
     @property
-    def hysteresis(self) -> Hysteresis | None: ...
+    def hysteresis(self) -> Hysteresis | None:
+        """What the readings of there and back differ; None if the control went one way only."""
     def calibrate_table(
         self,
         knots: int,
@@ -2108,95 +2171,147 @@ class BenchSweep:
         placement: Literal["least error", "even"] = "least error",
         robust: bool = True,
         held_back: float = 0.2,
-    ) -> Calibration: ...
-    def calibrate_cubic(self, knots: int, *, robust: bool = True, held_back: float = 0.2) -> Calibration: ...
-    def calibrate_polynomial(self, degree: int, *, robust: bool = True, held_back: float = 0.2) -> Calibration: ...
+    ) -> Calibration:
+        """The calibration straight between so many knots (2 to 257), placed for the "least error" or "even" over
+        the counts. robust: outliers count with their size, not its square; held_back: share of the rows kept to
+        judge it.
+        """
+    def calibrate_cubic(self, knots: int, *, robust: bool = True, held_back: float = 0.2) -> Calibration:
+        """The calibration by monotone cubics between so many knots (2 to 257), evenly spaced over the counts."""
+    def calibrate_polynomial(self, degree: int, *, robust: bool = True, held_back: float = 0.2) -> Calibration:
+        """The calibration by a polynomial of a degree, 1 to 15."""
     @staticmethod
-    def from_json(text: str) -> BenchSweep: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> BenchSweep:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Every row as JSON, SI, to the last bit."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class CalibrationCurve:
+    """The position that a count stands for, held beyond the ends of its counts. Made by `table`, `monotone_cubic`
+    or `polynomial`, or by a calibration.
+    """
     @staticmethod
-    def table(points: ArrayLike) -> CalibrationCurve: ...
+    def table(points: ArrayLike) -> CalibrationCurve:
+        """Straight lines between points of count and position (rad), (N, 2), 2 to 1025 of them."""
     @staticmethod
-    def monotone_cubic(points: ArrayLike) -> CalibrationCurve: ...
+    def monotone_cubic(points: ArrayLike) -> CalibrationCurve:
+        """Monotone cubics through points of count and position (rad), (N, 2), 2 to 1025 of them."""
     @staticmethod
-    def polynomial(counts: Sequence[float], coefficients: ArrayLike) -> CalibrationCurve: ...
+    def polynomial(counts: Sequence[float], coefficients: ArrayLike) -> CalibrationCurve:
+        """A polynomial by its Chebyshev coefficients, rad, over counts from the first to the second."""
     @property
-    def counts(self) -> tuple[float, float]: ...
+    def counts(self) -> tuple[float, float]:
+        """Least and greatest count that it was made of."""
     @property
-    def positions_range(self) -> tuple[float, float]: ...
+    def positions_range(self) -> tuple[float, float]:
+        """Least and greatest position, rad."""
     @property
-    def points(self) -> list[tuple[float, float]] | None: ...
+    def points(self) -> list[tuple[float, float]] | None:
+        """Points of a table or a cubic, count and position (rad); None of a polynomial."""
     @property
-    def coefficients(self) -> list[float] | None: ...
-    def position(self, count: float) -> float: ...
-    def positions(self, counts: ArrayLike) -> tuple[Floats, Mask]: ...
+    def coefficients(self) -> list[float] | None:
+        """Chebyshev coefficients of a polynomial, rad; None of another curve."""
+    def position(self, count: float) -> float:
+        """Position of a count, rad."""
+    def positions(self, counts: ArrayLike) -> tuple[Floats, Mask]:
+        """Positions of many counts, rad, and which have one: (values, valid)."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class CalibrationResiduals:
+    """Departures of the positions that a calibration tells from the angles that were measured."""
     @property
-    def rows(self) -> int: ...
+    def rows(self) -> int:
+        """Number of rows."""
     @property
-    def rms(self) -> float: ...
+    def rms(self) -> float:
+        """Root mean square, rad."""
     @property
-    def mean(self) -> float: ...
+    def mean(self) -> float:
+        """Mean of position less angle, rad."""
     @property
-    def greatest(self) -> float: ...
+    def greatest(self) -> float:
+        """Greatest, without its sign, rad."""
     @property
-    def at(self) -> float: ...
+    def at(self) -> float:
+        """Angle of the row with the greatest, rad."""
     @property
-    def rms_share(self) -> float: ...
+    def rms_share(self) -> float:
+        """The root mean square as a part of the travel of the sweep."""
     @property
-    def greatest_share(self) -> float: ...
+    def greatest_share(self) -> float:
+        """The greatest as a part of the travel of the sweep."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class PointsWorth:
+    """What a calibration of so many points leaves, straight between them, of a curve without noise."""
     @property
-    def points(self) -> int: ...
+    def points(self) -> int:
+        """Number of points."""
     @property
-    def even(self) -> float: ...
+    def even(self) -> float:
+        """Greatest error with the points at evenly spaced angles, rad."""
     @property
-    def even_share(self) -> float: ...
+    def even_share(self) -> float:
+        """The same as a part of the travel."""
     @property
-    def even_linearity(self) -> float: ...
+    def even_linearity(self) -> float:
+        """Independent linearity (IEC 61298-2) of the position with those points, as a part of its span."""
     @property
-    def placed(self) -> float: ...
+    def placed(self) -> float:
+        """Greatest error with the points where it becomes least, rad."""
     @property
-    def placed_share(self) -> float: ...
+    def placed_share(self) -> float:
+        """The same as a part of the travel."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Calibration:
+    """A calibration: the curve from count to position, and what it leaves of the errors of the sweep.
+
+    A polynomial is fitted to the rows; a cubic goes through the values of parabolas fitted about its knots; a
+    table stands for such a cubic of up to 33 knots, its own where its greatest error becomes least. Rows of
+    there and back are fitted together: half the hysteresis is in every residual.
+    """
     @property
-    def form(self) -> Literal["polynomial", "table", "monotone cubic"]: ...
+    def form(self) -> Literal["polynomial", "table", "monotone cubic"]:
+        """ "polynomial", "table" or "monotone cubic"."""
     @property
-    def bits(self) -> int: ...
+    def bits(self) -> int:
+        """Bits of the converter."""
     @property
-    def travel(self) -> tuple[float, float]: ...
+    def travel(self) -> tuple[float, float]:
+        """Least and greatest angle of the sweep, rad."""
     @property
-    def curve(self) -> CalibrationCurve: ...
+    def curve(self) -> CalibrationCurve:
+        """The position by the count."""
     @property
-    def reference(self) -> CalibrationCurve: ...
+    def reference(self) -> CalibrationCurve:
+        """The cubic that stands for the readings, of which a table is made."""
     @property
-    def table_error(self) -> float | None: ...
+    def table_error(self) -> float | None:
+        """How far a table departs from reference at most, rad; None of another form."""
     @property
-    def table_bound(self) -> float | None: ...
+    def table_bound(self) -> float | None:
+        """What no table of so many knots is below, rad; None unless they were placed for the least error."""
     @property
-    def before(self) -> CalibrationResiduals: ...
+    def before(self) -> CalibrationResiduals:
+        """What a straight line from the least to the greatest count leaves: a firmware that knows the ends only."""
     @property
-    def after(self) -> CalibrationResiduals: ...
+    def after(self) -> CalibrationResiduals:
+        """What the calibration leaves of the rows that were fitted."""
     @property
-    def held_back(self) -> CalibrationResiduals | None: ...
-    def points_worth(self, points: Sequence[int] | None = None) -> tuple[PointsWorth, ...]: ...
+    def held_back(self) -> CalibrationResiduals | None:
+        """What it leaves of those that were held back; None if none were."""
+    def points_worth(self, points: Sequence[int] | None = None) -> tuple[PointsWorth, ...]:
+        """What calibrations of so many points would leave, straight between them: which number is worth taking."""
     def firmware(
         self,
         name: str,
@@ -2207,15 +2322,33 @@ class Calibration:
         ends: Sequence[float] | None = None,
         dead_zone: float = 0.0,
         end_zone: float = 0.0,
-    ) -> Firmware: ...
+    ) -> Firmware:
+        """The curve as constants for a microcontroller; see Firmware. ends: those of the travel if not given."""
     @staticmethod
-    def from_json(text: str) -> Calibration: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> Calibration:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Curve and figures as JSON, SI, to the last bit."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Firmware:
+    """Constants and source for a microcontroller, and how far they are from the calibration: table,
+    multiplication, shift and clamp in whole numbers of 32 bits, proven by running through every code.
+
+    The output is 0 from the center to dead_zone on either side, full from end_zone before an end on, and
+    straight in the position between, each side by its own travel. In the sources the name is `axis_` with the
+    name in lower case, blanks, hyphens and dots as underscores.
+
+    >>> import yokewright as yw
+    >>> curve = yw.axis.CalibrationCurve.table([(300, -10 * yw.deg), (2100, 0), (3800, 10 * yw.deg)])
+    >>> firmware = yw.axis.Firmware("rudder", curve, bits=12, ends=(-10 * yw.deg, 10 * yw.deg), dead_zone=0.1 * yw.deg)
+    >>> firmware.output(2100), firmware.output(4095), firmware.worst_error < 2
+    (0, 32767, True)
+    >>> print([line for line in firmware.c_source().splitlines() if line.endswith(";") and "output(" in line][0])
+    int32_t axis_rudder_output(uint32_t code);
+    """
     def __new__(
         cls,
         name: str,
@@ -2230,107 +2363,163 @@ class Firmware:
         end_zone: float = 0.0,
     ) -> Self: ...
     @property
-    def curve(self) -> CalibrationCurve: ...
+    def curve(self) -> CalibrationCurve:
+        """The calibration that it was made of."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """Name as given."""
     @property
-    def identifier(self) -> str: ...
+    def identifier(self) -> str:
+        """Name in the sources."""
     @property
-    def bits(self) -> int: ...
+    def bits(self) -> int:
+        """Bits of the converter."""
     @property
-    def output_bits(self) -> int: ...
+    def output_bits(self) -> int:
+        """Bits of the output."""
     @property
-    def full_output(self) -> int: ...
+    def full_output(self) -> int:
+        """Greatest output."""
     @property
-    def center(self) -> float: ...
+    def center(self) -> float:
+        """Angle at which the output is 0, rad."""
     @property
-    def ends(self) -> tuple[float, float]: ...
+    def ends(self) -> tuple[float, float]:
+        """Angles at the ends, rad."""
     @property
-    def dead_zone(self) -> float: ...
+    def dead_zone(self) -> float:
+        """On either side of the center, rad."""
     @property
-    def end_zone(self) -> float: ...
+    def end_zone(self) -> float:
+        """Before either end, rad."""
     @property
-    def knots(self) -> tuple[int, int]: ...
+    def knots(self) -> tuple[int, int]:
+        """Knots of the tables below and above the center."""
     @property
-    def shift(self) -> int: ...
+    def shift(self) -> int:
+        """By how many bits sums are shifted."""
     @property
-    def worst_error(self) -> float: ...
+    def worst_error(self) -> float:
+        """Greatest difference of output and calibration over all codes, in steps of the output; half is rounding."""
     @property
-    def worst_angle(self) -> float: ...
+    def worst_angle(self) -> float:
+        """The same as an angle of the control, rad."""
     @property
-    def worst_code(self) -> int: ...
+    def worst_code(self) -> int:
+        """The code with the greatest difference."""
     @property
-    def reached(self) -> tuple[int, int]: ...
-    def output(self, code: int) -> int: ...
-    def outputs(self) -> NDArray[np.int32]: ...
-    def model(self) -> Floats: ...
-    def c_source(self) -> str: ...
-    def rust_source(self) -> str: ...
-    def json(self) -> str: ...
-    def csv(self) -> str: ...
+    def reached(self) -> tuple[int, int]:
+        """Output at the first and at the last code."""
+    def output(self, code: int) -> int:
+        """The output at a code, as the sources compute it; beyond the converter as at its last code."""
+    def outputs(self) -> NDArray[np.int32]:
+        """The outputs of all codes, from 0 on."""
+    def model(self) -> Floats:
+        """The outputs that the calibration has at all codes, not rounded."""
+    def c_source(self) -> str:
+        """The source in C99: `int32_t axis_<name>_output(uint32_t code)`, with nothing but `<stdint.h>`."""
+    def rust_source(self) -> str:
+        """The source in Rust: `pub fn axis_<name>_output(code: u32) -> i32`, for `no_std`."""
+    def json(self) -> str:
+        """The constants as JSON."""
+    def csv(self) -> str:
+        """Every code with its position, deg, and its output, as CSV."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class IdentifiedQuantity:
+    """One quantity that was identified, in its SI unit."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """Its name."""
     @property
-    def unit(self) -> str: ...
+    def unit(self) -> str:
+        """Its unit."""
     @property
-    def designed(self) -> float: ...
+    def designed(self) -> float:
+        """As designed."""
     @property
-    def value(self) -> float: ...
+    def value(self) -> float:
+        """As it explains the readings best."""
     @property
-    def standard_error(self) -> float | None: ...
+    def standard_error(self) -> float | None:
+        """Standard error; None if the readings do not tell it from another."""
     @property
-    def interval(self) -> tuple[float, float] | None: ...
+    def interval(self) -> tuple[float, float] | None:
+        """The 95 % interval; None without a standard error."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class BenchAdvice:
+    """How to bring one measure back to its design, and what that makes of the range used."""
     @property
-    def measure(self) -> str: ...
+    def measure(self) -> str:
+        """Name of the measure."""
     @property
-    def change(self) -> float: ...
+    def change(self) -> float:
+        """What to add to it, in its unit."""
     @property
-    def interval(self) -> tuple[float, float]: ...
+    def interval(self) -> tuple[float, float]:
+        """Least and greatest change with 95 % confidence."""
     @property
-    def range_used(self) -> float: ...
+    def range_used(self) -> float:
+        """Share of the codes used as it is."""
     @property
-    def range_used_then(self) -> float: ...
+    def range_used_then(self) -> float:
+        """The same after the change."""
     @property
-    def text(self) -> str: ...
+    def text(self) -> str:
+        """The same in words."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Identification:
+    """Which values explain measured readings, how well each is known, and what the readings cannot tell apart.
+
+    Least squares on the exact model within the bounds, with the tolerances as further residuals. A direction in
+    which the readings alone tell the quantities no better than to half of what was known before is named in
+    cannot_tell, and what takes part in it has no standard error.
+    """
     @property
-    def quantities(self) -> tuple[IdentifiedQuantity, ...]: ...
-    def quantity(self, name: str) -> IdentifiedQuantity | None: ...
+    def quantities(self) -> tuple[IdentifiedQuantity, ...]:
+        """The quantities, in the order of their names."""
+    def quantity(self, name: str) -> IdentifiedQuantity | None:
+        """The quantity of a name; None if it was not sought."""
     @property
-    def correlation(self) -> Floats: ...
+    def correlation(self) -> Floats:
+        """Correlation of each two by the readings alone, (N, N)."""
     @property
-    def cannot_tell(self) -> tuple[str, ...]: ...
+    def cannot_tell(self) -> tuple[str, ...]:
+        """What the readings cannot tell apart, in words."""
     @property
-    def moves_together(self) -> tuple[str, ...]: ...
+    def moves_together(self) -> tuple[str, ...]:
+        """What is told but moves together, in words."""
     @property
-    def advice(self) -> tuple[BenchAdvice, ...]: ...
+    def advice(self) -> tuple[BenchAdvice, ...]:
+        """What to do about measures that are surely off."""
     @property
-    def residual_rms(self) -> float: ...
+    def residual_rms(self) -> float:
+        """Root mean square of what the fit leaves, in the unit of the readings."""
     @property
-    def reading_sd(self) -> float: ...
+    def reading_sd(self) -> float:
+        """Standard deviation of a reading that was used."""
     @property
-    def misfit(self) -> float: ...
+    def misfit(self) -> float:
+        """residual_rms by reading_sd: far above 1, something is off that was not sought."""
     @property
-    def reading_unit(self) -> str: ...
+    def reading_unit(self) -> str:
+        """Unit of the readings."""
     @property
-    def readings(self) -> int: ...
+    def readings(self) -> int:
+        """Number of readings."""
     @staticmethod
-    def from_json(text: str) -> Identification: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> Identification:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """Everything as JSON, SI, to the last bit."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2346,7 +2535,31 @@ def identify_axis(
     moving: Literal["magnets", "sensor"] = "magnets",
     drive: Transmission | None = None,
     noise: float | None = None,
-) -> Identification: ...
+) -> Identification:
+    """What explains a measured sweep: which values of the quantities sought, with advice for what is surely off.
+
+    arrangement, throw (rad), sensor, converter, moving, drive: the axis as designed. What is sought is named
+    either with its bounds, within={"gap": (1 * mm, 4 * mm)}, or with the tolerance of a drawing (two standard
+    deviations), plus_minus={"polarization": 0.04}: every measure of the arrangement, "sensor offset" (V),
+    "sensor gain" (V/T) and "angle zero" (rad). All others are as designed. noise: of one reading, counts rms;
+    if not given, as the fit leaves it.
+
+    >>> import yokewright as yw
+    >>> from yokewright import deg, mm
+    >>> cube = yw.magnet.Block(size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1.3, 0))
+    >>> layout = yw.axis.SwungLayout(magnet=cube, arm=12 * mm, gap=2 * mm)
+    >>> parts = dict(
+    ...     throw=(-6 * deg, 6 * deg),
+    ...     sensor=yw.hall.LinearHall(supply=5.0, sensitivity=20 * yw.mV_per_mT),
+    ...     converter=yw.hall.Converter(bits=12, reference=5.0),
+    ... )
+    >>> built = layout.with_measure("gap", 2.3 * mm).axis(**parts).sweep(101)
+    >>> sweep = yw.axis.BenchSweep(built.angle, built.counts, bits=12)
+    >>> found = yw.axis.identify_axis(sweep, layout, **parts, within={"gap": (1 * mm, 4 * mm)})
+    >>> print(f"{found.quantity('gap').value / mm:.2f} mm")
+    2.30 mm
+    """
+
 def identify_rod(
     rod: BallRod,
     pedal: ArrayLike,
@@ -2354,4 +2567,10 @@ def identify_rod(
     *,
     within: dict[str, Sequence[float]],
     sd: float | None = None,
-) -> Identification: ...
+) -> Identification:
+    """What explains the crank angles (rad) measured at pedal angles (rad), of a ball-joint rod as designed.
+
+    within: bounds of what is sought, by name: "rod length", "stud height" (ball joint of the pedal from its
+    hinge), "crank arm" (m), "crank zero" (rad: angle of the crank where its protractor showed zero). sd:
+    standard deviation of a crank angle, rad; if not given, as the fit leaves it.
+    """
