@@ -41,7 +41,7 @@ class Design:
     """A whole design, checked."""
     @staticmethod
     def load(path: str | PathLike[str]) -> Design:
-        """Reads a design file; raises DesignFileError with file, line, key, value and allowed range."""
+        """Reads a design file; raises DesignFileError with file, line, column, key, value and allowed range."""
     @staticmethod
     def parse(text: str, name: str = "design") -> Design:
         """Reads a design from text; name stands for the file in messages."""
@@ -71,7 +71,7 @@ class Evaluation:
         """What prices are in; None if the file does not say."""
     @property
     def axes(self) -> list[AxisEvaluation]:
-        """The axes that can be swept, in the order of the file."""
+        """The axes that can be evaluated, those of sticks too, in the order of the file."""
     @property
     def sticks(self) -> list[StickEvaluation]:
         """The sticks that can be evaluated, in the order of the file."""
@@ -80,11 +80,11 @@ class Evaluation:
         """All axes in one table, each with the error budget that it is asked for; None if there are none."""
     @property
     def broken(self) -> list[BrokenControl]:
-        """The axes that cannot be swept, such as one that collides, in the order of the file."""
+        """The axes and sticks that cannot be evaluated, such as one that collides, in the order of the file."""
     @property
     def state(self) -> Literal["met", "close", "missed"]:
-        """The worst of all verdicts: "met", "close" or "missed"; "missed" if an axis cannot be swept, else "met"
-        if there are no targets.
+        """The worst of all verdicts: "met", "close" or "missed"; "missed" if a control cannot be evaluated, else
+        "met" if there are no targets.
         """
     def to_json(self) -> str:
         """The result as JSON; SI units, except the verdicts, which carry theirs."""
@@ -92,16 +92,16 @@ class Evaluation:
 
 @final
 class BrokenControl:
-    """An axis that cannot be swept, and why."""
+    """An axis or a stick that cannot be evaluated, and why."""
     @property
     def name(self) -> str:
-        """What the axis is called."""
+        """What the axis or the stick is called."""
     @property
     def line(self) -> int:
         """The line of the design file at which it begins."""
     @property
     def reason(self) -> str:
-        """Why it cannot be swept."""
+        """Why it cannot be evaluated."""
 
 @final
 class AxisEvaluation:
@@ -117,7 +117,7 @@ class AxisEvaluation:
         """How magnet and sensor stand; None with a potentiometer on the shaft."""
     @property
     def axis(self) -> Axis:
-        """The axis itself."""
+        """The axis itself; of a stick as if the other axis stood at zero and had no magnet."""
     @property
     def sweep(self) -> Sweep:
         """Its curve."""
@@ -126,7 +126,9 @@ class AxisEvaluation:
         """Its figures."""
     @property
     def error_budget(self) -> ErrorBudget | None:
-        """What the errors of the position told add up to."""
+        """What the errors of the position told add up to; None where the reading turns back or stands still, or
+        where notes says why.
+        """
     @property
     def price(self) -> float | None:
         """What its parts cost; None if the file does not say."""
@@ -136,7 +138,8 @@ class AxisEvaluation:
     @property
     def notes(self) -> list[str]:
         """What a builder should know whatever the targets are: clipping, a reading that turns back or stands
-        still, an input driven too high.
+        still, an input driven too high, parts that touch, a linkage at its end, a field that the sensor does
+        not work in.
         """
 
 @final
@@ -159,7 +162,9 @@ class StickEvaluation:
         """What each axis does to the reading of the other."""
     @property
     def correction(self) -> Correction | None:
-        """The bilinear map of both readings to both angles, and what it leaves."""
+        """The bilinear map of both readings to both angles, and what it leaves; None where the readings do not
+        tell the angles apart, as notes then says.
+        """
     @property
     def notes(self) -> list[str]:
         """What a builder should know whatever the targets are."""

@@ -365,7 +365,7 @@ impl AxisEvaluation {
         };
         let compared = ComparedAxis {
             price: named.price(),
-            crosstalk: (spec.crosstalk > 0.0).then_some(spec.crosstalk),
+            crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
             ..ComparedAxis::new(named.name(), axis.clone())
         };
         let mut notes = notes(axis, named.arrangement(), &figures);

@@ -175,6 +175,16 @@ fn points_are_worth_what_a_parabola_says() {
 }
 
 #[test]
+fn noise_is_not_taken_for_bends() {
+    // 3 counts of noise are 0.019 deg of a straight characteristic; 242 rows tell it to a tenth of that. Of 33 knots
+    // each would follow its own seven rows.
+    let straight = sweep(121, 3.0, |angle| 2048.0 + 9000.0 * angle);
+    let calibration = calibrate(&straight, table(9, KnotPlacement::LeastError));
+    let worth = calibration.points_worth(&[2]).unwrap()[0];
+    assert!(worth.even < 0.008 * DEG, "{} deg", worth.even / DEG);
+}
+
+#[test]
 fn a_few_rows_are_enough_for_a_few_knots() {
     let angles = [-10.0, -5.0, 0.0, 5.0, 10.0].map(|angle| angle * DEG);
     let counts = angles.map(|angle| 2048.0 + 100.0 * angle / DEG);

@@ -298,7 +298,7 @@ def test_what_the_file_says_is_what_is_built(rig):
 
 
 def test_an_axis_of_the_rig_is_the_one_built_by_hand(rig):
-    """The figures of the file to the last bit, by way of Python's own classes."""
+    """By way of Python's own classes, in which poses have been rotation vectors: a rounding of their angles."""
     trim = rig.axes[4]
     sensor = yw.hall.AngleSensor.named("shaft end 14 bit")
     grade = yw.magnet.Grade.named("N35")
@@ -311,7 +311,10 @@ def test_an_axis_of_the_rig_is_the_one_built_by_hand(rig):
         remanence_drift=grade.remanence_coefficient,
     ).zeroed()
     assert trim.axis == axis
-    assert trim.figures == axis.figures(1001)
+    figures = axis.figures(1001)
+    assert trim.figures.code_range == figures.code_range
+    assert trim.figures.gain_counts == pytest.approx(figures.gain_counts, rel=1e-12)
+    assert trim.figures.linearity.independent == pytest.approx(figures.linearity.independent, rel=1e-6)
 
 
 def test_crosstalk_of_the_stick_goes_into_the_budgets(rig):
@@ -322,14 +325,18 @@ def test_crosstalk_of_the_stick_goes_into_the_budgets(rig):
         assert got == pytest.approx(100 * crosstalk.worst.of_span, rel=1e-12)
         (row,) = [row for row in rig.comparison.controls if row.name == name]
         assert row.crosstalk == crosstalk.worst.counts
-    assert stick.correction.after.worst < stick.correction.before.worst
+    # The map has the straight lines among its own: by least squares it can only be nearer, to the last digits.
+    for before, after in zip(stick.correction.before.rms, stick.correction.after.rms, strict=True):
+        assert after <= before * (1 + 1e-9)
 
 
 def test_two_magnets_carried_together_are_told():
     text = RIG.read_text(encoding="utf-8").replace('magnet_on = "ring"', 'magnet_on = "stick"')
     evaluation = yw.rig.Design.parse(text).evaluate(points=101)
     assert evaluation.sticks[0].crosstalk.outer.cause == "mounting"
-    assert "carried by the stick" in yw.report.report_html(evaluation)
+    page = yw.report.report_html(evaluation)
+    assert "the magnet of pitch is carried by the stick" in page
+    assert "Reading of pitch, held, as roll turns" in page
 
 
 def test_a_lock_within_the_throw_leaves_the_other_controls():

@@ -212,6 +212,7 @@ def beginnings():
         *(
             evaluation.axes[0].verdicts[0],
             yw.rig.Design.load(example),
+            yw.rig.Design.load(example.with_name("training_rig.toml")).evaluate(11).sticks[0],
             spring,
             twist,
             block,

@@ -439,6 +439,81 @@ def test_missed_targets_are_said_in_words():
         assert f"{axis.name}: " in words
 
 
+# --- a whole rig ---------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def rig():
+    return yw.rig.Design.load(EXAMPLE.with_name("training_rig.toml")).evaluate()
+
+
+@pytest.fixture(scope="module")
+def rig_page(rig):
+    return Page(yw.report.report_html(rig))
+
+
+def test_every_control_of_a_rig_has_its_section(rig, rig_page):
+    headings = rig_page.words("h2")
+    for axis in rig.axes:
+        assert f"Axis: {axis.name}" in headings
+    assert "Both axes of stick" in headings
+    assert "Side by side" in headings
+    levels = [int(tag[1]) for tag, _, _ in rig_page.tags if re.fullmatch(r"h[1-6]", tag)]
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    ids = [attributes["id"] for _, attributes, _ in rig_page.tags if "id" in attributes]
+    assert len(ids) == len(set(ids))
+    links = [attributes["href"][1:] for attributes in rig_page.all("a")]
+    assert set(links) <= set(ids)
+
+
+def test_parts_of_every_kind_are_told(rig, rig_page):
+    words = rig_page.words("body")
+    for text in (
+        "Driven through a pedal transmission",
+        "potentiometer, 300 deg of electrical travel, 10000 ohm at 3.3 V",
+        "angle sensor, 14 bits over the turn",
+        "linear Hall sensor, 15 mV/mT at 3.3 V",
+        "low-pass of 1592 Hz",
+        "8 samples, 0.1 ms apart",
+        "Radial offset 0.2 mm",
+        "Price 5.10 EUR",
+        "Per deg of pivot at the sensor",
+        "Per mm of pad or grip",
+    ):
+        assert text in words, text
+    # No picture shows the rounding of a straight line: neither a straight potentiometer's departure.
+    assert not any("Departure of the output of axis airbrake" in picture["alt"] for picture in rig_page.all("img"))
+    assert any("Departure of the output of axis rudder" in picture["alt"] for picture in rig_page.all("img"))
+
+
+def test_errors_are_told_with_what_helps(rig, rig_page):
+    words = rig_page.words("body")
+    for axis in rig.axes:
+        budget = axis.error_budget
+        largest = budget.largest
+        assert f"{largest.cause} {largest.angle / yw.deg:.3g} deg" in words
+        assert largest.remedy in words
+        assert f"root sum square {budget.root_sum_square / yw.deg:.3g} deg" in words
+
+
+def test_all_axes_stand_side_by_side(rig, rig_page):
+    words = rig_page.words("body")
+    side = words[words.index("Side by side Axis") :]
+    for control in rig.comparison.controls:
+        assert f"{control.name} {control.figures.counts} {100 * control.figures.range_used:.3g} %" in side
+        assert f"{control.price:.2f}" in side
+
+
+def test_a_design_whose_controls_are_all_broken_is_a_page():
+    text = EXAMPLE.read_text(encoding="utf-8").replace("gap_mm = 3.3", "gap_mm = 3.3\noffset_mm = [-6.0, 0.0, 0.0]")
+    text = text.replace("offset_mm = [0.0, 0.3, 0.0]", "offset_mm = [-6.0, 0.0, 0.0]")
+    evaluation = yw.rig.Design.parse(text).evaluate(11)
+    assert (evaluation.axes, evaluation.comparison, len(evaluation.broken)) == ([], None, 2)
+    words = Page(yw.report.report_html(evaluation)).words("body")
+    assert "Cannot be evaluated" in words
+    assert "Side by side" not in words
+
+
 # --- import -------------------------------------------------------------------------------------
 
 

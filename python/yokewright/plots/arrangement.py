@@ -33,6 +33,7 @@ _CENTER_LINE: Style = {"color": FAINT, "linewidth": 0.9, "linestyle": (0, (9, 2,
 _WIDTH = 7.2  # of the figure, in
 _MARGINS = 1.9  # of the figure, for titles, numbers and a key of two lines, in
 _LINE = 0.24  # of the key, in
+_TALLEST = 6.5  # of both views together, in
 _NARROW = 5.0  # up to this width the key is one column, in
 
 
@@ -48,15 +49,18 @@ def plot_arrangement(arrangement: Arrangement) -> Figure:
     return figure
 
 
-def draw_arrangement(arrangement: Arrangement, figure: Figure) -> None:
-    """Do what `plot_arrangement` does in a figure of the caller's own: its width stays, its height is set."""
+def draw_arrangement(arrangement: Arrangement, figure: Figure, tallest: float = _TALLEST) -> None:
+    """Do what `plot_arrangement` does in a figure of the caller's own: its width stays, its height is set.
+
+    tallest: of both views together, in.
+    """
     side, top = _View(arrangement, _X, _Z), _View(arrangement, _X, _Y)
     # One scale for both, and one above the other.
     low, high = (f(end, other) for f, end, other in zip((min, max), side.x_range, top.x_range, strict=True))
     side.x_range = top.x_range = (low, high)
     heights = [view.y_range[1] - view.y_range[0] for view in (side, top)]
     width = figure.get_figwidth()
-    scale = min((width - 0.4) / (high - low), 6.5 / sum(heights))
+    scale = min((width - 0.4) / (high - low), tallest / sum(heights))
     columns = 3 if width > _NARROW else 1
     handles = _key(arrangement)
     lines = -(-len(handles) // columns)

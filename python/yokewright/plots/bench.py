@@ -95,7 +95,16 @@ def plot_correlation(identification: Identification, ax: Axes | None = None) -> 
         color = CURVE if value >= 0.0 else CLIPPED
         side = 0.9 * np.sqrt(abs(value))
         ax.add_patch(pyplot.Rectangle((column - side / 2, row - side / 2), side, side, color=color, zorder=2))
-        ax.text(column, row, f"{value:.2f}", ha="center", va="center", fontsize=FONT_PT - 1, color=INK, zorder=3)
+        ax.text(
+            column,
+            row,
+            f"{round(value, 2) + 0.0:.2f}",
+            ha="center",
+            va="center",
+            fontsize=FONT_PT - 1,
+            color=INK,
+            zorder=3,
+        )
     places = np.arange(len(quantities))
     ax.set_xticks(places, told, rotation=30, ha="right")
     ax.set_yticks(places, told)

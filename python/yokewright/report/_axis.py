@@ -26,7 +26,7 @@ ANGLE_SENSOR_TRAVEL = 180 * deg  # a magnet on the shaft end, half a turn mapped
 def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
     """Everything about one axis; place: its number on the page."""
     notes = f"<h3>Notes</h3><ul>{items(axis.notes)}</ul>" if axis.notes else ""
-    of_stick = f"<p>An axis of {escape(axis.stick)}, here by itself.</p>" if axis.stick is not None else ""
+    of_stick = f"<p>One of the two axes of {escape(axis.stick)}, here by itself.</p>" if axis.stick is not None else ""
     return "\n".join(
         [
             f"<section class='axis' aria-labelledby='axis-{place}'>"
@@ -79,8 +79,8 @@ def _drawing(axis: AxisEvaluation) -> str:
         return "<p>The sensor sits on the shaft: there is no magnet to place.</p>"
     clearance = number(axis.figures.clearance / mm)
     return figure(
-        lambda drawing: plots.draw_arrangement(arrangement, drawing),
-        (6.4, 4.0),
+        lambda drawing: plots.draw_arrangement(arrangement, drawing, tallest=4.2),
+        (7.2, 4.0),
         f"Scale drawing of magnet, sensor and pivot of axis {axis.name} when centered, from the side and along the "
         f"pivot axis; over the throw, {throw(axis)}, the sensor comes within {clearance} mm of the magnet.",
         "The parts to scale when centered, from the side and along the pivot axis. Without the size of its package "
@@ -89,6 +89,7 @@ def _drawing(axis: AxisEvaluation) -> str:
     )
 
 
+_STRAIGHT = 1e-9  # of the span: below it a picture would show rounding
 _Quantity = Literal["flux", "volts", "counts"]
 
 
@@ -104,6 +105,8 @@ def _curves(axis: AxisEvaluation) -> Iterable[str]:
         yield _curve(axis, "volts", "Output of the sensor", change)
     yield _curve(axis, "counts", "What is read", f"codes {low} to {high}{clipped}")
     straight = figures.linearity
+    if straight is not None and straight.independent < _STRAIGHT:
+        return
     worst = f"at most {percent(straight.independent)} of span" if straight else "no value, it does not change"
     quantity: _Quantity = "counts" if figures.volts_span is None else "volts"
     yield figure(
@@ -214,6 +217,7 @@ def _linearity_row(name: str, linearity: Linearity | None) -> str:
     return row(_LINEARITIES, [name, *map(percent, shares)])
 
 
+_SEEN = 0.02  # of the root sum square: of its square less than a thousandth
 _ERRORS = ("Cause", "Greatest", "Of the throw", "Counts", "What helps")
 
 
@@ -232,7 +236,8 @@ def _errors(axis: AxisEvaluation) -> str:
         f"Bars of the errors of the position of axis {axis.name} by their causes: {told}.",
         f"How far the position told may be from the control's, by cause: {told}.",
     )
-    lines = [line for line in budget.contributions if line.angle > 0.0]
+    # What is worth a thought: the rest would not be seen in the sum.
+    lines = [line for line in budget.contributions if line.standard_deviation > _SEEN * squares]
     lines.sort(key=lambda line: line.standard_deviation, reverse=True)
     rows = [
         row(

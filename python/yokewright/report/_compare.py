@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from html import escape
 
-from .._core import ComparedFigures, Evaluation, deg
+from .._core import ComparedFigures, Evaluation
 from ._pieces import degrees, head, number, percent, row, table
 
 
@@ -34,8 +34,11 @@ def _share(share: float | None) -> str | None:
     return None if share is None else percent(share)
 
 
-def _angle(angle: float | None) -> str | None:
-    return None if angle is None else degrees(angle)
+def _step(control: ComparedFigures) -> str | None:
+    """The worse of one count and rms noise."""
+    steps = (control.figures.step_quantization_worst, control.figures.step_noise_worst)
+    known = [step for step in steps if step is not None]
+    return degrees(max(known)) if known else None
 
 
 _Cell = Callable[[ComparedFigures], str | None]
@@ -43,10 +46,7 @@ _Cell = Callable[[ComparedFigures], str | None]
 _COLUMNS: list[tuple[str, _Cell]] = [
     ("Counts", lambda c: str(c.figures.counts)),
     ("Range used", lambda c: percent(c.figures.range_used)),
-    ("Counts per deg", lambda c: number(abs(c.figures.gain_counts) * deg)),
-    ("One count, worst", lambda c: _angle(c.figures.step_quantization_worst)),
-    ("Rms noise, worst", lambda c: _angle(c.figures.step_noise_worst)),
-    ("Departure, uncalibrated", lambda c: _share(c.departure_uncalibrated)),
+    ("Step, worst", _step),
     ("Departure, calibrated", lambda c: _share(c.departure_calibrated)),
     ("Drift", lambda c: None if c.budget is None else degrees(c.budget.drift)),
     ("Error, root sum square", lambda c: None if c.budget is None else degrees(c.budget.root_sum_square)),

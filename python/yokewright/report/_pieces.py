@@ -11,6 +11,8 @@ from matplotlib.figure import Figure
 from .._core import AxisEvaluation, deg
 from ._style import NARROW
 
+_LEAST = 1e-8  # of a whole: less is not told in digits
+
 
 def items(texts: Iterable[str]) -> str:
     return "".join(f"<li>{escape(text)}</li>" for text in texts)
@@ -79,6 +81,8 @@ def number(value: float, signed: bool = False) -> str:
 
 
 def percent(share: float) -> str:
+    if 0.0 < share < _LEAST:
+        return f"less than {number(100.0 * _LEAST)} %"  # something is not nothing
     return f"{number(100.0 * share)} %"
 
 

@@ -33,13 +33,11 @@ def stick_section(place: int, stick: StickEvaluation) -> str:
             "<h3>Crosstalk</h3>",
             table(
                 head(_CROSSTALK),
-                [_crosstalk(outer, crosstalk.outer), _crosstalk(inner, crosstalk.inner)],
+                [_crosstalk(outer, crosstalk.outer, stick.axes), _crosstalk(inner, crosstalk.inner, stick.axes)],
                 "errors",
             ),
-            "<div class='curves'>",
             _picture(readings, "outer", stick),
             _picture(readings, "inner", stick),
-            "</div>",
             "<h3>Corrected by both readings</h3>",
             _correction(stick),
             "</section>",
@@ -47,15 +45,19 @@ def stick_section(place: int, stick: StickEvaluation) -> str:
     )
 
 
-def _crosstalk(name: str, crosstalk: AxisCrosstalk) -> str:
+def _crosstalk(name: str, crosstalk: AxisCrosstalk, names: tuple[str, str]) -> str:
     worst = crosstalk.worst
+    why = crosstalk.explanation
+    # By the names that the builder has given them.
+    for which, own in zip(("outer", "inner"), names, strict=True):
+        why = why.replace(f"the {which} axis", own)
     share = "no value" if worst.of_span is None else percent(worst.of_span)
     cells = [
         escape(name),
         f"{number(worst.counts)} counts at worst",
         share,
         f"{number(crosstalk.center.counts)} counts",
-        escape(crosstalk.explanation),
+        escape(why),
     ]
     return row(_CROSSTALK, cells)
 
@@ -63,9 +65,12 @@ def _crosstalk(name: str, crosstalk: AxisCrosstalk) -> str:
 def _picture(readings: GateMap, which: Literal["outer", "inner"], stick: StickEvaluation) -> str:
     name, other = stick.axes if which == "outer" else stick.axes[::-1]
     worst = getattr(stick.crosstalk, which).worst.counts
+    if worst < 1.0:
+        # Less than anything reads: the table says so.
+        return ""
     return figure(
         lambda drawing: plots.plot_crosstalk(readings, which, names=stick.axes, ax=drawing.add_subplot()),
-        (3.5, 3.2),
+        (5.6, 4.2),
         f"Change of the reading of {name}, held at several angles, as {other} goes over its travel: at most "
         f"{number(worst)} counts.",
         f"Reading of {name}, held, as {other} turns: at most {number(worst)} counts.",

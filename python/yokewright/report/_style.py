@@ -40,7 +40,9 @@ figure { margin: 0 0 1rem; break-inside: avoid; }
 figure { max-width: 40rem; }
 img { display: block; width: 100%; height: auto; padding: .5rem;
   background: #fff; border: 1px solid var(--rule); border-radius: .3rem; }
-.errors td:last-child { width: 36%; }
+.errors td:last-child { width: 44%; }
+.errors th:first-child { width: 26%; }
+.errors td:not(:last-child) { white-space: nowrap; }
 .many th, .many td { padding-right: .5rem; font-size: .92rem; }
 .many th:first-child { width: auto; }
 figcaption { margin-top: .4rem; color: var(--soft); font-size: .92rem; }
@@ -57,6 +59,9 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
   tr { padding: .5rem 0; border-bottom: 1px solid var(--rule); }
   th, th:first-child, td { width: auto; padding: .1rem 0; border: 0; }
   tbody th { font-weight: 600; }
+  .errors th:first-child, .errors td:last-child, .many th:first-child { width: auto; }
+  .errors td:not(:last-child) { white-space: normal; }
+  .errors td:last-child { flex-direction: column; gap: 0; }
   td[data-head] { display: flex; justify-content: space-between; gap: 1rem; }
   td[data-head]::before { content: attr(data-head); color: var(--soft);
     font-weight: 400; text-transform: none; }
@@ -68,12 +73,17 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
 @media print {
   :root { --ink: #000; --soft: #333; --paper: #fff; --card: #fff; --rule: #999; --warn: #000; }
   @page { margin: 15mm; }
-  body { max-width: none; padding: 0; font-size: 10.5pt; }
+  body { max-width: none; padding: 0; font-size: 9.5pt; line-height: 1.35; }
   h2 { margin-top: 1.2rem; }
   h3 { margin-top: .8rem; }
   figure { max-width: 12.5cm; }
   .many th, .many td { font-size: 8pt; padding-right: .3rem; }
-  th, td { padding: .2rem .6rem .2rem 0; }
+  th, td { padding: .1rem .6rem .1rem 0; }
+  table.pairs tbody { columns: 2; column-gap: 1.5rem; display: block; }
+  table.pairs thead { display: none; }
+  table.pairs tr { display: block; break-inside: avoid; border-bottom: 1px solid var(--rule); }
+  table.pairs th, table.pairs td { display: inline; border: 0; }
+  table.pairs th::after { content: ":"; }
   .targets { break-inside: avoid; }
   img { padding: 0; border: 0; }
   h2, h3, dt { break-after: avoid; }

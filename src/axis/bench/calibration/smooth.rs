@@ -4,14 +4,20 @@ use crate::axis::bench::calibration::curve::{CalibrationCurve, chebyshev_values}
 use crate::error::{Error, Result};
 use crate::numeric::linear_fit::{huber, least_squares};
 use crate::numeric::tube;
+use crate::observer;
 
 /// Knots of a table or a cubic.
 pub(super) const KNOTS: [usize; 2] = [2, 257];
 /// Rows of which a knot's own polynomial is made at least, where there are so many.
 const FEWEST: usize = 5;
-/// Knots of the curve that stands for the readings: one for so many rows, within limits.
+/// Knots of the curve that stands for the readings: one for so many rows at least, and the numbers that are tried.
 const ROWS_PER_KNOT: usize = 4;
-const REFERENCE_KNOTS: [usize; 2] = [3, 33];
+const REFERENCE_KNOTS: [usize; 6] = [3, 5, 9, 13, 17, 33];
+/// Rows beyond which noise is averaged out with any of these numbers.
+const MANY: usize = 20_000;
+/// How much more than the least may be left by fewer knots, and what is rounding, rad.
+const AS_WELL: f64 = 1.02;
+const NOTHING: f64 = 1e-12;
 /// Places at which a curve is looked at for its best knots.
 const LOOKS: usize = 8193;
 
@@ -76,12 +82,47 @@ impl Rows {
         CalibrationCurve::monotone_cubic(&points)
     }
 
-    /// The curve that stands for the readings.
+    /// The curve that stands for the readings: with the fewest knots that tell either half of the rows from the other
+    /// as well as any number does, so that neither its bend is lost nor noise is taken for bends.
     pub(super) fn reference(&self) -> Result<CalibrationCurve> {
         let counts = self.rows.chunk_by(|a, b| a[0] == b[0]).count();
-        let most = (self.rows.len().min(2 * counts) / ROWS_PER_KNOT)
-            .clamp(REFERENCE_KNOTS[0], REFERENCE_KNOTS[1]);
-        self.monotone_cubic(most)
+        let most = (self.rows.len().min(2 * counts) / ROWS_PER_KNOT).max(REFERENCE_KNOTS[0]);
+        if self.rows.len() > MANY {
+            return self.monotone_cubic(most.min(REFERENCE_KNOTS[REFERENCE_KNOTS.len() - 1]));
+        }
+        let halves = [0, 1].map(|half| Self {
+            rows: self.rows.iter().skip(half).step_by(2).copied().collect(),
+            ..*self
+        });
+        let mut judged: Vec<(usize, f64)> = Vec::new();
+        for knots in REFERENCE_KNOTS.into_iter().filter(|knots| *knots <= most) {
+            observer::check()?;
+            // Of too few rows, or with noise for bends, a half may give no curve: no reason to refuse them all.
+            if let Ok(left) = Self::left_by_halves(&halves, knots) {
+                judged.push((knots, left));
+            }
+        }
+        let least = judged
+            .iter()
+            .map(|(_, left)| *left)
+            .fold(f64::INFINITY, f64::min);
+        let enough = judged
+            .iter()
+            .find(|(_, left)| *left <= AS_WELL * least + NOTHING);
+        self.monotone_cubic(enough.map_or(REFERENCE_KNOTS[0], |(knots, _)| *knots))
+    }
+
+    /// Mean absolute departure of the rows of each half from the curve through the other.
+    fn left_by_halves(halves: &[Self; 2], knots: usize) -> Result<f64> {
+        let (mut sum, mut rows) = (0.0, 0.0);
+        for [fitted, judged] in [[&halves[0], &halves[1]], [&halves[1], &halves[0]]] {
+            let curve = fitted.monotone_cubic(knots)?;
+            for [count, angle] in &judged.rows {
+                sum += (curve.value(*count) - angle).abs();
+                rows += 1.0;
+            }
+        }
+        Ok(sum / rows)
     }
 
     fn value_near(&self, count: f64, step: f64) -> Result<f64> {
