@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from .._core import CameraRuns, LatencyBudget, ms
 from ..errors import InvalidValueError
 from . import _checks
-from ._style import BAND, CLIPPED, CURVE, DASHED, FONT_PT, INK, dress, legend
+from ._style import BAND, CLIPPED, CURVE, DASHED, FONT_PT, INK, Style, dress, legend
 
 # Devices in one picture, as many as can be compared at once.
 _MOST = 20
@@ -55,7 +55,7 @@ def plot_latency_stages(budget: LatencyBudget, ax: Axes | None = None) -> Axes:
         )
     mean = budget.mean / ms
     ax.axvline(mean, color=INK, linewidth=1.6, label=f"mean {mean:.3g} ms", zorder=0)
-    dashed = {"color": INK, "linewidth": 1.2, "linestyle": (0, (5, 2))}
+    dashed: Style = {"color": INK, "linewidth": 1.2, "linestyle": (0, (5, 2))}
     ax.axvline(p95 / ms, label=f"95 % within {p95 / ms:.3g} ms", zorder=0, **dashed)
     ax.plot([], [], color=INK, linewidth=1.2, marker="|", markersize=6, label="shortest to longest")
     ax.set_yticks(places, [effect.name for effect in effects])
@@ -118,8 +118,8 @@ def plot_devices(devices: Mapping[str, CameraRuns], *, confidence: float = 0.95,
         # Runs of one and the same time beside one another.
         rank = np.array([np.sum(runs.frames[:i] == frames) for i, frames in enumerate(runs.frames)])
         lift = 0.14 + np.minimum(0.05 * rank, 0.3)
-        label = {"label": "one run"} if first else {}
-        marks = {"marker": "o", "linestyle": "none", "markersize": 4, "color": CURVE, "markeredgecolor": INK}
+        label: Style = {"label": "one run"} if first else {}
+        marks: Style = {"marker": "o", "linestyle": "none", "markersize": 4, "color": CURVE, "markeredgecolor": INK}
         ax.plot(runs.times / ms, place + lift, markeredgewidth=0.6, **marks, **label)
         mean = runs.mean / ms
         text = f"{mean:.1f}"
