@@ -4,6 +4,7 @@ import numpy as np
 from matplotlib import pyplot
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
 
 from .._core import BenchSweep, Calibration, Identification, deg
 from . import _checks
@@ -94,7 +95,7 @@ def plot_correlation(identification: Identification, ax: Axes | None = None) -> 
     for (row, column), value in np.ndenumerate(correlation):
         color = CURVE if value >= 0.0 else CLIPPED
         side = 0.9 * np.sqrt(abs(value))
-        ax.add_patch(pyplot.Rectangle((column - side / 2, row - side / 2), side, side, color=color, zorder=2))
+        ax.add_patch(Rectangle((column - side / 2, row - side / 2), side, side, color=color, zorder=2))
         ax.text(
             column,
             row,

@@ -66,7 +66,8 @@ def _overall(evaluation: Evaluation) -> str:
     if evaluation.broken:
         names = "; ".join(control.name for control in evaluation.broken)
         told.insert(0, f"Not yet: what cannot be evaluated has to change first ({names}).")
-    noted = [control.name for control in [*evaluation.axes, *evaluation.sticks] if control.notes]
+    noted = [axis.name for axis in evaluation.axes if axis.notes]
+    noted += [stick.name for stick in evaluation.sticks if stick.notes]
     if noted:
         told.append(f"Whatever the targets, read the notes ({'; '.join(noted)}).")
     return " ".join(told)
