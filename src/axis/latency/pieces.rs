@@ -79,6 +79,7 @@ impl Pieces {
         let sloping = ramps.iter().any(|ramp| ramp.ends[0] != ramp.ends[1]);
         let before = self.parts.first().map_or(1, |part| part.value.len());
         let count = before + if sloping { 2 } else { 1 };
+        let nodes = Nodes::of(count);
         let mut sum = Self::step();
         for (i, ends) in knots.windows(2).enumerate() {
             if i % BLOCK == 0 {
@@ -101,7 +102,7 @@ impl Pieces {
                 });
                 parts.sum()
             };
-            sum.push(ends[1], half, through(count, |u| value(middle + half * u)));
+            sum.push(ends[1], half, nodes.series(|u| value(middle + half * u)));
         }
         Ok(Some(sum))
     }
@@ -222,19 +223,33 @@ impl Place<'_> {
     }
 }
 
-/// The series through the values of a polynomial at so many nodes.
-fn through(count: usize, value: impl Fn(f64) -> f64) -> Vec<f64> {
-    let angle = |node: usize| PI * (node as f64 + 0.5) / count as f64;
-    let values: Vec<f64> = (0..count).map(|node| value(angle(node).cos())).collect();
-    let term = |k: usize| {
-        let sum: f64 = values
-            .iter()
-            .enumerate()
-            .map(|(node, value)| value * (k as f64 * angle(node)).cos())
-            .sum();
-        sum * if k == 0 { 1.0 } else { 2.0 } / count as f64
-    };
-    (0..count).map(term).collect()
+/// Nodes on a piece, and what makes a series of the values there: the same for all pieces of one degree.
+struct Nodes {
+    places: Vec<f64>,
+    /// A row for each term of the series.
+    weights: Vec<Vec<f64>>,
+}
+
+impl Nodes {
+    fn of(count: usize) -> Self {
+        let angle = |node: usize| PI * (node as f64 + 0.5) / count as f64;
+        let row = |k: usize| {
+            let share = if k == 0 { 1.0 } else { 2.0 } / count as f64;
+            let weight = |node: usize| share * (k as f64 * angle(node)).cos();
+            (0..count).map(weight).collect()
+        };
+        Self {
+            places: (0..count).map(|node| angle(node).cos()).collect(),
+            weights: (0..count).map(row).collect(),
+        }
+    }
+
+    /// The series through the values of a polynomial.
+    fn series(&self, value: impl Fn(f64) -> f64) -> Vec<f64> {
+        let values: Vec<f64> = self.places.iter().map(|&place| value(place)).collect();
+        let term = |row: &Vec<f64>| row.iter().zip(&values).map(|(a, b)| a * b).sum();
+        self.weights.iter().map(term).collect()
+    }
 }
 
 /// The value of a series, by Clenshaw's recurrence.
