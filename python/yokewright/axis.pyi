@@ -1636,24 +1636,47 @@ class Delay:
         """Shortest and longest time, s."""
 
 class Distribution:
+    """How a toleranced quantity is spread over the builds, in its SI unit: Distribution.normal, plus_minus,
+    uniform, truncated_normal, triangular or sample.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import mm
+    >>> gap = yw.axis.Distribution.plus_minus(3.3 * mm, 0.3 * mm)
+    >>> print(f"{gap.standard_deviation / mm:.3f} mm, 97.5 % below {gap.quantile(0.975) / mm:.3f} mm")
+    0.150 mm, 97.5 % below 3.594 mm
+    """
     @staticmethod
-    def normal(mean: float, standard_deviation: float) -> Distribution: ...
+    def normal(mean: float, standard_deviation: float) -> Distribution:
+        """Normal."""
     @staticmethod
-    def plus_minus(nominal: float, plus_minus: float, *, coverage_factor: float = 2.0) -> Distribution: ...
+    def plus_minus(nominal: float, plus_minus: float, *, coverage_factor: float = 2.0) -> Distribution:
+        """What a drawing means by nominal +- plus_minus: normal, with coverage_factor standard deviations for the
+        plus-minus; with 2, 95 % of the parts are within.
+        """
     @staticmethod
-    def uniform(low: float, high: float) -> Distribution: ...
+    def uniform(low: float, high: float) -> Distribution:
+        """Anything between two limits with one probability."""
     @staticmethod
-    def truncated_normal(mean: float, standard_deviation: float, low: float, high: float) -> Distribution: ...
+    def truncated_normal(mean: float, standard_deviation: float, low: float, high: float) -> Distribution:
+        """Normal and cut at two limits; the standard deviation is that before it is cut."""
     @staticmethod
-    def triangular(low: float, mode: float, high: float) -> Distribution: ...
+    def triangular(low: float, mode: float, high: float) -> Distribution:
+        """Two straight flanks from the mode to the limits."""
     @staticmethod
-    def sample(values: ArrayLike) -> Distribution: ...
+    def sample(values: ArrayLike) -> Distribution:
+        """One of these values, each as probable as any other: a sample that was measured."""
     @property
-    def mean(self) -> float: ...
+    def mean(self) -> float:
+        """Mean."""
     @property
-    def standard_deviation(self) -> float: ...
-    def quantile(self, p: float) -> float: ...
-    def scaled(self, factor: float) -> Distribution: ...
+    def standard_deviation(self) -> float:
+        """Standard deviation; of one that is cut, of what is left."""
+    def quantile(self, p: float) -> float:
+        """The value below which a share p of all parts lies."""
+    def scaled(self, factor: float) -> Distribution:
+        """The same about the same mean, that many times as wide."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1692,6 +1715,27 @@ class LatencyStage:
         """How long it takes."""
 
 class Tolerance:
+    """Something that differs from build to build: a dimension with its plus-minus, or one cause that moves several
+    inputs.
+
+    Tolerance(input, plus_minus) is a plus-minus about the value of the design (share=True: as a share of that
+    value), with coverage_factor standard deviations for the plus-minus. Tolerance.of takes any distribution,
+    Tolerance.common one cause of many effects, as a printer's scale moves all printed lengths.
+
+    toleranced_as: "departure" is added to the value of the design, "share" changes it by that share of itself,
+    "value" is the value. What moves one input together adds up: first a value, then all shares, then all
+    departures.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import mm
+    >>> gap = yw.axis.Tolerance("gap", 0.3 * mm)
+    >>> scale = yw.axis.Distribution.plus_minus(0, 0.005)
+    >>> printer = yw.axis.Tolerance.common("printer scale", scale, [("arm", 1, "share"), ("gap", 1, "share")])
+    >>> printer.inputs
+    ['arm', 'gap']
+    """
     def __new__(
         cls, input: str, plus_minus: float, *, share: bool = False, coverage_factor: float = 2.0
     ) -> Tolerance: ...
@@ -1701,34 +1745,60 @@ class Tolerance:
         distribution: Distribution,
         *,
         toleranced_as: Literal["departure", "share", "value"] = "departure",
-    ) -> Tolerance: ...
+    ) -> Tolerance:
+        """An input with any distribution."""
     @staticmethod
-    def common(name: str, distribution: Distribution, effects: Sequence[tuple[str, float, str]]) -> Tolerance: ...
+    def common(name: str, distribution: Distribution, effects: Sequence[tuple[str, float, str]]) -> Tolerance:
+        """One cause; effects: an (input, factor, toleranced_as) for each input that it moves."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """What varies."""
     @property
-    def distribution(self) -> Distribution: ...
+    def distribution(self) -> Distribution:
+        """How it is spread."""
     @property
-    def inputs(self) -> list[str]: ...
-    def scaled(self, factor: float) -> Tolerance: ...
+    def inputs(self) -> list[str]:
+        """The inputs that it moves."""
+    def scaled(self, factor: float) -> Tolerance:
+        """The same that many times as wide."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class YieldTarget:
+    """A limit, or two, for one figure of a build, in its SI unit."""
     def __new__(cls, figure: str, *, min: float | None = None, max: float | None = None) -> YieldTarget: ...
     @property
-    def figure(self) -> str: ...
+    def figure(self) -> str:
+        """The name of the figure."""
     @property
-    def min(self) -> float | None: ...
+    def min(self) -> float | None:
+        """The least that it may be."""
     @property
-    def max(self) -> float | None: ...
-    def miss(self, value: float) -> float: ...
+    def max(self) -> float | None:
+        """The most that it may be."""
+    def miss(self, value: float) -> float:
+        """By how much a value misses it, as a share of the width between the limits or of the only one; negative
+        where it is met with something to spare.
+        """
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class ControlDesign:
+    """A control from hand to count as it is published for others to build.
+
+    Its inputs are the measures of the arrangement by their names ("gap", "arm", "polarization", "magnet tilt
+    about axial", ...) and every number of the rest by its path: "sensor.sensitivity", "sensor.quiescent",
+    "converter.reference", "throw.0", "celsius". Each build is put together as a builder does it, the gap
+    against the part's own face. Its figures are "range used", "flux span", "output span", "gain", "independent
+    linearity", "terminal-based linearity", "clipped share", "monotonic share", "quantization step", "worst
+    quantization step", "noise step", "worst noise step", "effective bits", "lowest code", "highest code",
+    "clearance", "error before calibration" (by the constants of the design) and "error after calibration" (by
+    the builder's own).
+
+    throw: rad. calibration: "none", "two-point" or a number of points. celsius: of magnets and sensor, degC.
+    """
     def __new__(
         cls,
         arrangement: Arrangement,
@@ -1743,8 +1813,10 @@ class ControlDesign:
         calibration: Literal["none", "two-point"] | int = "two-point",
     ) -> ControlDesign: ...
     @property
-    def axis(self) -> Axis: ...
-    def nominal(self, input: str) -> float: ...
+    def axis(self) -> Axis:
+        """The control as designed."""
+    def nominal(self, input: str) -> float:
+        """The value of an input."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2002,6 +2074,29 @@ class TwoAxisSweep:
     def __len__(self) -> int: ...
 
 class CallableDesign:
+    """Whatever a function computes as a design: a spring, pedals, a grip force.
+
+    inputs: their values in the design by name. figures: their units by name. build(**inputs) gives the figures
+    of one build as a dict; what it raises as a YokewrightError is a build that cannot be, named and counted; a
+    figure that is missing or NaN has no value. With vectorized=True it is called as build(columns) with a dict
+    of arrays and gives a dict of arrays.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> stack = yw.axis.CallableDesign(
+    ...     inputs={"plate": 5e-3, "washer": 1e-3},
+    ...     figures={"height": "m"},
+    ...     build=lambda plate, washer: {"height": plate + washer},
+    ... )
+    >>> found = yw.axis.study_yield(
+    ...     stack,
+    ...     [yw.axis.Tolerance("plate", 0.08e-3), yw.axis.Tolerance("washer", 0.06e-3)],
+    ...     targets=[yw.axis.YieldTarget("height", min=5.9e-3, max=6.1e-3)],
+    ... )
+    >>> print(f"{found.share:.2f}")
+    0.96
+    """
     def __new__(
         cls,
         *,
@@ -2011,30 +2106,45 @@ class CallableDesign:
         vectorized: bool = False,
     ) -> CallableDesign: ...
     @property
-    def inputs(self) -> dict[str, float]: ...
+    def inputs(self) -> dict[str, float]:
+        """The values of the design by name."""
     @property
-    def figures(self) -> dict[str, str]: ...
+    def figures(self) -> dict[str, str]:
+        """The units of the figures by name."""
 
 @final
 class FigureSpread:
+    """How one figure is spread over the builds that have it; None of what no build has."""
     @property
-    def figure(self) -> str: ...
+    def figure(self) -> str:
+        """The name of the figure."""
     @property
-    def unit(self) -> str: ...
+    def unit(self) -> str:
+        """Its SI unit."""
     @property
-    def nominal(self) -> float | None: ...
+    def nominal(self) -> float | None:
+        """The value of the design itself."""
     @property
-    def count(self) -> int: ...
+    def count(self) -> int:
+        """Builds that have the figure."""
     @property
-    def missing(self) -> int: ...
+    def missing(self) -> int:
+        """Builds that have it not."""
     @property
-    def mean(self) -> float | None: ...
+    def mean(self) -> float | None:
+        """Mean."""
     @property
-    def standard_deviation(self) -> float | None: ...
+    def standard_deviation(self) -> float | None:
+        """Standard deviation (n - 1)."""
     @property
-    def ends(self) -> tuple[float, float] | None: ...
-    def quantile(self, share: float) -> float | None: ...
-    def histogram(self, cells: int = 40) -> tuple[NDArray[np.float64], NDArray[np.uint64]]: ...
+    def ends(self) -> tuple[float, float] | None:
+        """Least and greatest value."""
+    def quantile(self, share: float) -> float | None:
+        """The value below which a share of these builds lies. Of up to 65,536 builds it is exact; of more it is
+        known to a two-thousandth of the span of the first 4096.
+        """
+    def histogram(self, cells: int = 40) -> tuple[NDArray[np.float64], NDArray[np.uint64]]:
+        """Edges (cells + 1,) and counts (cells,) of cells of equal width from the least to the greatest value."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2122,16 +2232,24 @@ def hid_logical_range(bits: int, *, signed: bool = True) -> tuple[int, int]:
     """
 
 class TargetYield:
+    """The yield of one target."""
     @property
-    def target(self) -> YieldTarget: ...
+    def target(self) -> YieldTarget:
+        """The target."""
     @property
-    def passed(self) -> int: ...
+    def passed(self) -> int:
+        """Builds that meet it."""
     @property
-    def builds(self) -> int: ...
+    def builds(self) -> int:
+        """Builds in all."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """Share of the builds that meet it."""
     @property
-    def interval(self) -> tuple[float, float]: ...
+    def interval(self) -> tuple[float, float]:
+        """Between which shares the true yield lies."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class RowDoubt:
@@ -2152,44 +2270,74 @@ class RowDoubt:
 
 @final
 class BuildRecord:
+    """One build, to be looked at."""
     @property
-    def build(self) -> int: ...
+    def build(self) -> int:
+        """Its number, from 0, by which it can be drawn again."""
     @property
-    def inputs(self) -> dict[str, float]: ...
+    def inputs(self) -> dict[str, float]:
+        """The values of its inputs by name."""
     @property
-    def figures(self) -> dict[str, float | None]: ...
+    def figures(self) -> dict[str, float | None]:
+        """Its figures by name; None where it has none."""
     @property
-    def miss(self) -> float | None: ...
+    def miss(self) -> float | None:
+        """By how much it misses what it misses most, as YieldTarget.miss; None if it has not the figure, or cannot
+        be.
+        """
     @property
-    def passed(self) -> bool: ...
+    def passed(self) -> bool:
+        """Whether it meets all targets."""
     @property
-    def failure(self) -> str | None: ...
+    def failure(self) -> str | None:
+        """Why it cannot be, if so."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class Yield:
+    """How many builds meet their targets, and how their figures are spread; print() shows the yields.
+
+    A build that cannot be assembled, or that collides, fails all targets. The interval of random builds is the
+    exact one of the binomial distribution (Clopper and Pearson), of quasi-random ones Student's of their
+    replicates.
+    """
     @staticmethod
-    def from_json(text: str) -> Yield: ...
-    def to_json(self) -> str: ...
+    def from_json(text: str) -> Yield:
+        """The value that to_json has written."""
+    def to_json(self) -> str:
+        """All of it as JSON, SI, to the last bit."""
     @property
-    def builds(self) -> int: ...
+    def builds(self) -> int:
+        """Builds that are done."""
     @property
-    def passed(self) -> int: ...
+    def passed(self) -> int:
+        """Builds that meet all targets."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """Share of the builds that meet all targets."""
     @property
-    def interval(self) -> tuple[float, float]: ...
+    def interval(self) -> tuple[float, float]:
+        """Between which shares the true yield lies."""
     @property
-    def confidence(self) -> float: ...
+    def confidence(self) -> float:
+        """Confidence of all intervals."""
     @property
-    def targets(self) -> list[TargetYield]: ...
+    def targets(self) -> list[TargetYield]:
+        """Each target by itself."""
     @property
-    def spreads(self) -> dict[str, FigureSpread]: ...
+    def spreads(self) -> dict[str, FigureSpread]:
+        """How each figure is spread, by its name."""
     @property
-    def failures(self) -> list[tuple[str, int, int, str]]: ...
+    def failures(self) -> list[tuple[str, int, int, str]]:
+        """Builds that cannot be: (reason, how many, number of the first, what is said of that one), the most
+        frequent first.
+        """
     @property
-    def worst(self) -> list[BuildRecord]: ...
+    def worst(self) -> list[BuildRecord]:
+        """The worst builds of those that do not pass, the worst first."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
 
 class BenchLog:
     r"""A bench sweep as it was read: every row, and every doubt with line and reason. Nothing is left out before
@@ -2248,6 +2396,12 @@ class BenchLog:
 
 @final
 class YieldStudy:
+    """A study that can be stopped and gone on with: what is done so far is kept, also after Ctrl-C.
+
+    Builds are drawn by their number, so the figures are the same to the last bit on any number of threads and
+    in whatever pieces the study is run. Memory does not grow with the number of builds. The arguments are those
+    of study_yield.
+    """
     def __new__(
         cls,
         design: ControlDesign | CallableDesign,
@@ -2260,11 +2414,15 @@ class YieldStudy:
         confidence: float = 0.95,
         keep: int = 20,
     ) -> YieldStudy: ...
-    def run(self, builds: int | None = None) -> None: ...
+    def run(self, builds: int | None = None) -> None:
+        """Does all builds that are left, or goes on until so many are done."""
     @property
-    def done(self) -> int: ...
-    def result(self) -> Yield: ...
-    def records(self, first: int, count: int) -> list[BuildRecord]: ...
+    def done(self) -> int:
+        """How many builds are done."""
+    def result(self) -> Yield:
+        """What is known after the builds that are done."""
+    def records(self, first: int, count: int) -> list[BuildRecord]:
+        """Builds by their numbers from first on, up to 100,000, with all their inputs and figures."""
 
 def study_yield(
     design: ControlDesign | CallableDesign,
@@ -2276,16 +2434,50 @@ def study_yield(
     replicates: int | None = None,
     confidence: float = 0.95,
     keep: int = 20,
-) -> Yield: ...
+) -> Yield:
+    """How many of the builds of a design will work.
+
+    design: a ControlDesign or a CallableDesign. tolerances: what varies. targets: what a build has to meet.
+    builds: how many; seed: the same gives the same builds. replicates: with a number (4 to 256) the builds are
+    scrambled Sobol' points in so many replicates, which tell the error. confidence: of the intervals. keep: how
+    many of the worst builds are kept.
+
+    Examples
+    --------
+    >>> import yokewright as yw
+    >>> from yokewright import deg, mm, mT
+    >>> cube = yw.magnet.Block(size=(5 * mm, 5 * mm, 5 * mm), polarization=(0, 1300 * mT, 0))
+    >>> stick = yw.axis.ControlDesign(
+    ...     yw.axis.SwungLayout(magnet=cube, arm=12 * mm, gap=2 * mm),
+    ...     throw=(-6 * deg, 6 * deg),
+    ...     sensor=yw.hall.LinearHall(supply=5.0, sensitivity=25 * yw.mV_per_mT),
+    ...     converter=yw.hall.Converter(bits=12, reference=5.0),
+    ... )
+    >>> tolerances = [yw.axis.Tolerance("gap", 0.3 * mm), yw.axis.Tolerance("polarization", 0.05, share=True)]
+    >>> target = yw.axis.YieldTarget("range used", min=0.8)
+    >>> found = yw.axis.study_yield(stick, tolerances, targets=[target], builds=1000)
+    >>> 0 < found.share < 1
+    True
+    """
 
 @final
 class ToleranceImportance:
+    """How much of the variance of one figure a tolerance makes: first_order and total index, each (value, low,
+    high).
+    """
     @property
-    def tolerance(self) -> str: ...
+    def tolerance(self) -> str:
+        """The name of the tolerance."""
     @property
-    def first_order(self) -> tuple[float, float, float]: ...
+    def first_order(self) -> tuple[float, float, float]:
+        """The share of the variance that is gone on the average once this one is exact: value, lower and upper
+        end.
+        """
     @property
-    def total(self) -> tuple[float, float, float]: ...
+    def total(self) -> tuple[float, float, float]:
+        """The share that is left on the average once all others are exact: value, lower and upper end."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
 
 class Hysteresis:
     """How far the readings of the way back are from those of the way there, at the same angle; positive where they
@@ -2618,15 +2810,23 @@ class Firmware:
 
 @final
 class FigureImportance:
+    """How much of the variance of one figure each tolerance makes."""
     @property
-    def figure(self) -> str: ...
+    def figure(self) -> str:
+        """The figure."""
     @property
-    def variance(self) -> float: ...
+    def variance(self) -> float:
+        """Its variance, in the square of its unit."""
     @property
-    def tolerances(self) -> list[ToleranceImportance]: ...
+    def tolerances(self) -> list[ToleranceImportance]:
+        """The tolerances; empty of a figure that does not vary."""
     @property
-    def words(self) -> str: ...
-    def words_with(self, what_if: WhatIf) -> str: ...
+    def words(self) -> str:
+        """In words, what decides."""
+    def words_with(self, what_if: WhatIf) -> str:
+        """The same with what the changed tolerance would do for the yield."""
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
 
 class IdentifiedQuantity:
     """One quantity that was identified, in its SI unit."""
@@ -2653,12 +2853,16 @@ class IdentifiedQuantity:
 
 @final
 class Importance:
+    """What matters: the Sobol' indices of every figure, and of whether a build meets every target."""
     @property
-    def figures(self) -> dict[str, FigureImportance]: ...
+    def figures(self) -> dict[str, FigureImportance]:
+        """Every figure by its name; "meets every target" tells what decides about the yield."""
     @property
-    def builds(self) -> int: ...
+    def builds(self) -> int:
+        """Builds that it took."""
     @property
-    def confidence(self) -> float: ...
+    def confidence(self) -> float:
+        """Confidence of the intervals."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2671,20 +2875,29 @@ def study_importance(
     seed: int = 1,
     replicates: int | None = None,
     confidence: float = 0.95,
-) -> Importance: ...
+) -> Importance:
+    """The Sobol' indices of every figure, from builds in which the tolerances are drawn anew one by one: rows
+    times (number of tolerances + 2) of them. The other arguments are those of study_yield.
+    """
 
 @final
 class WhatIf:
+    """The yield if one tolerance after the other were closer, or wider."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """Share of the builds that meet all targets as it is."""
     @property
-    def builds(self) -> int: ...
+    def builds(self) -> int:
+        """Builds of each study."""
     @property
-    def shares(self) -> dict[str, float]: ...
+    def shares(self) -> dict[str, float]:
+        """The share with each tolerance changed in its turn, by its name."""
     @property
-    def gains(self) -> dict[str, tuple[float, float]]: ...
+    def gains(self) -> dict[str, tuple[float, float]]:
+        """By how much each is more, and the standard error of that."""
     @property
-    def best(self) -> str | None: ...
+    def best(self) -> str | None:
+        """The tolerance whose change gains most."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2696,18 +2909,26 @@ def study_what_if(
     factor: float = 0.5,
     builds: int = 10000,
     seed: int = 1,
-) -> WhatIf: ...
+) -> WhatIf:
+    """The yield with each tolerance in turn factor times as wide, the same builds otherwise. The other arguments
+    are those of study_yield.
+    """
 
 @final
 class ToleranceAllocation:
+    """The loosest tolerances with which a share of the builds still meets all targets."""
     @property
-    def tolerances(self) -> list[Tolerance]: ...
+    def tolerances(self) -> list[Tolerance]:
+        """The tolerances."""
     @property
-    def factors(self) -> list[float]: ...
+    def factors(self) -> list[float]:
+        """What each was multiplied by."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """Share of the builds that meet all targets with them."""
     @property
-    def share_before(self) -> float: ...
+    def share_before(self) -> float:
+        """The same with the tolerances that were given."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2719,18 +2940,26 @@ def allocate_tolerances(
     wanted: float = 0.95,
     builds: int = 10000,
     seed: int = 1,
-) -> ToleranceAllocation: ...
+) -> ToleranceAllocation:
+    """The loosest tolerances with which a share of the builds, wanted, still meets all targets: what decides stays
+    close, what does not matter becomes cheap. The other arguments are those of study_yield.
+    """
 
 @final
 class TolerantDesign:
+    """A design with its yield."""
     @property
-    def values(self) -> dict[str, float]: ...
+    def values(self) -> dict[str, float]:
+        """The values of what was to be chosen, by name."""
     @property
-    def share(self) -> float: ...
+    def share(self) -> float:
+        """Share of its builds that meet all targets."""
     @property
-    def interval(self) -> tuple[float, float]: ...
+    def interval(self) -> tuple[float, float]:
+        """Between which shares the true yield lies."""
     @property
-    def nominal_miss(self) -> float | None: ...
+    def nominal_miss(self) -> float | None:
+        """By how much the design itself misses what it misses most: negative if it meets all targets."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -2744,7 +2973,14 @@ def search_tolerant_designs(
     builds: int = 10000,
     seed: int = 1,
     min_yield: float = 0.0,
-) -> tuple[SearchResult[TolerantDesign], TolerantDesign | None]: ...
+) -> tuple[SearchResult[TolerantDesign], TolerantDesign | None]:
+    """Searches the design with the best yield under its tolerances.
+
+    varied: (least, greatest) value of each input that may be chosen, by name. places: how many are tried before
+    the best are improved. builds: of each place. min_yield: what a design must give to be found. Gives the
+    designs, a SearchResult of TolerantDesign, best first, and the one that itself has most to spare: what a
+    search without tolerances would have chosen.
+    """
 
 class BenchAdvice:
     """How to bring one measure back to its design, and what that makes of the range used."""
