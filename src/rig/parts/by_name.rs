@@ -41,9 +41,8 @@ impl<T> ByName<T> {
                 return all;
             }
         };
-        let is_first = |section: &Result<Section<'_>, DesignError>| {
-            section.as_ref().map_or(true, |section| first(section))
-        };
+        let is_first =
+            |section: &Result<Section<'_>, DesignError>| section.as_ref().map_or(true, &first);
         let (first, then): (Vec<_>, Vec<_>) = sections
             .into_iter()
             .partition(|(_, section)| is_first(section));
