@@ -83,7 +83,7 @@ pub(crate) fn huber(
         }
         let scale = MAD_TO_SD * median(&mut residuals.clone());
         let limit = HUBER * scale;
-        if !(limit > 0.0) {
+        if limit <= 0.0 || limit.is_nan() {
             break;
         }
         let weight = |i: usize| (limit / residuals[i]).min(1.0);

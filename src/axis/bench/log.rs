@@ -211,7 +211,7 @@ fn impossible(row: &BenchRow, bits: u32) -> Option<String> {
         ));
     }
     match row.angle {
-        Some(angle) if !(angle.abs() <= MAX_ANGLE) => Some(format!(
+        Some(angle) if angle.abs() > MAX_ANGLE => Some(format!(
             "angle {} deg is beyond a full turn",
             about(angle / DEG)
         )),

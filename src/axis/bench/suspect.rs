@@ -125,7 +125,7 @@ fn twice(angles: &[f64], counts: &[f64], found: &mut Vec<Suspect>) {
 pub(super) fn departures(angles: &[f64], counts: &[f64], order: &[usize]) -> Result<Vec<f64>> {
     let mut departures = Vec::with_capacity(order.len());
     for place in 0..order.len() {
-        if place % LOOK == 0 {
+        if place.is_multiple_of(LOOK) {
             observer::check()?;
         }
         let at = |place: usize| (angles[order[place]], counts[order[place]]);

@@ -102,7 +102,7 @@ impl BenchLog {
         };
         while reader.read_record(&mut record).map_err(unreadable)? {
             number += 1;
-            if number % LOOK == 0 {
+            if number.is_multiple_of(LOOK) {
                 observer::check()?;
             }
             if number <= first || record.iter().all(str::is_empty) {

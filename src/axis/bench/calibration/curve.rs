@@ -294,9 +294,12 @@ fn check_points(points: &[[f64; 2]]) -> Result<()> {
 /// Refuses positions that do not strictly go the way of the outer ones.
 fn check_way(points: &[[f64; 2]]) -> Result<()> {
     let way = points[points.len() - 1][1] - points[0][1];
-    let back = points
-        .windows(2)
-        .find(|pair| !((pair[1][1] - pair[0][1]) * way.signum() > 0.0));
+    let turns_back = |pair: &&[[f64; 2]]| {
+        let step = (pair[1][1] - pair[0][1]) * way.signum();
+        // Coefficients beyond all measure overflow.
+        step <= 0.0 || step.is_nan()
+    };
+    let back = points.windows(2).find(turns_back);
     match back {
         Some(pair) => Err(Error::TurnsBack {
             quantity: "the positions of the calibration",

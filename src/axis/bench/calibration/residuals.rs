@@ -48,7 +48,7 @@ impl CalibrationResiduals {
             let residual = curve.value(*count) - angle;
             sum += residual;
             squares += residual * residual;
-            if !(residual.abs() <= greatest) || at.is_nan() {
+            if residual.abs() > greatest || at.is_nan() {
                 (greatest, at) = (residual.abs(), *angle);
             }
         }

@@ -220,7 +220,7 @@ impl Firmware {
             spec,
         };
         for code in 0..codes {
-            if code as usize % LOOK == 0 {
+            if (code as usize).is_multiple_of(LOOK) {
                 observer::check()?;
             }
             let error = f64::from(firmware.output(code)) - firmware.model(code);
