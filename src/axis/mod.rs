@@ -70,14 +70,12 @@ pub use stick::{
     TwoAxisSweep,
 };
 pub use sweep::Sweep;
-#[cfg(feature = "python")]
-pub(crate) use tolerance::YieldProgress;
 pub use tolerance::{
-    Assembly, BuildFailure, BuildRecord, Buildable, Builds, ControlDesign, ControlDesignSpec,
-    ControlFigure, Distribution, DistributionSpec, FailureCount, FigureImportance, FigureName,
-    FigureSpread, FormulaDesign, Importance, ImportanceDemand, PartDesign, Sampling, TargetYield,
+    BuildFailure, BuildRecord, Buildable, Builds, ControlDesign, ControlDesignSpec, ControlFigure,
+    Distribution, DistributionSpec, FailureCount, FigureImportance, FigureName, FigureSpread,
+    FormulaDesign, Importance, ImportanceDemand, PartDesign, PreparedDesign, Sampling, TargetYield,
     Tolerance, ToleranceAllocation, ToleranceEffect, ToleranceImportance, ToleranceSpec,
     TolerancedAs, TolerantDesign, TolerantDesignDemand, TolerantSearch, VarianceShare, VariedInput,
-    WhatIf, WhatIfRow, Yield, YieldDemand, YieldInterval, YieldStudy, YieldTarget,
+    WhatIf, WhatIfRow, Yield, YieldDemand, YieldInterval, YieldProgress, YieldStudy, YieldTarget,
     allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
 };

@@ -164,7 +164,8 @@ fn builds_that_collide_are_counted() {
         .unwrap()
         .into();
     let study = study_yield(&stack_of(&spec), &demand).unwrap();
-    // Below zero the gap is none: a fifth of the range. Next to it a corner of the magnet meets the sensor when it swings.
+    // Below zero the gap is none: a fifth of the range. Next to it a corner of the magnet meets the sensor when it
+    // swings.
     let reasons: Vec<&str> = study
         .failures()
         .iter()

@@ -145,8 +145,8 @@ fn the_function_of_ishigami_and_homma() {
     }
 }
 
-/// The g-function with a = (0, 0.5, 3, 9, 99, 99): exact indices as in A. Saltelli et al., *Global Sensitivity Analysis.
-/// The Primer* (2008) and Comput. Phys. Commun. 181 (2010) 259 (from memory, and by the closed form).
+/// The g-function with a = (0, 0.5, 3, 9, 99, 99): exact indices as in A. Saltelli et al., *Global Sensitivity
+/// Analysis. The Primer* (2008) and Comput. Phys. Commun. 181 (2010) 259 (from memory, and by the closed form).
 #[test]
 fn the_g_function() {
     const A: [f64; 6] = [0.0, 0.5, 3.0, 9.0, 99.0, 99.0];

@@ -41,7 +41,8 @@ impl fmt::Display for FigureName {
 /// A design that a tolerance study builds many times over: numbers in, figures out, or the reason why such a build
 /// cannot be.
 ///
-/// [`ControlDesign`](crate::axis::ControlDesign) is a control from hand to count, [`PartDesign`](crate::axis::PartDesign)
+/// [`ControlDesign`](crate::axis::ControlDesign) is a control from hand to count,
+/// [`PartDesign`](crate::axis::PartDesign)
 /// any value that is stored by serde, such as a spring or a pair of pedals, [`FormulaDesign`] a closure.
 pub trait Buildable: Sync {
     /// The figures of a build.
@@ -57,11 +58,11 @@ pub trait Buildable: Sync {
     ///
     /// # Errors
     /// As [`Buildable::nominal`].
-    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn Assembly + '_>>;
+    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn PreparedDesign + '_>>;
 }
 
 /// A design made ready to be built with other values of some inputs.
-pub trait Assembly: Sync {
+pub trait PreparedDesign: Sync {
     /// Builds all of a batch. Each build depends on its own values alone, so that the batches change nothing.
     ///
     /// # Errors
@@ -337,7 +338,7 @@ impl Buildable for FormulaDesign {
         Ok(self.inputs[self.place(input)?].1)
     }
 
-    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn Assembly + '_>> {
+    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn PreparedDesign + '_>> {
         let places = inputs.iter().map(|input| self.place(input));
         Ok(Box::new(Calculation {
             design: self,
@@ -352,7 +353,7 @@ struct Calculation<'a> {
     places: Vec<usize>,
 }
 
-impl Assembly for Calculation<'_> {
+impl PreparedDesign for Calculation<'_> {
     fn build(&self, builds: &mut Builds) -> Result<()> {
         let nominal: Vec<f64> = self.design.inputs.iter().map(|(_, value)| *value).collect();
         builds.each(|given, figures| {

@@ -5,7 +5,7 @@ use crate::axis::Measure;
 use crate::axis::clearance::clearance;
 use crate::axis::curve::Curve;
 use crate::axis::reading::{Output, PositionTable};
-use crate::axis::tolerance::buildable::{Assembly, Buildable, Builds, FigureName, Unbuilt};
+use crate::axis::tolerance::buildable::{Buildable, Builds, FigureName, PreparedDesign, Unbuilt};
 use crate::axis::tolerance::control_figure::ControlFigure;
 use crate::axis::tolerance::control_spec::{ControlDesignSpec, ControlInput};
 use crate::axis::tolerance::lanes::LaneControls;
@@ -142,7 +142,7 @@ impl Buildable for ControlDesign {
         })
     }
 
-    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn Assembly + '_>> {
+    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn PreparedDesign + '_>> {
         let inputs = inputs
             .iter()
             .map(|input| self.input(input))
@@ -174,7 +174,7 @@ struct Controls<'a> {
     lanes: Option<LaneControls>,
 }
 
-impl Assembly for Controls<'_> {
+impl PreparedDesign for Controls<'_> {
     fn build(&self, builds: &mut Builds) -> Result<()> {
         let exact = |values: &[f64], figures: &mut [f64]| self.one(values, figures);
         match &self.lanes {

@@ -27,7 +27,8 @@ pub struct ControlDesignSpec {
     /// Change of the remanence with temperature, as a share of it, 1/K.
     #[serde(default)]
     pub remanence_drift: f64,
-    /// Temperature of magnets and sensor, degC; none leaves everything as it is given. To be toleranced it must be given.
+    /// Temperature of magnets and sensor, degC; none leaves everything as it is given. To be toleranced it must be
+    /// given.
     #[serde(default)]
     pub celsius: Option<f64>,
     /// How a builder turns counts into positions.

@@ -81,8 +81,8 @@ pub struct ToleranceImportance {
     pub tolerance: String,
     /// First-order index: the share of the variance that is gone on the average once this one is exact.
     pub first_order: VarianceShare,
-    /// Total index: the share that is left on the average once all the others are exact; more than the first-order index
-    /// by what it does together with others.
+    /// Total index: the share that is left on the average once all the others are exact; more than the first-order
+    /// index by what it does together with others.
     pub total: VarianceShare,
 }
 
@@ -133,8 +133,8 @@ impl FigureImportance {
 }
 
 impl FigureImportance {
-    /// The same with what a closer tolerance would do for the yield: 'gap decides: 71 % of the variance of range used; at
-    /// 0.5 of its tolerance the yield goes from 43 to 88 %'.
+    /// The same with what a closer tolerance would do for the yield: 'gap decides: 71 % of the variance of range used;
+    /// at 0.5 of its tolerance the yield goes from 43 to 88 %'.
     #[must_use]
     pub fn words_with(&self, what_if: &WhatIf) -> String {
         let words = self.words();

@@ -22,7 +22,7 @@ mod tolerance_of;
 mod what_if;
 
 pub use allocation::{ToleranceAllocation, allocate_tolerances};
-pub use buildable::{Assembly, BuildFailure, Buildable, Builds, FigureName, FormulaDesign};
+pub use buildable::{BuildFailure, Buildable, Builds, FigureName, FormulaDesign, PreparedDesign};
 pub use control_design::ControlDesign;
 pub use control_figure::ControlFigure;
 pub use control_spec::ControlDesignSpec;
@@ -39,9 +39,7 @@ pub use importance::{
 pub use part::PartDesign;
 pub use result::{BuildRecord, FailureCount, TargetYield, Yield, YieldInterval};
 pub use spread::FigureSpread;
-#[cfg(feature = "python")]
-pub(crate) use study::YieldProgress;
-pub use study::{YieldStudy, study_yield};
+pub use study::{YieldProgress, YieldStudy, study_yield};
 pub use target::YieldTarget;
 pub use tolerance_of::{Tolerance, ToleranceEffect, ToleranceSpec, TolerancedAs};
 pub use what_if::{WhatIf, WhatIfRow, study_what_if};

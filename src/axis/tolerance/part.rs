@@ -6,7 +6,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::axis::tolerance::buildable::{
-    Assembly, Buildable, Builds, FigureName, Unbuilt, check_names,
+    Buildable, Builds, FigureName, PreparedDesign, Unbuilt, check_names,
 };
 use crate::axis::tolerance::stored_tree::StoredTree;
 #[cfg(doc)]
@@ -54,8 +54,8 @@ impl<P> fmt::Debug for PartDesign<P> {
 }
 
 impl<P: Serialize + DeserializeOwned> PartDesign<P> {
-    /// A part, the figures of a build of it, and what computes them; a figure that is left NaN has no value, an error is
-    /// a build that cannot be.
+    /// A part, the figures of a build of it, and what computes them; a figure that is left NaN has no value, an error
+    /// is a build that cannot be.
     ///
     /// # Errors
     /// [`Error::NotStored`] for a part that cannot be stored; [`Error::NameTaken`] for two figures of one name;
@@ -85,7 +85,7 @@ impl<P: Serialize + DeserializeOwned> Buildable for PartDesign<P> {
         Ok(self.tree.value(self.tree.number(input)?))
     }
 
-    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn Assembly + '_>> {
+    fn assembly(&self, inputs: &[String]) -> Result<Box<dyn PreparedDesign + '_>> {
         let numbers = inputs.iter().map(|input| self.tree.number(input));
         Ok(Box::new(Parts {
             design: self,
@@ -99,7 +99,7 @@ struct Parts<'a, P> {
     numbers: Vec<usize>,
 }
 
-impl<P: Serialize + DeserializeOwned> Assembly for Parts<'_, P> {
+impl<P: Serialize + DeserializeOwned> PreparedDesign for Parts<'_, P> {
     fn build(&self, builds: &mut Builds) -> Result<()> {
         let all: Vec<usize> = (0..builds.count()).collect();
         builds.each_of(&all, |inputs, figures| {

@@ -1,6 +1,6 @@
 //! What every study of builds rests on: tolerances resolved against a design, drawn, and built.
 
-use crate::axis::tolerance::buildable::{Assembly, Buildable, Builds, FigureName, place};
+use crate::axis::tolerance::buildable::{Buildable, Builds, FigureName, PreparedDesign, place};
 use crate::axis::tolerance::draws::{Draws, Sampling};
 use crate::axis::tolerance::target::YieldTarget;
 use crate::axis::tolerance::tolerance_of::{Tolerance, TolerancedAs};
@@ -37,7 +37,7 @@ pub(super) struct Plan<'a> {
     pub(super) figures: Vec<FigureName>,
     inputs: Vec<Input>,
     draws: Draws,
-    assembly: Box<dyn Assembly + 'a>,
+    assembly: Box<dyn PreparedDesign + 'a>,
 }
 
 /// From which matrix of numbers each tolerance is drawn, where there are several.

@@ -67,7 +67,8 @@ pub struct BuildRecord {
     pub inputs: Vec<f64>,
     /// The figures, in the order of the design.
     pub figures: Vec<Option<f64>>,
-    /// By how much it misses what it misses most, as [`YieldTarget::miss`]; none if it has not the figure, or cannot be.
+    /// By how much it misses what it misses most, as [`YieldTarget::miss`]; none if it has not the figure, or cannot
+    /// be.
     pub miss: Option<f64>,
     /// Whether it meets all targets.
     pub passed: bool,

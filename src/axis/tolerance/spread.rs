@@ -237,8 +237,8 @@ impl FigureSpread {
         }))
     }
 
-    /// Edges of so many cells (1 to 1000) of equal width from the least to the greatest value, and the builds in each; a
-    /// value on an edge counts above it, the greatest in the last cell. Empty if no build has the figure.
+    /// Edges of so many cells (1 to 1000) of equal width from the least to the greatest value, and the builds in each;
+    /// a value on an edge counts above it, the greatest in the last cell. Empty if no build has the figure.
     ///
     /// # Errors
     /// [`Error::Count`](crate::Error::Count) for the cells.

@@ -92,8 +92,8 @@ impl<'a> YieldStudy<'a> {
     }
 
     /// What is done, to be gone on with by [`YieldStudy::resumed`].
-    #[cfg(feature = "python")]
-    pub(crate) fn into_progress(self) -> YieldProgress {
+    #[must_use]
+    pub fn into_progress(self) -> YieldProgress {
         YieldProgress {
             sum: self.sum,
             rest: self.rest,
@@ -102,8 +102,10 @@ impl<'a> YieldStudy<'a> {
     }
 
     /// The same study of the same design where it was left.
-    #[cfg(feature = "python")]
-    pub(crate) fn resumed(
+    ///
+    /// # Errors
+    /// As [`YieldStudy::new`].
+    pub fn resumed(
         design: &'a dyn Buildable,
         demand: &YieldDemand,
         progress: YieldProgress,
@@ -346,9 +348,8 @@ impl<'a> YieldStudy<'a> {
 }
 
 /// What of a study is done, apart from its design.
-#[cfg(feature = "python")]
 #[derive(Debug, Clone)]
-pub(crate) struct YieldProgress {
+pub struct YieldProgress {
     sum: Sum,
     rest: Option<Sum>,
     cells: Option<Vec<Cells>>,

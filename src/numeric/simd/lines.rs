@@ -14,7 +14,8 @@ const ROUNDING: f64 = 1e-15;
 ///
 /// w(a) = max(y - a x) - min(y - a x) is convex in the slope a and made of straight pieces, of which the present places
 /// of maximum and minimum give one, below w everywhere. Of the best falling and the best rising one the crossing is the
-/// next slope, and its height a bound that proves the result; half of w is the departure. Both begin as the line through
+/// next slope, and its height a bound that proves the result; half of w is the departure. Both begin as the line
+/// through
 /// the ends, whose departure is so found in the first step. A lane that is done stands still, so that its neighbors do
 /// not change its last digits.
 #[inline(always)]

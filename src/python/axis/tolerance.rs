@@ -9,11 +9,11 @@ use pyo3::types::PyDict;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{
-    self, Assembly, BuildFailure, BuildRecord, Buildable, Builds, CalibrationMethod, ControlDesign,
+    self, BuildFailure, BuildRecord, Buildable, Builds, CalibrationMethod, ControlDesign,
     ControlDesignSpec, Distribution, DistributionSpec, FigureImportance, FigureName, FigureSpread,
-    Importance, ImportanceDemand, Sampling, TargetYield, Tolerance, ToleranceAllocation,
-    ToleranceImportance, TolerancedAs, TolerantDesign, TolerantDesignDemand, VarianceShare,
-    VariedInput, WhatIf, Yield, YieldDemand, YieldProgress, YieldStudy, YieldTarget,
+    Importance, ImportanceDemand, PreparedDesign, Sampling, TargetYield, Tolerance,
+    ToleranceAllocation, ToleranceImportance, TolerancedAs, TolerantDesign, TolerantDesignDemand,
+    VarianceShare, VariedInput, WhatIf, Yield, YieldDemand, YieldProgress, YieldStudy, YieldTarget,
 };
 use crate::error::Error;
 use crate::python::any_sensor::PySensor;
@@ -504,7 +504,7 @@ impl Buildable for PyCallableDesign {
         Ok(self.inputs[self.place(input)?].1)
     }
 
-    fn assembly(&self, inputs: &[String]) -> crate::Result<Box<dyn Assembly + '_>> {
+    fn assembly(&self, inputs: &[String]) -> crate::Result<Box<dyn PreparedDesign + '_>> {
         let places = inputs
             .iter()
             .map(|input| self.place(input))
@@ -521,7 +521,7 @@ struct Called<'a> {
     places: Vec<usize>,
 }
 
-impl Assembly for Called<'_> {
+impl PreparedDesign for Called<'_> {
     fn build(&self, builds: &mut Builds) -> crate::Result<()> {
         let outcome = Python::attach(|py| {
             if self.design.vectorized {
@@ -851,7 +851,8 @@ pub(in crate::python) struct PyYieldStudy {
 #[pymethods]
 impl PyYieldStudy {
     #[new]
-    #[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Count(10_000), seed = Count(1), replicates = None,
+    #[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Count(10_000), seed = Count(1),
+                        replicates = None,
                         confidence = 0.95, keep = Count(20)),
            text_signature = "(design, tolerances, *, targets=(), builds=10000, seed=1, replicates=None, \
                              confidence=0.95, keep=20)")]
@@ -971,7 +972,8 @@ impl PyYieldStudy {
 /// >>> 0 < found.share < 1
 /// True
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Count(10_000), seed = Count(1), replicates = None,
+#[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Count(10_000), seed = Count(1),
+                    replicates = None,
                     confidence = 0.95, keep = Count(20)),
        text_signature = "(design, tolerances, *, targets=(), builds=10000, seed=1, replicates=None, confidence=0.95, \
                          keep=20)")]
@@ -1071,10 +1073,11 @@ attributes! {
     }
 }
 
-/// The Sobol' indices of every figure, from builds in which the tolerances are drawn anew one by one: rows times (number
-/// of tolerances + 2) of them. The other arguments are those of study_yield.
+/// The Sobol' indices of every figure, from builds in which the tolerances are drawn anew one by one: rows times
+/// (number of tolerances + 2) of them. The other arguments are those of study_yield.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets = Many::none(), rows = Count(4096), seed = Count(1), replicates = None,
+#[pyo3(signature = (design, tolerances, *, targets = Many::none(), rows = Count(4096), seed = Count(1),
+                    replicates = None,
                     confidence = 0.95),
        text_signature = "(design, tolerances, *, targets=(), rows=4096, seed=1, replicates=None, confidence=0.95)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
@@ -1134,7 +1137,8 @@ attributes! {
 /// The yield with each tolerance in turn factor times as wide, the same builds otherwise. The other arguments are those
 /// of study_yield.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets = Many::none(), factor = 0.5, builds = Count(10_000), seed = Count(1)),
+#[pyo3(signature = (design, tolerances, *, targets = Many::none(), factor = 0.5, builds = Count(10_000),
+                    seed = Count(1)),
        text_signature = "(design, tolerances, *, targets=(), factor=0.5, builds=10000, seed=1)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn study_what_if(
@@ -1245,12 +1249,13 @@ impl PyTolerantDesign {
 
 /// Searches the design with the best yield under its tolerances.
 ///
-/// varied: (least, greatest) value of each input that may be chosen, by name. places: how many are tried before the best
-/// are improved. builds: of each place. min_yield: what a design must give to be found. Gives the designs, a
+/// varied: (least, greatest) value of each input that may be chosen, by name. places: how many are tried before the
+/// best are improved. builds: of each place. min_yield: what a design must give to be found. Gives the designs, a
 /// SearchResult of TolerantDesign, best first, and the one that itself has most to spare: what a search without
 /// tolerances would have chosen.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets, varied, places = Count(200), builds = Count(10_000), seed = Count(1),
+#[pyo3(signature = (design, tolerances, *, targets, varied, places = Count(200), builds = Count(10_000),
+                    seed = Count(1),
                     min_yield = 0.0),
        text_signature = "(design, tolerances, *, targets, varied, places=200, builds=10000, seed=1, min_yield=0.0)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]

@@ -143,7 +143,8 @@ impl CurveFigures {
         }
     }
 
-    /// From the readings at the nodes; `line`: offset and slope of the angle told by the design's constants of an output.
+    /// From the readings at the nodes; `line`: offset and slope of the angle told by the design's constants of an
+    /// output.
     #[inline(always)]
     pub(super) fn of<const FMA: bool>(
         &mut self,

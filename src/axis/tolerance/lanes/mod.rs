@@ -423,7 +423,8 @@ impl<'a> LaneBlock<'a> {
         }))
     }
 
-    /// Least distance of the face: of the places, and at the vertex of the parabola through the least and its neighbors.
+    /// Least distance of the face: of the places, and at the vertex of the parabola through the least and its
+    /// neighbors.
     fn clearance(&self, lane: usize) -> f64 {
         let mut at = 0;
         for (i, distance) in self.distances.iter().enumerate() {
