@@ -2095,7 +2095,7 @@ class CallableDesign:
     ...     targets=[yw.axis.YieldTarget("height", min=5.9e-3, max=6.1e-3)],
     ... )
     >>> print(f"{found.share:.2f}")
-    0.96
+    0.95
     """
     def __new__(
         cls,

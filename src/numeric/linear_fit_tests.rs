@@ -42,7 +42,7 @@ fn outliers_move_the_robust_fit_little_and_the_plain_one_much() {
     let row = |i: usize, values: &mut [f64]| {
         let wanted = quadratic(i, values);
         // A small ripple for a scale, and one row in fifty far off.
-        let ripple = if i % 2 == 0 { 0.01 } else { -0.01 };
+        let ripple = if i.is_multiple_of(2) { 0.01 } else { -0.01 };
         wanted + if i % 50 == 7 { 10.0 } else { ripple }
     };
     let plain = least_squares(2001, 3, |_| 1.0, row).unwrap().unwrap();

@@ -86,10 +86,10 @@ fn brute_force(x: &[f64], y: &[f64], pieces: usize, levels: &[f64]) -> f64 {
                 if (y[j] - yj).abs() >= least {
                     continue;
                 }
-                for i in 0..j {
+                for (i, before) in best.iter().enumerate().take(j) {
                     for (a, yi) in levels.iter().enumerate() {
-                        if best[i][a] < next[j][b] {
-                            let most = best[i][a].max(error(i, *yi, j, *yj));
+                        if before[a] < next[j][b] {
+                            let most = before[a].max(error(i, *yi, j, *yj));
                             next[j][b] = next[j][b].min(most);
                         }
                     }

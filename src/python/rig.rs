@@ -328,8 +328,8 @@ impl PyAxisEvaluation {
         PyAxisFigures(self.0.part.figures().clone())
     }
 
-    /// What the errors of the position told add up to; None where the reading turns back or stands still, or where notes
-    /// says why.
+    /// What the errors of the position told add up to; None where the reading turns back or stands still, or where
+    /// notes says why.
     #[getter]
     fn error_budget(&self) -> Option<PyErrorBudget> {
         self.0.part.error_budget().cloned().map(PyErrorBudget)

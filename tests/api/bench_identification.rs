@@ -76,7 +76,7 @@ fn measure(measure: Measure, bounds: [f64; 2]) -> Sought<AxisUnknown> {
 fn three() -> Vec<Sought<AxisUnknown>> {
     vec![
         measure(Measure::Gap, [1.0 * MM, 4.0 * MM]),
-        measure(Measure::TangentialOffset, [-1.0 * MM, 1.0 * MM]),
+        measure(Measure::TangentialOffset, [-MM, 1.0 * MM]),
         Sought::within(AxisUnknown::Quiescent, [2.3, 2.7]),
     ]
 }

@@ -151,7 +151,7 @@ fn stack_of(spec: &ControlDesignSpec) -> ControlDesign {
 /// A wide tolerance drives the magnet into the sensor; such builds are named, not hidden.
 #[test]
 fn builds_that_collide_are_counted() {
-    let wide = Distribution::uniform(-1.0 * MM, 1.5 * MM).unwrap();
+    let wide = Distribution::uniform(-MM, 1.5 * MM).unwrap();
     let demand = YieldDemand {
         builds: 200,
         ..YieldDemand::new(vec![

@@ -111,7 +111,7 @@ def others() -> list[Any]:
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
         just_outside(),
         *slow(),
-        *studies(axis.layout, axis.axis),
+        *studies(axis.arrangement, axis.axis),
     ]
 
 

@@ -108,6 +108,7 @@ def plot_devices(devices: Mapping[str, CameraRuns], *, confidence: float = 0.95,
 
     devices: by their names, 20 at most. A device whose runs show no spread has a mean and no interval.
     """
+    _checks.kind(devices, Mapping)
     if not 1 <= len(devices) <= _MOST:
         raise InvalidValueError(f"{len(devices)} devices; 1 to {_MOST} can be told apart in one picture")
     if ax is None:

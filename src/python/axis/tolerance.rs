@@ -21,7 +21,7 @@ use crate::python::axis::arrangement::PyArrangement;
 use crate::python::axis::budget::AskedCalibration;
 use crate::python::axis::control::PyAxis;
 use crate::python::gate::attributes::attributes;
-use crate::python::gate::convert::{Count, from_json, to_json};
+use crate::python::gate::convert::{Count, Times, from_json, to_json};
 use crate::python::gate::errors::{
     CannotCloseError, CollisionError, InvalidTypeError, InvalidValueError, shown,
 };
@@ -173,7 +173,11 @@ attributes! {
 
     /// One cause; effects: an (input, factor, toleranced_as) for each input that it moves.
     #[staticmethod]
-    fn common(name: String, distribution: &PyDistribution, effects: Vec<(String, f64, String)>) -> PyResult<Self> {
+    fn common(
+        name: String,
+        distribution: &PyDistribution,
+        effects: Many<(String, f64, String)>,
+    ) -> PyResult<Self> {
         let effects = effects
             .into_iter()
             .map(|(input, factor, kind)| Ok((input, factor, kind.parse::<TolerancedAs>()?)));
@@ -327,7 +331,7 @@ impl PyControlDesign {
 /// ...     targets=[yw.axis.YieldTarget("height", min=5.9e-3, max=6.1e-3)],
 /// ... )
 /// >>> print(f"{found.share:.2f}")
-/// 0.96
+/// 0.95
 #[pyclass(frozen, module = "yokewright.axis", name = "CallableDesign")]
 pub(in crate::python) struct PyCallableDesign {
     inputs: Vec<(String, f64)>,
@@ -605,8 +609,8 @@ fn sampling_of(replicates: Option<Count>) -> Sampling {
 fn demand_of(
     tolerances: Many<PyTolerance>,
     targets: Many<PyYieldTarget>,
-    builds: Count,
-    seed: Count,
+    builds: Times,
+    seed: Times,
     replicates: Option<Count>,
     confidence: f64,
     keep: usize,
@@ -851,7 +855,7 @@ pub(in crate::python) struct PyYieldStudy {
 #[pymethods]
 impl PyYieldStudy {
     #[new]
-    #[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Count(10_000), seed = Count(1),
+    #[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Times(10_000), seed = Times(1),
                         replicates = None,
                         confidence = 0.95, keep = Count(20)),
            text_signature = "(design, tolerances, *, targets=(), builds=10000, seed=1, replicates=None, \
@@ -862,8 +866,8 @@ impl PyYieldStudy {
         design: AnyDesign,
         tolerances: Many<PyTolerance>,
         targets: Many<PyYieldTarget>,
-        builds: Count,
-        seed: Count,
+        builds: Times,
+        seed: Times,
         replicates: Option<Count>,
         confidence: f64,
         keep: Count,
@@ -972,7 +976,7 @@ impl PyYieldStudy {
 /// >>> 0 < found.share < 1
 /// True
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Count(10_000), seed = Count(1),
+#[pyo3(signature = (design, tolerances, *, targets = Many::none(), builds = Times(10_000), seed = Times(1),
                     replicates = None,
                     confidence = 0.95, keep = Count(20)),
        text_signature = "(design, tolerances, *, targets=(), builds=10000, seed=1, replicates=None, confidence=0.95, \
@@ -983,8 +987,8 @@ pub(in crate::python) fn study_yield(
     design: AnyDesign,
     tolerances: Many<PyTolerance>,
     targets: Many<PyYieldTarget>,
-    builds: Count,
-    seed: Count,
+    builds: Times,
+    seed: Times,
     replicates: Option<Count>,
     confidence: f64,
     keep: Count,
@@ -1076,7 +1080,7 @@ attributes! {
 /// The Sobol' indices of every figure, from builds in which the tolerances are drawn anew one by one: rows times
 /// (number of tolerances + 2) of them. The other arguments are those of study_yield.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets = Many::none(), rows = Count(4096), seed = Count(1),
+#[pyo3(signature = (design, tolerances, *, targets = Many::none(), rows = Count(4096), seed = Times(1),
                     replicates = None,
                     confidence = 0.95),
        text_signature = "(design, tolerances, *, targets=(), rows=4096, seed=1, replicates=None, confidence=0.95)")]
@@ -1087,7 +1091,7 @@ pub(in crate::python) fn study_importance(
     tolerances: Many<PyTolerance>,
     targets: Many<PyYieldTarget>,
     rows: Count,
-    seed: Count,
+    seed: Times,
     replicates: Option<Count>,
     confidence: f64,
 ) -> PyResult<PyImportance> {
@@ -1137,8 +1141,8 @@ attributes! {
 /// The yield with each tolerance in turn factor times as wide, the same builds otherwise. The other arguments are those
 /// of study_yield.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets = Many::none(), factor = 0.5, builds = Count(10_000),
-                    seed = Count(1)),
+#[pyo3(signature = (design, tolerances, *, targets = Many::none(), factor = 0.5, builds = Times(10_000),
+                    seed = Times(1)),
        text_signature = "(design, tolerances, *, targets=(), factor=0.5, builds=10000, seed=1)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn study_what_if(
@@ -1147,8 +1151,8 @@ pub(in crate::python) fn study_what_if(
     tolerances: Many<PyTolerance>,
     targets: Many<PyYieldTarget>,
     factor: f64,
-    builds: Count,
-    seed: Count,
+    builds: Times,
+    seed: Times,
 ) -> PyResult<PyWhatIf> {
     let demand = demand_of(tolerances, targets, builds, seed, None, 0.95, 0);
     design
@@ -1181,7 +1185,7 @@ attributes! {
 /// The loosest tolerances with which a share of the builds, wanted, still meets all targets: what decides stays close,
 /// what does not matter becomes cheap. The other arguments are those of study_yield.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets, wanted = 0.95, builds = Count(10_000), seed = Count(1)),
+#[pyo3(signature = (design, tolerances, *, targets, wanted = 0.95, builds = Times(10_000), seed = Times(1)),
        text_signature = "(design, tolerances, *, targets, wanted=0.95, builds=10000, seed=1)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn allocate_tolerances(
@@ -1190,8 +1194,8 @@ pub(in crate::python) fn allocate_tolerances(
     tolerances: Many<PyTolerance>,
     targets: Many<PyYieldTarget>,
     wanted: f64,
-    builds: Count,
-    seed: Count,
+    builds: Times,
+    seed: Times,
 ) -> PyResult<PyToleranceAllocation> {
     let demand = demand_of(tolerances, targets, builds, seed, None, 0.95, 0);
     let found = design.work(py, |design| {
@@ -1254,8 +1258,8 @@ impl PyTolerantDesign {
 /// SearchResult of TolerantDesign, best first, and the one that itself has most to spare: what a search without
 /// tolerances would have chosen.
 #[pyfunction]
-#[pyo3(signature = (design, tolerances, *, targets, varied, places = Count(200), builds = Count(10_000),
-                    seed = Count(1),
+#[pyo3(signature = (design, tolerances, *, targets, varied, places = Count(200), builds = Times(10_000),
+                    seed = Times(1),
                     min_yield = 0.0),
        text_signature = "(design, tolerances, *, targets, varied, places=200, builds=10000, seed=1, min_yield=0.0)")]
 #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
@@ -1266,8 +1270,8 @@ pub(in crate::python) fn search_tolerant_designs(
     targets: Many<PyYieldTarget>,
     varied: &Bound<'_, PyDict>,
     places: Count,
-    builds: Count,
-    seed: Count,
+    builds: Times,
+    seed: Times,
     min_yield: f64,
 ) -> PyResult<(PySearchResult, Option<PyTolerantDesign>)> {
     let of_each = demand_of(tolerances, targets, builds, seed, None, 0.95, 0);

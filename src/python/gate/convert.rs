@@ -118,10 +118,22 @@ impl FromPyObject<'_, '_> for Count {
     type Error = PyErr;
 
     fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
+        let Times(count) = value.extract()?;
+        room_for(count)?;
+        Ok(Self(count))
+    }
+}
+
+/// How often: any integer, of what takes no room, such as the builds of a stream, or a seed.
+pub(in crate::python) struct Times(pub(in crate::python) usize);
+
+impl FromPyObject<'_, '_> for Times {
+    type Error = PyErr;
+
+    fn extract(value: Borrowed<'_, '_, PyAny>) -> PyResult<Self> {
         let count: i64 = value.extract()?;
         let count = usize::try_from(count)
             .map_err(|_| InvalidValueError::new_err(format!("a count cannot be {count}")))?;
-        room_for(count)?;
         Ok(Self(count))
     }
 }

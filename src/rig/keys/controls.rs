@@ -226,8 +226,8 @@ const OF_STICK: &[Key] = &[
         "stick.AXIS",
         "arm_direction",
         Numbers(3, -1.0, 1.0),
-        "where the magnet's arm points from the axis, centered, in the frame of the rig; its part along the axis counts \
-         for nothing",
+        "where the magnet's arm points from the axis, centered, in the frame of the rig; its part along the axis \
+         counts for nothing",
     ),
     optional(key(
         "stick.AXIS",

@@ -151,7 +151,8 @@ fn everything_that_an_axis_may_have() {
          sensitivity_drift_percent_per_K = 0.12\nquiescent_drift_mV_per_K = -0.1\nreference_degC = 24.0\n\
          package_mm = [4.0, 3.0, 1.5]\n"
     );
-    let axis = "magnet = \"one\"\nconverter = \"two\"\narm_mm = 30.0\ngap_mm = 5.0\nside = \"inner\"\nmoving = \"sensor\"
+    let axis = "magnet = \"one\"\nconverter = \"two\"\narm_mm = 30.0\ngap_mm = 5.0\nside = \"inner\"\n\
+         moving = \"sensor\"
 offset_mm = [-0.1, 0.2, 0.3]\nmagnet_tilt_deg = [1.0, -2.0, 3.0]\nsensor_tilt_deg = [-1.0, 2.0, -3.0]\nplate = \"back\"
 temperature_degC = 35.0\nlever_mm = 420.0\nfilter = \"rc\"\naveraging = \"eight\"\nprice = 3.5
 [axis.error_budget]\ntemperatures_degC = [10.0, 50.0]\nsupply_tolerance_percent = 3.0\nratiometric_sensor = false
@@ -187,7 +188,8 @@ fn two_magnets_side_by_side() {
             .expect("a layout")
             .axis(THROW, linear(), converter(), Moving::Magnets)
     };
-    let lines = "arrangement = \"pair\"\nmagnet = \"one\"\nconverter = \"one\"\narm_mm = 30.0\ngap_mm = 4.0\nspacing_mm = 6.0\n";
+    let lines = "arrangement = \"pair\"\nmagnet = \"one\"\nconverter = \"one\"\narm_mm = 30.0\ngap_mm = 4.0\n\
+         spacing_mm = 6.0\n";
     same(&file(CUBE, LINEAR, lines, ""), pair(spec.clone()));
     let second = Block::new(
         Vector3::new(3.0, 8.0, 6.0) * MM,
@@ -348,7 +350,8 @@ fn potentiometers() {
     );
     let full = format!(
         "{plain}mechanical_travel_deg = 320.0\nresistance_ohm = 5000.0\nend_resistances_ohm = [10.0, 20.0]\n\
-         linearity_percent = 2.0\nnoise_mV = 0.5\nnoise_resistance_ohm = 50.0\nload_ohm = 1000000.0\ncenter_deg = 100.0\n"
+         linearity_percent = 2.0\nnoise_mV = 0.5\nnoise_resistance_ohm = 50.0\nload_ohm = 1000000.0\n\
+          center_deg = 100.0\n"
     );
     let spec = PotentiometerSpec {
         mechanical_travel: 320.0 * DEG,
@@ -494,9 +497,11 @@ output_stud = [0.0, 0.0, 1.0]\n";
         Arm::new(at(-150.0, 0.0, 90.0), Vector3::z(), at(-150.0, 45.0, 90.0)).expect("a crank");
     let pedal = "hinge_axis = [0.0, 1.0, 0.0]\npush = [1.0, 0.0, 0.0]\n";
     let left_text = format!(
-        "[pedal.left]\n{pedal}hinge_mm = [0.0, 120.0, 0.0]\njoint_mm = [0.0, 70.0, 90.0]\npad_mm = [-10.0, 120.0, 180.0]\n"
+        "[pedal.left]\n{pedal}hinge_mm = [0.0, 120.0, 0.0]\njoint_mm = [0.0, 70.0, 90.0]\n\
+         pad_mm = [-10.0, 120.0, 180.0]\n"
     );
-    let crank_text = "kind = \"pedals\"\nleft = \"left\"\ncrank_pivot_mm = [-150.0, 0.0, 90.0]\ncrank_axis = [0.0, 0.0, 1.0]
+    let crank_text = "kind = \"pedals\"\nleft = \"left\"\ncrank_pivot_mm = [-150.0, 0.0, 90.0]\n\
+         crank_axis = [0.0, 0.0, 1.0]
 crank_joint_mm = [-150.0, 45.0, 90.0]\n";
     let pair = PedalPair::mirrored(stopped, crank).expect("pedals");
     check(
@@ -517,7 +522,8 @@ crank_joint_mm = [-150.0, 45.0, 90.0]\n";
         &format!(
             "{left_text}[pedal.right]\n{pedal}hinge_mm = [5.0, -120.0, 0.0]\njoint_mm = [5.0, -70.0, 85.0]\n\
              pad_mm = [-10.0, -120.0, 180.0]\n[linkage.it]\n{crank_text}right = \"right\"\n\
-             right_crank_joint_mm = [-150.0, -40.0, 90.0]\ncrank_stops_deg = [-30.0, 31.0]\nfrom = \"left\"\nto = \"crank\"\n"
+             right_crank_joint_mm = [-150.0, -40.0, 90.0]\ncrank_stops_deg = [-30.0, 31.0]\nfrom = \"left\"\n\
+              to = \"crank\"\n"
         ),
         pair.expect("pedals")
             .transmission(PedalMember::Left, PedalMember::Crank)

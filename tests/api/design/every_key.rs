@@ -64,7 +64,8 @@ const GOOD: &[(&str, &str, &str)] = &[
     (
         "linkage",
         "four-bar",
-        "kind = \"four-bar\"\ncrank_pivot_mm = [0.0, 0.0]\ncrank_joint_mm = [0.0, 50.0]\nrocker_joint_mm = [120.0, 40.0]\n\
+        "kind = \"four-bar\"\ncrank_pivot_mm = [0.0, 0.0]\ncrank_joint_mm = [0.0, 50.0]\n\
+         rocker_joint_mm = [120.0, 40.0]\n\
          rocker_pivot_mm = [120.0, 10.0]",
     ),
     (
@@ -101,7 +102,8 @@ const GOOD: &[(&str, &str, &str)] = &[
     (
         "axis",
         "shaft end",
-        "arrangement = \"shaft end\"\nthrow_deg = [-5.0, 5.0]\nmagnet = \"one\"\nsensor = \"one\"\nconverter = \"one\"\n\
+        "arrangement = \"shaft end\"\nthrow_deg = [-5.0, 5.0]\nmagnet = \"one\"\nsensor = \"one\"\n\
+         converter = \"one\"\n\
          gap_mm = 5.0",
     ),
     ("axis.targets", "", ""),

@@ -1,5 +1,8 @@
 //! The figures of many characteristics side by side, from their readings at the nodes.
 
+// Lane by lane through several arrays at once, by one index: that is what the compiler turns into vector code.
+#![allow(clippy::needless_range_loop)]
+
 use crate::axis::tolerance::lanes::nodes::Nodes;
 use crate::numeric::simd::lanes::{mul_add, select};
 use crate::numeric::simd::lines;

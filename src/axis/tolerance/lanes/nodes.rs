@@ -28,7 +28,7 @@ impl Nodes {
 
     fn weight(&self, node: usize) -> f64 {
         let end = node == 0 || node + 1 == self.places.len();
-        let sign = if node % 2 == 0 { 1.0 } else { -1.0 };
+        let sign = if node.is_multiple_of(2) { 1.0 } else { -1.0 };
         if end { 0.5 * sign } else { sign }
     }
 
