@@ -31,6 +31,9 @@ use crate::python::hall::PyConverter;
 use crate::python::linkage::transmission::AnyDrive;
 use crate::python::search::PySearchResult;
 
+/// Edges of cells and how many builds lie in each.
+type Histogram<'py> = (Bound<'py, PyArray1<f64>>, Bound<'py, PyArray1<u64>>);
+
 /// How a toleranced quantity is spread over the builds, in its SI unit: Distribution.normal, plus_minus, uniform,
 /// truncated_normal, triangular or sample.
 ///
@@ -605,7 +608,6 @@ fn sampling_of(replicates: Option<Count>) -> Sampling {
     })
 }
 
-#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 fn demand_of(
     tolerances: Many<PyTolerance>,
     targets: Many<PyYieldTarget>,
@@ -663,7 +665,7 @@ attributes! {
         &self,
         py: Python<'py>,
         cells: Count,
-    ) -> PyResult<(Bound<'py, PyArray1<f64>>, Bound<'py, PyArray1<u64>>)> {
+    ) -> PyResult<Histogram<'py>> {
         let (edges, counts) = self.0.histogram(cells.0)?;
         Ok((edges.into_pyarray(py), counts.into_pyarray(py)))
     }
@@ -1144,7 +1146,6 @@ attributes! {
 #[pyo3(signature = (design, tolerances, *, targets = Many::none(), factor = 0.5, builds = Times(10_000),
                     seed = Times(1)),
        text_signature = "(design, tolerances, *, targets=(), factor=0.5, builds=10000, seed=1)")]
-#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn study_what_if(
     py: Python<'_>,
     design: AnyDesign,
@@ -1187,7 +1188,6 @@ attributes! {
 #[pyfunction]
 #[pyo3(signature = (design, tolerances, *, targets, wanted = 0.95, builds = Times(10_000), seed = Times(1)),
        text_signature = "(design, tolerances, *, targets, wanted=0.95, builds=10000, seed=1)")]
-#[expect(clippy::too_many_arguments, reason = "keywords in Python")]
 pub(in crate::python) fn allocate_tolerances(
     py: Python<'_>,
     design: AnyDesign,
