@@ -1635,6 +1635,7 @@ class Delay:
     def range(self) -> tuple[float, float]:
         """Shortest and longest time, s."""
 
+@final
 class Distribution:
     """How a toleranced quantity is spread over the builds, in its SI unit: Distribution.normal, plus_minus,
     uniform, truncated_normal, triangular or sample.
@@ -1714,6 +1715,7 @@ class LatencyStage:
     def delay(self) -> Delay:
         """How long it takes."""
 
+@final
 class Tolerance:
     """Something that differs from build to build: a dimension with its plus-minus, or one cause that moves several
     inputs.
@@ -2073,6 +2075,7 @@ class TwoAxisSweep:
         """
     def __len__(self) -> int: ...
 
+@final
 class CallableDesign:
     """Whatever a function computes as a design: a spring, pedals, a grip force.
 
@@ -2231,6 +2234,7 @@ def hid_logical_range(bits: int, *, signed: bool = True) -> tuple[int, int]:
     zero up.
     """
 
+@final
 class TargetYield:
     """The yield of one target."""
     @property
@@ -2339,6 +2343,7 @@ class Yield:
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
+@final
 class BenchLog:
     r"""A bench sweep as it was read: every row, and every doubt with line and reason. Nothing is left out before
     `sweep` is asked to, and nothing is mended.
@@ -2387,7 +2392,7 @@ class BenchLog:
     @property
     def count(self) -> Floats:
         """Count of each row; NaN where there is no number."""
-    def sweep(self, *, leave_out: Sequence[str] = ()) -> BenchSweep:
+    def sweep(self, *, leave_out: Sequence[str] = ...) -> BenchSweep:
         """The rows as a BenchSweep, without those doubted for a reason in leave_out, such as ["missing",
         "outlier"].
         """
@@ -2479,6 +2484,7 @@ class ToleranceImportance:
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
+@final
 class Hysteresis:
     """How far the readings of the way back are from those of the way there, at the same angle; positive where they
     lag.
@@ -2828,6 +2834,7 @@ class FigureImportance:
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
+@final
 class IdentifiedQuantity:
     """One quantity that was identified, in its SI unit."""
     @property
@@ -2982,6 +2989,7 @@ def search_tolerant_designs(
     search without tolerances would have chosen.
     """
 
+@final
 class BenchAdvice:
     """How to bring one measure back to its design, and what that makes of the range used."""
     @property
