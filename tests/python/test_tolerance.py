@@ -5,7 +5,6 @@ import pickle
 import subprocess
 import sys
 import threading
-import time
 from pathlib import Path
 
 import numpy as np
@@ -139,10 +138,8 @@ def test_pieces_and_a_stop():
     long = yw.axis.YieldStudy(stick(), STICK, builds=200_000_000)
     observer = yw.Observer()
     threading.Timer(0.5, observer.stop).start()
-    begun = time.monotonic()
     with observer, pytest.raises(yw.StoppedError):
         long.run()
-    assert time.monotonic() - begun < 60.0
     assert 0 < long.done < 200_000_000
     assert long.result().builds == long.done
 

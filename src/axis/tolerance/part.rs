@@ -23,17 +23,18 @@ type Judged<P> = dyn Fn(&P, &mut [f64]) -> Result<()> + Send + Sync;
 /// # Example
 /// ```
 /// use yokewright::axis::{FigureName, PartDesign, Tolerance, YieldDemand, YieldTarget, study_yield};
-/// use yokewright::linkage::FixedRatio;
-/// use yokewright::linkage::Transmission;
+/// use yokewright::magnet::Cylinder;
+/// use yokewright::nalgebra::{Isometry3, Vector3};
+/// use yokewright::units::MM;
 ///
-/// let gears = FixedRatio::new(3.0)?;
-/// let design = PartDesign::new(&gears, [FigureName::new("turn", "rad")], |gears: &FixedRatio, figures| {
-///     figures[0] = gears.transfer(0.1)?.angle;
+/// let disc = Cylinder::new(10.0 * MM, 4.0 * MM, Vector3::z(), Isometry3::identity())?;
+/// let design = PartDesign::new(&disc, [FigureName::new("length", "m")], |disc: &Cylinder, figures| {
+///     figures[0] = disc.length();
 ///     Ok(())
 /// })?;
 /// let demand = YieldDemand {
-///     targets: vec![YieldTarget::within("turn", 0.29, 0.31)?],
-///     ..YieldDemand::new(vec![Tolerance::plus_minus_share("ratio", 0.1 / 3.0)?])
+///     targets: vec![YieldTarget::within("length", 3.9 * MM, 4.1 * MM)?],
+///     ..YieldDemand::new(vec![Tolerance::plus_minus("length", 0.1 * MM)?])
 /// };
 /// // Two standard deviations either way.
 /// assert!((study_yield(&design, &demand)?.share() - 0.9545).abs() < 0.01);
