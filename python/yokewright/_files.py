@@ -19,8 +19,13 @@ def write_whole(path: Path, text: str) -> None:
     costs nothing. A link is followed, the permissions stay. What is not a file (a pipe, a terminal) is
     written to directly.
     """
+    write_whole_bytes(path, text.encode("utf-8"))
+
+
+def write_whole_bytes(path: Path, data: bytes) -> None:
+    """Write bytes as `write_whole` does a text."""
     try:
-        _write(path, text.encode("utf-8"))
+        _write(path, data)
     except OSError as error:
         # Not the name of the file beside, which nobody has asked for.
         raise OSError(error.errno, error.strerror or str(error), str(path)) from error

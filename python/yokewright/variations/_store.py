@@ -9,7 +9,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol
 
-from .._files import write_whole
+from .._files import write_whole, write_whole_bytes
 from ..errors import InvalidValueError
 from ._table import Scalar, Table
 
@@ -149,7 +149,9 @@ class _Parquet:
         self.path, self.table = path, table
         self.outputs: tuple[str, ...] | None = None
         self._rows: list[Finished] = []
-        self._schema: Any = None
+        # Once, and not with each batch: a column may be long.
+        for column in zip(*table.rows, strict=True):
+            _alike(column)
         path.mkdir(exist_ok=True)
         for part in sorted(path.glob("part-*.parquet")):
             self._read(part)
@@ -176,35 +178,22 @@ class _Parquet:
             self.outputs = next((tuple(outputs) for _, outputs, _ in rows if outputs), None)
         columns: dict[str, Any] = {"row": [number for number, _, _ in rows]}
         for at, name in enumerate(self.table.names):
-            columns[name] = _alike([self.table.rows[number][at] for number, _, _ in rows], self._column(at))
+            columns[name] = [self.table.rows[number][at] for number, _, _ in rows]
         for name in self.outputs or ():
             columns[name] = [None if outputs is None else outputs[name] for _, outputs, _ in rows]
         columns["error"] = self._arrow.array([error for _, _, error in rows], type=self._arrow.string())
         sink = self._arrow.BufferOutputStream()
         self._arrow.parquet.write_table(self._arrow.table(columns), sink)
         first, last = rows[0][0], rows[-1][0]
-        _write_bytes(self.path / f"part-{first:08}-{last:08}.parquet", sink.getvalue().to_pybytes())
-
-    def _column(self, at: int) -> list[Scalar]:
-        return [row[at] for row in self.table.rows]
+        write_whole_bytes(self.path / f"part-{first:08}-{last:08}.parquet", sink.getvalue().to_pybytes())
 
 
-def _alike(values: list[Scalar], column: list[Scalar]) -> list[Scalar]:
-    """Leave the values as they are; a column of several types is refused, since Parquet has one for each."""
+def _alike(column: tuple[Scalar, ...]) -> None:
+    """Refuse a column of several types, since Parquet has one for each."""
     kinds = {type(value) for value in column}
     if len(kinds) > 1:
         named = ", ".join(sorted(kind.__name__ for kind in kinds))
         raise InvalidValueError(f"a column of a Parquet store has values of one type, not {named}; take a .csv")
-    return values
-
-
-def _write_bytes(path: Path, data: bytes) -> None:
-    beside = path.with_suffix(".writing")
-    with beside.open("wb") as stream:
-        stream.write(data)
-        stream.flush()
-        os.fsync(stream.fileno())
-    beside.replace(path)
 
 
 def _number(path: Path, cell: str, table: Table) -> int:
