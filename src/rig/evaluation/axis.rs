@@ -1,0 +1,179 @@
+//! One evaluated axis.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::axis::{
+    AnyArrangement, Axis, AxisFigures, ComparedAxis, Comparison, ErrorBudget, ErrorBudgetSpec,
+    Sweep, compare,
+};
+use crate::error::{Error, echo};
+use crate::rig::control::NamedAxis;
+use crate::rig::evaluation::stick::StickOf;
+use crate::rig::notes::{measures, notes};
+use crate::rig::target::Answers;
+use crate::rig::verdict::Verdict;
+use crate::units::DEG;
+
+/// One evaluated axis.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AxisEvaluation {
+    name: String,
+    stick: Option<String>,
+    arrangement: Option<AnyArrangement>,
+    axis: Axis,
+    sweep: Sweep,
+    figures: AxisFigures,
+    error_budget: Option<ErrorBudget>,
+    price: Option<f64>,
+    verdicts: Vec<Verdict>,
+    notes: Vec<String>,
+}
+
+impl AxisEvaluation {
+    /// With its row of the comparison, if it has one.
+    pub(super) fn new(
+        named: &NamedAxis,
+        stick: Option<&StickOf<'_>>,
+        points: usize,
+    ) -> crate::Result<(Self, Option<Comparison>)> {
+        let axis = named.axis().map_err(Clone::clone)?;
+        let sweep = axis.sweep(points)?;
+        let figures = axis.figures(points)?;
+        let crosstalk = stick.and_then(StickOf::crosstalk);
+        let asked = named.asked_budget();
+        let computed = crosstalk.filter(|_| !asked.crosstalk_given);
+        let spec = ErrorBudgetSpec {
+            crosstalk: computed.map_or(asked.spec.crosstalk, |crosstalk| crosstalk.worst.counts),
+            ..asked.spec.clone()
+        };
+        let compared = ComparedAxis {
+            price: named.price(),
+            crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
+            ..ComparedAxis::new(named.name(), axis.clone())
+        };
+        let mut notes = notes(axis, named.arrangement(), &figures);
+        let compared = match compare(&[compared], &spec) {
+            Ok(table) => Some(table),
+            Err(Error::Stopped) => return Err(Error::Stopped),
+            // What is asked of the budget cannot be; the axis itself can.
+            Err(error) => {
+                notes.push(format!("the errors cannot be added up: {error}"));
+                None
+            }
+        };
+        let error_budget = compared
+            .as_ref()
+            .and_then(|table| table.controls().first()?.budget.clone());
+        let answers = Answers {
+            figures: &figures,
+            budget: error_budget.as_ref(),
+            crosstalk,
+            corrected: stick.and_then(StickOf::corrected),
+            price: named.price(),
+        };
+        let verdict = |&(target, wanted)| Verdict::new(target, wanted, &answers);
+        let verdicts = named.targets().iter().map(verdict).collect();
+        let evaluation = Self {
+            name: named.name().to_owned(),
+            stick: stick.map(|stick| stick.name.to_owned()),
+            arrangement: named.arrangement().cloned(),
+            axis: axis.clone(),
+            verdicts,
+            notes,
+            sweep,
+            figures,
+            error_budget,
+            price: named.price(),
+        };
+        Ok((evaluation, compared))
+    }
+
+    /// What the axis is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// What the stick is called that it is an axis of; none of an axis by itself.
+    #[must_use]
+    pub fn stick(&self) -> Option<&str> {
+        self.stick.as_deref()
+    }
+
+    /// How magnet and sensor stand; none with a potentiometer on the shaft.
+    #[must_use]
+    pub fn arrangement(&self) -> Option<&AnyArrangement> {
+        self.arrangement.as_ref()
+    }
+
+    /// The axis itself; of a stick as if the other axis stood at zero and had no magnet.
+    #[must_use]
+    pub fn axis(&self) -> &Axis {
+        &self.axis
+    }
+
+    /// Its curve.
+    #[must_use]
+    pub fn sweep(&self) -> &Sweep {
+        &self.sweep
+    }
+
+    /// Its figures.
+    #[must_use]
+    pub fn figures(&self) -> &AxisFigures {
+        &self.figures
+    }
+
+    /// What the errors of the position told add up to; none where the reading turns back or stands still, or where
+    /// [`AxisEvaluation::notes`] says why.
+    #[must_use]
+    pub fn error_budget(&self) -> Option<&ErrorBudget> {
+        self.error_budget.as_ref()
+    }
+
+    /// What its parts cost, if the file says so.
+    #[must_use]
+    pub fn price(&self) -> Option<f64> {
+        self.price
+    }
+
+    /// Its targets, each with a verdict.
+    #[must_use]
+    pub fn verdicts(&self) -> &[Verdict] {
+        &self.verdicts
+    }
+
+    /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an
+    /// input driven too high, parts that touch, a linkage at its end, a field that the sensor does not work in.
+    #[must_use]
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+}
+
+impl fmt::Display for AxisEvaluation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [lower, upper] = self.axis.throw();
+        writeln!(
+            f,
+            "{}: {}, throw {:.1} to {:.1} deg",
+            echo(&self.name),
+            measures(self.arrangement.as_ref(), &self.axis),
+            lower / DEG,
+            upper / DEG
+        )?;
+        for verdict in &self.verdicts {
+            writeln!(f, "  {verdict}")?;
+        }
+        if self.verdicts.is_empty() {
+            writeln!(f, "  no targets set")?;
+        }
+        for note in &self.notes {
+            writeln!(f, "  note: {note}")?;
+        }
+        Ok(())
+    }
+}

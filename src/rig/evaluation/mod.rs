@@ -1,0 +1,294 @@
+//! The evaluated rig.
+
+mod axis;
+mod stick;
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::axis::Comparison;
+use crate::error::{Error, echo, printable};
+use crate::linkage::GimbalAxis;
+use crate::rig::control::{NamedAxis, NamedStick};
+use crate::rig::design::Design;
+use crate::rig::design_error::{DesignError, Problem};
+use crate::rig::evaluation::stick::StickOf;
+use crate::rig::verdict::{Verdict, VerdictState};
+
+pub use axis::AxisEvaluation;
+pub use stick::StickEvaluation;
+
+/// An evaluated design: one serializable result.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Evaluation {
+    title: String,
+    currency: Option<String>,
+    axes: Vec<AxisEvaluation>,
+    sticks: Vec<StickEvaluation>,
+    broken: Vec<BrokenControl>,
+    comparison: Option<Comparison>,
+}
+
+/// An axis or a stick that cannot be evaluated, and why.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BrokenControl {
+    name: String,
+    line: usize,
+    reason: String,
+}
+
+impl BrokenControl {
+    /// What the axis or the stick is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The line of the design file at which it begins.
+    #[must_use]
+    pub fn line(&self) -> usize {
+        self.line
+    }
+
+    /// Why it cannot be evaluated.
+    #[must_use]
+    pub fn reason(&self) -> &str {
+        &self.reason
+    }
+}
+
+impl fmt::Display for BrokenControl {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = echo(&self.name);
+        writeln!(f, "{name} (line {}): cannot be evaluated", self.line)?;
+        writeln!(f, "  {}", printable(&self.reason))
+    }
+}
+
+impl Design {
+    /// Sweeps every axis at `points` angles and holds the figures against the targets. An axis or a stick that cannot
+    /// be evaluated, such as one that collides, is among [`Evaluation::broken`] with the reason.
+    ///
+    /// # Errors
+    /// [`DesignError`] with line 0 for what is not the file's fault: a wrong number of points, or an observer that asks
+    /// to stop.
+    pub fn evaluate(&self, points: usize) -> Result<Evaluation, DesignError> {
+        Evaluation::new(self, points)
+            .map_err(|error| DesignError::of_file(self.file().to_owned(), Problem::Refused(error)))
+    }
+}
+
+/// What an evaluation has come to so far.
+#[derive(Default)]
+struct SoFar {
+    /// With the line of each and its row of the comparison.
+    axes: Vec<(usize, AxisEvaluation, Option<Comparison>)>,
+    sticks: Vec<StickEvaluation>,
+    broken: Vec<BrokenControl>,
+}
+
+impl SoFar {
+    /// The value, or nothing where its control is broken.
+    ///
+    /// # Errors
+    /// What is not the fault of a control.
+    fn note<T>(
+        &mut self,
+        name: &str,
+        line: usize,
+        made: crate::Result<T>,
+    ) -> crate::Result<Option<T>> {
+        match made {
+            Ok(value) => Ok(Some(value)),
+            Err(error @ (Error::Count { .. } | Error::Stopped)) => Err(error),
+            Err(error) => {
+                self.broken.push(BrokenControl {
+                    name: name.to_owned(),
+                    line,
+                    reason: error.to_string(),
+                });
+                Ok(None)
+            }
+        }
+    }
+
+    fn axis(
+        &mut self,
+        named: &NamedAxis,
+        stick: Option<&StickOf<'_>>,
+        points: usize,
+    ) -> crate::Result<()> {
+        let made = AxisEvaluation::new(named, stick, points);
+        if let Some((axis, compared)) = self.note(named.name(), named.line(), made)? {
+            self.axes.push((named.line(), axis, compared));
+        }
+        Ok(())
+    }
+
+    fn stick(&mut self, named: &NamedStick, points: usize) -> crate::Result<()> {
+        let both = [GimbalAxis::Outer, GimbalAxis::Inner];
+        // One whose axis cannot be put together has that axis among the broken ones.
+        let whole = both.iter().all(|axis| named.axis(*axis).axis().is_ok());
+        let stick = if whole {
+            let made = StickEvaluation::new(named);
+            self.note(named.name(), named.line(), made)?
+        } else {
+            None
+        };
+        for axis in both {
+            let of = StickOf {
+                name: named.name(),
+                axis,
+                evaluated: stick.as_ref(),
+            };
+            self.axis(named.axis(axis), Some(&of), points)?;
+        }
+        self.sticks.extend(stick);
+        Ok(())
+    }
+}
+
+impl Evaluation {
+    /// # Errors
+    /// What is not the fault of a control.
+    fn new(design: &Design, points: usize) -> crate::Result<Self> {
+        let mut so_far = SoFar::default();
+        for named in design.axes() {
+            so_far.axis(named, None, points)?;
+        }
+        for named in design.sticks() {
+            so_far.stick(named, points)?;
+        }
+        let SoFar {
+            mut axes,
+            sticks,
+            mut broken,
+        } = so_far;
+        axes.sort_by_key(|(line, ..)| *line);
+        broken.sort_by_key(|control| control.line);
+        let tables: Vec<Comparison> = axes
+            .iter_mut()
+            .filter_map(|(_, _, compared)| compared.take())
+            .collect();
+        Ok(Self {
+            title: design.title().to_owned(),
+            currency: design.currency().map(ToOwned::to_owned),
+            axes: axes.into_iter().map(|(_, axis, _)| axis).collect(),
+            sticks,
+            broken,
+            // None of no controls, or of more than a table has room for.
+            comparison: Comparison::joined(tables).ok(),
+        })
+    }
+
+    /// What the design is called.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// What prices are in, if the file says so.
+    #[must_use]
+    pub fn currency(&self) -> Option<&str> {
+        self.currency.as_deref()
+    }
+
+    /// The axes that can be evaluated, those of sticks too, in the order of the file.
+    #[must_use]
+    pub fn axes(&self) -> &[AxisEvaluation] {
+        &self.axes
+    }
+
+    /// The sticks that can be evaluated, in the order of the file.
+    #[must_use]
+    pub fn sticks(&self) -> &[StickEvaluation] {
+        &self.sticks
+    }
+
+    /// The axes and sticks that cannot, in the order of the file.
+    #[must_use]
+    pub fn broken(&self) -> &[BrokenControl] {
+        &self.broken
+    }
+
+    /// All axes that have an error budget, or no reading to have one of, in one table: each with the error budget that
+    /// it is asked for. None if there are none, or more than 64.
+    #[must_use]
+    pub fn comparison(&self) -> Option<&Comparison> {
+        self.comparison.as_ref()
+    }
+
+    /// The worst of all verdicts; missed if a control cannot be evaluated, else met if there are no targets.
+    #[must_use]
+    pub fn state(&self) -> VerdictState {
+        if !self.broken.is_empty() {
+            return VerdictState::Missed;
+        }
+        let states = self
+            .axes
+            .iter()
+            .flat_map(AxisEvaluation::verdicts)
+            .map(Verdict::state);
+        states.max().unwrap_or(VerdictState::Met)
+    }
+
+    /// The result as JSON; SI units throughout, except the verdicts, which carry theirs. It is read back (serde).
+    ///
+    /// # Errors
+    /// [`Error::NotStored`] with what the serializer says; nothing is known that it would refuse.
+    pub fn to_json(&self) -> crate::Result<String> {
+        serde_json::to_string_pretty(self).map_err(|error| Error::NotStored {
+            reason: error.to_string(),
+        })
+    }
+}
+
+impl fmt::Display for Evaluation {
+    /// The verdict as a person reads it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let count = |state| {
+            let verdicts = self.axes.iter().flat_map(AxisEvaluation::verdicts);
+            verdicts.filter(|verdict| verdict.state() == state).count()
+        };
+        let (met, close, missed) = (
+            count(VerdictState::Met),
+            count(VerdictState::Close),
+            count(VerdictState::Missed),
+        );
+        let total = met + close + missed;
+        writeln!(f, "{}", printable(&self.title))?;
+        write!(
+            f,
+            "{met} of {total} targets met, {close} close, {missed} missed"
+        )?;
+        let of_axes = self.axes.iter().map(|axis| axis.notes().len());
+        let of_sticks = self.sticks.iter().map(|stick| stick.notes().len());
+        let notes: usize = of_axes.chain(of_sticks).sum();
+        if notes > 0 {
+            write!(f, "; {}", counted(notes, "note", "notes"))?;
+        }
+        let broken = self.broken.len();
+        if broken > 0 {
+            let controls = counted(broken, "control", "controls");
+            write!(f, "; {controls} cannot be evaluated")?;
+        }
+        writeln!(f)?;
+        for control in &self.broken {
+            write!(f, "\n{control}")?;
+        }
+        for axis in &self.axes {
+            write!(f, "\n{axis}")?;
+        }
+        for stick in &self.sticks {
+            write!(f, "\n{stick}")?;
+        }
+        Ok(())
+    }
+}
+
+fn counted(count: usize, one: &str, several: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { several })
+}

@@ -1,0 +1,147 @@
+//! One evaluated stick.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::axis::{AxisCrosstalk, Correction, CorrectionTerms, Crosstalk, TwoAxis};
+use crate::error::{Error, echo};
+use crate::linkage::GimbalAxis;
+use crate::rig::control::NamedStick;
+
+/// Positions along each axis of a gate at which crosstalk and correction are looked at. Between them extremes are
+/// followed.
+const GATE_POINTS: usize = 21;
+
+/// One evaluated stick: what its two axes do to each other.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StickEvaluation {
+    name: String,
+    axes: [String; 2],
+    two_axis: TwoAxis,
+    clearance: [f64; 2],
+    crosstalk: Crosstalk,
+    correction: Option<Correction>,
+    notes: Vec<String>,
+}
+
+impl StickEvaluation {
+    pub(super) fn new(named: &NamedStick) -> crate::Result<Self> {
+        let two_axis = named.two_axis().map_err(Clone::clone)?;
+        let crosstalk = two_axis.crosstalk(GATE_POINTS)?;
+        let mut notes = Vec::new();
+        let correction = match two_axis.correction(CorrectionTerms::Bilinear, GATE_POINTS) {
+            Ok(correction) => Some(correction),
+            Err(Error::Stopped) => return Err(Error::Stopped),
+            Err(error) => {
+                notes.push(format!("no map corrects the readings: {error}"));
+                None
+            }
+        };
+        if let Some(clipped) = correction.as_ref().map(|c| c.clipped_share)
+            && clipped > 0.0
+        {
+            notes.push(format!(
+                "a reading is clipped over {:.1} % of the gate, where no map helps",
+                100.0 * clipped
+            ));
+        }
+        let name = |axis| named.axis(axis).name().to_owned();
+        Ok(Self {
+            name: named.name().to_owned(),
+            axes: [name(GimbalAxis::Outer), name(GimbalAxis::Inner)],
+            two_axis: two_axis.clone(),
+            clearance: two_axis.clearance()?,
+            crosstalk,
+            correction,
+            notes,
+        })
+    }
+
+    /// What the stick is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// What its outer and its inner axis are called.
+    #[must_use]
+    pub fn axes(&self) -> [&str; 2] {
+        self.axes.each_ref().map(String::as_str)
+    }
+
+    /// Both sensors among all magnets, at the temperature at which everything is given.
+    #[must_use]
+    pub fn two_axis(&self) -> &TwoAxis {
+        &self.two_axis
+    }
+
+    /// Least distance of either sensor's face from any magnet over the gate, the outer one first, m.
+    #[must_use]
+    pub fn clearance(&self) -> [f64; 2] {
+        self.clearance
+    }
+
+    /// What each axis does to the reading of the other.
+    #[must_use]
+    pub fn crosstalk(&self) -> &Crosstalk {
+        &self.crosstalk
+    }
+
+    /// The bilinear map of both readings to both angles, and what it leaves; none where the readings do not tell the
+    /// angles apart, as [`StickEvaluation::notes`] then says.
+    #[must_use]
+    pub fn correction(&self) -> Option<&Correction> {
+        self.correction.as_ref()
+    }
+
+    /// What a builder should know whatever the targets are.
+    #[must_use]
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+}
+
+impl fmt::Display for StickEvaluation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [outer, inner] = self.axes().map(echo);
+        let (of_outer, of_inner) = (&self.crosstalk.outer, &self.crosstalk.inner);
+        writeln!(f, "{}: {outer} and {inner} together", echo(&self.name))?;
+        for (axis, other, crosstalk) in [(&outer, &inner, of_outer), (&inner, &outer, of_inner)] {
+            let share = crosstalk.worst.of_span.map_or_else(String::new, |share| {
+                format!(", {:.2} % of its span", 100.0 * share)
+            });
+            writeln!(
+                f,
+                "  {axis} changes by {:.1} counts{share} when {other} goes over its travel",
+                crosstalk.worst.counts
+            )?;
+        }
+        for note in &self.notes {
+            writeln!(f, "  note: {note}")?;
+        }
+        Ok(())
+    }
+}
+
+/// The stick of an axis.
+pub(super) struct StickOf<'a> {
+    pub(super) name: &'a str,
+    pub(super) axis: GimbalAxis,
+    pub(super) evaluated: Option<&'a StickEvaluation>,
+}
+
+impl StickOf<'_> {
+    pub(super) fn crosstalk(&self) -> Option<&AxisCrosstalk> {
+        Some(self.evaluated?.crosstalk.of(self.axis))
+    }
+
+    pub(super) fn corrected(&self) -> Option<f64> {
+        let worst = self.evaluated?.correction.as_ref()?.after.worst;
+        Some(match self.axis {
+            GimbalAxis::Outer => worst[0],
+            GimbalAxis::Inner => worst[1],
+        })
+    }
+}
