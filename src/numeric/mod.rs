@@ -18,5 +18,6 @@ pub(crate) mod root;
 pub(crate) mod simd;
 pub(crate) mod sobol;
 pub(crate) mod spacing;
+pub(crate) mod student;
 pub(crate) mod tube;
 pub(crate) mod turn;

@@ -1,7 +1,7 @@
 //! What a high-speed camera measures: frames between hand and screen.
 
-use crate::axis::latency::student::{both_tails, critical};
 use crate::error::{Error, Result, counted, within};
+use crate::numeric::student::{both_tails, critical};
 use crate::stored::stored_by_its_constructor;
 
 /// Frames a second.

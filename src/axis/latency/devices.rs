@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::axis::latency::camera::{CameraRuns, DeviceDifference, RUNS};
-use crate::axis::latency::student::{detectable, power};
 use crate::error::{Error, Result, counted, within, within_computed};
+use crate::numeric::student::{detectable, power};
 use crate::observer;
 
 /// Devices in one comparison.

@@ -8,7 +8,6 @@ mod grid;
 mod hid;
 mod pieces;
 mod stage;
-mod student;
 mod sum;
 mod usb;
 

@@ -3,8 +3,6 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use statrs::distribution::{ContinuousCDF, StudentsT};
-
 use crate::axis::tolerance::buildable::{Buildable, Builds};
 use crate::axis::tolerance::demand::YieldDemand;
 use crate::axis::tolerance::draws::Sampling;
@@ -15,6 +13,7 @@ use crate::axis::tolerance::result::{
 use crate::axis::tolerance::spread::{Cells, EXACT, FigureSpread, Moments, Places};
 use crate::error::{Error, Result, counted};
 use crate::numeric::binomial::clopper_pearson;
+use crate::numeric::student;
 use crate::parallel;
 
 /// Builds the design as often as demanded.
@@ -307,8 +306,7 @@ impl<'a> YieldStudy<'a> {
                 let mean = whole.iter().sum::<f64>() / n;
                 let squares: f64 = whole.iter().map(|x| (x - mean) * (x - mean)).sum();
                 let error = (squares / (n - 1.0) / n).sqrt();
-                let factor = StudentsT::new(0.0, 1.0, n - 1.0)
-                    .map_or(f64::INFINITY, |t| t.inverse_cdf(0.5 + 0.5 * confidence));
+                let factor = student::critical(1.0 - confidence, n - 1.0);
                 [
                     (mean - factor * error).max(0.0),
                     (mean + factor * error).min(1.0),

@@ -54,12 +54,12 @@ fn length(sums: &Sums, first: usize) -> f64 {
 }
 
 /// The integrals with the errors of force and torque.
-struct LayoutCandidate {
+struct Integrated {
     sums: Sums,
     errors: [f64; 2],
 }
 
-impl LayoutCandidate {
+impl Integrated {
     fn new(total: &Integrals<10>) -> Self {
         let below = [total.values[8], total.values[9]];
         Self {
@@ -95,7 +95,7 @@ pub(in crate::magnet) fn action(pair: &Pair, tolerance: f64) -> Result<Action> {
             true => around(pair, patch, cell, weights, &spent),
             false => surface(pair, patch, cell, weights, &spent),
         });
-        LayoutCandidate::new(&parts.fold(Integrals::ZERO, Integrals::plus))
+        Integrated::new(&parts.fold(Integrals::ZERO, Integrals::plus))
     };
     // Once without refinement, to know what error is allowed. A coarse round, which costs little, finds the force well
     // enough to allow for the right error in the next, and has something to show if that gives up. The last is for what

@@ -5,7 +5,7 @@
 
 use crate::axis::tolerance::lanes::nodes::Nodes;
 use crate::numeric::simd::lanes::{mul_add, select};
-use crate::numeric::simd::lines;
+use crate::numeric::simd::lines::{self, Corner};
 use crate::numeric::spacing::spaced;
 
 /// Builds side by side: two of the widest vectors.
@@ -28,6 +28,8 @@ pub(super) struct Weights {
     center: usize,
 }
 
+/// Newton's steps to where a curve meets a limit: within a step it is nearly straight.
+const NEWTON: usize = 4;
 /// Rows behind those of the places.
 const CENTER: usize = 2 * PLACES;
 const CENTER_SLOPE: usize = CENTER + 1;
@@ -117,12 +119,26 @@ pub(super) struct CurveFigures {
     pub(super) flattest: Lane,
     /// Part of the throw about the center over which the reading only rises or only falls.
     pub(super) monotonic: Lane,
-    /// Outputs at both ends, V.
+    /// What the converter reads at both ends, V.
     pub(super) ends: [Lane; 2],
     /// Greatest error of a position told by the line of the design, and by the line through this build's own ends, as
     /// angles.
     pub(super) before: Lane,
     pub(super) after: Lane,
+    /// Above zero for a curve that meets a limit more than once, which only the long way follows.
+    pub(super) winding: Lane,
+}
+
+/// Where each curve meets a limit of its own.
+struct Meeting {
+    /// The angle; one of the throw's ends for a curve that does not.
+    place: Lane,
+    /// The slope there, T/rad.
+    slope: Lane,
+    /// How often.
+    times: Lane,
+    /// The part of the throw that lies below the limit.
+    below: Lane,
 }
 
 impl CurveFigures {
@@ -143,6 +159,7 @@ impl CurveFigures {
             ends: [none; 2],
             before: none,
             after: none,
+            winding: none,
         }
     }
 
@@ -166,17 +183,24 @@ impl CurveFigures {
             let (a, b) = (all[TAIL][l].abs(), all[TAIL + 1][l].abs());
             self.tail[l] = select(a > b, a, b);
         }
-        self.extremes::<FMA>(&all, step);
-        self.lines::<FMA>(&all, weights, chains);
-        self.open::<FMA>(&all, chains);
+        let vertices = self.extremes::<FMA>(&all, step);
+        let meetings = self.meetings::<FMA>(&all, &vertices, weights, chains);
+        self.lines::<FMA>(&all, weights, chains, &meetings[0]);
+        self.open(&all, chains, &meetings[1]);
         self.turns(&all, weights, step, width);
-        self.errors::<FMA>(&all, weights, chains, line);
+        self.errors::<FMA>(&all, weights, chains, line, &meetings[1]);
     }
 
     /// Least and greatest value, between the places too: within a step the curve is the cubic through both ends with
-    /// their slopes, whose vertex is taken from the slopes.
+    /// their slopes, whose vertex is taken from the slopes. Gives the vertex of each step; of one without the value at
+    /// its beginning.
     #[inline(always)]
-    fn extremes<const FMA: bool>(&mut self, all: &[Lane; ROWS_PADDED], step: f64) {
+    fn extremes<const FMA: bool>(
+        &mut self,
+        all: &[Lane; ROWS_PADDED],
+        step: f64,
+    ) -> [Lane; PLACES - 1] {
+        let mut vertices = [[0.0; LANES]; PLACES - 1];
         self.least = all[0];
         self.most = all[0];
         for i in 0..PLACES {
@@ -193,10 +217,106 @@ impl CurveFigures {
                 // Where the straight line between the slopes is zero, and the cubic there.
                 let t = select(turns, a / (a - b), 0.0);
                 let value = hermite::<FMA>(t, [all[i][l], all[i + 1][l]], [a * step, b * step]);
+                vertices[i][l] = value;
                 self.least[l] = select(value < self.least[l], value, self.least[l]);
                 self.most[l] = select(value > self.most[l], value, self.most[l]);
             }
         }
+        vertices
+    }
+
+    /// Where the curves meet the rails, and where they meet the limits between which the reading follows; the lower
+    /// one first.
+    #[inline(always)]
+    fn meetings<const FMA: bool>(
+        &mut self,
+        all: &[Lane; ROWS_PADDED],
+        vertices: &[Lane; PLACES - 1],
+        weights: &Weights,
+        chains: &Chains,
+    ) -> [[Meeting; 2]; 2] {
+        let limits = [[chains.low, chains.high], chains.open()];
+        let mut meeting = |limit: &Lane| {
+            let mut signal = [0.0; LANES];
+            for l in 0..LANES {
+                // The gain is positive.
+                signal[l] = (limit[l] - chains.zero[l]) / chains.gain[l];
+            }
+            self.meeting::<FMA>(all, vertices, weights, &signal)
+        };
+        let met = limits
+            .each_ref()
+            .map(|pair| pair.each_ref().map(&mut meeting));
+        for l in 0..LANES {
+            let mut winding = 0.0;
+            for meeting in met.iter().flatten() {
+                winding = select(meeting.times[l] > 1.0, 1.0, winding);
+            }
+            self.winding[l] = winding;
+        }
+        met
+    }
+
+    /// Where the curves meet one limit.
+    #[inline(always)]
+    fn meeting<const FMA: bool>(
+        &self,
+        all: &[Lane; ROWS_PADDED],
+        vertices: &[Lane; PLACES - 1],
+        weights: &Weights,
+        limit: &Lane,
+    ) -> Meeting {
+        let [first, last] = [weights.places[0], weights.places[PLACES - 1]];
+        let step = weights.places[1] - weights.places[0];
+        let none = [0.0; LANES];
+        let mut met = Meeting {
+            place: [first; LANES],
+            slope: none,
+            times: none,
+            below: none,
+        };
+        let mut reached = false;
+        for l in 0..LANES {
+            met.below[l] = select(all[0][l] < limit[l], 1.0, 0.0);
+            reached |= (self.least[l] < limit[l]) & (limit[l] <= self.most[l]);
+        }
+        // Most builds of a good design meet no rail.
+        if !reached {
+            return met;
+        }
+        let (mut a, mut b, mut from, mut to, mut start) = (none, none, none, none, none);
+        for i in 0..PLACES - 1 {
+            for l in 0..LANES {
+                let (before, after) = (all[i][l] - limit[l], all[i + 1][l] - limit[l]);
+                let between = vertices[i][l] - limit[l];
+                let meets = (before < 0.0) ^ (after < 0.0);
+                let touches = !meets & ((before < 0.0) ^ (between < 0.0));
+                met.times[l] += select(meets, 1.0, select(touches, 2.0, 0.0));
+                a[l] = select(meets, before, a[l]);
+                b[l] = select(meets, after, b[l]);
+                from[l] = select(meets, all[PLACES + i][l] * step, from[l]);
+                to[l] = select(meets, all[PLACES + i + 1][l] * step, to[l]);
+                start[l] = select(meets, weights.places[i], start[l]);
+            }
+        }
+        for l in 0..LANES {
+            let meets = met.times[l] == 1.0;
+            let (ends, slopes) = ([a[l], b[l]], [from[l], to[l]]);
+            // From the straight line; each step doubles the digits.
+            let mut t = share(select(meets, a[l] / (a[l] - b[l]), 0.0));
+            for _ in 0..NEWTON {
+                let slope = hermite_slope::<FMA>(t, ends, slopes);
+                let next = t - hermite::<FMA>(t, ends, slopes) / slope;
+                t = select(slope == 0.0, t, share(next));
+            }
+            let place = mul_add::<FMA>(t, step, start[l]);
+            met.place[l] = select(meets, place, first);
+            met.slope[l] = select(meets, hermite_slope::<FMA>(t, ends, slopes) / step, 0.0);
+            let before = (met.place[l] - first) / (last - first);
+            let part = select(met.below[l] > 0.0, before, 1.0 - before);
+            met.below[l] = select(meets, part, met.below[l]);
+        }
+        met
     }
 
     /// Departures of the held output from the lines.
@@ -206,62 +326,56 @@ impl CurveFigures {
         all: &[Lane; ROWS_PADDED],
         weights: &Weights,
         chains: &Chains,
+        rails: &[Meeting; 2],
     ) {
         let mut output = [[0.0; LANES]; PLACES];
         for i in 0..PLACES {
             output[i] = chains.held::<FMA>(&all[i]);
         }
-        self.ends = [output[0], output[PLACES - 1]];
+        self.ends = [chains.read(&output[0]), chains.read(&output[PLACES - 1])];
+        let corner = |met: &Meeting, rail: &Lane| {
+            let mut y = output[0];
+            for l in 0..LANES {
+                y[l] = select(met.times[l] == 1.0, rail[l], y[l]);
+            }
+            Corner { x: met.place, y }
+        };
+        let corners = [
+            corner(&rails[0], &chains.low),
+            corner(&rails[1], &chains.high),
+        ];
         [self.independent, self.terminal] =
-            lines::departures::<FMA, LANES>(&weights.places, &output);
+            lines::departures::<FMA, LANES>(&weights.places, &output, &corners);
     }
 
     /// Where the output follows: how much of the throw, and how flat.
     #[inline(always)]
-    fn open<const FMA: bool>(&mut self, all: &[Lane; ROWS_PADDED], chains: &Chains) {
-        let (mut lower, mut upper) = ([0.0; LANES], [0.0; LANES]);
-        for l in 0..LANES {
-            let low = select(
-                chains.low[l] > chains.input[0],
-                chains.low[l],
-                chains.input[0],
-            );
-            let high = select(
-                chains.high[l] < chains.input[1],
-                chains.high[l],
-                chains.input[1],
-            );
-            // The gain is positive.
-            lower[l] = (low - chains.zero[l]) / chains.gain[l];
-            upper[l] = (high - chains.zero[l]) / chains.gain[l];
-        }
-        let mut clipped = [0.0; LANES];
+    fn open(&mut self, all: &[Lane; ROWS_PADDED], chains: &Chains, limits: &[Meeting; 2]) {
+        let open = chains.open();
         let mut gentlest = [f64::INFINITY; LANES];
         let mut steepest = [f64::NEG_INFINITY; LANES];
-        for i in 0..PLACES - 1 {
+        let (mut lower, mut upper) = ([0.0; LANES], [0.0; LANES]);
+        for l in 0..LANES {
+            lower[l] = (open[0][l] - chains.zero[l]) / chains.gain[l];
+            upper[l] = (open[1][l] - chains.zero[l]) / chains.gain[l];
+        }
+        for i in 0..PLACES {
             for l in 0..LANES {
-                let (a, b) = (all[i][l], all[i + 1][l]);
-                let (from, to) = (all[PLACES + i][l], all[PLACES + i + 1][l]);
-                let (low, high) = (select(a < b, a, b), select(a < b, b, a));
-                let inverse = 1.0 / select(high - low > 1e-300, high - low, 1e-300);
-                let above = share((high - upper[l]) * inverse);
-                let below = share((lower[l] - low) * inverse);
-                let gone = share(above + below);
-                clipped[l] += gone;
-                // The slopes at both ends of what is left of the step.
-                let (cut_low, cut_high) =
-                    (select(a < b, below, above), select(a < b, above, below));
-                let first = mul_add::<FMA>(cut_low, to - from, from);
-                let second = mul_add::<FMA>(cut_high, from - to, to);
-                let open = gone < 1.0;
-                for slope in [first, second] {
-                    gentlest[l] = select(open & (slope < gentlest[l]), slope, gentlest[l]);
-                    steepest[l] = select(open & (slope > steepest[l]), slope, steepest[l]);
-                }
+                let (value, slope) = (all[i][l], all[PLACES + i][l]);
+                let follows = (lower[l] <= value) & (value <= upper[l]);
+                gentlest[l] = select(follows & (slope < gentlest[l]), slope, gentlest[l]);
+                steepest[l] = select(follows & (slope > steepest[l]), slope, steepest[l]);
+            }
+        }
+        for met in limits {
+            for l in 0..LANES {
+                let (meets, slope) = (met.times[l] == 1.0, met.slope[l]);
+                gentlest[l] = select(meets & (slope < gentlest[l]), slope, gentlest[l]);
+                steepest[l] = select(meets & (slope > steepest[l]), slope, steepest[l]);
             }
         }
         for l in 0..LANES {
-            self.clipped[l] = clipped[l] / (PLACES - 1) as f64;
+            self.clipped[l] = share(limits[0].below[l] + (1.0 - limits[1].below[l]));
             // Both of one sign, or nothing: the greater of the two ends nearer to zero.
             self.flattest[l] = select(gentlest[l] > 0.0, gentlest[l], -steepest[l]);
         }
@@ -319,34 +433,68 @@ impl CurveFigures {
         weights: &Weights,
         chains: &Chains,
         line: [f64; 2],
+        limits: &[Meeting; 2],
     ) {
         let [from, to] = [weights.places[0], weights.places[PLACES - 1]];
         self.before = [0.0; LANES];
         self.after = [0.0; LANES];
         for i in 0..PLACES {
-            let held = chains.held::<FMA>(&all[i]);
+            let read = chains.read(&chains.held::<FMA>(&all[i]));
+            self.error::<FMA>(&[weights.places[i]; LANES], &read, [from, to], line);
+        }
+        for (met, limit) in limits.iter().zip(chains.open()) {
+            // One that meets no limit is at the beginning of the throw once more.
+            let mut read = self.ends[0];
             for l in 0..LANES {
-                let read = select(
-                    held[l] > chains.input[1],
-                    chains.input[1],
-                    select(held[l] < chains.input[0], chains.input[0], held[l]),
-                );
-                let told = mul_add::<FMA>(line[1], read, line[0]);
-                let error = (told - weights.places[i]).abs();
-                self.before[l] = select(error > self.before[l], error, self.before[l]);
-                let own = mul_add::<FMA>(
-                    (to - from) / (self.ends[1][l] - self.ends[0][l]),
-                    read - self.ends[0][l],
-                    from,
-                );
-                let error = (own - weights.places[i]).abs();
-                self.after[l] = select(error > self.after[l], error, self.after[l]);
+                read[l] = select(met.times[l] == 1.0, limit[l], read[l]);
             }
+            self.error::<FMA>(&met.place, &read, [from, to], line);
+        }
+    }
+
+    /// Errors at one place of each.
+    #[inline(always)]
+    fn error<const FMA: bool>(
+        &mut self,
+        place: &Lane,
+        read: &Lane,
+        [from, to]: [f64; 2],
+        line: [f64; 2],
+    ) {
+        for l in 0..LANES {
+            let told = mul_add::<FMA>(line[1], read[l], line[0]);
+            let error = (told - place[l]).abs();
+            self.before[l] = select(error > self.before[l], error, self.before[l]);
+            let own = mul_add::<FMA>(
+                (to - from) / (self.ends[1][l] - self.ends[0][l]),
+                read[l] - self.ends[0][l],
+                from,
+            );
+            let error = (own - place[l]).abs();
+            self.after[l] = select(error > self.after[l], error, self.after[l]);
         }
     }
 }
 
 impl Chains {
+    /// Between which outputs the reading follows: the rails, and what the converter reads.
+    #[inline(always)]
+    fn open(&self) -> [Lane; 2] {
+        let [mut low, mut high] = [self.low, self.high];
+        for l in 0..LANES {
+            low[l] = select(low[l] > self.input[0], low[l], self.input[0]);
+            high[l] = select(high[l] < self.input[1], high[l], self.input[1]);
+        }
+        [low, high]
+    }
+
+    /// What the converter reads of an output.
+    #[inline(always)]
+    fn read(&self, output: &Lane) -> Lane {
+        let [low, high] = self.input;
+        output.map(|v| select(v > high, high, select(v < low, low, v)))
+    }
+
     #[inline(always)]
     fn held<const FMA: bool>(&self, signal: &Lane) -> Lane {
         let mut output = [0.0; LANES];
@@ -367,6 +515,17 @@ fn hermite<const FMA: bool>(t: f64, [a, b]: [f64; 2], [from, to]: [f64; 2]) -> f
     // a + t change + t (1 - t) ((1 - t) first - t second)
     let bend = mul_add::<FMA>(-t, first + second, first);
     mul_add::<FMA>(t * (1.0 - t), bend, mul_add::<FMA>(t, change, a))
+}
+
+/// Its change for a whole step.
+#[inline(always)]
+fn hermite_slope<const FMA: bool>(t: f64, [a, b]: [f64; 2], [from, to]: [f64; 2]) -> f64 {
+    let change = b - a;
+    let (first, second) = (from - change, to - change);
+    // change + (1 - t) (1 - 3 t) first + t (3 t - 2) second
+    let one = (1.0 - t) * mul_add::<FMA>(-3.0, t, 1.0);
+    let two = t * mul_add::<FMA>(3.0, t, -2.0);
+    mul_add::<FMA>(one, first, mul_add::<FMA>(two, second, change))
 }
 
 /// Held within 0 and 1.

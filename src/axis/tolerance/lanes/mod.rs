@@ -358,12 +358,9 @@ impl<'a> LaneBlock<'a> {
         let span = most - least;
         let clearance = self.clearance(lane);
         let settled = curve.tail[lane] <= TAIL * span && span >= NO_CHANGE && span.is_finite();
-        // A rail bends the output between two places, where only the long way follows it.
         let (zero, gain) = (chains.zero[lane], chains.gain[lane]);
-        let [lower, upper] = [zero + gain * least, zero + gain * most];
-        let railed = lower < chains.low[lane] || upper > chains.high[lane];
         let near = clearance < NEAR + self.depth[lane];
-        if self.refused[lane] || !settled || railed || near {
+        if self.refused[lane] || !settled || curve.winding[lane] > 0.0 || near {
             return None;
         }
         let held = |signal: f64| (zero + gain * signal).clamp(chains.low[lane], chains.high[lane]);

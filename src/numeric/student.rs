@@ -22,7 +22,7 @@ const DOUBLINGS: usize = 60;
 ///
 /// # References
 /// I_x(freedom / 2, 1 / 2) at x = freedom / (freedom + t^2), I the regularized incomplete beta function (textbook).
-pub(super) fn both_tails(t: f64, freedom: f64) -> f64 {
+pub(crate) fn both_tails(t: f64, freedom: f64) -> f64 {
     let square = t * t;
     if square.is_infinite() {
         return 0.0;
@@ -31,7 +31,7 @@ pub(super) fn both_tails(t: f64, freedom: f64) -> f64 {
 }
 
 /// The t that is exceeded either way with the probability `tails`, in (0, 1).
-pub(super) fn critical(tails: f64, freedom: f64) -> f64 {
+pub(crate) fn critical(tails: f64, freedom: f64) -> f64 {
     let over = |t: f64| both_tails(t, freedom) - tails;
     root::between(over, 0.0, beyond(|t| over(t) < 0.0))
 }
@@ -88,14 +88,14 @@ fn rejected(limit: f64, freedom: f64, shift: f64) -> f64 {
 /// # References
 /// J. Cohen, *Statistical Power Analysis for the Behavioral Sciences*, 2nd ed., ch. 2: noncentral t with 2 n - 2
 /// degrees of freedom and the noncentrality effect sqrt(n / 2) (from memory).
-pub(super) fn power(runs: usize, effect: f64, significance: f64) -> f64 {
+pub(crate) fn power(runs: usize, effect: f64, significance: f64) -> f64 {
     let freedom = 2.0 * (runs as f64 - 1.0);
     let limit = critical(significance, freedom);
     rejected(limit, freedom, effect * (0.5 * runs as f64).sqrt())
 }
 
 /// The effect, in standard deviations, that so many runs each find with a power.
-pub(super) fn detectable(runs: usize, wanted: f64, significance: f64) -> f64 {
+pub(crate) fn detectable(runs: usize, wanted: f64, significance: f64) -> f64 {
     let freedom = 2.0 * (runs as f64 - 1.0);
     let limit = critical(significance, freedom);
     let short = |shift: f64| rejected(limit, freedom, shift) - wanted;
