@@ -25,6 +25,9 @@ import signal, threading, time
 import numpy as np
 import yokewright as yw
 
+# A shell that starts jobs in the background has them ignore it.
+signal.signal(signal.SIGINT, signal.default_int_handler)
+
 def press():
     time.sleep(0.5)
     signal.raise_signal(signal.SIGINT)
