@@ -25,7 +25,7 @@ fn arrangement(kind: usize, side: f64) -> AnyArrangement {
 
 proptest! {
     // Each is a search of its own.
-    #![proptest_config(ProptestConfig::with_cases(6))]
+    #![proptest_config(ProptestConfig::with_cases(4))]
 
     #[test]
     fn no_answer_breaks_a_limit(
