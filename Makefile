@@ -26,6 +26,7 @@ help: ## show this list
 demo: .venv/wheel-installed ## build, evaluate the example rig, print its verdict, write build/training_rig.html
 	$(call headline,The example rig)
 	$(BIN)/yokewright evaluate examples/training_rig.toml --report build/training_rig.html
+	@printf '\nOpen it in a browser: file://%s\n' '$(CURDIR)/build/training_rig.html'
 
 test: lint test-rust test-downstream test-python ## every check and test, Rust and Python
 
@@ -59,9 +60,15 @@ test-python: .venv/wheel-installed ## Python stubs, tests and notebooks, against
 	$(BIN)/python -m mypy.stubtest yokewright --mypy-config-file pyproject.toml \
 		--allowlist tests/python/stubtest_allowlist.txt
 	$(call headline,Python tests)
+	@$(BROWSER) || printf '%s\n' $(NO_BROWSER)
 	$(BIN)/pytest
 	$(call headline,Notebooks)
 	$(BIN)/pytest --nbmake examples/*.ipynb
+	@$(BROWSER) || printf '%s\n' $(NO_BROWSER)
+
+# On Debian and its kin it is the package chromium.
+BROWSER := command -v chromium > /dev/null || command -v chromium-browser > /dev/null
+NO_BROWSER := '' '!! NO CHROMIUM FOUND: the report is NOT looked at in a browser.' '!! Install chromium and run this again.' ''
 
 # A stranger's crate, with a lock file of its own.
 test-downstream: ## a crate that builds on this one: its tests

@@ -29,14 +29,15 @@ of throw give?
 >>> print(f"straight within {figures.linearity_flux.independent:.1%} of span")
 straight within 0.1% of span
 
-`yw.plots` draws such an axis and `yw.report` writes a page about a whole design; both need matplotlib
-and are imported when first used. For simulators only; read `yw.CAUTIONS` before you build.
+`yw.plots` draws such an axis, `yw.report` writes a page about a whole design, `yw.explorer` changes one figure of it
+and shows what follows, `yw.templates` draws what there is to cut and `yw.variations` maps many designs at once; they
+are imported when first used. For simulators only; read `yw.CAUTIONS` before you build.
 """
 
 from importlib import import_module
 from types import ModuleType
 
-from . import axis, feel, hall, linkage, magnet, rig, spring
+from . import _core, axis, feel, hall, linkage, magnet, rig, spring
 from ._core import (
     CAUTIONS,
     NearMiss,
@@ -60,6 +61,7 @@ from ._core import (
     uT,
     uV,
 )
+from ._notebook import attach
 from .errors import (
     CannotCloseError,
     CollisionError,
@@ -114,8 +116,11 @@ __all__ = [
     "us",
 ]
 
+# Results show themselves as tables in a notebook.
+attach(_core)
+
 # matplotlib takes a second to import and an analysis may never draw.
-_LAZY = ("plots", "report", "templates", "variations")
+_LAZY = ("explorer", "plots", "report", "templates", "variations")
 
 
 def __getattr__(name: str) -> ModuleType:

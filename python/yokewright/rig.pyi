@@ -52,6 +52,9 @@ class Design:
     def name(self) -> str:
         """The file it was read from, or the name given in its place, as messages have it."""
     @property
+    def text(self) -> str:
+        """The text that it was read from."""
+    @property
     def currency(self) -> str | None:
         """What prices are in; None if the file does not say."""
     def evaluate(self, points: int = 1001) -> Evaluation:

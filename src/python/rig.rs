@@ -57,6 +57,12 @@ impl PyDesign {
         self.0.file()
     }
 
+    /// The text that it was read from.
+    #[getter]
+    fn text(&self) -> &str {
+        self.0.text()
+    }
+
     /// What prices are in; None if the file does not say.
     #[getter]
     fn currency(&self) -> Option<&str> {

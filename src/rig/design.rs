@@ -96,19 +96,22 @@ impl Design {
         let title = mistakes.take(title.and_then(|title| root.required("title", title)));
         let currency = mistakes.take(root.text("currency"));
         let parts = Parts::read(&root, &mut mistakes);
-        let (mut axes, mut sticks, mut names) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut axes, mut sticks) = (Vec::new(), Vec::new());
+        let (mut names, mut channels) = (Vec::new(), Vec::new());
         for (kind, section) in mistakes.take(root.controls()) {
             let Some(section) = mistakes.note(section) else {
                 continue;
             };
             mistakes.note(check_name(&section, &mut names));
             if kind == AXIS {
+                mistakes.note(check_channel(&section, &mut channels));
                 axes.extend(mistakes.note(read_axis(&section, &parts, &Place::Alone)));
                 continue;
             }
             for axis in ["outer", "inner"] {
                 if let Ok(Some(section)) = section.table(axis, "stick.AXIS") {
                     mistakes.note(check_name(&section, &mut names));
+                    mistakes.note(check_channel(&section, &mut channels));
                 }
             }
             sticks.extend(mistakes.note(read_stick(&section, &parts)));
@@ -179,5 +182,24 @@ fn check_name(section: &Section<'_>, names: &mut Vec<String>) -> Result<(), Desi
         return Err(section.error_at("name", problem));
     }
     names.push(name);
+    Ok(())
+}
+
+/// Refuses an input of a converter to which another sensor is wired.
+fn check_channel(
+    section: &Section<'_>,
+    taken: &mut Vec<(String, String)>,
+) -> Result<(), DesignError> {
+    let both = (section.text("converter"), section.text("channel"));
+    let (Ok(Some(converter)), Ok(Some(channel))) = both else {
+        return Ok(());
+    };
+    let place = (converter, channel);
+    if taken.contains(&place) {
+        let (converter, channel) = place;
+        let problem = Problem::TakenChannel { converter, channel };
+        return Err(section.error_at("channel", problem));
+    }
+    taken.push(place);
     Ok(())
 }

@@ -231,6 +231,18 @@ pub enum Problem {
         /// The name.
         name: String,
     },
+    /// An input of a converter to which another sensor is wired.
+    #[error(
+        " = \"{}\": another sensor is wired to this input of the converter \"{}\" already",
+        echo(channel),
+        echo(converter)
+    )]
+    TakenChannel {
+        /// The converter.
+        converter: String,
+        /// Its input.
+        channel: String,
+    },
     /// Values that are each allowed but do not go together.
     #[error(": {0}")]
     Refused(#[from] Error),

@@ -7,7 +7,6 @@ from scipy import interpolate, optimize, stats
 
 import yokewright as yw
 from yokewright import deg, mm, plots
-from yokewright._calibrate import calibrate
 
 PARTS = {
     "throw": (-6 * deg, 6 * deg),
@@ -201,24 +200,6 @@ def test_values_come_back_from_json():
     assert yw.axis.BenchSweep.from_json(sweep.to_json()) == sweep
     calibration = sweep.calibrate_table(9)
     assert yw.axis.Calibration.from_json(calibration.to_json()) == calibration
-
-
-def test_command_writes_what_it_is_asked_for(tmp_path):
-    angle, count = bent(201, sd=1.0)
-    rows = [f"{a / deg:.3f};{c:.0f}".replace(".", ",") for a, c in zip(angle, count, strict=True)]
-    rows[10] = "oops;1"
-    path = tmp_path / "sweep.csv"
-    path.write_text("angle_deg;count\n" + "\n".join(rows), encoding="utf-8")
-    with pytest.raises(yw.InvalidValueError, match="line 12"):
-        calibrate(path, bits=12)
-    outputs = tuple(tmp_path / f"roll.{ending}" for ending in ("c", "rs", "json", "csv"))
-    text = calibrate(path, bits=12, name="roll", leave_out=("not a number",), outputs=outputs)
-    assert "402 rows, 1 doubts, 401 rows used" in text
-    assert "line 12: not a number (left out): angle 'oops'" in text
-    assert all(output.stat().st_size > 100 for output in outputs)
-    for wrong in (tmp_path / "roll.txt", path):
-        with pytest.raises(yw.InvalidValueError):
-            calibrate(path, bits=12, leave_out=("not a number",), outputs=(wrong,))
 
 
 def test_pictures_show_what_they_should():

@@ -376,13 +376,15 @@ def test_files_are_written_even_if_nobody_reads_on(tmp_path):
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX signals")
 def test_interrupt_ends_with_130_and_no_traceback():
     code = (
-        "import os, signal, sys, threading, yokewright.cli as cli\n"
+        "import os, signal, sys, threading\n"
+        "from yokewright import command\n"
+        "import yokewright.command.evaluate\n"
         "class Design:\n"
         "    def load(path):\n"
         "        os.kill(os.getpid(), signal.SIGINT)\n"
         "        threading.Event().wait(60)\n"
-        "cli.Design = Design\n"
-        f"sys.exit(cli.main(['evaluate', {str(EXAMPLE)!r}]))\n"
+        "sys.modules['yokewright.command.evaluate'].Design = Design\n"
+        f"sys.exit(command.main(['evaluate', {str(EXAMPLE)!r}]))\n"
     )
     done = run("-c", code, command=[sys.executable])
     assert (done.returncode, done.stdout, done.stderr) == (130, "", "")

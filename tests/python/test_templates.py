@@ -3,6 +3,7 @@
 import io
 import re
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import ezdxf
 import numpy as np
@@ -214,3 +215,58 @@ def test_the_bar_and_its_caution_are_on_every_sheet(tmp_path):
 def test_nothing_larger_than_a_sheet_is_drawn():
     with pytest.raises(yw.InvalidValueError, match="up to 3 m"):
         lever_arm(arm((0, 0, 4.0)), pivot_hole=8 * mm, joint_hole=6 * mm, width=16 * mm)
+
+
+# --- of a whole design ----------------------------------------------------------------------------
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@pytest.fixture(scope="module")
+def rig():
+    return yw.rig.Design.load(EXAMPLES / "training_rig.toml").evaluate()
+
+
+def test_a_design_draws_every_mount_arm_and_plate(rig):
+    found = yw.templates.design_templates(rig)
+    assert set(found.drawn) == {
+        *("pitch-magnet-mount", "pitch-sensor-mount", "roll-magnet-mount", "roll-sensor-mount"),
+        *("rudder-magnet-mount", "rudder-sensor-mount", "rudder-left-pedal", "rudder-right-pedal", "rudder-crank"),
+        *("trim-magnet-mount", "stick-gate-plate"),
+    }
+    # The lever has no magnet, the angle sensor of the wheel no size.
+    assert set(found.left_out) == {"airbrake: magnet mount", "trim: sensor mount"}
+    assert "SensorPackage" in found.left_out["trim: sensor mount"]
+
+
+def test_its_holes_are_where_the_file_says(rig):
+    found = yw.templates.design_templates(rig, pivot_hole=10 * mm, joint_hole=5 * mm, arm_width=24 * mm)
+    # Of the crank: both joints 45 mm from the pivot, on opposite sides.
+    assert found.drawn["rudder-crank"].holes == (
+        (0.0, 0.0, pytest.approx(10 * mm)),
+        (pytest.approx(45 * mm), 0.0, pytest.approx(5 * mm)),
+        (pytest.approx(-45 * mm), pytest.approx(0.0, abs=1e-9), pytest.approx(5 * mm)),
+    )
+    # Of the pedal: (0, -50, 90) mm from hinge to joint, about an axis along y.
+    assert found.drawn["rudder-left-pedal"].holes[1][0] == pytest.approx(90 * mm)
+    arrangement = next(axis for axis in rig.axes if axis.name == "pitch").arrangement
+    alone = magnet_mount(arrangement, pivot_hole=10 * mm, title="pitch: magnet mount")
+    assert found.drawn["pitch-magnet-mount"] == alone
+
+
+def test_a_plate_that_cannot_be_is_left_out_with_the_reason(rig):
+    found = yw.templates.design_templates(rig, gate_height=0.9)
+    assert "height of the plate" in found.left_out["stick: gate plate"]
+    assert "stick-gate-plate" not in found.drawn
+    with pytest.raises(yw.InvalidTypeError, match="an Evaluation is needed, got Design"):
+        yw.templates.design_templates(rig.design)
+
+
+def test_names_become_files_of_their_own():
+    text = (EXAMPLES / "trainer_stick.toml").read_text(encoding="utf-8")
+    text = text.replace('name = "pitch"', 'name = "../a b"').replace('name = "roll"', 'name = "A/B"')
+    names = list(yw.templates.design_templates(yw.rig.Design.parse(text).evaluate(11)).drawn)
+    assert names[0] == "a-b-magnet-mount"
+    assert names[1] == "a-b-magnet-mount-2"
+    assert len(set(names)) == len(names)
+    assert all(re.fullmatch(r"[\w-]+", name) for name in names)

@@ -6,8 +6,11 @@ from os import PathLike
 from pathlib import Path
 
 from .._core import CAUTIONS, AxisEvaluation, Evaluation, __version__
+from .._document import Document
 from .._files import same_file, write_whole
+from .._tables import in_words, worst_state
 from ..errors import InvalidValueError
+from ._assembly import assembly_section, wiring_section
 from ._axis import axis_section
 from ._compare import comparison_section
 from ._pieces import items
@@ -36,16 +39,30 @@ def write_report(evaluation: Evaluation, path: str | PathLike[str]) -> Path:
 def report_html(evaluation: Evaluation) -> str:
     """Return the report of an evaluated design as the text of an HTML page."""
     title = escape(evaluation.title)
+    document = Document(evaluation.design)
+    controls = [axis_section(number, axis, evaluation.currency) for number, axis in enumerate(evaluation.axes, start=1)]
+    controls += [stick_section(number, stick) for number, stick in enumerate(evaluation.sticks, start=1)]
+    rest = [
+        (name, place, section)
+        for name, place, section in (
+            ("Side by side", "comparison", comparison_section(evaluation)),
+            ("Figures for assembly", "assembly", assembly_section(evaluation, document)),
+            ("Wiring", "wiring", wiring_section(evaluation, document)),
+            ("What the words mean", "terms", terms()),
+        )
+        if section
+    ]
     body = [
+        "<a class='skip' href='#controls'>Skip to the first control</a>",
         f"<header><p class='kind'>Evaluation of a control design</p><h1>{title}</h1>",
-        f"<p class='verdict {evaluation.state}'>{escape(_overall(evaluation))}</p></header>",
-        _contents(evaluation),
+        f"<p class='verdict {evaluation.state}'>{escape(in_words(evaluation))}</p></header>",
+        _contents(evaluation, [(name, place) for name, place, _ in rest]),
         _broken(evaluation),
         _cautions(),
-        *[axis_section(number, axis, evaluation.currency) for number, axis in enumerate(evaluation.axes, start=1)],
-        *[stick_section(number, stick) for number, stick in enumerate(evaluation.sticks, start=1)],
-        comparison_section(evaluation),
-        terms(),
+        "<main id='controls' tabindex='-1'>",
+        *controls,
+        "</main>",
+        *(section for _, _, section in rest),
         f"<footer><p>Calculated by yokewright {escape(__version__)} from ideal parts: uniformly polarized "
         "magnets, links and frames that do not give, one temperature at a time, no tolerances.</p></footer>",
     ]
@@ -58,36 +75,6 @@ def report_html(evaluation: Evaluation) -> str:
         + "\n".join(part for part in body if part)
         + "\n</body>\n</html>\n"
     )
-
-
-def _overall(evaluation: Evaluation) -> str:
-    """Say what came out, and where to look."""
-    told = [_of_targets(evaluation)]
-    if evaluation.broken:
-        names = "; ".join(control.name for control in evaluation.broken)
-        told.insert(0, f"Not yet: what cannot be evaluated has to change first ({names}).")
-    noted = [axis.name for axis in evaluation.axes if axis.notes]
-    noted += [stick.name for stick in evaluation.sticks if stick.notes]
-    if noted:
-        told.append(f"Whatever the targets, read the notes ({'; '.join(noted)}).")
-    return " ".join(told)
-
-
-def _of_targets(evaluation: Evaluation) -> str:
-    verdicts = [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
-    total = len(verdicts)
-    if total == 0:
-        return "No targets are set, so there is nothing to pass or to miss."
-
-    states = {verdict.state for _, verdict in verdicts}
-    state = next((state for state in ("missed", "close") if state in states), "met")
-    off = [f"{name}: {verdict.target}" for name, verdict in verdicts if verdict.state == state]
-    which = f"{len(off)} of {total} targets {'is' if len(off) == 1 else 'are'}"
-    if state == "close":
-        return f"Nearly: {which} missed, by no more than a tenth ({'; '.join(off)})."
-    if state == "missed":
-        return f"Not yet: {which} missed ({'; '.join(off)})."
-    return f"Yes: all {total} targets are met."
 
 
 def _broken(evaluation: Evaluation) -> str:
@@ -106,7 +93,7 @@ def _cautions() -> str:
     )
 
 
-def _contents(evaluation: Evaluation) -> str:
+def _contents(evaluation: Evaluation, rest: list[tuple[str, str]]) -> str:
     links = [
         f"<li><a href='#axis-{number}'>{escape(axis.name)}</a>: {_worst(axis)}</li>"
         for number, axis in enumerate(evaluation.axes, start=1)
@@ -115,14 +102,9 @@ def _contents(evaluation: Evaluation) -> str:
         f"<li><a href='#stick-{number}'>{escape(stick.name)}</a>: both axes</li>"
         for number, stick in enumerate(evaluation.sticks, start=1)
     ]
-    if evaluation.comparison is not None and len(evaluation.axes) > 1:
-        links.append("<li><a href='#comparison'>Side by side</a></li>")
-    links.append("<li><a href='#terms'>What the words mean</a></li>")
+    links += [f"<li><a href='#{place}'>{escape(name)}</a></li>" for name, place in rest]
     return f"<nav aria-label='Contents'><ul>{''.join(links)}</ul></nav>"
 
 
 def _worst(axis: AxisEvaluation) -> str:
-    states = {verdict.state for verdict in axis.verdicts}
-    if not states:
-        return "no targets"
-    return next((state for state in ("missed", "close") if state in states), "met")
+    return worst_state(axis.verdicts) if axis.verdicts else "no targets"

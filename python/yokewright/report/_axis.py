@@ -16,6 +16,7 @@ from .._core import (
     mT,
     mV,
 )
+from .._tables import VERDICT, verdict_row
 from ._parts import parts
 from ._pieces import degrees, figure, head, items, number, pairs, percent, row, table, throw
 
@@ -35,9 +36,10 @@ def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
             "<h3>Targets</h3>",
             _targets(axis),
             notes,
-            "<h3>Layout</h3>",
+            "<h3>Layout</h3><div class='beside'>",
             _drawing(axis),
             parts(axis, currency),
+            "</div>",
             "<h3>Curves</h3><div class='curves'>",
             *_curves(axis),
             "</div>",
@@ -45,32 +47,20 @@ def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
             _linearities(axis),
             _figures(axis),
             _gains(axis),
-            "<h3>Errors</h3>",
+            "<h3>Errors</h3><div class='beside'>",
             _errors(axis),
+            "</div>",
             _beside(axis),
             "</section>",
         ]
     )
 
 
-_VERDICTS = ("Target", "Wanted", "Got", "Margin", "Verdict")
-
-
 def _targets(axis: AxisEvaluation) -> str:
     if not axis.verdicts:
         return "<p>No targets are set for this axis.</p>"
-    rows = []
-    for verdict in axis.verdicts:
-        unit = f" {escape(verdict.unit)}" if verdict.unit else ""
-        got = "no value" if verdict.got is None else f"{number(verdict.got)}{unit}"
-        of_margin = f" {escape(verdict.margin_unit)}" if verdict.margin_unit else ""
-        margin = "none" if verdict.margin is None else f"{number(verdict.margin, signed=True)}{of_margin}"
-        if verdict.qualification is not None:
-            got += f", but {escape(verdict.qualification)}"
-        wanted = f"{verdict.sense} {number(verdict.wanted)}{unit}"
-        cells = [escape(verdict.target), wanted, got, margin, verdict.state]
-        rows.append(row(_VERDICTS, cells, verdict.state))
-    return table(head(_VERDICTS), rows, "targets")
+    rows = [row(VERDICT, [escape(cell) for cell in verdict_row(one)], one.state) for one in axis.verdicts]
+    return table(head(VERDICT), rows, "targets")
 
 
 def _drawing(axis: AxisEvaluation) -> str:
@@ -102,7 +92,7 @@ def _curves(axis: AxisEvaluation) -> Iterable[str]:
         yield _curve(axis, "flux", "Flux density at the sensor", change)
     if figures.volts_span is not None:
         change = f"it changes by {number(figures.volts_span)} V{clipped}"
-        yield _curve(axis, "volts", "Output of the sensor", change)
+        yield _curve(axis, "volts", "Output of the sensor", change, "second")
     yield _curve(axis, "counts", "What is read", f"codes {low} to {high}{clipped}")
     straight = figures.linearity
     if straight is not None and straight.independent < _STRAIGHT:
@@ -117,12 +107,13 @@ def _curves(axis: AxisEvaluation) -> Iterable[str]:
     )
 
 
-def _curve(axis: AxisEvaluation, quantity: _Quantity, what: str, change: str) -> str:
+def _curve(axis: AxisEvaluation, quantity: _Quantity, what: str, change: str, kind: str = "") -> str:
     return figure(
         lambda drawing: plots.plot_curve(axis.sweep, quantity, drawing.add_subplot()),
         (3.5, 2.8),
         f"{what} of axis {axis.name} against control angle from {throw(axis)}: {change}.",
         f"{what} over the throw: {change}.",
+        kind=kind,
     )
 
 

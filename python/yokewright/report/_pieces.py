@@ -4,14 +4,29 @@ import base64
 import io
 from collections.abc import Callable, Iterable, Sequence
 from html import escape
+from typing import Any
 
 import matplotlib as mpl
 from matplotlib.figure import Figure
 
-from .._core import AxisEvaluation, deg
-from ._style import NARROW
+from .._core import AxisEvaluation
+from .._numbers import degrees, number, percent, triple
 
-_LEAST = 1e-8  # of a whole: less is not told in digits
+__all__ = [
+    "as_svg",
+    "degrees",
+    "figure",
+    "head",
+    "items",
+    "number",
+    "pairs",
+    "percent",
+    "row",
+    "svg",
+    "table",
+    "throw",
+    "triple",
+]
 
 
 def items(texts: Iterable[str]) -> str:
@@ -48,59 +63,43 @@ def figure(
     alt: str,
     caption: str,
     narrow: tuple[float, float] | None = None,
+    kind: str = "",
 ) -> str:
     """Draw into an SVG that is carried inside its img element; the same design gives the same bytes.
 
-    narrow: size of a second drawing for a narrow screen, on which the letters of a wide one are too small.
+    narrow: size of a second drawing for a narrow screen and for paper, where the letters of a wide one are too small.
+    kind: "second" of what paper can do without.
     """
-    image = f"<img src='{svg(draw, size)}' alt='{escape(alt)}'>"
+
+    def image(size: tuple[float, float], kind: str) -> str:
+        return f"<img{kind} src='{svg(draw, size)}' alt='{escape(alt)}'>"
+
+    drawn = image(size, "")
     if narrow is not None:
-        source = f"<source media='({NARROW})' srcset='{svg(draw, narrow)}'>"
-        image = f"<picture>{source}{image}</picture>"
-    return f"<figure>{image}<figcaption>{escape(caption)}</figcaption></figure>"
+        drawn = image(size, " class='wide-picture'") + image(narrow, " class='narrow-picture'")
+    of_kind = f" class='{kind}'" if kind else ""
+    return f"<figure{of_kind}>{drawn}<figcaption>{escape(caption)}</figcaption></figure>"
+
+
+# Letters as outlines: the picture looks the same wherever the page is opened.
+_LOOK: Any = {"svg.fonttype": "path", "svg.hashsalt": "yokewright", "hatch.linewidth": 0.8}
 
 
 def svg(draw: Callable[[Figure], object], size: tuple[float, float]) -> str:
-    # Letters as outlines: the picture looks the same wherever the page is opened.
-    with mpl.rc_context({"svg.fonttype": "path", "svg.hashsalt": "yokewright", "hatch.linewidth": 0.8}):
-        figure = Figure(figsize=size, layout="constrained")
+    figure = Figure(figsize=size, layout="constrained")
+    with mpl.rc_context(_LOOK):
         draw(figure)
+    return as_svg(figure)
+
+
+def as_svg(figure: Figure) -> str:
+    """A drawing as the address of an image that holds it."""
+    with mpl.rc_context(_LOOK):
         buffer = io.BytesIO()
         figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
     return "data:image/svg+xml;base64," + base64.b64encode(buffer.getvalue()).decode("ascii")
 
 
-def number(value: float, signed: bool = False) -> str:
-    """Three digits that count, and never an exponent."""
-    digits = f"{value:.0f}" if abs(value) >= 1000.0 else f"{value:.3g}"
-    if "e" in digits:
-        digits = f"{value:.12f}".rstrip("0").rstrip(".")
-    if signed and value > 0.0:
-        digits = "+" + digits
-    return digits.replace("-", "\N{MINUS SIGN}")
-
-
-def percent(share: float) -> str:
-    if 0.0 < share < _LEAST:
-        return f"less than {number(100.0 * _LEAST)} %"  # something is not nothing
-    return f"{number(100.0 * share)} %"
-
-
-def degrees(angle: float) -> str:
-    return f"{number(angle / deg)} deg"
-
-
 def throw(axis: AxisEvaluation) -> str:
     low, high = axis.axis.throw
     return f"{degrees(low)} to {degrees(high)}"
-
-
-def triple(values: Iterable[float]) -> str:
-    return ", ".join(number(value) for value in values)
-
-
-def steps(center: float | None, worst: float | None) -> str:
-    def at(step: float | None) -> str:
-        return "no value" if step is None else degrees(step)
-
-    return f"{at(center)} at center, {at(worst)} at worst"

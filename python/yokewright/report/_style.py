@@ -18,6 +18,9 @@ p, ul, dl { margin: 0 0 1rem; }
 ul { padding-left: 1.25rem; }
 li { margin-bottom: .3rem; }
 a { color: inherit; }
+a:focus-visible, main:focus-visible { outline: .18rem solid var(--ink); outline-offset: .15rem; }
+.skip { position: absolute; left: -100rem; padding: .5rem .8rem; background: var(--card); }
+.skip:focus { left: .5rem; top: .5rem; }
 nav { margin-top: 1.25rem; }
 nav ul { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .25rem 1.75rem; }
 .kind { margin: 0; color: var(--soft); }
@@ -46,12 +49,18 @@ img { display: block; width: 100%; height: auto; padding: .5rem;
 .many th, .many td { padding-right: .5rem; font-size: .92rem; }
 .many th:first-child { width: auto; }
 figcaption { margin-top: .4rem; color: var(--soft); font-size: .92rem; }
+.narrow-picture { display: none; }
 .curves { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(20rem, 100%), 1fr));
   gap: .5rem 1.25rem; }
 dt { font-weight: 600; margin-top: .75rem; }
 dd { margin: 0; }
 footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
+@media screen and (prefers-color-scheme: dark) {
+  img { filter: invert(.9) hue-rotate(180deg); }
+}
 @media screen and (NARROW) {
+  .wide-picture { display: none; }
+  .narrow-picture { display: block; }
   body { padding: 1rem 1rem 2rem; overflow-wrap: anywhere; }
   .cautions { padding: .25rem .9rem .5rem; }
   table, tbody, tr, th, td { display: block; }
@@ -72,25 +81,37 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
 }
 @media print {
   :root { --ink: #000; --soft: #333; --paper: #fff; --card: #fff; --rule: #999; --warn: #000; }
-  @page { margin: 15mm; }
-  body { max-width: none; padding: 0; font-size: 9.5pt; line-height: 1.35; }
-  h2 { margin-top: 1.2rem; }
-  h3 { margin-top: .8rem; }
-  figure { max-width: 12.5cm; }
-  .many th, .many td { font-size: 8pt; padding-right: .3rem; }
-  th, td { padding: .1rem .6rem .1rem 0; }
-  table.pairs tbody { columns: 2; column-gap: 1.5rem; display: block; }
-  table.pairs thead { display: none; }
-  table.pairs tr { display: block; break-inside: avoid; border-bottom: 1px solid var(--rule); }
-  table.pairs th, table.pairs td { display: inline; border: 0; }
-  table.pairs th::after { content: ":"; }
-  .targets { break-inside: avoid; }
+  @page { margin: 12mm; }
+  body { max-width: none; padding: 0; font-size: 8.5pt; line-height: 1.25; }
+  h1 { font-size: 15pt; margin-bottom: .4rem; }
+  h2 { font-size: 12pt; margin: .8rem 0 .3rem; padding-top: .3rem; border-top-width: 1px; }
+  h3 { font-size: 9.5pt; margin: .5rem 0 .2rem; }
+  p, ul, dl, .wide { margin-bottom: .4rem; }
+  li { margin-bottom: 0; }
+  .verdict { font-size: 10.5pt; padding: .3rem .6rem; }
+  .cautions { padding: 0 .6rem; }
+  .cautions h2 { margin: .3rem 0 .2rem; }
+  .skip, nav { display: none; }
+  figure { max-width: none; margin-bottom: .4rem; }
+  figcaption { font-size: 7.5pt; margin-top: .1rem; }
   img { padding: 0; border: 0; }
+  .wide-picture { display: none; }
+  .narrow-picture { display: block; }
+  .beside { display: grid; grid-template-columns: 2fr 3fr; gap: 0 1rem; align-items: start; }
+  .curves { grid-template-columns: 1fr 1fr 1fr; gap: 0 .6rem; }
+  .curves .second { display: none; }
+  th, td { padding: .06rem .5rem .06rem 0; }
+  .many th, .many td { font-size: 7.5pt; padding-right: .3rem; }
+  .pairs tbody { columns: 2; column-gap: 1rem; display: block; }
+  .beside .pairs tbody { columns: 1; }
+  .pairs thead { display: none; }
+  .pairs tr { display: block; break-inside: avoid; border-bottom: 1px solid var(--rule); }
+  .pairs th, .pairs td { display: inline; border: 0; }
+  .pairs th::after { content: ":"; }
   h2, h3, dt { break-after: avoid; }
-  tr, dd { break-inside: avoid; }
-  nav { display: none; }
-  .cautions li, .verdict { break-inside: avoid; }
-  .curves { grid-template-columns: 1fr 1fr; gap: .2rem .8rem; }
-  .curves figure { max-width: none; }
+  tr, dd, .targets, .curves, .cautions li, .verdict { break-inside: avoid; }
+  .terms { columns: 2; column-gap: 1rem; font-size: 8pt; }
+  dt { margin-top: .3rem; }
+  footer { margin-top: .6rem; }
 }
 """.replace("NARROW", NARROW)

@@ -65,4 +65,4 @@ _TERMS = (
 def terms() -> str:
     entries = "".join(f"<dt>{escape(term)}</dt><dd>{escape(text)}</dd>" for term, text in _TERMS)
     heading = "<h2 id='terms'>What the words mean</h2>"
-    return f"<section aria-labelledby='terms'>{heading}<dl>{entries}</dl></section>"
+    return f"<section aria-labelledby='terms'>{heading}<dl class='terms'>{entries}</dl></section>"

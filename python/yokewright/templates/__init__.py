@@ -3,6 +3,7 @@
 `lever_arm` draws the holes of arms on one pivot (a pedal's, a crank's), `magnet_mount` and `sensor_mount` where magnets
 and sensor stand to the pivot, both in one frame so that laid on one another they show the gap, `gate_plate` the opening
 in which a stick moves. Each gives a `Template`, which `save` writes as `.svg` or `.dxf` (which needs ezdxf).
+`design_templates` draws all that an evaluated design asks for.
 
 Print without scaling and measure the bar before anything is cut: browsers and printers like to fit a page. A part that
 bears a foot's force needs more than a template: see `yw.CAUTIONS`.
@@ -17,7 +18,16 @@ True
 ((0.0, 0.0, 0.008), (0.08, 0.0, 0.006))
 """
 
+from ._design import DesignTemplates, design_templates
 from ._drawing import Template
 from ._parts import gate_plate, lever_arm, magnet_mount, sensor_mount
 
-__all__ = ["Template", "gate_plate", "lever_arm", "magnet_mount", "sensor_mount"]
+__all__ = [
+    "DesignTemplates",
+    "Template",
+    "design_templates",
+    "gate_plate",
+    "lever_arm",
+    "magnet_mount",
+    "sensor_mount",
+]

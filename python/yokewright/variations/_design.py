@@ -1,17 +1,9 @@
 """A design file as a function of some of its keys."""
 
-import copy
-import sys
-from typing import Any
-
-from ..errors import InvalidValueError
+from .._document import Document
+from .._tables import judged
 from ..rig import Design
 from ._table import Scalar
-
-if sys.version_info >= (3, 11):
-    import tomllib
-else:
-    import tomli as tomllib
 
 
 class DesignFile:
@@ -35,58 +27,20 @@ class DesignFile:
 
     def __init__(self, text: str, name: str = "design") -> None:
         """Take the text of a design file; `name` stands for the file in messages."""
-        Design.parse(text, name)  # with the lines of the file, as long as there are any
-        self._document, self._name = tomllib.loads(text), name
+        self._document = Document(Design.parse(text, name))
 
     def __call__(self, **keys: Scalar) -> dict[str, Scalar | None]:
         """Evaluate the design with these keys changed."""
-        # Needed here only.
-        import tomli_w
-
-        document = copy.deepcopy(self._document)
-        for key, value in keys.items():
-            _change(document, key, value)
-        changed = ", ".join(f"{key} = {value!r}" for key, value in keys.items())
-        evaluation = Design.parse(tomli_w.dumps(document), f"{self._name} with {changed}").evaluate()
+        evaluation = self.changed(**keys).evaluate()
         found: dict[str, Scalar | None] = {"state": evaluation.state}
-        for axis in evaluation.axes:
-            for verdict in axis.verdicts:
-                found[f"{axis.name}: {verdict.target}"] = verdict.got
+        for name, verdict in judged(evaluation):
+            found[f"{name}: {verdict.target}"] = verdict.got
         return found
+
+    def changed(self, **keys: Scalar) -> Design:
+        """Give the design with these keys changed."""
+        return self._document.changed(keys)
 
     def __repr__(self) -> str:
         """Name the file."""
-        return f"<DesignFile {self._name}>"
-
-
-def _change(document: dict[str, Any], key: str, value: Scalar) -> None:
-    place: Any = document
-    *way, last = key.split(".")
-    for at, step in enumerate(way):
-        place = _step(place, step, ".".join(way[: at + 1]))
-    if isinstance(place, list):
-        place[_index(place, last, key)] = value
-    elif isinstance(place, dict):
-        place[last] = value
-    else:
-        raise InvalidValueError(f"key {key}: {'.'.join(way)} holds nothing that could be changed")
-
-
-def _step(place: Any, step: str, way: str) -> Any:
-    if isinstance(place, dict):
-        known = {name: name for name in place}
-        found = place.get(step)
-    elif isinstance(place, list) and place and isinstance(place[0], dict):
-        known = {one.get("name"): "" for one in place}
-        found = next((one for one in place if one.get("name") == step), None)
-    else:
-        raise InvalidValueError(f"key {way}: nothing lies below there")
-    if found is None:
-        raise InvalidValueError(f"key {way}: not in the design; known there: {', '.join(map(str, known))}")
-    return found
-
-
-def _index(place: list[Any], step: str, key: str) -> int:
-    if not (step.isascii() and step.isdigit() and int(step) < len(place)):
-        raise InvalidValueError(f"key {key}: {step!r} is no place of the {len(place)} values from 0 on")
-    return int(step)
+        return f"<DesignFile {self._document.name}>"

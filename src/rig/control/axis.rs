@@ -25,6 +25,7 @@ pub struct NamedAxis {
     axis: Result<Axis, Error>,
     targets: Vec<(Target, f64)>,
     budget: AskedBudget,
+    channel: Option<String>,
     price: Option<f64>,
 }
 
@@ -71,6 +72,12 @@ impl NamedAxis {
     #[must_use]
     pub fn price(&self) -> Option<f64> {
         self.price
+    }
+
+    /// The input that its sensor is wired to, if the file says so.
+    #[must_use]
+    pub fn channel(&self) -> Option<&str> {
+        self.channel.as_deref()
     }
 
     pub(in crate::rig) fn asked_budget(&self) -> &AskedBudget {
@@ -137,6 +144,7 @@ pub(in crate::rig) fn read(
     };
     let lever = reading.maybe("lever_mm");
     let celsius = reading.maybe("temperature_degC");
+    let channel = reading.maybe_text("channel");
     let price = reading.maybe("price");
     let [of_targets, of_budget] = place.tables();
     let targets = reading.note(read_targets(section, of_targets));
@@ -193,6 +201,7 @@ pub(in crate::rig) fn read(
         axis,
         targets: targets.unwrap_or_default(),
         budget: budget.unwrap_or_default(),
+        channel,
         price,
     })
 }

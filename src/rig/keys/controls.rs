@@ -183,6 +183,12 @@ const EVERY_AXIS: &[Key] = &[
     )),
     optional(key(
         AXIS,
+        "channel",
+        Name,
+        "which input of the converter or the board its sensor is wired to; left out: not told",
+    )),
+    optional(key(
+        AXIS,
         "price",
         Number(0.0, 1e9),
         "what its parts cost; left out: not told",

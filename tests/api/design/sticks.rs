@@ -347,3 +347,30 @@ fn gates_of_every_shape() {
         assert_eq!(two_axis.spec().gate, expected.expect("a gate"));
     }
 }
+
+#[test]
+fn two_sensors_on_one_input_of_a_converter_are_told() {
+    let on = |outer: &str, inner: &str| {
+        let converter = "converter = \"board\"\n";
+        let [before, between, after] = STICK.splitn(3, converter).collect::<Vec<_>>()[..] else {
+            panic!("both axes have it");
+        };
+        let wired = |channel: &str| format!("{converter}channel = \"{channel}\"\n");
+        let text = [before, &wired(outer), between, &wired(inner), after].concat();
+        Design::parse(&text, "stick.toml")
+    };
+    let design = on("A0", "A1").expect("two inputs");
+    let [stick] = design.sticks() else {
+        panic!("one stick");
+    };
+    assert_eq!(stick.axis(GimbalAxis::Outer).channel(), Some("A0"));
+    assert_eq!(stick.axis(GimbalAxis::Inner).channel(), Some("A1"));
+    let error = on("A0", "A0").expect_err("one input");
+    assert!(error.key.ends_with("channel"), "{error}");
+    assert!(
+        error
+            .to_string()
+            .contains("another sensor is wired to this input of the converter \"board\""),
+        "{error}"
+    );
+}
