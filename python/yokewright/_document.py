@@ -13,7 +13,7 @@ if sys.version_info >= (3, 11):
 else:
     import tomli as tomllib
 
-Value = bool | int | float | str
+Value = bool | int | float | str | list[float]
 
 
 class Document:

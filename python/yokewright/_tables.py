@@ -319,7 +319,11 @@ def _(value: SearchResult) -> list[Table]:  # type: ignore[type-arg]
         rows = [(str(place), repr(one)) for place, one in enumerate(found, start=1)]
         shown = [table(title, ("Place", "Found"), rows)]
     if value.rejected:
-        others = [(each.reason, str(each.count), repr(each.nearest)) for each in value.rejected]
+        others = [
+            (each.reason, str(each.count), f"{near.quantity} {near.value:.3g} {near.unit}, limit {near.limit:.3g}")
+            for each in value.rejected
+            for near in (each.nearest,)
+        ]
         shown.append(table("What the others fall short in", ("What", "How many", "The nearest"), others))
     return shown
 

@@ -8,8 +8,6 @@ import signal
 import subprocess
 import sys
 import sysconfig
-import threading
-import time
 from pathlib import Path
 
 import numpy as np
@@ -170,31 +168,55 @@ def test_keys_with_a_word_and_as_json():
 # --- watching -------------------------------------------------------------------------------------
 
 
+class Script:
+    """An event that nobody sets before its script is through, in a time of its own: what happens when is certain."""
+
+    def __init__(self, *steps):
+        self.now, self.steps = 0.0, sorted(steps, key=lambda step: step[0])
+
+    def wait(self, seconds):
+        self.now += seconds
+        while self.steps and self.steps[0][0] <= self.now:
+            self.steps.pop(0)[1]()
+        return self.is_set()
+
+    def is_set(self):
+        return self.now > 20.0 and not self.steps
+
+
 def test_each_save_is_seen_once(tmp_path):
-    path = tmp_path / "rig.toml"
-    path.write_text("0", encoding="utf-8")
-    stop, seen, done = threading.Event(), [], threading.Semaphore(0)
+    path, seen = tmp_path / "rig.toml", []
+
+    def saved(text):
+        return lambda: path.write_text(text, encoding="utf-8")
+
+    def moved():
+        (tmp_path / "beside").write_text("four", encoding="utf-8")
+        (tmp_path / "beside").rename(path)
+
+    saved("")()
+    script = Script(
+        # In several goes, as some editors write; taken away and put back, as others do; two saves far apart.
+        *((1.0, saved("1")), (1.3, saved("22")), (1.55, saved("333"))),
+        *((5.0, path.unlink), (5.6, moved)),
+        *((9.0, saved("fiver")), (12.0, saved("sixsix"))),
+    )
+    each_save(path, lambda: seen.append(path.read_text(encoding="utf-8")), script, clock=lambda: script.now)
+    assert seen == ["", "333", "four", "fiver", "sixsix"]
+
+
+def test_a_save_during_the_work_is_not_missed(tmp_path):
+    path, seen = tmp_path / "rig.toml", []
+    path.write_text("", encoding="utf-8")
 
     def work():
         seen.append(path.read_text(encoding="utf-8"))
-        done.release()
+        if len(seen) == 1:
+            path.write_text("meanwhile", encoding="utf-8")
 
-    watching = threading.Thread(target=each_save, args=(path, work, stop), kwargs={"poll": 0.01})
-    watching.start()
-    assert done.acquire(timeout=30)
-    # In two goes, as some editors write, and by another file put in its place, as others do.
-    path.write_text("1", encoding="utf-8")
-    path.write_text("1, whole", encoding="utf-8")
-    assert done.acquire(timeout=30)
-    path.unlink()
-    time.sleep(0.05)
-    (tmp_path / "beside").write_text("2", encoding="utf-8")
-    (tmp_path / "beside").rename(path)
-    assert done.acquire(timeout=30)
-    stop.set()
-    watching.join(timeout=30)
-    assert not watching.is_alive()
-    assert seen == ["0", "1, whole", "2"]
+    script = Script()
+    each_save(path, work, script, clock=lambda: script.now)
+    assert seen == ["", "meanwhile"]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX signals")

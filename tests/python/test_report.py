@@ -507,6 +507,29 @@ def test_all_axes_stand_side_by_side(rig, rig_page):
         assert f"{control.price:.2f}" in side
 
 
+def test_what_is_set_and_wired_is_told(rig_page):
+    words = rig_page.words("body")
+    for text in (
+        "pitch: gap 3.3 mm none",
+        "rudder: gap 5.6 mm none",
+        "pedal left: joint 0, 70, 90 mm none",
+        # From (0, 70, 90) to (-150, 45, 90) mm.
+        f"rudder: left rod, between the centers of its joints {np.hypot(150, 25):.2f} mm none",
+        "pitch hall 3.3 V 0.2 to 3.1 V input board A0",
+        "trim shaft its own a code none the board select 1",
+    ):
+        assert text in words, text
+
+
+def test_tolerances_and_slots_are_told_beside_their_figures():
+    text = EXAMPLE.read_text(encoding="utf-8")
+    text = text.replace("gap_mm = 3.3", "gap_mm = { value = 3.3, plus_minus = 0.25 }")
+    text = text.replace("gap_mm = 3.5", 'gap_mm = { value = 3.5, plus_minus = 0.2, distribution = "uniform" }')
+    words = Page(yw.report.report_html(yw.rig.Design.parse(text).evaluate(11))).words("body")
+    assert "pitch: gap 3.3 mm ± 0.25 mm" in words
+    assert "roll: gap 3.5 mm ± 0.2 mm, uniform" in words
+
+
 def test_a_design_whose_controls_are_all_broken_is_a_page():
     text = EXAMPLE.read_text(encoding="utf-8").replace("gap_mm = 3.3", "gap_mm = 3.3\noffset_mm = [-6.0, 0.0, 0.0]")
     text = text.replace("offset_mm = [0.0, 0.3, 0.0]", "offset_mm = [-6.0, 0.0, 0.0]")

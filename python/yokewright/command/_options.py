@@ -56,9 +56,9 @@ def design_argument(function: Callable[..., Any]) -> Callable[..., Any]:
 FILE = click.Path(path_type=Path, readable=False)
 
 
-def file_option(name: str, what: str, *, several: bool = False) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+def file_option(name: str, what: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Take the name of a file to write."""
-    return click.option(name, metavar="FILE", type=FILE, multiple=several, help=what)
+    return click.option(name, metavar="FILE", type=FILE, help=what)
 
 
 def count(text: str) -> int:

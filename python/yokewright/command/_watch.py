@@ -9,25 +9,27 @@ _POLL = 0.25  # s
 _SETTLED = 0.3  # s without another change: an editor may write a file in several goes
 
 
-def each_save(path: Path, work: Callable[[], object], stop: Event, *, poll: float = _POLL) -> None:
+def each_save(
+    path: Path, work: Callable[[], object], stop: Event, *, clock: Callable[[], float] = time.monotonic
+) -> None:
     """Do `work` now, and again each time the file has been saved and left alone, until `stop` is set."""
     while not stop.is_set():
         seen = _state(path)
         work()
         # A save during the work is not missed: the state is that from before.
-        while not stop.wait(poll):
+        while not stop.wait(_POLL):
             now = _state(path)
             if now is not None and now != seen:
-                _settle(path, stop, poll)
+                _settle(path, stop, clock)
                 break
 
 
-def _settle(path: Path, stop: Event, poll: float) -> None:
-    last, since = _state(path), time.monotonic()
-    while time.monotonic() - since < _SETTLED and not stop.wait(min(poll, _SETTLED / 4)):
+def _settle(path: Path, stop: Event, clock: Callable[[], float]) -> None:
+    last, since = _state(path), clock()
+    while clock() - since < _SETTLED and not stop.wait(_SETTLED / 4):
         now = _state(path)
-        if now != last:
-            last, since = now, time.monotonic()
+        if now is None or now != last:
+            last, since = now, clock()
 
 
 def _state(path: Path) -> tuple[int, int, int] | None:

@@ -12,7 +12,7 @@ notebook as what that did: each target then and now, and the axes that have chan
 >>> wider.evaluation.state, wider.touched
 ('missed', ['roll'])
 >>> print(wider.differences()[0])
-roll: range used: 76.5 % (met) -> 60.2 % (missed)
+roll: range used: 68.7 % (close) -> 59.7 % (missed)
 """
 
 from ._explorer import Difference, Explorer

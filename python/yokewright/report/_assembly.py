@@ -12,14 +12,14 @@ from ._pieces import head, number, row, table
 _UNITS = {"_N_per_mm": "N/mm", "_N_m": "N m", "_mm": "mm", "_deg": "deg", "_mT": "mT", "_N": "N", "_percent": "%"}
 # Of a control, but nothing that is set with a ruler.
 _ASKED = {"throw_deg", "price", "temperature_degC"}
-_FIGURES = ("Of", "Figure", "Set to", "Tolerance")
+_FIGURES = ("Figure", "Set to", "Tolerance")
 
 
 def assembly_section(evaluation: Evaluation, document: Document) -> str:
     """Every length and angle that is set, with its tolerance, and every other number that has one."""
     rows = [
         row(_FIGURES, [escape(cell) for cell in cells])
-        for cells in [*_of_controls(document), *_of_parts(document), *_of_rods(evaluation)]
+        for cells in [*_of_controls(evaluation, document), *_of_parts(document), *_of_rods(evaluation)]
     ]
     if not rows:
         return ""
@@ -32,8 +32,12 @@ def assembly_section(evaluation: Evaluation, document: Document) -> str:
     )
 
 
-def _of_controls(document: Document) -> Iterator[tuple[str, ...]]:
-    for name, tree in document.axes().items():
+def _of_controls(evaluation: Evaluation, document: Document) -> Iterator[tuple[str, ...]]:
+    trees = document.axes()
+    # In the order of the page; what cannot be evaluated comes last.
+    order = dict.fromkeys([axis.name for axis in evaluation.axes if axis.name in trees] + list(trees))
+    for name in order:
+        tree = trees[name]
         for key, value in tree.items():
             if (key not in _ASKED and _named(key)[1] in ("mm", "deg")) or _toleranced(value):
                 yield from _told(name, key, value)
@@ -64,9 +68,9 @@ def _of_rods(evaluation: Evaluation) -> Iterator[tuple[str, ...]]:
             if isinstance(drive, PedalTransmission):
                 for foot in ("left", "right"):
                     length = drive.pair.rod(foot).rod_length
-                    yield axis.name, f"{foot} rod, between the centers of its joints", f"{length / mm:.2f} mm", "none"
+                    yield f"{axis.name}: {foot} rod, between the centers of its joints", f"{length / mm:.2f} mm", "none"
             elif isinstance(drive, BallRod):
-                yield axis.name, "rod, between the centers of its joints", f"{drive.rod_length / mm:.2f} mm", "none"
+                yield f"{axis.name}: rod, between the centers of its joints", f"{drive.rod_length / mm:.2f} mm", "none"
 
 
 def _drives(drive: object) -> Iterator[object]:
@@ -103,7 +107,7 @@ def _told(owner: str, key: str, value: Any) -> Iterator[tuple[str, ...]]:
         value = value["value"]
     told = _value(value)
     if told is not None:
-        yield owner, name, f"{told} {unit}".rstrip(), tolerance
+        yield f"{owner}: {name}", f"{told} {unit}".rstrip(), tolerance
 
 
 def _value(value: Any) -> str | None:

@@ -47,9 +47,8 @@ def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
             _linearities(axis),
             _figures(axis),
             _gains(axis),
-            "<h3>Errors</h3><div class='beside'>",
+            "<h3>Errors</h3>",
             _errors(axis),
-            "</div>",
             _beside(axis),
             "</section>",
         ]
@@ -63,6 +62,12 @@ def _targets(axis: AxisEvaluation) -> str:
     return table(head(VERDICT), rows, "targets")
 
 
+_NO_SIZE = (
+    " Without the size of its package the body of the sensor is drawn at a common one; only its face then enters the "
+    "calculation."
+)
+
+
 def _drawing(axis: AxisEvaluation) -> str:
     arrangement = axis.arrangement
     if arrangement is None:
@@ -73,8 +78,8 @@ def _drawing(axis: AxisEvaluation) -> str:
         (7.2, 4.0),
         f"Scale drawing of magnet, sensor and pivot of axis {axis.name} when centered, from the side and along the "
         f"pivot axis; over the throw, {throw(axis)}, the sensor comes within {clearance} mm of the magnet.",
-        "The parts to scale when centered, from the side and along the pivot axis. Without the size of its package "
-        "the body of the sensor is drawn at a common one; only its face then enters the calculation.",
+        "The parts to scale when centered, from the side and along the pivot axis."
+        + ("" if arrangement.package is not None else _NO_SIZE),
         narrow=(3.6, 4.0),
     )
 
@@ -226,6 +231,7 @@ def _errors(axis: AxisEvaluation) -> str:
         (6.4, 5.2),
         f"Bars of the errors of the position of axis {axis.name} by their causes: {told}.",
         f"How far the position told may be from the control's, by cause: {told}.",
+        kind="second",
     )
     # What is worth a thought: the rest would not be seen in the sum.
     lines = [line for line in budget.contributions if line.standard_deviation > _SEEN * squares]
@@ -243,7 +249,8 @@ def _errors(axis: AxisEvaluation) -> str:
         )
         for line in lines
     ]
-    return picture + table(head(_ERRORS), rows, "errors")
+    intro = f"<p class='on-paper'>{told[0].upper()}{told[1:]}.</p>"
+    return intro + picture + table(head(_ERRORS), rows, "errors")
 
 
 _BESIDE = ("Sensor", "Counts over the throw", "Of the range", "Counts per degree")

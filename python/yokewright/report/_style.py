@@ -49,7 +49,7 @@ img { display: block; width: 100%; height: auto; padding: .5rem;
 .many th, .many td { padding-right: .5rem; font-size: .92rem; }
 .many th:first-child { width: auto; }
 figcaption { margin-top: .4rem; color: var(--soft); font-size: .92rem; }
-.narrow-picture { display: none; }
+.narrow-picture, .on-paper { display: none; }
 .curves { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(20rem, 100%), 1fr));
   gap: .5rem 1.25rem; }
 dt { font-weight: 600; margin-top: .75rem; }
@@ -96,10 +96,11 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
   figcaption { font-size: 7.5pt; margin-top: .1rem; }
   img { padding: 0; border: 0; }
   .wide-picture { display: none; }
-  .narrow-picture { display: block; }
-  .beside { display: grid; grid-template-columns: 2fr 3fr; gap: 0 1rem; align-items: start; }
+  .narrow-picture, .on-paper { display: block; }
+  .beside { display: grid; grid-template-columns: 2fr 3fr; gap: 0 1rem; align-items: start; break-inside: avoid; }
+  .beside img { max-height: 9cm; width: auto; max-width: 100%; }
   .curves { grid-template-columns: 1fr 1fr 1fr; gap: 0 .6rem; }
-  .curves .second { display: none; }
+  .second { display: none; }
   th, td { padding: .06rem .5rem .06rem 0; }
   .many th, .many td { font-size: 7.5pt; padding-right: .3rem; }
   .pairs tbody { columns: 2; column-gap: 1rem; display: block; }
@@ -108,7 +109,7 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
   .pairs tr { display: block; break-inside: avoid; border-bottom: 1px solid var(--rule); }
   .pairs th, .pairs td { display: inline; border: 0; }
   .pairs th::after { content: ":"; }
-  h2, h3, dt { break-after: avoid; }
+  h2, h3, dt, section > p { break-after: avoid; }
   tr, dd, .targets, .curves, .cautions li, .verdict { break-inside: avoid; }
   .terms { columns: 2; column-gap: 1rem; font-size: 8pt; }
   dt { margin-top: .3rem; }
