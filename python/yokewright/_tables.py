@@ -138,13 +138,15 @@ def _of_targets(verdicts: Sequence[tuple[str, Verdict]]) -> str:
         return f"Nearly: {which} missed, by no more than a tenth ({'; '.join(off)})."
     if state == "missed":
         return f"Not yet: {which} missed ({'; '.join(off)})."
+    if state == "not studied":
+        return f"Not known yet: {which} not studied ({'; '.join(off)}); the others are met."
     return f"Yes: all {total} targets are met."
 
 
 def worst_state(verdicts: Iterable[Verdict]) -> str:
     """The worst of several: "met" if there are none."""
     states = {verdict.state for verdict in verdicts}
-    return next((state for state in ("missed", "close") if state in states), "met")
+    return next((state for state in ("missed", "close", "not studied") if state in states), "met")
 
 
 # --- what is in them ---------------------------------------------------------------------------------

@@ -269,6 +269,21 @@ def test_every_answer_of_a_search_is_what_the_design_would_give():
         assert pitch.figures.linearity.independent == pytest.approx(answer["summary"]["linearity"], rel=1e-6)
 
 
+def test_a_search_keeps_as_much_free_as_it_is_told():
+    limits = ("--between", "arm", 8, 12, "--between", "gap", 2.5, 4.5, "--step", 0.5, "--keep-free", 20)
+    answers = json.loads(run("search", RIG, "pitch", *limits, "--json", "-").stdout)
+    assert answers
+    rig = yw.variations.DesignFile(RIG.read_text(encoding="utf-8"), str(RIG))
+    for answer in answers:
+        keys = {f"stick.stick.outer.{key}": value for key, value in answer["keys"].items()}
+        pitch = next(axis for axis in rig.changed(**keys).evaluate().axes if axis.name == "pitch")
+        low, high = pitch.axis.sensor.output_range
+        free = 0.2 * (high - low)
+        # The limit is judged between samples too: to a millionth of the range.
+        assert pitch.sweep.volts.min() >= low + free - 1e-6
+        assert pitch.sweep.volts.max() <= high - free + 1e-6
+
+
 def test_search_tells_what_is_wrong():
     assert "axis 'yaw': not in the design; known: " in refused("search", RIG, "yaw")
     assert "it has no magnet" in refused("search", RIG, "airbrake")
