@@ -646,6 +646,36 @@ from .rig import (
     Evaluation as Evaluation,
 )
 from .rig import (
+    FeelAlong as FeelAlong,
+)
+from .rig import (
+    FeelEvaluation as FeelEvaluation,
+)
+from .rig import (
+    GateEvaluation as GateEvaluation,
+)
+from .rig import (
+    Handling as Handling,
+)
+from .rig import (
+    JointSwivel as JointSwivel,
+)
+from .rig import (
+    LinkageEvaluation as LinkageEvaluation,
+)
+from .rig import (
+    MagnetHandling as MagnetHandling,
+)
+from .rig import (
+    MagnetPull as MagnetPull,
+)
+from .rig import (
+    RodForce as RodForce,
+)
+from .rig import (
+    SpringEvaluation as SpringEvaluation,
+)
+from .rig import (
     StickEvaluation as StickEvaluation,
 )
 from .rig import (

@@ -102,7 +102,8 @@ def verdict_row(verdict: Verdict) -> tuple[str, str, str, str, str]:
 
 def judged(evaluation: Evaluation) -> list[tuple[str, Verdict]]:
     """Every target of an evaluation, with what it is set for."""
-    return [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
+    controls = [*evaluation.axes, *evaluation.sticks]
+    return [(control.name, verdict) for control in controls for verdict in control.verdicts]
 
 
 def told(evaluation: Evaluation) -> list[tuple[str, str]]:
@@ -110,8 +111,13 @@ def told(evaluation: Evaluation) -> list[tuple[str, str]]:
     notes = [
         (control.name, f"cannot be evaluated (line {control.line}): {control.reason}") for control in evaluation.broken
     ]
-    notes += [(axis.name, note) for axis in evaluation.axes for note in axis.notes]
-    return notes + [(stick.name, note) for stick in evaluation.sticks for note in stick.notes]
+    for axis in evaluation.axes:
+        parts = (axis, axis.linkage, axis.feel)
+        notes += [(axis.name, note) for part in parts if part is not None for note in part.notes]
+    for stick in evaluation.sticks:
+        parts = (stick, stick.feel)
+        notes += [(stick.name, note) for part in parts if part is not None for note in part.notes]
+    return notes
 
 
 def in_words(evaluation: Evaluation) -> str:

@@ -14,6 +14,8 @@ from .axis import (
     Sweep,
     TwoAxis,
 )
+from .feel import Centering, ForceCurve, GuidanceComparison, SecondOrderResponse
+from .linkage import Clearance, Gate, Gimbal, GripTravel, Obstacle, TransmissionEnd
 
 __all__ = [
     "DESIGN_KEYS",
@@ -21,6 +23,16 @@ __all__ = [
     "BrokenControl",
     "Design",
     "Evaluation",
+    "FeelAlong",
+    "FeelEvaluation",
+    "GateEvaluation",
+    "Handling",
+    "JointSwivel",
+    "LinkageEvaluation",
+    "MagnetHandling",
+    "MagnetPull",
+    "RodForce",
+    "SpringEvaluation",
     "StickEvaluation",
     "Verdict",
     "design_schema",
@@ -59,6 +71,10 @@ class Design:
         """What prices are in; None if the file does not say."""
     def evaluate(self, points: int = 1001) -> Evaluation:
         """Sweeps every axis at this many angles and holds the figures against the targets."""
+    def handling(self) -> Handling:
+        """How its magnets are to be handled: contact forces, margins against losing flux in the heat, pulls that
+        holders have to bear. Forces of magnets in contact may take some milliseconds.
+        """
 
 @final
 class Evaluation:
@@ -83,7 +99,9 @@ class Evaluation:
         """All axes in one table, each with the error budget that it is asked for; None if there are none."""
     @property
     def broken(self) -> list[BrokenControl]:
-        """The axes and sticks that cannot be evaluated, such as one that collides, in the order of the file."""
+        """The axes, sticks, feels and springs that cannot be evaluated, such as one that collides, in the order of
+        the file.
+        """
     @property
     def state(self) -> Literal["met", "close", "missed"]:
         """The worst of all verdicts: "met", "close" or "missed"; "missed" if a control cannot be evaluated, else
@@ -95,7 +113,7 @@ class Evaluation:
 
 @final
 class BrokenControl:
-    """An axis or a stick that cannot be evaluated, and why."""
+    """An axis, a stick, the feel of one or a spring that cannot be evaluated, and why."""
     @property
     def name(self) -> str:
         """What the axis or the stick is called."""
@@ -136,6 +154,14 @@ class AxisEvaluation:
     def price(self) -> float | None:
         """What its parts cost; None if the file does not say."""
     @property
+    def linkage(self) -> LinkageEvaluation | None:
+        """What its drive does; None where the control sits on the pivot with the sensor."""
+    @property
+    def feel(self) -> FeelEvaluation | None:
+        """What hand or foot feels; None where the file does not say what acts on it. Of an axis of a stick the
+        stick has it.
+        """
+    @property
     def verdicts(self) -> list[Verdict]:
         """Its targets, each with a verdict."""
     @property
@@ -169,8 +195,262 @@ class StickEvaluation:
         tell the angles apart, as notes then says.
         """
     @property
+    def gate(self) -> GateEvaluation:
+        """Where it may be, how far its grip goes, and what it comes near to."""
+    @property
+    def feel(self) -> FeelEvaluation | None:
+        """What the hand feels along both axes; None where the file does not say what acts on it."""
+    @property
+    def verdicts(self) -> list[Verdict]:
+        """What is asked of it as a whole, each with a verdict; what is asked of its axes they have themselves."""
+    @property
     def notes(self) -> list[str]:
         """What a builder should know whatever the targets are."""
+
+@final
+class Handling:
+    """How the magnets of a rig are to be handled. str() gives it as a person reads it."""
+    @property
+    def magnets(self) -> list[MagnetHandling]:
+        """The magnets of the file, by their names."""
+    @property
+    def pulls(self) -> list[MagnetPull]:
+        """The forces that holders of magnets have to bear."""
+    def __str__(self) -> str: ...
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class MagnetHandling:
+    """How one magnet of a design file is to be handled."""
+    @property
+    def name(self) -> str:
+        """Its name in the design file."""
+    @property
+    def axes(self) -> list[str]:
+        """The axes that use it."""
+    @property
+    def contact_force(self) -> float:
+        """Force with which two of them hold together, or one to thick steel, N."""
+    @property
+    def grade(self) -> str | None:
+        """Its grade; None if the file does not say."""
+    @property
+    def hottest(self) -> float:
+        """The hottest temperature of the error budgets of its axes, degC; 20 degC if none says one."""
+    @property
+    def margin(self) -> float | None:
+        """How much further the field strength inside may fall there until the magnet loses flux for good, A/m, of
+        the strongest magnet of its grade in free air; None without a grade that tells it.
+        """
+    @property
+    def reversible_celsius(self) -> tuple[float, float] | None:
+        """Lowest and highest temperature, degC, between which it loses nothing for good, in free air."""
+    @property
+    def notes(self) -> list[str]:
+        """What to mind."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class MagnetPull:
+    """A force that a holder of magnets has to bear, the control centered."""
+    @property
+    def axis(self) -> str:
+        """The axis."""
+    @property
+    def between(self) -> str:
+        """Between what: the two magnets of a pair, or magnets and their steel plate."""
+    @property
+    def force(self) -> float:
+        """The force, N."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class FeelEvaluation:
+    """The evaluated feel of an axis or a stick."""
+    @property
+    def along(self) -> list[FeelAlong]:
+        """The feel along each angle: one of an axis by itself, the outer and the inner one of a stick."""
+    @property
+    def springs(self) -> list[SpringEvaluation]:
+        """The springs, in the order of the file."""
+    @property
+    def notes(self) -> list[str]:
+        """What a builder should know whatever the targets are: a control that does not center, a spring that hangs
+        slack, is past a limit or loaded beyond what it may bear.
+        """
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class FeelAlong:
+    """The feel along one angle, the other one of a stick at zero."""
+    @property
+    def axis(self) -> str:
+        """What the axis is called."""
+    @property
+    def curve(self) -> ForceCurve:
+        """Force against travel at 201 angles, and twice at each jump."""
+    @property
+    def end_forces(self) -> tuple[float, float]:
+        """Force at the grip that pushes the control to its lower and to its upper end, friction included, N;
+        negative where it goes there by itself and has to be held back.
+        """
+    @property
+    def centering(self) -> Centering:
+        """Where it stays when it is let go, and what sets it in motion."""
+    @property
+    def centering_counts(self) -> float | None:
+        """The centering error in counts of the axis by its gain at the center; None where it does not center."""
+    @property
+    def stiffness(self) -> float | None:
+        """Stiffness where it rests without friction, N m/rad; None where it has no such rest."""
+    @property
+    def response(self) -> SecondOrderResponse | None:
+        """How it swings when it is let go near its rest; None of a control without mass or inertia, or one whose
+        torque jumps there.
+        """
+    @property
+    def guidance(self) -> list[GuidanceComparison]:
+        """Where it lies against published figures, if the file says what is operated."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class SpringEvaluation:
+    """A spring of an evaluated control: of one along a line lengths and tensions, of one about a pivot angles and
+    torques.
+    """
+    @property
+    def name(self) -> str:
+        """Its name in the design file."""
+    @property
+    def kind(self) -> Literal["line", "pivot", "captured", "compression", "extension", "torsion", "stock"]:
+        """What kind of spring it is, by the word of the design file."""
+    @property
+    def element(self) -> int:
+        """Its number among the elements of the control."""
+    @property
+    def lengths(self) -> tuple[float, float] | None:
+        """Least and greatest distance of its ends over the travel, m."""
+    @property
+    def tensions(self) -> tuple[float, float] | None:
+        """Tension at these lengths, N; negative where it presses."""
+    @property
+    def angles(self) -> tuple[float, float] | None:
+        """Least and greatest angle of what it turns over the travel, rad."""
+    @property
+    def torques(self) -> tuple[float, float] | None:
+        """Torque of the spring at these angles, N m."""
+    @property
+    def slack(self) -> bool:
+        """Whether it carries nothing somewhere in the travel."""
+    @property
+    def past_limit(self) -> bool:
+        """Whether it is past a limit somewhere: solid, overstretched or overwound."""
+    @property
+    def stress(self) -> float | None:
+        """Greatest stress, of the part of the spring that comes nearest to what it may bear, Pa."""
+    @property
+    def allowable_stress(self) -> float | None:
+        """What that part may bear at rest, Pa."""
+    @property
+    def safety(self) -> float | None:
+        """The latter over the former: safety against staying deformed."""
+    @property
+    def cycles(self) -> float | None:
+        """How often it goes over the whole travel and back in its life."""
+    @property
+    def life_safety(self) -> float | None:
+        """Safety against breaking within these cycles."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class LinkageEvaluation:
+    """The evaluated drive of an axis by itself."""
+    @property
+    def throw(self) -> tuple[float, float]:
+        """Least and greatest angle of the control, rad."""
+    @property
+    def output(self) -> tuple[float, float]:
+        """Angle of the output at these, rad."""
+    @property
+    def ratios(self) -> tuple[float, float, float]:
+        """Turn of the output for a turn of the control at the lower end, at the center and at the upper end."""
+    @property
+    def pad_travel(self) -> tuple[float, float] | None:
+        """Way of the pad at both ends, m: of pedals along the push of the foot, else along the arc of the lever;
+        None without a lever.
+        """
+    @property
+    def reach(self) -> tuple[TransmissionEnd | None, TransmissionEnd | None]:
+        """What ends the travel of the drive itself on either side: a stop, a lock, the swivel of a joint."""
+    @property
+    def lock_margins(self) -> tuple[float | None, float | None]:
+        """Travel of the control left below and above the throw until the drive would lock if no stop and no joint
+        ended it before, rad; None to a side on which it does not lock.
+        """
+    @property
+    def joints(self) -> list[JointSwivel]:
+        """The ball joints whose studs the file gives, each with its greatest swivel over the throw."""
+    @property
+    def foot_force(self) -> float | None:
+        """Force of foot or hand for which the rods' loads are told, N."""
+    @property
+    def rods(self) -> list[RodForce]:
+        """The rods, each with its greatest force over the throw, the output held or, of pedals, the other foot."""
+    @property
+    def notes(self) -> list[str]:
+        """What a builder should know whatever the targets are."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class JointSwivel:
+    """How far a ball joint swivels over the throw."""
+    @property
+    def joint(self) -> str:
+        """Which joint, such as "left rod at the pedal"."""
+    @property
+    def swivel(self) -> float:
+        """Greatest angle by which the rod leaves the plane across the stud, rad."""
+    @property
+    def rated(self) -> float | None:
+        """What it is rated for to either side, rad; None if the file does not say."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class RodForce:
+    """The greatest force in a rod over the throw under the foot's force."""
+    @property
+    def rod(self) -> str:
+        """Which rod."""
+    @property
+    def force(self) -> float:
+        """The force, N: positive pulls the rod, negative presses it."""
+    @property
+    def angle(self) -> float:
+        """Angle of the control at which it is that great, rad."""
+    def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class GateEvaluation:
+    """The gate of an evaluated stick: where it may be, how far its grip goes, and what it comes near to."""
+    @property
+    def gimbal(self) -> Gimbal:
+        """The stick on its two pivots."""
+    @property
+    def gate(self) -> Gate:
+        """Where it may be."""
+    @property
+    def grip_travel(self) -> tuple[GripTravel, GripTravel]:
+        """How far the grip goes over the throw of the outer and of the inner axis, the other one at zero."""
+    @property
+    def obstacles(self) -> list[tuple[str, Obstacle]]:
+        """What stands around it, each with its name, in the order of the file."""
+    @property
+    def clearance(self) -> Clearance | None:
+        """Where stick and hand come nearest to any of them over the whole gate; None where nothing stands around."""
+    @property
+    def nearest(self) -> str | None:
+        """What it comes nearest to."""
+    def __eq__(self, other: object, /) -> bool: ...
 
 @final
 class Verdict:

@@ -155,9 +155,18 @@ mod _core {
     #[pymodule_export]
     use crate::python::pose::PyPose;
     #[pymodule_export]
+    use crate::python::rig::feel::{PyFeelAlong, PyFeelEvaluation, PySpringEvaluation};
+    #[pymodule_export]
+    use crate::python::rig::magnets::{PyHandling, PyMagnetHandling, PyMagnetPull};
+    #[pymodule_export]
+    use crate::python::rig::mechanics::{
+        PyGateEvaluation, PyJointSwivel, PyLinkageEvaluation, PyRodForce,
+    };
+    #[pymodule_export]
+    use crate::python::rig::verdict::PyVerdict;
+    #[pymodule_export]
     use crate::python::rig::{
-        PyAxisEvaluation, PyBrokenControl, PyDesign, PyEvaluation, PyStickEvaluation, PyVerdict,
-        design_schema,
+        PyAxisEvaluation, PyBrokenControl, PyDesign, PyEvaluation, PyStickEvaluation, design_schema,
     };
     #[pymodule_export]
     use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};

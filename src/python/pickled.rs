@@ -80,7 +80,13 @@ use crate::python::magnet::area::PyAreaMean;
 use crate::python::magnet::material::{PyGrade, PyWorkingPoint};
 use crate::python::magnet::plate::{PyPull, PySteelPlate};
 use crate::python::pose::PyPose;
-use crate::python::rig::{PyAxisEvaluation, PyBrokenControl, PyStickEvaluation, PyVerdict};
+use crate::python::rig::feel::{PyFeelAlong, PyFeelEvaluation, PySpringEvaluation};
+use crate::python::rig::magnets::{PyHandling, PyMagnetHandling, PyMagnetPull};
+use crate::python::rig::mechanics::{
+    PyGateEvaluation, PyJointSwivel, PyLinkageEvaluation, PyRodForce,
+};
+use crate::python::rig::verdict::PyVerdict;
+use crate::python::rig::{PyAxisEvaluation, PyBrokenControl, PyStickEvaluation};
 use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};
 use crate::python::spring::coils::{
     PyExtensionLife, PyExtensionStresses, PySizedExtension, PySizedTorsion, PyTorsionLife,
@@ -169,6 +175,9 @@ pickled! {
         PyLinearSpring: rate free_length action initial_tension shortest longest;
     }
     whole {
+        PyHandling PyMagnetHandling PyMagnetPull
+        PyFeelAlong PyFeelEvaluation PyGateEvaluation PyJointSwivel PyLinkageEvaluation PyRodForce PySpringEvaluation
+        PyVerdict
         PyDelay PyDeviceDifference PyDevicePair PyLatencyBudget PyLatencyStage PyStageEffect
         PyTwoAxisCalibration PyTwoAxisSweep
         PyBenchAdvice PyBenchLog PyBenchSweep PyCalibration PyCalibrationCurve PyCalibrationResiduals PyFirmware
@@ -196,7 +205,7 @@ pickled! {
     parts {
         PyAxisEvaluation PyBrokenControl PyFourBarSolutions PyNearMiss PyStickEvaluation
         PyArrangementSearch PyBestOfKind PyJustOutside
-        PySearchResult PySlideTransfers PyTransfers PyVerdict
+        PySearchResult PySlideTransfers PyTransfers
     }
 }
 

@@ -4,11 +4,12 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
+use crate::error::Error;
 use crate::rig::control::{NamedAxis, NamedStick, Place, read_axis, read_stick};
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::document::{Document, Section};
 use crate::rig::keys::AXIS;
-use crate::rig::parts::Parts;
+use crate::rig::parts::{MagnetPart, Parts};
 use crate::rig::toleranced::KeyTolerance;
 
 /// A whole design, checked: what its file says, put together as far as physics allows.
@@ -16,7 +17,8 @@ use crate::rig::toleranced::KeyTolerance;
 /// An axis or a stick whose parts cannot be put together, because they collide or a linkage locks within the throw,
 /// leaves the others as they are: it says why, and [`Design::evaluate`] lists it.
 ///
-/// It is stored (serde) as its file: name and text.
+/// It is stored (serde) as its file: name and text. Lists of springs that the file names stand beside it and are read
+/// with it, here and whenever it is read back.
 ///
 /// # Example
 /// ```
@@ -37,7 +39,12 @@ pub struct Design {
     axes: Vec<NamedAxis>,
     sticks: Vec<NamedStick>,
     tolerances: Vec<KeyTolerance>,
+    broken_springs: Vec<BrokenSpring>,
+    magnets: Vec<(String, MagnetPart)>,
 }
+
+/// A spring that cannot be wound as the file says: its name, the line at which it begins, and why.
+pub(super) type BrokenSpring = (String, usize, Error);
 
 /// A design as it is stored.
 #[derive(Serialize, Deserialize)]
@@ -117,7 +124,19 @@ impl Design {
             sticks.extend(mistakes.note(read_stick(&section, &parts)));
         }
         mistakes.done()?;
+        let springs = parts.springs.all();
+        let broken_springs = springs.filter_map(|(name, part)| {
+            Some((
+                name.to_owned(),
+                part.line,
+                part.made.as_ref().err()?.clone(),
+            ))
+        });
+        let magnets = parts.magnets.all();
+        let magnets = magnets.map(|(name, part)| (name.to_owned(), part.clone()));
         Ok(Self {
+            broken_springs: broken_springs.collect(),
+            magnets: magnets.collect(),
             file: name.to_owned(),
             text: text.to_owned(),
             title,
@@ -162,6 +181,16 @@ impl Design {
     #[must_use]
     pub fn sticks(&self) -> &[NamedStick] {
         &self.sticks
+    }
+
+    /// Its magnets by their names.
+    pub(super) fn magnets(&self) -> &[(String, MagnetPart)] {
+        &self.magnets
+    }
+
+    /// The springs that cannot be wound as the file says.
+    pub(super) fn broken_springs(&self) -> &[BrokenSpring] {
+        &self.broken_springs
     }
 
     /// The tolerances that the file gives to its numbers, in its order. An evaluation takes the numbers themselves.

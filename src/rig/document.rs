@@ -6,6 +6,7 @@
 use std::borrow::Cow;
 use std::cell::RefCell;
 use std::ops::Range;
+use std::path::{Path, PathBuf};
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -345,6 +346,35 @@ impl<'a> Section<'a> {
             Err(error) => error.line,
         });
         Ok(controls)
+    }
+
+    /// A list of tables within it, empty if it has none: `name` in the file, `kind` in the table of keys.
+    pub(super) fn list(
+        &self,
+        name: &'static str,
+        kind: &'static str,
+    ) -> Result<Vec<Section<'a>>, DesignError> {
+        let Some(value) = self.table.get(name) else {
+            return self.meant(name).map_or(Ok(Vec::new()), Err);
+        };
+        let path = self.key_path(name);
+        match value.get_ref() {
+            DeValue::Array(items) if !items.is_empty() => items
+                .iter()
+                .map(|item| self.subsection(item, kind, path.clone()))
+                .collect(),
+            _ => Err(self.not_allowed(
+                value.span(),
+                path.clone(),
+                format!("one or more [[{path}]]"),
+            )),
+        }
+    }
+
+    /// A path that the file gives from the folder in which it stands itself.
+    pub(super) fn beside(&self, path: &str) -> PathBuf {
+        let folder = Path::new(self.place.file).parent();
+        folder.map_or_else(|| PathBuf::from(path), |folder| folder.join(path))
     }
 
     /// A table within it, if it has that: `name` in the file, `kind` in the table of keys.

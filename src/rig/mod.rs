@@ -16,10 +16,14 @@ mod toleranced;
 mod verdict;
 
 pub use cautions::CAUTIONS;
-pub use control::{NamedAxis, NamedStick};
+pub use control::{NamedAxis, NamedFeel, NamedStick};
 pub use design::Design;
 pub use design_error::{DesignError, Problem};
-pub use evaluation::{AxisEvaluation, BrokenControl, Evaluation, StickEvaluation};
+pub use evaluation::{
+    AxisEvaluation, BrokenControl, Evaluation, FeelAlong, FeelEvaluation, GateEvaluation, Handling,
+    JointSwivel, LinkageEvaluation, MagnetHandling, MagnetPull, NamedObstacle, RodForce,
+    SpringEvaluation, StickEvaluation,
+};
 pub use keys::{Allowed, KEYS, Key, Need, Words};
 pub use schema::design_schema;
 pub use target::{Target, TargetSense};

@@ -65,6 +65,12 @@ impl<'s, 'a> Reading<'s, 'a> {
         }
     }
 
+    /// Refuses the value of a key that may hold it, but not here.
+    pub(super) fn not_here(&mut self, name: &str, allowed: &str) {
+        let error = self.section.not_here(name, allowed);
+        self.note::<()>(Err(error));
+    }
+
     /// Refuses the absence of a key that others ask for.
     pub(super) fn needs(&mut self, name: &str) {
         if !self.has(name) {

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::rig::keys::{
-    Allowed, KEYS, Key, Need, SectionForm, SectionKind, Words, section_kind, subsections,
+    Allowed, KEYS, Key, Need, SectionForm, SectionKind, Words, section_kind, subsections, within,
 };
 use crate::rig::toleranced::ToleranceShape;
 
@@ -102,11 +102,7 @@ fn either(one: &str, other: &str) -> Value {
 
 /// Where a section stands within another one, and whether it must.
 fn subsection(name: &str, sub: &str) -> (Value, bool) {
-    let full = match (name, sub) {
-        ("", sub) => sub.to_owned(),
-        ("stick", _) => "stick.AXIS".to_owned(),
-        _ => format!("{name}.{sub}"),
-    };
+    let full = within(name, sub);
     let reference = json!({"$ref": format!("#/$defs/{full}")});
     match section_kind(&full).form {
         SectionForm::Parts => (
@@ -117,7 +113,7 @@ fn subsection(name: &str, sub: &str) -> (Value, bool) {
             json!({"type": "array", "minItems": 1, "items": reference}),
             false,
         ),
-        SectionForm::Table | SectionForm::Root => (reference, name == "stick"),
+        SectionForm::Table | SectionForm::Root => (reference, full == "stick.AXIS"),
     }
 }
 

@@ -32,6 +32,32 @@ pub(super) struct Answers<'a> {
     /// Greatest error behind the correction by both readings, rad.
     pub(super) corrected: Option<f64>,
     pub(super) price: Option<f64>,
+    pub(super) mechanics: Mechanics,
+}
+
+/// What springs, feel and linkage of an axis answer, in SI; none where the file does not say what there is.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Mechanics {
+    /// That push the control to its lower and upper end, N.
+    pub(super) end_forces: Option<[f64; 2]>,
+    /// That set it in motion upward and downward, N.
+    pub(super) breakout: Option<[f64; 2]>,
+    /// How far off the center it may come to rest, rad.
+    pub(super) centering: Option<f64>,
+    /// Least safety of its springs in fatigue and at rest.
+    pub(super) spring_life: Option<f64>,
+    pub(super) spring_safety: Option<f64>,
+    /// Travel left to a lock at the nearer end, rad.
+    pub(super) lock_margin: Option<f64>,
+    /// Greatest swivel of a joint, as a share of its rating.
+    pub(super) swivel_share: Option<f64>,
+    /// Greatest force in a rod, N.
+    pub(super) rod_force: Option<f64>,
+}
+
+/// The lesser and the greater of two.
+fn sorted([one, other]: [f64; 2]) -> [f64; 2] {
+    [one.min(other), one.max(other)]
 }
 
 macro_rules! targets {
@@ -244,9 +270,96 @@ targets! {
         "corrected_error_max_deg", "error behind correction", "deg", AtMost, 0.0..=180.0,
         "greatest error of the angle by a bilinear map of both readings, over the gate"
     } => |a| a.corrected.map(|angle| angle / DEG);
+    /// Force that pushes the control to the end where that takes less, N.
+    EndForceMin {
+        "end_force_min_N", "least force at an end", "N", AtLeast, 0.0..=100_000.0,
+        "force at pad or grip that pushes it to its end, friction included, at the end where that is less; needs a feel"
+    } => |a| a.mechanics.end_forces.map(|forces| sorted(forces)[0]);
+    /// Force that pushes the control to the end where that takes more, N.
+    EndForceMax {
+        "end_force_max_N", "greatest force at an end", "N", AtMost, 0.0..=100_000.0,
+        "the same at the end where it is more"
+    } => |a| a.mechanics.end_forces.map(|forces| sorted(forces)[1]);
+    /// Force that sets the control in motion where that takes less, N.
+    BreakoutMin {
+        "breakout_min_N", "least breakout force", "N", AtLeast, 0.0..=100_000.0,
+        "force at pad or grip that sets it in motion from its rest, on the side where that is less; needs a feel"
+    } => |a| a.mechanics.breakout.map(|forces| sorted(forces)[0]);
+    /// Force that sets the control in motion where that takes more, N.
+    BreakoutMax {
+        "breakout_max_N", "greatest breakout force", "N", AtMost, 0.0..=100_000.0,
+        "the same on the side where it is more"
+    } => |a| a.mechanics.breakout.map(|forces| sorted(forces)[1]);
+    /// Greatest angle from the center at which the control may come to rest, degrees.
+    Centering {
+        "centering_max_deg", "centering error", "deg", AtMost, 0.0..=180.0,
+        "how far off the center friction may hold it when it is let go; needs a feel"
+    } => |a| a.mechanics.centering.map(|error| error / DEG);
+    /// The same in counts of the axis at its center.
+    CenteringCounts {
+        "centering_max_counts", "centering error", "counts", AtMost, 0.0..=16_777_215.0,
+        "the same in counts of the axis, by its gain at the center"
+    } => |a| a.mechanics.centering.map(|error| error * a.figures.gain_counts().abs());
+    /// Least safety of the springs against breaking in their life.
+    SpringLife {
+        "spring_life_min", "safety of springs in fatigue", "", AtLeast, 0.0..=1000.0,
+        "least safety of the wound springs against breaking within their cycles over the whole travel; needs a feel"
+    } => |a| a.mechanics.spring_life;
+    /// Least safety of the springs against yielding.
+    SpringSafety {
+        "spring_safety_min", "safety of springs at rest", "", AtLeast, 0.0..=1000.0,
+        "least safety of the wound springs against staying deformed where they are loaded most; needs a feel"
+    } => |a| a.mechanics.spring_safety;
+    /// Input travel left to a lock of the drive, degrees.
+    LockMargin {
+        "lock_margin_min_deg", "travel left to a lock", "deg", AtLeast, 0.0..=360.0,
+        "travel of the control left beyond the throw until the drive locks, at the nearer end; needs a drive that locks"
+    } => |a| a.mechanics.lock_margin.map(|margin| margin / DEG);
+    /// Greatest swivel of a ball joint, percent of what it is rated for.
+    Swivel {
+        "swivel_max_percent", "swivel of ball joints", "%", AtMost, 0.0..=1000.0,
+        "greatest swivel of a ball joint of the drive over the throw, of its rating; needs studs with a rating"
+    } => |a| a.mechanics.swivel_share.map(|share| 100.0 * share);
+    /// Greatest force in a rod under the stated foot force, N.
+    RodForce {
+        "rod_force_max_N", "greatest force in a rod", "N", AtMost, 0.0..=1e7,
+        "greatest force in a rod of the drive over the throw under foot_force_N"
+    } => |a| a.mechanics.rod_force;
+    // A stick answers this one as a whole: `figure_of_stick`.
+    /// Least distance of the stick and the hand from all obstacles, mm.
+    ObstacleClearance {
+        "obstacle_clearance_min_mm", "clearance of the stick", "mm", AtLeast, 0.0..=10_000.0,
+        "least distance of stick and grip from all that stands around them, over the whole gate; needs an obstacle"
+    } => |_| None;
 }
 
 impl Target {
+    /// Whether a section of a design file may set it: `axis.targets`, `stick.AXIS.targets` or `stick.targets`.
+    pub(super) fn is_asked_in(self, section: &str) -> bool {
+        let of_springs = matches!(self, Self::SpringLife | Self::SpringSafety);
+        let of_drive = matches!(self, Self::LockMargin | Self::Swivel | Self::RodForce);
+        match section {
+            "stick.targets" => self == Self::ObstacleClearance || of_springs,
+            "stick.AXIS.targets" => self != Self::ObstacleClearance && !of_springs && !of_drive,
+            _ => self != Self::ObstacleClearance && !self.is_of_stick(),
+        }
+    }
+
+    /// The figure of a stick as a whole that answers it, in its unit: of its clearance (m) and of the least safety of
+    /// its springs in fatigue and at rest.
+    pub(super) fn figure_of_stick(
+        self,
+        clearance: Option<f64>,
+        [life, safety]: [Option<f64>; 2],
+    ) -> Option<f64> {
+        match self {
+            Self::ObstacleClearance => clearance.map(|clearance| clearance / MM),
+            Self::SpringLife => life,
+            Self::SpringSafety => safety,
+            _ => None,
+        }
+    }
+
     /// Whether only an axis of a stick can be asked for it.
     #[must_use]
     pub fn is_of_stick(self) -> bool {

@@ -100,7 +100,8 @@ impl Verdict {
         }
     }
 
-    fn of(target: Target, wanted: f64, got: Option<f64>) -> Self {
+    /// With the figure that answers it.
+    pub(super) fn of(target: Target, wanted: f64, got: Option<f64>) -> Self {
         let margin = got.map(|got| match target.sense() {
             TargetSense::AtLeast => got - wanted,
             TargetSense::AtMost => wanted - got,

@@ -2,6 +2,7 @@ use serde_json::{Value, json};
 
 use super::*;
 use crate::axis::ErrorBudget;
+use crate::rig::target::Mechanics;
 use crate::units::{DEG, MM};
 
 /// Figures of an invented axis, some of them changed.
@@ -34,6 +35,7 @@ fn answers(figures: &AxisFigures) -> Answers<'_> {
         crosstalk: None,
         corrected: None,
         price: None,
+        mechanics: Mechanics::default(),
     }
 }
 
@@ -98,6 +100,47 @@ fn each_target_is_answered_by_its_figure_in_its_unit() {
     ] {
         assert_eq!(target.figure(&answers(&figures)), None, "{target:?}");
     }
+}
+
+#[test]
+fn mechanics_answer_in_the_unit_of_their_target() {
+    let figures = figures(&[]);
+    let answers = Answers {
+        mechanics: Mechanics {
+            end_forces: Some([30.0, 20.0]),
+            breakout: Some([3.0, 4.0]),
+            centering: Some(0.5 * DEG),
+            spring_life: Some(1.5),
+            spring_safety: Some(1.25),
+            lock_margin: Some(12.0 * DEG),
+            swivel_share: Some(0.75),
+            rod_force: Some(900.0),
+        },
+        ..answers(&figures)
+    };
+    for (target, expected) in [
+        (Target::EndForceMin, 20.0),
+        (Target::EndForceMax, 30.0),
+        (Target::BreakoutMin, 3.0),
+        (Target::BreakoutMax, 4.0),
+        (Target::Centering, 0.5),
+        (Target::CenteringCounts, 0.5 * DEG * 8192.0),
+        (Target::SpringLife, 1.5),
+        (Target::SpringSafety, 1.25),
+        (Target::LockMargin, 12.0),
+        (Target::Swivel, 75.0),
+        (Target::RodForce, 900.0),
+    ] {
+        let got = target.figure(&answers).expect("it has a value");
+        assert!((got - expected).abs() < 1e-12, "{target:?}: {got}");
+        assert_eq!(target.figure(&self::answers(&figures)), None, "{target:?}");
+    }
+    // A stick as a whole answers the rest.
+    let of_stick = |target: Target| target.figure_of_stick(Some(25.0 * MM), [Some(1.5), None]);
+    assert_eq!(of_stick(Target::ObstacleClearance), Some(25.0));
+    assert_eq!(of_stick(Target::SpringLife), Some(1.5));
+    assert_eq!(of_stick(Target::SpringSafety), None);
+    assert_eq!(Target::ObstacleClearance.figure(&answers), None);
 }
 
 #[test]

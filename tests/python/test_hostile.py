@@ -14,6 +14,7 @@ import numpy as np
 
 import yokewright as yw
 from public_names import MODULES, PUBLIC
+from rig_samples import evaluated_mechanics
 from tolerance_samples import studies
 from yokewright import deg, mm
 
@@ -211,7 +212,7 @@ def beginnings():
         *(
             evaluation.axes[0].verdicts[0],
             yw.rig.Design.load(example),
-            yw.rig.Design.load(example.with_name("training_rig.toml")).evaluate(11).sticks[0],
+            *evaluated_mechanics(example.with_name("training_rig.toml")),
             spring,
             twist,
             block,

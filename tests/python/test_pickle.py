@@ -11,6 +11,7 @@ import pytest
 
 import yokewright as yw
 from public_names import PUBLIC
+from rig_samples import evaluated_mechanics
 from test_hostile import Callers, slow, stubbed
 from tolerance_samples import studies
 from yokewright import mm
@@ -90,7 +91,7 @@ def others() -> list[Any]:
         *(two, two.reading_at(0.1, 0.05), two.readings_at([0.1, np.nan], [0.0, 0.1]), two.map(5, 5)),
         *(two.crosstalk(5), two.correction("linear", 5)),
         yw.rig.Design.parse(collides).evaluate(11).broken[0],
-        yw.rig.Design.load(Path(__file__).parents[2] / "examples" / "training_rig.toml").evaluate(11).sticks[0],
+        *evaluated_mechanics(Path(__file__).parents[2] / "examples" / "training_rig.toml"),
         *(
             half,
             yw.linkage.TransmissionChain([half, yw.linkage.UniversalJoint(0.3)]),

@@ -13,6 +13,7 @@ from ..errors import InvalidValueError
 from ._assembly import assembly_section, wiring_section
 from ._axis import axis_section
 from ._compare import comparison_section
+from ._handling import handling_section
 from ._pieces import items
 from ._stick import stick_section
 from ._style import STYLE
@@ -47,6 +48,7 @@ def report_html(evaluation: Evaluation) -> str:
         for name, place, section in (
             ("Side by side", "comparison", comparison_section(evaluation)),
             ("Figures for assembly", "assembly", assembly_section(evaluation, document)),
+            ("Magnets to handle", "magnets", handling_section(evaluation)),
             ("Wiring", "wiring", wiring_section(evaluation, document)),
             ("What the words mean", "terms", terms()),
         )

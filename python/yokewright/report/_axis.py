@@ -16,9 +16,10 @@ from .._core import (
     mT,
     mV,
 )
-from .._tables import VERDICT, verdict_row
+from ._feel import feel_part
+from ._mechanics import linkage_part
 from ._parts import parts
-from ._pieces import degrees, figure, head, items, number, pairs, percent, row, table, throw
+from ._pieces import degrees, figure, head, items, number, pairs, percent, row, table, targets, throw
 
 POTENTIOMETER_TRAVEL = 300 * deg  # electrical travel of a common single-turn part (common practice)
 ANGLE_SENSOR_TRAVEL = 180 * deg  # a magnet on the shaft end, half a turn mapped to the whole output
@@ -34,7 +35,7 @@ def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
             f"<h2 id='axis-{place}'>Axis: {escape(axis.name)}</h2>",
             of_stick,
             "<h3>Targets</h3>",
-            _targets(axis),
+            targets(axis.verdicts, "this axis"),
             notes,
             "<h3>Layout</h3><div class='beside'>",
             _drawing(axis),
@@ -50,16 +51,11 @@ def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
             "<h3>Errors</h3>",
             _errors(axis),
             _beside(axis),
+            linkage_part(axis),
+            "" if axis.feel is None else feel_part(axis.feel),
             "</section>",
         ]
     )
-
-
-def _targets(axis: AxisEvaluation) -> str:
-    if not axis.verdicts:
-        return "<p>No targets are set for this axis.</p>"
-    rows = [row(VERDICT, [escape(cell) for cell in verdict_row(one)], one.state) for one in axis.verdicts]
-    return table(head(VERDICT), rows, "targets")
 
 
 _NO_SIZE = (

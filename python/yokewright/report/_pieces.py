@@ -9,8 +9,9 @@ from typing import Any
 import matplotlib as mpl
 from matplotlib.figure import Figure
 
-from .._core import AxisEvaluation
+from .._core import AxisEvaluation, Verdict
 from .._numbers import degrees, number, percent, triple
+from .._tables import VERDICT, verdict_row
 
 __all__ = [
     "as_svg",
@@ -24,6 +25,7 @@ __all__ = [
     "row",
     "svg",
     "table",
+    "targets",
     "throw",
     "triple",
 ]
@@ -103,3 +105,11 @@ def as_svg(figure: Figure) -> str:
 def throw(axis: AxisEvaluation) -> str:
     low, high = axis.axis.throw
     return f"{degrees(low)} to {degrees(high)}"
+
+
+def targets(verdicts: Sequence[Verdict], of: str) -> str:
+    """What was asked and what came out; of: whose targets they are."""
+    if not verdicts:
+        return f"<p>No targets are set for {of}.</p>"
+    rows = [row(VERDICT, [escape(cell) for cell in verdict_row(one)], one.state) for one in verdicts]
+    return table(head(VERDICT), rows, "targets")

@@ -5,7 +5,9 @@ from typing import Literal
 
 from .. import plots
 from .._core import AxisCrosstalk, GateMap, StickEvaluation, mm
-from ._pieces import degrees, figure, head, items, number, percent, row, table
+from ._feel import feel_part
+from ._mechanics import gate_part
+from ._pieces import degrees, figure, head, items, number, percent, row, table, targets
 
 _POINTS = 41  # along each axis of the gate: as fine as a picture shows
 
@@ -29,7 +31,10 @@ def stick_section(place: int, stick: StickEvaluation) -> str:
             f"<h2 id='stick-{place}'>Both axes of {escape(stick.name)}</h2>",
             f"<p>All magnets at both sensors, all over the gate. Least distance of a sensor's face from any magnet: "
             f"{clearances}.</p>",
+            f"<h3>Targets of the whole stick</h3>{targets(stick.verdicts, 'the stick')}" if stick.verdicts else "",
             notes,
+            gate_part(stick),
+            "" if stick.feel is None else feel_part(stick.feel),
             "<h3>Crosstalk</h3>",
             table(
                 head(_CROSSTALK),

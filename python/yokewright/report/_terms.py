@@ -55,6 +55,21 @@ _TERMS = (
         "The smallest distance from the magnet to the center of the sensor's package face over the throw.",
     ),
     (
+        "Breakout, centering error",
+        "The force at the grip that sets the control in motion from its rest, friction included; and how far off the "
+        "center friction may hold it when it is let go, in degrees and in counts of its sensor.",
+    ),
+    (
+        "Safety at rest, in fatigue",
+        "What a spring may bear over what it bears where it is loaded most: below 1 it stays deformed. In fatigue: by "
+        "what factor all stresses could grow until it breaks within its cycles over the whole travel.",
+    ),
+    (
+        "Left to a lock",
+        "How far the control could turn beyond its throw until a rod of the linkage points at a pivot and it neither "
+        "goes on nor surely comes back.",
+    ),
+    (
         "Met, close, missed",
         "Met: the figure is on the right side of the target. Close: it is on the wrong side, but by no more "
         "than a tenth of what was wanted. Missed: it is farther off, or it has no value.",

@@ -619,6 +619,12 @@ attributes! {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyCentering(Centering);
 
+impl PyCentering {
+    pub(in crate::python) fn of(value: Centering) -> Self {
+        Self(value)
+    }
+}
+
 attributes! {
     impl PyCentering {
         /// Every stretch in which the control stays when it is let go at rest.
@@ -742,6 +748,12 @@ attributes! {
 #[pyclass(frozen, eq, module = "yokewright.feel", name = "SecondOrderResponse")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PySecondOrderResponse(SecondOrderResponse);
+
+impl PySecondOrderResponse {
+    pub(in crate::python) fn of(value: SecondOrderResponse) -> Self {
+        Self(value)
+    }
+}
 
 attributes! {
     impl PySecondOrderResponse {

@@ -153,6 +153,12 @@ attributes! {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyGuidanceComparison(GuidanceComparison);
 
+impl PyGuidanceComparison {
+    pub(in crate::python) fn of(value: GuidanceComparison) -> Self {
+        Self(value)
+    }
+}
+
 attributes! {
     impl PyGuidanceComparison {
         /// The figure.

@@ -72,6 +72,13 @@ pub(in crate::python) struct PyObstacle {
 }
 
 impl PyObstacle {
+    pub(in crate::python) fn of(obstacle: &Obstacle) -> crate::Result<Self> {
+        Ok(Self {
+            pose: PyPose::of(&obstacle.pose())?,
+            obstacle: obstacle.clone(),
+        })
+    }
+
     fn make(
         pose: Option<&Bound<'_, PyPose>>,
         make: impl FnOnce(Isometry3<f64>) -> crate::Result<Obstacle>,
@@ -499,6 +506,12 @@ fn bare(obstacles: &[PyRef<'_, PyObstacle>]) -> Vec<Obstacle> {
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyGripTravel(GripTravel);
 
+impl PyGripTravel {
+    pub(in crate::python) fn of(value: GripTravel) -> Self {
+        Self(value)
+    }
+}
+
 attributes! {
     impl PyGripTravel {
         /// Distance of the grip from the axis, m.
@@ -606,6 +619,12 @@ fn coordinates(extremes: &[EnvelopeExtreme; 3]) -> Vector3<f64> {
 #[pyclass(frozen, eq, module = "yokewright.linkage", name = "Clearance")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyClearance(Clearance);
+
+impl PyClearance {
+    pub(in crate::python) fn of(value: Clearance) -> Self {
+        Self(value)
+    }
+}
 
 attributes! {
     impl PyClearance {

@@ -22,11 +22,10 @@ pub(super) fn read_targets(
     let Some(section) = axis.table("targets", kind)? else {
         return Ok(Vec::new());
     };
-    let on_stick = kind.starts_with("stick");
     let mut reading = Reading::new(&section);
     let mut targets = Vec::new();
     for target in Target::ALL {
-        if on_stick || !target.is_of_stick() {
+        if target.is_asked_in(kind) {
             let wanted = reading.note(section.number(target.key())).flatten();
             targets.extend(wanted.map(|wanted| (target, wanted)));
         }

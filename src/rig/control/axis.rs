@@ -10,6 +10,7 @@ use crate::hall::Sensor;
 use crate::magnet::AnySource;
 use crate::rig::control::arrangement::Described;
 use crate::rig::control::asked::{AskedBudget, read_budget, read_targets};
+use crate::rig::control::feel::{NamedFeel, read_of_axis as read_feel};
 use crate::rig::design_error::{DesignError, Problem};
 use crate::rig::document::Section;
 use crate::rig::parts::Parts;
@@ -27,6 +28,9 @@ pub struct NamedAxis {
     budget: AskedBudget,
     channel: Option<String>,
     price: Option<f64>,
+    feel: Option<NamedFeel>,
+    foot_force: Option<f64>,
+    magnets: Vec<String>,
 }
 
 impl NamedAxis {
@@ -78,6 +82,23 @@ impl NamedAxis {
     #[must_use]
     pub fn channel(&self) -> Option<&str> {
         self.channel.as_deref()
+    }
+
+    /// What acts on it, if the file says so; of an axis of a stick the stick has it.
+    #[must_use]
+    pub fn feel(&self) -> Option<&NamedFeel> {
+        self.feel.as_ref()
+    }
+
+    /// Force of foot or hand for which the loads of the drive's rods are told, N.
+    #[must_use]
+    pub fn foot_force(&self) -> Option<f64> {
+        self.foot_force
+    }
+
+    /// The names of its magnets.
+    pub(in crate::rig) fn magnets(&self) -> &[String] {
+        &self.magnets
     }
 
     pub(in crate::rig) fn asked_budget(&self) -> &AskedBudget {
@@ -149,11 +170,21 @@ pub(in crate::rig) fn read(
     let [of_targets, of_budget] = place.tables();
     let targets = reading.note(read_targets(section, of_targets));
     let budget = reading.note(read_budget(section, of_budget));
+    let (mut feel, mut foot_force) = (None, None);
+    if alone {
+        foot_force = reading.maybe("foot_force_N");
+        feel = reading
+            .note(read_feel(section, parts, throw, drive))
+            .flatten();
+    }
     if let Some(part) = sensor {
         check_chain(&mut reading, section, &part.sensor);
     }
     let described =
         kind.map(|kind| Described::read(&mut reading, section, parts, kind, sensor, alone));
+    let names = ["magnet", "second_magnet"].map(|key| section.text(key));
+    let magnets = names.into_iter().filter_map(|name| name.ok().flatten());
+    let magnets: Vec<String> = magnets.filter(|_| described.is_some()).collect();
     reading.done()?;
 
     let part = section.required("sensor", sensor)?;
@@ -203,6 +234,9 @@ pub(in crate::rig) fn read(
         budget: budget.unwrap_or_default(),
         channel,
         price,
+        feel,
+        foot_force,
+        magnets,
     })
 }
 

@@ -8,15 +8,18 @@ use crate::axis::{
 };
 use crate::error::{Error, Result};
 use crate::hall::Sensor;
-use crate::linkage::{Gate, Gimbal, GimbalAxis, GimbalSpec, Pivot};
+use crate::linkage::{Gate, Gimbal, GimbalAxis, GimbalSpec, Obstacle, Pivot};
 use crate::magnet::FieldSource;
 use crate::numeric::direction::unit;
+use crate::rig::control::asked::read_targets;
 use crate::rig::control::axis::{NamedAxis, Place, read as read_axis};
+use crate::rig::control::feel::{NamedFeel, read_of_stick as read_feel};
 use crate::rig::design_error::Read;
 use crate::rig::document::Section;
 use crate::rig::keys::GateKind;
-use crate::rig::parts::Parts;
+use crate::rig::parts::{Parts, read_obstacle};
 use crate::rig::reading::{Reading, kind_of};
+use crate::rig::target::Target;
 
 /// The section of either axis in the table of keys.
 const AXIS: &str = "stick.AXIS";
@@ -27,7 +30,13 @@ pub struct NamedStick {
     name: String,
     line: usize,
     axes: [NamedAxis; 2],
+    throws: [[f64; 2]; 2],
     two_axis: Result<TwoAxis>,
+    gimbal: Gimbal,
+    gate: Gate,
+    obstacles: Vec<(String, Obstacle)>,
+    targets: Vec<(Target, f64)>,
+    feel: Option<NamedFeel>,
 }
 
 impl NamedStick {
@@ -41,6 +50,11 @@ impl NamedStick {
     #[must_use]
     pub fn line(&self) -> usize {
         self.line
+    }
+
+    /// Both of its axes, the outer one first.
+    pub(in crate::rig) fn axes(&self) -> &[NamedAxis; 2] {
+        &self.axes
     }
 
     /// One of its axes, as if the other stood at zero and had no magnet.
@@ -58,6 +72,45 @@ impl NamedStick {
     /// Why they cannot be put together; the error of an axis that cannot be put together by itself.
     pub fn two_axis(&self) -> std::result::Result<&TwoAxis, &Error> {
         self.two_axis.as_ref()
+    }
+
+    /// The stick on its two pivots, with the room that it and the hand take.
+    #[must_use]
+    pub fn gimbal(&self) -> &Gimbal {
+        &self.gimbal
+    }
+
+    /// Least and greatest angle of one of its axes, rad.
+    #[must_use]
+    pub fn throw(&self, axis: GimbalAxis) -> [f64; 2] {
+        match axis {
+            GimbalAxis::Outer => self.throws[0],
+            GimbalAxis::Inner => self.throws[1],
+        }
+    }
+
+    /// Where it may be.
+    #[must_use]
+    pub fn gate(&self) -> &Gate {
+        &self.gate
+    }
+
+    /// What stands around it, each with its name.
+    #[must_use]
+    pub fn obstacles(&self) -> &[(String, Obstacle)] {
+        &self.obstacles
+    }
+
+    /// What is asked of the stick as a whole, in the unit of each target.
+    #[must_use]
+    pub fn targets(&self) -> &[(Target, f64)] {
+        &self.targets
+    }
+
+    /// What acts on it, if the file says so.
+    #[must_use]
+    pub fn feel(&self) -> Option<&NamedFeel> {
+        self.feel.as_ref()
     }
 }
 
@@ -103,17 +156,38 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
     };
     let outer_axis = axis("outer", GimbalAxis::Outer, &outer);
     let inner_axis = axis("inner", GimbalAxis::Inner, &inner);
+    let [stick_radius, grip_radius] =
+        ["diameter_mm", "grip_diameter_mm"].map(|key| 0.5 * reading.number_or(key, 0.0));
+    let mut obstacles = Vec::new();
+    for section in reading
+        .note(section.list("obstacle", "stick.obstacle"))
+        .unwrap_or_default()
+    {
+        obstacles.extend(reading.note(read_obstacle(&section)));
+    }
+    let targets = reading.note(read_targets(section, "stick.targets"));
+    let gimbal = match (&outer, &inner) {
+        // Without corners there is a mistake already.
+        (Some(outer), Some(inner)) if !corners.is_empty() => {
+            let made = Gimbal::new(GimbalSpec {
+                stick_radius,
+                grip_radius,
+                ..GimbalSpec::new(*outer, *inner, corners)
+            });
+            reading.note(made.map_err(|error| section.refused(error)))
+        }
+        _ => None,
+    };
+    let throws = [&outer_axis, &inner_axis]
+        .map(|axis| axis.as_ref().map_or([-1.0, 1.0], |(axis, _)| axis.throw));
+    let feel = reading.note(read_feel(section, parts, throws, gimbal.as_ref()));
     reading.done()?;
     let missing = |name| section.missing(name);
-    let (outer, inner) = (
-        outer.ok_or_else(|| missing("outer_direction"))?,
-        inner.ok_or_else(|| missing("inner_direction"))?,
-    );
+    let gimbal = gimbal.ok_or_else(|| missing("stick_mm"))?;
     let (outer_axis, outer_stands) = outer_axis.ok_or_else(|| missing("outer"))?;
     let (inner_axis, inner_stands) = inner_axis.ok_or_else(|| missing("inner"))?;
 
     let refused = |error| section.refused(error);
-    let gimbal = Gimbal::new(GimbalSpec::new(outer, inner, corners)).map_err(refused)?;
     let gate = match gate {
         GateKind::Square => {
             let square = Gate::square(outer_axis.throw, inner_axis.throw);
@@ -123,8 +197,8 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
         GateKind::Polygon => Gate::polygon(polygon).map_err(refused)?,
     };
     let two_axis = both(
-        gimbal,
-        gate,
+        gimbal.clone(),
+        gate.clone(),
         [
             (&outer_axis.named, &outer_stands),
             (&inner_axis.named, &inner_stands),
@@ -134,7 +208,13 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
         name,
         line: section.line(),
         axes: [outer_axis.named, inner_axis.named],
+        throws,
         two_axis,
+        gimbal,
+        gate,
+        obstacles,
+        targets: targets.unwrap_or_default(),
+        feel: feel.flatten(),
     })
 }
 

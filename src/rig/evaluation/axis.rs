@@ -10,9 +10,11 @@ use crate::axis::{
 };
 use crate::error::{Error, echo};
 use crate::rig::control::NamedAxis;
+use crate::rig::evaluation::feel::{FeelAlong, FeelEvaluation};
+use crate::rig::evaluation::linkage::LinkageEvaluation;
 use crate::rig::evaluation::stick::StickOf;
 use crate::rig::notes::{measures, notes};
-use crate::rig::target::Answers;
+use crate::rig::target::{Answers, Mechanics};
 use crate::rig::verdict::Verdict;
 use crate::units::DEG;
 
@@ -28,6 +30,8 @@ pub struct AxisEvaluation {
     figures: AxisFigures,
     error_budget: Option<ErrorBudget>,
     price: Option<f64>,
+    linkage: Option<LinkageEvaluation>,
+    feel: Option<FeelEvaluation>,
     verdicts: Vec<Verdict>,
     notes: Vec<String>,
 }
@@ -37,6 +41,7 @@ impl AxisEvaluation {
     pub(super) fn new(
         named: &NamedAxis,
         stick: Option<&StickOf<'_>>,
+        mut feel: Option<FeelEvaluation>,
         points: usize,
     ) -> crate::Result<(Self, Option<Comparison>)> {
         let axis = named.axis().map_err(Clone::clone)?;
@@ -53,6 +58,14 @@ impl AxisEvaluation {
             price: named.price(),
             crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
             ..ComparedAxis::new(named.name(), axis.clone())
+        };
+        if let Some(feel) = &mut feel {
+            feel.count(0, figures.gain_counts());
+        }
+        let linkage = LinkageEvaluation::new(axis, named.foot_force())?;
+        let along = match stick {
+            Some(stick) => stick.feel(),
+            None => feel.as_ref().and_then(|feel| feel.along().first()),
         };
         let mut notes = notes(axis, named.arrangement(), &figures);
         let compared = match compare(&[compared], &spec) {
@@ -73,6 +86,7 @@ impl AxisEvaluation {
             crosstalk,
             corrected: stick.and_then(StickOf::corrected),
             price: named.price(),
+            mechanics: mechanics(along, feel.as_ref(), linkage.as_ref()),
         };
         let verdict = |&(target, wanted)| Verdict::new(target, wanted, &answers);
         let verdicts = named.targets().iter().map(verdict).collect();
@@ -87,6 +101,8 @@ impl AxisEvaluation {
             figures,
             error_budget,
             price: named.price(),
+            linkage,
+            feel,
         };
         Ok((evaluation, compared))
     }
@@ -140,6 +156,19 @@ impl AxisEvaluation {
         self.price
     }
 
+    /// What its drive does; none of an axis whose control sits on the pivot with the sensor.
+    #[must_use]
+    pub fn linkage(&self) -> Option<&LinkageEvaluation> {
+        self.linkage.as_ref()
+    }
+
+    /// What hand or foot feels; none where the file does not say what acts on it. Of an axis of a stick the stick has
+    /// it.
+    #[must_use]
+    pub fn feel(&self) -> Option<&FeelEvaluation> {
+        self.feel.as_ref()
+    }
+
     /// Its targets, each with a verdict.
     #[must_use]
     pub fn verdicts(&self) -> &[Verdict] {
@@ -151,6 +180,24 @@ impl AxisEvaluation {
     #[must_use]
     pub fn notes(&self) -> &[String] {
         &self.notes
+    }
+}
+
+/// What targets of mechanics are held against: the feel along the axis, all of its feel, its drive.
+fn mechanics(
+    along: Option<&FeelAlong>,
+    feel: Option<&FeelEvaluation>,
+    linkage: Option<&LinkageEvaluation>,
+) -> Mechanics {
+    Mechanics {
+        end_forces: along.map(FeelAlong::end_forces),
+        breakout: along.and_then(FeelAlong::breakout),
+        centering: along.and_then(|along| along.centering().error),
+        spring_life: feel.and_then(FeelEvaluation::least_life),
+        spring_safety: feel.and_then(FeelEvaluation::least_safety),
+        lock_margin: linkage.and_then(LinkageEvaluation::least_lock_margin),
+        swivel_share: linkage.and_then(LinkageEvaluation::greatest_swivel_share),
+        rod_force: linkage.and_then(LinkageEvaluation::greatest_rod_force),
     }
 }
 
@@ -174,6 +221,27 @@ impl fmt::Display for AxisEvaluation {
         for note in &self.notes {
             writeln!(f, "  note: {note}")?;
         }
+        if let Some(linkage) = &self.linkage {
+            write!(f, "{linkage}")?;
+        }
+        if let Some(feel) = &self.feel {
+            for along in feel.along() {
+                write!(f, "{along}")?;
+            }
+            feel.fmt_springs(f)?;
+        }
         Ok(())
+    }
+}
+
+impl AxisEvaluation {
+    /// How much there is to read beside the targets: its notes, and those of its drive and its feel.
+    pub(super) fn count_of_notes(&self) -> usize {
+        let linkage = self
+            .linkage
+            .as_ref()
+            .map_or(0, |linkage| linkage.notes().len());
+        let feel = self.feel.as_ref().map_or(0, |feel| feel.notes().len());
+        self.notes.len() + linkage + feel
     }
 }

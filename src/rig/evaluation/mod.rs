@@ -1,6 +1,11 @@
 //! The evaluated rig.
 
 mod axis;
+mod feel;
+mod gate;
+mod linkage;
+mod magnets;
+mod spring;
 mod stick;
 
 use std::fmt;
@@ -10,13 +15,18 @@ use serde::{Deserialize, Serialize};
 use crate::axis::Comparison;
 use crate::error::{Error, echo, printable};
 use crate::linkage::GimbalAxis;
-use crate::rig::control::{NamedAxis, NamedStick};
+use crate::rig::control::{NamedAxis, NamedFeel, NamedStick};
 use crate::rig::design::Design;
 use crate::rig::design_error::{DesignError, Problem};
 use crate::rig::evaluation::stick::StickOf;
 use crate::rig::verdict::{Verdict, VerdictState};
 
 pub use axis::AxisEvaluation;
+pub use feel::{FeelAlong, FeelEvaluation};
+pub use gate::{GateEvaluation, NamedObstacle};
+pub use linkage::{JointSwivel, LinkageEvaluation, RodForce};
+pub use magnets::{Handling, MagnetHandling, MagnetPull};
+pub use spring::SpringEvaluation;
 pub use stick::StickEvaluation;
 
 /// An evaluated design: one serializable result.
@@ -31,7 +41,7 @@ pub struct Evaluation {
     comparison: Option<Comparison>,
 }
 
-/// An axis or a stick that cannot be evaluated, and why.
+/// An axis, a stick, the feel of one or a spring that cannot be evaluated, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BrokenControl {
@@ -115,13 +125,28 @@ impl SoFar {
         }
     }
 
+    /// What acts on a control, if it can be evaluated; else it is among the broken ones, and the rest goes on.
+    fn feel(
+        &mut self,
+        named: Option<&NamedFeel>,
+        of: &str,
+        axes: &[&str],
+    ) -> crate::Result<Option<FeelEvaluation>> {
+        let Some(named) = named else { return Ok(None) };
+        let made = FeelEvaluation::new(named, axes);
+        self.note(&format!("feel of {of}"), named.line(), made)
+    }
+
     fn axis(
         &mut self,
         named: &NamedAxis,
         stick: Option<&StickOf<'_>>,
         points: usize,
     ) -> crate::Result<()> {
-        let made = AxisEvaluation::new(named, stick, points);
+        // Of an axis that cannot be put together one reason is enough.
+        let acting = named.feel().filter(|_| named.axis().is_ok());
+        let feel = self.feel(acting, named.name(), &[named.name()])?;
+        let made = AxisEvaluation::new(named, stick, feel, points);
         if let Some((axis, compared)) = self.note(named.name(), named.line(), made)? {
             self.axes.push((named.line(), axis, compared));
         }
@@ -132,8 +157,10 @@ impl SoFar {
         let both = [GimbalAxis::Outer, GimbalAxis::Inner];
         // One whose axis cannot be put together has that axis among the broken ones.
         let whole = both.iter().all(|axis| named.axis(*axis).axis().is_ok());
-        let stick = if whole {
-            let made = StickEvaluation::new(named);
+        let mut stick = if whole {
+            let names = both.map(|axis| named.axis(axis).name());
+            let feel = self.feel(named.feel(), named.name(), &names)?;
+            let made = StickEvaluation::new(named, feel);
             self.note(named.name(), named.line(), made)?
         } else {
             None
@@ -144,7 +171,15 @@ impl SoFar {
                 axis,
                 evaluated: stick.as_ref(),
             };
+            let before = self.axes.len();
             self.axis(named.axis(axis), Some(&of), points)?;
+            let gain = self
+                .axes
+                .get(before)
+                .map(|(_, axis, _)| axis.figures().gain_counts());
+            if let (Some(stick), Some(gain)) = (&mut stick, gain) {
+                stick.count(axis, gain);
+            }
         }
         self.sticks.extend(stick);
         Ok(())
@@ -161,6 +196,10 @@ impl Evaluation {
         }
         for named in design.sticks() {
             so_far.stick(named, points)?;
+        }
+        for (name, line, error) in design.broken_springs() {
+            let broken: crate::Result<()> = Err(error.clone());
+            so_far.note(&format!("spring {name}"), *line, broken)?;
         }
         let SoFar {
             mut axes,
@@ -231,6 +270,7 @@ impl Evaluation {
             .axes
             .iter()
             .flat_map(AxisEvaluation::verdicts)
+            .chain(self.sticks.iter().flat_map(StickEvaluation::verdicts))
             .map(Verdict::state);
         states.max().unwrap_or(VerdictState::Met)
     }
@@ -250,7 +290,9 @@ impl fmt::Display for Evaluation {
     /// The verdict as a person reads it.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let count = |state| {
-            let verdicts = self.axes.iter().flat_map(AxisEvaluation::verdicts);
+            let of_axes = self.axes.iter().flat_map(AxisEvaluation::verdicts);
+            let of_sticks = self.sticks.iter().flat_map(StickEvaluation::verdicts);
+            let verdicts = of_axes.chain(of_sticks);
             verdicts.filter(|verdict| verdict.state() == state).count()
         };
         let (met, close, missed) = (
@@ -264,8 +306,8 @@ impl fmt::Display for Evaluation {
             f,
             "{met} of {total} targets met, {close} close, {missed} missed"
         )?;
-        let of_axes = self.axes.iter().map(|axis| axis.notes().len());
-        let of_sticks = self.sticks.iter().map(|stick| stick.notes().len());
+        let of_axes = self.axes.iter().map(AxisEvaluation::count_of_notes);
+        let of_sticks = self.sticks.iter().map(StickEvaluation::count_of_notes);
         let notes: usize = of_axes.chain(of_sticks).sum();
         if notes > 0 {
             write!(f, "; {}", counted(notes, "note", "notes"))?;

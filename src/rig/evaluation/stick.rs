@@ -8,6 +8,10 @@ use crate::axis::{AxisCrosstalk, Correction, CorrectionTerms, Crosstalk, TwoAxis
 use crate::error::{Error, echo};
 use crate::linkage::GimbalAxis;
 use crate::rig::control::NamedStick;
+use crate::rig::evaluation::feel::{FeelAlong, FeelEvaluation};
+use crate::rig::evaluation::gate::GateEvaluation;
+use crate::rig::target::Target;
+use crate::rig::verdict::Verdict;
 
 /// Positions along each axis of a gate at which crosstalk and correction are looked at. Between them extremes are
 /// followed.
@@ -23,11 +27,14 @@ pub struct StickEvaluation {
     clearance: [f64; 2],
     crosstalk: Crosstalk,
     correction: Option<Correction>,
+    gate: GateEvaluation,
+    feel: Option<FeelEvaluation>,
+    verdicts: Vec<Verdict>,
     notes: Vec<String>,
 }
 
 impl StickEvaluation {
-    pub(super) fn new(named: &NamedStick) -> crate::Result<Self> {
+    pub(super) fn new(named: &NamedStick, feel: Option<FeelEvaluation>) -> crate::Result<Self> {
         let two_axis = named.two_axis().map_err(Clone::clone)?;
         let crosstalk = two_axis.crosstalk(GATE_POINTS)?;
         let mut notes = Vec::new();
@@ -47,6 +54,17 @@ impl StickEvaluation {
                 100.0 * clipped
             ));
         }
+        let gate = GateEvaluation::new(named)?;
+        notes.extend(gate.finding());
+        let clearance = gate.clearance().map(|clearance| clearance.distance);
+        let springs = feel
+            .as_ref()
+            .map_or([None; 2], |feel| [feel.least_life(), feel.least_safety()]);
+        let verdict = |&(target, wanted): &(Target, f64)| {
+            let figure = target.figure_of_stick(clearance, springs);
+            Verdict::of(target, wanted, figure)
+        };
+        let verdicts = named.targets().iter().map(verdict).collect();
         let name = |axis| named.axis(axis).name().to_owned();
         Ok(Self {
             name: named.name().to_owned(),
@@ -55,6 +73,9 @@ impl StickEvaluation {
             clearance: two_axis.clearance()?,
             crosstalk,
             correction,
+            gate,
+            feel,
+            verdicts,
             notes,
         })
     }
@@ -96,10 +117,40 @@ impl StickEvaluation {
         self.correction.as_ref()
     }
 
+    /// Where it may be, how far its grip goes, and what it comes near to.
+    #[must_use]
+    pub fn gate(&self) -> &GateEvaluation {
+        &self.gate
+    }
+
+    /// What the hand feels along both axes; none where the file does not say what acts on it.
+    #[must_use]
+    pub fn feel(&self) -> Option<&FeelEvaluation> {
+        self.feel.as_ref()
+    }
+
+    /// Tells an axis of its feel by how many counts it may rest off the center.
+    pub(super) fn count(&mut self, axis: GimbalAxis, counts_per_radian: f64) {
+        if let Some(feel) = &mut self.feel {
+            feel.count(place(axis), counts_per_radian);
+        }
+    }
+
+    /// What is asked of it as a whole, each with a verdict; what is asked of its axes they have themselves.
+    #[must_use]
+    pub fn verdicts(&self) -> &[Verdict] {
+        &self.verdicts
+    }
+
     /// What a builder should know whatever the targets are.
     #[must_use]
     pub fn notes(&self) -> &[String] {
         &self.notes
+    }
+
+    /// How much there is to read beside the targets: its notes and those of its feel.
+    pub(super) fn count_of_notes(&self) -> usize {
+        self.notes.len() + self.feel.as_ref().map_or(0, |feel| feel.notes().len())
     }
 }
 
@@ -118,10 +169,28 @@ impl fmt::Display for StickEvaluation {
                 crosstalk.worst.counts
             )?;
         }
+        for verdict in &self.verdicts {
+            writeln!(f, "  {verdict}")?;
+        }
         for note in &self.notes {
             writeln!(f, "  note: {note}")?;
         }
+        write!(f, "{}", self.gate)?;
+        if let Some(feel) = &self.feel {
+            for along in feel.along() {
+                write!(f, "  {}\n{along}", echo(along.axis()))?;
+            }
+            feel.fmt_springs(f)?;
+        }
         Ok(())
+    }
+}
+
+/// The place of an axis among both.
+fn place(axis: GimbalAxis) -> usize {
+    match axis {
+        GimbalAxis::Outer => 0,
+        GimbalAxis::Inner => 1,
     }
 }
 
@@ -135,6 +204,11 @@ pub(super) struct StickOf<'a> {
 impl StickOf<'_> {
     pub(super) fn crosstalk(&self) -> Option<&AxisCrosstalk> {
         Some(self.evaluated?.crosstalk.of(self.axis))
+    }
+
+    /// The feel along this axis.
+    pub(super) fn feel(&self) -> Option<&FeelAlong> {
+        self.evaluated?.feel.as_ref()?.along().get(place(self.axis))
     }
 
     pub(super) fn corrected(&self) -> Option<f64> {

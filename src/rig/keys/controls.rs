@@ -3,8 +3,8 @@
 use crate::rig::keys::key::Allowed::{Flag, Name, Number, Numbers, Part, Rows, Whole, Word};
 use crate::rig::keys::key::{Key, key, of, optional};
 use crate::rig::keys::sections::{AXIS, STICK};
-use crate::rig::keys::targets;
 use crate::rig::keys::words::Words;
+use crate::rig::keys::{feel, mechanics, targets};
 
 /// With magnets on an arm.
 const ON_ARM: &[&str] = &["swung", "pair", "head-on"];
@@ -375,9 +375,14 @@ pub(super) fn keys() -> Vec<Key> {
     let in_section = |section: &'static str| move |row: &Key| Key { section, ..*row };
     let on_stick = "stick.AXIS";
     let mut keys: Vec<Key> = EVERY_AXIS.iter().chain(AXIS_ALONE).copied().collect();
+    keys.extend_from_slice(mechanics::OF_AXIS);
     keys.extend_from_slice(ERROR_BUDGET);
     keys.extend(targets::keys("axis.targets"));
+    keys.extend(feel::of_axis_keys());
     keys.extend_from_slice(STICK_KEYS);
+    keys.extend_from_slice(mechanics::OF_STICK);
+    keys.extend(targets::keys("stick.targets"));
+    keys.extend(feel::of_stick_keys());
     keys.extend(EVERY_AXIS.iter().map(in_section(on_stick)));
     keys.extend_from_slice(OF_STICK);
     keys.extend(

@@ -85,8 +85,10 @@ impl Key {
     #[must_use]
     pub fn may_vary(&self) -> bool {
         let asked = ["targets", "error_budget"];
+        // What is asked of a part, and no property of it.
+        let asked_of = ["price", "foot_force_N", "cycles"];
         let of_part = !asked.iter().any(|words| self.section.ends_with(words));
-        matches!(self.allowed, Allowed::Number(..)) && of_part && self.name != "price"
+        matches!(self.allowed, Allowed::Number(..)) && of_part && !asked_of.contains(&self.name)
     }
 
     /// Whether a section of this kind has it.

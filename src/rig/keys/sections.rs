@@ -57,7 +57,7 @@ const ROOT: SectionKind = SectionKind {
 };
 
 /// Every section but the top of the file.
-const SECTIONS: [SectionKind; 15] = [
+const SECTIONS: [SectionKind; 31] = [
     parts("magnet", Some("shape")),
     parts("plate", None),
     parts("sensor", Some("kind")),
@@ -66,10 +66,26 @@ const SECTIONS: [SectionKind; 15] = [
     parts("converter", None),
     parts("pedal", None),
     parts("linkage", Some("kind")),
+    parts("stock", None),
+    parts("spring", Some("kind")),
     list(AXIS, Some("arrangement")),
     table("axis.targets", None),
     table("axis.error_budget", Some("calibration")),
+    table("axis.feel", None),
+    list("axis.feel.spring", None),
+    list("axis.feel.weight", None),
+    list("axis.feel.friction", None),
+    list("axis.feel.breakout", None),
+    list("axis.feel.cam", None),
     list(STICK, Some("gate")),
+    list("stick.obstacle", Some("shape")),
+    table("stick.targets", None),
+    table("stick.feel", None),
+    list("stick.feel.spring", None),
+    list("stick.feel.weight", None),
+    list("stick.feel.friction", None),
+    list("stick.feel.breakout", None),
+    list("stick.feel.cam", None),
     table("stick.AXIS", Some("arrangement")),
     table("stick.AXIS.targets", None),
     table("stick.AXIS.error_budget", Some("calibration")),
@@ -82,9 +98,18 @@ pub(in crate::rig) fn section_kind(name: &str) -> SectionKind {
     *found.unwrap_or(&ROOT)
 }
 
+/// The name in the table of keys of a section that stands in another one.
+pub(in crate::rig) fn within(section: &str, name: &str) -> String {
+    match (section, name) {
+        ("", name) => name.to_owned(),
+        (STICK, "outer" | "inner") => "stick.AXIS".to_owned(),
+        _ => format!("{section}.{name}"),
+    }
+}
+
 /// The sections that may stand in one, by the names that they have there.
 pub(in crate::rig) fn subsections(name: &str) -> &'static [&'static str] {
-    const AT_TOP: [&str; 10] = [
+    const AT_TOP: [&str; 12] = [
         "magnet",
         "plate",
         "sensor",
@@ -93,13 +118,17 @@ pub(in crate::rig) fn subsections(name: &str) -> &'static [&'static str] {
         "converter",
         "pedal",
         "linkage",
+        "stock",
+        "spring",
         AXIS,
         STICK,
     ];
     match name {
         "" => &AT_TOP,
-        AXIS | "stick.AXIS" => &["targets", "error_budget"],
-        STICK => &["outer", "inner"],
+        AXIS => &["targets", "error_budget", "feel"],
+        "stick.AXIS" => &["targets", "error_budget"],
+        STICK => &["outer", "inner", "obstacle", "targets", "feel"],
+        "axis.feel" | "stick.feel" => &["spring", "weight", "friction", "breakout", "cam"],
         _ => &[],
     }
 }

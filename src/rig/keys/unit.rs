@@ -23,7 +23,15 @@ impl Factor {
 use Factor::{Over, Times};
 
 /// Endings with the unit for people; the first that fits counts, so that longer ones stand before their own ends.
-const UNITS: [(&str, &str, Factor); 24] = [
+const UNITS: [(&str, &str, Factor); 32] = [
+    ("_N_per_mm", "N/mm", Times(1.0 / MM)),
+    ("_Nmms_per_deg", "N mm s/deg", Times(MM / DEG)),
+    ("_Nmm_per_deg", "N mm/deg", Times(MM / DEG)),
+    ("_deg_and_mm", "deg and mm", Times(1.0)),
+    ("_Nmm", "N mm", Times(MM)),
+    ("_N", "N", Times(1.0)),
+    ("_kgcm2", "kg cm^2", Over(1e4)),
+    ("_g", "g", Over(1e3)),
     ("_mV_per_mT", "mV/mT", Times(MV_PER_MT)),
     ("_mV_per_K", "mV/K", Times(MV)),
     ("_percent_per_K", "%/K", Over(100.0)),

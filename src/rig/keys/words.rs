@@ -9,8 +9,12 @@ use crate::axis::{
     ArrangementKind, Carrier, MagnetSide, Moving, PairCarrier, PlateHolder, ShaftSide,
 };
 use crate::error::choices;
+use crate::feel::{ControlKind, GuidanceMotion};
 use crate::hall::{RotationSense, Rounding};
 use crate::linkage::{Assembly, PedalMember};
+use crate::spring::{
+    CoilEnds, EndFixity, HookShape, Presetting, SpringAction, StockKind, WireSurface,
+};
 
 /// Shapes of magnets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,6 +94,72 @@ choices!(GateKind, "gate", {
     Polygon => "polygon",
 });
 
+/// What separates the columns of a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum Delimiter {
+    Comma,
+    Semicolon,
+    Tab,
+}
+
+choices!(Delimiter, "delimiter", {
+    Comma => "comma",
+    Semicolon => "semicolon",
+    Tab => "tab",
+});
+
+/// Kinds of springs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum SpringKind {
+    Line,
+    Pivot,
+    Captured,
+    Compression,
+    Extension,
+    Torsion,
+    Stock,
+}
+
+choices!(SpringKind, "kind of spring", {
+    Line => "line",
+    Pivot => "pivot",
+    Captured => "captured",
+    Compression => "compression",
+    Extension => "extension",
+    Torsion => "torsion",
+    Stock => "stock",
+});
+
+/// The bodies of a control on one pivot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum FeelBody {
+    Frame,
+    Lever,
+    Driven,
+    OtherPedal,
+}
+
+choices!(FeelBody, "body", {
+    Frame => "frame",
+    Lever => "lever",
+    Driven => "driven",
+    OtherPedal => "other pedal",
+});
+
+/// Shapes of obstacles.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum ObstacleKind {
+    Block,
+    Cylinder,
+    Capsule,
+}
+
+choices!(ObstacleKind, "shape of the obstacle", {
+    Block => "block",
+    Cylinder => "cylinder",
+    Capsule => "capsule",
+});
+
 macro_rules! words {
     ($($(#[$about:meta])* $variant:ident => $type:ty,)+) => {
         /// Which words a key chooses from.
@@ -144,4 +214,30 @@ words! {
     Calibration => CalibrationKind,
     /// Shapes of gates.
     Gate => GateKind,
+    /// What separates the columns of a list.
+    Delimiter => Delimiter,
+    /// Those of [`StockKind`].
+    StockKind => StockKind,
+    /// Kinds of springs.
+    Spring => SpringKind,
+    /// Those of [`SpringAction`].
+    SpringAction => SpringAction,
+    /// Those of [`CoilEnds`].
+    CoilEnds => CoilEnds,
+    /// Those of [`Presetting`].
+    Presetting => Presetting,
+    /// Those of [`EndFixity`].
+    EndFixity => EndFixity,
+    /// Those of [`HookShape`].
+    HookShape => HookShape,
+    /// Those of [`WireSurface`].
+    WireSurface => WireSurface,
+    /// Bodies of a control on one pivot.
+    FeelBody => FeelBody,
+    /// Those of [`ControlKind`].
+    ControlKind => ControlKind,
+    /// Those of [`GuidanceMotion`].
+    GuidanceMotion => GuidanceMotion,
+    /// Shapes of obstacles.
+    Obstacle => ObstacleKind,
 }

@@ -61,6 +61,12 @@ impl<T> ByName<T> {
         all
     }
 
+    /// Those that could be read, by their names.
+    pub(in crate::rig) fn all(&self) -> impl Iterator<Item = (&str, &T)> {
+        let parts = self.parts.iter().flatten();
+        parts.filter_map(|(name, part)| Some((name.as_str(), part.as_ref().ok()?)))
+    }
+
     /// The part that a section names by a key. One with a mistake gives that mistake again.
     pub(in crate::rig) fn of(&self, section: &Section<'_>, key: &str) -> Result<&T, DesignError> {
         let name = section.text(key)?;

@@ -23,6 +23,8 @@ pub(in crate::rig) struct MagnetPart {
     pub(in crate::rig) drift: f64,
     /// At which the polarization is given, degC.
     pub(in crate::rig) reference_celsius: f64,
+    /// What it is made of, if the file says so.
+    pub(in crate::rig) grade: Option<Grade>,
 }
 
 pub(super) fn read(section: &Section<'_>) -> Result<MagnetPart, DesignError> {
@@ -50,7 +52,9 @@ pub(super) fn read(section: &Section<'_>) -> Result<MagnetPart, DesignError> {
     };
     let polarization = given.or_else(|| grade.as_ref().and_then(of_grade));
     let drift = reading.maybe("remanence_drift_percent_per_K");
-    let of_grade = grade.map(|grade| grade.spec().remanence_coefficient);
+    let of_grade = grade
+        .as_ref()
+        .map(|grade| grade.spec().remanence_coefficient);
     let reference = reading.number_or("reference_degC", ROOM);
 
     let [diameter, bore, length] =
@@ -91,6 +95,7 @@ pub(super) fn read(section: &Section<'_>) -> Result<MagnetPart, DesignError> {
         magnet: magnet.map_err(|error| section.refused(error))?,
         drift: drift.or(of_grade).unwrap_or(0.0),
         reference_celsius: reference,
+        grade,
     })
 }
 

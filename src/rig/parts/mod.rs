@@ -5,7 +5,9 @@ mod chain;
 mod converter;
 mod linkage;
 mod magnet;
+mod obstacle;
 mod sensor;
+mod spring;
 
 use crate::axis::BackPlate;
 use crate::hall::{Averaging, Converter, LowPass};
@@ -15,7 +17,9 @@ use crate::rig::document::Section;
 
 pub(super) use by_name::ByName;
 pub(super) use magnet::MagnetPart;
+pub(super) use obstacle::read_obstacle;
 pub(super) use sensor::SensorPart;
+pub(super) use spring::{MadeSpring, SpringPart};
 
 /// All parts of a file by their names.
 pub(super) struct Parts {
@@ -26,11 +30,13 @@ pub(super) struct Parts {
     pub(super) averagings: ByName<Averaging>,
     pub(super) converters: ByName<Converter>,
     pub(super) linkages: ByName<AnyTransmission>,
+    pub(super) springs: ByName<SpringPart>,
 }
 
 impl Parts {
     pub(super) fn read(root: &Section<'_>, mistakes: &mut Mistakes) -> Self {
         let pedals = ByName::read(root, "pedal", mistakes, linkage::read_pedal);
+        let lists = ByName::read(root, "stock", mistakes, spring::read_list);
         Self {
             magnets: ByName::read(root, "magnet", mistakes, magnet::read),
             plates: ByName::read(root, "plate", mistakes, magnet::read_plate),
@@ -39,6 +45,9 @@ impl Parts {
             averagings: ByName::read(root, "averaging", mistakes, chain::read_averaging),
             converters: ByName::read(root, "converter", mistakes, converter::read),
             linkages: linkage::read_all(root, &pedals, mistakes),
+            springs: ByName::read(root, "spring", mistakes, |section| {
+                spring::read(section, &lists)
+            }),
         }
     }
 }

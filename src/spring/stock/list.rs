@@ -4,11 +4,13 @@ use std::collections::HashMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, choices, counted, echo, within_computed};
+use crate::error::{Error, Result, choices, counted, echo, within, within_computed};
 use crate::spring::helical::coil::Coil;
 use crate::spring::helical::extension;
+use crate::spring::helical::fatigue::{Cycle, Endurance};
 use crate::spring::helical::helix::{CoilDiameter, CurvatureFactor, stress_per_force};
 use crate::spring::law::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
+use crate::spring::sizing::life::LifeDemand;
 use crate::spring::wire::types::Wire;
 use crate::stored::stored_by_its_constructor;
 use crate::units::MM;
@@ -232,6 +234,26 @@ pub(in crate::spring) struct Wear {
     pub(in crate::spring) bending: Option<f64>,
 }
 
+impl Wear {
+    fn life_safety(&self, forces: [f64; 2], life: &LifeDemand) -> Result<f64> {
+        life.check()?;
+        for force in forces {
+            within("force of the spring", force, 0.0, 1e6, "N")?;
+        }
+        let shear =
+            Endurance::zimmerli(&self.wire, self.wire_diameter, life.surface, life.criterion)?;
+        let safety = |per_newton: f64, endurance: Endurance| {
+            let cycle = Cycle::between(per_newton * forces[0], per_newton * forces[1])?;
+            endurance.safety(&cycle, life.cycles)
+        };
+        let of_coils = safety(self.shear, shear)?;
+        Ok(match self.bending {
+            Some(bending) => of_coils.min(safety(bending, shear.in_bending(self.tensile)?)?),
+            None => of_coils,
+        })
+    }
+}
+
 impl From<&StockSpring> for LineSpring {
     fn from(spring: &StockSpring) -> Self {
         spring.law.into()
@@ -285,6 +307,19 @@ impl StockSpring {
     #[must_use]
     pub fn line_spring(&self) -> LinearSpring {
         self.law
+    }
+
+    /// Safety against breaking within the cycles of a life between two forces (N, 0 to 1e6, in any order), of the
+    /// coils or the bend of a hook, whichever has less; `None` if nobody knows what it is wound of.
+    ///
+    /// Whether it holds the safety that the life asks for is left to the caller.
+    ///
+    /// # Errors
+    /// As [`Endurance::zimmerli`] and [`Endurance::safety`]; [`Error::NotFinite`], [`Error::OutOfRange`] for a force or
+    /// a number of cycles outside its range.
+    pub fn life_safety(&self, forces: [f64; 2], life: &LifeDemand) -> Option<Result<f64>> {
+        let wear = self.wear.as_ref()?;
+        Some(wear.life_safety(forces, life))
     }
 
     /// Length at a deflection (m), m.

@@ -106,6 +106,89 @@ const GOOD: &[(&str, &str, &str)] = &[
          converter = \"one\"\n\
          gap_mm = 5.0",
     ),
+    (
+        "stock",
+        "",
+        "file = \"examples/drawer_springs.csv\"\nkind = \"extension\"\ndelimiter = \"semicolon\"\n\
+         decimal_comma = true\nname_column = \"no\"\nrate_column = \"rate N/mm\"\nfree_length_column = \"free mm\"\n\
+         outer_diameter_column = \"outer mm\"\nlimit_length_column = \"longest mm\"",
+    ),
+    (
+        "spring",
+        "line",
+        "kind = \"line\"\nrate_N_per_mm = 0.5\nfree_length_mm = 60.0",
+    ),
+    (
+        "spring",
+        "pivot",
+        "kind = \"pivot\"\nrate_Nmm_per_deg = 10.0",
+    ),
+    (
+        "spring",
+        "captured",
+        "kind = \"captured\"\nrate_N_per_mm = 5.0\nneutral_length_mm = 60.0\npreload_N = 20.0\nstroke_mm = 15.0",
+    ),
+    (
+        "spring",
+        "compression",
+        "kind = \"compression\"\nwire = \"EN 10270-1 SM\"\nwire_mm = 2.0\nouter_diameter_mm = 18.0\n\
+         active_turns = 8.0\nfree_length_mm = 50.0",
+    ),
+    (
+        "spring",
+        "extension",
+        "kind = \"extension\"\nwire = \"EN 10270-1 SM\"\nwire_mm = 1.0\nouter_diameter_mm = 10.0\n\
+         body_turns = 30.0",
+    ),
+    (
+        "spring",
+        "torsion",
+        "kind = \"torsion\"\nwire = \"EN 10270-1 SM\"\nwire_mm = 2.0\nouter_diameter_mm = 20.0\nbody_turns = 5.0",
+    ),
+    (
+        "spring",
+        "stock",
+        "kind = \"stock\"\nlist = \"one\"\nrow = \"D12\"",
+    ),
+    (
+        "axis.feel",
+        "",
+        "pivot_mm = [0.0, 0.0, 0.0]\npivot_axis = [0.0, 1.0, 0.0]\ngrip_mm = [0.0, 0.0, 200.0]",
+    ),
+    (
+        "axis.feel.spring",
+        "",
+        "spring = \"fixed\"\nfrom_mm = [90.0, 0.0, 50.0]\nto_mm = [0.0, 0.0, 50.0]",
+    ),
+    (
+        "axis.feel.weight",
+        "",
+        "mass_g = 200.0\nat_mm = [0.0, 0.0, 180.0]",
+    ),
+    ("axis.feel.friction", "", "torque_Nmm = 10.0"),
+    ("axis.feel.breakout", "", "preload_Nmm = 100.0"),
+    (
+        "axis.feel.cam",
+        "",
+        "points_deg_and_mm = [[-30.0, 2.0], [0.0, 0.0], [30.0, 2.0]]\npreload_N = 20.0",
+    ),
+    ("stick.targets", "", ""),
+    ("stick.feel", "", ""),
+    (
+        "stick.obstacle",
+        "block",
+        "shape = \"block\"\nsize_mm = [100.0, 100.0, 100.0]\ncenter_mm = [400.0, 0.0, 400.0]",
+    ),
+    (
+        "stick.obstacle",
+        "cylinder",
+        "shape = \"cylinder\"\nfrom_mm = [400.0, 0.0, 0.0]\nto_mm = [400.0, 0.0, 400.0]\ndiameter_mm = 100.0",
+    ),
+    (
+        "stick.obstacle",
+        "capsule",
+        "shape = \"capsule\"\nfrom_mm = [400.0, 0.0, 0.0]\nto_mm = [400.0, 0.0, 400.0]\ndiameter_mm = 100.0",
+    ),
     ("axis.targets", "", ""),
     ("axis.error_budget", "two-point", ""),
     (
@@ -141,6 +224,18 @@ const GOOD: &[(&str, &str, &str)] = &[
 const ON_STICK: &str =
     "magnet_on = \"ring\"\nsensor_on = \"frame\"\narm_direction = [1.0, 0.0, 0.0]";
 
+/// What acts on a control, list by list.
+const ACTING: [&str; 5] = ["spring", "weight", "friction", "breakout", "cam"];
+
+/// The section whose lines are those of another one too.
+fn same_as(section: &str) -> String {
+    match section.strip_prefix("stick.feel.") {
+        Some(acting) => format!("axis.feel.{acting}"),
+        None if section == "stick.AXIS" => "axis".to_owned(),
+        None => section.to_owned(),
+    }
+}
+
 /// The lines of a section; of a stick's axis those of an axis and more.
 fn lines(section: &str, kind: &str) -> String {
     let find = |section: &str, kind: &str| {
@@ -151,17 +246,13 @@ fn lines(section: &str, kind: &str) -> String {
     };
     match section {
         "stick.AXIS" => format!("{}\n{ON_STICK}", find("axis", kind)),
-        _ => find(section, kind).to_owned(),
+        _ => find(&same_as(section), kind).to_owned(),
     }
 }
 
 /// The kinds of a section that there are lines for.
 fn kinds(section: &str) -> Vec<&'static str> {
-    let section = if section == "stick.AXIS" {
-        "axis"
-    } else {
-        section
-    };
+    let section = same_as(section);
     let of_section = GOOD.iter().filter(|(s, ..)| *s == section);
     of_section.map(|(_, kind, _)| *kind).collect()
 }
@@ -197,9 +288,12 @@ fn file(section: &str, kind: &str, key: &str, value: &str) -> String {
         ("converter", ""),
         ("pedal", ""),
         ("linkage", "fixed ratio"),
+        ("stock", ""),
+        ("spring", "line"),
     ] {
         text += &format!("[{part}.one]\n{}\n", written(part, usual));
     }
+    text += &format!("[spring.fixed]\n{}\n", lines("spring", "line"));
     text += &format!("[linkage.gears]\n{}\n", lines("linkage", "fixed ratio"));
     text += &format!(
         "[[axis]]\n{}{}\n[axis.targets]\n{}\n[axis.error_budget]\n{}\n",
@@ -208,6 +302,20 @@ fn file(section: &str, kind: &str, key: &str, value: &str) -> String {
         written("axis.targets", ""),
         written("axis.error_budget", "two-point"),
     );
+    // Only where they are looked at: every part takes its time.
+    let of_springs = ["stock", "spring"].contains(&section);
+    let acting = |of: &str| {
+        if !of_springs && !section.starts_with(&format!("{of}.feel")) {
+            return String::new();
+        }
+        let mut text = format!("[{of}.feel]\n{}\n", written(&format!("{of}.feel"), ""));
+        for list in ACTING {
+            let section = format!("{of}.feel.{list}");
+            text += &format!("[[{section}]]\n{}\n", written(&section, ""));
+        }
+        text
+    };
+    text += &acting("axis");
     text += &format!(
         "[[stick]]\n{}{}\n",
         name_of("stick", "stick"),
@@ -218,6 +326,13 @@ fn file(section: &str, kind: &str, key: &str, value: &str) -> String {
         name_of("stick.AXIS", "outer"),
         written("stick.AXIS.targets", ""),
         written("stick.AXIS.error_budget", "two-point"),
+    );
+    text += &format!(
+        "[stick.targets]\n{}\n[[stick.obstacle]]\n{}{}\n{}",
+        written("stick.targets", ""),
+        name_of("stick.obstacle", "seat"),
+        written("stick.obstacle", "block"),
+        acting("stick"),
     );
     let inner = lines("stick.AXIS", "swung")
         .replace("\"ring\"", "\"stick\"")

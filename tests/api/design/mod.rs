@@ -2,6 +2,7 @@
 
 mod by_hand;
 mod every_key;
+mod mechanics;
 mod sticks;
 mod stored;
 mod tolerances;

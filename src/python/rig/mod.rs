@@ -1,5 +1,10 @@
 //! Design files and their evaluation.
 
+pub(in crate::python) mod feel;
+pub(in crate::python) mod magnets;
+pub(in crate::python) mod mechanics;
+pub(in crate::python) mod verdict;
+
 use std::path::PathBuf;
 
 use pyo3::PyClass;
@@ -13,22 +18,24 @@ use crate::python::gate::convert::Count;
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::value::Parts;
-use crate::rig::{
-    self, AxisEvaluation, BrokenControl, Design, Evaluation, StickEvaluation, Verdict,
-};
+use crate::python::rig::feel::PyFeelEvaluation;
+use crate::python::rig::magnets::PyHandling;
+use crate::python::rig::mechanics::{PyGateEvaluation, PyLinkageEvaluation};
+use crate::python::rig::verdict::PyVerdict;
+use crate::rig::{self, AxisEvaluation, BrokenControl, Design, Evaluation, StickEvaluation};
 
 /// A JSON Schema (draft 2020-12) of design files, as text: by it editors complete and check one as it is written.
 ///
 /// It holds a file to the same keys, kinds, words and ranges as Design.load; words as DESIGN_KEYS has them. Whether a
 /// part exists and whether values go together, only reading knows.
 #[pyfunction]
-pub(super) fn design_schema() -> String {
+pub(in crate::python) fn design_schema() -> String {
     rig::design_schema()
 }
 
 /// A whole design, checked.
 #[pyclass(frozen, module = "yokewright.rig", name = "Design")]
-pub(super) struct PyDesign(Design);
+pub(in crate::python) struct PyDesign(Design);
 
 #[pymethods]
 impl PyDesign {
@@ -80,6 +87,12 @@ impl PyDesign {
         })
     }
 
+    /// How its magnets are to be handled: contact forces, margins against losing flux in the heat, pulls that holders
+    /// have to bear. Forces of magnets in contact may take some milliseconds.
+    fn handling(&self, py: Python<'_>) -> PyResult<PyHandling> {
+        Ok(PyHandling(long(py, || self.0.handling())??))
+    }
+
     fn __repr__(&self) -> String {
         format!(
             "<Design \"{}\", {} axes, {} sticks>",
@@ -98,7 +111,7 @@ impl PyDesign {
 
 /// An evaluated design. str() gives the verdict as a person reads it.
 #[pyclass(frozen, module = "yokewright.rig", name = "Evaluation")]
-pub(super) struct PyEvaluation {
+pub(in crate::python) struct PyEvaluation {
     evaluation: Evaluation,
     /// What made it, to make it again when unpickled.
     design: Py<PyDesign>,
@@ -141,7 +154,8 @@ impl PyEvaluation {
             .collect()
     }
 
-    /// The axes and sticks that cannot be evaluated, such as one that collides, in the order of the file.
+    /// The axes, sticks, feels and springs that cannot be evaluated, such as one that collides, in the order of the
+    /// file.
     #[getter]
     fn broken(slf: &Bound<'_, Self>) -> Vec<PyBrokenControl> {
         each(slf, slf.get().evaluation.broken())
@@ -226,9 +240,9 @@ impl<O, T: Clone> Part<O, T> {
     }
 }
 
-/// An axis or a stick that cannot be evaluated, and why.
+/// An axis, a stick, the feel of one or a spring that cannot be evaluated, and why.
 #[pyclass(frozen, module = "yokewright.rig", name = "BrokenControl")]
-pub(super) struct PyBrokenControl(Part<PyEvaluation, BrokenControl>);
+pub(in crate::python) struct PyBrokenControl(Part<PyEvaluation, BrokenControl>);
 
 impl Parts for PyBrokenControl {
     type Parts = (Py<PyEvaluation>, usize);
@@ -278,7 +292,7 @@ impl PyBrokenControl {
 
 /// One evaluated axis.
 #[pyclass(frozen, module = "yokewright.rig", name = "AxisEvaluation")]
-pub(super) struct PyAxisEvaluation(Part<PyEvaluation, AxisEvaluation>);
+pub(in crate::python) struct PyAxisEvaluation(Part<PyEvaluation, AxisEvaluation>);
 
 impl Parts for PyAxisEvaluation {
     type Parts = (Py<PyEvaluation>, usize);
@@ -349,10 +363,27 @@ impl PyAxisEvaluation {
 
     /// Its targets, each with a verdict.
     #[getter]
-    fn verdicts(slf: &Bound<'_, Self>) -> Vec<PyVerdict> {
-        each(slf, slf.get().0.part.verdicts())
+    fn verdicts(&self) -> Vec<PyVerdict> {
+        self.0
+            .part
+            .verdicts()
+            .iter()
+            .cloned()
             .map(PyVerdict)
             .collect()
+    }
+
+    /// What its drive does; None where the control sits on the pivot with the sensor.
+    #[getter]
+    fn linkage(&self) -> Option<PyLinkageEvaluation> {
+        self.0.part.linkage().cloned().map(PyLinkageEvaluation)
+    }
+
+    /// What hand or foot feels; None where the file does not say what acts on it. Of an axis of a stick the stick has
+    /// it.
+    #[getter]
+    fn feel(&self) -> Option<PyFeelEvaluation> {
+        self.0.part.feel().cloned().map(PyFeelEvaluation)
     }
 
     /// What a builder should know whatever the targets are: clipping, a reading that turns back or stands still, an
@@ -369,7 +400,7 @@ impl PyAxisEvaluation {
 
 /// One evaluated stick: what its two axes do to each other.
 #[pyclass(frozen, module = "yokewright.rig", name = "StickEvaluation")]
-pub(super) struct PyStickEvaluation(Part<PyEvaluation, StickEvaluation>);
+pub(in crate::python) struct PyStickEvaluation(Part<PyEvaluation, StickEvaluation>);
 
 impl Parts for PyStickEvaluation {
     type Parts = (Py<PyEvaluation>, usize);
@@ -425,6 +456,30 @@ impl PyStickEvaluation {
         self.0.part.correction().cloned().map(PyCorrection)
     }
 
+    /// Where it may be, how far its grip goes, and what it comes near to.
+    #[getter]
+    fn gate(&self) -> PyGateEvaluation {
+        PyGateEvaluation(self.0.part.gate().clone())
+    }
+
+    /// What the hand feels along both axes; None where the file does not say what acts on it.
+    #[getter]
+    fn feel(&self) -> Option<PyFeelEvaluation> {
+        self.0.part.feel().cloned().map(PyFeelEvaluation)
+    }
+
+    /// What is asked of it as a whole, each with a verdict; what is asked of its axes they have themselves.
+    #[getter]
+    fn verdicts(&self) -> Vec<PyVerdict> {
+        self.0
+            .part
+            .verdicts()
+            .iter()
+            .cloned()
+            .map(PyVerdict)
+            .collect()
+    }
+
     /// What a builder should know whatever the targets are.
     #[getter]
     fn notes(&self) -> Vec<String> {
@@ -433,83 +488,5 @@ impl PyStickEvaluation {
 
     fn __repr__(&self) -> String {
         format!("<StickEvaluation \"{}\">", self.0.part.name())
-    }
-}
-
-/// One target beside the figure that answers it.
-#[pyclass(frozen, module = "yokewright.rig", name = "Verdict")]
-pub(super) struct PyVerdict(Part<PyAxisEvaluation, Verdict>);
-
-impl Parts for PyVerdict {
-    type Parts = (Py<PyAxisEvaluation>, usize);
-
-    fn parts(&self, py: Python<'_>) -> PyResult<Self::Parts> {
-        Ok(self.0.place(py))
-    }
-
-    fn of_parts(py: Python<'_>, (owner, number): Self::Parts) -> PyResult<Self> {
-        let own = owner.clone_ref(py);
-        Ok(Self(Part::of(own, number, owner.get().0.part.verdicts())?))
-    }
-}
-
-#[pymethods]
-impl PyVerdict {
-    /// What was asked.
-    #[getter]
-    fn target(&self) -> &'static str {
-        self.0.part.target().name()
-    }
-
-    /// The unit of wanted and got.
-    #[getter]
-    fn unit(&self) -> &'static str {
-        self.0.part.target().unit()
-    }
-
-    /// "at least" or "at most".
-    #[getter]
-    fn sense(&self) -> String {
-        self.0.part.target().sense().to_string()
-    }
-
-    /// The value wanted.
-    #[getter]
-    fn wanted(&self) -> f64 {
-        self.0.part.wanted()
-    }
-
-    /// The value that the design reaches; None where the figure has no value.
-    #[getter]
-    fn got(&self) -> Option<f64> {
-        self.0.part.got()
-    }
-
-    /// How much there is to spare; negative if the target is not met.
-    #[getter]
-    fn margin(&self) -> Option<f64> {
-        self.0.part.margin()
-    }
-
-    /// The unit of margin: "points" between two percentages, else unit.
-    #[getter]
-    fn margin_unit(&self) -> &'static str {
-        self.0.part.margin_unit()
-    }
-
-    /// What the figure hides, such as the clipping of a throw that uses much of the range; None if nothing.
-    #[getter]
-    fn qualification(&self) -> Option<&str> {
-        self.0.part.qualification()
-    }
-
-    /// "met", "close" (missed by no more than a tenth of what was wanted) or "missed".
-    #[getter]
-    fn state(&self) -> String {
-        self.0.part.state().to_string()
-    }
-
-    fn __repr__(&self) -> String {
-        format!("<Verdict {}>", self.0.part)
     }
 }
