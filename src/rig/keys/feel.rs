@@ -161,7 +161,7 @@ const ACTING: &[Key] = &[
         Word(Words::SpringAction),
         "on which side of free_deg such a spring works; left out: above",
     )),
-    key(WEIGHT, "mass_g", Number(0.0, 1e6), "mass"),
+    key(WEIGHT, "mass_g", Number(0.0, 1e6), "mass of the weight"),
     place(WEIGHT, "at_mm", "its center of gravity, centered"),
     optional(key(
         WEIGHT,
