@@ -9,7 +9,16 @@ from .._document import Document
 from ._pieces import head, number, row, table
 
 # What the names of keys end in, the longer ones before their own ends.
-_UNITS = {"_N_per_mm": "N/mm", "_N_m": "N m", "_mm": "mm", "_deg": "deg", "_mT": "mT", "_N": "N", "_percent": "%"}
+_UNITS = {
+    "_mV_per_mT": "mV/mT",
+    "_N_per_mm": "N/mm",
+    "_N_m": "N m",
+    "_mm": "mm",
+    "_deg": "deg",
+    "_mT": "mT",
+    "_N": "N",
+    "_percent": "%",
+}
 # Of a control, but nothing that is set with a ruler.
 _ASKED = {"throw_deg", "price", "temperature_degC"}
 _FIGURES = ("Figure", "Set to", "Tolerance")

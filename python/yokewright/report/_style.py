@@ -92,7 +92,8 @@ footer { margin-top: 3rem; color: var(--soft); font-size: .92rem; }
   .cautions { padding: 0 .6rem; }
   .cautions h2 { margin: .3rem 0 .2rem; }
   .skip, nav { display: none; }
-  figure { max-width: none; margin-bottom: .4rem; }
+  figure { max-width: 9cm; margin-bottom: .4rem; }
+  .beside figure, .curves figure { max-width: none; }
   figcaption { font-size: 7.5pt; margin-top: .1rem; }
   img { padding: 0; border: 0; }
   .wide-picture { display: none; }
