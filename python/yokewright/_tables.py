@@ -102,8 +102,8 @@ def verdict_row(verdict: Verdict) -> tuple[str, str, str, str, str]:
 
 def judged(evaluation: Evaluation) -> list[tuple[str, Verdict]]:
     """Every target of an evaluation, with what it is set for."""
-    controls = [*evaluation.axes, *evaluation.sticks]
-    return [(control.name, verdict) for control in controls for verdict in control.verdicts]
+    of_axes = [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
+    return of_axes + [(stick.name, verdict) for stick in evaluation.sticks for verdict in stick.verdicts]
 
 
 def told(evaluation: Evaluation) -> list[tuple[str, str]]:
@@ -115,8 +115,7 @@ def told(evaluation: Evaluation) -> list[tuple[str, str]]:
         parts = (axis, axis.linkage, axis.feel)
         notes += [(axis.name, note) for part in parts if part is not None for note in part.notes]
     for stick in evaluation.sticks:
-        parts = (stick, stick.feel)
-        notes += [(stick.name, note) for part in parts if part is not None for note in part.notes]
+        notes += [(stick.name, note) for part in (stick, stick.feel) if part is not None for note in part.notes]
     return notes
 
 
