@@ -17,10 +17,10 @@ def feel_part(feel: FeelEvaluation) -> str:
         [
             "<h3>Feel</h3>",
             f"<ul>{items(feel.notes)}</ul>" if feel.notes else "",
-            "<div class='curves'>",
-            *(_curve(along) for along in feel.along),
-            "</div>",
-            *(_figures(along, named=named) for along in feel.along),
+            *(
+                f"<div class='beside'>{_curve(along)}<div>{_figures(along, named=named)}</div></div>"
+                for along in feel.along
+            ),
             _springs(feel.springs),
             *(_guidance(along, named=named) for along in feel.along),
         ]
@@ -96,7 +96,9 @@ def _guidance(along: FeelAlong, *, named: bool) -> str:
         return ""
     rows = [_published(one) for one in compared]
     of = f" for {escape(along.axis)}" if named else ""
-    return f"<h4>Published figures{of}</h4><p>{escape(GUIDANCE_CAVEAT)}</p>" + table(head(_PUBLISHED), rows, "many")
+    told = f"<h4>Published figures{of}</h4><p>{escape(GUIDANCE_CAVEAT)}</p>" + table(head(_PUBLISHED), rows, "many")
+    # They inform and nothing is built by them: paper can do without.
+    return f"<div class='second'>{told}</div>"
 
 
 _SIDES = {True: "yes", False: "no", None: "beside it"}

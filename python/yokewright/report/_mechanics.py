@@ -44,8 +44,7 @@ def linkage_part(axis: AxisEvaluation) -> str:
         [
             "<h3>Linkage</h3>",
             f"<ul>{items(linkage.notes)}</ul>" if linkage.notes else "",
-            _drawing(axis),
-            table(head(("Figure", "Value")), pairs(rows), "pairs"),
+            f"<div class='beside'>{_drawing(axis)}{table(head(('Figure', 'Value')), pairs(rows), 'pairs')}</div>",
             table(head(_JOINTS), joints, "targets") if joints else "",
             f"<p>Under {number(linkage.foot_force)} N of the foot; positive pulls the rod, negative presses it:</p>"
             + table(head(_RODS), rods, "targets")
@@ -106,4 +105,5 @@ def gate_part(stick: StickEvaluation) -> str:
             f"The stick {stick.name} with the surface that its grip sweeps and what stands around it: {told}.",
             f"Where the grip goes, and what stands around: {told}.",
         )
-    return "<h3>Gate and clearance</h3>" + picture + table(head(("Figure", "Value")), pairs(rows), "pairs")
+    told = picture + table(head(("Figure", "Value")), pairs(rows), "pairs")
+    return f"<h3>Gate and clearance</h3><div class='beside'>{told}</div>"
