@@ -288,7 +288,7 @@ class FeelAlong:
         """What the axis is called."""
     @property
     def curve(self) -> ForceCurve:
-        """Force against travel at 201 angles, and twice at each jump."""
+        """Force against travel at 101 angles, and twice at each jump."""
     @property
     def end_forces(self) -> tuple[float, float]:
         """Force at the grip that pushes the control to its lower and to its upper end, friction included, N;
