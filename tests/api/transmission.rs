@@ -284,6 +284,34 @@ fn a_change_point_does_not_end_a_row() {
     assert!((ratio * upper - 5.0 * PI).abs() < 1e-14, "{upper}");
 }
 
+/// The rocker of a crossed kite stands still at a whole turn, within rounding, while the crank goes on: what it drives
+/// is not beyond its turns there.
+#[test]
+fn standing_still_at_a_whole_turn_does_not_end_a_row() {
+    let bar = FourBar::new(0.30172390275751104, 3.0, 3.0, 0.30172390275751104).unwrap();
+    let bar = CenteredFourBar::new(bar, Branch::Crossed, 1.8649280793600864).unwrap();
+    let arm = |pivot: [f64; 3], axis: [f64; 3], joint: [f64; 3]| {
+        Arm::new(pivot.into(), axis.into(), joint.into()).unwrap()
+    };
+    let input = arm(
+        [0.38984663776836526, 0.4084155054138127, 0.4076606902187155],
+        [-0.5512630118725972, 0.834331523880737, 0.0],
+        [0.38984663776836526, 0.4084155054138127, 0.4086606902187155],
+    );
+    let output = arm([0.0; 3], [1.0, 0.0, 0.0], [0.0, 0.0, 0.007656161025181249]);
+    let rod = BallRod::new(input, output).unwrap();
+    let row = TransmissionChain::new(vec![bar.into(), rod.clone().into()]).unwrap();
+    let lower = row.reach().lower.map_or(-2.0 * PI, |end| end.input);
+    assert!(lower < -5.1, "{lower}");
+    for step in 1..=400 {
+        let angle = -5.1 * f64::from(step) / 400.0;
+        row.transfer(angle).unwrap();
+        assert!(row.transfers(&[angle]).valid[0], "{angle}");
+    }
+    // Rounding and no more.
+    assert!(rod.transfer(2.0 * PI + 1e-12).is_ok() && rod.transfer(2.0 * PI + 1e-7).is_err());
+}
+
 #[test]
 fn a_row_of_rows_is_one_row() {
     let inner = TransmissionChain::new(vec![joint().into(), rod().into()]).unwrap();

@@ -30,9 +30,12 @@ const JUDGED: usize = 41;
 /// round, then ten times less each.
 const TOO_LONG: f64 = 1e-4;
 /// Rounds in which the limits grow steeper and the worst places are added, until an answer keeps them.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 12;
 /// A round that leaves more than this share of what was beyond a limit or a tolerance brings nothing.
 const STUCK: f64 = 0.5;
+/// Less than this beyond a limit is worth all rounds, m: where springs have hardly any room, the first ones come nearer
+/// by little.
+const NEAR: f64 = 1e-4;
 /// How far within its limits the search keeps a spring, m: nothing that can be built, but enough that a sum of squares
 /// ends within.
 const MARGIN: f64 = 1e-6;
@@ -420,7 +423,7 @@ impl<'a, const N: usize> Search<'a, N> {
                 stuck
             } else {
                 // What was found between the places of the search is new to it.
-                let stuck = worst.is_empty() && beyond > STUCK * beyond_before;
+                let stuck = worst.is_empty() && beyond > NEAR && beyond > STUCK * beyond_before;
                 beyond_before = beyond;
                 stuck
             };

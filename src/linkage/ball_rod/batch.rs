@@ -1,10 +1,9 @@
 //! Ball-joint rods at many angles, and many of them: the fast path.
 
-use std::f64::consts::TAU;
-
 use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
+use crate::linkage::ball_rod::TURN;
 use crate::linkage::ball_rod::kernel::{Half, Input, Kernel};
 use crate::linkage::{BallRod, TransferColumns, Transfers};
 use crate::numeric::simd::grid::{self, ClosedForm, Columns};
@@ -95,7 +94,7 @@ impl BallRod {
         let travel = self.travel();
         let form = OnTheWay {
             side: self.side,
-            locks: travel.map_or([-TAU, TAU], |travel| [travel.lower, travel.upper]),
+            locks: travel.map_or([-TURN, TURN], |travel| [travel.lower, travel.upper]),
         };
         let here = Columns {
             values: columns.values.each_mut().map(Option::as_deref_mut),
@@ -160,7 +159,7 @@ impl ClosedForm<11, 2> for Both {
         let [p0, p1, p2, q0, q1, q2, w0, w1, w2, touch, side] = row;
         let kernel = Kernel::of_row([p0, p1, p2, q0, q1, q2, w0, w1, w2, touch]);
         let at = kernel.at::<FMA>(input::<FMA>(angle));
-        let closes = kernel.closes(&at) & (angle.abs() <= TAU);
+        let closes = kernel.closes(&at) & (angle.abs() <= TURN);
         [side, -side].map(|side| select(closes, turned::<FMA>(at.half(side)), f64::NAN))
     }
 }
