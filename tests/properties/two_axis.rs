@@ -179,11 +179,9 @@ proptest! {
             match rig.reading_at(*outer, *inner) {
                 Ok(one) => {
                     prop_assert!(valid[i] && all.valid[i]);
-                    for k in 0..2 {
-                        prop_assert!((many[i][k] - one.flux[k]).abs() < ROUNDING);
-                        prop_assert!((all.volts[i][k] - one.volts[k]).abs() < ROUNDING);
-                        prop_assert!((all.counts[i][k] - one.counts[k]).abs() <= 1);
-                    }
+                    prop_assert!(many[i].iter().zip(one.flux).all(|(a, b)| (a - b).abs() < ROUNDING));
+                    prop_assert!(all.volts[i].iter().zip(one.volts).all(|(a, b)| (a - b).abs() < ROUNDING));
+                    prop_assert!(all.counts[i].iter().zip(one.counts).all(|(a, b)| (a - b).abs() <= 1));
                 }
                 Err(_) => prop_assert!(!valid[i] && !all.valid[i] && many[i][0].is_nan()),
             }
