@@ -102,7 +102,8 @@ def verdict_row(verdict: Verdict) -> tuple[str, str, str, str, str]:
 
 def judged(evaluation: Evaluation) -> list[tuple[str, Verdict]]:
     """Every target of an evaluation, with what it is set for."""
-    return [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
+    of_axes = [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
+    return of_axes + [("the rig", verdict) for verdict in evaluation.verdicts]
 
 
 def told(evaluation: Evaluation) -> list[tuple[str, str]]:
@@ -111,7 +112,8 @@ def told(evaluation: Evaluation) -> list[tuple[str, str]]:
         (control.name, f"cannot be evaluated (line {control.line}): {control.reason}") for control in evaluation.broken
     ]
     notes += [(axis.name, note) for axis in evaluation.axes for note in axis.notes]
-    return notes + [(stick.name, note) for stick in evaluation.sticks for note in stick.notes]
+    notes += [(stick.name, note) for stick in evaluation.sticks for note in stick.notes]
+    return notes + [("the rig", note) for note in evaluation.notes]
 
 
 def in_words(evaluation: Evaluation) -> str:

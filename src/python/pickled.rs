@@ -80,6 +80,8 @@ use crate::python::magnet::area::PyAreaMean;
 use crate::python::magnet::material::{PyGrade, PyWorkingPoint};
 use crate::python::magnet::plate::{PyPull, PySteelPlate};
 use crate::python::pose::PyPose;
+use crate::python::rig::builds::{PyControlYield, PyRigYield, PySlotEvaluation};
+use crate::python::rig::costs::{PyBillItem, PyCost, PyCostShare, PySupply};
 use crate::python::rig::{PyAxisEvaluation, PyBrokenControl, PyStickEvaluation, PyVerdict};
 use crate::python::search::{PyNearMiss, PyRejection, PySearchResult, PyShortfall};
 use crate::python::spring::coils::{
@@ -169,6 +171,7 @@ pickled! {
         PyLinearSpring: rate free_length action initial_tension shortest longest;
     }
     whole {
+        PyBillItem PyControlYield PyCost PyCostShare PyRigYield PySlotEvaluation PySupply PyVerdict
         PyDelay PyDeviceDifference PyDevicePair PyLatencyBudget PyLatencyStage PyStageEffect
         PyTwoAxisCalibration PyTwoAxisSweep
         PyBenchAdvice PyBenchLog PyBenchSweep PyCalibration PyCalibrationCurve PyCalibrationResiduals PyFirmware
@@ -196,7 +199,7 @@ pickled! {
     parts {
         PyAxisEvaluation PyBrokenControl PyFourBarSolutions PyNearMiss PyStickEvaluation
         PyArrangementSearch PyBestOfKind PyJustOutside
-        PySearchResult PySlideTransfers PyTransfers PyVerdict
+        PySearchResult PySlideTransfers PyTransfers
     }
 }
 

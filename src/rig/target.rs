@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::{AxisCrosstalk, AxisFigures, ErrorBudget, ErrorCause};
 use crate::error::choices;
-use crate::units::{DEG, MM, MT};
+use crate::units::{DEG, MM, MS, MT};
 
 /// Which way a target points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -32,6 +32,10 @@ pub(super) struct Answers<'a> {
     /// Greatest error behind the correction by both readings, rad.
     pub(super) corrected: Option<f64>,
     pub(super) price: Option<f64>,
+    /// Time that 95 % keep, s.
+    pub(super) latency: Option<f64>,
+    /// Share of the builds that meet every other target, after a study of them.
+    pub(super) yielded: Option<f64>,
 }
 
 macro_rules! targets {
@@ -193,6 +197,12 @@ targets! {
         "nonlinearity_max_deg", "bend left by calibration", "deg", AtMost, 0.0..=180.0,
         "greatest departure of the position told from the control's, by what the calibration leaves of the bend"
     } => |a| Some(a.budget?.of(ErrorCause::Nonlinearity).angle / DEG);
+    /// Departure by the constants of the design itself, degrees.
+    Uncalibrated {
+        "uncalibrated_error_max_deg", "error before calibration", "deg", AtMost, 0.0..=180.0,
+        "greatest departure of the position told by the constants of the design itself: of a build what it errs by \
+         until its builder calibrates it, of the design the bend left by calibration"
+    } => |a| Some(a.budget?.of(ErrorCause::Nonlinearity).angle / DEG);
     /// All errors, root sum square, degrees.
     Error {
         "error_max_deg", "root sum square error", "deg", AtMost, 0.0..=180.0,
@@ -227,7 +237,7 @@ targets! {
     /// What the parts cost.
     Price {
         "price_max", "price", "", AtMost, 0.0..=1e9,
-        "what the parts of the axis cost; needs price"
+        "what the parts cost; needs prices"
     } => |a| a.price;
     /// Change of the reading over the travel of the other axis of a stick, percent of its span.
     Crosstalk {
@@ -244,6 +254,21 @@ targets! {
         "corrected_error_max_deg", "error behind correction", "deg", AtMost, 0.0..=180.0,
         "greatest error of the angle by a bilinear map of both readings, over the gate"
     } => |a| a.corrected.map(|angle| angle / DEG);
+    /// Time from hand to screen, ms.
+    Latency {
+        "latency_max_ms", "latency", "ms", AtMost, 0.0..=5000.0,
+        "time from hand to screen that is kept in 95 of 100 cases; needs [[latency]]"
+    } => |a| a.latency.map(|time| time / MS);
+    /// Builds that meet every other target, percent.
+    Yield {
+        "yield_min_percent", "yield", "%", AtLeast, 0.0..=100.0,
+        "builds that meet every other target, of all that strangers make; needs a study of builds"
+    } => |a| a.yielded.map(|share| 100.0 * share);
+    /// Current drawn from the port, mA.
+    Current {
+        "current_max_mA", "supply current", "mA", AtMost, 0.0..=100_000.0,
+        "current that sensors, converters and parts draw together; needs current_mA"
+    } => |_| None;
 }
 
 impl Target {
@@ -254,6 +279,22 @@ impl Target {
             self,
             Self::Crosstalk | Self::CrosstalkCounts | Self::Corrected
         )
+    }
+}
+
+impl Target {
+    /// Whether the whole rig can be asked for it, in `[targets]`.
+    #[must_use]
+    pub fn is_of_rig(self) -> bool {
+        matches!(self, Self::Price | Self::Yield | Self::Current)
+    }
+
+    /// Whether it may be set in a section of the table of keys.
+    pub(super) fn is_in(self, section: &str) -> bool {
+        match section {
+            "targets" => self.is_of_rig(),
+            _ => self != Self::Current && (section.starts_with("stick") || !self.is_of_stick()),
+        }
     }
 }
 

@@ -34,6 +34,8 @@ fn answers(figures: &AxisFigures) -> Answers<'_> {
         crosstalk: None,
         corrected: None,
         price: None,
+        latency: None,
+        yielded: None,
     }
 }
 

@@ -12,7 +12,7 @@ import pytest
 import yokewright as yw
 from public_names import PUBLIC
 from test_hostile import Callers, slow, stubbed
-from tolerance_samples import studies
+from tolerance_samples import rigs, studies
 from yokewright import mm
 
 # Not values. An observer belongs to the thread in whose `with` block it stands, a study goes on, a callable may be any
@@ -113,6 +113,7 @@ def others() -> list[Any]:
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
         just_outside(),
         *slow(),
+        *rigs(),
         *studies(axis.arrangement, axis.axis),
     ]
 

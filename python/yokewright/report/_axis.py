@@ -58,7 +58,9 @@ def axis_section(place: int, axis: AxisEvaluation, currency: str | None) -> str:
 def _targets(axis: AxisEvaluation) -> str:
     if not axis.verdicts:
         return "<p>No targets are set for this axis.</p>"
-    rows = [row(VERDICT, [escape(cell) for cell in verdict_row(one)], one.state) for one in axis.verdicts]
+    rows = [
+        row(VERDICT, [escape(cell) for cell in verdict_row(one)], one.state.replace(" ", "-")) for one in axis.verdicts
+    ]
     return table(head(VERDICT), rows, "targets")
 
 

@@ -15,18 +15,17 @@ pub(in crate::rig) struct AskedBudget {
 }
 
 /// The targets of an axis, each in its own unit, in the order of the table of targets.
-pub(super) fn read_targets(
+pub(in crate::rig) fn read_targets(
     axis: &Section<'_>,
     kind: &'static str,
 ) -> Result<Vec<(Target, f64)>, DesignError> {
     let Some(section) = axis.table("targets", kind)? else {
         return Ok(Vec::new());
     };
-    let on_stick = kind.starts_with("stick");
     let mut reading = Reading::new(&section);
     let mut targets = Vec::new();
     for target in Target::ALL {
-        if on_stick || !target.is_of_stick() {
+        if target.is_in(kind) {
             let wanted = reading.note(section.number(target.key())).flatten();
             targets.extend(wanted.map(|wanted| (target, wanted)));
         }

@@ -5,6 +5,7 @@ mod asked;
 mod axis;
 mod stick;
 
+pub(super) use asked::read_targets;
 pub use axis::NamedAxis;
 pub(super) use axis::{Place, read as read_axis};
 pub use stick::NamedStick;

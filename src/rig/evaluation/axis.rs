@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::{
     AnyArrangement, Axis, AxisFigures, ComparedAxis, Comparison, ErrorBudget, ErrorBudgetSpec,
-    Sweep, compare,
+    LatencyBudget, Sweep, compare,
 };
 use crate::error::{Error, echo};
 use crate::rig::control::NamedAxis;
@@ -14,7 +14,7 @@ use crate::rig::evaluation::stick::StickOf;
 use crate::rig::notes::{measures, notes};
 use crate::rig::target::Answers;
 use crate::rig::verdict::Verdict;
-use crate::units::DEG;
+use crate::units::{DEG, MS};
 
 /// One evaluated axis.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -28,8 +28,15 @@ pub struct AxisEvaluation {
     figures: AxisFigures,
     error_budget: Option<ErrorBudget>,
     price: Option<f64>,
+    latency: Option<LatencyBudget>,
     verdicts: Vec<Verdict>,
     notes: Vec<String>,
+}
+
+/// What a control has of the rig as a whole.
+pub(super) struct OfRig {
+    pub(super) price: Option<f64>,
+    pub(super) latency: Option<LatencyBudget>,
 }
 
 impl AxisEvaluation {
@@ -37,6 +44,7 @@ impl AxisEvaluation {
     pub(super) fn new(
         named: &NamedAxis,
         stick: Option<&StickOf<'_>>,
+        of_rig: OfRig,
         points: usize,
     ) -> crate::Result<(Self, Option<Comparison>)> {
         let axis = named.axis().map_err(Clone::clone)?;
@@ -50,7 +58,7 @@ impl AxisEvaluation {
             ..asked.spec.clone()
         };
         let compared = ComparedAxis {
-            price: named.price(),
+            price: of_rig.price,
             crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
             ..ComparedAxis::new(named.name(), axis.clone())
         };
@@ -72,7 +80,12 @@ impl AxisEvaluation {
             budget: error_budget.as_ref(),
             crosstalk,
             corrected: stick.and_then(StickOf::corrected),
-            price: named.price(),
+            price: of_rig.price,
+            latency: of_rig
+                .latency
+                .as_ref()
+                .map(|budget| budget.percentiles()[2]),
+            yielded: None,
         };
         let verdict = |&(target, wanted)| Verdict::new(target, wanted, &answers);
         let verdicts = named.targets().iter().map(verdict).collect();
@@ -86,7 +99,8 @@ impl AxisEvaluation {
             sweep,
             figures,
             error_budget,
-            price: named.price(),
+            price: of_rig.price,
+            latency: of_rig.latency,
         };
         Ok((evaluation, compared))
     }
@@ -134,10 +148,21 @@ impl AxisEvaluation {
         self.error_budget.as_ref()
     }
 
-    /// What its parts cost, if the file says so.
+    /// What goes to it of the cost of the rig, if anything that it uses has a price.
     #[must_use]
     pub fn price(&self) -> Option<f64> {
         self.price
+    }
+
+    /// How slow it is, from hand to screen: the stages that follow from its own chain, then those that all controls
+    /// share. None of a file without stages.
+    #[must_use]
+    pub fn latency(&self) -> Option<&LatencyBudget> {
+        self.latency.as_ref()
+    }
+
+    pub(super) fn verdicts_mut(&mut self) -> &mut [Verdict] {
+        &mut self.verdicts
     }
 
     /// Its targets, each with a verdict.
@@ -170,6 +195,15 @@ impl fmt::Display for AxisEvaluation {
         }
         if self.verdicts.is_empty() {
             writeln!(f, "  no targets set")?;
+        }
+        if let Some(latency) = &self.latency {
+            let [p5, p50, p95] = latency.percentiles().map(|time| time / MS);
+            writeln!(
+                f,
+                "  from hand to screen {:.1} ms on the average; 5 % within {p5:.1}, half within {p50:.1}, 95 % within \
+                 {p95:.1} ms",
+                latency.mean() / MS
+            )?;
         }
         for note in &self.notes {
             writeln!(f, "  note: {note}")?;

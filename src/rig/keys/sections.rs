@@ -57,7 +57,7 @@ const ROOT: SectionKind = SectionKind {
 };
 
 /// Every section but the top of the file.
-const SECTIONS: [SectionKind; 15] = [
+const SECTIONS: [SectionKind; 21] = [
     parts("magnet", Some("shape")),
     parts("plate", None),
     parts("sensor", Some("kind")),
@@ -73,6 +73,12 @@ const SECTIONS: [SectionKind; 15] = [
     table("stick.AXIS", Some("arrangement")),
     table("stick.AXIS.targets", None),
     table("stick.AXIS.error_budget", Some("calibration")),
+    list("part", None),
+    table("supply", None),
+    list("latency", Some("delay")),
+    parts("cause", None),
+    list("variant", None),
+    table("targets", None),
 ];
 
 /// A section by its name in the table of keys; the top of the file for one that is none.
@@ -84,7 +90,7 @@ pub(in crate::rig) fn section_kind(name: &str) -> SectionKind {
 
 /// The sections that may stand in one, by the names that they have there.
 pub(in crate::rig) fn subsections(name: &str) -> &'static [&'static str] {
-    const AT_TOP: [&str; 10] = [
+    const AT_TOP: [&str; 16] = [
         "magnet",
         "plate",
         "sensor",
@@ -95,6 +101,12 @@ pub(in crate::rig) fn subsections(name: &str) -> &'static [&'static str] {
         "linkage",
         AXIS,
         STICK,
+        "part",
+        "supply",
+        "latency",
+        "cause",
+        "variant",
+        "targets",
     ];
     match name {
         "" => &AT_TOP,

@@ -5,9 +5,8 @@ use crate::rig::target::Target;
 
 /// The targets that may be set in a section.
 pub(super) fn keys(section: &'static str) -> impl Iterator<Item = Key> {
-    let on_stick = section.starts_with("stick");
     let here = Target::ALL.into_iter();
-    let here = here.filter(move |target| on_stick || !target.is_of_stick());
+    let here = here.filter(move |target| target.is_in(section));
     here.map(move |target| {
         let [min, max] = target.bounds();
         optional(key(

@@ -6,11 +6,13 @@
 )]
 
 use crate::axis::{
-    ArrangementKind, Carrier, MagnetSide, Moving, PairCarrier, PlateHolder, ShaftSide,
+    ArrangementKind, Carrier, MagnetSide, Moving, PairCarrier, PlateHolder, ShaftSide, StageKind,
+    UsbSpeed,
 };
 use crate::error::choices;
 use crate::hall::{RotationSense, Rounding};
 use crate::linkage::{Assembly, PedalMember};
+use crate::rig::tolerance_shape::ToleranceShape;
 
 /// Shapes of magnets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,6 +92,26 @@ choices!(GateKind, "gate", {
     Polygon => "polygon",
 });
 
+/// How long a stage takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum DelayKind {
+    Fixed,
+    Uniform,
+    Wait,
+    Triangular,
+    Sample,
+    Polling,
+}
+
+choices!(DelayKind, "delay", {
+    Fixed => "fixed",
+    Uniform => "uniform",
+    Wait => "wait",
+    Triangular => "triangular",
+    Sample => "sample",
+    Polling => "polling",
+});
+
 macro_rules! words {
     ($($(#[$about:meta])* $variant:ident => $type:ty,)+) => {
         /// Which words a key chooses from.
@@ -144,4 +166,12 @@ words! {
     Calibration => CalibrationKind,
     /// Shapes of gates.
     Gate => GateKind,
+    /// Those of [`StageKind`].
+    Stage => StageKind,
+    /// How long a stage takes.
+    Delay => DelayKind,
+    /// Those of [`UsbSpeed`].
+    UsbSpeed => UsbSpeed,
+    /// Those of [`ToleranceShape`].
+    ToleranceShape => ToleranceShape,
 }

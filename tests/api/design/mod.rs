@@ -5,6 +5,8 @@ mod every_key;
 mod sticks;
 mod stored;
 mod tolerances;
+mod whole_rig;
+mod yields;
 
 use yokewright::axis::{AnyArrangement, Arrangement, Measure};
 use yokewright::hall::{Converter, Rounding};
