@@ -637,7 +637,19 @@ from .rig import (
     AxisEvaluation as AxisEvaluation,
 )
 from .rig import (
+    BillItem as BillItem,
+)
+from .rig import (
     BrokenControl as BrokenControl,
+)
+from .rig import (
+    ControlYield as ControlYield,
+)
+from .rig import (
+    Cost as Cost,
+)
+from .rig import (
+    CostShare as CostShare,
 )
 from .rig import (
     Design as Design,
@@ -676,7 +688,16 @@ from .rig import (
     SpringEvaluation as SpringEvaluation,
 )
 from .rig import (
+    RigYield as RigYield,
+)
+from .rig import (
+    SlotEvaluation as SlotEvaluation,
+)
+from .rig import (
     StickEvaluation as StickEvaluation,
+)
+from .rig import (
+    Supply as Supply,
 )
 from .rig import (
     Verdict as Verdict,

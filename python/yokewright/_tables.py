@@ -103,7 +103,8 @@ def verdict_row(verdict: Verdict) -> tuple[str, str, str, str, str]:
 def judged(evaluation: Evaluation) -> list[tuple[str, Verdict]]:
     """Every target of an evaluation, with what it is set for."""
     of_axes = [(axis.name, verdict) for axis in evaluation.axes for verdict in axis.verdicts]
-    return of_axes + [(stick.name, verdict) for stick in evaluation.sticks for verdict in stick.verdicts]
+    of_sticks = [(stick.name, verdict) for stick in evaluation.sticks for verdict in stick.verdicts]
+    return of_axes + of_sticks + [("the rig", verdict) for verdict in evaluation.verdicts]
 
 
 def told(evaluation: Evaluation) -> list[tuple[str, str]]:
@@ -116,7 +117,7 @@ def told(evaluation: Evaluation) -> list[tuple[str, str]]:
         notes += [(axis.name, note) for part in parts if part is not None for note in part.notes]
     for stick in evaluation.sticks:
         notes += [(stick.name, note) for part in (stick, stick.feel) if part is not None for note in part.notes]
-    return notes
+    return notes + [("the rig", note) for note in evaluation.notes]
 
 
 def in_words(evaluation: Evaluation) -> str:

@@ -2,6 +2,8 @@
 
 `Design.load(path)` reads a file, `design.evaluate()` gives an `Evaluation`; `DESIGN_KEYS` lists
 every key with its range, `design_schema` has the same for editors. `yw.report` makes a page of it.
+`design.study_yields()` builds the rig as strangers do, by the tolerances of the file, and
+`design.variant(name)` is the same file with other parts.
 
 >>> import yokewright as yw
 >>> design = yw.rig.Design.parse('''
@@ -40,7 +42,11 @@ every key with its range, `design_schema` has the same for editors. `yw.report` 
 from ._core import (
     DESIGN_KEYS,
     AxisEvaluation,
+    BillItem,
     BrokenControl,
+    ControlYield,
+    Cost,
+    CostShare,
     Design,
     Evaluation,
     FeelAlong,
@@ -53,7 +59,10 @@ from ._core import (
     MagnetPull,
     RodForce,
     SpringEvaluation,
+    RigYield,
+    SlotEvaluation,
     StickEvaluation,
+    Supply,
     Verdict,
     design_schema,
 )
@@ -61,7 +70,11 @@ from ._core import (
 __all__ = [
     "DESIGN_KEYS",
     "AxisEvaluation",
+    "BillItem",
     "BrokenControl",
+    "ControlYield",
+    "Cost",
+    "CostShare",
     "Design",
     "Evaluation",
     "FeelAlong",
@@ -74,7 +87,10 @@ __all__ = [
     "MagnetPull",
     "RodForce",
     "SpringEvaluation",
+    "RigYield",
+    "SlotEvaluation",
     "StickEvaluation",
+    "Supply",
     "Verdict",
     "design_schema",
 ]

@@ -155,6 +155,10 @@ mod _core {
     #[pymodule_export]
     use crate::python::pose::PyPose;
     #[pymodule_export]
+    use crate::python::rig::builds::{PyControlYield, PyRigYield, PySlotEvaluation};
+    #[pymodule_export]
+    use crate::python::rig::costs::{PyBillItem, PyCost, PyCostShare, PySupply};
+    #[pymodule_export]
     use crate::python::rig::feel::{PyFeelAlong, PyFeelEvaluation, PySpringEvaluation};
     #[pymodule_export]
     use crate::python::rig::magnets::{PyHandling, PyMagnetHandling, PyMagnetPull};

@@ -80,6 +80,8 @@ use crate::python::magnet::area::PyAreaMean;
 use crate::python::magnet::material::{PyGrade, PyWorkingPoint};
 use crate::python::magnet::plate::{PyPull, PySteelPlate};
 use crate::python::pose::PyPose;
+use crate::python::rig::builds::{PyControlYield, PyRigYield, PySlotEvaluation};
+use crate::python::rig::costs::{PyBillItem, PyCost, PyCostShare, PySupply};
 use crate::python::rig::feel::{PyFeelAlong, PyFeelEvaluation, PySpringEvaluation};
 use crate::python::rig::magnets::{PyHandling, PyMagnetHandling, PyMagnetPull};
 use crate::python::rig::mechanics::{
@@ -175,9 +177,9 @@ pickled! {
         PyLinearSpring: rate free_length action initial_tension shortest longest;
     }
     whole {
+        PyBillItem PyControlYield PyCost PyCostShare PyRigYield PySlotEvaluation PySupply PyVerdict
         PyHandling PyMagnetHandling PyMagnetPull
         PyFeelAlong PyFeelEvaluation PyGateEvaluation PyJointSwivel PyLinkageEvaluation PyRodForce PySpringEvaluation
-        PyVerdict
         PyDelay PyDeviceDifference PyDevicePair PyLatencyBudget PyLatencyStage PyStageEffect
         PyTwoAxisCalibration PyTwoAxisSweep
         PyBenchAdvice PyBenchLog PyBenchSweep PyCalibration PyCalibrationCurve PyCalibrationResiduals PyFirmware

@@ -1,16 +1,25 @@
 //! A design file: parts, controls and targets.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
+use crate::axis::LatencyStage;
 use crate::error::Error;
-use crate::rig::control::{NamedAxis, NamedStick, Place, read_axis, read_stick};
+use crate::linkage::GimbalAxis;
+use crate::rig::bill::{self, Bill};
+use crate::rig::cause::{self, CommonCause};
+use crate::rig::control::{NamedAxis, NamedStick, Place, read_axis, read_stick, read_targets};
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::document::{Document, Section};
 use crate::rig::keys::AXIS;
+use crate::rig::latency;
+use crate::rig::numbers::{MetNumber, Numbers, Reached};
 use crate::rig::parts::{MagnetPart, Parts};
-use crate::rig::toleranced::KeyTolerance;
+use crate::rig::target::Target;
+use crate::rig::toleranced::{KeySlot, KeyTolerance};
+use crate::rig::variant;
 
 /// A whole design, checked: what its file says, put together as far as physics allows.
 ///
@@ -41,6 +50,17 @@ pub struct Design {
     tolerances: Vec<KeyTolerance>,
     broken_springs: Vec<BrokenSpring>,
     magnets: Vec<(String, MagnetPart)>,
+    causes: Vec<CommonCause>,
+    targets: Vec<(Target, f64)>,
+    stages: Vec<LatencyStage>,
+    variants: Vec<String>,
+    /// Which of them it is; none of the file itself.
+    variant: Option<String>,
+    bill: Bill,
+    met: BTreeMap<usize, MetNumber>,
+    axes_reached: Vec<Reached>,
+    /// Of both axes, and of the whole.
+    sticks_reached: Vec<([Reached; 2], Reached)>,
 }
 
 /// A spring that cannot be wound as the file says: its name, the line at which it begins, and why.
@@ -52,13 +72,15 @@ pub(super) type BrokenSpring = (String, usize, Error);
 struct DesignFile {
     name: String,
     text: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    variant: Option<String>,
 }
 
 impl TryFrom<DesignFile> for Design {
     type Error = DesignError;
 
     fn try_from(file: DesignFile) -> Result<Self, DesignError> {
-        Self::parse(&file.text, &file.name)
+        Self::read(&file.text, &file.name, file.variant.as_deref())
     }
 }
 
@@ -67,6 +89,7 @@ impl From<Design> for DesignFile {
         Self {
             name: design.file,
             text: design.text,
+            variant: design.variant,
         }
     }
 }
@@ -95,8 +118,32 @@ impl Design {
     /// # Errors
     /// As [`Design::load`].
     pub fn parse(text: &str, name: &str) -> Result<Self, DesignError> {
-        let document = Document::parse(name, text)?;
-        let root = document.root();
+        let design = Self::read(text, name, None)?;
+        // What a variant has otherwise is told as early as what the file itself has.
+        let mut mistakes = Mistakes::default();
+        for variant in &design.variants {
+            mistakes.note(design.variant(variant));
+        }
+        mistakes.done().map(|()| design)
+    }
+
+    /// The same file as one of its variants has it.
+    ///
+    /// # Errors
+    /// [`DesignError`] for a variant that the file does not have, with those that it has.
+    pub fn variant(&self, name: &str) -> Result<Self, DesignError> {
+        Self::read(&self.text, &self.file, Some(name))
+    }
+
+    /// The text as it was parsed.
+    pub(super) fn document(&self) -> Result<Document<'_>, DesignError> {
+        Document::of(&self.file, &self.text, self.variant.as_deref())
+    }
+
+    fn read(text: &str, name: &str, variant: Option<&str>) -> Result<Self, DesignError> {
+        let document = Document::of(name, text, variant)?;
+        let numbers = Numbers::default();
+        let root = document.root(&numbers);
         let mut mistakes = Mistakes::default();
         mistakes.note(root.check_keys());
         let title = root.text("title");
@@ -105,6 +152,7 @@ impl Design {
         let parts = Parts::read(&root, &mut mistakes);
         let (mut axes, mut sticks) = (Vec::new(), Vec::new());
         let (mut names, mut channels) = (Vec::new(), Vec::new());
+        let (mut axes_reached, mut sticks_reached) = (Vec::new(), Vec::new());
         for (kind, section) in mistakes.take(root.controls()) {
             let Some(section) = mistakes.note(section) else {
                 continue;
@@ -112,7 +160,10 @@ impl Design {
             mistakes.note(check_name(&section, &mut names));
             if kind == AXIS {
                 mistakes.note(check_channel(&section, &mut channels));
-                axes.extend(mistakes.note(read_axis(&section, &parts, &Place::Alone)));
+                let (axis, reached) =
+                    numbers.reaching(|| read_axis(&section, &parts, &Place::Alone));
+                axes.extend(mistakes.note(axis));
+                axes_reached.push(reached);
                 continue;
             }
             for axis in ["outer", "inner"] {
@@ -121,8 +172,18 @@ impl Design {
                     mistakes.note(check_channel(&section, &mut channels));
                 }
             }
-            sticks.extend(mistakes.note(read_stick(&section, &parts)));
+            let (stick, whole) = numbers.reaching(|| read_stick(&section, &parts));
+            if let Some((stick, own)) = mistakes.note(stick) {
+                sticks.push(stick);
+                sticks_reached.push((own, whole));
+            }
         }
+        let targets = mistakes.take(read_targets(&root, "targets"));
+        let bill = bill::read(&root, &names, &mut mistakes);
+        let stages = latency::read_all(&root, &mut mistakes);
+        let variants = variant::read_names(&root, &mut mistakes);
+        let met = numbers.met();
+        let causes = cause::read_all(&root, &met, &mut mistakes);
         mistakes.done()?;
         let springs = parts.springs.all();
         let broken_springs = springs.filter_map(|(name, part)| {
@@ -139,11 +200,26 @@ impl Design {
             magnets: magnets.collect(),
             file: name.to_owned(),
             text: text.to_owned(),
-            title,
+            title: match variant {
+                Some(variant) => format!("{title}: {variant}"),
+                None => title,
+            },
             currency,
             axes,
             sticks,
-            tolerances: document.tolerances(),
+            tolerances: met
+                .values()
+                .filter_map(|number| number.tolerance.clone())
+                .collect(),
+            causes,
+            targets,
+            stages,
+            variants,
+            variant: variant.map(ToOwned::to_owned),
+            bill,
+            met,
+            axes_reached,
+            sticks_reached,
         })
     }
 
@@ -193,10 +269,90 @@ impl Design {
         &self.broken_springs
     }
 
-    /// The tolerances that the file gives to its numbers, in its order. An evaluation takes the numbers themselves.
+    /// The tolerances that the file gives to its numbers, in its order. An evaluation takes the numbers themselves, a
+    /// study of yields draws them.
     #[must_use]
     pub fn tolerances(&self) -> &[KeyTolerance] {
         &self.tolerances
+    }
+
+    /// What moves several numbers together, in the order of the file.
+    #[must_use]
+    pub fn causes(&self) -> &[CommonCause] {
+        &self.causes
+    }
+
+    /// The numbers that can be set within a slot, in the order of the file.
+    pub fn slots(&self) -> impl Iterator<Item = &KeySlot> {
+        self.met.values().filter_map(|number| number.slot.as_ref())
+    }
+
+    /// What is asked of the whole rig, in the unit of each target.
+    #[must_use]
+    pub fn targets(&self) -> &[(Target, f64)] {
+        &self.targets
+    }
+
+    /// The current that the port may be asked for, A, if the file says so.
+    #[must_use]
+    pub fn supply_limit(&self) -> Option<f64> {
+        self.bill.limit
+    }
+
+    /// The stages between hand and screen that all controls share, in the order of the file.
+    #[must_use]
+    pub fn latency_stages(&self) -> &[LatencyStage] {
+        &self.stages
+    }
+
+    /// The variants that the file has, in its order, for [`Design::variant`].
+    #[must_use]
+    pub fn variants(&self) -> &[String] {
+        &self.variants
+    }
+
+    /// Which variant it is; none of the file itself.
+    #[must_use]
+    pub fn variant_name(&self) -> Option<&str> {
+        self.variant.as_deref()
+    }
+
+    /// All axes, those of the sticks last.
+    pub(super) fn every_axis(&self) -> impl Iterator<Item = &NamedAxis> {
+        let of_sticks = self
+            .sticks
+            .iter()
+            .flat_map(|stick| [GimbalAxis::Outer, GimbalAxis::Inner].map(|axis| stick.axis(axis)));
+        self.axes.iter().chain(of_sticks)
+    }
+
+    /// The stages of the latency of one of its axes; none without stages in the file, or of an axis that cannot be put
+    /// together.
+    pub(super) fn stages_of(&self, named: &NamedAxis) -> crate::Result<Vec<LatencyStage>> {
+        let Ok(axis) = named.axis() else {
+            return Ok(Vec::new());
+        };
+        let mut uses = named.uses().iter();
+        let converter = uses.find(|(section, _)| *section == "converter");
+        let conversion =
+            converter.and_then(|(section, name)| self.bill.part(section, name)?.conversion);
+        latency::of_axis(axis, &self.stages, conversion)
+    }
+
+    pub(super) fn bill(&self) -> &Bill {
+        &self.bill
+    }
+
+    pub(super) fn met(&self) -> &BTreeMap<usize, MetNumber> {
+        &self.met
+    }
+
+    pub(super) fn axes_reached(&self) -> &[Reached] {
+        &self.axes_reached
+    }
+
+    pub(super) fn sticks_reached(&self) -> &[([Reached; 2], Reached)] {
+        &self.sticks_reached
     }
 }
 

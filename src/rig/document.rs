@@ -4,7 +4,6 @@
 //! deserializer knows neither the value nor the range of the key that it stumbles on.
 
 use std::borrow::Cow;
-use std::cell::RefCell;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
@@ -15,7 +14,8 @@ use crate::error::Error;
 use crate::names;
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::keys::{AXIS, Allowed, KEYS, Key, Need, STICK, section_kind, subsections};
-use crate::rig::toleranced::{KeyTolerance, Toleranced};
+use crate::rig::numbers::{MetNumber, Numbers};
+use crate::rig::toleranced::{KeySlot, Toleranced, number_within, numbers_within};
 
 /// Most letters of the name of a control: what a table of several has room for.
 const MOST_LETTERS: usize = 60;
@@ -24,9 +24,7 @@ const MOST_LETTERS: usize = 60;
 pub(super) struct Document<'a> {
     file: &'a str,
     text: &'a str,
-    root: Spanned<DeTable<'a>>,
-    /// Of the numbers read so far that have one.
-    tolerances: RefCell<Vec<KeyTolerance>>,
+    pub(super) root: Spanned<DeTable<'a>>,
 }
 
 impl<'a> Document<'a> {
@@ -41,15 +39,22 @@ impl<'a> Document<'a> {
             mistakes.note::<()>(Err(syntax));
         }
         mistakes.done()?;
-        Ok(Self {
-            file,
-            text,
-            root,
-            tolerances: RefCell::default(),
-        })
+        Ok(Self { file, text, root })
     }
 
-    pub(super) fn root(&'a self) -> Section<'a> {
+    /// An error at a place in the text.
+    pub(super) fn error_at(&self, start: usize, key: String, problem: Problem) -> DesignError {
+        let (file, text) = (self.file, self.text);
+        Place { file, text }.error(start, key, problem)
+    }
+
+    /// An error about the file as a whole.
+    pub(super) fn of_whole(&self, problem: Problem) -> DesignError {
+        DesignError::of_file(self.file.to_owned(), problem)
+    }
+
+    /// The top of the file, to be read with these numbers.
+    pub(super) fn root<'s>(&'s self, numbers: &'s Numbers) -> Section<'s> {
         Section {
             place: Place {
                 file: self.file,
@@ -60,15 +65,9 @@ impl<'a> Document<'a> {
             kind: "",
             word: None,
             path: String::new(),
-            tolerances: &self.tolerances,
+            named: String::new(),
+            numbers,
         }
-    }
-
-    /// The tolerances of the numbers that were read, in the order of the file.
-    pub(super) fn tolerances(&self) -> Vec<KeyTolerance> {
-        let mut tolerances = self.tolerances.borrow().clone();
-        tolerances.sort_by_key(KeyTolerance::line);
-        tolerances
     }
 }
 
@@ -128,7 +127,9 @@ pub(super) struct Section<'a> {
     word: Option<String>,
     /// The section as the file writes it.
     path: String,
-    tolerances: &'a RefCell<Vec<KeyTolerance>>,
+    /// The same with the name of the control that it is: `axis.rudder`.
+    named: String,
+    numbers: &'a Numbers,
 }
 
 impl<'a> Section<'a> {
@@ -186,11 +187,7 @@ impl<'a> Section<'a> {
     }
 
     fn key_path(&self, name: &str) -> String {
-        if self.path.is_empty() {
-            name.to_owned()
-        } else {
-            format!("{}.{name}", self.path)
-        }
+        below(&self.path, name)
     }
 
     /// Its keys, of whichever kind.
@@ -207,6 +204,9 @@ impl<'a> Section<'a> {
 
     /// Refuses keys that the table of keys does not have.
     pub(super) fn check_keys(&self) -> Result<(), DesignError> {
+        if self.numbers.are_of_a_build() {
+            return Ok(());
+        }
         let mut mistakes = Mistakes::default();
         for (error, _) in self.unknown_keys() {
             mistakes.note::<()>(Err(error));
@@ -276,6 +276,7 @@ impl<'a> Section<'a> {
         value: &'a Spanned<DeValue<'a>>,
         kind: &'static str,
         path: String,
+        named: String,
     ) -> Result<Self, DesignError> {
         let DeValue::Table(table) = value.get_ref() else {
             return Err(self.not_allowed(value.span(), path, format!("a table [{kind}]")));
@@ -287,8 +288,14 @@ impl<'a> Section<'a> {
             kind,
             word: None,
             path,
-            tolerances: self.tolerances,
+            named,
+            numbers: self.numbers,
         })
+    }
+
+    /// The numbers that it is read with.
+    pub(super) fn numbers_met(&self) -> &'a Numbers {
+        self.numbers
     }
 
     /// The parts of a section, by name.
@@ -302,10 +309,34 @@ impl<'a> Section<'a> {
         };
         let part = |(name, value): (&Spanned<Cow<'a, str>>, &'a Spanned<DeValue<'a>>)| {
             let name = name.get_ref().to_string();
-            let section = self.subsection(value, kind, format!("{kind}.{name}"));
+            let path = format!("{kind}.{name}");
+            let section = self.subsection(value, kind, path.clone(), path);
             (name, section)
         };
         Ok(table.iter().map(part).collect())
+    }
+
+    /// The sections of a list, such as `[[part]]`, in the order of the file; none where there is no such list.
+    pub(super) fn list(
+        &self,
+        kind: &'static str,
+    ) -> Result<Vec<Result<Section<'a>, DesignError>>, DesignError> {
+        let Some(value) = self.table.get(kind) else {
+            return self.meant(kind).map_or(Ok(Vec::new()), Err);
+        };
+        let DeValue::Array(items) = value.get_ref() else {
+            let wanted = format!("one or more [[{kind}]]");
+            return Err(self.not_allowed(value.span(), kind.to_owned(), wanted));
+        };
+        if items.is_empty() {
+            let wanted = format!("one or more [[{kind}]]");
+            return Err(self.not_allowed(value.span(), kind.to_owned(), wanted));
+        }
+        let section = |(number, item): (usize, &'a Spanned<DeValue<'a>>)| {
+            let named = format!("{kind}.{}", name_in_list(item.get_ref(), number));
+            self.subsection(item, kind, kind.to_owned(), named)
+        };
+        Ok(items.iter().enumerate().map(section).collect())
     }
 
     /// Axes and sticks in the order of the file, at least one, each with its section in the table of keys.
@@ -313,26 +344,8 @@ impl<'a> Section<'a> {
         let mut controls = Vec::new();
         let mut mistakes = Mistakes::default();
         for kind in [AXIS, STICK] {
-            let wanted = || format!("one or more [[{kind}]]");
-            let Some(value) = self.table.get(kind) else {
-                let meant = self.meant(kind).map_or(Ok(()), Err);
-                mistakes.note(meant);
-                continue;
-            };
-            match value.get_ref() {
-                DeValue::Array(items) if !items.is_empty() => {
-                    controls.extend(items.iter().map(|item| {
-                        (
-                            kind.to_owned(),
-                            self.subsection(item, kind, kind.to_owned()),
-                        )
-                    }))
-                }
-                _ => {
-                    let error = self.not_allowed(value.span(), kind.to_owned(), wanted());
-                    mistakes.note::<()>(Err(error));
-                }
-            }
+            let sections = mistakes.take(self.list(kind)).into_iter();
+            controls.extend(sections.map(|section| (kind.to_owned(), section)));
         }
         mistakes.done()?;
         if controls.is_empty() {
@@ -349,7 +362,7 @@ impl<'a> Section<'a> {
     }
 
     /// A list of tables within it, empty if it has none: `name` in the file, `kind` in the table of keys.
-    pub(super) fn list(
+    pub(super) fn list_within(
         &self,
         name: &'static str,
         kind: &'static str,
@@ -361,7 +374,12 @@ impl<'a> Section<'a> {
         match value.get_ref() {
             DeValue::Array(items) if !items.is_empty() => items
                 .iter()
-                .map(|item| self.subsection(item, kind, path.clone()))
+                .enumerate()
+                .map(|(number, item)| {
+                    let named = below(&self.named, name);
+                    let named = format!("{named}.{}", name_in_list(item.get_ref(), number));
+                    self.subsection(item, kind, path.clone(), named)
+                })
                 .collect(),
             _ => Err(self.not_allowed(
                 value.span(),
@@ -384,8 +402,9 @@ impl<'a> Section<'a> {
         kind: &'static str,
     ) -> Result<Option<Section<'a>>, DesignError> {
         let value = self.table.get(name);
+        let named = || below(&self.named, name);
         value
-            .map(|value| self.subsection(value, kind, self.key_path(name)))
+            .map(|value| self.subsection(value, kind, self.key_path(name), named()))
             .transpose()
     }
 
@@ -453,66 +472,134 @@ impl<'a> Section<'a> {
     /// A number in the unit of its key: the one way on which each is read, with its tolerance or without.
     pub(super) fn number(&self, name: &str) -> Result<Option<f64>, DesignError> {
         let key = self.key(name);
-        let number = self.read(name, |value, allowed| match (value, allowed) {
-            (DeValue::Table(table), Allowed::Number(min, max)) if key.may_vary() => {
-                let part = |name: &str| table.get(name).map(Spanned::get_ref);
-                let number = |name: &str, min, max| number_within(part(name)?, min, max);
-                let word = match part("distribution") {
-                    None => None,
-                    Some(DeValue::String(word)) => Some(word.as_ref()),
-                    Some(_) => return None,
-                };
-                let value = number("value", min, max)?;
-                let plus_minus = number("plus_minus", 0.0, max - min)?;
-                let known = ["value", "plus_minus", "distribution"];
-                let all = table
-                    .iter()
-                    .all(|(name, _)| known.contains(&name.get_ref().as_ref()));
-                all.then_some(())?;
-                Toleranced::new(value, plus_minus, word)
-            }
-            (value, Allowed::Number(min, max)) => {
-                number_within(value, min, max).map(Toleranced::exact)
-            }
+        let number = self.read(name, |value, allowed| match allowed {
+            Allowed::Number(min, max) => Toleranced::read(value, [min, max], key.may_vary()),
             _ => None,
         })?;
-        if let Some(given) = number
-            && let Some(tolerance) = given.tolerance(&key, self.key_path(name), self.line_of(name))
-        {
-            let tolerance =
-                tolerance.map_err(|error| self.error_at(name, Problem::Refused(error)))?;
-            let mut all = self.tolerances.borrow_mut();
-            // A key may be looked at more than once.
-            if !all.contains(&tolerance) {
-                all.push(tolerance);
-            }
+        let Some(given) = number else {
+            return Ok(None);
+        };
+        if let Some(value) = self.table.get(name) {
+            self.meet(&key, name, value.span().start, None, given)?;
         }
-        Ok(number.map(|given| given.value))
+        Ok(Some(given.value))
     }
 
-    /// The line at which a key stands.
-    fn line_of(&self, name: &str) -> usize {
-        let start = self.table.get(name).map(|value| value.span().start);
-        self.place.line(start.unwrap_or(self.start))
+    /// Notes a number that may vary, one of several if it has a place among them.
+    fn meet(
+        &self,
+        key: &Key,
+        name: &str,
+        start: usize,
+        place: Option<usize>,
+        given: Toleranced,
+    ) -> Result<(), DesignError> {
+        if !key.may_vary() {
+            return Ok(());
+        }
+        if let Some(allowed) = given.outside(key) {
+            let value = given.value.to_string();
+            let problem = Problem::NotAllowed { value, allowed };
+            return Err(self.place.error(start, self.key_path(name), problem));
+        }
+        let input = below(&self.named, name);
+        let input = place.map_or(input.clone(), |place| below(&input, &place.to_string()));
+        let line = self.place.line(start);
+        let tolerance = given.tolerance(key, &self.key_path(name), &input, line);
+        let tolerance = tolerance.transpose().map_err(|error| {
+            self.place
+                .error(start, self.key_path(name), Problem::Refused(error))
+        })?;
+        self.numbers.meet(start, || MetNumber {
+            slot: given.slot.map(|ends| KeySlot {
+                input: input.clone(),
+                line,
+                unit: key.unit().to_owned(),
+                setting: given.value,
+                ends,
+            }),
+            name: input,
+            line,
+            key: *key,
+            value: key.in_si(given.value),
+            tolerance,
+        });
+        Ok(())
+    }
+
+    /// What stands in the place of a number, in SI, if that is what its key may hold.
+    fn drawn(&self, key: &Key, name: &str, start: usize) -> Result<Option<f64>, DesignError> {
+        let Some(drawn) = self.numbers.drawn(start) else {
+            return Ok(None);
+        };
+        if key.holds(drawn) {
+            return Ok(Some(drawn));
+        }
+        let problem = Problem::NotAllowed {
+            value: key.out_of_si(drawn).to_string(),
+            allowed: key.allowed_text(),
+        };
+        Err(self.place.error(start, self.key_path(name), problem))
     }
 
     /// A number in SI.
     pub(super) fn si(&self, name: &str) -> Result<Option<f64>, DesignError> {
         let key = self.key(name);
+        let start = self.table.get(name).map(|value| value.span().start);
+        if let Some(start) = start
+            && let Some(drawn) = self.drawn(&key, name, start)?
+        {
+            return Ok(Some(drawn));
+        }
         Ok(self.number(name)?.map(|value| key.in_si(value)))
     }
 
-    /// A list of `N` numbers in SI.
+    /// A list of `N` numbers in SI, each with its tolerance or without.
     pub(super) fn numbers<const N: usize>(
         &self,
         name: &str,
     ) -> Result<Option<[f64; N]>, DesignError> {
         let key = self.key(name);
-        let numbers = self.read(name, |value, allowed| match allowed {
-            Allowed::Numbers(_, min, max) => numbers_within(value, min, max),
-            _ => None,
+        let may_vary = key.may_vary();
+        let numbers = self.read(name, |value, allowed| {
+            let (DeValue::Array(items), Allowed::Numbers(_, min, max)) = (value, allowed) else {
+                return None;
+            };
+            let one = |item: &Spanned<DeValue<'a>>| {
+                let given = Toleranced::read(item.get_ref(), [min, max], may_vary)?;
+                Some((item.span().start, given))
+            };
+            let items: Vec<_> = items.iter().map(one).collect::<Option<_>>()?;
+            <[(usize, Toleranced); N]>::try_from(items).ok()
         })?;
-        Ok(numbers.map(|numbers: [f64; N]| numbers.map(|value| key.in_si(value))))
+        let Some(given) = numbers else {
+            return Ok(None);
+        };
+        let mut values = [0.0; N];
+        for (place, (value, (start, given))) in values.iter_mut().zip(given).enumerate() {
+            self.meet(&key, name, start, Some(place), given)?;
+            let drawn = self.drawn(&key, name, start)?;
+            *value = drawn.unwrap_or(key.in_si(given.value));
+        }
+        Ok(Some(values))
+    }
+
+    /// Numbers in SI, as many as the key allows.
+    pub(super) fn series(&self, name: &str) -> Result<Option<Vec<f64>>, DesignError> {
+        let key = self.key(name);
+        let numbers = self.read(name, |value, allowed| {
+            let (DeValue::Array(items), Allowed::Series(least, most, min, max)) = (value, allowed)
+            else {
+                return None;
+            };
+            let numbers = items
+                .iter()
+                .map(|item| number_within(item.get_ref(), min, max));
+            let numbers: Vec<f64> = numbers.collect::<Option<_>>()?;
+            (least..=most).contains(&numbers.len()).then_some(numbers)
+        })?;
+        let in_si = |numbers: Vec<f64>| numbers.into_iter().map(|value| key.in_si(value)).collect();
+        Ok(numbers.map(in_si))
     }
 
     /// Lists of `N` numbers in SI.
@@ -581,6 +668,14 @@ impl<'a> Section<'a> {
         })
     }
 
+    /// A table of changes, not empty, which is looked at elsewhere.
+    pub(super) fn changes(&self, name: &str) -> Result<Option<()>, DesignError> {
+        self.read(name, |value, _| match value {
+            DeValue::Table(table) => (!table.is_empty()).then_some(()),
+            _ => None,
+        })
+    }
+
     /// One of a few words.
     pub(super) fn word<T: std::str::FromStr>(&self, name: &str) -> Result<Option<T>, DesignError> {
         self.read(name, |value, _| match value {
@@ -595,29 +690,30 @@ impl<'a> Section<'a> {
     }
 }
 
-fn numbers_within<const N: usize>(value: &DeValue<'_>, min: f64, max: f64) -> Option<[f64; N]> {
-    let DeValue::Array(items) = value else {
-        return None;
-    };
-    let numbers = items
-        .iter()
-        .map(|item| number_within(item.get_ref(), min, max));
-    numbers.collect::<Option<Vec<f64>>>()?.try_into().ok()
+/// A name below a path, which may be empty.
+fn below(path: &str, name: &str) -> String {
+    if path.is_empty() {
+        name.to_owned()
+    } else {
+        format!("{path}.{name}")
+    }
 }
 
-fn number_within(value: &DeValue<'_>, min: f64, max: f64) -> Option<f64> {
-    let number = match value {
-        DeValue::Integer(n) => i64::from_str_radix(n.as_str(), n.radix()).ok()? as f64,
-        DeValue::Float(x) => x.as_str().parse().ok()?,
-        _ => return None,
+/// What a section of a list is called: by its name, or by its place where it has none.
+pub(super) fn name_in_list(item: &DeValue<'_>, number: usize) -> String {
+    let name = match item {
+        DeValue::Table(table) => table.get("name").map(Spanned::get_ref),
+        _ => None,
     };
-    // NaN and infinity, which TOML can write, are within no range.
-    (min..=max).contains(&number).then_some(number)
+    match name {
+        Some(DeValue::String(name)) => name.to_string(),
+        _ => number.to_string(),
+    }
 }
 
 /// The known key most like the given one: one that begins with it (a unit left out), or one with no more than a third
 /// of its letters to change.
-fn nearest(given: &str, known: &[&str]) -> Option<String> {
+pub(super) fn nearest(given: &str, known: &[&str]) -> Option<String> {
     if let Some(name) = known.iter().find(|name| name.starts_with(given)) {
         return Some((*name).to_owned());
     }

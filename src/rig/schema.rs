@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use crate::rig::keys::{
     Allowed, KEYS, Key, Need, SectionForm, SectionKind, Words, section_kind, subsections, within,
 };
-use crate::rig::toleranced::ToleranceShape;
+use crate::rig::tolerance_shape::ToleranceShape;
 
 /// Most letters of a name.
 const LETTERS: usize = 60;
@@ -166,6 +166,28 @@ fn of_kind(kind: &str, keys: &[&Key]) -> Value {
     schema
 }
 
+/// A number, or one with its tolerance or its slot.
+fn varied(min: f64, max: f64) -> Value {
+    let within = json!({"type": "number", "minimum": min, "maximum": max});
+    json!({
+        "anyOf": [
+            within,
+            {
+                "type": "object",
+                "properties": {
+                    "value": within,
+                    "plus_minus": {"type": "number", "minimum": 0.0, "maximum": max - min},
+                    "distribution": {"enum": ToleranceShape::ALL},
+                    "slot": {"type": "array", "minItems": 2, "maxItems": 2, "items": within},
+                },
+                "required": ["value"],
+                "anyOf": [{"required": ["plus_minus"]}, {"required": ["slot"]}],
+                "additionalProperties": false,
+            },
+        ],
+    })
+}
+
 /// What a key may hold.
 fn value(key: &Key) -> Value {
     let text = json!({"type": "string", "pattern": "\\S"});
@@ -178,24 +200,19 @@ fn value(key: &Key) -> Value {
     let mut schema = match key.allowed {
         Allowed::Text | Allowed::Part(_) | Allowed::Entry(_) => text,
         Allowed::Name => json!({"type": "string", "pattern": "\\S", "maxLength": LETTERS}),
-        Allowed::Number(min, max) if key.may_vary() => json!({
-            "anyOf": [
-                {"type": "number", "minimum": min, "maximum": max},
-                {
-                    "type": "object",
-                    "properties": {
-                        "value": {"type": "number", "minimum": min, "maximum": max},
-                        "plus_minus": {"type": "number", "minimum": 0.0, "maximum": max - min},
-                        "distribution": {"enum": ToleranceShape::ALL},
-                    },
-                    "required": ["value", "plus_minus"],
-                    "additionalProperties": false,
-                },
-            ],
-        }),
+        Allowed::Number(min, max) if key.may_vary() => varied(min, max),
         Allowed::Number(min, max) => json!({"type": "number", "minimum": min, "maximum": max}),
         Allowed::Whole(min, max) => json!({"type": "integer", "minimum": min, "maximum": max}),
+        Allowed::Numbers(count, min, max) if key.may_vary() => json!({
+            "type": "array", "minItems": count, "maxItems": count, "items": varied(min, max),
+        }),
         Allowed::Numbers(count, min, max) => list(count, min, max),
+        Allowed::Series(least, most, min, max) => json!({
+            "type": "array", "minItems": least, "maxItems": most,
+            "items": {"type": "number", "minimum": min, "maximum": max},
+        }),
+        Allowed::Names => json!({"type": "array", "minItems": 1, "items": text}),
+        Allowed::Changes => json!({"type": "object", "minProperties": 1}),
         Allowed::Rows(count, least, most, min, max) => json!({
             "type": "array", "minItems": least, "maxItems": most, "items": list(count, min, max),
         }),

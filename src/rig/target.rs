@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::{AxisCrosstalk, AxisFigures, ErrorBudget, ErrorCause};
 use crate::error::choices;
-use crate::units::{DEG, MM, MT};
+use crate::units::{DEG, MM, MS, MT};
 
 /// Which way a target points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -32,6 +32,10 @@ pub(super) struct Answers<'a> {
     /// Greatest error behind the correction by both readings, rad.
     pub(super) corrected: Option<f64>,
     pub(super) price: Option<f64>,
+    /// Time that 95 % keep, s.
+    pub(super) latency: Option<f64>,
+    /// Share of the builds that meet every other target, after a study of them.
+    pub(super) yielded: Option<f64>,
     pub(super) mechanics: Mechanics,
 }
 
@@ -219,6 +223,12 @@ targets! {
         "nonlinearity_max_deg", "bend left by calibration", "deg", AtMost, 0.0..=180.0,
         "greatest departure of the position told from the control's, by what the calibration leaves of the bend"
     } => |a| Some(a.budget?.of(ErrorCause::Nonlinearity).angle / DEG);
+    /// Departure by the constants of the design itself, degrees.
+    Uncalibrated {
+        "uncalibrated_error_max_deg", "error before calibration", "deg", AtMost, 0.0..=180.0,
+        "greatest departure of the position told by the constants of the design itself: of a build what it errs by \
+         until its builder calibrates it, of the design the bend left by calibration"
+    } => |a| Some(a.budget?.of(ErrorCause::Nonlinearity).angle / DEG);
     /// All errors, root sum square, degrees.
     Error {
         "error_max_deg", "root sum square error", "deg", AtMost, 0.0..=180.0,
@@ -253,7 +263,7 @@ targets! {
     /// What the parts cost.
     Price {
         "price_max", "price", "", AtMost, 0.0..=1e9,
-        "what the parts of the axis cost; needs price"
+        "what the parts cost; needs prices"
     } => |a| a.price;
     /// Change of the reading over the travel of the other axis of a stick, percent of its span.
     Crosstalk {
@@ -331,18 +341,43 @@ targets! {
         "obstacle_clearance_min_mm", "clearance of the stick", "mm", AtLeast, 0.0..=10_000.0,
         "least distance of stick and grip from all that stands around them, over the whole gate; needs an obstacle"
     } => |_| None;
+    /// Time from hand to screen, ms.
+    Latency {
+        "latency_max_ms", "latency", "ms", AtMost, 0.0..=5000.0,
+        "time from hand to screen that is kept in 95 of 100 cases; needs [[latency]]"
+    } => |a| a.latency.map(|time| time / MS);
+    /// Builds that meet every other target, percent.
+    Yield {
+        "yield_min_percent", "yield", "%", AtLeast, 0.0..=100.0,
+        "builds that meet every other target but those of springs, feel, drive and obstacles; needs a study of builds"
+    } => |a| a.yielded.map(|share| 100.0 * share);
+    /// Current drawn from the port, mA.
+    Current {
+        "current_max_mA", "supply current", "mA", AtMost, 0.0..=100_000.0,
+        "current that sensors, converters and parts draw together; needs current_mA"
+    } => |_| None;
 }
 
 impl Target {
-    /// Whether a section of a design file may set it: `axis.targets`, `stick.AXIS.targets` or `stick.targets`.
-    pub(super) fn is_asked_in(self, section: &str) -> bool {
-        let of_springs = matches!(self, Self::SpringLife | Self::SpringSafety);
-        let of_drive = matches!(self, Self::LockMargin | Self::Swivel | Self::RodForce);
-        match section {
-            "stick.targets" => self == Self::ObstacleClearance || of_springs,
-            "stick.AXIS.targets" => self != Self::ObstacleClearance && !of_springs && !of_drive,
-            _ => self != Self::ObstacleClearance && !self.is_of_stick(),
-        }
+    /// Whether a study of builds looks at it: not at springs, feel, drives and obstacles, nor at the yield itself.
+    #[must_use]
+    pub fn is_studied(self) -> bool {
+        !matches!(
+            self,
+            Self::Yield
+                | Self::EndForceMin
+                | Self::EndForceMax
+                | Self::BreakoutMin
+                | Self::BreakoutMax
+                | Self::Centering
+                | Self::CenteringCounts
+                | Self::SpringLife
+                | Self::SpringSafety
+                | Self::LockMargin
+                | Self::Swivel
+                | Self::RodForce
+                | Self::ObstacleClearance
+        )
     }
 
     /// The figure of a stick as a whole that answers it, in its unit: of its clearance (m) and of the least safety of
@@ -367,6 +402,27 @@ impl Target {
             self,
             Self::Crosstalk | Self::CrosstalkCounts | Self::Corrected
         )
+    }
+}
+
+impl Target {
+    /// Whether the whole rig can be asked for it, in `[targets]`.
+    #[must_use]
+    pub fn is_of_rig(self) -> bool {
+        matches!(self, Self::Price | Self::Yield | Self::Current)
+    }
+
+    /// Whether it may be set in a section of the table of keys.
+    pub(super) fn is_in(self, section: &str) -> bool {
+        let of_springs = matches!(self, Self::SpringLife | Self::SpringSafety);
+        let of_drive = matches!(self, Self::LockMargin | Self::Swivel | Self::RodForce);
+        match section {
+            "targets" => self.is_of_rig(),
+            "stick.targets" => self == Self::ObstacleClearance || of_springs,
+            _ if matches!(self, Self::Current | Self::ObstacleClearance) => false,
+            "stick.AXIS.targets" => !of_springs && !of_drive,
+            _ => !self.is_of_stick(),
+        }
     }
 }
 

@@ -16,6 +16,8 @@ const CLOSE: f64 = 0.1;
 pub enum VerdictState {
     /// The figure is on the right side.
     Met,
+    /// Only a study of builds tells, and there was none.
+    NotStudied,
     /// It is on the wrong side by no more than a tenth of what was wanted.
     Close,
     /// It is farther off, or has no value.
@@ -24,6 +26,7 @@ pub enum VerdictState {
 
 choices!(VerdictState, "verdict", {
     Met => "met",
+    NotStudied => "not studied",
     Close => "close",
     Missed => "missed",
 });
@@ -100,13 +103,14 @@ impl Verdict {
         }
     }
 
-    /// With the figure that answers it.
+    /// Of a figure in the unit of its target.
     pub(super) fn of(target: Target, wanted: f64, got: Option<f64>) -> Self {
         let margin = got.map(|got| match target.sense() {
             TargetSense::AtLeast => got - wanted,
             TargetSense::AtMost => wanted - got,
         });
         let state = match margin {
+            None if target == Target::Yield => VerdictState::NotStudied,
             Some(margin) if margin >= 0.0 => VerdictState::Met,
             Some(margin) if margin >= -CLOSE * wanted => VerdictState::Close,
             _ => VerdictState::Missed,

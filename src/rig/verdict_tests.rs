@@ -36,6 +36,8 @@ fn answers(figures: &AxisFigures) -> Answers<'_> {
         corrected: None,
         price: None,
         mechanics: Mechanics::default(),
+        latency: None,
+        yielded: None,
     }
 }
 

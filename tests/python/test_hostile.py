@@ -15,7 +15,7 @@ import numpy as np
 import yokewright as yw
 from public_names import MODULES, PUBLIC
 from rig_samples import evaluated_mechanics
-from tolerance_samples import studies
+from tolerance_samples import rigs, studies
 from yokewright import deg, mm
 
 STUBS = [Path(module.__file__).with_suffix(".pyi") for module in MODULES] + [Path(yw.__file__).with_name("_core.pyi")]
@@ -201,6 +201,7 @@ def beginnings():
         *(two.crosstalk(5), two.correction("linear", 5), *carried),
         *(yw.axis.error_budget(axis), yw.axis.compare({"pitch": axis})),
         *slow(),
+        *rigs(),
         *studies(near, near.axis(**parts | {"sensor": linear})),
         yw.axis.YieldStudy(
             yw.axis.ControlDesign(near, **parts | {"sensor": linear}), [yw.axis.Tolerance("gap", 0.1 * mm)], builds=50

@@ -13,7 +13,7 @@ import yokewright as yw
 from public_names import PUBLIC
 from rig_samples import evaluated_mechanics
 from test_hostile import Callers, slow, stubbed
-from tolerance_samples import studies
+from tolerance_samples import rigs, studies
 from yokewright import mm
 
 # Not values. An observer belongs to the thread in whose `with` block it stands, a study goes on, a callable may be any
@@ -114,6 +114,7 @@ def others() -> list[Any]:
         yw.magnet.WorkingPoint(yw.magnet.Grade.named("N42"), 0.3, celsius=60.0),
         just_outside(),
         *slow(),
+        *rigs(),
         *studies(axis.arrangement, axis.axis),
     ]
 

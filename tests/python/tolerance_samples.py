@@ -27,3 +27,35 @@ def studies(layout: Any, axis: Any) -> list[Any]:
         yw.axis.study_what_if(design, tolerances, **asked),
         yw.axis.allocate_tolerances(design, tolerances, wanted=0.01, **asked),
     ]
+
+
+RIG = """
+title = "lever"
+[sensor.pot]
+kind = "potentiometer"
+supply_V = 3.3
+travel_deg = { value = 300.0, plus_minus = 10.0, slot = [250.0, 350.0] }
+price = 1.1
+current_mA = 0.3
+[converter.board]
+bits = 12
+reference_V = 3.3
+[[axis]]
+name = "flaps"
+throw_deg = [-35.0, 35.0]
+sensor = "pot"
+converter = "board"
+[axis.targets]
+range_used_min_percent = 23.2
+[supply]
+limit_mA = 100.0
+"""
+
+
+def rigs() -> list[Any]:
+    """What is told of a whole rig: its builds, its cost, its supply, its slots."""
+    design = yw.rig.Design.parse(RIG)
+    found = design.study_yields(50, importance_rows=256)
+    evaluation = design.evaluate(11, yields=found)
+    cost = evaluation.cost
+    return [found, found.controls[0], cost, cost.items[0], cost.shares[0], evaluation.supply, *design.evaluate_slots()]

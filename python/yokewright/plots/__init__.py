@@ -10,6 +10,7 @@ from .ball_rod import plot_ball_rod, plot_pedal_motion, plot_pedals, plot_swivel
 from .bench import plot_calibration, plot_correlation, plot_points_worth
 from .budget import plot_comparison, plot_error_budget
 from .compression import plot_endurance, plot_spring_stress
+from .cost import plot_cost
 from .feel import plot_force_travel, plot_release
 from .field_map import plot_field_map
 from .latency import plot_devices, plot_latency, plot_latency_stages
@@ -31,6 +32,7 @@ __all__ = [
     "plot_clearance",
     "plot_comparison",
     "plot_correlation",
+    "plot_cost",
     "plot_crosstalk",
     "plot_curve",
     "plot_departure",

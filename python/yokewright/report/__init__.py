@@ -13,11 +13,14 @@ from ..errors import InvalidValueError
 from ._assembly import assembly_section, wiring_section
 from ._axis import axis_section
 from ._compare import comparison_section
+from ._cost import cost_section
+from ._latency import latency_section
 from ._handling import handling_section
 from ._pieces import items
 from ._stick import stick_section
 from ._style import STYLE
 from ._terms import terms
+from ._yield import slot_section, yield_section
 
 __all__ = ["report_html", "write_report"]
 
@@ -40,15 +43,20 @@ def write_report(evaluation: Evaluation, path: str | PathLike[str]) -> Path:
 def report_html(evaluation: Evaluation) -> str:
     """Return the report of an evaluated design as the text of an HTML page."""
     title = escape(evaluation.title)
+    state = evaluation.state.replace(" ", "-")
     document = Document(evaluation.design)
     controls = [axis_section(number, axis, evaluation.currency) for number, axis in enumerate(evaluation.axes, start=1)]
     controls += [stick_section(number, stick) for number, stick in enumerate(evaluation.sticks, start=1)]
     rest = [
         (name, place, section)
         for name, place, section in (
+            ("Builds of strangers", "yields", yield_section(evaluation)),
+            ("Adjustable positions", "slots", slot_section(evaluation)),
+            ("From hand to screen", "latency", latency_section(evaluation)),
             ("Side by side", "comparison", comparison_section(evaluation)),
             ("Figures for assembly", "assembly", assembly_section(evaluation, document)),
             ("Magnets to handle", "magnets", handling_section(evaluation)),
+            ("Bill of materials", "cost", cost_section(evaluation)),
             ("Wiring", "wiring", wiring_section(evaluation, document)),
             ("What the words mean", "terms", terms()),
         )
@@ -57,7 +65,7 @@ def report_html(evaluation: Evaluation) -> str:
     body = [
         "<a class='skip' href='#controls'>Skip to the first control</a>",
         f"<header><p class='kind'>Evaluation of a control design</p><h1>{title}</h1>",
-        f"<p class='verdict {evaluation.state}'>{escape(in_words(evaluation))}</p></header>",
+        f"<p class='verdict {state}'>{escape(in_words(evaluation))}</p></header>",
         _contents(evaluation, [(name, place) for name, place, _ in rest]),
         _broken(evaluation),
         _cautions(),

@@ -139,7 +139,7 @@ impl From<Error> for Unbuilt {
 
 impl Builds {
     /// Of columns of inputs, all as long as there are builds; with room for so many figures.
-    pub(super) fn new(inputs: Vec<Vec<f64>>, count: usize, figures: usize) -> Self {
+    pub(crate) fn new(inputs: Vec<Vec<f64>>, count: usize, figures: usize) -> Self {
         Self {
             inputs,
             figures: vec![vec![f64::NAN; count]; figures],
@@ -212,11 +212,11 @@ impl Builds {
         Ok(())
     }
 
-    pub(super) fn figures(&self) -> &[Vec<f64>] {
+    pub(crate) fn figures(&self) -> &[Vec<f64>] {
         &self.figures
     }
 
-    pub(super) fn failures(&self) -> &BTreeMap<usize, BuildFailure> {
+    pub(crate) fn failures(&self) -> &BTreeMap<usize, BuildFailure> {
         &self.failures
     }
 }

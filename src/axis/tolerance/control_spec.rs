@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::budget::CalibrationMethod;
 use crate::axis::{AnyArrangement, Measure, Moving};
-use crate::hall::{Converter, Sensor};
+use crate::hall::{Averaging, Converter, LowPass, Sensor};
 use crate::linkage::AnyTransmission;
 
 /// The parts of a [`ControlDesign`](crate::axis::ControlDesign); see [`ControlDesignSpec::new`].
@@ -19,6 +19,12 @@ pub struct ControlDesignSpec {
     pub sensor: Sensor,
     /// The converter behind it; none of a sensor whose output is a code.
     pub converter: Option<Converter>,
+    /// Low-pass before the converter, if there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filter: Option<LowPass>,
+    /// Averaging of the codes, if there is any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub averaging: Option<Averaging>,
     /// What turns.
     pub moving: Moving,
     /// What turns the pivot at the sensor when the control is moved.
@@ -53,6 +59,8 @@ impl ControlDesignSpec {
             throw,
             sensor: sensor.into(),
             converter: converter.into(),
+            filter: None,
+            averaging: None,
             moving: Moving::Magnets,
             drive: AnyTransmission::Identity,
             remanence_drift: 0.0,

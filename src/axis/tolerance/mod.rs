@@ -10,10 +10,12 @@ mod design_for;
 mod distribution;
 mod draws;
 mod importance;
+mod interval;
 mod lanes;
 mod part;
 mod plan;
 mod result;
+mod shared;
 mod spread;
 mod stored_tree;
 mod study;
@@ -24,6 +26,7 @@ mod what_if;
 pub use allocation::{ToleranceAllocation, allocate_tolerances};
 pub use buildable::{BuildFailure, Buildable, Builds, FigureName, FormulaDesign, PreparedDesign};
 pub use control_design::ControlDesign;
+pub(crate) use control_design::DesignTable;
 pub use control_figure::ControlFigure;
 pub use control_spec::ControlDesignSpec;
 pub use demand::YieldDemand;
@@ -36,8 +39,10 @@ pub use importance::{
     FigureImportance, Importance, ImportanceDemand, ToleranceImportance, VarianceShare,
     study_importance,
 };
+pub use interval::YieldInterval;
 pub use part::PartDesign;
-pub use result::{BuildRecord, FailureCount, TargetYield, Yield, YieldInterval};
+pub use result::{BuildRecord, FailureCount, TargetYield, Yield};
+pub(crate) use shared::{SharedDesign, SharedYield, study_shared};
 pub use spread::FigureSpread;
 pub use study::{YieldProgress, YieldStudy, study_yield};
 pub use target::YieldTarget;

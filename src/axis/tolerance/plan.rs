@@ -37,6 +37,8 @@ pub(super) struct Plan<'a> {
     pub(super) figures: Vec<FigureName>,
     inputs: Vec<Input>,
     draws: Draws,
+    /// From which stream of numbers each tolerance is drawn.
+    streams: Vec<usize>,
     assembly: Box<dyn PreparedDesign + 'a>,
 }
 
@@ -52,6 +54,33 @@ impl<'a> Plan<'a> {
         (seed, sampling): (u64, Sampling),
         builds: u64,
         matrices: usize,
+    ) -> Result<Self> {
+        let draws = |count| Draws::new(seed, sampling, count, builds, matrices);
+        Self::of_draws(
+            design,
+            tolerances,
+            varied,
+            draws,
+            (0..tolerances.len()).collect(),
+        )
+    }
+
+    /// Of numbers that several designs share, each tolerance from the stream of its number among theirs.
+    pub(super) fn drawn_from(
+        design: &'a dyn Buildable,
+        tolerances: &[Tolerance],
+        draws: Draws,
+        streams: Vec<usize>,
+    ) -> Result<Self> {
+        Self::of_draws(design, tolerances, &[], |_| Ok(draws), streams)
+    }
+
+    fn of_draws(
+        design: &'a dyn Buildable,
+        tolerances: &[Tolerance],
+        varied: &[String],
+        draws: impl FnOnce(usize) -> Result<Draws>,
+        streams: Vec<usize>,
     ) -> Result<Self> {
         counted(
             "tolerances of a study",
@@ -96,7 +125,8 @@ impl<'a> Plan<'a> {
             assembly: design.assembly(&input_names)?,
             tolerances: tolerances.to_vec(),
             figures: design.figures(),
-            draws: Draws::new(seed, sampling, tolerances.len(), builds, matrices)?,
+            draws: draws(tolerances.len())?,
+            streams,
             input_names,
             inputs,
         })
@@ -123,7 +153,8 @@ impl<'a> Plan<'a> {
             .enumerate()
             .map(|(number, tolerance)| {
                 let mut values = vec![0.0; count];
-                self.draws.fill(from(number), number, first, &mut values);
+                let stream = self.streams[number];
+                self.draws.fill(from(number), stream, first, &mut values);
                 tolerance.distribution().quantiles(&mut values);
                 values
             });

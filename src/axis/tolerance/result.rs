@@ -6,20 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::tolerance::buildable::BuildFailure;
 use crate::axis::tolerance::demand::YieldDemand;
+use crate::axis::tolerance::interval::YieldInterval;
 use crate::axis::tolerance::spread::FigureSpread;
 use crate::axis::tolerance::target::YieldTarget;
-
-/// Between which shares the true yield lies, at a confidence.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[non_exhaustive]
-pub struct YieldInterval {
-    /// Lower end, 0 to 1.
-    pub low: f64,
-    /// Upper end, 0 to 1.
-    pub high: f64,
-    /// The confidence, 0.95 as a rule.
-    pub confidence: f64,
-}
 
 /// The yield of one target.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -5,15 +5,11 @@ use std::sync::Mutex;
 
 use crate::axis::tolerance::buildable::{Buildable, Builds};
 use crate::axis::tolerance::demand::YieldDemand;
-use crate::axis::tolerance::draws::Sampling;
+use crate::axis::tolerance::interval::YieldInterval;
 use crate::axis::tolerance::plan::{BATCH, Judge, Plan};
-use crate::axis::tolerance::result::{
-    BuildRecord, FailureCount, TargetYield, Yield, YieldInterval,
-};
+use crate::axis::tolerance::result::{BuildRecord, FailureCount, TargetYield, Yield};
 use crate::axis::tolerance::spread::{Cells, EXACT, FigureSpread, Moments, Places};
 use crate::error::{Error, Result, counted};
-use crate::numeric::binomial::clopper_pearson;
-use crate::numeric::student;
 use crate::parallel;
 
 /// Builds the design as often as demanded.
@@ -79,6 +75,11 @@ impl<'a> YieldStudy<'a> {
         demand.check()?;
         let drawn = (demand.seed, demand.sampling);
         let plan = Plan::new(design, &demand.tolerances, &[], drawn, demand.builds, 1)?;
+        Self::of_plan(plan, demand)
+    }
+
+    /// Of tolerances that are resolved, and a demand that is checked.
+    pub(super) fn of_plan(plan: Plan<'a>, demand: &YieldDemand) -> Result<Self> {
         Ok(Self {
             judge: Judge::new(&demand.targets, &plan.figures)?,
             nominal: plan.nominal()?,
@@ -148,16 +149,7 @@ impl<'a> YieldStudy<'a> {
             return Ok(());
         }
         let rest = self.rest.take();
-        if self.cells.is_none() {
-            // The first batch of the study says where the values lie, also where less than it is wanted yet.
-            let first = BATCH.min(self.demand.builds) as usize;
-            let batch = self.plan.build(0, first, |_| 0)?;
-            let ends = batch
-                .figures()
-                .iter()
-                .map(|values| Moments::of(values).ends);
-            self.cells = Some(ends.map(Cells::about).collect());
-        }
+        self.find_cells()?;
         let from = self.sum.builds / BATCH;
         let whole = builds / BATCH;
         let batches = from as usize..whole as usize;
@@ -198,6 +190,34 @@ impl<'a> YieldStudy<'a> {
         }
     }
 
+    /// The first batch of the study says where the values lie, also where less than it is wanted yet. Cells are for
+    /// more builds than are kept.
+    pub(super) fn find_cells(&mut self) -> Result<()> {
+        if self.cells.is_none() && self.demand.builds > EXACT {
+            let first = BATCH.min(self.demand.builds) as usize;
+            let batch = self.plan.build(0, first, |_| 0)?;
+            let ends = batch
+                .figures()
+                .iter()
+                .map(|values| Moments::of(values).ends);
+            self.cells = Some(ends.map(Cells::about).collect());
+        }
+        Ok(())
+    }
+
+    /// What builds in a row come to, and whether each of them meets all targets.
+    pub(super) fn summed(&self, first: u64, count: usize) -> Result<(Sum, Vec<bool>)> {
+        let builds = self.plan.build(first, count, |_| 0)?;
+        let misses = self.judge.misses(&builds).into_iter();
+        let passes = misses.map(|miss| miss <= 0.0).collect();
+        Ok((Sum::of(&builds, first, self), passes))
+    }
+
+    /// Adds the builds that follow.
+    pub(super) fn add(&mut self, sum: Sum) {
+        self.sum.add(sum, self.demand.keep);
+    }
+
     /// The builds behind the whole batches, up to so many.
     fn rest_of(&self, builds: u64) -> Result<Option<Sum>> {
         match builds - self.sum.builds {
@@ -223,7 +243,7 @@ impl<'a> YieldStudy<'a> {
         let done = usize::try_from(sum.builds).unwrap_or(usize::MAX);
         counted("builds that are done", done, [1, usize::MAX])?;
         let interval = |passed: u64, by_replicate: &[[u64; 2]]| {
-            self.interval(passed, sum.builds, by_replicate)
+            YieldInterval::of(&self.demand, [passed, sum.builds], by_replicate)
         };
         let failed_as_drawn = !self.nominal.failures().is_empty();
         let spreads = self.plan.figures.iter().enumerate().map(|(at, figure)| {
@@ -290,37 +310,6 @@ impl<'a> YieldStudy<'a> {
         })
     }
 
-    /// Exact of builds at random; of quasi-random ones by their replicates.
-    fn interval(&self, passed: u64, builds: u64, by_replicate: &[[u64; 2]]) -> YieldInterval {
-        let confidence = self.demand.confidence;
-        let share = passed as f64 / builds as f64;
-        let whole: Vec<f64> = by_replicate
-            .iter()
-            .map(|[n, passed]| *passed as f64 / *n as f64)
-            .collect();
-        let [low, high] = match self.demand.sampling {
-            Sampling::Random => clopper_pearson(passed, builds, confidence),
-            Sampling::Sobol { replicates } if whole.len() < replicates.max(2) => [0.0, 1.0],
-            Sampling::Sobol { .. } => {
-                let n = whole.len() as f64;
-                let mean = whole.iter().sum::<f64>() / n;
-                let squares: f64 = whole.iter().map(|x| (x - mean) * (x - mean)).sum();
-                let error = (squares / (n - 1.0) / n).sqrt();
-                let factor = student::critical(1.0 - confidence, n - 1.0);
-                [
-                    (mean - factor * error).max(0.0),
-                    (mean + factor * error).min(1.0),
-                ]
-            }
-        };
-        // The share lies within, whatever the rounding.
-        YieldInterval {
-            low: low.min(share),
-            high: high.max(share),
-            confidence,
-        }
-    }
-
     /// The values that the tolerances take in the builds from `first` on, a column for each tolerance, up to 1,000,000.
     ///
     /// # Errors
@@ -371,7 +360,7 @@ fn record(builds: &Builds, first: u64, at: usize, miss: f64) -> BuildRecord {
 
 /// What a number of builds in a row come to.
 #[derive(Debug, Clone)]
-struct Sum {
+pub(super) struct Sum {
     builds: u64,
     moments: Vec<Moments>,
     kept: Vec<Vec<f64>>,

@@ -233,7 +233,7 @@ attributes! {
 /// 'display scan'
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "LatencyBudget")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyLatencyBudget(LatencyBudget);
+pub(in crate::python) struct PyLatencyBudget(pub(in crate::python) LatencyBudget);
 
 attributes! {
     impl PyLatencyBudget {

@@ -602,7 +602,7 @@ fn targets_of(targets: Many<PyYieldTarget>) -> Vec<YieldTarget> {
     targets.into_vec().into_iter().map(|one| one.0).collect()
 }
 
-fn sampling_of(replicates: Option<Count>) -> Sampling {
+pub(in crate::python) fn sampling_of(replicates: Option<Count>) -> Sampling {
     replicates.map_or(Sampling::Random, |count| Sampling::Sobol {
         replicates: count.0,
     })
@@ -773,7 +773,7 @@ impl PyBuildRecord {
 /// one of the binomial distribution (Clopper and Pearson), of quasi-random ones Student's of their replicates.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Yield")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyYield(Yield);
+pub(in crate::python) struct PyYield(pub(in crate::python) Yield);
 
 attributes! {
     impl PyYield {
@@ -1059,7 +1059,7 @@ attributes! {
 /// What matters: the Sobol' indices of every figure, and of whether a build meets every target.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "Importance")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyImportance(Importance);
+pub(in crate::python) struct PyImportance(pub(in crate::python) Importance);
 
 attributes! {
     impl PyImportance {

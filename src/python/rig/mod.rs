@@ -13,16 +13,25 @@ use pyo3::prelude::*;
 use crate::python::axis::arrangement::PyArrangement;
 use crate::python::axis::budget::{PyComparison, PyErrorBudget};
 use crate::python::axis::control::{PyAxis, PyAxisFigures, PySweep};
+use crate::python::axis::latency::PyLatencyBudget;
 use crate::python::axis::stick::{PyCorrection, PyCrosstalk, PyTwoAxis};
-use crate::python::gate::convert::Count;
+use crate::python::axis::tolerance::sampling_of;
+use crate::python::gate::convert::{Count, Times};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::value::Parts;
+use crate::python::rig::builds::{PyRigYield, PySlotEvaluation};
+use crate::python::rig::costs::{PyCost, PySupply};
 use crate::python::rig::feel::PyFeelEvaluation;
 use crate::python::rig::magnets::PyHandling;
 use crate::python::rig::mechanics::{PyGateEvaluation, PyLinkageEvaluation};
 use crate::python::rig::verdict::PyVerdict;
-use crate::rig::{self, AxisEvaluation, BrokenControl, Design, Evaluation, StickEvaluation};
+use crate::rig::{
+    self, AxisEvaluation, BrokenControl, Design, Evaluation, RigYieldDemand, StickEvaluation,
+};
+
+pub(in crate::python) mod builds;
+pub(in crate::python) mod costs;
 
 /// A JSON Schema (draft 2020-12) of design files, as text: by it editors complete and check one as it is written.
 ///
@@ -76,14 +85,58 @@ impl PyDesign {
         self.0.currency()
     }
 
-    /// Sweeps every axis at this many angles and holds the figures against the targets.
-    #[pyo3(signature = (points = Count(1001)), text_signature = "($self, points=1001)")]
-    fn evaluate(slf: &Bound<'_, Self>, points: Count) -> PyResult<PyEvaluation> {
+    /// The variants that the file has, in its order.
+    #[getter]
+    fn variants(&self) -> Vec<String> {
+        self.0.variants().to_vec()
+    }
+
+    /// Which of them it is; None of the file itself.
+    #[getter]
+    fn variant_name(&self) -> Option<&str> {
+        self.0.variant_name()
+    }
+
+    /// The same file as one of its variants has it; raises DesignFileError for one that there is not.
+    fn variant(&self, name: &str) -> PyResult<Self> {
+        Ok(Self(self.0.variant(name)?))
+    }
+
+    /// The numbers that have a tolerance: (name as in the file, line, distribution in a word).
+    #[getter]
+    fn tolerances(&self) -> Vec<(String, usize, String)> {
+        let all = self.0.tolerances().iter();
+        all.map(|one| (one.input().to_owned(), one.line(), one.shape().to_string()))
+            .collect()
+    }
+
+    /// What moves several numbers together: (name, line, numbers).
+    #[getter]
+    fn causes(&self) -> Vec<(String, usize, Vec<String>)> {
+        let all = self.0.causes().iter();
+        all.map(|one| (one.name().to_owned(), one.line(), one.moves().to_vec()))
+            .collect()
+    }
+
+    /// Sweeps every axis at this many angles and holds the figures against the targets; with a study of its builds also
+    /// the yields.
+    #[pyo3(signature = (points = Count(1001), *, yields = None),
+           text_signature = "($self, points=1001, *, yields=None)")]
+    fn evaluate(
+        slf: &Bound<'_, Self>,
+        points: Count,
+        yields: Option<Py<PyRigYield>>,
+    ) -> PyResult<PyEvaluation> {
         let (design, points) = (&slf.get().0, points.0);
+        let evaluation = long(slf.py(), || design.evaluate(points))??;
         Ok(PyEvaluation {
-            evaluation: long(slf.py(), || design.evaluate(points))??,
+            evaluation: match &yields {
+                Some(yields) => evaluation.with_yields(&yields.get().0)?,
+                None => evaluation,
+            },
             design: slf.clone().unbind(),
             points,
+            yields,
         })
     }
 
@@ -91,6 +144,48 @@ impl PyDesign {
     /// have to bear. Forces of magnets in contact may take some milliseconds.
     fn handling(&self, py: Python<'_>) -> PyResult<PyHandling> {
         Ok(PyHandling(long(py, || self.0.handling())??))
+    }
+
+    /// Builds the rig as strangers do, by the tolerances of its file, and counts those that work: each control by itself
+    /// and all of them together.
+    ///
+    /// builds: how many; seed: the same gives the same builds. replicates: with a number (4 to 256) the builds are
+    /// scrambled Sobol' points in so many replicates, which tell the error. confidence: of the intervals. keep: how many
+    /// of the worst builds of each control are kept. importance_rows: with a number, 256 or more, what decides is studied
+    /// too, by so many rows. route: "side by side" or "read anew" holds all to one way of computing them; both give the
+    /// same.
+    #[pyo3(signature = (builds = Times(10_000), *, seed = Times(1), replicates = None, confidence = 0.95,
+                        keep = Count(20), importance_rows = None, route = None),
+           text_signature = "($self, builds=10000, *, seed=1, replicates=None, confidence=0.95, keep=20, \
+                             importance_rows=None, route=None)")]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
+    fn study_yields(
+        &self,
+        py: Python<'_>,
+        builds: Times,
+        seed: Times,
+        replicates: Option<Count>,
+        confidence: f64,
+        keep: Count,
+        importance_rows: Option<Times>,
+        route: Option<&str>,
+    ) -> PyResult<PyRigYield> {
+        let demand = RigYieldDemand {
+            builds: builds.0 as u64,
+            seed: seed.0 as u64,
+            sampling: sampling_of(replicates),
+            confidence,
+            keep: keep.0,
+            importance_rows: importance_rows.map(|rows| rows.0 as u64),
+            route: route.map(str::parse).transpose()?,
+        };
+        Ok(PyRigYield(long(py, || self.0.study_yields(&demand))??))
+    }
+
+    /// What each slot does to each control that its number reaches, at both of its ends.
+    fn evaluate_slots(&self, py: Python<'_>) -> PyResult<Vec<PySlotEvaluation>> {
+        let slots = long(py, || self.0.evaluate_slots())??;
+        Ok(slots.into_iter().map(PySlotEvaluation).collect())
     }
 
     fn __repr__(&self) -> String {
@@ -102,12 +197,26 @@ impl PyDesign {
         )
     }
 
-    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, (String, String))> {
+    /// With which variant of a text, for pickle.
+    #[staticmethod]
+    fn _restore(text: &str, name: &str, variant: Option<&str>) -> PyResult<Self> {
+        let design = Design::parse(text, name)?;
+        Ok(Self(match variant {
+            Some(variant) => design.variant(variant)?,
+            None => design,
+        }))
+    }
+
+    fn __reduce__(slf: Bound<'_, Self>) -> PyResult<(Bound<'_, PyAny>, Restored)> {
         let this = &slf.get().0;
-        let file = (this.text().to_owned(), this.file().to_owned());
-        Ok((slf.getattr("parse")?, file))
+        let variant = this.variant_name().map(ToOwned::to_owned);
+        let file = (this.text().to_owned(), this.file().to_owned(), variant);
+        Ok((slf.getattr("_restore")?, file))
     }
 }
+
+/// Text, name and variant of a design.
+type Restored = (String, String, Option<String>);
 
 /// An evaluated design. str() gives the verdict as a person reads it.
 #[pyclass(frozen, module = "yokewright.rig", name = "Evaluation")]
@@ -116,6 +225,7 @@ pub(in crate::python) struct PyEvaluation {
     /// What made it, to make it again when unpickled.
     design: Py<PyDesign>,
     points: usize,
+    yields: Option<Py<PyRigYield>>,
 }
 
 #[pymethods]
@@ -170,8 +280,39 @@ impl PyEvaluation {
         table.cloned().map(PyComparison)
     }
 
-    /// The worst of all verdicts: "met", "close" or "missed"; "missed" if a control cannot be evaluated, else "met" if
-    /// there are no targets.
+    /// The bill of materials, and where the money goes.
+    #[getter]
+    fn cost(&self) -> PyCost {
+        PyCost(self.evaluation.cost().clone())
+    }
+
+    /// The current that the rig draws; None if its file tells no current.
+    #[getter]
+    fn supply(&self) -> Option<PySupply> {
+        self.evaluation.supply().cloned().map(PySupply)
+    }
+
+    /// The study of builds that it was evaluated with; None without one.
+    #[getter]
+    fn yields(&self, py: Python<'_>) -> Option<Py<PyRigYield>> {
+        self.yields.as_ref().map(|yields| yields.clone_ref(py))
+    }
+
+    /// The targets of the whole rig, each with a verdict; the limit of the supply is one.
+    #[getter]
+    fn verdicts(&self) -> Vec<PyVerdict> {
+        let all = self.evaluation.verdicts().iter();
+        all.cloned().map(PyVerdict).collect()
+    }
+
+    /// What a builder should know of the whole rig whatever the targets are.
+    #[getter]
+    fn notes(&self) -> Vec<String> {
+        self.evaluation.notes().to_vec()
+    }
+
+    /// The worst of all verdicts: "met", "not studied" (a yield that only a study of builds tells), "close" or "missed";
+    /// "missed" if a control cannot be evaluated, else "met" if there are no targets.
     #[getter]
     fn state(&self) -> String {
         self.evaluation.state().to_string()
@@ -194,10 +335,26 @@ impl PyEvaluation {
         )
     }
 
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (usize,))> {
-        Ok((self.design.bind(py).getattr("evaluate")?, (self.points,)))
+    /// As evaluated with a study of builds or without, for pickle.
+    #[staticmethod]
+    fn _restore(
+        design: &Bound<'_, PyDesign>,
+        points: usize,
+        yields: Option<Py<PyRigYield>>,
+    ) -> PyResult<Self> {
+        PyDesign::evaluate(design, Count(points), yields)
+    }
+
+    fn __reduce__<'py>(slf: &Bound<'py, Self>) -> PyResult<(Bound<'py, PyAny>, Evaluated)> {
+        let (this, py) = (slf.get(), slf.py());
+        let yields = this.yields.as_ref().map(|yields| yields.clone_ref(py));
+        let made_of = (this.design.clone_ref(py), this.points, yields);
+        Ok((slf.getattr("_restore")?, made_of))
     }
 }
+
+/// What an evaluation was made of.
+type Evaluated = (Py<PyDesign>, usize, Option<Py<PyRigYield>>);
 
 /// One of several things that an evaluated value holds, which is kept alive with it and pickled as its place there.
 struct Part<O, T> {
@@ -355,22 +512,24 @@ impl PyAxisEvaluation {
         self.0.part.error_budget().cloned().map(PyErrorBudget)
     }
 
-    /// What its parts cost; None if the file does not say.
+    /// What goes to it of the cost of the rig; None if nothing that it uses has a price.
     #[getter]
     fn price(&self) -> Option<f64> {
         self.0.part.price()
     }
 
+    /// How slow it is, from hand to screen: the stages that follow from its own chain, then those that all controls
+    /// share. None of a file without stages.
+    #[getter]
+    fn latency(&self) -> Option<PyLatencyBudget> {
+        self.0.part.latency().cloned().map(PyLatencyBudget)
+    }
+
     /// Its targets, each with a verdict.
     #[getter]
     fn verdicts(&self) -> Vec<PyVerdict> {
-        self.0
-            .part
-            .verdicts()
-            .iter()
-            .cloned()
-            .map(PyVerdict)
-            .collect()
+        let all = self.0.part.verdicts().iter();
+        all.cloned().map(PyVerdict).collect()
     }
 
     /// What its drive does; None where the control sits on the pivot with the sensor.

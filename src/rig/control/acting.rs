@@ -84,7 +84,10 @@ impl Acting<'_> {
         ];
         for (name, kind) in kinds {
             let kind = kind[usize::from(self.on_stick)];
-            for section in reading.note(feel.list(name, kind)).unwrap_or_default() {
+            for section in reading
+                .note(feel.list_within(name, kind))
+                .unwrap_or_default()
+            {
                 let read = match name {
                     "spring" => self.spring(&section, parts),
                     "weight" => self.weight(&section),

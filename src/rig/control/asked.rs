@@ -15,7 +15,7 @@ pub(in crate::rig) struct AskedBudget {
 }
 
 /// The targets of an axis, each in its own unit, in the order of the table of targets.
-pub(super) fn read_targets(
+pub(in crate::rig) fn read_targets(
     axis: &Section<'_>,
     kind: &'static str,
 ) -> Result<Vec<(Target, f64)>, DesignError> {
@@ -25,7 +25,7 @@ pub(super) fn read_targets(
     let mut reading = Reading::new(&section);
     let mut targets = Vec::new();
     for target in Target::ALL {
-        if target.is_asked_in(kind) {
+        if target.is_in(kind) {
             let wanted = reading.note(section.number(target.key())).flatten();
             targets.extend(wanted.map(|wanted| (target, wanted)));
         }

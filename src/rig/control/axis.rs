@@ -31,6 +31,8 @@ pub struct NamedAxis {
     feel: Option<NamedFeel>,
     foot_force: Option<f64>,
     magnets: Vec<String>,
+    moving: Moving,
+    uses: Vec<(&'static str, String)>,
 }
 
 impl NamedAxis {
@@ -103,6 +105,16 @@ impl NamedAxis {
 
     pub(in crate::rig) fn asked_budget(&self) -> &AskedBudget {
         &self.budget
+    }
+
+    /// What turns when it is moved.
+    pub(in crate::rig) fn moving(&self) -> Moving {
+        self.moving
+    }
+
+    /// The parts that it is made of, by section and name, each as often as it is there.
+    pub(in crate::rig) fn uses(&self) -> &[(&'static str, String)] {
+        &self.uses
     }
 }
 
@@ -237,7 +249,29 @@ pub(in crate::rig) fn read(
         feel,
         foot_force,
         magnets,
+        moving,
+        uses: uses(section, kind),
     })
+}
+
+/// The parts that an axis names, of a pair without a second magnet the first one twice.
+fn uses(section: &Section<'_>, kind: Option<ArrangementKind>) -> Vec<(&'static str, String)> {
+    let twin = kind == Some(ArrangementKind::Pair) && !section.has("second_magnet");
+    let named = [
+        ("magnet", "magnet", if twin { 2 } else { 1 }),
+        ("second_magnet", "magnet", 1),
+        ("plate", "plate", 1),
+        ("sensor", "sensor", 1),
+        ("filter", "filter", 1),
+        ("converter", "converter", 1),
+        ("drive", "linkage", 1),
+    ];
+    let named = named.into_iter().filter(|(key, ..)| section.has(key));
+    let uses = named.filter_map(|(key, part, times)| {
+        let name = section.text(key).ok().flatten()?;
+        Some(std::iter::repeat_n((part, name), times))
+    });
+    uses.flatten().collect()
 }
 
 /// Refuses a sensor with a voltage for output that has no converter, and one with a code that has anything behind it.

@@ -8,6 +8,7 @@ mod feel;
 mod stick;
 
 pub(super) use acting::FittedSpring;
+pub(super) use asked::read_targets;
 pub use axis::NamedAxis;
 pub(super) use axis::{Place, read as read_axis};
 pub use feel::NamedFeel;

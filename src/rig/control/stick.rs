@@ -17,6 +17,7 @@ use crate::rig::control::feel::{NamedFeel, read_of_stick as read_feel};
 use crate::rig::design_error::Read;
 use crate::rig::document::Section;
 use crate::rig::keys::GateKind;
+use crate::rig::numbers::Reached;
 use crate::rig::parts::{Parts, read_obstacle};
 use crate::rig::reading::{Reading, kind_of};
 use crate::rig::target::Target;
@@ -122,7 +123,11 @@ struct Standing {
     place: Isometry3<f64>,
 }
 
-pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedStick> {
+/// A stick, and what reaches each of its axes.
+pub(in crate::rig) fn read(
+    section: &Section<'_>,
+    parts: &Parts,
+) -> Read<(NamedStick, [Reached; 2])> {
     let gate = kind_of(section, "gate", GateKind::Square)?;
     let section = &section.of_kind(gate);
     let mut reading = Reading::new(section);
@@ -149,10 +154,15 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
     };
     let grip = corners.last().copied().unwrap_or_else(Point3::origin);
     let mut axis = |name: &'static str, which: GimbalAxis, pivot: &Option<Pivot>| {
-        let read = section
-            .required_table(name, AXIS)
-            .and_then(|section| read_axis_of(&section, parts, which, pivot.as_ref(), grip));
-        reading.note(read)
+        let read = section.numbers_met().reaching(|| {
+            section
+                .required_table(name, AXIS)
+                .and_then(|section| read_axis_of(&section, parts, which, pivot.as_ref(), grip))
+        });
+        let (read, reached) = read;
+        let (mut axis, standing) = reading.note(read)?;
+        axis.reached = reached;
+        Some((axis, standing))
     };
     let outer_axis = axis("outer", GimbalAxis::Outer, &outer);
     let inner_axis = axis("inner", GimbalAxis::Inner, &inner);
@@ -160,7 +170,7 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
         ["diameter_mm", "grip_diameter_mm"].map(|key| 0.5 * reading.number_or(key, 0.0));
     let mut obstacles = Vec::new();
     for section in reading
-        .note(section.list("obstacle", "stick.obstacle"))
+        .note(section.list_within("obstacle", "stick.obstacle"))
         .unwrap_or_default()
     {
         obstacles.extend(reading.note(read_obstacle(&section)));
@@ -204,7 +214,7 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
             (&inner_axis.named, &inner_stands),
         ],
     );
-    Ok(NamedStick {
+    let stick = NamedStick {
         name,
         line: section.line(),
         axes: [outer_axis.named, inner_axis.named],
@@ -215,13 +225,15 @@ pub(in crate::rig) fn read(section: &Section<'_>, parts: &Parts) -> Read<NamedSt
         obstacles,
         targets: targets.unwrap_or_default(),
         feel: feel.flatten(),
-    })
+    };
+    Ok((stick, [outer_axis.reached, inner_axis.reached]))
 }
 
 /// An axis and its throw, which one that cannot be put together has lost.
 struct OneAxis {
     named: NamedAxis,
     throw: [f64; 2],
+    reached: Reached,
 }
 
 fn read_pivot(
@@ -297,7 +309,12 @@ fn read_axis_of(
         sensor_on: carriers.1.ok_or_else(|| missing("sensor_on"))?,
         place: place.ok_or_else(|| missing("arm_direction"))?,
     };
-    Ok((OneAxis { named, throw }, standing))
+    let axis = OneAxis {
+        named,
+        throw,
+        reached: Reached::default(),
+    };
+    Ok((axis, standing))
 }
 
 /// What turns past what when an axis turns; nothing where neither does.

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::{
     AnyArrangement, Axis, AxisFigures, ComparedAxis, Comparison, ErrorBudget, ErrorBudgetSpec,
-    Sweep, compare,
+    LatencyBudget, Sweep, compare,
 };
 use crate::error::{Error, echo};
 use crate::rig::control::NamedAxis;
@@ -16,7 +16,7 @@ use crate::rig::evaluation::stick::StickOf;
 use crate::rig::notes::{measures, notes};
 use crate::rig::target::{Answers, Mechanics};
 use crate::rig::verdict::Verdict;
-use crate::units::DEG;
+use crate::units::{DEG, MS};
 
 /// One evaluated axis.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -32,8 +32,15 @@ pub struct AxisEvaluation {
     price: Option<f64>,
     linkage: Option<LinkageEvaluation>,
     feel: Option<FeelEvaluation>,
+    latency: Option<LatencyBudget>,
     verdicts: Vec<Verdict>,
     notes: Vec<String>,
+}
+
+/// What a control has of the rig as a whole.
+pub(super) struct OfRig {
+    pub(super) price: Option<f64>,
+    pub(super) latency: Option<LatencyBudget>,
 }
 
 impl AxisEvaluation {
@@ -42,6 +49,7 @@ impl AxisEvaluation {
         named: &NamedAxis,
         stick: Option<&StickOf<'_>>,
         mut feel: Option<FeelEvaluation>,
+        of_rig: OfRig,
         points: usize,
     ) -> crate::Result<(Self, Option<Comparison>)> {
         let axis = named.axis().map_err(Clone::clone)?;
@@ -55,7 +63,7 @@ impl AxisEvaluation {
             ..asked.spec.clone()
         };
         let compared = ComparedAxis {
-            price: named.price(),
+            price: of_rig.price,
             crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
             ..ComparedAxis::new(named.name(), axis.clone())
         };
@@ -85,8 +93,13 @@ impl AxisEvaluation {
             budget: error_budget.as_ref(),
             crosstalk,
             corrected: stick.and_then(StickOf::corrected),
-            price: named.price(),
             mechanics: mechanics(along, feel.as_ref(), linkage.as_ref()),
+            price: of_rig.price,
+            latency: of_rig
+                .latency
+                .as_ref()
+                .map(|budget| budget.percentiles()[2]),
+            yielded: None,
         };
         let verdict = |&(target, wanted)| Verdict::new(target, wanted, &answers);
         let verdicts = named.targets().iter().map(verdict).collect();
@@ -100,9 +113,10 @@ impl AxisEvaluation {
             sweep,
             figures,
             error_budget,
-            price: named.price(),
             linkage,
             feel,
+            price: of_rig.price,
+            latency: of_rig.latency,
         };
         Ok((evaluation, compared))
     }
@@ -150,7 +164,7 @@ impl AxisEvaluation {
         self.error_budget.as_ref()
     }
 
-    /// What its parts cost, if the file says so.
+    /// What goes to it of the cost of the rig, if anything that it uses has a price.
     #[must_use]
     pub fn price(&self) -> Option<f64> {
         self.price
@@ -167,6 +181,17 @@ impl AxisEvaluation {
     #[must_use]
     pub fn feel(&self) -> Option<&FeelEvaluation> {
         self.feel.as_ref()
+    }
+
+    /// How slow it is, from hand to screen: the stages that follow from its own chain, then those that all controls
+    /// share. None of a file without stages.
+    #[must_use]
+    pub fn latency(&self) -> Option<&LatencyBudget> {
+        self.latency.as_ref()
+    }
+
+    pub(super) fn verdicts_mut(&mut self) -> &mut [Verdict] {
+        &mut self.verdicts
     }
 
     /// Its targets, each with a verdict.
@@ -217,6 +242,15 @@ impl fmt::Display for AxisEvaluation {
         }
         if self.verdicts.is_empty() {
             writeln!(f, "  no targets set")?;
+        }
+        if let Some(latency) = &self.latency {
+            let [p5, p50, p95] = latency.percentiles().map(|time| time / MS);
+            writeln!(
+                f,
+                "  from hand to screen {:.1} ms on the average; 5 % within {p5:.1}, half within {p50:.1}, 95 % within \
+                 {p95:.1} ms",
+                latency.mean() / MS
+            )?;
         }
         for note in &self.notes {
             writeln!(f, "  note: {note}")?;

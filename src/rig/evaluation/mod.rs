@@ -7,19 +7,25 @@ mod linkage;
 mod magnets;
 mod spring;
 mod stick;
+mod yields;
 
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::axis::Comparison;
+use crate::axis::{Comparison, LatencyBudget};
 use crate::error::{Error, echo, printable};
 use crate::linkage::GimbalAxis;
 use crate::rig::control::{NamedAxis, NamedFeel, NamedStick};
+use crate::rig::cost::Cost;
 use crate::rig::design::Design;
 use crate::rig::design_error::{DesignError, Problem};
 use crate::rig::evaluation::stick::StickOf;
+use crate::rig::supply::Supply;
+use crate::rig::target::Target;
 use crate::rig::verdict::{Verdict, VerdictState};
+
+use axis::OfRig;
 
 pub use axis::AxisEvaluation;
 pub use feel::{FeelAlong, FeelEvaluation};
@@ -39,6 +45,10 @@ pub struct Evaluation {
     sticks: Vec<StickEvaluation>,
     broken: Vec<BrokenControl>,
     comparison: Option<Comparison>,
+    cost: Cost,
+    supply: Option<Supply>,
+    verdicts: Vec<Verdict>,
+    notes: Vec<String>,
 }
 
 /// An axis, a stick, the feel of one or a spring that cannot be evaluated, and why.
@@ -92,15 +102,18 @@ impl Design {
 }
 
 /// What an evaluation has come to so far.
-#[derive(Default)]
-struct SoFar {
+struct SoFar<'d> {
+    design: &'d Design,
+    cost: Cost,
+    /// Those of controls that are alike are computed once.
+    latencies: Vec<LatencyBudget>,
     /// With the line of each and its row of the comparison.
     axes: Vec<(usize, AxisEvaluation, Option<Comparison>)>,
     sticks: Vec<StickEvaluation>,
     broken: Vec<BrokenControl>,
 }
 
-impl SoFar {
+impl SoFar<'_> {
     /// The value, or nothing where its control is broken.
     ///
     /// # Errors
@@ -146,11 +159,29 @@ impl SoFar {
         // Of an axis that cannot be put together one reason is enough.
         let acting = named.feel().filter(|_| named.axis().is_ok());
         let feel = self.feel(acting, named.name(), &[named.name()])?;
-        let made = AxisEvaluation::new(named, stick, feel, points);
+        let of_rig = OfRig {
+            price: self.cost.of_control(named.name()),
+            latency: self.latency(named)?,
+        };
+        let made = AxisEvaluation::new(named, stick, feel, of_rig, points);
         if let Some((axis, compared)) = self.note(named.name(), named.line(), made)? {
             self.axes.push((named.line(), axis, compared));
         }
         Ok(())
+    }
+
+    fn latency(&mut self, named: &NamedAxis) -> crate::Result<Option<LatencyBudget>> {
+        let stages = self.design.stages_of(named)?;
+        let known = self.latencies.iter();
+        if let Some(known) = known.clone().find(|budget| budget.stages() == stages) {
+            return Ok(Some(known.clone()));
+        }
+        if stages.is_empty() {
+            return Ok(None);
+        }
+        let budget = LatencyBudget::new(stages)?;
+        self.latencies.push(budget.clone());
+        Ok(Some(budget))
     }
 
     fn stick(&mut self, named: &NamedStick, points: usize) -> crate::Result<()> {
@@ -190,7 +221,14 @@ impl Evaluation {
     /// # Errors
     /// What is not the fault of a control.
     fn new(design: &Design, points: usize) -> crate::Result<Self> {
-        let mut so_far = SoFar::default();
+        let mut so_far = SoFar {
+            design,
+            cost: Cost::of(design),
+            latencies: Vec::new(),
+            axes: Vec::new(),
+            sticks: Vec::new(),
+            broken: Vec::new(),
+        };
         for named in design.axes() {
             so_far.axis(named, None, points)?;
         }
@@ -202,12 +240,16 @@ impl Evaluation {
             so_far.note(&format!("spring {name}"), *line, broken)?;
         }
         let SoFar {
+            cost,
             mut axes,
             sticks,
             mut broken,
+            ..
         } = so_far;
         axes.sort_by_key(|(line, ..)| *line);
         broken.sort_by_key(|control| control.line);
+        let supply = Supply::of(design);
+        let (verdicts, notes) = of_rig(design, &cost, supply.as_ref());
         let tables: Vec<Comparison> = axes
             .iter_mut()
             .filter_map(|(_, _, compared)| compared.take())
@@ -220,6 +262,10 @@ impl Evaluation {
             broken,
             // None of no controls, or of more than a table has room for.
             comparison: Comparison::joined(tables).ok(),
+            cost,
+            supply,
+            verdicts,
+            notes,
         })
     }
 
@@ -260,18 +306,43 @@ impl Evaluation {
         self.comparison.as_ref()
     }
 
+    /// The bill of materials, and where the money goes.
+    #[must_use]
+    pub fn cost(&self) -> &Cost {
+        &self.cost
+    }
+
+    /// The current that the rig draws; none if its file tells no current.
+    #[must_use]
+    pub fn supply(&self) -> Option<&Supply> {
+        self.supply.as_ref()
+    }
+
+    /// The targets of the whole rig, each with a verdict; the limit of the supply is one.
+    #[must_use]
+    pub fn verdicts(&self) -> &[Verdict] {
+        &self.verdicts
+    }
+
+    /// What a builder should know of the whole rig whatever the targets are.
+    #[must_use]
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+
+    /// Every verdict, those of the rig last.
+    fn all_verdicts(&self) -> impl Iterator<Item = &Verdict> {
+        let of_axes = self.axes.iter().flat_map(AxisEvaluation::verdicts);
+        of_axes.chain(&self.verdicts)
+    }
+
     /// The worst of all verdicts; missed if a control cannot be evaluated, else met if there are no targets.
     #[must_use]
     pub fn state(&self) -> VerdictState {
         if !self.broken.is_empty() {
             return VerdictState::Missed;
         }
-        let states = self
-            .axes
-            .iter()
-            .flat_map(AxisEvaluation::verdicts)
-            .chain(self.sticks.iter().flat_map(StickEvaluation::verdicts))
-            .map(Verdict::state);
+        let states = self.all_verdicts().map(Verdict::state);
         states.max().unwrap_or(VerdictState::Met)
     }
 
@@ -290,9 +361,7 @@ impl fmt::Display for Evaluation {
     /// The verdict as a person reads it.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let count = |state| {
-            let of_axes = self.axes.iter().flat_map(AxisEvaluation::verdicts);
-            let of_sticks = self.sticks.iter().flat_map(StickEvaluation::verdicts);
-            let verdicts = of_axes.chain(of_sticks);
+            let verdicts = self.all_verdicts();
             verdicts.filter(|verdict| verdict.state() == state).count()
         };
         let (met, close, missed) = (
@@ -300,15 +369,19 @@ impl fmt::Display for Evaluation {
             count(VerdictState::Close),
             count(VerdictState::Missed),
         );
-        let total = met + close + missed;
+        let not_studied = count(VerdictState::NotStudied);
+        let total = met + close + missed + not_studied;
         writeln!(f, "{}", printable(&self.title))?;
         write!(
             f,
             "{met} of {total} targets met, {close} close, {missed} missed"
         )?;
+        if not_studied > 0 {
+            write!(f, ", {not_studied} not studied")?;
+        }
         let of_axes = self.axes.iter().map(AxisEvaluation::count_of_notes);
         let of_sticks = self.sticks.iter().map(StickEvaluation::count_of_notes);
-        let notes: usize = of_axes.chain(of_sticks).sum();
+        let notes = of_axes.chain(of_sticks).sum::<usize>() + self.notes.len();
         if notes > 0 {
             write!(f, "; {}", counted(notes, "note", "notes"))?;
         }
@@ -327,8 +400,64 @@ impl fmt::Display for Evaluation {
         for stick in &self.sticks {
             write!(f, "\n{stick}")?;
         }
+        if self.verdicts.is_empty() && self.supply.is_none() && !self.cost.is_told() {
+            return Ok(());
+        }
+        writeln!(f, "\nthe whole rig:")?;
+        for verdict in &self.verdicts {
+            writeln!(f, "  {verdict}")?;
+        }
+        if self.cost.is_told() {
+            let currency = self.currency.as_deref().unwrap_or_default();
+            writeln!(
+                f,
+                "  costs {:.2} {}",
+                self.cost.total(),
+                printable(currency)
+            )?;
+        }
+        if let Some(supply) = &self.supply {
+            writeln!(f, "  draws {:.1} mA", 1e3 * supply.current())?;
+        }
+        for note in &self.notes {
+            writeln!(f, "  note: {note}")?;
+        }
         Ok(())
     }
+}
+
+/// Verdicts on the whole rig, and what to say of it.
+fn of_rig(design: &Design, cost: &Cost, supply: Option<&Supply>) -> (Vec<Verdict>, Vec<String>) {
+    let current = supply.map(|supply| 1e3 * supply.current());
+    let limit = design
+        .supply_limit()
+        .map(|limit| (Target::Current, 1e3 * limit));
+    let targets = design.targets().iter().copied().chain(limit);
+    let verdicts = targets.map(|(target, wanted)| {
+        let got = match target {
+            Target::Price => cost.is_told().then(|| cost.total()),
+            Target::Current => current,
+            _ => None,
+        };
+        Verdict::of(target, wanted, got)
+    });
+    let mut notes = Vec::new();
+    if let (Some(current), Some((_, limit))) = (current, limit)
+        && current > limit
+    {
+        notes.push(format!(
+            "the parts draw {current:.1} mA, but the port may be asked for {limit:.1} mA only: it may switch off, or be \
+             damaged"
+        ));
+    }
+    let unpriced = cost.unpriced().count();
+    if cost.is_told() && unpriced > 0 {
+        let parts = counted(unpriced, "line", "lines");
+        notes.push(format!(
+            "{parts} of the bill of materials without a price: the rig costs more than is told"
+        ));
+    }
+    (verdicts.collect(), notes)
 }
 
 fn counted(count: usize, one: &str, several: &str) -> String {

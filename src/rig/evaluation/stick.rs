@@ -4,18 +4,15 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::axis::{AxisCrosstalk, Correction, CorrectionTerms, Crosstalk, TwoAxis};
+use crate::axis::{AxisCrosstalk, Correction, Crosstalk, TwoAxis};
 use crate::error::{Error, echo};
 use crate::linkage::GimbalAxis;
 use crate::rig::control::NamedStick;
 use crate::rig::evaluation::feel::{FeelAlong, FeelEvaluation};
 use crate::rig::evaluation::gate::GateEvaluation;
+use crate::rig::gate::{GATE_POINTS, corrected, correction};
 use crate::rig::target::Target;
 use crate::rig::verdict::Verdict;
-
-/// Positions along each axis of a gate at which crosstalk and correction are looked at. Between them extremes are
-/// followed.
-const GATE_POINTS: usize = 21;
 
 /// One evaluated stick: what its two axes do to each other.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -38,7 +35,7 @@ impl StickEvaluation {
         let two_axis = named.two_axis().map_err(Clone::clone)?;
         let crosstalk = two_axis.crosstalk(GATE_POINTS)?;
         let mut notes = Vec::new();
-        let correction = match two_axis.correction(CorrectionTerms::Bilinear, GATE_POINTS) {
+        let correction = match correction(two_axis) {
             Ok(correction) => Some(correction),
             Err(Error::Stopped) => return Err(Error::Stopped),
             Err(error) => {
@@ -212,10 +209,6 @@ impl StickOf<'_> {
     }
 
     pub(super) fn corrected(&self) -> Option<f64> {
-        let worst = self.evaluated?.correction.as_ref()?.after.worst;
-        Some(match self.axis {
-            GimbalAxis::Outer => worst[0],
-            GimbalAxis::Inner => worst[1],
-        })
+        Some(corrected(self.evaluated?.correction.as_ref()?, self.axis))
     }
 }

@@ -20,6 +20,12 @@ pub enum Allowed {
     Numbers(usize, f64, f64),
     /// Lists of so many numbers each, at least and at most so many lists, each number from the fourth to the fifth.
     Rows(usize, usize, usize, f64, f64),
+    /// Numbers, at least and at most so many, each from the third to the fourth.
+    Series(usize, usize, f64, f64),
+    /// A list of names or of places in the file.
+    Names,
+    /// A table of values by their places in the file.
+    Changes,
     /// Yes or no.
     Flag,
     /// One of a few words.
@@ -80,15 +86,33 @@ impl Key {
         section_kind(self.section).by
     }
 
-    /// Whether its number may have a tolerance: whether it is a dimension or a property of a part, and nothing that is
-    /// asked of one.
+    /// Whether its number, or each of its several, may have a tolerance: whether it is a dimension or a property of a
+    /// part, and nothing that is asked of one.
     #[must_use]
     pub fn may_vary(&self) -> bool {
-        let asked = ["targets", "error_budget"];
-        // What is asked of a part, and no property of it.
-        let asked_of = ["price", "foot_force_N", "cycles"];
+        let asked = [
+            "targets",
+            "error_budget",
+            "part",
+            "latency",
+            "cause",
+            "supply",
+        ];
         let of_part = !asked.iter().any(|words| self.section.ends_with(words));
-        matches!(self.allowed, Allowed::Number(..)) && of_part && !asked_of.contains(&self.name)
+        let told = [
+            "price",
+            "current_mA",
+            "conversion_ms",
+            "foot_force_N",
+            "cycles",
+        ];
+        let number = match self.allowed {
+            Allowed::Number(..) => true,
+            // A direction is no dimension.
+            Allowed::Numbers(..) => !self.unit().is_empty(),
+            _ => false,
+        };
+        number && of_part && !told.contains(&self.name)
     }
 
     /// Whether a section of this kind has it.
@@ -105,6 +129,21 @@ impl Key {
     /// A number in the unit of the key, in SI.
     pub(in crate::rig) fn in_si(&self, value: f64) -> f64 {
         unit::of(self.name).1.in_si(value)
+    }
+
+    /// A number in SI, in the unit of the key.
+    pub(in crate::rig) fn out_of_si(&self, value: f64) -> f64 {
+        unit::of(self.name).1.out_of_si(value)
+    }
+
+    /// Whether a number in SI is one that it may hold.
+    pub(in crate::rig) fn holds(&self, value: f64) -> bool {
+        match self.allowed {
+            Allowed::Number(min, max) | Allowed::Numbers(_, min, max) => {
+                (self.in_si(min)..=self.in_si(max)).contains(&value)
+            }
+            _ => false,
+        }
     }
 
     /// The allowed values with their unit, as a phrase: "0 to 200 mm".
@@ -127,6 +166,14 @@ impl Key {
             Allowed::Rows(count, least, most, min, max) => format!(
                 "{least} to {most} lists of {count} numbers, each from {min} to {max}{unit}"
             ),
+            Allowed::Series(least, most, min, max) => {
+                format!("{least} to {most} numbers, each from {min} to {max}{unit}")
+            }
+            Allowed::Names => "a list of names".to_owned(),
+            Allowed::Changes => {
+                "a table of places and values, such as { \"magnet.cube.grade\" = \"Y30\" }"
+                    .to_owned()
+            }
             Allowed::Flag => "true or false".to_owned(),
             Allowed::Word(words) => {
                 let quoted: Vec<String> = words

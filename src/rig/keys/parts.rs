@@ -93,6 +93,12 @@ pub(super) const KEYS: &[Key] = &[
     ),
     optional(key(
         "magnet",
+        "remanence_percent",
+        Number(1.0, 200.0),
+        "polarization of the part, of that given or of its grade, for its tolerance; left out: 100",
+    )),
+    optional(key(
+        "magnet",
         "remanence_drift_percent_per_K",
         Number(-1.0, 1.0),
         "change of the remanence with temperature; left out: that of the grade, without a grade 0",

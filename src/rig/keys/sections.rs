@@ -57,7 +57,7 @@ const ROOT: SectionKind = SectionKind {
 };
 
 /// Every section but the top of the file.
-const SECTIONS: [SectionKind; 31] = [
+const SECTIONS: [SectionKind; 37] = [
     parts("magnet", Some("shape")),
     parts("plate", None),
     parts("sensor", Some("kind")),
@@ -89,6 +89,12 @@ const SECTIONS: [SectionKind; 31] = [
     table("stick.AXIS", Some("arrangement")),
     table("stick.AXIS.targets", None),
     table("stick.AXIS.error_budget", Some("calibration")),
+    list("part", None),
+    table("supply", None),
+    list("latency", Some("delay")),
+    parts("cause", None),
+    list("variant", None),
+    table("targets", None),
 ];
 
 /// A section by its name in the table of keys; the top of the file for one that is none.
@@ -109,7 +115,7 @@ pub(in crate::rig) fn within(section: &str, name: &str) -> String {
 
 /// The sections that may stand in one, by the names that they have there.
 pub(in crate::rig) fn subsections(name: &str) -> &'static [&'static str] {
-    const AT_TOP: [&str; 12] = [
+    const AT_TOP: [&str; 18] = [
         "magnet",
         "plate",
         "sensor",
@@ -122,6 +128,12 @@ pub(in crate::rig) fn subsections(name: &str) -> &'static [&'static str] {
         "spring",
         AXIS,
         STICK,
+        "part",
+        "supply",
+        "latency",
+        "cause",
+        "variant",
+        "targets",
     ];
     match name {
         "" => &AT_TOP,

@@ -6,7 +6,7 @@ use crate::rig::target::Target;
 /// The targets that may be set in a section.
 pub(super) fn keys(section: &'static str) -> impl Iterator<Item = Key> {
     let here = Target::ALL.into_iter();
-    let here = here.filter(move |target| target.is_asked_in(section));
+    let here = here.filter(move |target| target.is_in(section));
     here.map(move |target| {
         let [min, max] = target.bounds();
         optional(key(

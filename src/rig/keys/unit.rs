@@ -18,12 +18,19 @@ impl Factor {
             Self::Over(divisor) => value / divisor,
         }
     }
+
+    pub(super) fn out_of_si(self, value: f64) -> f64 {
+        match self {
+            Self::Times(factor) => value / factor,
+            Self::Over(divisor) => value * divisor,
+        }
+    }
 }
 
 use Factor::{Over, Times};
 
 /// Endings with the unit for people; the first that fits counts, so that longer ones stand before their own ends.
-const UNITS: [(&str, &str, Factor); 32] = [
+const UNITS: [(&str, &str, Factor); 33] = [
     ("_N_per_mm", "N/mm", Times(1.0 / MM)),
     ("_Nmms_per_deg", "N mm s/deg", Times(MM / DEG)),
     ("_Nmm_per_deg", "N mm/deg", Times(MM / DEG)),
@@ -48,6 +55,7 @@ const UNITS: [(&str, &str, Factor); 32] = [
     ("_mT", "mT", Times(MT)),
     ("_mV", "mV", Times(MV)),
     ("_V", "V", Times(1.0)),
+    ("_mA", "mA", Over(1e3)),
     ("_percent", "%", Over(100.0)),
     ("_lsb", "lsb", Times(1.0)),
     ("counts", "counts", Times(1.0)),

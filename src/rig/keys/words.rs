@@ -6,12 +6,14 @@
 )]
 
 use crate::axis::{
-    ArrangementKind, Carrier, MagnetSide, Moving, PairCarrier, PlateHolder, ShaftSide,
+    ArrangementKind, Carrier, MagnetSide, Moving, PairCarrier, PlateHolder, ShaftSide, StageKind,
+    UsbSpeed,
 };
 use crate::error::choices;
 use crate::feel::{ControlKind, GuidanceMotion};
 use crate::hall::{RotationSense, Rounding};
 use crate::linkage::{Assembly, PedalMember};
+use crate::rig::tolerance_shape::ToleranceShape;
 use crate::spring::{
     CoilEnds, EndFixity, HookShape, Presetting, SpringAction, StockKind, WireSurface,
 };
@@ -160,6 +162,26 @@ choices!(ObstacleKind, "shape of the obstacle", {
     Capsule => "capsule",
 });
 
+/// How long a stage takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::rig) enum DelayKind {
+    Fixed,
+    Uniform,
+    Wait,
+    Triangular,
+    Sample,
+    Polling,
+}
+
+choices!(DelayKind, "delay", {
+    Fixed => "fixed",
+    Uniform => "uniform",
+    Wait => "wait",
+    Triangular => "triangular",
+    Sample => "sample",
+    Polling => "polling",
+});
+
 macro_rules! words {
     ($($(#[$about:meta])* $variant:ident => $type:ty,)+) => {
         /// Which words a key chooses from.
@@ -240,4 +262,12 @@ words! {
     GuidanceMotion => GuidanceMotion,
     /// Shapes of obstacles.
     Obstacle => ObstacleKind,
+    /// Those of [`StageKind`].
+    Stage => StageKind,
+    /// How long a stage takes.
+    Delay => DelayKind,
+    /// Those of [`UsbSpeed`].
+    UsbSpeed => UsbSpeed,
+    /// Those of [`ToleranceShape`].
+    ToleranceShape => ToleranceShape,
 }

@@ -4,12 +4,16 @@ use std::collections::BTreeMap;
 
 use crate::rig::design_error::{DesignError, Mistakes, Problem, shown_names};
 use crate::rig::document::Section;
+use crate::rig::numbers::Reached;
 
 /// The parts of one kind by name, or the mistake that was found in reading each.
 pub(in crate::rig) struct ByName<T> {
     kind: &'static str,
-    parts: Result<BTreeMap<String, Result<T, DesignError>>, DesignError>,
+    parts: Result<BTreeMap<String, Part<T>>, DesignError>,
 }
+
+/// One part, or the mistake in it, with all that reaches it.
+type Part<T> = (Result<T, DesignError>, Reached);
 
 impl<T> ByName<T> {
     pub(super) fn read(
@@ -43,16 +47,19 @@ impl<T> ByName<T> {
         };
         let is_first =
             |section: &Result<Section<'_>, DesignError>| section.as_ref().map_or(true, &first);
+        let numbers = root.numbers_met();
         let (first, then): (Vec<_>, Vec<_>) = sections
             .into_iter()
+            .filter(|(name, _)| numbers.reads(kind, name))
             .partition(|(_, section)| is_first(section));
         for some in [first, then] {
             let read = |(name, section): (String, Result<Section<'_>, DesignError>)| {
-                (name, section.and_then(|section| read(&section, &all)))
+                let part = numbers.reaching(|| section.and_then(|section| read(&section, &all)));
+                (name, part)
             };
             let some: Vec<_> = some.into_iter().map(read).collect();
             for (name, part) in some {
-                mistakes.note(part.as_ref().map_err(Clone::clone));
+                mistakes.note(part.0.as_ref().map_err(Clone::clone));
                 if let Ok(parts) = &mut all.parts {
                     parts.insert(name, part);
                 }
@@ -64,7 +71,7 @@ impl<T> ByName<T> {
     /// Those that could be read, by their names.
     pub(in crate::rig) fn all(&self) -> impl Iterator<Item = (&str, &T)> {
         let parts = self.parts.iter().flatten();
-        parts.filter_map(|(name, part)| Some((name.as_str(), part.as_ref().ok()?)))
+        parts.filter_map(|(name, (part, _))| Some((name.as_str(), part.as_ref().ok()?)))
     }
 
     /// The part that a section names by a key. One with a mistake gives that mistake again.
@@ -101,7 +108,8 @@ impl<T> ByName<T> {
             };
             section.error_at(key, problem)
         };
-        let part = parts.get(given).ok_or_else(unknown)?;
+        let (part, reached) = parts.get(given).ok_or_else(unknown)?;
+        section.numbers_met().use_part(self.kind, given, reached);
         part.as_ref().map_err(Clone::clone)
     }
 }

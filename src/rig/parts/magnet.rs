@@ -51,6 +51,7 @@ pub(super) fn read(section: &Section<'_>) -> Result<MagnetPart, DesignError> {
         direction.map(|direction| remanence * direction)
     };
     let polarization = given.or_else(|| grade.as_ref().and_then(of_grade));
+    let share = reading.number_or("remanence_percent", 1.0);
     let drift = reading.maybe("remanence_drift_percent_per_K");
     let of_grade = grade
         .as_ref()
@@ -80,6 +81,11 @@ pub(super) fn read(section: &Section<'_>) -> Result<MagnetPart, DesignError> {
     let pose = pose.unwrap_or_else(Isometry3::identity);
     // Given as it stands, and kept by the magnet in its own frame.
     let polarization = polarization.unwrap_or_else(Vector3::zeros);
+    let polarization = if share == 1.0 {
+        polarization
+    } else {
+        share * polarization
+    };
     let j = if pose == Isometry3::identity() {
         polarization
     } else {

@@ -42,6 +42,29 @@ const GOOD: &[(&str, &str, &str)] = &[
         "potentiometer",
         "kind = \"potentiometer\"\ntravel_deg = 300.0\nsupply_V = 5.0",
     ),
+    ("part", "", ""),
+    ("supply", "", "limit_mA = 500.0"),
+    ("latency", "fixed", "delay = \"fixed\"\ntime_ms = 1.0"),
+    (
+        "latency",
+        "uniform",
+        "delay = \"uniform\"\nshortest_ms = 0.0\nlongest_ms = 5000.0",
+    ),
+    (
+        "latency",
+        "triangular",
+        "delay = \"triangular\"\nshortest_ms = 0.0\nlikely_ms = 2.0\nlongest_ms = 5000.0",
+    ),
+    ("latency", "wait", "delay = \"wait\"\ninterval_ms = 1.0"),
+    ("latency", "sample", "delay = \"sample\"\ntimes_ms = [1.0]"),
+    ("latency", "polling", "delay = \"polling\"\nb_interval = 8"),
+    (
+        "cause",
+        "",
+        "plus_minus_percent = 1.0\nmoves = [\"axis.alone.gap_mm\"]",
+    ),
+    ("variant", "", "changes = { currency = \"EUR\" }"),
+    ("targets", "", ""),
     ("filter", "", "cutoff_Hz = 1000.0"),
     ("averaging", "", "samples = 8\ninterval_ms = 0.5"),
     ("converter", "", "bits = 12\nreference_V = 5.0"),
@@ -338,7 +361,25 @@ fn file(section: &str, kind: &str, key: &str, value: &str) -> String {
         .replace("\"ring\"", "\"stick\"")
         .replace("\"frame\"", "\"ring\"")
         .replace("[1.0, 0.0, 0.0]", "[0.0, 0.0, -1.0]");
-    text + &format!("[stick.inner]\nname = \"inner\"\n{inner}\n")
+    text += &format!("[stick.inner]\nname = \"inner\"\n{inner}\n");
+    for (list, usual) in [("part", ""), ("latency", "fixed"), ("variant", "")] {
+        // Each variant is a reading more.
+        if list == "variant" && section != list {
+            continue;
+        }
+        text += &format!(
+            "[[{list}]]\n{}{}\n",
+            name_of(list, "first"),
+            written(list, usual)
+        );
+    }
+    text += &format!(
+        "[supply]\n{}\n[cause.one]\n{}\n[targets]\n{}\n",
+        written("supply", ""),
+        written("cause", ""),
+        written("targets", "")
+    );
+    text
 }
 
 /// All mistakes of a file.
@@ -411,7 +452,20 @@ fn bad(allowed: Allowed) -> Vec<String> {
         }
         Allowed::Flag => values.extend(["1", "\"true\""].map(str::to_owned)),
         Allowed::Word(_) => values.extend(["7", "\"nothing such\"", "\"\""].map(str::to_owned)),
-        Allowed::Parts(_) => values.extend(["7", "[]", "[7]"].map(str::to_owned)),
+        Allowed::Series(_, most, min, max) => {
+            values.extend(
+                beyond(min, max)
+                    .into_iter()
+                    .chain(hostile)
+                    .map(|value| list(&[value])),
+            );
+            values.extend(["7.0", "[]", "[\"7\"]"].map(str::to_owned));
+            values.push(list(&vec![min; most + 1]));
+        }
+        Allowed::Changes => values = ["7", "{}", "[7]"].map(str::to_owned).to_vec(),
+        Allowed::Parts(_) | Allowed::Names => {
+            values.extend(["7", "[]", "[7]"].map(str::to_owned));
+        }
         Allowed::Name => {
             values.extend(["7", "\" \""].map(str::to_owned));
             values.push(format!("\"{}\"", "x".repeat(61)));

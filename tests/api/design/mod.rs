@@ -6,6 +6,8 @@ mod mechanics;
 mod sticks;
 mod stored;
 mod tolerances;
+mod whole_rig;
+mod yields;
 
 use yokewright::axis::{AnyArrangement, Arrangement, Measure};
 use yokewright::hall::{Converter, Rounding};

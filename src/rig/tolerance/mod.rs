@@ -1,0 +1,15 @@
+//! How many of the rigs that strangers build of a design file will work.
+
+mod builds;
+mod demand;
+mod figures;
+mod inputs;
+mod read_anew;
+mod result;
+mod side_by_side;
+mod slots;
+mod study;
+
+pub use demand::RigYieldDemand;
+pub use result::{ControlYield, RigYield, SharedCause, YieldRoute};
+pub use slots::{SlotEnd, SlotEvaluation};
