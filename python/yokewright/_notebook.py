@@ -7,7 +7,18 @@ _ENDINGS = (
     *("Figures", "Evaluation", "Budget", "Yield", "Comparison", "Result", "Search", "Summary", "Candidate"),
     *("Residuals", "Calibration", "Crosstalk", "Correction", "Identification", "Importance", "Allocation", "WhatIf"),
     *("Spread", "Difference", "CameraRuns", "Envelope", "Response", "Equilibrium", "Hysteresis", "Linearity"),
-    *("Verdict", "Reach", "Loads", "Load", "Contribution", "StageEffect", "TolerantDesign", "WorkingPoint"),
+    *(
+        "Verdict",
+        "Cost",
+        "Supply",
+        "Reach",
+        "Loads",
+        "Load",
+        "Contribution",
+        "StageEffect",
+        "TolerantDesign",
+        "WorkingPoint",
+    ),
 )
 
 

@@ -12,11 +12,14 @@ from ._core import (
     ArrangementSearch,
     AxisEvaluation,
     Comparison,
+    ControlYield,
+    Cost,
     Crosstalk,
     ErrorBudget,
     Evaluation,
     Importance,
     LatencyBudget,
+    RigYield,
     SearchResult,
     StickEvaluation,
     Verdict,
@@ -268,6 +271,57 @@ def _(value: Yield) -> list[Table]:
         failed = [(reason, str(count), words) for reason, count, _, words in value.failures]
         shown.append(table("Builds that cannot be", ("Reason", "How many", "The first"), failed))
     return shown
+
+
+@tables.register
+def _(value: RigYield) -> list[Table]:
+    low, high = value.interval
+    title = (
+        f"{value.passed} of {value.builds} rigs work in every control: {percent(value.share)} "
+        f"({percent(low)} to {percent(high)})"
+    )
+    heads = ("Control", "Builds that work", "Between", "What fails most", "What decides")
+    shown = [table(title, heads, map(_control, value.controls))]
+    if value.shared:
+        together = [(name, ", ".join(controls)) for name, controls in value.shared]
+        shown.append(table("Drawn once for a rig", ("Tolerance", "Moves"), together))
+    return shown
+
+
+def _control(control: ControlYield) -> tuple[str, str, str, str, str]:
+    yields = control.yields
+    if yields is None:
+        return control.name, percent(control.share), "nothing varies", "", ""
+    low, high = yields.interval
+    failing = [(one.builds - one.passed, one.target.figure) for one in yields.targets]
+    failing += [(many, reason) for reason, many, _, _ in yields.failures]
+    many, what = max(failing, default=(0, ""))
+    return (
+        control.name,
+        percent(control.share),
+        f"{percent(low)} to {percent(high)}",
+        f"{what}: {many} of {yields.builds}" if many else "nothing",
+        control.decides or "not studied",
+    )
+
+
+@tables.register
+def _(value: Cost) -> list[Table]:
+    def told(price: float | None) -> str:
+        return "not told" if price is None else f"{price:.2f}"
+
+    rows = [
+        (f"{item.kind} {item.name}", str(item.quantity), told(item.price), told(item.total), ", ".join(item.used_by))
+        for item in value.items
+    ]
+    shares = [
+        (share.name, f"{share.amount:.2f}", "none" if share.share is None else percent(share.share))
+        for share in value.shares
+    ]
+    return [
+        table(f"All that has a price: {value.total:.2f}", ("What", "Quantity", "Price", "Total", "For"), rows),
+        table("Where the money goes", ("Control", "Costs", "Share"), shares),
+    ]
 
 
 @tables.register

@@ -58,7 +58,7 @@ def plain(text):
 
 # --- all parts ------------------------------------------------------------------------------------
 
-PARTS = ("evaluate", "report", "search", "latency", "templates", "calibrate", "keys", "schema")
+PARTS = ("evaluate", "report", "search", "tolerance", "latency", "templates", "calibrate", "keys", "schema")
 
 
 def test_the_help_names_every_part():
@@ -393,6 +393,44 @@ def test_templates_refuses_a_file_for_a_folder(tmp_path):
     assert str(tmp_path / "no") in refused("templates", RIG, tmp_path / "no" / "such")
 
 
+# --- tolerance ------------------------------------------------------------------------------------
+
+FEW = ("--builds", 200, "--seed", 7)
+
+
+def test_tolerance_counts_the_rigs_that_the_library_counts():
+    found = yw.rig.RigYield.from_json(run("tolerance", RIG, *FEW, "--json", "-").stdout)
+    assert found == yw.rig.Design.load(RIG).study_yields(200, seed=7)
+    done = run("tolerance", RIG, *FEW)
+    assert f"{found.passed} of 200 rigs work in every control" in done.stdout
+    for control in found.controls:
+        assert re.search(rf"^  {control.name} +{100 * control.share:.3g} %", done.stdout, re.M)
+
+
+def test_tolerance_of_one_control_tells_how_its_figures_spread():
+    done = run("tolerance", RIG, "rudder", *FEW)
+    yields = yw.rig.Design.load(RIG).study_yields(200, seed=7).control("rudder").yields
+    assert f"{yields.passed} of 200 builds work" in done.stdout
+    assert "How the builds spread" in done.stdout
+    assert "axis 'yaw': not in the design; known: pitch" in refused("tolerance", RIG, "yaw", *FEW)
+
+
+def test_a_yield_that_is_asked_for_is_studied_and_decides_the_exit_status(tmp_path):
+    asked = STICK.read_text(encoding="utf-8").replace("gap_mm = 3.3", "gap_mm = { value = 3.3, plus_minus = 1.0 }")
+    asked = asked.replace("range_used_min_percent", "yield_min_percent = 99.0\nrange_used_min_percent", 1)
+    design = tmp_path / "asked.toml"
+    design.write_text(asked, encoding="utf-8")
+    assert yw.rig.Design.load(design).evaluate().state == "not studied"
+    assert run("evaluate", design, "--builds", 0).returncode == 1
+    done = run("evaluate", design, "--builds", 100)
+    assert done.returncode == 1
+    assert "not studied" not in done.stdout
+    assert run("tolerance", design, "--builds", 100).returncode == 1
+    design.write_text(asked.replace("99.0", "1.0"), encoding="utf-8")
+    assert run("evaluate", design, "--builds", 100).returncode == 0
+    assert run("tolerance", design, "--builds", 100).returncode == 0
+
+
 # --- latency --------------------------------------------------------------------------------------
 
 
@@ -418,6 +456,23 @@ def test_filmed_runs_in_figures_and_words(tmp_path):
     assert "one less two" in words
     assert "differ" in words
     assert "cannot be told apart" in words
+
+
+def test_latency_of_a_design_is_that_of_its_evaluation():
+    done = run("latency", RIG, "--json", "-")
+    assert done.returncode == 0
+    figures = json.loads(done.stdout)
+    budgets = {axis.name: axis.latency for axis in yw.rig.Design.load(RIG).evaluate().axes if axis.latency}
+    assert budgets
+    assert {name: one["mean"] for name, one in figures.items()} == {name: one.mean for name, one in budgets.items()}
+    slowest = max(budgets.values(), key=lambda budget: budget.percentiles[2])
+    assert slowest.stage_to_attack().name in run("latency", RIG).stdout
+
+
+def test_latency_says_what_it_needs(tmp_path):
+    (tmp_path / "filmed.csv").write_text("a\n1\n2", encoding="utf-8")
+    assert "--rate" in refused("latency", tmp_path / "filmed.csv")
+    assert "no stage" in refused("latency", STICK)
 
 
 @pytest.mark.parametrize(

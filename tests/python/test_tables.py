@@ -87,6 +87,8 @@ RESULTS = {
     "Yield": yields,
     "ArrangementSearch": search,
     "SearchResult": lambda: search().result,
+    "RigYield": lambda: yw.rig.Design.load(EXAMPLES / "training_rig.toml").study_yields(20),
+    "Cost": lambda: yw.rig.Design.load(EXAMPLES / "training_rig.toml").evaluate(51).cost,
     "CameraRuns": lambda: yw.axis.CameraRuns(1000, [108, 113, 110, 112]),
 }
 

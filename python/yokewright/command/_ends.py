@@ -15,6 +15,6 @@ exit status:
 """
 
 
-def of_state(state: Literal["met", "close", "missed"]) -> int:
+def of_state(state: Literal["met", "not studied", "close", "missed"]) -> int:
     """The exit status of an evaluation."""
-    return MISSED if state == "missed" else PASSED
+    return MISSED if state in ("missed", "not studied") else PASSED

@@ -80,6 +80,18 @@ def points_option(function: Callable[..., Any]) -> Callable[..., Any]:
     )(function)
 
 
+def builds_option(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Take the number of builds by which the yields are studied that a design asks for."""
+    return click.option(
+        "--builds",
+        metavar="N",
+        type=count,
+        default="1000",
+        show_default=True,
+        help="rigs that are built if the design asks for a yield; 0 leaves it unstudied",
+    )(function)
+
+
 def axis_argument(function: Callable[..., Any]) -> Callable[..., Any]:
     """Take the name of an axis of the design."""
     return click.argument("axis", metavar="AXIS")(function)

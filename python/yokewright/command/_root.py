@@ -18,6 +18,7 @@ _PARTS = (
     "evaluate",
     "report",
     "search",
+    "tolerance",
     "latency",
     "templates",
     "calibrate",

@@ -1,4 +1,4 @@
-"""`yokewright latency`: how slow it is, as a high-speed camera has seen it."""
+"""`yokewright latency`: how slow it is, by the stages of a design or as a high-speed camera has seen it."""
 
 import csv
 import json as json_text
@@ -9,35 +9,83 @@ import click
 
 from .. import ms
 from .._numbers import number
-from .._tables import Table, table
-from ..axis import CameraRuns, compare_devices, detectable_difference
+from .._tables import Table, table, tables
+from ..axis import CameraRuns, LatencyBudget, compare_devices, detectable_difference
 from ..errors import InvalidValueError
+from ..rig import Design
 from ._ends import PASSED
 from ._options import FILE, file_option, part
 from ._outputs import Output, deliver, refuse
 from ._show import show
 
 
-@part(short="tell how slow it is, from filmed runs")
-@click.argument("filmed", metavar="FILMED", type=FILE)
-@click.option("--rate", type=float, metavar="HZ", required=True, help="frames a second of the camera")
-@click.option("--confidence", type=float, metavar="PERCENT", default=95.0, show_default=True, help="of every interval")
+@part(short="tell how slow it is, by the stages of a design or from filmed runs")
+@click.argument("source", metavar="SOURCE", type=FILE)
+@click.option("--rate", type=float, metavar="HZ", help="frames a second of the camera; needed for filmed runs")
+@click.option(
+    "--confidence", type=float, metavar="PERCENT", default=95.0, show_default=True, help="of intervals of filmed runs"
+)
 @file_option("--json", "also write the figures for other programs; - prints them instead")
-def latency(filmed: Path, rate: float, confidence: float, json: Path | None) -> int:
-    """Tell from the runs in FILMED (CSV) how long it takes from hand to screen, and which devices differ.
+def latency(source: Path, rate: float | None, confidence: float, json: Path | None) -> int:
+    """Tell how long it takes from hand to screen, and what to attack.
 
-    FILMED has a column for each device under its name, and in each row how many frames lie between the motion of the
-    hand and that on the screen. Devices may have been filmed differently often: cells at the end may be empty.
+    SOURCE is a design file (.toml) with stages, or filmed runs (CSV): a column for each device under its name, and in
+    each row how many frames lie between the motion of the hand and that on the screen. Devices may have been filmed
+    differently often: cells at the end may be empty.
     """
-    refuse({"filmed runs": filmed}, {"file of figures": json})
-    devices = {name: CameraRuns(rate, frames) for name, frames in _columns(filmed).items()}
-    share = confidence / 100.0
-    figures = _figures(devices, share)
+    refuse({"source": source}, {"file of figures": json})
+    if source.suffix.lower() == ".toml":
+        budgets = _budgets(source)
+        figures: dict[str, Any] = {name: _stored(budget) for name, budget in budgets.items()}
+        shown, words = _of_design(budgets), list[str]()
+    elif rate is None:
+        raise click.UsageError("--rate is needed: how many frames a second the camera took")
+    else:
+        devices = {name: CameraRuns(rate, frames) for name, frames in _columns(source).items()}
+        figures = _figures(devices, confidence / 100.0)
+        shown, words = _tables(figures, confidence / 100.0), _words(devices)
     return deliver(
         [Output("figures", json, lambda: json_text.dumps(figures, indent=2, ensure_ascii=False) + "\n")],
-        lambda: show(_tables(figures, share), _words(devices)),
+        lambda: show(shown, words),
         PASSED,
     )
+
+
+def _budgets(path: Path) -> dict[str, LatencyBudget]:
+    evaluation = Design.load(path).evaluate()
+    budgets = {axis.name: axis.latency for axis in evaluation.axes if axis.latency is not None}
+    if not budgets:
+        raise InvalidValueError(f"{path}: the design has no stage of latency; `yokewright keys latency` lists its keys")
+    return budgets
+
+
+def _stored(budget: LatencyBudget) -> dict[str, Any]:
+    """Give the figures of a budget, in s."""
+    return {
+        "mean": budget.mean,
+        "standard_deviation": budget.standard_deviation,
+        "percentiles": dict(zip(("5", "50", "95"), budget.percentiles, strict=True)),
+        "stage_to_attack": budget.stage_to_attack().name,
+        "stages": {effect.name: effect.mean for effect in budget.effects()},
+    }
+
+
+_BUDGETS = ("Control", "Mean", "Deviation", "5 % within", "Half within", "95 % within", "Attack first")
+
+
+def _of_design(budgets: dict[str, LatencyBudget]) -> list[Table]:
+    rows = [
+        (
+            name,
+            *(_time(time) for time in (budget.mean, budget.standard_deviation, *budget.percentiles)),
+            budget.stage_to_attack().name,
+        )
+        for name, budget in budgets.items()
+    ]
+    name, slowest = max(budgets.items(), key=lambda one: one[1].percentiles[2])
+    (stages,) = tables(slowest)
+    named = table(f"{name}, the slowest. {stages.title}", stages.heads, stages.rows)
+    return [table("From hand to screen", _BUDGETS, rows), named]
 
 
 def _columns(path: Path) -> dict[str, list[int]]:
