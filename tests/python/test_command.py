@@ -395,22 +395,22 @@ def test_templates_refuses_a_file_for_a_folder(tmp_path):
 
 # --- tolerance ------------------------------------------------------------------------------------
 
-FEW = ("--builds", 200, "--seed", 7)
+FEW = ("--builds", 16, "--seed", 7)
 
 
 def test_tolerance_counts_the_rigs_that_the_library_counts():
     found = yw.rig.RigYield.from_json(run("tolerance", RIG, *FEW, "--json", "-").stdout)
-    assert found == yw.rig.Design.load(RIG).study_yields(200, seed=7)
+    assert found == yw.rig.Design.load(RIG).study_yields(16, seed=7)
     done = run("tolerance", RIG, *FEW)
-    assert f"{found.passed} of 200 rigs work in every control" in done.stdout
+    assert f"{found.passed} of 16 rigs work in every control" in done.stdout
     for control in found.controls:
         assert re.search(rf"^  {control.name} +{100 * control.share:.3g} %", done.stdout, re.M)
 
 
 def test_tolerance_of_one_control_tells_how_its_figures_spread():
     done = run("tolerance", RIG, "rudder", *FEW)
-    yields = yw.rig.Design.load(RIG).study_yields(200, seed=7).control("rudder").yields
-    assert f"{yields.passed} of 200 builds work" in done.stdout
+    yields = yw.rig.Design.load(RIG).study_yields(16, seed=7).control("rudder").yields
+    assert f"{yields.passed} of 16 builds work" in done.stdout
     assert "How the builds spread" in done.stdout
     assert "axis 'yaw': not in the design; known: pitch" in refused("tolerance", RIG, "yaw", *FEW)
 
@@ -422,13 +422,13 @@ def test_a_yield_that_is_asked_for_is_studied_and_decides_the_exit_status(tmp_pa
     design.write_text(asked, encoding="utf-8")
     assert yw.rig.Design.load(design).evaluate().state == "not studied"
     assert run("evaluate", design, "--builds", 0).returncode == 1
-    done = run("evaluate", design, "--builds", 100)
+    done = run("evaluate", design, "--builds", 24)
     assert done.returncode == 1
     assert "not studied" not in done.stdout
-    assert run("tolerance", design, "--builds", 100).returncode == 1
+    assert run("tolerance", design, "--builds", 24).returncode == 1
     design.write_text(asked.replace("99.0", "1.0"), encoding="utf-8")
-    assert run("evaluate", design, "--builds", 100).returncode == 0
-    assert run("tolerance", design, "--builds", 100).returncode == 0
+    assert run("evaluate", design, "--builds", 24).returncode == 0
+    assert run("tolerance", design, "--builds", 24).returncode == 0
 
 
 # --- latency --------------------------------------------------------------------------------------

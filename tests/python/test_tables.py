@@ -87,7 +87,7 @@ RESULTS = {
     "Yield": yields,
     "ArrangementSearch": search,
     "SearchResult": lambda: search().result,
-    "RigYield": lambda: yw.rig.Design.load(EXAMPLES / "training_rig.toml").study_yields(20),
+    "RigYield": lambda: yw.rig.Design.load(EXAMPLES / "training_rig.toml").study_yields(8),
     "Cost": lambda: yw.rig.Design.load(EXAMPLES / "training_rig.toml").evaluate(51).cost,
     "CameraRuns": lambda: yw.axis.CameraRuns(1000, [108, 113, 110, 112]),
 }
