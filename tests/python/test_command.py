@@ -412,7 +412,7 @@ def test_tolerance_of_one_control_tells_how_its_figures_spread():
     yields = yw.rig.Design.load(RIG).study_yields(16, seed=7).control("rudder").yields
     assert f"{yields.passed} of 16 builds work" in done.stdout
     assert "How the builds spread" in done.stdout
-    assert "axis 'yaw': not in the design; known: pitch" in refused("tolerance", RIG, "yaw", *FEW)
+    assert "axis 'yaw': not in the design; known: rudder" in refused("tolerance", RIG, "yaw", *FEW)
 
 
 def test_a_yield_that_is_asked_for_is_studied_and_decides_the_exit_status(tmp_path):

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import click
 
+from .._document import Document
 from .._numbers import percent
 from .._tables import Table, judged, table, tables
-from ..errors import InvalidValueError
 from ..rig import Design, RigYield
 from ._ends import MISSED, PASSED
 from ._options import cautions, count, design_argument, file_option, part, switch
@@ -31,11 +31,10 @@ def tolerance(design: Path, axis: str | None, builds: int, seed: int, decides: b
     """
     refuse({"design": design}, {"file of figures": json})
     loaded = Design.load(design)
+    if axis is not None:
+        Document(loaded).axis_place(axis)  # before the long work
     with progress(f"Building {builds} rigs"):
         found = loaded.study_yields(builds, seed=seed, importance_rows=_ROWS if decides else None)
-    if axis is not None and found.control(axis) is None:
-        known = ", ".join(control.name for control in found.controls)
-        raise InvalidValueError(f"axis {axis!r}: not in the design; known: {known}")
     evaluation = loaded.evaluate(yields=found)
     asked = [verdict for _, verdict in judged(evaluation) if verdict.target == "yield"]
     status = MISSED if any(verdict.state == "missed" for verdict in asked) else PASSED
