@@ -418,6 +418,7 @@ def test_tolerance_of_one_control_tells_how_its_figures_spread():
 def test_a_yield_that_is_asked_for_is_studied_and_decides_the_exit_status(tmp_path):
     asked = STICK.read_text(encoding="utf-8").replace("gap_mm = 3.3", "gap_mm = { value = 3.3, plus_minus = 1.0 }")
     asked = asked.replace("range_used_min_percent", "yield_min_percent = 99.0\nrange_used_min_percent", 1)
+    asked = asked.replace("gap_mm = 3.5", "gap_mm = 3.2")  # with which every target is met
     design = tmp_path / "asked.toml"
     design.write_text(asked, encoding="utf-8")
     assert yw.rig.Design.load(design).evaluate().state == "not studied"
