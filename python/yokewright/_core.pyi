@@ -682,16 +682,16 @@ from .rig import (
     MagnetPull as MagnetPull,
 )
 from .rig import (
-    RodForce as RodForce,
-)
-from .rig import (
-    SpringEvaluation as SpringEvaluation,
-)
-from .rig import (
     RigYield as RigYield,
 )
 from .rig import (
+    RodForce as RodForce,
+)
+from .rig import (
     SlotEvaluation as SlotEvaluation,
+)
+from .rig import (
+    SpringEvaluation as SpringEvaluation,
 )
 from .rig import (
     StickEvaluation as StickEvaluation,

@@ -125,7 +125,8 @@ fn a_build_is_the_axis_that_its_parts_make() {
 }
 
 /// Side by side and one after the other: a tolerance that nobody notices on the converter's reference sends all builds
-/// the long way. The sensors reach from far within the rails to far beyond both, or beyond what the converter reads, or one only.
+/// the long way. The sensors reach from far within the rails to far beyond both, or beyond what the converter reads, or
+/// one only.
 #[test]
 fn both_ways_agree() {
     let targets = vec![YieldTarget::at_least("range used", 0.8).unwrap()];

@@ -14,8 +14,8 @@ from ._assembly import assembly_section, wiring_section
 from ._axis import axis_section
 from ._compare import comparison_section
 from ._cost import cost_section
-from ._latency import latency_section
 from ._handling import handling_section
+from ._latency import latency_section
 from ._pieces import items
 from ._stick import stick_section
 from ._style import STYLE

@@ -24,8 +24,8 @@ attributes! {
         price: Option<f64> = |v| v.price(),
         /// What all of them cost.
         total: Option<f64> = |v| v.total(),
-        /// The controls that it is for, which share its price evenly; one is there as often as it uses it. Empty of what
-        /// belongs to the rig.
+        /// The controls that it is for, which share its price evenly; one is there as often as it uses it. Empty of
+        /// what belongs to the rig.
         used_by: Vec<String> = |v| v.used_by().to_vec(),
         /// What it is like, or where to find it.
         note: Option<String> = |v| v.note().map(ToOwned::to_owned),

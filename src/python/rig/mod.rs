@@ -146,14 +146,14 @@ impl PyDesign {
         Ok(PyHandling(long(py, || self.0.handling())??))
     }
 
-    /// Builds the rig as strangers do, by the tolerances of its file, and counts those that work: each control by itself
-    /// and all of them together.
+    /// Builds the rig as strangers do, by the tolerances of its file, and counts those that work: each control by
+    /// itself and all of them together.
     ///
     /// builds: how many; seed: the same gives the same builds. replicates: with a number (4 to 256) the builds are
-    /// scrambled Sobol' points in so many replicates, which tell the error. confidence: of the intervals. keep: how many
-    /// of the worst builds of each control are kept. importance_rows: with a number, 256 or more, what decides is studied
-    /// too, by so many rows. route: "side by side" or "read anew" holds all to one way of computing them; both give the
-    /// same.
+    /// scrambled Sobol' points in so many replicates, which tell the error. confidence: of the intervals. keep: how
+    /// many of the worst builds of each control are kept. importance_rows: with a number, 256 or more, what decides is
+    /// studied too, by so many rows. route: "side by side" or "read anew" holds all to one way of computing them; both
+    /// give the same.
     #[pyo3(signature = (builds = Times(10_000), *, seed = Times(1), replicates = None, confidence = 0.95,
                         keep = Count(20), importance_rows = None, route = None),
            text_signature = "($self, builds=10000, *, seed=1, replicates=None, confidence=0.95, keep=20, \
@@ -311,8 +311,8 @@ impl PyEvaluation {
         self.evaluation.notes().to_vec()
     }
 
-    /// The worst of all verdicts: "met", "not studied" (a yield that only a study of builds tells), "close" or "missed";
-    /// "missed" if a control cannot be evaluated, else "met" if there are no targets.
+    /// The worst of all verdicts: "met", "not studied" (a yield that only a study of builds tells), "close" or
+    /// "missed"; "missed" if a control cannot be evaluated, else "met" if there are no targets.
     #[getter]
     fn state(&self) -> String {
         self.evaluation.state().to_string()

@@ -60,8 +60,8 @@ impl PyVerdict {
         self.0.qualification()
     }
 
-    /// "met", "not studied" (a yield that only a study of builds tells), "close" (missed by no more than a tenth of what
-    /// was wanted) or "missed".
+    /// "met", "not studied" (a yield that only a study of builds tells), "close" (missed by no more than a tenth of
+    /// what was wanted) or "missed".
     #[getter]
     fn state(&self) -> String {
         self.0.state().to_string()

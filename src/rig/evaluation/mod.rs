@@ -446,8 +446,8 @@ fn of_rig(design: &Design, cost: &Cost, supply: Option<&Supply>) -> (Vec<Verdict
         && current > limit
     {
         notes.push(format!(
-            "the parts draw {current:.1} mA, but the port may be asked for {limit:.1} mA only: it may switch off, or be \
-             damaged"
+            "the parts draw {current:.1} mA, but the port may be asked for {limit:.1} mA only: it may switch off, or \
+             be damaged"
         ));
     }
     let unpriced = cost.unpriced().count();

@@ -11,8 +11,8 @@ use crate::rig::tolerance::demand::RigYieldDemand;
 use crate::rig::tolerance::figures::figure_name;
 
 /// How the builds of a control are computed. Both ways give the same figures, but for rounding; of a usual control, one
-/// block swung past a linear sensor, linearity, steps and errors are looked at in 41 places where builds go side by side,
-/// and are known to a hundredth of themselves.
+/// block swung past a linear sensor, linearity, steps and errors are looked at in 41 places where builds go side by
+/// side, and are known to a hundredth of themselves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum YieldRoute {
     /// Many at a time, by the numbers that matter.
@@ -76,8 +76,8 @@ impl ControlYield {
         self.route
     }
 
-    /// Its builds: inputs named as in the file and in SI, figures and targets in the units of the targets. None where no
-    /// toleranced number reaches it, so that every build is as designed.
+    /// Its builds: inputs named as in the file and in SI, figures and targets in the units of the targets. None where
+    /// no toleranced number reaches it, so that every build is as designed.
     #[must_use]
     pub fn yields(&self) -> Option<&Yield> {
         self.yields.as_ref()

@@ -207,7 +207,8 @@ fn mistakes_of_the_whole_rig_are_told_together() {
 
 const VARIANTS: &str = "[[variant]]\nname = \"long\"\n\
     changes = { \"sensor.pot.travel_deg\" = 330.0, \"axis.gear.lever_mm\" = 100.0 }\n\
-    [[variant]]\nname = \"plain\"\nchanges = { \"axis.flaps.throw_deg.0\" = -30.0 }\nremoves = [\"axis.flaps.filter\"]\n";
+    [[variant]]\nname = \"plain\"\nchanges = { \"axis.flaps.throw_deg.0\" = -30.0 }\n\
+    removes = [\"axis.flaps.filter\"]\n";
 
 type Made<'a> = Result<&'a Axis, &'a Error>;
 
