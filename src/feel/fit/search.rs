@@ -35,7 +35,7 @@ const ROUNDS: usize = 12;
 const STUCK: f64 = 0.5;
 /// Less than this beyond a limit is worth all rounds, m: where springs have hardly any room, the first ones come nearer
 /// by little.
-const NEAR: f64 = 1e-4;
+const NEAR: f64 = 1e-3;
 /// How far within its limits the search keeps a spring, m: nothing that can be built, but enough that a sum of squares
 /// ends within.
 const MARGIN: f64 = 1e-6;
