@@ -39,7 +39,7 @@ lint: .venv/lock-installed ## formatting, clippy, ruff, mypy
 	$(call headline,Python types)
 	$(BIN)/mypy
 	$(call headline,clippy)
-	cargo clippy --locked --all-targets -- -D warnings
+	cargo clippy --locked --lib -- -D warnings
 	$(call headline,clippy with the Python binding)
 	cargo clippy --locked --all-targets --features python -- -D warnings
 	$(call headline,Notices of linked crates)

@@ -86,7 +86,7 @@ class Design:
     def variant_name(self) -> str | None:
         """Which of them it is; None of the file itself."""
     def variant(self, name: str) -> Design:
-        """The same file as one of its variants has it; raises DesignFileError for one that there is not."""
+        """The same file as one of its variants has it; raises InvalidValueError for one that there is not."""
     @property
     def tolerances(self) -> list[tuple[str, int, str]]:
         """The numbers that have a tolerance: (name as in the file, line, distribution in a word)."""

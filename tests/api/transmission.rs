@@ -300,7 +300,7 @@ fn standing_still_at_a_whole_turn_does_not_end_a_row() {
     );
     let output = arm([0.0; 3], [1.0, 0.0, 0.0], [0.0, 0.0, 0.007656161025181249]);
     let rod = BallRod::new(input, output).unwrap();
-    let row = TransmissionChain::new(vec![bar.into(), rod.clone().into()]).unwrap();
+    let row = TransmissionChain::new(vec![bar.into(), rod.into()]).unwrap();
     let lower = row.reach().lower.map_or(-2.0 * PI, |end| end.input);
     assert!(lower < -5.1, "{lower}");
     for step in 1..=400 {

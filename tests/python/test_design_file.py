@@ -277,7 +277,8 @@ def test_the_rig_has_all_of_its_controls(rig):
     assert [axis.name for axis in rig.axes] == ["pitch", "roll", "rudder", "airbrake", "trim"]
     assert [(stick.name, stick.axes) for stick in rig.sticks] == [("stick", ("pitch", "roll"))]
     assert [control.name for control in rig.comparison.controls] == [axis.name for axis in rig.axes]
-    assert rig.state == "met"
+    # All that is told without a study of builds, which the file asks for.
+    assert rig.state == "not studied"
     assert rig.currency == "EUR"
 
 
@@ -294,7 +295,6 @@ def test_what_the_file_says_is_what_is_built(rig):
     assert roll.axis.lever == pytest.approx(420 * yw.mm, rel=1e-12)
     grade = yw.magnet.Grade.named("N42")
     assert pitch.axis.remanence_drift == grade.remanence_coefficient
-    assert rudder.price == 5.1
 
 
 def test_an_axis_of_the_rig_is_the_one_built_by_hand(rig):

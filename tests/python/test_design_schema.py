@@ -50,10 +50,10 @@ def test_every_key_is_in_the_schema(schema):
 
 # What is wrong with the rig: what is changed into what.
 WRONG = {
-    "a typo": ("gap_mm = 3.3", "gap_nm = 3.3"),
-    "out of range": ("gap_mm = 3.3", "gap_mm = 300.0"),
-    "text for a number": ("gap_mm = 3.3", 'gap_mm = "3.3"'),
-    "a number missing": ("gap_mm = 3.3\n", ""),
+    "a typo": ("gap_mm = 2.0", "gap_nm = 2.0"),
+    "out of range": ("gap_mm = 2.0", "gap_mm = 300.0"),
+    "text for a number": ("gap_mm = 2.0", 'gap_mm = "2.0"'),
+    "a number missing": ("gap_mm = 2.0\n", ""),
     "too few numbers": ("size_mm = [8.0, 8.0, 8.0]", "size_mm = [8.0, 8.0]"),
     "a key of another kind": ("lever_mm = 60.0", "lever_mm = 60.0\narm_mm = 10.0"),
     "a word that is none": ('kind = "pedals"', 'kind = "paddles"'),

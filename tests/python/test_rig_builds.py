@@ -134,7 +134,7 @@ def test_a_variant_is_a_design_of_its_own(rig: yw.rig.Design) -> None:
     assert sizes[1] < 0.5 * sizes[0]
     again = pickle.loads(pickle.dumps(ferrite))
     assert again.evaluate(11).to_json() == ferrite.evaluate(11).to_json()
-    with pytest.raises(yw.errors.DesignFileError, match="ferrite"):
+    with pytest.raises(yw.errors.InvalidValueError, match="nearest to it: ferrite"):
         rig.variant("ferrit")
 
 

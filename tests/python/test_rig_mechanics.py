@@ -33,7 +33,8 @@ def test_the_rig_meets_its_targets(evaluation):
     states = {verdict.target: verdict.state for stick in evaluation.sticks for verdict in stick.verdicts}
     assert set(states.values()) == {"met"}
     assert "clearance of the stick" in states
-    assert evaluation.state == "met"
+    # All that is told without a study of builds, which the file asks for.
+    assert evaluation.state == "not studied"
 
 
 def test_attributes_are_those_of_the_json(evaluation):

@@ -97,7 +97,7 @@ impl PyDesign {
         self.0.variant_name()
     }
 
-    /// The same file as one of its variants has it; raises DesignFileError for one that there is not.
+    /// The same file as one of its variants has it; raises InvalidValueError for one that there is not.
     fn variant(&self, name: &str) -> PyResult<Self> {
         Ok(Self(self.0.variant(name)?))
     }

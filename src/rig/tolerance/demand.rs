@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{Sampling, Tolerance, YieldDemand};
-use crate::rig::tolerance::result::YieldRoute;
+use crate::rig::tolerance::route::YieldRoute;
 
 /// What a study of the builds of a rig is asked: [`Design::study_yields`](crate::rig::Design::study_yields). What
 /// varies and what a build has to meet, the design file says.

@@ -6,10 +6,12 @@ mod figures;
 mod inputs;
 mod read_anew;
 mod result;
+mod route;
 mod side_by_side;
 mod slots;
 mod study;
 
 pub use demand::RigYieldDemand;
-pub use result::{ControlYield, RigYield, SharedCause, YieldRoute};
+pub use result::{ControlYield, RigYield, SharedCause};
+pub use route::YieldRoute;
 pub use slots::{SlotEnd, SlotEvaluation};

@@ -5,26 +5,11 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{Importance, Yield, YieldInterval};
-use crate::error::{choices, echo};
+use crate::error::echo;
 use crate::rig::target::Target;
 use crate::rig::tolerance::demand::RigYieldDemand;
 use crate::rig::tolerance::figures::figure_name;
-
-/// How the builds of a control are computed. Both ways give the same figures, but for rounding; of a usual control, one
-/// block swung past a linear sensor, linearity, steps and errors are looked at in 41 places where builds go side by
-/// side, and are known to a hundredth of themselves.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum YieldRoute {
-    /// Many at a time, by the numbers that matter.
-    SideBySide,
-    /// One by one: the file is read anew with other numbers, and evaluated as the design itself is.
-    ReadAnew,
-}
-
-choices!(YieldRoute, "way to build", {
-    SideBySide => "side by side",
-    ReadAnew => "read anew",
-});
+use crate::rig::tolerance::route::YieldRoute;
 
 /// A tolerance that moves several controls: a part that they share, or a common cause.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -20,7 +20,8 @@ use crate::rig::tolerance::demand::RigYieldDemand;
 use crate::rig::tolerance::figures::{figures_for, yield_targets};
 use crate::rig::tolerance::inputs::{Inputs, Varied};
 use crate::rig::tolerance::read_anew::{ControlPlace, ReadAnew};
-use crate::rig::tolerance::result::{ControlYield, RigYield, SharedCause, YieldRoute};
+use crate::rig::tolerance::result::{ControlYield, RigYield, SharedCause};
+use crate::rig::tolerance::route::YieldRoute;
 use crate::rig::tolerance::side_by_side::SideBySide;
 
 /// What a tolerance is multiplied by, to tell what a closer one would gain.
