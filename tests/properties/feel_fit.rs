@@ -134,7 +134,8 @@ impl Known {
             full_force: None,
             gradient: None,
             breakout: None,
-            // Springs with a thousandth of their length for room are a narrow aim: sixteen places miss one in some hundreds.
+            // Springs with a thousandth of their length for room are a narrow aim: from sixteen places one in some
+            // hundreds is missed.
             starts: 64,
         };
         (lines(spring), spec)

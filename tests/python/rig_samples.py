@@ -8,7 +8,7 @@ import yokewright as yw
 
 def evaluated_mechanics(path: Path) -> list[Any]:
     """Parts of the evaluation of a rig with a stick, pedals, springs and a plate."""
-    text = path.read_text(encoding="utf-8").replace("gap_mm = 5.6", 'gap_mm = 5.6\nplate = "back"')
+    text = path.read_text(encoding="utf-8").replace("foot_force_N = 1200.0", 'plate = "back"\nfoot_force_N = 1200.0')
     text = text.replace("[sensor.hall]", "[plate.back]\ndistance_mm = 2.0\n\n[sensor.hall]", 1)
     design = yw.rig.Design.parse(text, str(path))
     evaluation = design.evaluate(11)

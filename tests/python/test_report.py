@@ -479,7 +479,8 @@ def test_parts_of_every_kind_are_told(rig, rig_page):
         "low-pass of 1592 Hz",
         "8 samples, 0.1 ms apart",
         "Radial offset 0.2 mm",
-        "Price 5.10 EUR",
+        # Its magnet, sensor and filter, a quarter of the board, a third of the bolts, the rods.
+        f"Price {1.6 + 1.3 + 0.05 + 6.5 / 4 + 8 * 0.95 / 3 + 2 * 6.2:.2f} EUR",
         "Per deg of pivot at the sensor",
         "Per mm of pad or grip",
     ):
@@ -510,8 +511,8 @@ def test_all_axes_stand_side_by_side(rig, rig_page):
 def test_what_is_set_and_wired_is_told(rig_page):
     words = rig_page.words("body")
     for text in (
-        "pitch: gap 3.3 mm none",
-        "rudder: gap 5.6 mm none",
+        "pitch: gap 3.3 mm \u00b1 0.2 mm",
+        "rudder: gap 5.6 mm \u00b1 0.3 mm",
         "pedal left: joint 0, 70, 90 mm none",
         # From (0, 70, 90) to (-150, 45, 90) mm.
         f"rudder: left rod, between the centers of its joints {np.hypot(150, 25):.2f} mm none",
