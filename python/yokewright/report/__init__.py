@@ -74,7 +74,8 @@ def report_html(evaluation: Evaluation) -> str:
         "</main>",
         *(section for _, _, section in rest),
         f"<footer><p>Calculated by yokewright {escape(__version__)} from ideal parts: uniformly polarized "
-        "magnets, links and frames that do not give, one temperature at a time; tolerances count among the builds of strangers alone.</p></footer>",
+        "magnets, links and frames that do not give, one temperature at a time; tolerances count among the builds of "
+        "strangers alone.</p></footer>",
     ]
     return (
         "<!DOCTYPE html>\n"
