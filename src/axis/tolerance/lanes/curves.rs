@@ -130,6 +130,7 @@ pub(super) struct CurveFigures {
 }
 
 /// Where each curve meets a limit of its own.
+#[derive(Clone)]
 struct Meeting {
     /// The angle; one of the throw's ends for a curve that does not.
     place: Lane,
@@ -139,6 +140,18 @@ struct Meeting {
     times: Lane,
     /// The part of the throw that lies below the limit.
     below: Lane,
+}
+
+impl Meeting {
+    /// The corner that a rail makes there; the first point once more of a curve that does not meet it.
+    #[inline(always)]
+    fn corner(&self, first: &Lane, rail: &Lane) -> Corner<LANES> {
+        let mut y = *first;
+        for l in 0..LANES {
+            y[l] = select(self.times[l] == 1.0, rail[l], y[l]);
+        }
+        Corner { x: self.place, y }
+    }
 }
 
 impl CurveFigures {
@@ -235,18 +248,22 @@ impl CurveFigures {
         weights: &Weights,
         chains: &Chains,
     ) -> [[Meeting; 2]; 2] {
-        let limits = [[chains.low, chains.high], chains.open()];
-        let mut meeting = |limit: &Lane| {
-            let mut signal = [0.0; LANES];
-            for l in 0..LANES {
-                // The gain is positive.
-                signal[l] = (limit[l] - chains.zero[l]) / chains.gain[l];
-            }
-            self.meeting::<FMA>(all, vertices, weights, &signal)
+        let rails = [chains.low, chains.high];
+        let of_rails = [
+            self.meeting::<FMA>(all, vertices, weights, &chains.signals(&rails[0])),
+            self.meeting::<FMA>(all, vertices, weights, &chains.signals(&rails[1])),
+        ];
+        // As a rule the converter reads all that lies between the rails.
+        let open = chains.open();
+        let of_open = if open == rails {
+            of_rails.clone()
+        } else {
+            [
+                self.meeting::<FMA>(all, vertices, weights, &chains.signals(&open[0])),
+                self.meeting::<FMA>(all, vertices, weights, &chains.signals(&open[1])),
+            ]
         };
-        let met = limits
-            .each_ref()
-            .map(|pair| pair.each_ref().map(&mut meeting));
+        let met = [of_rails, of_open];
         for l in 0..LANES {
             let mut winding = 0.0;
             for meeting in met.iter().flatten() {
@@ -333,16 +350,9 @@ impl CurveFigures {
             output[i] = chains.held::<FMA>(&all[i]);
         }
         self.ends = [chains.read(&output[0]), chains.read(&output[PLACES - 1])];
-        let corner = |met: &Meeting, rail: &Lane| {
-            let mut y = output[0];
-            for l in 0..LANES {
-                y[l] = select(met.times[l] == 1.0, rail[l], y[l]);
-            }
-            Corner { x: met.place, y }
-        };
         let corners = [
-            corner(&rails[0], &chains.low),
-            corner(&rails[1], &chains.high),
+            rails[0].corner(&output[0], &chains.low),
+            rails[1].corner(&output[0], &chains.high),
         ];
         [self.independent, self.terminal] =
             lines::departures::<FMA, LANES>(&weights.places, &output, &corners);
@@ -354,11 +364,7 @@ impl CurveFigures {
         let open = chains.open();
         let mut gentlest = [f64::INFINITY; LANES];
         let mut steepest = [f64::NEG_INFINITY; LANES];
-        let (mut lower, mut upper) = ([0.0; LANES], [0.0; LANES]);
-        for l in 0..LANES {
-            lower[l] = (open[0][l] - chains.zero[l]) / chains.gain[l];
-            upper[l] = (open[1][l] - chains.zero[l]) / chains.gain[l];
-        }
+        let (lower, upper) = (chains.signals(&open[0]), chains.signals(&open[1]));
         for i in 0..PLACES {
             for l in 0..LANES {
                 let (value, slope) = (all[i][l], all[PLACES + i][l]);
@@ -488,11 +494,26 @@ impl Chains {
         [low, high]
     }
 
+    /// The flux densities at which the outputs are these.
+    #[inline(always)]
+    fn signals(&self, output: &Lane) -> Lane {
+        let mut signal = [0.0; LANES];
+        for l in 0..LANES {
+            signal[l] = (output[l] - self.zero[l]) / self.gain[l];
+        }
+        signal
+    }
+
     /// What the converter reads of an output.
     #[inline(always)]
     fn read(&self, output: &Lane) -> Lane {
         let [low, high] = self.input;
-        output.map(|v| select(v > high, high, select(v < low, low, v)))
+        let mut read = [0.0; LANES];
+        for l in 0..LANES {
+            let v = output[l];
+            read[l] = select(v > high, high, select(v < low, low, v));
+        }
+        read
     }
 
     #[inline(always)]
