@@ -321,22 +321,7 @@ impl<'a> Section<'a> {
         &self,
         kind: &'static str,
     ) -> Result<Vec<Result<Section<'a>, DesignError>>, DesignError> {
-        let Some(value) = self.table.get(kind) else {
-            return self.meant(kind).map_or(Ok(Vec::new()), Err);
-        };
-        let DeValue::Array(items) = value.get_ref() else {
-            let wanted = format!("one or more [[{kind}]]");
-            return Err(self.not_allowed(value.span(), kind.to_owned(), wanted));
-        };
-        if items.is_empty() {
-            let wanted = format!("one or more [[{kind}]]");
-            return Err(self.not_allowed(value.span(), kind.to_owned(), wanted));
-        }
-        let section = |(number, item): (usize, &'a Spanned<DeValue<'a>>)| {
-            let named = format!("{kind}.{}", name_in_list(item.get_ref(), number));
-            self.subsection(item, kind, kind.to_owned(), named)
-        };
-        Ok(items.iter().enumerate().map(section).collect())
+        self.items(kind, kind)
     }
 
     /// Axes and sticks in the order of the file, at least one, each with its section in the table of keys.
@@ -367,26 +352,32 @@ impl<'a> Section<'a> {
         name: &'static str,
         kind: &'static str,
     ) -> Result<Vec<Section<'a>>, DesignError> {
+        self.items(name, kind)?.into_iter().collect()
+    }
+
+    /// The tables of a list, each or what is wrong with it.
+    fn items(
+        &self,
+        name: &'static str,
+        kind: &'static str,
+    ) -> Result<Vec<Result<Section<'a>, DesignError>>, DesignError> {
         let Some(value) = self.table.get(name) else {
             return self.meant(name).map_or(Ok(Vec::new()), Err);
         };
         let path = self.key_path(name);
-        match value.get_ref() {
-            DeValue::Array(items) if !items.is_empty() => items
-                .iter()
-                .enumerate()
-                .map(|(number, item)| {
-                    let named = below(&self.named, name);
-                    let named = format!("{named}.{}", name_in_list(item.get_ref(), number));
-                    self.subsection(item, kind, path.clone(), named)
-                })
-                .collect(),
-            _ => Err(self.not_allowed(
-                value.span(),
-                path.clone(),
-                format!("one or more [[{path}]]"),
-            )),
-        }
+        let items = match value.get_ref() {
+            DeValue::Array(items) if !items.is_empty() => items.iter().enumerate(),
+            _ => {
+                let wanted = format!("one or more [[{path}]]");
+                return Err(self.not_allowed(value.span(), path, wanted));
+            }
+        };
+        let list = below(&self.named, name);
+        let section = |(number, item): (usize, &'a Spanned<DeValue<'a>>)| {
+            let named = format!("{list}.{}", name_in_list(item.get_ref(), number));
+            self.subsection(item, kind, path.clone(), named)
+        };
+        Ok(items.map(section).collect())
     }
 
     /// A path that the file gives from the folder in which it stands itself.
