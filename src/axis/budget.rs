@@ -6,22 +6,21 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::curve::{Curve, least};
-use crate::axis::figures::{AxisFigures, noise};
+use crate::axis::evaluated::{DesignTable, EvaluatedAxis, POINTS};
+use crate::axis::figures::noise;
 use crate::axis::grid::grid_angles;
 use crate::axis::reading::{Output, PositionTable, apart};
 use crate::axis::{Axis, AxisSpec};
 use crate::error::{Error, Result, choices, counted, within, within_computed};
 use crate::hall::characteristic::Characteristic;
 use crate::hall::{
-    Converter, HallVariation, LinearHall, LinearHallSpec, Potentiometer, PotentiometerSpec, Sensor,
+    Converter, LinearHall, LinearHallSpec, Potentiometer, PotentiometerSpec, Sensor,
 };
 use crate::linkage::AnyTransmission;
 use crate::observer;
 use crate::stored::checked_when_read;
 use crate::units::DEG;
 
-/// Points at which a source or a drive of another crate is read at least.
-const POINTS: usize = 1001;
 /// Points of a calibration table: more than anybody measures.
 const TABLE: [usize; 2] = [2, 1025];
 /// Temperatures of a control, degC.
@@ -458,20 +457,32 @@ impl Axis {
     /// [`Error::NotAscending`] if neighboring points of the calibration do not differ; as [`Axis::at_temperature`].
     pub fn error_budget(&self, spec: &ErrorBudgetSpec) -> Result<ErrorBudget> {
         spec.check()?;
-        ErrorBudget::new(self, &self.figures(POINTS)?, spec)
+        EvaluatedAxis::new(self, POINTS)?.error_budget(spec)
     }
 }
 
-/// Greatest departure of the position from the control's over the throw, rad, by a method of calibration.
-pub(super) fn departure(axis: &Axis, method: CalibrationMethod) -> Result<f64> {
-    let curve = Curve::new(axis, POINTS)?;
-    let output = Output::new(axis, &curve);
-    method.table(axis, &output)?.error(axis, &output)
+impl EvaluatedAxis<'_> {
+    /// As [`Axis::error_budget`].
+    ///
+    /// # Errors
+    /// As [`Axis::error_budget`].
+    pub(crate) fn error_budget(&self, spec: &ErrorBudgetSpec) -> Result<ErrorBudget> {
+        ErrorBudget::new(self, spec)
+    }
+
+    /// The constants by a method of calibration.
+    ///
+    /// # Errors
+    /// Of a control that cannot be calibrated so.
+    pub(crate) fn calibrated(&self, method: CalibrationMethod) -> Result<DesignTable> {
+        method.table(self.axis(), &self.output()).map(DesignTable)
+    }
 }
 
 impl ErrorBudget {
-    pub(super) fn new(axis: &Axis, figures: &AxisFigures, spec: &ErrorBudgetSpec) -> Result<Self> {
+    fn new(of: &EvaluatedAxis<'_>, spec: &ErrorBudgetSpec) -> Result<Self> {
         spec.check()?;
+        let (axis, curve, figures) = (of.axis(), of.curve(), of.figures());
         let Some(step) = figures.step_quantization_worst() else {
             return Err(Error::Absent {
                 quantity: "position for every reading",
@@ -481,12 +492,11 @@ impl ErrorBudget {
         };
         let converter = axis.converter();
         let of_output = |output: f64| step * (output / converter.lsb());
-        let curve = Curve::new(axis, POINTS)?;
         let states = States {
             axis,
             spec,
-            output: Output::new(axis, &curve),
-            table: spec.calibration.table(axis, &Output::new(axis, &curve))?,
+            output: of.output(),
+            table: spec.calibration.table(axis, &of.output())?,
         };
 
         let chain = noise(axis, axis.noise_at(0.0)?)?;
@@ -605,40 +615,47 @@ impl States<'_> {
             observer::check()?;
             // Refuses a temperature at which the parts cannot be.
             let warm = self.axis.at_temperature(celsius)?;
-            let sensor = self.axis.sensor();
-            let magnets_alone = self.axis.spec().remanence_drift != 0.0
-                && !matches!(sensor, Sensor::Potentiometer(_));
-            let mut drifts = [0.0; 4];
-            if magnets_alone {
-                let warm = with_sensor(self.axis, steady(sensor)?, Some(celsius))?;
-                let curve = Curve::new(&warm, POINTS)?;
-                let output = Output::new(&warm, &curve).on_turn_of(&self.output, &warm);
-                drifts[0] = self.change(&output)?;
-            }
-            if let (Some(now), Some(warm)) = (sensor.linear(), warm.sensor().linear()) {
-                let [now, warm] = [now.spec(), warm.spec()];
-                let alone = [
-                    (warm.sensitivity, now.quiescent),
-                    (now.sensitivity, warm.quiescent),
-                ];
-                for (i, (sensitivity, quiescent)) in alone.into_iter().enumerate() {
-                    let sensor = Sensor::from(LinearHall::new(LinearHallSpec {
-                        sensitivity,
-                        quiescent,
-                        ..now.clone()
-                    })?);
-                    let output = self.output.through(sensor.characteristic(), 1.0);
-                    drifts[1 + i] = self.change(&output)?;
+            let drifts = match (self.axis.sensor(), warm.sensor()) {
+                (Sensor::Linear(now), Sensor::Linear(hot)) => self.of_linear(now, hot, &warm)?,
+                (Sensor::Angle(_), _) if self.axis.spec().remanence_drift != 0.0 => {
+                    // Its own errors weigh more beside a weaker field; it has no drift of its own.
+                    let curve = Curve::new(&warm, POINTS)?;
+                    let output = Output::new(&warm, &curve).on_turn_of(&self.output, &warm);
+                    let drift = self.change(&output)?;
+                    [drift, 0.0, 0.0, drift]
                 }
-            }
-            let curve = Curve::new(&warm, POINTS)?;
-            let output = Output::new(&warm, &curve).on_turn_of(&self.output, &warm);
-            drifts[3] = self.change(&output)?;
+                _ => [0.0; 4],
+            };
             for (worst, drift) in worst.iter_mut().zip(drifts) {
                 *worst = worst.max(drift);
             }
         }
         Ok(worst)
+    }
+
+    /// The same of a linear sensor, `now` and `hot`. The flux density is in proportion to the remanence, so that no
+    /// other field has to be read.
+    fn of_linear(&self, now: &LinearHall, hot: &LinearHall, warm: &Axis) -> Result<[f64; 4]> {
+        let weaker = self
+            .output
+            .scaled(warm.remanence_share() / self.axis.remanence_share());
+        let [now, hot] = [now.spec(), hot.spec()];
+        let line = |sensitivity: f64, quiescent: f64| -> Result<Characteristic> {
+            let sensor = LinearHall::new(LinearHallSpec {
+                sensitivity,
+                quiescent,
+                ..now.clone()
+            })?;
+            Ok(Sensor::from(sensor).characteristic())
+        };
+        let sensitivity = line(hot.sensitivity, now.quiescent)?;
+        let quiescent = line(now.sensitivity, hot.quiescent)?;
+        Ok([
+            self.change(&weaker)?,
+            self.change(&self.output.through(sensitivity, 1.0))?,
+            self.change(&self.output.through(quiescent, 1.0))?,
+            self.change(&weaker.through(warm.sensor().characteristic(), 1.0))?,
+        ])
     }
 
     /// Greatest departure with the supply off either way, rad.
@@ -661,6 +678,9 @@ impl States<'_> {
     }
 
     fn change(&self, to: &Output<'_>) -> Result<f64> {
+        if self.output.is_same(to) {
+            return Ok(0.0);
+        }
         apart(self.axis, [(&self.table, &self.output), (&self.table, to)])
     }
 
@@ -670,7 +690,10 @@ impl States<'_> {
             load: None,
             ..pot.spec().clone()
         })?;
-        let axis = with_sensor(self.axis, open.into(), self.axis.spec().celsius)?;
+        let axis = Axis::new(AxisSpec {
+            sensor: open.into(),
+            ..self.axis.spec().clone()
+        })?;
         let curve = Curve::new(&axis, POINTS)?;
         let output = Output::new(&axis, &curve);
         let table = self.spec.calibration.table(&axis, &output)?;
@@ -678,31 +701,6 @@ impl States<'_> {
         let between = apart(self.axis, [(&self.table, &self.output), (&table, &output)])?;
         Ok([open, between])
     }
-}
-
-/// The same axis with another sensor and at another temperature.
-fn with_sensor(axis: &Axis, sensor: Sensor, celsius: Option<f64>) -> Result<Axis> {
-    Axis::new(AxisSpec {
-        sensor,
-        celsius,
-        ..axis.spec().clone()
-    })
-}
-
-/// The sensor as it is now, which drifts no more.
-fn steady(sensor: &Sensor) -> Result<Sensor> {
-    let Sensor::Linear(sensor) = sensor else {
-        return Ok(sensor.clone());
-    };
-    let sensor = LinearHall::new(LinearHallSpec {
-        variation: HallVariation {
-            sensitivity_drift: 0.0,
-            quiescent_drift: 0.0,
-            ..sensor.variation()
-        },
-        ..sensor.spec().clone()
-    })?;
-    Ok(sensor.into())
 }
 
 /// The characteristic with a supply that is off by a `factor`, of a sensor that follows it or not.

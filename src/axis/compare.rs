@@ -4,15 +4,14 @@ use std::fmt::{self, Write as _};
 
 use serde::{Deserialize, Serialize};
 
-use crate::axis::budget::{CalibrationMethod, ErrorBudget, ErrorBudgetSpec, departure};
+use crate::axis::budget::{CalibrationMethod, ErrorBudget, ErrorBudgetSpec};
+use crate::axis::evaluated::{EvaluatedAxis, POINTS};
 use crate::axis::{Axis, AxisFigures};
 use crate::error::{Result, counted, within};
 use crate::observer;
 use crate::stored::checked_when_read;
 use crate::units::DEG;
 
-/// Points at which a source or a drive of another crate is read at least.
-const POINTS: usize = 1001;
 /// Most controls of one table.
 const CONTROLS: [usize; 2] = [1, 64];
 /// Most letters of a name.
@@ -94,36 +93,47 @@ impl ComparedFigures {
         check_price(self.price)
     }
 
-    fn new(control: &ComparedAxis, spec: &ErrorBudgetSpec) -> Result<Self> {
-        let ComparedAxis {
-            name,
-            axis,
-            price,
-            crosstalk,
-        } = control;
-        let figures = axis.figures(POINTS)?;
-        let travel = axis.throw()[1] - axis.throw()[0];
+    /// `asked`: the control without its axis, which has been evaluated.
+    fn new(asked: &Compared<'_>, of: &EvaluatedAxis<'_>, spec: &ErrorBudgetSpec) -> Result<Self> {
+        let figures = of.figures();
+        let [lower, upper] = of.axis().throw();
         let spec = ErrorBudgetSpec {
-            crosstalk: crosstalk.unwrap_or(spec.crosstalk),
+            crosstalk: asked.crosstalk.unwrap_or(spec.crosstalk),
             ..spec.clone()
         };
         let tells = figures.step_quantization_worst().is_some();
         let centered = figures.step_quantization_center().is_some();
-        let share = |told: bool, method| -> Result<Option<f64>> {
-            let departure = told.then(|| departure(axis, method)).transpose()?;
-            Ok(departure.map(|angle| angle / travel))
+        let share = |told: bool, method: CalibrationMethod| -> Result<Option<f64>> {
+            if !told {
+                return Ok(None);
+            }
+            let departure = of.error_by(&of.calibrated(method)?)?;
+            Ok(Some(departure / (upper - lower)))
         };
         Ok(Self {
-            name: name.clone(),
+            name: asked.name.to_owned(),
             departure_uncalibrated: share(tells && centered, CalibrationMethod::None)?,
             departure_calibrated: share(tells, spec.calibration)?,
-            budget: tells
-                .then(|| ErrorBudget::new(axis, &figures, &spec))
-                .transpose()?,
-            figures,
-            crosstalk: *crosstalk,
-            price: *price,
+            budget: tells.then(|| of.error_budget(&spec)).transpose()?,
+            figures: figures.clone(),
+            crosstalk: asked.crosstalk,
+            price: asked.price,
         })
+    }
+}
+
+/// A control of a table, but for its axis.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Compared<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) price: Option<f64>,
+    pub(crate) crosstalk: Option<f64>,
+}
+
+impl Compared<'_> {
+    fn check(&self) -> Result<()> {
+        counted("letters of a name", self.name.chars().count(), NAME)?;
+        check_price(self.price)
     }
 }
 
@@ -174,6 +184,21 @@ impl Comparison {
         table.check().map(|()| table)
     }
 
+    /// The table of one control that has been evaluated.
+    ///
+    /// # Errors
+    /// As [`compare`].
+    pub(crate) fn of_one(
+        asked: &Compared<'_>,
+        evaluated: &EvaluatedAxis<'_>,
+        spec: &ErrorBudgetSpec,
+    ) -> Result<Self> {
+        asked.check()?;
+        Ok(Self {
+            controls: vec![ComparedFigures::new(asked, evaluated, spec)?],
+        })
+    }
+
     /// What is said of each, in the order given.
     #[must_use]
     pub fn controls(&self) -> &[ComparedFigures] {
@@ -189,13 +214,17 @@ impl Comparison {
 /// for a reading that turns back or stands still: its control then has no budget.
 pub fn compare(controls: &[ComparedAxis], spec: &ErrorBudgetSpec) -> Result<Comparison> {
     counted("controls to compare", controls.len(), CONTROLS)?;
-    for control in controls {
-        counted("letters of a name", control.name.chars().count(), NAME)?;
-        check_price(control.price)?;
-    }
-    let figures = controls.iter().map(|control| {
+    let asked = controls.iter().map(|control| Compared {
+        name: &control.name,
+        price: control.price,
+        crosstalk: control.crosstalk,
+    });
+    let asked: Vec<Compared<'_>> = asked.collect();
+    asked.iter().try_for_each(Compared::check)?;
+    let figures = controls.iter().zip(&asked).map(|(control, asked)| {
         observer::check()?;
-        ComparedFigures::new(control, spec)
+        let evaluated = EvaluatedAxis::new(&control.axis, POINTS)?;
+        ComparedFigures::new(asked, &evaluated, spec)
     });
     Ok(Comparison {
         controls: figures.collect::<Result<_>>()?,

@@ -317,9 +317,16 @@ impl Axis {
     /// [`Error::NotFinite`], [`Error::OutOfRange`] outside -60 to 200 degC, or where the drift leaves less than a
     /// hundredth of the remanence; as [`LinearHall::at_temperature`](crate::hall::LinearHall::at_temperature).
     pub fn at_temperature(&self, celsius: f64) -> Result<Self> {
-        Self::new(AxisSpec {
+        let spec = AxisSpec {
             celsius: Some(celsius),
             ..self.spec.clone()
+        };
+        // Nothing else of it depends on the temperature.
+        Ok(Self {
+            sensor: warmed(&spec)?,
+            strength: strength(&spec)?,
+            spec,
+            ..self.clone()
         })
     }
 

@@ -5,11 +5,13 @@
 //! pieces ([`Chebyshev`]), cut until they hold to 1e-11 of the span. Extremes are then followed by successive
 //! parabolas, crossings by a bracketed root, and each place found joins the samples.
 
+use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::f64::consts::PI;
 
 use nalgebra::Vector3;
 
-use crate::axis::grid::{fastest_throw, grid_points};
+use crate::axis::grid::{even_angles, fastest_throw, grid_points};
 use crate::axis::signal::Turns;
 use crate::axis::{Axis, Linearity, linearity::span};
 use crate::error::Result;
@@ -53,6 +55,7 @@ fn first_pieces(axis: &Axis, points: usize) -> usize {
 
 /// The signal over the throw: the function, and samples where it was read, at the center and at every place of
 /// interest found so far.
+#[derive(Clone)]
 pub(super) struct Curve<'a> {
     axis: &'a Axis,
     turns: Option<Turns>,
@@ -63,6 +66,8 @@ pub(super) struct Curve<'a> {
     rails: [f64; 2],
     /// Between the rails and within what the converter reads, T.
     open: [f64; 2],
+    /// Angles evenly spaced over the throw, and the values there: asked for again and again.
+    even: OnceCell<(Vec<f64>, Vec<f64>)>,
 }
 
 impl<'a> Curve<'a> {
@@ -84,11 +89,17 @@ impl<'a> Curve<'a> {
             signal,
             rails,
             open,
+            even: OnceCell::new(),
         };
         curve.add(vec![0.0])?;
         curve.follow_extremes()?;
         curve.find_crossings()?;
         Ok(curve)
+    }
+
+    /// On which turn an angle sensor reads; none of another sensor.
+    pub(super) fn turns(&self) -> Option<&Turns> {
+        self.turns.as_ref()
     }
 
     /// Least and greatest signal, T.
@@ -99,6 +110,21 @@ impl<'a> Curve<'a> {
     /// The signal at an angle within the throw, T, by the polynomials.
     pub(super) fn value(&self, angle: f64) -> f64 {
         self.smooth.value(angle)
+    }
+
+    /// So many angles evenly spaced over the throw, and the values there.
+    pub(super) fn evenly(&self, places: usize) -> Cow<'_, (Vec<f64>, Vec<f64>)> {
+        let read = || {
+            let angles = even_angles(self.axis.throw(), places);
+            let values = angles.iter().map(|angle| self.value(*angle)).collect();
+            (angles, values)
+        };
+        let known = self.even.get_or_init(read);
+        if known.0.len() == places {
+            Cow::Borrowed(known)
+        } else {
+            Cow::Owned(read())
+        }
     }
 
     /// How far the signal goes beyond `limits` at most, T.
@@ -399,7 +425,7 @@ fn segment(angle: &[f64], place: f64) -> usize {
     next.clamp(1, angle.len() - 1) - 1
 }
 
-fn range(values: &[f64]) -> [f64; 2] {
+pub(super) fn range(values: &[f64]) -> [f64; 2] {
     let all = values.iter();
     all.fold([f64::INFINITY, f64::NEG_INFINITY], |[least, most], &v| {
         [least.min(v), most.max(v)]

@@ -19,6 +19,7 @@ mod clearance;
 mod compare;
 mod control;
 mod curve;
+mod evaluated;
 mod figures;
 mod flux;
 mod grid;
@@ -54,8 +55,10 @@ pub use budget::{
     CalibrationMethod, ErrorBudget, ErrorBudgetSpec, ErrorCause, ErrorContribution,
     ErrorDistribution,
 };
+pub(crate) use compare::Compared;
 pub use compare::{ComparedAxis, ComparedFigures, Comparison, compare};
 pub use control::{Axis, AxisSpec, Moving, PlateMount};
+pub(crate) use evaluated::{DesignTable, EvaluatedAxis};
 pub use figures::{AxisFigures, CenterFigures};
 pub use latency::{
     CameraRuns, Delay, DelaySpec, DeviceDifference, DevicePair, HidUsage, LatencyBudget,
@@ -79,4 +82,4 @@ pub use tolerance::{
     WhatIf, WhatIfRow, Yield, YieldDemand, YieldInterval, YieldProgress, YieldStudy, YieldTarget,
     allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
 };
-pub(crate) use tolerance::{DesignTable, SharedDesign, SharedYield, study_shared};
+pub(crate) use tolerance::{SharedDesign, SharedYield, study_shared};

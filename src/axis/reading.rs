@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use crate::axis::Axis;
-use crate::axis::curve::{Curve, least};
+use crate::axis::curve::{Curve, least, range};
 use crate::axis::grid::even_angles;
 use crate::error::{Error, Result};
 use crate::hall::Sensor;
@@ -22,6 +22,8 @@ const NO_GAIN: f64 = 1e-12;
 pub(super) struct Output<'a> {
     curve: &'a Curve<'a>,
     line: Characteristic,
+    /// What the signal is multiplied by: the magnets may be weaker.
+    scale: f64,
     /// Whole turns by which the signal of an angle sensor is told apart from another.
     shift: f64,
     /// What the converter takes the output for, as a share of it: its reference may be off.
@@ -35,6 +37,7 @@ impl<'a> Output<'a> {
         Self {
             curve,
             line: axis.sensor().characteristic(),
+            scale: 1.0,
             shift: 0.0,
             share: 1.0,
             input: axis.converter().input_range(),
@@ -46,6 +49,14 @@ impl<'a> Output<'a> {
         Self {
             line,
             share,
+            ..*self
+        }
+    }
+
+    /// With a signal of so many times the size.
+    pub(super) fn scaled(&self, scale: f64) -> Self {
+        Self {
+            scale: scale * self.scale,
             ..*self
         }
     }
@@ -62,13 +73,30 @@ impl<'a> Output<'a> {
         }
     }
 
+    /// Whether it is the very same output, of the same curve.
+    pub(super) fn is_same(&self, other: &Self) -> bool {
+        std::ptr::eq(self.curve, other.curve)
+            && self.line == other.line
+            && [self.scale, self.shift, self.share] == [other.scale, other.shift, other.share]
+    }
+
     fn at(&self, angle: f64) -> f64 {
+        self.of(self.signal(angle))
+    }
+
+    /// What comes of a signal.
+    fn of(&self, signal: f64) -> f64 {
         let [least, most] = self.input;
-        (self.share * self.line.held(self.signal(angle))).clamp(least, most)
+        (self.share * self.line.held(signal)).clamp(least, most)
     }
 
     fn signal(&self, angle: f64) -> f64 {
-        self.curve.value(angle) + self.shift
+        self.signal_of(self.curve.value(angle))
+    }
+
+    /// The signal for what the curve has.
+    fn signal_of(&self, value: f64) -> f64 {
+        self.scale * value + self.shift
     }
 
     /// The signals at which the output begins to stand still.
@@ -156,49 +184,75 @@ impl PositionTable {
 
     /// The greatest departure of the position told from the one that is, rad.
     pub(super) fn error(&self, axis: &Axis, output: &Output<'_>) -> Result<f64> {
-        greatest(axis, &[(self, output)], |angle| {
-            self.position(output.at(angle)) - angle
-        })
+        greatest(axis, [(self, output)], |angle, [told]| told - angle)
     }
 }
 
 /// How far the positions are apart at most that two tables tell of two outputs, rad.
 pub(super) fn apart(axis: &Axis, told: [(&PositionTable, &Output<'_>); 2]) -> Result<f64> {
-    greatest(axis, &told, |angle| {
-        let [a, b] = told.map(|(table, output)| table.position(output.at(angle)));
-        a - b
-    })
+    greatest(axis, told, |_, [one, other]| one - other)
 }
 
-/// The greatest of a departure over the throw, without its sign: at least at some hundred angles, at the points of the
-/// tables and where an output begins to stand still; between them it is followed.
-fn greatest(
+/// The greatest of a departure over the throw, without its sign, that depends on the angle and the positions told
+/// there: at least at some hundred angles, at the points of the tables and where an output begins to stand still;
+/// between them it is followed.
+fn greatest<const N: usize>(
     axis: &Axis,
-    told: &[(&PositionTable, &Output<'_>)],
-    departure: impl Fn(f64) -> f64,
+    told: [(&PositionTable, &Output<'_>); N],
+    departure: impl Fn(f64, [f64; N]) -> f64,
 ) -> Result<f64> {
     let steps = told.iter().map(|(table, _)| table.angles.len() - 1).max();
     let places = PLACES.max(PLACES_PER_STEP * steps.unwrap_or(1) + 1);
-    let mut angles = even_angles(axis.throw(), places);
+    let [lower, upper] = axis.throw();
     let mut corners = Vec::new();
-    for (table, output) in told {
+    let mut told_at_even: [Vec<f64>; N] = [const { Vec::new() }; N];
+    let mut angles = Vec::new();
+    for ((table, output), positions) in told.iter().zip(&mut told_at_even) {
         observer::check()?;
         corners.extend(&table.angles);
-        let signals: Vec<f64> = angles.iter().map(|angle| output.signal(*angle)).collect();
-        for end in output.ends() {
-            for (angle, signal) in angles.windows(2).zip(signals.windows(2)) {
+        let even = output.curve.evenly(places);
+        let signals: Vec<f64> = even
+            .1
+            .iter()
+            .map(|value| output.signal_of(*value))
+            .collect();
+        let [least, most] = range(&signals);
+        let ends = output.ends().into_iter();
+        for end in ends.filter(|end| least < *end && *end < most) {
+            for (angle, signal) in even.0.windows(2).zip(signals.windows(2)) {
                 if (signal[0] - end) * (signal[1] - end) < 0.0 {
                     let over = |angle: f64| output.signal(angle) - end;
                     corners.push(root::between(over, angle[0], angle[1]));
                 }
             }
         }
+        let told = signals
+            .iter()
+            .map(|signal| table.position(output.of(*signal)));
+        *positions = told.collect();
+        if angles.is_empty() {
+            angles.clone_from(&even.0);
+        }
     }
-    let [lower, upper] = axis.throw();
-    angles.extend(corners.into_iter().filter(|a| (lower..=upper).contains(a)));
-    angles.sort_by(f64::total_cmp);
-    angles.dedup();
-    let size = |angle: f64| -departure(angle).abs();
-    let sizes = angles.iter().map(|angle| size(*angle)).collect();
-    Ok(least(angles, sizes, |angle| Ok(size(angle)))?.abs())
+    let size = |angle: f64, positions: [f64; N]| -departure(angle, positions).abs();
+    let size_at = |angle: f64| {
+        let positions = told.map(|(table, output)| table.position(output.at(angle)));
+        size(angle, positions)
+    };
+    let at_even = |place: usize| told_at_even.each_ref().map(|positions| positions[place]);
+    let sizes = angles.iter().enumerate();
+    let mut sizes: Vec<f64> = sizes
+        .map(|(place, angle)| size(*angle, at_even(place)))
+        .collect();
+    corners.retain(|angle| (lower..=upper).contains(angle));
+    corners.sort_by(f64::total_cmp);
+    corners.dedup();
+    for corner in corners {
+        let next = angles.partition_point(|angle| *angle < corner);
+        if angles.get(next) != Some(&corner) {
+            angles.insert(next, corner);
+            sizes.insert(next, size_at(corner));
+        }
+    }
+    Ok(least(angles, sizes, |angle| Ok(size_at(angle)))?.abs())
 }

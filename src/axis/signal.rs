@@ -223,6 +223,7 @@ fn turned(sensor: &AngleSensor, field: &Vector3<f64>) -> Result<f64> {
 }
 
 /// On which turn an angle sensor reads: its angle is told but for whole turns, and goes on from the center.
+#[derive(Clone)]
 pub(super) struct Turns {
     angle: Vec<f64>,
     signal: Vec<f64>,

@@ -114,10 +114,21 @@ impl Axis {
 impl Sweep {
     fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
-        let angle = even_angles(axis.throw(), points);
         let clearance = clearance(axis)?;
+        Self::of(axis, points, clearance, Turns::of(axis)?.as_ref())
+    }
+
+    /// Of an axis whose clearance and turns are known.
+    pub(super) fn of(
+        axis: &Axis,
+        points: usize,
+        clearance: f64,
+        turns: Option<&Turns>,
+    ) -> Result<Self> {
+        check_points(points)?;
+        let angle = even_angles(axis.throw(), points);
         let mut signal = axis.checked_signals_at(&angle)?;
-        if let Some(turns) = Turns::of(axis)? {
+        if let Some(turns) = turns {
             for (signal, angle) in signal.iter_mut().zip(&angle) {
                 *signal = turns.unwrapped(*angle, *signal);
             }

@@ -62,38 +62,7 @@ impl Control {
     /// # References
     /// Coulomb friction; the equilibrium set of a system with dry friction (textbook).
     pub fn centering(&self, way: Way) -> Result<Centering> {
-        let track = Track::new(self, way)?;
-        let bands = track.equilibrium_bands(true)?;
-        let mut stable = bands.iter().filter(|band| band.stable);
-        let center = match (stable.next(), stable.next()) {
-            // Every other band would hold it as well, be it ever so little.
-            (Some(only), None) if only.kind != EquilibriumKind::Stop && bands.len() == 1 => {
-                Some(*only)
-            }
-            _ => None,
-        };
-        let aim = center.map_or(0.0, |band| band.middle());
-        let neutral = track
-            .equilibrium_bands(false)?
-            .into_iter()
-            .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)
-            .map(|rest| rest.middle())
-            .min_by(|a, b| (a - aim).abs().total_cmp(&(b - aim).abs()));
-        let [mut breakout_up, mut breakout_down] = [None, None];
-        if let Some(neutral) = neutral {
-            let friction = track.friction(neutral)?;
-            breakout_up = Some((track.at(neutral, 1.0)?.slope + friction) / track.arm);
-            breakout_down = Some((friction - track.at(neutral, -1.0)?.slope) / track.arm);
-        }
-        Ok(Centering {
-            error: center.map(|band| band.lower.abs().max(band.upper.abs())),
-            center,
-            neutral,
-            breakout_up,
-            breakout_down,
-            loop_area: lost(&track)?,
-            bands,
-        })
+        Track::new(self, way)?.centering()
     }
 
     /// Force on a stop, N, at `radius` (m, 1 mm to 10 m) from the pivot, when the hand presses the control against it
@@ -117,6 +86,46 @@ impl Control {
         let lower = push + track.at(least, 1.0)?.slope;
         let upper = push - track.at(greatest, -1.0)?.slope;
         Ok([lower, upper].map(|torque| torque.max(0.0) / radius))
+    }
+}
+
+impl Track<'_> {
+    /// As [`Control::centering`].
+    ///
+    /// # Errors
+    /// As [`Control::centering`].
+    pub(crate) fn centering(&self) -> Result<Centering> {
+        let bands = self.equilibrium_bands(true)?;
+        let mut stable = bands.iter().filter(|band| band.stable);
+        let center = match (stable.next(), stable.next()) {
+            // Every other band would hold it as well, be it ever so little.
+            (Some(only), None) if only.kind != EquilibriumKind::Stop && bands.len() == 1 => {
+                Some(*only)
+            }
+            _ => None,
+        };
+        let aim = center.map_or(0.0, |band| band.middle());
+        let neutral = self
+            .equilibrium_bands(false)?
+            .into_iter()
+            .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)
+            .map(|rest| rest.middle())
+            .min_by(|a, b| (a - aim).abs().total_cmp(&(b - aim).abs()));
+        let [mut breakout_up, mut breakout_down] = [None, None];
+        if let Some(neutral) = neutral {
+            let friction = self.friction(neutral)?;
+            breakout_up = Some((self.at(neutral, 1.0)?.slope + friction) / self.arm);
+            breakout_down = Some((friction - self.at(neutral, -1.0)?.slope) / self.arm);
+        }
+        Ok(Centering {
+            error: center.map(|band| band.lower.abs().max(band.upper.abs())),
+            center,
+            neutral,
+            breakout_up,
+            breakout_down,
+            loop_area: lost(self)?,
+            bands,
+        })
     }
 }
 

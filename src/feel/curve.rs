@@ -124,15 +124,24 @@ impl Control {
     /// control does not have; [`Error::OutOfRange`](crate::Error::OutOfRange) for a held angle beyond its stops.
     pub fn curve(&self, way: Way, points: usize) -> Result<ForceCurve> {
         check_points(points)?;
-        let track = Track::new(self, way)?;
+        Track::new(self, way)?.curve(points)
+    }
+}
+
+impl Track<'_> {
+    /// As [`Control::curve`], the number of points checked.
+    ///
+    /// # Errors
+    /// [`Error::Stopped`](crate::Error::Stopped).
+    pub(crate) fn curve(&self, points: usize) -> Result<ForceCurve> {
         // Where the jumps cannot be found because physics refuses some angle, the rows say so.
-        let jumps = track.jumps().unwrap_or_default();
-        let mut jumps = jumps.into_iter().peekable();
+        let jumps = self.jumps().unwrap_or_default();
+        let mut jumps = jumps.iter().copied().peekable();
         let mut places = Vec::with_capacity(points);
-        for angle in spaced(track.travel, points - 1) {
+        for angle in spaced(self.travel, points - 1) {
             while let Some(jump) = jumps.next_if(|jump| *jump <= angle) {
                 places.push((jump, -1.0));
-                if jump < track.travel[1] {
+                if jump < self.travel[1] {
                     places.push((jump, 1.0));
                 }
             }
@@ -140,12 +149,12 @@ impl Control {
                 places.push((angle, 1.0));
             }
         }
-        let many = track.many()?;
+        let many = self.many()?;
         let mut curve = ForceCurve::with_capacity(places.len());
         for block in places.chunks(LANES) {
             observer::check()?;
-            for ((angle, _), along) in block.iter().zip(track.along_many(&many, block)) {
-                curve.push(&track, *angle, along);
+            for ((angle, _), along) in block.iter().zip(self.along_many(&many, block)) {
+                curve.push(self, *angle, along);
             }
         }
         Ok(curve)

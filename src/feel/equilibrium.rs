@@ -1,6 +1,8 @@
 //! One angle of a control moving while the other, if there is one, is held: where forces jump, and where the control
 //! stays when it is let go.
 
+use std::cell::OnceCell;
+
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, finite};
@@ -84,9 +86,9 @@ pub(super) struct Drag {
     pub(super) friction: f64,
 }
 
-/// A control of which one angle moves.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Track<'a> {
+/// A control of which one angle moves. What takes hundreds of looks along its travel it remembers.
+#[derive(Debug, Clone)]
+pub(crate) struct Track<'a> {
     control: &'a Control,
     pub(super) axis: usize,
     held: f64,
@@ -95,10 +97,12 @@ pub(super) struct Track<'a> {
     pub(super) arm: f64,
     magnets: bool,
     rubs: bool,
+    jumps: OnceCell<Vec<f64>>,
+    slopes: OnceCell<Vec<(f64, f64)>>,
 }
 
 impl<'a> Track<'a> {
-    pub(super) fn new(control: &'a Control, way: Way) -> Result<Self> {
+    pub(crate) fn new(control: &'a Control, way: Way) -> Result<Self> {
         let (axis, held) = match way {
             Way::Outer(held) => (0, held),
             Way::Inner(held) => (1, held),
@@ -127,6 +131,8 @@ impl<'a> Track<'a> {
             arm: 0.0,
             magnets: any(|element| matches!(element, Element::Magnets(_))),
             rubs: any(|element| matches!(element, Element::Friction(_))),
+            jumps: OnceCell::new(),
+            slopes: OnceCell::new(),
         };
         track.arm = if axes == 1 {
             track.arm_of::<1>()?
@@ -293,36 +299,48 @@ impl<'a> Track<'a> {
     }
 
     /// Angles within the travel at which a force jumps, ascending.
-    pub(super) fn jumps(&self) -> Result<Vec<f64>> {
-        let [least, greatest] = self.travel;
+    pub(super) fn jumps(&self) -> Result<&[f64]> {
+        once(&self.jumps, || self.find_jumps()).map(Vec::as_slice)
+    }
+
+    fn find_jumps(&self) -> Result<Vec<f64>> {
+        if self.control.axes() == 1 {
+            self.find_jumps_in::<1>()
+        } else {
+            self.find_jumps_in::<2>()
+        }
+    }
+
+    fn find_jumps_in<const N: usize>(&self) -> Result<Vec<f64>> {
+        let elements = self.control.spec().elements.iter();
+        let elements: Vec<&Element> = elements.filter(|element| element.jumps()).collect();
         let mut all = Vec::new();
-        for element in &self.control.spec().elements {
-            if !element.jumps() {
-                continue;
-            }
-            let distance = |q: f64| -> Result<f64> {
-                let distance = if self.control.axes() == 1 {
-                    element.distance_from_jump(&self.control.scene([q])?)
-                } else {
-                    element.distance_from_jump(&self.control.scene::<2>(self.place(q))?)
-                };
-                Ok(distance.unwrap_or(f64::INFINITY))
-            };
-            // The last place that was not on a jump, and what it was.
-            let mut before: Option<(f64, f64)> = None;
-            for q in spaced([least, greatest], STEPS) {
-                observer::check()?;
-                let here = distance(q)?;
+        if elements.is_empty() {
+            return Ok(all);
+        }
+        let scene = |q: f64| self.control.scene(self.place::<N>(q));
+        let distance = |element: &Element, scene: &Scene<N>| {
+            let distance = element.distance_from_jump(scene);
+            distance.unwrap_or(f64::INFINITY)
+        };
+        // The last place of each that was not on a jump, and what it was.
+        let mut before: Vec<Option<(f64, f64)>> = vec![None; elements.len()];
+        for q in spaced(self.travel, STEPS) {
+            observer::check()?;
+            let there = scene(q)?;
+            for (element, before) in elements.iter().zip(&mut before) {
+                let here = distance(element, &there);
                 if here.abs() <= AT_JUMP {
                     continue;
                 }
-                if let Some((from, sign)) = before
+                if let Some((from, sign)) = *before
                     && sign * here < 0.0
                 {
-                    let jump = halve(from, q, |q| Ok(distance(q)? * sign > 0.0))?;
+                    let same_side = |q: f64| Ok(distance(element, &scene(q)?) * sign > 0.0);
+                    let jump = halve(from, q, same_side)?;
                     all.push(if jump.abs() <= AT_JUMP { 0.0 } else { jump });
                 }
-                before = Some((q, here));
+                *before = Some((q, here));
             }
         }
         all.sort_by(f64::total_cmp);
@@ -332,13 +350,19 @@ impl<'a> Track<'a> {
 
     /// Where the control stays, ascending; with or without friction.
     pub(super) fn equilibrium_bands(&self, with_friction: bool) -> Result<Vec<EquilibriumBand>> {
-        let nodes = self.nodes(|q, side| self.drive(q, side, with_friction))?;
         let mut rests = Vec::new();
         // Below the lowest place the stop drives the control up.
         let mut last = (self.travel[0], -1);
         let mut still: Option<[f64; 2]> = None;
         let end = (self.travel[1], 1);
-        for (q, drive) in nodes.into_iter().chain([end]) {
+        let slopes = once(&self.slopes, || {
+            self.nodes(|q, side| Ok(self.at(q, side)?.slope))
+        })?;
+        let nodes = slopes
+            .iter()
+            .map(|(q, slope)| Ok((*q, self.driven(*q, *slope, with_friction)?)));
+        for node in nodes.chain([Ok(end)]) {
+            let (q, drive) = node?;
             if drive == 0 {
                 let from = still.map_or(q, |[from, _]| from);
                 still = Some([from, q]);
@@ -416,7 +440,11 @@ impl<'a> Track<'a> {
     /// Which way the control is pushed: -1 where it wants to go up (the energy falls), +1 where it wants to go down, 0
     /// where it stays.
     fn drive(&self, q: f64, side: f64, with_friction: bool) -> Result<i8> {
-        let slope = self.at(q, side)?.slope;
+        self.driven(q, self.at(q, side)?.slope, with_friction)
+    }
+
+    /// The same where the slope is known.
+    fn driven(&self, q: f64, slope: f64, with_friction: bool) -> Result<i8> {
         let friction = if with_friction {
             self.friction(q)?
         } else {
@@ -449,10 +477,8 @@ impl<'a> Track<'a> {
     /// The travel cut where forces jump.
     pub(super) fn pieces(&self) -> Result<Vec<[f64; 2]>> {
         let [least, greatest] = self.travel;
-        let inside = self
-            .jumps()?
-            .into_iter()
-            .filter(|jump| least < *jump && *jump < greatest);
+        let jumps = self.jumps()?.iter().copied();
+        let inside = jumps.filter(|jump| least < *jump && *jump < greatest);
         let cuts: Vec<f64> = [least]
             .into_iter()
             .chain(inside)
@@ -474,6 +500,15 @@ impl Control {
     pub fn equilibrium_bands(&self, way: Way) -> Result<Vec<EquilibriumBand>> {
         Track::new(self, way)?.equilibrium_bands(false)
     }
+}
+
+/// What is known, or is found now.
+fn once<T>(known: &OnceCell<T>, find: impl FnOnce() -> Result<T>) -> Result<&T> {
+    if let Some(known) = known.get() {
+        return Ok(known);
+    }
+    let found = find()?;
+    Ok(known.get_or_init(|| found))
 }
 
 /// [`edge`], until an observer asks to stop.

@@ -23,6 +23,7 @@ pub use curve::ForceCurve;
 pub use elements::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
+pub(crate) use equilibrium::Track;
 pub use equilibrium::{EquilibriumBand, EquilibriumKind, Way};
 pub use fit::{SpringChoice, SpringDemand, SpringFit, SpringLayout, TargetValue};
 pub use gate::{Equilibrium, SpringEnvelope};

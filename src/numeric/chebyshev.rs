@@ -27,11 +27,13 @@ const PLACE: f64 = 4.0;
 const NOISE: f64 = 100.0;
 
 /// A function over a stretch.
+#[derive(Clone)]
 pub(crate) struct Chebyshev {
     pieces: Vec<Piece>,
 }
 
 /// A polynomial over a piece: its series c0/2 + c1 T1 + c2 T2 ..., and that of its derivative.
+#[derive(Clone)]
 struct Piece {
     lower: f64,
     upper: f64,

@@ -2,7 +2,6 @@
 
 #[cfg(doc)]
 use crate::axis::Measure;
-use crate::axis::budget::CalibrationMethod;
 use crate::axis::clearance::clearance;
 use crate::axis::curve::Curve;
 use crate::axis::reading::{Output, PositionTable};
@@ -126,29 +125,6 @@ fn axis_of(spec: &ControlDesignSpec) -> Result<Axis> {
         celsius: spec.celsius,
         ..parts
     })
-}
-
-/// The constants that turn readings into positions, as the design itself has them.
-pub(crate) struct DesignTable(PositionTable);
-
-impl DesignTable {
-    /// By a method of calibration.
-    ///
-    /// # Errors
-    /// For a design that cannot be calibrated so.
-    pub(crate) fn of(axis: &Axis, method: CalibrationMethod) -> Result<Self> {
-        let curve = Curve::new(axis, POINTS)?;
-        method.table(axis, &Output::new(axis, &curve)).map(Self)
-    }
-
-    /// Greatest error of the position over the throw, rad, that these constants tell of a build.
-    ///
-    /// # Errors
-    /// As the curve of the build.
-    pub(crate) fn error(&self, build: &Axis) -> Result<f64> {
-        let curve = Curve::new(build, POINTS)?;
-        self.0.error(build, &Output::new(build, &curve))
-    }
 }
 
 impl Buildable for ControlDesign {

@@ -26,7 +26,6 @@ mod what_if;
 pub use allocation::{ToleranceAllocation, allocate_tolerances};
 pub use buildable::{BuildFailure, Buildable, Builds, FigureName, FormulaDesign, PreparedDesign};
 pub use control_design::ControlDesign;
-pub(crate) use control_design::DesignTable;
 pub use control_figure::ControlFigure;
 pub use control_spec::ControlDesignSpec;
 pub use demand::YieldDemand;

@@ -207,8 +207,17 @@ impl Control {
     /// stops, if a torque jumps there (then the swing is not linear however small it is), or if nothing has mass or
     /// inertia.
     pub fn second_order_response(&self, way: Way) -> Result<SecondOrderResponse> {
-        let track = Track::new(self, way)?;
-        let rests = track.equilibrium_bands(false)?;
+        Track::new(self, way)?.second_order_response()
+    }
+}
+
+impl Track<'_> {
+    /// As [`Control::second_order_response`].
+    ///
+    /// # Errors
+    /// As [`Control::second_order_response`].
+    pub(crate) fn second_order_response(&self) -> Result<SecondOrderResponse> {
+        let rests = self.equilibrium_bands(false)?;
         let rest = rests
             .iter()
             .filter(|rest| rest.stable && rest.kind != EquilibriumKind::Stop)
@@ -223,7 +232,7 @@ impl Control {
         };
         let angle = rest.middle();
         if rest.kind == EquilibriumKind::Jump {
-            let jump = track.at(angle, 1.0)?.slope - track.at(angle, -1.0)?.slope;
+            let jump = self.at(angle, 1.0)?.slope - self.at(angle, -1.0)?.slope;
             return Err(Error::OutOfRange {
                 quantity: "jump of the torque at the rest, for a linear swing about it",
                 value: jump,
@@ -233,8 +242,8 @@ impl Control {
                 hint: Hint::None,
             });
         }
-        let drag = track.drag(angle)?;
-        let stiffness = track.with_stiffness(angle, 1.0)?.bend;
+        let drag = self.drag(angle)?;
+        let stiffness = self.with_stiffness(angle, 1.0)?.bend;
         SecondOrderResponse::new(stiffness, drag.inertia[0], drag.damping)
     }
 }

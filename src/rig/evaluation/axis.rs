@@ -5,8 +5,8 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{
-    AnyArrangement, Axis, AxisFigures, ComparedAxis, Comparison, ErrorBudget, ErrorBudgetSpec,
-    LatencyBudget, Sweep, compare,
+    AnyArrangement, Axis, AxisFigures, Compared, Comparison, ErrorBudget, ErrorBudgetSpec,
+    EvaluatedAxis, LatencyBudget, Sweep,
 };
 use crate::error::{Error, echo};
 use crate::rig::control::NamedAxis;
@@ -53,8 +53,9 @@ impl AxisEvaluation {
         points: usize,
     ) -> crate::Result<(Self, Option<Comparison>)> {
         let axis = named.axis().map_err(Clone::clone)?;
-        let sweep = axis.sweep(points)?;
-        let figures = axis.figures(points)?;
+        let evaluated = EvaluatedAxis::new(axis, points)?;
+        let sweep = evaluated.sweep(points)?;
+        let figures = evaluated.figures().clone();
         let crosstalk = stick.and_then(StickOf::crosstalk);
         let asked = named.asked_budget();
         let computed = crosstalk.filter(|_| !asked.crosstalk_given);
@@ -62,10 +63,10 @@ impl AxisEvaluation {
             crosstalk: computed.map_or(asked.spec.crosstalk, |crosstalk| crosstalk.worst.counts),
             ..asked.spec.clone()
         };
-        let compared = ComparedAxis {
+        let compared = Compared {
+            name: named.name(),
             price: of_rig.price,
             crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
-            ..ComparedAxis::new(named.name(), axis.clone())
         };
         if let Some(feel) = &mut feel {
             feel.count(0, figures.gain_counts());
@@ -76,7 +77,7 @@ impl AxisEvaluation {
             None => feel.as_ref().and_then(|feel| feel.along().first()),
         };
         let mut notes = notes(axis, named.arrangement(), &figures);
-        let compared = match compare(&[compared], &spec) {
+        let compared = match Comparison::of_one(&compared, &evaluated, &spec) {
             Ok(table) => Some(table),
             Err(Error::Stopped) => return Err(Error::Stopped),
             // What is asked of the budget cannot be; the axis itself can.

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, echo};
 use crate::feel::{
     Centering, Control, ControlKind, ControlMeasurements, Element, ForceCurve, GuidanceComparison,
-    GuidanceMotion, SecondOrderResponse, Way, compare_with_guidance,
+    GuidanceMotion, SecondOrderResponse, Track, Way, compare_with_guidance,
 };
 use crate::rig::control::NamedFeel;
 use crate::rig::evaluation::spring::{SpringEvaluation, judge};
@@ -150,7 +150,8 @@ impl FeelAlong {
         } else {
             Way::Inner(0.0)
         };
-        let curve = control.curve(way, CURVE_POINTS)?;
+        let track = Track::new(control, way)?;
+        let curve = track.curve(CURVE_POINTS)?;
         // A place without a force has its reason.
         if let Some(place) = curve.valid.iter().position(|valid| !valid) {
             let mut angles = vec![0.0; control.axes()];
@@ -164,7 +165,7 @@ impl FeelAlong {
                 advice: "",
             });
         };
-        let centering = control.centering(way)?;
+        let centering = track.centering()?;
         let stiffness = match centering.neutral {
             Some(neutral) => {
                 let mut angles = vec![0.0; control.axes()];
@@ -194,7 +195,7 @@ impl FeelAlong {
         Ok(Self {
             axis: axis.to_owned(),
             // Of a control without mass, or that jumps at its rest, there is none.
-            response: match control.second_order_response(way) {
+            response: match track.second_order_response() {
                 Ok(response) => Some(response),
                 Err(Error::Stopped) => return Err(Error::Stopped),
                 Err(_) => None,

@@ -9,6 +9,7 @@ mod spring;
 mod stick;
 mod yields;
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
@@ -16,6 +17,7 @@ use serde::{Deserialize, Serialize};
 use crate::axis::{Comparison, LatencyBudget};
 use crate::error::{Error, echo, printable};
 use crate::linkage::GimbalAxis;
+use crate::parallel;
 use crate::rig::control::{NamedAxis, NamedFeel, NamedStick};
 use crate::rig::cost::Cost;
 use crate::rig::design::Design;
@@ -101,19 +103,24 @@ impl Design {
     }
 }
 
-/// What an evaluation has come to so far.
-struct SoFar<'d> {
-    design: &'d Design,
-    cost: Cost,
-    /// Those of controls that are alike are computed once.
-    latencies: Vec<LatencyBudget>,
+/// A control of its own, to be evaluated beside the others.
+#[derive(Clone, Copy)]
+enum Task<'d> {
+    Axis(&'d NamedAxis),
+    Stick(&'d NamedStick),
+}
+
+/// What comes of one control.
+struct Told<'d> {
+    cost: &'d Cost,
+    latencies: &'d BTreeMap<&'d str, LatencyBudget>,
     /// With the line of each and its row of the comparison.
     axes: Vec<(usize, AxisEvaluation, Option<Comparison>)>,
     sticks: Vec<StickEvaluation>,
     broken: Vec<BrokenControl>,
 }
 
-impl SoFar<'_> {
+impl Told<'_> {
     /// The value, or nothing where its control is broken.
     ///
     /// # Errors
@@ -161,27 +168,13 @@ impl SoFar<'_> {
         let feel = self.feel(acting, named.name(), &[named.name()])?;
         let of_rig = OfRig {
             price: self.cost.of_control(named.name()),
-            latency: self.latency(named)?,
+            latency: self.latencies.get(named.name()).cloned(),
         };
         let made = AxisEvaluation::new(named, stick, feel, of_rig, points);
         if let Some((axis, compared)) = self.note(named.name(), named.line(), made)? {
             self.axes.push((named.line(), axis, compared));
         }
         Ok(())
-    }
-
-    fn latency(&mut self, named: &NamedAxis) -> crate::Result<Option<LatencyBudget>> {
-        let stages = self.design.stages_of(named)?;
-        let known = self.latencies.iter();
-        if let Some(known) = known.clone().find(|budget| budget.stages() == stages) {
-            return Ok(Some(known.clone()));
-        }
-        if stages.is_empty() {
-            return Ok(None);
-        }
-        let budget = LatencyBudget::new(stages)?;
-        self.latencies.push(budget.clone());
-        Ok(Some(budget))
     }
 
     fn stick(&mut self, named: &NamedStick, points: usize) -> crate::Result<()> {
@@ -221,31 +214,39 @@ impl Evaluation {
     /// # Errors
     /// What is not the fault of a control.
     fn new(design: &Design, points: usize) -> crate::Result<Self> {
-        let mut so_far = SoFar {
-            design,
-            cost: Cost::of(design),
-            latencies: Vec::new(),
-            axes: Vec::new(),
-            sticks: Vec::new(),
-            broken: Vec::new(),
-        };
-        for named in design.axes() {
-            so_far.axis(named, None, points)?;
-        }
-        for named in design.sticks() {
-            so_far.stick(named, points)?;
+        let cost = Cost::of(design);
+        let latencies = latencies(design)?;
+        // A stick takes longest, so it is begun first.
+        let sticks = design.sticks().iter().map(Task::Stick);
+        let tasks: Vec<Task<'_>> = sticks.chain(design.axes().iter().map(Task::Axis)).collect();
+        let all = parallel::map(&tasks, |task| {
+            let mut told = Told {
+                cost: &cost,
+                latencies: &latencies,
+                axes: Vec::new(),
+                sticks: Vec::new(),
+                broken: Vec::new(),
+            };
+            match *task {
+                Task::Axis(named) => told.axis(named, None, points),
+                Task::Stick(named) => told.stick(named, points),
+            }
+            .map(|()| told)
+        })?;
+        let (mut axes, mut sticks, mut broken) = (Vec::new(), Vec::new(), Vec::new());
+        for told in all {
+            let told = told?;
+            axes.extend(told.axes);
+            sticks.extend(told.sticks);
+            broken.extend(told.broken);
         }
         for (name, line, error) in design.broken_springs() {
-            let broken: crate::Result<()> = Err(error.clone());
-            so_far.note(&format!("spring {name}"), *line, broken)?;
+            broken.push(BrokenControl {
+                name: format!("spring {name}"),
+                line: *line,
+                reason: error.to_string(),
+            });
         }
-        let SoFar {
-            cost,
-            mut axes,
-            sticks,
-            mut broken,
-            ..
-        } = so_far;
         axes.sort_by_key(|(line, ..)| *line);
         broken.sort_by_key(|control| control.line);
         let supply = Supply::of(design);
@@ -424,6 +425,27 @@ impl fmt::Display for Evaluation {
         }
         Ok(())
     }
+}
+
+/// From hand to screen, by the names of the axes; those of controls that are alike are computed once.
+fn latencies(design: &Design) -> crate::Result<BTreeMap<&str, LatencyBudget>> {
+    let mut found: BTreeMap<&str, LatencyBudget> = BTreeMap::new();
+    let both = [GimbalAxis::Outer, GimbalAxis::Inner];
+    let of_sticks = design.sticks().iter();
+    let of_sticks = of_sticks.flat_map(|stick| both.map(|axis| stick.axis(axis)));
+    for named in design.axes().iter().chain(of_sticks) {
+        let stages = design.stages_of(named)?;
+        if stages.is_empty() {
+            continue;
+        }
+        let known = found.values().find(|budget| budget.stages() == stages);
+        let budget = match known {
+            Some(known) => known.clone(),
+            None => LatencyBudget::new(stages)?,
+        };
+        found.insert(named.name(), budget);
+    }
+    Ok(found)
 }
 
 /// Verdicts on the whole rig, and what to say of it.

@@ -1,6 +1,6 @@
 //! A control of a design file as what is built many times.
 
-use crate::axis::{Buildable, DesignTable, ErrorBudgetSpec};
+use crate::axis::{Buildable, DesignTable, ErrorBudgetSpec, EvaluatedAxis};
 use crate::error::{Error, Result};
 use crate::linkage::GimbalAxis;
 use crate::rig::control::{NamedAxis, NamedStick};
@@ -10,7 +10,7 @@ use crate::rig::tolerance::figures::is_of_budget;
 use crate::units::DEG;
 
 /// Angles of the figures: they do not depend on it but for sources of other crates.
-const POINTS: usize = 1001;
+pub(super) const POINTS: usize = 1001;
 
 /// What is asked of every build of a control.
 pub(super) struct Asked {
@@ -47,7 +47,7 @@ impl Asked {
         values: &mut [f64],
     ) -> Result<()> {
         let axis = named.axis().map_err(Clone::clone)?;
-        let figures = axis.figures(POINTS)?;
+        let evaluated = EvaluatedAxis::new(axis, POINTS)?;
         let both = match stick.filter(|_| self.needs_stick(named)) {
             Some(stick) => Some(stick.two_axis().map_err(Clone::clone)?),
             None => None,
@@ -69,12 +69,12 @@ impl Asked {
                 crosstalk: counts,
                 ..asked.spec.clone()
             };
-            unless_absent(axis.error_budget(&spec))?
+            unless_absent(evaluated.error_budget(&spec))?
         } else {
             None
         };
         let answers = Answers {
-            figures: &figures,
+            figures: evaluated.figures(),
             budget: budget.as_ref(),
             crosstalk,
             corrected,
@@ -86,12 +86,12 @@ impl Asked {
         for (target, value) in self.figures.iter().zip(values) {
             let figure = match target {
                 Target::Nonlinearity if budget.is_none() => {
-                    let own = unless_absent(DesignTable::of(axis, asked.spec.calibration))?;
-                    let error = own.map(|own| own.error(axis)).transpose()?;
+                    let own = unless_absent(evaluated.calibrated(asked.spec.calibration))?;
+                    let error = own.map(|own| evaluated.error_by(&own)).transpose()?;
                     error.map(|error| error / DEG)
                 }
                 Target::Uncalibrated => {
-                    let error = self.table.as_ref().map(|table| table.error(axis));
+                    let error = self.table.as_ref().map(|own| evaluated.error_by(own));
                     error.transpose()?.map(|error| error / DEG)
                 }
                 target => target.figure(&answers),

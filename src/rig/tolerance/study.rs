@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::axis::{
-    ImportanceDemand, LatencyBudget, SharedDesign, SharedYield, Tolerance, Yield, YieldDemand,
-    YieldInterval, YieldTarget, study_importance, study_shared, study_what_if,
+    EvaluatedAxis, ImportanceDemand, LatencyBudget, SharedDesign, SharedYield, Tolerance, Yield,
+    YieldDemand, YieldInterval, YieldTarget, study_importance, study_shared, study_what_if,
 };
 use crate::error::{Error, Result};
 use crate::linkage::GimbalAxis;
@@ -15,7 +15,7 @@ use crate::rig::design_error::{DesignError, Problem};
 use crate::rig::document::Document;
 use crate::rig::numbers::Reached;
 use crate::rig::target::Target;
-use crate::rig::tolerance::builds::{Asked, Built};
+use crate::rig::tolerance::builds::{Asked, Built, POINTS};
 use crate::rig::tolerance::demand::RigYieldDemand;
 use crate::rig::tolerance::figures::{figures_for, yield_targets};
 use crate::rig::tolerance::inputs::{Inputs, Varied};
@@ -93,7 +93,8 @@ impl<'a> Control<'a> {
             ControlPlace::Axis(_) => None,
             ControlPlace::OfStick(_, axis) => Some(axis),
         };
-        let axis = self.named.axis().ok();
+        let evaluated = self.named.axis().ok();
+        let evaluated = evaluated.and_then(|axis| EvaluatedAxis::new(axis, POINTS).ok());
         let method = self.named.asked_budget().spec.calibration;
         let asks = self
             .named
@@ -115,7 +116,7 @@ impl<'a> Control<'a> {
             latency: latency.map(|budget| budget.percentiles()[2]),
             of_stick,
             // A design that cannot be calibrated has builds all the same.
-            table: axis.and_then(|axis| crate::axis::DesignTable::of(axis, method).ok()),
+            table: evaluated.and_then(|axis| axis.calibrated(method).ok()),
         })
     }
 
