@@ -1,4 +1,4 @@
-use std::cell::Cell;
+use std::cell::{Cell, OnceCell};
 use std::f64::consts::FRAC_PI_2;
 
 use nalgebra::{Isometry3, Translation3, UnitQuaternion, Vector3};
@@ -58,6 +58,7 @@ fn samples<'a>(axis: &'a Axis, angle: &[f64], flux: &[f64]) -> Curve<'a> {
         signal: flux.to_vec(),
         rails: [-2.0, 2.0],
         open: [-1.0, 1.0],
+        even: OnceCell::new(),
     }
 }
 
