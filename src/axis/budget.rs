@@ -7,7 +7,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::curve::{Curve, least};
 use crate::axis::evaluated::{DesignTable, EvaluatedAxis, POINTS};
-use crate::axis::figures::noise;
 use crate::axis::grid::grid_angles;
 use crate::axis::reading::{Output, PositionTable, apart};
 use crate::axis::{Axis, AxisSpec};
@@ -499,7 +498,7 @@ impl ErrorBudget {
             table: spec.calibration.table(axis, &of.output())?,
         };
 
-        let chain = noise(axis, axis.noise_at(0.0)?)?;
+        let chain = axis.noise_at(0.0)?;
         let pot = match axis.sensor() {
             Sensor::Potentiometer(pot) => Some(pot),
             _ => None,

@@ -87,22 +87,18 @@ impl Axis {
         let Some(over) = self.opposite() else {
             return Ok(());
         };
-        for point in self.outline().into_iter().chain([Point3::origin()]) {
+        for point in self
+            .channel()
+            .outline()
+            .into_iter()
+            .chain([Point3::origin()])
+        {
             let height = over.plate().distance(&(self.spec().sensor_pose * point))?;
             if height < -TOUCHING {
                 return Err(Error::BehindPlate { depth: -height });
             }
         }
         Ok(())
-    }
-
-    /// What of the sensor must stay out of all bodies besides the center of its face, in the frame of the package: the
-    /// rim of the active area, or the active point.
-    fn outline(&self) -> Vec<Point3<f64>> {
-        match self.area() {
-            Some(area) => area.rim(),
-            None => vec![self.active_point()],
-        }
     }
 
     /// The gap between the magnets and a plate that goes with the sensor, m.
@@ -133,13 +129,15 @@ impl Axis {
         let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
         let face = self.source().distance(&(pose * Point3::origin()))?;
         let face = face.min(MAX_CLEARANCE);
-        let mut active = face;
+        let outline = self.channel().outline();
         // What reads at the center of the face is the same.
-        if self.area().is_some() || self.active_point() != Point3::origin() {
-            active = MAX_CLEARANCE;
-            for point in self.outline() {
-                active = active.min(self.source().distance(&(pose * point))?);
-            }
+        let mut active = if outline.is_empty() {
+            face
+        } else {
+            MAX_CLEARANCE
+        };
+        for point in outline {
+            active = active.min(self.source().distance(&(pose * point))?);
         }
         let nearest = face.min(active);
         if nearest < -TOUCHING {
@@ -163,12 +161,8 @@ impl Axis {
         if face {
             return Ok(("the face of the sensor's package", pose * Point3::origin()));
         }
-        let part = if self.area().is_some() {
-            "the sensor's active area"
-        } else {
-            "the sensor's active point"
-        };
-        let points = self.outline().into_iter().map(|point| {
+        let part = self.channel().outlined();
+        let points = self.channel().outline().into_iter().map(|point| {
             let point = pose * point;
             Ok((self.source().distance(&point)?, point))
         });

@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use serde::{Deserialize, Serialize};
 
+use crate::axis::channel::{Channel, ChannelParts, ROOM, check_pose_of, remanence_share, room};
 use crate::error::{Error, Result, ascending, choices, parts_within, within};
 use crate::hall::{
     AngleSensor, AngleSensorSpec, Averaging, Converter, LowPass, Potentiometer, Sensor,
@@ -102,16 +103,6 @@ pub struct AxisSpec {
     pub moving: Moving,
 }
 
-/// Temperature at which remanences are given as a rule, degC.
-const ROOM: f64 = 20.0;
-/// Temperatures of a control, degC, and how fast a remanence may change, 1/K.
-const CELSIUS: [f64; 2] = [-60.0, 200.0];
-const MAX_DRIFT: f64 = 0.01;
-
-fn room() -> f64 {
-    ROOM
-}
-
 impl AxisSpec {
     /// Magnets that turn about +z through the origin past a sensor that reads at its active point. A sensor whose
     /// output is a code takes no converter: `None`.
@@ -204,14 +195,10 @@ pub struct Axis {
     source: AnySource,
     /// A plate that goes with the sensor, at angle zero, and the magnets that are over it.
     opposite: Option<MagnetsOverPlate>,
-    /// At its temperature.
-    sensor: Sensor,
-    /// That of the sensor's own codes, or the one behind it.
-    converter: Converter,
+    /// What reads, at its temperature, with what stands behind it.
+    channel: Channel,
     /// Share of its reference that the remanence has at its temperature.
     strength: f64,
-    /// In the frame of the package.
-    area: Option<ActiveArea>,
     /// What of the drive ends the throw below and above.
     ends: [Option<String>; 2],
     /// The least and the greatest angle of the throw at which the drive has a ratio, rad.
@@ -229,7 +216,8 @@ impl Axis {
     /// [`Error::Absent`] without a converter that is needed, [`Error::Surplus`] with one that is not;
     /// [`Error::OutOfRange`] for a potentiometer that would be turned beyond its mechanical travel;
     /// [`Error::BehindPlate`] if the face of the sensor's package or its active area reaches into a plate that goes
-    /// with it.
+    /// with it; [`Error::Collision`] if it stands inside a magnet, or a plate that goes with the magnets, when the
+    /// control is centered.
     pub fn new(spec: AxisSpec) -> Result<Self> {
         parts_within(
             ["pivot x", "pivot y", "pivot z"],
@@ -243,21 +231,7 @@ impl Axis {
             "sensor position y",
             "sensor position z",
         ];
-        parts_within(
-            names,
-            spec.sensor_pose.translation.vector.iter(),
-            -MAX_REACH,
-            MAX_REACH,
-            "m",
-        )?;
-        let norm = spec.sensor_pose.rotation.quaternion().norm();
-        within(
-            "norm of the sensor's rotation",
-            norm,
-            1.0 - 1e-9,
-            1.0 + 1e-9,
-            "(no unit)",
-        )?;
+        check_pose_of(names, &spec.sensor_pose, MAX_REACH)?;
         check_throw(spec.throw)?;
         spec.lever.map(check_lever).transpose()?;
         let ends = throw_ends(&spec)?;
@@ -273,38 +247,34 @@ impl Axis {
             }
             source => (source.clone(), None),
         };
-        let sensor = warmed(&spec)?;
-        let mut axis = Self {
+        let channel = Channel::new(ChannelParts {
+            sensor: &spec.sensor,
+            converter: spec.converter.as_ref(),
+            filter: spec.filter,
+            averaging: spec.averaging,
+            area: spec.area.as_ref(),
+            celsius: spec.celsius,
+        })?;
+        let strength = remanence_share(spec.remanence_drift, spec.reference_celsius, spec.celsius)?;
+        let axis = Self {
             direction,
             source,
             opposite,
-            converter: converter_of(&spec)?,
-            strength: strength(&spec)?,
-            sensor,
-            area: None,
+            channel,
+            strength,
             ends,
             driven,
             spec,
         };
-        let active = Isometry3::from(axis.active_point().coords);
-        let own = axis
-            .sensor
-            .linear()
-            .map_or([0.0; 2], |sensor| sensor.spec().area);
-        axis.area = match &axis.spec.area {
-            Some(area) => Some(area.moved(&active)?),
-            None if own.iter().all(|side| *side > 0.0) => {
-                Some(ActiveArea::rectangle(own[0], own[1], active)?)
-            }
-            None => None,
-        };
         for angle in [0.0, axis.throw()[0], axis.throw()[1]] {
             let pivot = axis.pivot_at(angle)?.angle;
-            if let Sensor::Potentiometer(sensor) = &axis.sensor {
+            if let Sensor::Potentiometer(sensor) = axis.sensor() {
                 sensor.straight_beyond(pivot)?;
             }
         }
         axis.check_over_own_plate()?;
+        // Where it stands; what it meets on its way is for what looks at the whole throw.
+        axis.distances_at(0.0)?;
         Ok(axis)
     }
 
@@ -357,12 +327,17 @@ impl Axis {
     /// The sensor at its temperature.
     #[must_use]
     pub fn sensor(&self) -> &Sensor {
-        &self.sensor
+        self.channel.sensor()
+    }
+
+    /// What reads, with what stands behind it.
+    pub(super) fn channel(&self) -> &Channel {
+        &self.channel
     }
 
     /// What makes codes of the output: the converter, or that of a sensor's own codes, whose input is an angle.
     pub(super) fn converter(&self) -> &Converter {
-        &self.converter
+        self.channel.converter()
     }
 
     /// Share of its reference that the remanence has at the temperature of the magnets.
@@ -486,11 +461,6 @@ impl Axis {
         self.opposite.as_ref()
     }
 
-    /// The active area in the frame of the package.
-    pub(super) fn area(&self) -> Option<&ActiveArea> {
-        self.area.as_ref()
-    }
-
     /// Turn of the sensor among the magnets for an angle of the pivot.
     pub(super) fn turn_of_sensor(&self) -> Vector3<f64> {
         match self.spec.moving {
@@ -511,71 +481,6 @@ impl Axis {
             Moving::Magnets => self.turned(-angle),
             Moving::Sensor => self.turned(angle),
         }
-    }
-}
-
-/// The sensor at its temperature.
-fn warmed(spec: &AxisSpec) -> Result<Sensor> {
-    match (&spec.sensor, spec.celsius) {
-        (Sensor::Linear(sensor), Some(celsius)) => Ok(sensor.at_temperature(celsius)?.into()),
-        (sensor, _) => Ok(sensor.clone()),
-    }
-}
-
-/// Share of the reference that the remanence has.
-fn strength(spec: &AxisSpec) -> Result<f64> {
-    let [coldest, hottest] = CELSIUS;
-    let (drift, reference) = (spec.remanence_drift, spec.reference_celsius);
-    within(
-        "drift of the remanence",
-        drift,
-        -MAX_DRIFT,
-        MAX_DRIFT,
-        "1/K",
-    )?;
-    within(
-        "reference temperature of the magnets",
-        reference,
-        coldest,
-        hottest,
-        "degC",
-    )?;
-    let Some(celsius) = spec.celsius else {
-        return Ok(1.0);
-    };
-    within("temperature of the axis", celsius, coldest, hottest, "degC")?;
-    let share = 1.0 + drift * (celsius - reference);
-    within(
-        "remanence at this temperature",
-        share,
-        0.01,
-        5.0,
-        "of its reference",
-    )
-}
-
-/// The converter, or the codes of the sensor itself.
-fn converter_of(spec: &AxisSpec) -> Result<Converter> {
-    let of = spec.sensor.kind();
-    let Some(own) = spec.sensor.own_converter() else {
-        return spec.converter.clone().ok_or(Error::Absent {
-            quantity: "converter",
-            of: "the axis",
-            advice: "a sensor with a voltage for output needs one",
-        });
-    };
-    let given = [
-        ("converter", spec.converter.is_some()),
-        ("filter", spec.filter.is_some()),
-        ("averaging", spec.averaging.is_some()),
-    ];
-    match given.iter().find(|(_, given)| *given) {
-        Some((quantity, _)) => Err(Error::Surplus {
-            quantity,
-            of,
-            advice: "its output is a code already",
-        }),
-        None => Ok(own),
     }
 }
 

@@ -12,7 +12,7 @@ use std::f64::consts::PI;
 use nalgebra::Vector3;
 
 use crate::axis::grid::{even_angles, fastest_throw, grid_points};
-use crate::axis::signal::Turns;
+use crate::axis::turns::Turns;
 use crate::axis::{Axis, Linearity, linearity::span};
 use crate::error::Result;
 use crate::hall::Sensor;
@@ -78,7 +78,7 @@ impl<'a> Curve<'a> {
         let rails = line.signals_between(line.limits);
         let input = line.signals_between(axis.converter().input_range());
         let open = [rails[0].max(input[0]), rails[1].min(input[1])];
-        let turns = Turns::of(axis)?;
+        let turns = axis.turns()?;
         let smooth = smooth(axis, turns.as_ref(), points)?;
         let (angle, signal) = samples(&smooth);
         let mut curve = Self {
@@ -327,7 +327,7 @@ impl<'a> Curve<'a> {
             let turns = self.turns.as_ref();
             self.add_known(
                 place,
-                turns.map_or(signal, |turns| turns.unwrapped(place, signal)),
+                turns.map_or(signal, |turns| turns.unwrapped([place, 0.0], signal)),
             );
         }
         Ok(())
@@ -386,7 +386,7 @@ fn smooth(axis: &Axis, turns: Option<&Turns>, points: usize) -> Result<Chebyshev
         let mut signal = axis.checked_signals_at(angles)?;
         if let Some(turns) = turns {
             for (signal, angle) in signal.iter_mut().zip(angles) {
-                *signal = turns.unwrapped(*angle, *signal);
+                *signal = turns.unwrapped([*angle, 0.0], *signal);
             }
         }
         Ok(signal)

@@ -9,7 +9,7 @@ use crate::axis::curve::Curve;
 use crate::axis::linearity::Linearity;
 use crate::axis::sweep::check_points;
 use crate::error::{Result, finite, within};
-use crate::hall::{Converter, NoiseBudget, Sensor, SignalChain};
+use crate::hall::{Converter, Sensor};
 use crate::stored::checked_when_read;
 
 /// A flux density that changes by less over the throw, T, or per radian does not change: rounding leaves 1e-15, and no
@@ -176,13 +176,13 @@ impl AxisFigures {
         };
         let step = |size: f64, slope: f64| (slope > 0.0).then(|| size / slope);
 
-        let noise = noise(axis, axis.noise_at(0.0)?)?;
+        let noise = axis.noise_at(0.0)?;
         let fields = curve.fields()?;
         let step_noise_worst = match sensor {
             // Its noise depends on the flux density, so that the flattest place need not be the worst.
             Sensor::Angle(_) if worst > 0.0 => {
                 Some(curve.worst_step(&slopes, &fields, |field| {
-                    Ok(self::noise(axis, axis.noise_in(field)?)?.random() / line.gain)
+                    Ok(axis.noise_in(field)?.random() / line.gain)
                 })?)
             }
             _ => step(noise.random(), worst),
@@ -386,21 +386,6 @@ impl AxisFigures {
             step_noise: step(self.step_noise_center),
         }
     }
-}
-
-/// The noise of a reading with so much of it at the sensor's output.
-pub(super) fn noise(axis: &Axis, noise: f64) -> Result<NoiseBudget> {
-    let spec = axis.spec();
-    let chain = SignalChain {
-        filter: spec.filter,
-        converter: axis.converter().clone(),
-        averaging: spec.averaging,
-    };
-    let bandwidth = axis
-        .sensor()
-        .linear()
-        .and_then(|sensor| sensor.spec().bandwidth);
-    chain.noise(noise, bandwidth)
 }
 
 /// Gains and steps of an [`Axis`] at its center, by another quantity than the angle of the control: see

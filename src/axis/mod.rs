@@ -15,6 +15,7 @@ mod arrangement;
 mod arrangement_search;
 mod bench;
 mod budget;
+mod channel;
 mod clearance;
 mod compare;
 mod control;
@@ -25,12 +26,14 @@ mod flux;
 mod grid;
 mod latency;
 mod linearity;
+mod passing;
 mod reading;
 pub mod requirement;
 mod signal;
 mod stick;
 mod sweep;
 mod tolerance;
+mod turns;
 
 pub use crate::numeric::line::Line;
 pub use arrangement::{

@@ -3,40 +3,19 @@
 
 use std::f64::consts::{PI, TAU};
 
-use nalgebra::{Point3, Vector3};
+use nalgebra::Vector3;
 
 use crate::axis::Axis;
+use crate::axis::channel::PACKAGE;
 use crate::axis::grid::grid_angles;
+use crate::axis::passing::Passing;
+use crate::axis::turns::Turns;
 use crate::error::{Error, Result, counted};
-use crate::hall::{AngleError, AngleSensor, Sensor};
+use crate::hall::{AngleError, NoiseBudget, Sensor};
 use crate::linkage::Transfer;
 use crate::observer;
 
-/// The axes of the package.
-const PACKAGE: [fn() -> Vector3<f64>; 3] = [Vector3::x, Vector3::y, Vector3::z];
-
 impl Axis {
-    /// The point of the package at which the sensor reads.
-    pub(super) fn active_point(&self) -> Point3<f64> {
-        match self.sensor() {
-            Sensor::Linear(sensor) => sensor.active_point(),
-            Sensor::Angle(sensor) => sensor.active_point(),
-            Sensor::Potentiometer(_) => Point3::origin(),
-        }
-    }
-
-    /// The direction along which a linear sensor reads.
-    fn sensitive(&self) -> Result<[Vector3<f64>; 1]> {
-        match self.sensor().linear() {
-            Some(sensor) => Ok([sensor.direction()]),
-            None => Err(Error::Absent {
-                quantity: "flux density along a sensitive direction",
-                of: self.sensor().kind(),
-                advice: "",
-            }),
-        }
-    }
-
     /// Flux density at the sensor when the control stands at `angle`, in the frame of its package, T; the mean over the
     /// active area, if it has one.
     ///
@@ -55,7 +34,7 @@ impl Axis {
     /// [`ActiveArea::mean_field`](crate::magnet::ActiveArea::mean_field), [`Error::AreaCut`] above all;
     /// [`Error::BehindPlate`] if it reads inside a plate, [`Error::ThroughPlate`] if a magnet runs into one.
     pub fn flux_at(&self, angle: f64) -> Result<f64> {
-        let sensitive = self.sensitive()?;
+        let sensitive = self.channel().sensitive()?;
         let driven = self.pivot_at(angle)?;
         Ok(self.flux_along(driven.angle, &sensitive)?.x)
     }
@@ -64,7 +43,7 @@ impl Axis {
     /// No row has one of a sensor that is not linear.
     #[must_use]
     pub fn fluxes_at(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
-        match self.sensitive() {
+        match self.channel().sensitive() {
             Ok(_) => self.signals_at(angles),
             Err(_) => (vec![f64::NAN; angles.len()], vec![false; angles.len()]),
         }
@@ -94,7 +73,7 @@ impl Axis {
         if let Some(bad) = valid.iter().position(|valid| !valid) {
             self.flux_along(turned[bad], &axes)?;
         }
-        let read = fields.iter().map(|field| self::turned(sensor, field));
+        let read = fields.iter().map(|field| self.channel().turned(field));
         let read = read.collect::<Result<Vec<f64>>>()?;
         let (field, change) = (
             self.flux_along(0.0, &axes)?,
@@ -109,38 +88,22 @@ impl Axis {
     /// reads, from its zero position in its own sense, rad, -pi to pi; the output of a potentiometer, V, going on
     /// straight beyond its travel.
     pub(super) fn signal_at(&self, angle: f64) -> Result<f64> {
-        match self.sensor() {
-            Sensor::Linear(_) => self.flux_at(angle),
-            Sensor::Angle(sensor) => turned(sensor, &self.field_at(angle)?),
-            Sensor::Potentiometer(sensor) => sensor.straight_beyond(self.pivot_at(angle)?.angle),
-        }
+        let pivot = self.pivot_at(angle)?.angle;
+        self.channel().signal(
+            pivot,
+            |direction| self.flux_along(pivot, direction),
+            |axes| self.flux_along(pivot, axes),
+        )
     }
 
     /// [`Axis::signal_at`] at many angles; NaN and marked where it would return an error.
     pub(super) fn signals_at(&self, angles: &[f64]) -> (Vec<f64>, Vec<bool>) {
         let driven = self.pivots_at(angles);
-        let (mut signal, mut valid): (Vec<f64>, Vec<bool>) = match self.sensor() {
-            Sensor::Linear(sensor) => {
-                let (flux, valid) = self.fluxes_along(&driven.angles, &[sensor.direction()]);
-                (flux.into_iter().map(|flux| flux.x).collect(), valid)
-            }
-            Sensor::Angle(sensor) => {
-                let (fields, valid) =
-                    self.fluxes_along(&driven.angles, &PACKAGE.map(|axis| axis()));
-                let read = fields.iter().zip(valid).map(|(field, valid)| {
-                    let read = turned(sensor, field).ok().filter(|_| valid);
-                    (read.unwrap_or(f64::NAN), read.is_some())
-                });
-                read.unzip()
-            }
-            Sensor::Potentiometer(sensor) => {
-                let read = driven.angles.iter().map(|angle| {
-                    let read = sensor.straight_beyond(*angle).ok();
-                    (read.unwrap_or(f64::NAN), read.is_some())
-                });
-                read.unzip()
-            }
-        };
+        let (mut signal, mut valid) = self.channel().signals(
+            driven.angles.iter().copied(),
+            |direction| self.fluxes_along(&driven.angles, direction),
+            |axes| self.fluxes_along(&driven.angles, axes),
+        );
         // Work that was stopped is shorter.
         signal.resize(angles.len(), f64::NAN);
         valid.resize(angles.len(), false);
@@ -186,21 +149,18 @@ impl Axis {
         Ok(slope * ratio)
     }
 
-    /// Noise of the output at an angle, rms: V, or rad of a digital angle sensor.
-    pub(super) fn noise_at(&self, angle: f64) -> Result<f64> {
-        match self.sensor() {
-            Sensor::Angle(_) => self.noise_in(&self.field_at(angle)?),
-            Sensor::Linear(_) | Sensor::Potentiometer(_) => self.noise_in(&Vector3::zeros()),
-        }
+    /// The noise of a reading at an angle, behind filter, converter and averaging.
+    pub(super) fn noise_at(&self, angle: f64) -> Result<NoiseBudget> {
+        let field = match self.sensor() {
+            Sensor::Angle(_) => self.field_at(angle)?,
+            Sensor::Linear(_) | Sensor::Potentiometer(_) => Vector3::zeros(),
+        };
+        self.noise_in(&field)
     }
 
     /// The same in a flux density at an angle sensor, T; that of another does not depend on it.
-    pub(super) fn noise_in(&self, field: &Vector3<f64>) -> Result<f64> {
-        match self.sensor() {
-            Sensor::Linear(sensor) => Ok(sensor.output_noise()),
-            Sensor::Angle(sensor) => Ok(sensor.noise_angle(field)? * sensor.gain().abs()),
-            Sensor::Potentiometer(sensor) => Ok(sensor.spec().noise),
-        }
+    pub(super) fn noise_in(&self, field: &Vector3<f64>) -> Result<NoiseBudget> {
+        self.channel().noise(self.channel().noise_in(field)?)
     }
 
     /// [`Axis::field_at`] at many angles, or the error of the first that has none.
@@ -215,58 +175,17 @@ impl Axis {
         }
         Ok(fields)
     }
-}
 
-/// The angle that a sensor reads in a field, from its zero position in its own sense, rad, -pi to pi.
-fn turned(sensor: &AngleSensor, field: &Vector3<f64>) -> Result<f64> {
-    sensor.turned(sensor.angle(field)?)
-}
-
-/// On which turn an angle sensor reads: its angle is told but for whole turns, and goes on from the center.
-#[derive(Clone)]
-pub(super) struct Turns {
-    angle: Vec<f64>,
-    signal: Vec<f64>,
-}
-
-impl Turns {
-    /// Of an axis with an angle sensor; of another there is nothing to tell.
+    /// On which turn an angle sensor reads over the throw; of another sensor there is nothing to tell.
     ///
     /// # Errors
     /// As [`Axis::field_at`] over the throw.
-    pub(super) fn of(axis: &Axis) -> Result<Option<Self>> {
-        if !matches!(axis.sensor(), Sensor::Angle(_)) {
+    pub(super) fn turns(&self) -> Result<Option<Turns>> {
+        if !matches!(self.sensor(), Sensor::Angle(_)) {
             return Ok(None);
         }
-        let angle = grid_angles(axis);
-        let mut signal = axis.checked_signals_at(&angle)?;
-        let center = angle
-            .partition_point(|&angle| angle < 0.0)
-            .min(angle.len() - 1);
-        for i in center + 1..signal.len() {
-            signal[i] = near(signal[i], signal[i - 1]);
-        }
-        for i in (0..center).rev() {
-            signal[i] = near(signal[i], signal[i + 1]);
-        }
-        Ok(Some(Self { angle, signal }))
+        let angle = grid_angles(self);
+        let signal = self.checked_signals_at(&angle)?;
+        Ok(Some(Turns::new([angle, vec![0.0]], signal)))
     }
-
-    /// The signal at an angle, on its turn.
-    pub(super) fn unwrapped(&self, angle: f64, signal: f64) -> f64 {
-        let next = self
-            .angle
-            .partition_point(|&a| a < angle)
-            .min(self.angle.len() - 1);
-        let nearest = match next.checked_sub(1) {
-            Some(before) if angle - self.angle[before] < self.angle[next] - angle => before,
-            _ => next,
-        };
-        near(signal, self.signal[nearest])
-    }
-}
-
-/// An angle, rad, on the turn that brings it next to another.
-fn near(angle: f64, other: f64) -> f64 {
-    angle + TAU * ((other - angle) / TAU).round()
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING, clearance};
 use crate::axis::control::{Axis, check_throw};
 use crate::axis::grid::even_angles;
-use crate::axis::signal::Turns;
+use crate::axis::turns::Turns;
 use crate::error::{Error, Result, counted, within};
 use crate::hall::{Converter, Sensor};
 use crate::stored::checked_when_read;
@@ -115,7 +115,7 @@ impl Sweep {
     fn new(axis: &Axis, points: usize) -> Result<Self> {
         check_points(points)?;
         let clearance = clearance(axis)?;
-        Self::of(axis, points, clearance, Turns::of(axis)?.as_ref())
+        Self::of(axis, points, clearance, axis.turns()?.as_ref())
     }
 
     /// Of an axis whose clearance and turns are known.
@@ -130,7 +130,7 @@ impl Sweep {
         let mut signal = axis.checked_signals_at(&angle)?;
         if let Some(turns) = turns {
             for (signal, angle) in signal.iter_mut().zip(&angle) {
-                *signal = turns.unwrapped(*angle, *signal);
+                *signal = turns.unwrapped([*angle, 0.0], *signal);
             }
         }
         let (line, converter) = (axis.sensor().characteristic(), axis.converter());

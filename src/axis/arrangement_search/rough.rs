@@ -5,7 +5,6 @@ use std::f64::consts::PI;
 use std::sync::OnceLock;
 
 use crate::axis::Axis;
-use crate::axis::figures::noise;
 use crate::error::Result;
 use crate::numeric::line;
 
@@ -131,7 +130,7 @@ impl Rough {
             } else {
                 flattest.abs().min(steepest.abs())
             },
-            noise: noise(axis, axis.noise_at(0.0)?)?.random(),
+            noise: axis.noise_at(0.0)?.random(),
             clearance,
         }))
     }

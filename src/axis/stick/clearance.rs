@@ -2,12 +2,14 @@
 
 use std::cell::RefCell;
 
-use nalgebra::{Point3, Vector3};
+use nalgebra::Point3;
 
 use crate::axis::clearance::{MAX_CLEARANCE, TOUCHING};
-use crate::axis::stick::motion::{Carrier, Eye, Path, Turned};
+use crate::axis::passing::Eye;
+use crate::axis::stick::motion::{Carrier, Path, Turned, Way};
 use crate::axis::stick::two_axis::{CarriedMagnets, TwoAxis};
 use crate::error::{Error, Result};
+use crate::hall::Sensor;
 use crate::linkage::{Gate, GimbalAxis};
 use crate::magnet::{AnySource, FieldSource, Magnet, MagnetGroup, separation};
 use crate::observer;
@@ -28,7 +30,7 @@ impl TwoAxis {
     /// out.
     ///
     /// # Errors
-    /// [`Error::TwoAxisCollision`] if the face or the active point of a sensor reaches into a magnet or a plate, or a
+    /// [`Error::TwoAxisCollision`] if the face or what reads of a sensor reaches into a magnet or a plate, or a
     /// magnet into another; [`Error::NotConverged`] if it takes too long.
     pub fn clearance(&self) -> Result<[f64; 2]> {
         self.check_magnets()?;
@@ -39,47 +41,69 @@ impl TwoAxis {
     fn sensor_clearance(&self, axis: GimbalAxis) -> Result<f64> {
         let mut clearance = MAX_CLEARANCE;
         for (number, source) in self.spec().magnets.iter().enumerate() {
-            let face = self.face(axis, source.carrier);
-            let active = self.eye(axis, source.carrier);
-            let deep = self.spec().sensor(axis).sensor.depth() > 0.0;
-            let nearest = self.least_distance(&face, |point| source.magnets.distance(point))?;
-            clearance = clearance.min(nearest.0);
-            let mut all = vec![nearest];
-            if deep {
-                all.push(self.least_distance(active, |point| source.magnets.distance(point))?);
-            }
-            for (distance, [outer, inner]) in all {
-                if distance < -TOUCHING {
-                    return Err(Error::TwoAxisCollision {
-                        part: format!("the sensor of the {axis} axis"),
-                        other: format!("magnets {number} (counted from 0)"),
-                        outer,
-                        inner,
-                        overlap: -distance,
-                    });
+            for (part, way) in self.parts(axis, source.carrier).enumerate() {
+                let nearest = self.least_distance(&way, |point| source.magnets.distance(point))?;
+                if part == 0 {
+                    clearance = clearance.min(nearest.0);
                 }
+                clear_of(axis, number, nearest)?;
             }
         }
         Ok(clearance)
+    }
+
+    /// Refuses a sensor that stands inside a magnet or a plate at neutral.
+    pub(super) fn check_standing(&self) -> Result<()> {
+        let neutral = Turned::of([0.0; 2]);
+        for axis in Self::AXES {
+            for (number, source) in self.spec().magnets.iter().enumerate() {
+                for way in self.parts(axis, source.carrier) {
+                    let distance = source.magnets.distance(&way.at(&neutral).point)?;
+                    clear_of(axis, number, (distance, [0.0; 2]))?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// What of a sensor must stay out of all bodies as seen from a carrier: the center of its face first. A
+    /// potentiometer on its shaft has no such place.
+    fn parts(&self, axis: GimbalAxis, from: Carrier) -> impl Iterator<Item = Way<0>> {
+        let (sensor, channel) = (self.spec().sensor(axis), self.channel(axis));
+        let points = if matches!(sensor.sensor, Sensor::Potentiometer(_)) {
+            Vec::new()
+        } else {
+            let mut points = channel.outline();
+            points.insert(0, Point3::origin());
+            points
+        };
+        let path = Path::new(sensor.carrier, from);
+        points.into_iter().map(move |point| {
+            let neutral = Eye {
+                point: sensor.pose * point,
+                directions: [],
+            };
+            Way::new(path, &self.spec().gimbal, neutral)
+        })
     }
 
     /// The least of a distance over the gate, and where. `distance` is from something that stands still to a point, and
     /// so changes by no more than the way of that point.
     fn least_distance(
         &self,
-        eye: &Eye,
+        way: &Way<0>,
         distance: impl Fn(&Point3<f64>) -> Result<f64>,
     ) -> Result<(f64, [f64; 2])> {
         // An error of the distance cannot arise: points of a rig are finite. If one does, it is found at neutral.
         let neutral = Turned::of([0.0; 2]);
-        distance(&eye.at(&neutral).0)?;
+        distance(&way.at(&neutral).point)?;
         let look = |center: [f64; 2], half: [f64; 2]| {
             let turned = Turned::of(center);
             let value =
-                distance(&eye.at(&turned).0).map_or(MAX_CLEARANCE, |d| d.min(MAX_CLEARANCE));
-            [value, value - eye.moves(&turned, half)]
+                distance(&way.at(&turned).point).map_or(MAX_CLEARANCE, |d| d.min(MAX_CLEARANCE));
+            [value, value - way.moves(&turned, half)]
         };
-        self.least_along(eye.path(), "clearance of the sensor", look)
+        self.least_along(way.path(), "clearance of the sensor", look)
     }
 
     /// The least of a quantity over all of the gate that matters on a path, and where; `look` as
@@ -146,10 +170,14 @@ impl TwoAxis {
         }
         let center = |magnet: &Magnet| Point3::from(magnet.pose().translation.vector);
         let path = Path::new(carriers[1], carriers[0]);
-        let eye = Eye::new(path, &self.spec().gimbal, center(two), Vector3::z());
+        let neutral = Eye {
+            point: center(two),
+            directions: [],
+        };
+        let way = Way::new(path, &self.spec().gimbal, neutral);
         let reach = one.radius() + two.radius();
         let balls = |point: &Point3<f64>| Ok(nalgebra::distance(point, &center(one)) - reach);
-        if self.least_distance(&eye, balls)?.0 > TOLERANCE {
+        if self.least_distance(&way, balls)?.0 > TOLERANCE {
             return Ok(());
         }
         let failed = RefCell::new(None);
@@ -165,7 +193,7 @@ impl TwoAxis {
             let turn: f64 = turns
                 .map(|(axis, half)| if path.has(axis) { half } else { 0.0 })
                 .sum();
-            let moves = eye.moves(&Turned::of(angles), half) + two.radius() * turn;
+            let moves = way.moves(&Turned::of(angles), half) + two.radius() * turn;
             [apart, apart - moves]
         };
         let (least, [outer, inner]) = self.least_along(path, "gap between two magnets", look)?;
@@ -195,6 +223,24 @@ impl TwoAxis {
         let [first, second] = carriers.map(|carrier| self.motion_at(carrier, outer, inner));
         separation(one, &two.moved(&(first?.inverse() * second?))?)
     }
+}
+
+/// Refuses a distance (m) of a sensor from the magnets of a source, with where, at which they reach into each other.
+fn clear_of(
+    axis: GimbalAxis,
+    number: usize,
+    (distance, [outer, inner]): (f64, [f64; 2]),
+) -> Result<()> {
+    if distance >= -TOUCHING {
+        return Ok(());
+    }
+    Err(Error::TwoAxisCollision {
+        part: format!("the sensor of the {axis} axis"),
+        other: format!("magnets {number} (counted from 0)"),
+        outer,
+        inner,
+        overlap: -distance,
+    })
 }
 
 /// The magnets of a source that are solids.

@@ -4,7 +4,8 @@ use nalgebra::{DMatrix, DVector};
 use serde::{Deserialize, Serialize};
 
 use crate::axis::grid::even_angles;
-use crate::axis::stick::readings::{GRID, grid};
+use crate::axis::stick::fields::grid;
+use crate::axis::stick::readings::GRID;
 use crate::axis::stick::two_axis::{TwoAxis, number};
 use crate::error::{Error, Result, choices, counted, finite, within, within_computed};
 use crate::hall::Converter;
@@ -190,7 +191,7 @@ impl TwoAxis {
     /// # Errors
     /// [`Error::Count`](crate::Error::Count); [`Error::OutOfRange`] if a reading changes by less than a count over the
     /// gate, or if the two do not tell the terms apart (both follow one magnet in the same way); as
-    /// [`TwoAxis::clearance`] and [`TwoAxis::flux_at`].
+    /// [`TwoAxis::clearance`] and [`TwoAxis::reading_at`].
     pub fn correction(&self, terms: CorrectionTerms, points: usize) -> Result<Correction> {
         counted("points of the grid", points, [GRID[0], 501])?;
         self.clearance()?;
@@ -239,7 +240,7 @@ impl TwoAxis {
         observer::check()?;
         if let Some(bad) = readings.valid.iter().position(|valid| !valid) {
             // The call for one position knows the reason.
-            self.flux_at(outer[bad], inner[bad])?;
+            self.reading_at(outer[bad], inner[bad])?;
         }
         let whole = |codes: &[i64; 2]| codes.map(|code| code as f64);
         let clipped = readings.clipped.iter().filter(|[a, b]| *a || *b);

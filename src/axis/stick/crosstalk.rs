@@ -10,20 +10,23 @@ use crate::axis::grid::{even_angles, grid_points};
 use crate::axis::stick::motion::{Carrier, Path};
 use crate::axis::stick::readings::GRID;
 use crate::axis::stick::two_axis::{CarriedMagnets, ReadBy, TwoAxis, number, other};
+use crate::axis::turns::near;
 use crate::error::{Result, choices, counted, finite, within};
+use crate::hall::Sensor;
 use crate::linkage::GimbalAxis;
 use crate::observer;
 use crate::stored::checked_when_read;
 
 /// A flux density that changes by less over a travel, T, does not change: rounding leaves 1e-15, and no sensor sees a
-/// picotesla.
+/// picotesla. Nor does any tell a picoradian, or a converter a picovolt.
 const NO_CHANGE: f64 = 1e-12;
 /// Crosstalk below so many counts has no cause that is worth a name.
 const NO_CAUSE: f64 = 1.0;
 /// A part of the crosstalk is named as a cause if it is at least this share of the other part.
 const ALSO: f64 = 0.25;
 
-/// Where crosstalk comes from, by which part of the flux density changes most when the other axis turns.
+/// Where crosstalk comes from, by which part of what a sensor makes its output from changes most when the other axis
+/// turns: a flux density, or the angle of a field.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum CrosstalkCause {
@@ -50,12 +53,16 @@ choices!(CrosstalkCause, "cause of crosstalk", {
 pub struct CrosstalkFigure {
     /// The angle at which the axis is held, rad.
     pub held: f64,
-    /// Angles of the other axis at which the flux density is least and greatest, rad.
+    /// Angles of the other axis at which the flux density, or the angle that is read, is least and greatest, rad.
     pub at: [f64; 2],
-    /// Greatest less least flux density, T.
-    pub flux: f64,
-    /// Greatest less least output, within the rails and the range of the converter, V.
-    pub volts: f64,
+    /// Greatest less least flux density, T; `None` unless the sensor is a linear Hall sensor.
+    pub flux: Option<f64>,
+    /// Greatest less least angle that is read, rad; `None` unless the sensor is an angle sensor.
+    #[serde(default)]
+    pub read_angle: Option<f64>,
+    /// Greatest less least output, within the rails and the range of the converter, V; `None` of a digital angle
+    /// sensor.
+    pub volts: Option<f64>,
     /// The same in steps of the converter. It is not rounded: the codes themselves differ from it by less than one.
     pub counts: f64,
     /// The same as a fraction of the span over the axis's own travel, the other at zero; `None` if that has none.
@@ -68,18 +75,26 @@ pub struct CrosstalkFigure {
 pub struct AxisCrosstalk {
     /// The axis whose reading changes.
     pub axis: GimbalAxis,
-    /// Greatest less least output over the axis's own travel, the other at zero, V.
-    pub span_volts: f64,
+    /// Greatest less least output over the axis's own travel, the other at zero, V; `None` of a digital angle sensor.
+    pub span_volts: Option<f64>,
     /// The same in steps of the converter.
     pub span_counts: f64,
     /// With the axis held at zero.
     pub center: CrosstalkFigure,
-    /// Where in the gate it is worst, by volts.
+    /// Where in the gate it is worst, by counts.
     pub worst: CrosstalkFigure,
-    /// The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the gate, T.
-    pub own_flux: f64,
+    /// The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the gate, T;
+    /// `None` unless the sensor is a linear Hall sensor.
+    pub own_flux: Option<f64>,
     /// The same by all other magnets, T.
-    pub stray_flux: f64,
+    pub stray_flux: Option<f64>,
+    /// The greatest change of the angle that an angle sensor would read of those magnets alone, rad; `None` of another
+    /// sensor.
+    #[serde(default)]
+    pub own_angle: Option<f64>,
+    /// The greatest change of what all other magnets turn it by, rad.
+    #[serde(default)]
+    pub stray_angle: Option<f64>,
     /// Which of the two it is.
     pub cause: CrosstalkCause,
     /// What carries the sensor.
@@ -121,14 +136,13 @@ impl Crosstalk {
                 for angle in [figure.held, figure.at[0], figure.at[1]] {
                     within("angle of a crosstalk", angle, -PI, PI, "rad")?;
                 }
-                within(
-                    "change of the flux density",
-                    figure.flux,
-                    0.0,
-                    greatest,
-                    "T",
-                )?;
-                within("change of the output", figure.volts, 0.0, greatest, "V")?;
+                for (quantity, change, unit) in [
+                    ("change of the flux density", figure.flux, "T"),
+                    ("change of the angle read", figure.read_angle, "rad"),
+                    ("change of the output", figure.volts, "V"),
+                ] {
+                    within(quantity, change.unwrap_or(0.0), 0.0, greatest, unit)?;
+                }
                 within(
                     "change of the reading",
                     figure.counts,
@@ -138,7 +152,6 @@ impl Crosstalk {
                 )?;
                 finite("crosstalk", figure.of_span.unwrap_or(0.0), "of the span")?;
             }
-            within("output span", one.span_volts, 0.0, greatest, "V")?;
             within(
                 "span of the reading",
                 one.span_counts,
@@ -146,20 +159,15 @@ impl Crosstalk {
                 greatest,
                 "counts",
             )?;
-            within(
-                "change by the own magnets",
-                one.own_flux,
-                0.0,
-                greatest,
-                "T",
-            )?;
-            within(
-                "change by other magnets",
-                one.stray_flux,
-                0.0,
-                greatest,
-                "T",
-            )?;
+            for (quantity, change, unit) in [
+                ("output span", one.span_volts, "V"),
+                ("change by the own magnets", one.own_flux, "T"),
+                ("change by other magnets", one.stray_flux, "T"),
+                ("change by the own magnets", one.own_angle, "rad"),
+                ("change by other magnets", one.stray_angle, "rad"),
+            ] {
+                within(quantity, change.unwrap_or(0.0), 0.0, greatest, unit)?;
+            }
         }
         Ok(())
     }
@@ -234,10 +242,10 @@ impl AxisCrosstalk {
     }
 }
 
-/// The flux density at one sensor while one axis is held and the other turns over its travel.
+/// What one sensor makes its output from while one axis is held and the other turns over its travel.
 struct Row {
     held: f64,
-    /// Least and greatest of all, of the own magnets, of the others, T.
+    /// Least and greatest of all, of the own magnets, of the others: T, rad, or V of a potentiometer.
     all: [f64; 2],
     own: [f64; 2],
     stray: [f64; 2],
@@ -245,7 +253,7 @@ struct Row {
     at: [f64; 2],
 }
 
-/// Flux densities of a row at some angles: own, others.
+/// A signal by where it comes from: the own magnets, the others; their sum is what is read.
 type Parts = [f64; 2];
 
 impl TwoAxis {
@@ -257,8 +265,11 @@ impl TwoAxis {
     /// followed to 1e-11 of its change, and the held angle at which it is worst to 1e-7 of a step; what is narrower
     /// than a step may escape.
     ///
+    /// A potentiometer on the shaft of its axis has none. The part of an angle sensor's own magnets is the angle that it
+    /// would read of them alone, that of the others the rest.
+    ///
     /// # Errors
-    /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::flux_at`].
+    /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::reading_at`].
     pub fn crosstalk(&self, points: usize) -> Result<Crosstalk> {
         counted("points of the grid", points, GRID)?;
         self.clearance()?;
@@ -271,26 +282,27 @@ impl TwoAxis {
 
     fn axis_crosstalk(&self, axis: GimbalAxis, points: usize) -> Result<AxisCrosstalk> {
         let turning = other(axis);
-        let sensor = self.spec().sensor(axis);
-        let lsb = sensor.converter.lsb();
-        let volts_of = |[low, high]: [f64; 2]| {
+        let channel = self.channel(axis);
+        let lsb = channel.converter().lsb();
+        let output_of = |[low, high]: [f64; 2]| {
             if high - low < NO_CHANGE {
                 0.0
             } else {
-                sensor.held(high) - sensor.held(low)
+                f64::abs(channel.held(high) - channel.held(low))
             }
         };
         // The axis's own travel, with the other at zero.
-        let span_volts = volts_of(self.row(axis, axis, 0.0, points)?.all);
+        let span = output_of(self.row(axis, axis, 0.0, points)?.all);
         let figure = |row: &Row| {
-            let volts = volts_of(row.all);
+            let (signal, output) = (row.all[1] - row.all[0], output_of(row.all));
             CrosstalkFigure {
                 held: row.held,
                 at: row.at,
-                flux: row.all[1] - row.all[0],
-                volts,
-                counts: volts / lsb,
-                of_span: (span_volts > 0.0).then(|| volts / span_volts),
+                flux: channel.as_flux(signal),
+                read_angle: channel.as_angle(signal),
+                volts: channel.as_volts(output),
+                counts: output / lsb,
+                of_span: (span > 0.0).then(|| output / span),
             }
         };
         let center = figure(&self.row(axis, turning, 0.0, points)?);
@@ -305,10 +317,10 @@ impl TwoAxis {
             for (most, part) in parts.iter_mut().zip([row.own, row.stray]) {
                 *most = most.max(part[1] - part[0]);
             }
-            if figure.volts > worst.volts {
+            if figure.counts > worst.counts {
                 *worst = figure;
             }
-            Ok(-figure.volts)
+            Ok(-figure.counts)
         };
         let changes: Vec<f64> = held.iter().map(|&at| change(at)).collect::<Result<_>>()?;
         let lowest = changes.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
@@ -316,24 +328,22 @@ impl TwoAxis {
             let around = [worst.saturating_sub(1), (worst + 1).min(held.len() - 1)];
             narrow(around.map(|i| held[i]), change)?;
         }
-        let (worst, [own_flux, stray_flux]) = looked.into_inner();
+        let (worst, [own_change, stray_change]) = looked.into_inner();
 
-        let own: Vec<&CarriedMagnets> = self
-            .spec()
-            .magnets
-            .iter()
-            .filter(|source| source.read_by.reads(axis))
-            .collect();
+        let sources = self.spec().magnets.iter();
+        let own: Vec<&CarriedMagnets> = sources.filter(|source| own_of(axis)(source)).collect();
         Ok(AxisCrosstalk {
             axis,
-            span_volts,
-            span_counts: span_volts / lsb,
+            span_volts: channel.as_volts(span),
+            span_counts: span / lsb,
             center,
             worst,
-            own_flux,
-            stray_flux,
-            cause: cause(&worst, [own_flux, stray_flux]),
-            sensor_on: sensor.carrier,
+            own_flux: channel.as_flux(own_change),
+            stray_flux: channel.as_flux(stray_change),
+            own_angle: channel.as_angle(own_change),
+            stray_angle: channel.as_angle(stray_change),
+            cause: cause(&worst, [own_change, stray_change]),
+            sensor_on: self.spec().sensor(axis).carrier,
             magnets_on: own.iter().map(|source| source.carrier).collect(),
             shared: own.iter().any(|source| source.read_by == ReadBy::Both),
         })
@@ -365,22 +375,8 @@ impl TwoAxis {
                 GimbalAxis::Inner => [held, angle],
             };
             let pairs: Vec<[f64; 2]> = angles.iter().map(|&angle| pair(angle)).collect();
-            let own = |source: &CarriedMagnets| source.read_by.reads(sensor);
-            let parts = [
-                self.fluxes_of(sensor, &pairs, own)?,
-                self.fluxes_of(sensor, &pairs, |source| !own(source))?,
-            ];
-            let parts_at = |angle: f64| -> Result<Parts> {
-                Ok([
-                    self.flux_of(sensor, pair(angle), own)?,
-                    self.flux_of(sensor, pair(angle), |source| !own(source))?,
-                ])
-            };
-            let parts: Vec<Parts> = parts[0]
-                .iter()
-                .zip(&parts[1])
-                .map(|(&a, &b)| [a, b])
-                .collect();
+            let parts = self.parts_of(sensor, &pairs)?;
+            let parts_at = |angle: f64| self.parts_at(sensor, pair(angle));
             let mut widen = |range: fn(&mut Row) -> &mut [f64; 2], of: fn(Parts) -> f64| {
                 let [lowest, highest] = extremes(&angles, &parts, parts_at, of)?;
                 let whole = &mut *range(&mut row);
@@ -402,6 +398,66 @@ impl TwoAxis {
         }
         Ok(row)
     }
+}
+
+impl TwoAxis {
+    /// What a sensor makes its output from at a position, by where it comes from.
+    fn parts_at(&self, axis: GimbalAxis, angles: [f64; 2]) -> Result<Parts> {
+        let own = own_of(axis);
+        match self.channel(axis).sensor() {
+            Sensor::Linear(_) => Ok([
+                self.signal_of(axis, angles, own)?,
+                self.signal_of(axis, angles, |source| !own(source))?,
+            ]),
+            Sensor::Angle(_) => {
+                let all = self.signal_at(axis, angles)?;
+                let own = self
+                    .has_own(axis)
+                    .then(|| self.signal_of(axis, angles, own));
+                Ok(angle_parts(all, own.transpose()?))
+            }
+            Sensor::Potentiometer(_) => Ok([self.signal_at(axis, angles)?, 0.0]),
+        }
+    }
+
+    /// [`TwoAxis::parts_at`] at many positions, or the error of the first that has none.
+    fn parts_of(&self, axis: GimbalAxis, angles: &[[f64; 2]]) -> Result<Vec<Parts>> {
+        let own = own_of(axis);
+        let all = || self.signals_of(axis, angles, |_| true);
+        match self.channel(axis).sensor() {
+            Sensor::Linear(_) => {
+                let stray = self.signals_of(axis, angles, |source| !own(source))?;
+                let own = self.signals_of(axis, angles, own)?;
+                Ok(own.into_iter().zip(stray).map(Parts::from).collect())
+            }
+            Sensor::Angle(_) => {
+                let all = all()?.into_iter().zip(angles);
+                let all = all.map(|(all, angles)| self.on_its_turn(axis, *angles, all));
+                if !self.has_own(axis) {
+                    return Ok(all.map(|all| angle_parts(all, None)).collect());
+                }
+                let own = self.signals_of(axis, angles, own)?;
+                let both = all.zip(own);
+                Ok(both.map(|(all, own)| angle_parts(all, Some(own))).collect())
+            }
+            Sensor::Potentiometer(_) => Ok(all()?.into_iter().map(|all| [all, 0.0]).collect()),
+        }
+    }
+
+    fn has_own(&self, axis: GimbalAxis) -> bool {
+        self.spec().magnets.iter().any(own_of(axis))
+    }
+}
+
+/// Which sources the sensor of an axis is meant to read.
+fn own_of(axis: GimbalAxis) -> impl Fn(&CarriedMagnets) -> bool + Copy {
+    move |source| source.read_by.reads(axis)
+}
+
+/// The parts of an angle that is read, of which this much is read of the own magnets alone, if there are any.
+fn angle_parts(all: f64, own: Option<f64>) -> Parts {
+    let own = own.map_or(0.0, |own| near(own, all));
+    [own, all - own]
 }
 
 /// The least and the greatest of a function along a row, each with its place: samples, and extremes that are followed.

@@ -4,6 +4,7 @@ mod calibration;
 mod clearance;
 mod correction;
 mod crosstalk;
+mod fields;
 mod motion;
 mod readings;
 mod sweep_file;

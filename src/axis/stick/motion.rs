@@ -2,6 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
+use crate::axis::passing::{Eye, Swing};
 use crate::error::choices;
 use crate::linkage::{Gimbal, GimbalAxis, Pivot};
 
@@ -100,55 +101,26 @@ impl Turned {
     }
 }
 
-/// A vector that turns about an axis, by parts: along it, across it, and a right angle further.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Swept {
-    along: Vector3<f64>,
-    across: Vector3<f64>,
-    ahead: Vector3<f64>,
-}
-
-impl Swept {
-    #[inline]
-    fn new(axis: &Vector3<f64>, vector: &Vector3<f64>) -> Self {
-        let along = axis * axis.dot(vector);
-        Self {
-            along,
-            across: vector - along,
-            ahead: axis.cross(vector),
-        }
-    }
-
-    #[inline]
-    fn at(&self, [sine, cosine]: [f64; 2]) -> Vector3<f64> {
-        self.along + self.across * cosine + self.ahead * sine
-    }
-}
-
-/// A point of a sensor with its sensitive direction, as seen from what carries some magnets.
+/// How a point of a sensor's package and directions there move as seen from what carries some magnets.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Eye {
+pub(super) struct Way<const N: usize> {
     path: Path,
-    neutral: (Point3<f64>, Vector3<f64>),
-    first: Option<First>,
+    neutral: Eye<N>,
+    first: Option<First<N>>,
     then: Option<(Turn, Pivot)>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-struct First {
+struct First<const N: usize> {
     turn: Turn,
     about: Pivot,
-    point: Swept,
-    direction: Swept,
+    point: Swing,
+    directions: [Swing; N],
 }
 
-impl Eye {
-    pub(super) fn new(
-        path: Path,
-        gimbal: &Gimbal,
-        point: Point3<f64>,
-        direction: Vector3<f64>,
-    ) -> Self {
+impl<const N: usize> Way<N> {
+    /// From where they are at neutral.
+    pub(super) fn new(path: Path, gimbal: &Gimbal, neutral: Eye<N>) -> Self {
         let spec = gimbal.spec();
         let pivot = |turn: Turn| match turn.axis {
             GimbalAxis::Outer => spec.outer,
@@ -161,13 +133,13 @@ impl Eye {
             First {
                 turn,
                 about,
-                point: Swept::new(&axis, &(point - about.point())),
-                direction: Swept::new(&axis, &direction),
+                point: Swing::of(neutral.point - about.point(), &axis),
+                directions: neutral.directions.map(|v| Swing::of(v, &axis)),
             }
         });
         Self {
             path,
-            neutral: (point, direction),
+            neutral,
             first,
             then: then.map(|turn| (turn, pivot(turn))),
         }
@@ -177,24 +149,25 @@ impl Eye {
         self.path
     }
 
-    /// Where it is when the gimbal has turned, and the direction there.
+    /// Where the point is when the gimbal has turned, and the directions there.
     #[inline]
-    pub(super) fn at(&self, turned: &Turned) -> (Point3<f64>, Vector3<f64>) {
+    pub(super) fn at(&self, turned: &Turned) -> Eye<N> {
         let Some(first) = &self.first else {
             return self.neutral;
         };
-        let by = turned.about(first.turn);
-        let point = first.about.point() + first.point.at(by);
-        let direction = first.direction.at(by);
+        let [sin, cos] = turned.about(first.turn);
+        let point = first.about.point() + first.point.at(sin, cos);
+        let directions = first.directions.map(|direction| direction.at(sin, cos));
         let Some((turn, about)) = &self.then else {
-            return (point, direction);
+            return Eye { point, directions };
         };
-        let by = turned.about(*turn);
+        let [sin, cos] = turned.about(*turn);
         let axis = about.direction();
-        (
-            about.point() + Swept::new(&axis, &(point - about.point())).at(by),
-            Swept::new(&axis, &direction).at(by),
-        )
+        let turn = |v: Vector3<f64>| Swing::of(v, &axis).at(sin, cos);
+        Eye {
+            point: about.point() + turn(point - about.point()),
+            directions: directions.map(turn),
+        }
     }
 
     /// How far its point may be from where it is at a position (rad), m, within `half` of it (each angle by itself):
@@ -212,9 +185,10 @@ impl Eye {
         };
         // What acts last turns what the first has turned at the center of the cell; then the first goes its way, whose
         // length the last one leaves alone.
-        let mut way = radius(&first.about, &self.neutral.0) * share(first.turn);
+        let mut way = radius(&first.about, &self.neutral.point) * share(first.turn);
         if let Some((turn, about)) = &self.then {
-            let between = first.about.point() + first.point.at(turned.about(first.turn));
+            let [sin, cos] = turned.about(first.turn);
+            let between = first.about.point() + first.point.at(sin, cos);
             way += radius(about, &between) * share(*turn);
         }
         way

@@ -2,22 +2,17 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::Point3;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::grid::even_angles;
-use crate::axis::stick::motion::{Carrier, Turned};
-use crate::axis::stick::two_axis::{CarriedMagnets, CarriedSensor, TwoAxis, checked, number};
+use crate::axis::stick::fields::grid;
+use crate::axis::stick::two_axis::{TwoAxis, checked, number};
 use crate::error::{Error, Result, counted, within};
-use crate::linkage::GimbalAxis;
-use crate::magnet::FieldSource;
+use crate::hall::Sensor;
 use crate::observer;
-use crate::parallel;
 use crate::stored::checked_when_read;
 
-/// Pairs of angles that are worked on at a time: some milliseconds with a few magnets, and they stay in the cache.
-const STRETCH: usize = 4096;
-/// More than a step of any converter, V.
+/// More than a step of any converter, V, and of any angle sensor, rad.
 const MAX_STEP: f64 = 1.0;
 /// Angles of a grid along each axis.
 pub(super) const GRID: [usize; 2] = [3, 2001];
@@ -26,11 +21,15 @@ pub(super) const GRID: [usize; 2] = [3, 2001];
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct TwoAxisReading {
-    /// Flux density along the sensitive direction, T.
-    pub flux: [f64; 2],
-    /// Sensor output, V, held at the rails.
-    pub volts: [f64; 2],
-    /// Converter codes.
+    /// Flux density along the sensitive direction, T; `None` unless the sensor is a linear Hall sensor.
+    pub flux: [Option<f64>; 2],
+    /// The angle that an angle sensor reads, from its zero position in its own sense, rad, going on past half a turn
+    /// from neutral; `None` of another sensor.
+    pub read_angle: [Option<f64>; 2],
+    /// Sensor output, V, held at the rails; `None` of a digital angle sensor.
+    pub volts: [Option<f64>; 2],
+    /// Codes of the converter, or of a digital angle sensor, whose zero position then stands in the middle of its
+    /// range.
     pub counts: [i64; 2],
     /// Whether the sensor is at a rail or the converter at the end of its range.
     pub clipped: [bool; 2],
@@ -40,15 +39,21 @@ pub struct TwoAxisReading {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct TwoAxisReadings {
-    /// Flux density along the sensitive direction, T; NaN in the rows that have none.
+    /// Flux density along the sensitive direction, T; NaN in the rows that have none, and for a sensor that is not
+    /// linear.
     pub flux: Vec<[f64; 2]>,
-    /// Sensor output, V, held at the rails; NaN in the rows that have none.
+    /// The angle that an angle sensor reads, rad, as of a [`TwoAxisReading`]; NaN in the rows that have none, and for
+    /// another sensor; `None` if neither is an angle sensor.
+    #[serde(default)]
+    pub read_angle: Option<Vec<[f64; 2]>>,
+    /// Sensor output, V, held at the rails; NaN in the rows that have none, and for a digital angle sensor.
     pub volts: Vec<[f64; 2]>,
     /// Converter codes; -1, which no converter gives, in the rows that have none.
     pub counts: Vec<[i64; 2]>,
     /// Whether the sensor is at a rail or the converter at the end of its range.
     pub clipped: Vec<[bool; 2]>,
-    /// Whether the row has a value: both angles within half a turn, neither sensor on an edge of a magnet.
+    /// Whether the row has a value: both angles within half a turn, neither sensor on an edge of a magnet, and what
+    /// else [`TwoAxis::reading_at`] refuses.
     pub valid: Vec<bool>,
 }
 
@@ -63,7 +68,7 @@ checked_when_read! {
         pub outer: Vec<f64>,
         /// Inner angles, rad, ascending, over all that the gate has.
         pub inner: Vec<f64>,
-        /// One step of each converter, the outer one first, V.
+        /// One step of each converter, the outer one first, V; of a digital angle sensor, rad.
         pub steps: [f64; 2],
         /// What is read, row after row, as many rows as outer angles; positions beyond the gate have no value.
         pub readings: TwoAxisReadings,
@@ -76,6 +81,10 @@ impl GateMap {
         let points = self.outer.len().saturating_mul(self.inner.len());
         for (second, second_len) in [
             ("flux", rows.flux.len()),
+            (
+                "read_angle",
+                rows.read_angle.as_ref().map_or(points, Vec::len),
+            ),
             ("volts", rows.volts.len()),
             ("counts", rows.counts.len()),
             ("clipped", rows.clipped.len()),
@@ -91,7 +100,7 @@ impl GateMap {
             }
         }
         for step in self.steps {
-            within("step of the converter", step, 0.0, MAX_STEP, "V")?;
+            within("step of the converter", step, 0.0, MAX_STEP, "V or rad")?;
         }
         for angle in self.outer.iter().chain(&self.inner) {
             within("angle of the grid", *angle, -PI, PI, "rad")?;
@@ -100,63 +109,66 @@ impl GateMap {
     }
 }
 
-impl CarriedSensor {
-    /// What the converter tells apart of the output at a flux density (T), V: held at the rails, and within its range.
-    pub(super) fn held(&self, flux: f64) -> f64 {
-        let [low, high] = self.converter.input_range();
-        self.sensor.characteristic().held(flux).clamp(low, high)
-    }
-
-    fn clips(&self, flux: f64) -> bool {
-        self.sensor.clips(flux)
-            || self
-                .converter
-                .clips(self.sensor.characteristic().held(flux))
-    }
-}
-
 impl TwoAxis {
     /// Flux density at both sensors along their sensitive directions at an outer and an inner angle (rad), T.
     ///
     /// # Errors
-    /// If an angle is not finite or beyond half a turn; [`Error::OnEdge`] if an active point meets an edge of a magnet,
-    /// [`Error::BehindPlate`] if it lies inside a plate.
+    /// [`Error::Absent`] unless both are linear Hall sensors; if an angle is not finite or beyond half a turn;
+    /// [`Error::OnEdge`] if an active point meets an edge of a magnet, [`Error::BehindPlate`] if it lies inside a plate;
+    /// of a sensor with an active area as [`ActiveArea::mean_field`](crate::magnet::ActiveArea::mean_field),
+    /// [`Error::AreaCut`] above all.
     pub fn flux_at(&self, outer: f64, inner: f64) -> Result<[f64; 2]> {
-        let angles = checked(outer, inner)?;
-        let [outer, inner] = Self::AXES.map(|axis| self.flux_of(axis, angles, |_| true));
-        Ok([outer?, inner?])
+        self.check_linear()?;
+        self.signals_at(checked(outer, inner)?)
     }
 
     /// Flux densities at both sensors at many pairs of angles (rad), T, and whether each row has a value: the fast
     /// path. Rows where [`TwoAxis::flux_at`] would return an error are NaN and marked.
     ///
     /// # Errors
-    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.
+    /// [`Error::LengthMismatch`] if there are not as many inner as outer angles; [`Error::Absent`] unless both are
+    /// linear Hall sensors.
     pub fn fluxes_at(&self, outer: &[f64], inner: &[f64]) -> Result<(Vec<[f64; 2]>, Vec<bool>)> {
-        Ok(self.both_fluxes(&paired(outer, inner)?))
+        self.check_linear()?;
+        Ok(self.both_signals(&paired(outer, inner)?))
+    }
+
+    fn check_linear(&self) -> Result<()> {
+        for axis in Self::AXES {
+            self.channel(axis).sensitive()?;
+        }
+        Ok(())
+    }
+
+    fn signals_at(&self, angles: [f64; 2]) -> Result<[f64; 2]> {
+        let [outer, inner] = Self::AXES.map(|axis| self.signal_at(axis, angles));
+        Ok([outer?, inner?])
     }
 
     /// What both sensors read at an outer and an inner angle (rad).
     ///
     /// # Errors
-    /// As [`TwoAxis::flux_at`].
+    /// As [`TwoAxis::flux_at`], of any sensors; [`Error::OutOfRange`] where there is no field at an angle sensor, or a
+    /// potentiometer would be turned beyond its mechanical travel.
     pub fn reading_at(&self, outer: f64, inner: f64) -> Result<TwoAxisReading> {
-        let flux = self.flux_at(outer, inner)?;
-        let mut volts = [0.0; 2];
-        let mut counts = [0; 2];
-        let mut clipped = [false; 2];
+        let signal = self.signals_at(checked(outer, inner)?)?;
+        let mut reading = TwoAxisReading {
+            flux: [None; 2],
+            read_angle: [None; 2],
+            volts: [None; 2],
+            counts: [0; 2],
+            clipped: [false; 2],
+        };
         for axis in Self::AXES {
-            let (i, sensor) = (number(axis), self.spec().sensor(axis));
-            volts[i] = sensor.sensor.output(flux[i])?;
-            counts[i] = sensor.converter.code(volts[i])?;
-            clipped[i] = sensor.clips(flux[i]);
+            let (i, channel) = (number(axis), self.channel(axis));
+            let output = channel.output(signal[i]);
+            reading.flux[i] = channel.as_flux(signal[i]);
+            reading.read_angle[i] = channel.as_angle(signal[i]);
+            reading.volts[i] = channel.as_volts(output);
+            reading.counts[i] = channel.converter().code(output)?;
+            reading.clipped[i] = channel.clips(signal[i]);
         }
-        Ok(TwoAxisReading {
-            flux,
-            volts,
-            counts,
-            clipped,
-        })
+        Ok(reading)
     }
 
     /// What both sensors read at many pairs of angles (rad).
@@ -164,15 +176,14 @@ impl TwoAxis {
     /// # Errors
     /// [`Error::LengthMismatch`] if there are not as many inner as outer angles.
     pub fn readings_at(&self, outer: &[f64], inner: &[f64]) -> Result<TwoAxisReadings> {
-        let (flux, valid) = self.fluxes_at(outer, inner)?;
-        Ok(self.readings_of(flux, valid))
+        let (signal, valid) = self.both_signals(&paired(outer, inner)?);
+        Ok(self.readings_of(signal, valid))
     }
 
     /// What both sensors read on a grid over the gate, `outer` by `inner` angles, 3 to 2001 each.
     ///
     /// # Errors
-    /// [`Error::Count`]; as [`TwoAxis::clearance`]; [`Error::OnEdge`] or [`Error::BehindPlate`] as
-    /// [`TwoAxis::flux_at`].
+    /// [`Error::Count`]; as [`TwoAxis::clearance`]; as [`TwoAxis::reading_at`].
     pub fn map(&self, outer: usize, inner: usize) -> Result<GateMap> {
         counted("outer angles of the grid", outer, GRID)?;
         counted("inner angles of the grid", inner, GRID)?;
@@ -181,21 +192,21 @@ impl TwoAxis {
             [(0, outer), (1, inner)].map(|(axis, points)| even_angles(self.travel()[axis], points));
         let angles = grid(&outer, &inner);
         let allowed = self.allowed(&angles)?;
-        let (mut flux, mut valid) = self.both_fluxes(&angles);
+        let (mut signal, mut valid) = self.both_signals(&angles);
         observer::check()?;
         for (i, allowed) in allowed.into_iter().enumerate() {
             if !allowed {
-                (flux[i], valid[i]) = ([f64::NAN; 2], false);
+                (signal[i], valid[i]) = ([f64::NAN; 2], false);
             } else if !valid[i] {
                 // The call for one position knows the reason.
-                self.flux_at(angles[i][0], angles[i][1])?;
+                self.reading_at(angles[i][0], angles[i][1])?;
             }
         }
         Ok(GateMap {
             outer,
             inner,
-            steps: Self::AXES.map(|axis| self.spec().sensor(axis).converter.lsb()),
-            readings: self.readings_of(flux, valid),
+            steps: Self::AXES.map(|axis| self.channel(axis).converter().lsb()),
+            readings: self.readings_of(signal, valid),
         })
     }
 
@@ -206,164 +217,52 @@ impl TwoAxis {
         spec.gimbal.allowed(&spec.gate, &outer, &inner)
     }
 
-    /// The readings of flux densities, T.
-    fn readings_of(&self, mut flux: Vec<[f64; 2]>, valid: Vec<bool>) -> TwoAxisReadings {
-        let count = flux.len();
+    /// The readings of what the sensors make their outputs from.
+    fn readings_of(&self, mut signal: Vec<[f64; 2]>, valid: Vec<bool>) -> TwoAxisReadings {
+        let count = signal.len();
         let (mut volts, mut counts, mut clipped) = (
             vec![[f64::NAN; 2]; count],
             vec![[-1; 2]; count],
             vec![[false; 2]; count],
         );
-        for (i, &valid) in valid.iter().enumerate() {
-            if !valid {
-                flux[i] = [f64::NAN; 2];
-                continue;
-            }
-            for axis in Self::AXES {
-                let (which, sensor) = (number(axis), self.spec().sensor(axis));
-                let output = sensor.sensor.characteristic().held(flux[i][which]);
-                volts[i][which] = output;
-                counts[i][which] = sensor.converter.code(output).unwrap_or(-1);
-                clipped[i][which] = sensor.clips(flux[i][which]);
+        for (signal, _) in signal.iter_mut().zip(&valid).filter(|(_, valid)| !**valid) {
+            *signal = [f64::NAN; 2];
+        }
+        for axis in Self::AXES {
+            let (which, channel) = (number(axis), self.channel(axis));
+            let (line, converter) = (channel.sensor().characteristic(), channel.converter());
+            let analog = channel.sensor().is_analog();
+            for (i, signal) in signal.iter().enumerate().filter(|(i, _)| valid[*i]) {
+                let output = line.held(signal[which]);
+                if analog {
+                    volts[i][which] = output;
+                }
+                counts[i][which] = converter.code(output).unwrap_or(-1);
+                clipped[i][which] = line.clips(signal[which]) || converter.clips(output);
             }
         }
+        let sensors = Self::AXES.map(|axis| self.channel(axis).sensor());
+        let angle = sensors.map(|sensor| matches!(sensor, Sensor::Angle(_)));
+        let linear = sensors.map(|sensor| sensor.linear().is_some());
+        let read_angle = (angle != [false; 2]).then(|| only(&signal, angle));
+        if linear != [true; 2] {
+            signal = only(&signal, linear);
+        }
         TwoAxisReadings {
-            flux,
+            flux: signal,
+            read_angle,
             volts,
             counts,
             clipped,
             valid,
         }
     }
-
-    /// Flux density at one sensor by those of the sources that are chosen, T.
-    pub(super) fn flux_of(
-        &self,
-        axis: GimbalAxis,
-        angles: [f64; 2],
-        chosen: impl Fn(&CarriedMagnets) -> bool,
-    ) -> Result<f64> {
-        let turned = Turned::of(angles);
-        let mut flux = 0.0;
-        for source in self.spec().magnets.iter().filter(|source| chosen(source)) {
-            let (point, direction) = self.eye(axis, source.carrier).at(&turned);
-            flux += source.magnets.field_at(&point)?.dot(&direction);
-        }
-        Ok(flux)
-    }
-
-    /// [`TwoAxis::flux_of`] at many positions, or the error of the first that has none.
-    pub(super) fn fluxes_of(
-        &self,
-        axis: GimbalAxis,
-        angles: &[[f64; 2]],
-        chosen: impl Fn(&CarriedMagnets) -> bool + Sync,
-    ) -> Result<Vec<f64>> {
-        let mut flux = vec![[0.0]; angles.len()];
-        let mut valid = vec![true; angles.len()];
-        self.shared_out(angles, &mut flux, &mut valid, |turned, flux, valid| {
-            self.add_fluxes(axis, turned, &chosen, flux, 0, valid);
-        });
-        observer::check()?;
-        if let Some(bad) = valid.iter().position(|valid| !valid) {
-            checked(angles[bad][0], angles[bad][1])?;
-            self.flux_of(axis, angles[bad], &chosen)?;
-        }
-        Ok(flux.into_flattened())
-    }
-
-    /// Flux densities at both sensors, and which rows have a value.
-    pub(super) fn both_fluxes(&self, angles: &[[f64; 2]]) -> (Vec<[f64; 2]>, Vec<bool>) {
-        let mut flux = vec![[0.0; 2]; angles.len()];
-        let mut valid = vec![true; angles.len()];
-        self.shared_out(angles, &mut flux, &mut valid, |turned, flux, valid| {
-            for axis in Self::AXES {
-                self.add_fluxes(axis, turned, &|_| true, flux, number(axis), valid);
-            }
-        });
-        (flux, valid)
-    }
-
-    /// Calls `work` with stretches of the positions, where there are many on all cores, and marks what is no position.
-    /// Work that was stopped leaves values that nobody gets to see.
-    fn shared_out<const N: usize>(
-        &self,
-        angles: &[[f64; 2]],
-        flux: &mut [[f64; N]],
-        valid: &mut [bool],
-        work: impl Fn(&[Turned], &mut [[f64; N]], &mut [bool]) + Sync,
-    ) {
-        let stretch = |((angles, flux), valid): ((&[[f64; 2]], _), &mut [bool])| {
-            let flux: &mut [[f64; N]] = flux;
-            work(&Turned::each(angles), flux, valid);
-            for ((angles, flux), valid) in angles.iter().zip(flux).zip(valid) {
-                *valid &= checked(angles[0], angles[1]).is_ok();
-                if !*valid {
-                    *flux = [f64::NAN; N];
-                }
-            }
-        };
-        let pieces = angles.chunks(STRETCH).zip(flux.chunks_mut(STRETCH));
-        let pieces = pieces.zip(valid.chunks_mut(STRETCH));
-        if angles.len() > STRETCH {
-            parallel::for_each(pieces, stretch);
-        } else {
-            pieces.for_each(stretch);
-        }
-    }
-
-    /// Adds to a column of `flux` what the chosen sources give at a sensor, source by source at all positions.
-    fn add_fluxes<const N: usize>(
-        &self,
-        axis: GimbalAxis,
-        turned: &[Turned],
-        chosen: &impl Fn(&CarriedMagnets) -> bool,
-        flux: &mut [[f64; N]],
-        column: usize,
-        valid: &mut [bool],
-    ) {
-        let spec = self.spec();
-        for carrier in Carrier::ALL {
-            let mut sources = spec
-                .magnets
-                .iter()
-                .filter(|source| source.carrier == carrier && chosen(source))
-                .peekable();
-            if sources.peek().is_none() {
-                continue;
-            }
-            let eye = self.eye(axis, carrier);
-            // What the sensor's own carrier holds does not move past it: one look is enough.
-            let moving = Self::AXES.into_iter().any(|axis| eye.path().has(axis));
-            let looks = if moving { turned } else { &turned[..1] };
-            let (points, directions): (Vec<Point3<f64>>, Vec<_>) =
-                looks.iter().map(|turned| eye.at(turned)).unzip();
-            for source in sources {
-                if observer::check().is_err() {
-                    return;
-                }
-                let fields = source.magnets.fields_at(&points);
-                if !moving {
-                    let still = fields.values[0].dot(&directions[0]);
-                    flux.iter_mut().for_each(|row| row[column] += still);
-                    valid.iter_mut().for_each(|valid| *valid &= fields.valid[0]);
-                    continue;
-                }
-                let rows = flux.iter_mut().zip(valid.iter_mut());
-                let read = fields.values.iter().zip(&directions).zip(&fields.valid);
-                for ((row, valid), ((field, direction), has)) in rows.zip(read) {
-                    row[column] += field.dot(direction);
-                    *valid &= has;
-                }
-            }
-        }
-    }
 }
 
-/// All pairs of a grid, the outer angle slowest.
-pub(super) fn grid(outer: &[f64], inner: &[f64]) -> Vec<[f64; 2]> {
-    let row = |&outer: &f64| inner.iter().map(move |&inner| [outer, inner]);
-    outer.iter().flat_map(row).collect()
+/// The columns that are wanted, and NaN in the others.
+fn only(rows: &[[f64; 2]], wanted: [bool; 2]) -> Vec<[f64; 2]> {
+    let row = |row: &[f64; 2]| [0, 1].map(|i| if wanted[i] { row[i] } else { f64::NAN });
+    rows.iter().map(row).collect()
 }
 
 fn paired(outer: &[f64], inner: &[f64]) -> Result<Vec<[f64; 2]>> {

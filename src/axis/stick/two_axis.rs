@@ -2,20 +2,24 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{Isometry3, Point3};
+use nalgebra::Isometry3;
 use serde::{Deserialize, Serialize};
 
-use crate::axis::stick::motion::{Carrier, Eye, Path};
-use crate::error::{Result, choices, counted, parts_within, within, within_computed};
-use crate::hall::{Converter, LinearHall};
+use crate::axis::channel::{Channel, ChannelParts, ROOM, check_pose_of, remanence_share, room};
+use crate::axis::stick::motion::Carrier;
+use crate::axis::turns::Turns;
+use crate::error::{Error, Result, choices, counted, within, within_computed};
+use crate::hall::{
+    AngleSensor, AngleSensorSpec, Averaging, Converter, LowPass, Potentiometer, Sensor,
+};
 use crate::linkage::{Gate, Gimbal, GimbalAxis};
-use crate::magnet::AnySource;
+use crate::magnet::{ActiveArea, AnySource};
 use crate::stored::stored_as_spec;
 
 /// The farthest that a sensor may stand from the origin, m, as of an axis.
 const MAX_REACH: f64 = 10.0;
-/// How many sources of field there may be around a stick.
-const SOURCES: [usize; 2] = [1, 100];
+/// The most sources of field that there may be around a stick.
+const MOST_SOURCES: usize = 100;
 
 /// Which sensor is meant to read a magnet: its own one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -60,6 +64,15 @@ pub struct CarriedMagnets {
     pub carrier: Carrier,
     /// The sensor that is meant to read them.
     pub read_by: ReadBy,
+    /// How their remanence changes with their temperature, as a share of it, 1/K, within 0.01 either way.
+    #[serde(default)]
+    pub remanence_drift: f64,
+    /// Temperature at which their polarization is given, degC.
+    #[serde(default = "room")]
+    pub reference_celsius: f64,
+    /// Their temperature, degC; none leaves them as they are given.
+    #[serde(default)]
+    pub celsius: Option<f64>,
 }
 
 impl CarriedMagnets {
@@ -69,39 +82,66 @@ impl CarriedMagnets {
             magnets: magnets.into(),
             carrier,
             read_by,
+            remanence_drift: 0.0,
+            reference_celsius: ROOM,
+            celsius: None,
         }
     }
 }
 
-/// A sensor on one of the bodies, and the converter behind it.
+/// A sensor on one of the bodies, and what stands behind it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CarriedSensor {
-    /// The sensor; it reads at its active point.
-    pub sensor: LinearHall,
+    /// The sensor. A potentiometer sits on the shaft of its axis and turns with that alone, wherever pose and carrier
+    /// place it.
+    pub sensor: Sensor,
     /// Its package with both angles zero, in the frame of the rig (origin at the center of its face, +z out of the
     /// face).
     pub pose: Isometry3<f64>,
     /// What carries it.
     pub carrier: Carrier,
-    /// The converter behind it.
-    pub converter: Converter,
+    /// The converter behind it; none of a sensor whose output is a code.
+    pub converter: Option<Converter>,
+    /// The area over which it averages the flux density, as of an [`AxisSpec`](crate::axis::AxisSpec); without one that
+    /// of a linear sensor's own data sheet, or its active point.
+    #[serde(default)]
+    pub area: Option<ActiveArea>,
+    /// Before the converter, if there is one.
+    #[serde(default)]
+    pub filter: Option<LowPass>,
+    /// Of the codes, if they are averaged.
+    #[serde(default)]
+    pub averaging: Option<Averaging>,
+    /// Its temperature, degC; none leaves it as it is given.
+    #[serde(default)]
+    pub celsius: Option<f64>,
 }
 
 impl CarriedSensor {
-    /// A sensor on a carrier with its converter.
+    /// A sensor on a carrier with its converter; one whose output is a code takes none: `None`.
     pub fn new(
-        sensor: impl Into<LinearHall>,
+        sensor: impl Into<Sensor>,
         pose: Isometry3<f64>,
         carrier: Carrier,
-        converter: Converter,
+        converter: impl Into<Option<Converter>>,
     ) -> Self {
         Self {
             sensor: sensor.into(),
             pose,
             carrier,
-            converter,
+            converter: converter.into(),
+            area: None,
+            filter: None,
+            averaging: None,
+            celsius: None,
         }
+    }
+
+    /// A potentiometer on the shaft of its axis, centered with the stick.
+    #[must_use]
+    pub fn on_shaft(sensor: Potentiometer, converter: Converter) -> Self {
+        Self::new(sensor, Isometry3::identity(), Carrier::Frame, converter)
     }
 }
 
@@ -113,7 +153,7 @@ pub struct TwoAxisSpec {
     pub gimbal: Gimbal,
     /// Where the stick may be; neutral is inside.
     pub gate: Gate,
-    /// All magnets that either sensor sees, 1 to 100 sources.
+    /// All magnets that either sensor sees, 1 to 100 sources; none with two potentiometers.
     pub magnets: Vec<CarriedMagnets>,
     /// The sensor of the outer axis.
     pub outer: CarriedSensor,
@@ -158,6 +198,10 @@ impl TwoAxisSpec {
 ///
 /// A sensor reads its own axis alone if it and its magnet move against each other only when that axis turns: for the
 /// outer axis one of the two is on the frame and the other on the ring, for the inner one on the ring and on the stick.
+///
+/// A sensor is any that an [`Axis`](crate::axis::Axis) takes and reads as it does there; with the other axis at zero it
+/// gives what that gives. Either sits on the axis itself or passes it: one that an axis drives through rods or a
+/// linkage, on a pivot of its own, is an [`Axis`](crate::axis::Axis) with a drive, and no crosstalk is told of it.
 ///
 /// # Example
 /// Pitch is the outer axis about y, roll the inner one about x. Pitch's sensor stands on the frame; its magnet on the
@@ -216,8 +260,12 @@ pub struct TwoAxis {
     spec: TwoAxisSpec,
     /// Least and greatest outer angle, and inner angle, of the gate, rad.
     travel: [[f64; 2]; 2],
-    /// Of each sensor, its active point as seen from each carrier.
-    eyes: [[Eye; 3]; 2],
+    /// What reads, at its temperature, the outer one first.
+    channels: [Channel; 2],
+    /// Of each source, the share of its reference that its remanence has at its temperature.
+    shares: Vec<f64>,
+    /// On which turn each angle sensor reads.
+    turns: [Option<Turns>; 2],
 }
 
 stored_as_spec!(TwoAxis, TwoAxisSpec);
@@ -226,15 +274,24 @@ impl TwoAxis {
     /// Both axes, the outer one first.
     pub(super) const AXES: [GimbalAxis; 2] = [GimbalAxis::Outer, GimbalAxis::Inner];
 
-    /// Checks the parts. Whether they keep clear of each other all over the gate is looked at by what looks at the
-    /// whole gate: [`TwoAxis::clearance`], [`TwoAxis::map`], [`TwoAxis::crosstalk`], [`TwoAxis::correction`].
+    /// Checks the parts, and that no sensor stands inside a magnet at neutral. Whether they keep clear of each other all
+    /// over the gate is looked at by what looks at the whole gate: [`TwoAxis::clearance`], [`TwoAxis::map`],
+    /// [`TwoAxis::crosstalk`], [`TwoAxis::correction`].
     ///
     /// # Errors
-    /// [`Error::Count`](crate::Error::Count) for the sources; [`Error::NotFinite`](crate::Error::NotFinite) or
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a sensor beyond 10 m, or if neutral is not inside the gate;
-    /// if the gate is round and the gimbal cannot tilt that far in every direction.
+    /// [`Error::Count`] for the sources; [`Error::NotFinite`] or [`Error::OutOfRange`] for a sensor beyond 10 m, a
+    /// temperature or a drift, a potentiometer that would be turned beyond its mechanical travel, or if neutral is not
+    /// inside the gate; [`Error::Absent`] without a converter that is needed, [`Error::Surplus`] with one that is not;
+    /// [`Error::TwoAxisCollision`] for a sensor that stands inside a magnet or a plate at neutral; if the gate is round
+    /// and the gimbal cannot tilt that far in every direction.
     pub fn new(spec: TwoAxisSpec) -> Result<Self> {
-        counted("sources of field", spec.magnets.len(), SOURCES)?;
+        let on_shaft = |sensor: &CarriedSensor| matches!(sensor.sensor, Sensor::Potentiometer(_));
+        let least = usize::from(![&spec.outer, &spec.inner].into_iter().all(on_shaft));
+        counted(
+            "sources of field",
+            spec.magnets.len(),
+            [least, MOST_SOURCES],
+        )?;
         let names = [
             [
                 "outer sensor position x",
@@ -248,29 +305,89 @@ impl TwoAxis {
             ],
         ];
         for (names, axis) in names.into_iter().zip(Self::AXES) {
-            let pose = &spec.sensor(axis).pose;
-            let parts = pose.translation.vector.iter();
-            parts_within(names, parts, -MAX_REACH, MAX_REACH, "m")?;
-            within(
-                "norm of the sensor's rotation",
-                pose.rotation.quaternion().norm(),
-                1.0 - 1e-9,
-                1.0 + 1e-9,
-                "(no unit)",
-            )?;
+            check_pose_of(names, &spec.sensor(axis).pose, MAX_REACH)?;
         }
         let travel = spec.gimbal.gate_bounds(&spec.gate)?;
         check_neutral(&spec, travel)?;
-        let eyes = Self::AXES.map(|axis| {
-            let sensor = spec.sensor(axis);
-            Carrier::ALL.map(|from| {
-                let path = Path::new(sensor.carrier, from);
-                let point = sensor.pose * sensor.sensor.active_point();
-                let direction = sensor.pose * sensor.sensor.direction();
-                Eye::new(path, &spec.gimbal, point, direction)
+        let shares = spec.magnets.iter().map(|source| {
+            let (drift, reference) = (source.remanence_drift, source.reference_celsius);
+            remanence_share(drift, reference, source.celsius)
+        });
+        let shares = shares.collect::<Result<_>>()?;
+        let [outer, inner] = [&spec.outer, &spec.inner].map(|sensor| {
+            Channel::new(ChannelParts {
+                sensor: &sensor.sensor,
+                converter: sensor.converter.as_ref(),
+                filter: sensor.filter,
+                averaging: sensor.averaging,
+                area: sensor.area.as_ref(),
+                celsius: sensor.celsius,
             })
         });
-        Ok(Self { spec, travel, eyes })
+        let mut two = Self {
+            spec,
+            travel,
+            channels: [outer?, inner?],
+            shares,
+            turns: [None, None],
+        };
+        for axis in Self::AXES {
+            if let Sensor::Potentiometer(sensor) = two.channel(axis).sensor() {
+                for angle in two.travel[number(axis)] {
+                    sensor.straight_beyond(angle)?;
+                }
+            }
+        }
+        two.check_standing()?;
+        let [outer, inner] = Self::AXES.map(|axis| two.turns_of(axis));
+        two.turns = [outer?, inner?];
+        Ok(two)
+    }
+
+    /// The same stick at another temperature of all magnets and both sensors, degC.
+    ///
+    /// The remanence of each source changes by its `remanence_drift` for a kelvin from its `reference_celsius`,
+    /// sensitivity and quiescent output of a linear Hall sensor as its
+    /// [`HallVariation`](crate::hall::HallVariation) says.
+    ///
+    /// # Errors
+    /// As [`Axis::at_temperature`](crate::axis::Axis::at_temperature).
+    pub fn at_temperature(&self, celsius: f64) -> Result<Self> {
+        let mut spec = self.spec.clone();
+        for source in &mut spec.magnets {
+            source.celsius = Some(celsius);
+        }
+        for sensor in [&mut spec.outer, &mut spec.inner] {
+            sensor.celsius = Some(celsius);
+        }
+        Self::new(spec)
+    }
+
+    /// The same stick with the zero position of the angle sensor of an axis where neutral stands, as a builder programs
+    /// it.
+    ///
+    /// # Errors
+    /// [`Error::Absent`] of another sensor; as [`TwoAxis::field_at`].
+    pub fn zeroed(&self, axis: GimbalAxis) -> Result<Self> {
+        let mut spec = self.spec.clone();
+        let sensor = match axis {
+            GimbalAxis::Outer => &mut spec.outer,
+            GimbalAxis::Inner => &mut spec.inner,
+        };
+        let Sensor::Angle(given) = &sensor.sensor else {
+            return Err(Error::Absent {
+                quantity: "zero position to program",
+                of: sensor.sensor.kind(),
+                advice: "set its center by hand",
+            });
+        };
+        let zero = given.angle(&self.field_at(0.0, 0.0)?[number(axis)])?;
+        sensor.sensor = AngleSensor::new(AngleSensorSpec {
+            zero,
+            ..given.spec().clone()
+        })?
+        .into();
+        Self::new(spec)
     }
 
     /// The parts as given.
@@ -299,21 +416,18 @@ impl TwoAxis {
         })
     }
 
-    /// The sensor of an axis as seen from a carrier.
-    pub(super) fn eye(&self, axis: GimbalAxis, from: Carrier) -> &Eye {
-        let place = Carrier::ALL.iter().position(|carrier| *carrier == from);
-        &self.eyes[number(axis)][place.unwrap_or(0)]
+    /// What reads an axis, with what stands behind it.
+    pub(super) fn channel(&self, axis: GimbalAxis) -> &Channel {
+        &self.channels[number(axis)]
     }
 
-    /// The center of a sensor's face as seen from a carrier.
-    pub(super) fn face(&self, axis: GimbalAxis, from: Carrier) -> Eye {
-        let sensor = self.spec.sensor(axis);
-        Eye::new(
-            Path::new(sensor.carrier, from),
-            &self.spec.gimbal,
-            sensor.pose * Point3::origin(),
-            sensor.pose * sensor.sensor.direction(),
-        )
+    /// Of each source, the share of its reference that its remanence has.
+    pub(super) fn shares(&self) -> &[f64] {
+        &self.shares
+    }
+
+    pub(super) fn turns(&self, axis: GimbalAxis) -> Option<&Turns> {
+        self.turns[number(axis)].as_ref()
     }
 }
 

@@ -12,7 +12,6 @@ mod swung;
 use nalgebra::Vector3;
 
 use crate::axis::budget::CalibrationMethod;
-use crate::axis::figures::noise;
 use crate::axis::reading::PositionTable;
 use crate::axis::tolerance::buildable::{Builds, Unbuilt};
 use crate::axis::tolerance::control_figure::ControlFigure;
@@ -196,7 +195,7 @@ impl LaneControls {
             inputs: numbers,
             sensor: spec_of.clone(),
             converter: axis.converter().clone(),
-            noise: noise(axis, axis.noise_at(0.0)?)?,
+            noise: axis.noise_at(0.0)?,
             weights: Weights::new(&nodes, throw),
             at_nodes,
             at_places,
