@@ -8,7 +8,17 @@ from numpy.typing import ArrayLike, NDArray
 from typing_extensions import Self, disjoint_base
 
 from ._core import Floats, Mask, Pose, SearchResult, Shortfall
-from .hall import AngleError, AngleSensor, Averaging, Converter, LinearHall, LowPass, Potentiometer, SignalChain
+from .hall import (
+    AngleError,
+    AngleSensor,
+    Averaging,
+    Converter,
+    LinearHall,
+    LowPass,
+    NoiseBudget,
+    Potentiometer,
+    SignalChain,
+)
 from .linkage import BallRod, Gate, Gimbal, Transfer, Transmission
 from .magnet import ActiveArea, Magnet, MagnetGroup, MagnetsOverPlate
 
@@ -998,6 +1008,10 @@ class CarriedMagnets:
         magnets: Magnet | MagnetGroup | MagnetsOverPlate,
         carrier: Literal["frame", "ring", "stick"],
         read_by: Literal["outer", "inner", "both", "neither"],
+        *,
+        remanence_drift: float = 0.0,
+        reference_celsius: float = 20.0,
+        celsius: float | None = None,
     ) -> CarriedMagnets: ...
     @property
     def magnets(self) -> MagnetGroup | MagnetsOverPlate:
@@ -1008,6 +1022,12 @@ class CarriedMagnets:
     @property
     def read_by(self) -> Literal["outer", "inner", "both", "neither"]:
         """ "outer", "inner", "both" or "neither"."""
+    @property
+    def remanence_drift(self) -> float: ...
+    @property
+    def reference_celsius(self) -> float: ...
+    @property
+    def celsius(self) -> float | None: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1021,13 +1041,20 @@ class CarriedSensor:
     """
     def __new__(
         cls,
-        sensor: LinearHall,
+        sensor: LinearHall | AngleSensor | Potentiometer,
         pose: Pose,
         carrier: Literal["frame", "ring", "stick"],
-        converter: Converter,
+        converter: Converter | None = None,
+        *,
+        area: ActiveArea | None = None,
+        filter: LowPass | None = None,
+        averaging: Averaging | None = None,
+        celsius: float | None = None,
     ) -> CarriedSensor: ...
+    @staticmethod
+    def on_shaft(sensor: Potentiometer, converter: Converter) -> CarriedSensor: ...
     @property
-    def sensor(self) -> LinearHall:
+    def sensor(self) -> LinearHall | AngleSensor | Potentiometer:
         """The sensor."""
     @property
     def pose(self) -> Pose:
@@ -1036,8 +1063,16 @@ class CarriedSensor:
     def carrier(self) -> Literal["frame", "ring", "stick"]:
         """ "frame", "ring" or "stick"."""
     @property
-    def converter(self) -> Converter:
+    def converter(self) -> Converter | None:
         """The converter behind it."""
+    @property
+    def area(self) -> ActiveArea | None: ...
+    @property
+    def filter(self) -> LowPass | None: ...
+    @property
+    def averaging(self) -> Averaging | None: ...
+    @property
+    def celsius(self) -> float | None: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1120,14 +1155,18 @@ class TwoAxis:
     @property
     def travel(self) -> tuple[tuple[float, float], tuple[float, float]]:
         """Least and greatest angle of each axis anywhere in the gate, rad."""
+    def at_temperature(self, celsius: float) -> TwoAxis: ...
+    def zeroed(self, axis: Literal["outer", "inner"]) -> TwoAxis: ...
     def motion_at(self, carrier: Literal["frame", "ring", "stick"], outer: float, inner: float) -> Pose:
         """How what a carrier ("frame", "ring" or "stick") holds has moved from neutral at two angles."""
+    def field_at(self, outer: float, inner: float) -> Floats: ...
     def flux_at(self, outer: float, inner: float) -> tuple[float, float]:
         """Flux density at both sensors along their sensitive directions at two angles, T."""
     def fluxes_at(self, outer: ArrayLike, inner: ArrayLike) -> tuple[Floats, Mask]:
         """Flux densities at both sensors at many angles (N,): T, shape (N, 2), and a mask (N,); refused rows are
         NaN and False.
         """
+    def noise_at(self, outer: float, inner: float) -> tuple[NoiseBudget, NoiseBudget]: ...
     def reading_at(self, outer: float, inner: float) -> TwoAxisReading:
         """What both sensors read at two angles."""
     def readings_at(self, outer: ArrayLike, inner: ArrayLike) -> TwoAxisReadings:
@@ -1155,10 +1194,12 @@ class TwoAxis:
 class TwoAxisReading:
     """What the two sensors of a stick read at one position; pairs have the outer axis first."""
     @property
-    def flux(self) -> tuple[float, float]:
+    def flux(self) -> tuple[float | None, float | None]:
         """Flux density along the sensitive direction, T."""
     @property
-    def volts(self) -> tuple[float, float]:
+    def read_angle(self) -> tuple[float | None, float | None]: ...
+    @property
+    def volts(self) -> tuple[float | None, float | None]:
         """Sensor output, V, held at the rails."""
     @property
     def counts(self) -> tuple[int, int]:
@@ -1177,6 +1218,8 @@ class TwoAxisReadings:
     @property
     def flux(self) -> Floats:
         """Flux density along the sensitive direction, T, shape (N, 2); NaN in refused rows."""
+    @property
+    def read_angle(self) -> Floats | None: ...
     @property
     def volts(self) -> Floats:
         """Sensor output, V, held at the rails, shape (N, 2); NaN in refused rows."""
@@ -1211,6 +1254,8 @@ class GateMap:
         beyond the gate.
         """
     @property
+    def read_angle(self) -> Floats | None: ...
+    @property
     def volts(self) -> Floats:
         """Sensor output, V, held at the rails, shape (M, N, 2); NaN beyond the gate."""
     @property
@@ -1233,10 +1278,12 @@ class CrosstalkFigure:
     def at(self) -> tuple[float, float]:
         """Angles of the other axis at which the flux density is least and greatest, rad."""
     @property
-    def flux(self) -> float:
+    def flux(self) -> float | None:
         """Greatest less least flux density, T."""
     @property
-    def volts(self) -> float:
+    def read_angle(self) -> float | None: ...
+    @property
+    def volts(self) -> float | None:
         """Greatest less least output, within the rails and the range of the converter, V."""
     @property
     def counts(self) -> float:
@@ -1254,7 +1301,7 @@ class AxisCrosstalk:
     def axis(self) -> Literal["outer", "inner"]:
         """The axis whose reading changes: "outer" or "inner"."""
     @property
-    def span_volts(self) -> float:
+    def span_volts(self) -> float | None:
         """Greatest less least output over the axis's own travel, the other at zero, V."""
     @property
     def span_counts(self) -> float:
@@ -1266,13 +1313,17 @@ class AxisCrosstalk:
     def worst(self) -> CrosstalkFigure:
         """Where in the gate it is worst, by volts."""
     @property
-    def own_flux(self) -> float:
+    def own_flux(self) -> float | None:
         """The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the
         gate, T.
         """
     @property
-    def stray_flux(self) -> float:
+    def stray_flux(self) -> float | None:
         """The same by all other magnets, T."""
+    @property
+    def own_angle(self) -> float | None: ...
+    @property
+    def stray_angle(self) -> float | None: ...
     @property
     def cause(self) -> Literal["negligible", "mounting", "stray field", "mounting and stray field"]:
         """Where it comes from: "negligible" (below a count), "mounting", "stray field" or "mounting and stray

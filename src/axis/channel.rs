@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Point3, SVector, Vector3};
 
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, parts_within, within};
 use crate::hall::{Averaging, Converter, LowPass, NoiseBudget, Sensor, SignalChain};
 use crate::magnet::ActiveArea;
 
@@ -55,7 +55,10 @@ impl Channel {
     pub(super) fn new(parts: ChannelParts<'_>) -> Result<Self> {
         let sensor = match (parts.sensor, parts.celsius) {
             (Sensor::Linear(sensor), Some(celsius)) => sensor.at_temperature(celsius)?.into(),
-            (sensor, _) => sensor.clone(),
+            (sensor, celsius) => {
+                celsius.map(check_celsius).transpose()?;
+                sensor.clone()
+            }
         };
         let mut channel = Self {
             converter: converter_of(parts)?,
@@ -288,7 +291,7 @@ pub(super) fn remanence_share(drift: f64, reference: f64, celsius: Option<f64>) 
     let Some(celsius) = celsius else {
         return Ok(1.0);
     };
-    within("temperature of the axis", celsius, coldest, hottest, "degC")?;
+    check_celsius(celsius)?;
     let share = 1.0 + drift * (celsius - reference);
     within(
         "remanence at this temperature",
@@ -299,13 +302,18 @@ pub(super) fn remanence_share(drift: f64, reference: f64, celsius: Option<f64>) 
     )
 }
 
+fn check_celsius(celsius: f64) -> Result<f64> {
+    let [coldest, hottest] = CELSIUS;
+    within("temperature of the axis", celsius, coldest, hottest, "degC")
+}
+
 /// Refuses a pose of a sensor's package that is none, or farther than `reach`, m.
 pub(super) fn check_pose_of(
     names: [&'static str; 3],
     pose: &Isometry3<f64>,
     reach: f64,
 ) -> Result<()> {
-    crate::error::parts_within(names, pose.translation.vector.iter(), -reach, reach, "m")?;
+    parts_within(names, pose.translation.vector.iter(), -reach, reach, "m")?;
     within(
         "norm of the sensor's rotation",
         pose.rotation.quaternion().norm(),

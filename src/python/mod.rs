@@ -55,17 +55,17 @@ mod _core {
         PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep, linearity,
     };
     #[pymodule_export]
+    use crate::python::axis::correction::{PyAngleResiduals, PyCorrection, PyCorrectionMap};
+    #[pymodule_export]
+    use crate::python::axis::crosstalk::{PyAxisCrosstalk, PyCrosstalk, PyCrosstalkFigure};
+    #[pymodule_export]
     use crate::python::axis::latency::{
         PyCameraRuns, PyDelay, PyDeviceDifference, PyDevicePair, PyLatencyBudget, PyLatencyStage,
         PyStageEffect, compare_devices, detectable_difference, hid_logical_range, hid_usage,
         power_of_runs, runs_needed, student_t,
     };
     #[pymodule_export]
-    use crate::python::axis::stick::{
-        PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
-        PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
-        PyTwoAxisReadings,
-    };
+    use crate::python::axis::stick::{PyCarriedMagnets, PyCarriedSensor, PyTwoAxis};
     #[pymodule_export]
     use crate::python::axis::tolerance::{
         PyBuildRecord, PyCallableDesign, PyControlDesign, PyDistribution, PyFigureImportance,
@@ -73,6 +73,8 @@ mod _core {
         PyToleranceImportance, PyTolerantDesign, PyWhatIf, PyYield, PyYieldStudy, PyYieldTarget,
         allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
     };
+    #[pymodule_export]
+    use crate::python::axis::two_axis_readings::{PyGateMap, PyTwoAxisReading, PyTwoAxisReadings};
     #[pymodule_export]
     use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
     #[pymodule_export]

@@ -26,20 +26,19 @@ use crate::python::axis::budget::{
 use crate::python::axis::control::{
     PyAxis, PyAxisFigures, PyCenterFigures, PyLine, PyLinearity, PySweep,
 };
+use crate::python::axis::correction::{PyAngleResiduals, PyCorrection, PyCorrectionMap};
+use crate::python::axis::crosstalk::{PyAxisCrosstalk, PyCrosstalk, PyCrosstalkFigure};
 use crate::python::axis::latency::{
     PyCameraRuns, PyDelay, PyDeviceDifference, PyDevicePair, PyLatencyBudget, PyLatencyStage,
     PyStageEffect,
 };
-use crate::python::axis::stick::{
-    PyAngleResiduals, PyAxisCrosstalk, PyCarriedMagnets, PyCarriedSensor, PyCorrection,
-    PyCorrectionMap, PyCrosstalk, PyCrosstalkFigure, PyGateMap, PyTwoAxis, PyTwoAxisReading,
-    PyTwoAxisReadings,
-};
+use crate::python::axis::stick::{PyCarriedMagnets, PyCarriedSensor, PyTwoAxis};
 use crate::python::axis::tolerance::{
     PyBuildRecord, PyControlDesign, PyDistribution, PyFigureImportance, PyFigureSpread,
     PyImportance, PyTargetYield, PyTolerance, PyToleranceAllocation, PyToleranceImportance,
     PyTolerantDesign, PyWhatIf, PyYield, PyYieldTarget,
 };
+use crate::python::axis::two_axis_readings::{PyGateMap, PyTwoAxisReading, PyTwoAxisReadings};
 use crate::python::axis::two_axis_sweep::{PyTwoAxisCalibration, PyTwoAxisSweep};
 use crate::python::feel::control::{
     PyCentering, PyControl, PyControlState, PyEquilibrium, PyEquilibriumBand, PyForceCurve,
@@ -130,8 +129,8 @@ pickled! {
         PySensorPackage: width height thickness;
         PyCameraRuns: rate frames;
         PyTwoAxis: gimbal gate magnets outer inner;
-        PyCarriedMagnets: magnets carrier read_by;
-        PyCarriedSensor: sensor pose carrier converter;
+        PyCarriedMagnets: magnets carrier read_by remanence_drift reference_celsius celsius;
+        PyCarriedSensor: sensor pose carrier converter area filter averaging celsius;
         PySecondOrderResponse: stiffness inertia damping;
         PyControl: pivots travel grip elements driven gravity;
         PyCapturedSpring: neutral_length preload rate stroke;

@@ -324,11 +324,20 @@ fn a_sensor_that_runs_into_the_plate_is_refused() {
 fn an_area_that_cuts_a_magnet_is_refused_everywhere() {
     // Its package's face is 1.5 mm above the bar's; the area stands upright on it and reaches down 2 mm.
     let upright = Isometry3::rotation(Vector3::x() * FRAC_PI_2);
-    let cutting = Axis::new(AxisSpec {
-        area: Some(ActiveArea::rectangle(MM, 6.0 * MM, upright).unwrap()),
-        ..spec(magnets())
-    })
-    .unwrap();
+    let upright = |width: f64| {
+        Axis::new(AxisSpec {
+            area: Some(ActiveArea::rectangle(width, 6.0 * MM, upright).unwrap()),
+            ..spec(magnets())
+        })
+    };
+    // Half a millimeter of its lower corners is in the bar.
+    let Err(Error::Collision { part, overlap, .. }) = upright(MM) else {
+        panic!("it stands in the bar")
+    };
+    assert_eq!(part, "the sensor's active area");
+    assert!((overlap - 0.5 * MM).abs() < 1e-12, "{overlap}");
+    // One that is wider than the bar has its corners beside it.
+    let cutting = upright(14.0 * MM).unwrap();
     assert_eq!(cutting.flux_at(0.0), Err(Error::AreaCut { body: 0 }));
     assert!(cutting.sweep(21).is_err() && cutting.figures(21).is_err());
     let (flux, valid) = cutting.fluxes_at(&[0.0, 0.01]);

@@ -58,5 +58,6 @@ mod tolerance;
 mod tolerance_controls;
 mod transmission;
 mod two_axis;
+mod two_axis_sensors;
 mod two_axis_sweep;
 mod wire;

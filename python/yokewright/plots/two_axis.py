@@ -75,17 +75,17 @@ def plot_crosstalk(
     if ax is None:
         _, ax = pyplot.subplots(figsize=(5.6, 4.2), layout="constrained")
     turned, held = (readings.inner, readings.outer) if which == 0 else (readings.outer, readings.inner)
-    volts, valid = readings.volts[:, :, which], readings.valid
+    output, valid = _output(readings, which), readings.valid
     if which == 1:
-        volts, valid = volts.T, valid.T
+        output, valid = output.T, valid.T
     dress(ax, f"{_capital(names[1 - which])} angle (deg)", f"Change of the {names[which]} reading (counts)")
     ax.axhline(0.0, color=INK, linewidth=0.6)
     rows = np.flatnonzero(valid.sum(axis=1) > 1)
     chosen = rows[np.unique(np.linspace(0, rows.size - 1, _CURVES).round().astype(int))]
-    step = _volts_per_count(readings, which)
+    step = readings.steps[which]
     for row, stroke in zip(chosen, STROKES, strict=False):
         there = valid[row]
-        angles, reading = turned[there], volts[row][there]
+        angles, reading = turned[there], output[row][there]
         change = (reading - reading[np.argmin(np.abs(angles))]) / step
         label = f"{names[which]} at {held[row] / deg:+.1f} deg".replace("-", "\N{MINUS SIGN}")
         ax.plot(angles / deg, change, color=INK, label=label, **stroke)
@@ -100,9 +100,12 @@ def _check(readings: GateMap, axis: str, names: tuple[str, str]) -> tuple[int, t
     return _AXES.index(axis), pair_of_names(names)
 
 
-def _volts_per_count(readings: GateMap, which: int) -> float:
-    """One step of the converter, V."""
-    return readings.steps[which]
+def _output(readings: GateMap, which: int) -> Points:
+    """What the converter makes codes of, before it rounds: V, or the angle that a digital angle sensor reads, rad."""
+    volts = readings.volts[:, :, which]
+    if readings.read_angle is None or not np.isnan(volts[readings.valid]).any():
+        return volts
+    return readings.read_angle[:, :, which]
 
 
 def _capital(name: str) -> str:

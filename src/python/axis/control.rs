@@ -220,7 +220,7 @@ impl PyAxis {
     }
 }
 
-fn or_none(text: Option<String>) -> String {
+pub(super) fn or_none(text: Option<String>) -> String {
     text.unwrap_or_else(|| "None".to_owned())
 }
 

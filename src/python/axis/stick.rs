@@ -1,172 +1,227 @@
-//! A stick with a sensor for each of its two axes: readings, crosstalk, correction.
+//! A stick with a sensor for each of its two axes, among all magnets.
 
+use numpy::IntoPyArray;
 use pyo3::prelude::*;
-use serde::{Deserialize, Serialize};
 
-use crate::axis::{
-    AngleResiduals, AxisCrosstalk, CarriedMagnets, CarriedSensor, Carrier, Correction,
-    CorrectionMap, Crosstalk, CrosstalkFigure, GateMap, ReadBy, TwoAxis, TwoAxisReading,
-    TwoAxisReadings, TwoAxisSpec,
-};
+use crate::axis::{CarriedMagnets, CarriedSensor, TwoAxis, TwoAxisSpec};
 use crate::linkage::{Gate, Gimbal};
-use crate::python::gate::columns::{Column, View};
-use crate::python::gate::convert::{Count, Floats2, Mask, Numbers, from_json, table_out, to_json};
+use crate::python::any_sensor::PySensor;
+use crate::python::axis::control::or_none;
+use crate::python::axis::correction::PyCorrection;
+use crate::python::axis::crosstalk::PyCrosstalk;
+use crate::python::axis::two_axis_readings::{PyGateMap, PyTwoAxisReading, PyTwoAxisReadings};
+use crate::python::gate::attributes::attributes;
+use crate::python::gate::convert::{Count, Floats2, Mask, Numbers, table_out};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Many;
-use crate::python::hall::{PyConverter, PyLinearHall};
+use crate::python::hall::{PyAveraging, PyConverter, PyLowPass, PyNoiseBudget, PyPotentiometer};
 use crate::python::linkage::stick::{PyGate, PyGimbal};
 use crate::python::magnet::any_source::PySource;
+use crate::python::magnet::area::PyActiveArea;
 use crate::python::pose::PyPose;
-use crate::units::DEG;
-use numpy::IntoPyArray;
 
 /// Magnets on one of the bodies of a stick on two axes.
 ///
 /// magnets: as they stand with both angles zero; a steel plate goes with them. carrier: "frame", "ring" (the outer
 /// body) or "stick" (the inner one). read_by: the sensor that is meant to read them, "outer", "inner", "both" or
-/// "neither".
+/// "neither". remanence_drift: change of their remanence as a share of it, 1/K, from reference_celsius; celsius: their
+/// temperature, None for everything as it is given.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CarriedMagnets")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyCarriedMagnets {
-    magnets: PySource,
-    carrier: Carrier,
-    read_by: ReadBy,
-}
+pub(in crate::python) struct PyCarriedMagnets(CarriedMagnets, PySource);
 
 impl PyCarriedMagnets {
     fn of(carried: &CarriedMagnets) -> PyResult<Self> {
-        Ok(Self {
-            magnets: PySource::of(&carried.magnets)?,
-            carrier: carried.carrier,
-            read_by: carried.read_by,
-        })
+        Ok(Self::shown(
+            carried.clone(),
+            PySource::of(&carried.magnets)?,
+        ))
     }
 
-    fn carried(&self) -> CarriedMagnets {
-        CarriedMagnets::new(self.magnets.source(), self.carrier, self.read_by)
+    /// With the magnets as Python shows them.
+    fn shown(carried: CarriedMagnets, magnets: PySource) -> Self {
+        let carried = CarriedMagnets {
+            magnets: magnets.source(),
+            ..carried
+        };
+        Self(carried, magnets)
     }
 }
 
-#[pymethods]
-impl PyCarriedMagnets {
+attributes! {
+    impl PyCarriedMagnets {
+        /// "frame", "ring" or "stick".
+        carrier: String = |carried| carried.carrier.to_string(),
+        /// "outer", "inner", "both" or "neither".
+        read_by: String = |carried| carried.read_by.to_string(),
+        /// Change of the remanence with temperature, as a share of it, 1/K.
+        remanence_drift: f64,
+        /// Temperature at which the polarization is given, degC.
+        reference_celsius: f64,
+        /// Temperature of the magnets, degC; None leaves them as they are given.
+        celsius: Option<f64>,
+    }
+
     #[new]
-    fn new(magnets: PySource, carrier: &str, read_by: &str) -> PyResult<Self> {
-        Ok(Self {
-            magnets,
-            carrier: carrier.parse()?,
-            read_by: read_by.parse()?,
-        })
+    #[pyo3(signature = (magnets, carrier, read_by, *, remanence_drift = 0.0, reference_celsius = 20.0, celsius = None))]
+    fn new(
+        magnets: PySource,
+        carrier: &str,
+        read_by: &str,
+        remanence_drift: f64,
+        reference_celsius: f64,
+        celsius: Option<f64>,
+    ) -> PyResult<Self> {
+        let carried = CarriedMagnets {
+            remanence_drift,
+            reference_celsius,
+            celsius,
+            ..CarriedMagnets::new(magnets.source(), carrier.parse()?, read_by.parse()?)
+        };
+        Ok(Self::shown(carried, magnets))
     }
 
     /// The magnets with both angles zero: a MagnetGroup, or MagnetsOverPlate.
     #[getter]
     fn magnets<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        self.magnets.object(py)
-    }
-
-    /// "frame", "ring" or "stick".
-    #[getter]
-    fn carrier(&self) -> String {
-        self.carrier.to_string()
-    }
-
-    /// "outer", "inner", "both" or "neither".
-    #[getter]
-    fn read_by(&self) -> String {
-        self.read_by.to_string()
+        self.1.object(py)
     }
 
     fn __repr__(&self) -> String {
+        let Self(carried, magnets) = self;
         format!(
-            "CarriedMagnets(magnets={}, carrier='{}', read_by='{}')",
-            self.magnets.repr(),
-            self.carrier,
-            self.read_by
+            "CarriedMagnets(magnets={}, carrier='{}', read_by='{}', remanence_drift={:?}, reference_celsius={:?}, \
+             celsius={})",
+            magnets.repr(),
+            carried.carrier,
+            carried.read_by,
+            carried.remanence_drift,
+            carried.reference_celsius,
+            or_none(carried.celsius.map(|celsius| format!("{celsius:?}"))),
         )
     }
 }
 
-/// A sensor on one of the bodies of a stick on two axes, and the converter behind it.
+/// A sensor on one of the bodies of a stick on two axes, and what stands behind it.
 ///
-/// sensor: a LinearHall, which reads at its active point. pose: of its package with both angles zero (origin at the
-/// center of its face, +z out of the face). carrier: "frame", "ring" (the outer body) or "stick" (the inner one).
+/// sensor: LinearHall, AngleSensor or Potentiometer, which sits on the shaft of its axis (CarriedSensor.on_shaft). pose:
+/// of its package with both angles zero (origin at the center of its face, +z out of the face). carrier: "frame", "ring"
+/// (the outer body) or "stick" (the inner one). converter: behind it; a digital AngleSensor has codes of its own and
+/// takes none. area, filter, averaging: as of an Axis. celsius: its temperature, None for everything as it is given.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CarriedSensor")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyCarriedSensor {
-    sensor: PyLinearHall,
+pub(in crate::python) struct PyCarriedSensor(CarriedSensor, Shown);
+
+/// What of a sensor is given back to the last bit.
+#[derive(Clone, PartialEq)]
+struct Shown {
+    sensor: PySensor,
     pose: PyPose,
-    carrier: Carrier,
-    converter: PyConverter,
+    area: Option<PyActiveArea>,
 }
 
 impl PyCarriedSensor {
     fn of(carried: &CarriedSensor) -> PyResult<Self> {
-        Ok(Self {
-            sensor: PyLinearHall::of(&carried.sensor),
+        let shown = Shown {
+            sensor: PySensor::of(&carried.sensor),
             pose: PyPose::of(&carried.pose)?,
-            carrier: carried.carrier,
-            converter: PyConverter(carried.converter.clone()),
-        })
+            area: carried.area.as_ref().map(PyActiveArea::of).transpose()?,
+        };
+        Ok(Self::shown(carried.clone(), shown))
     }
 
-    fn carried(&self) -> CarriedSensor {
-        CarriedSensor::new(
-            self.sensor.sensor.clone(),
-            self.pose.isometry,
-            self.carrier,
-            self.converter.0.clone(),
-        )
+    /// With its parts as Python shows them.
+    fn shown(carried: CarriedSensor, shown: Shown) -> Self {
+        let carried = CarriedSensor {
+            sensor: shown.sensor.sensor(),
+            pose: shown.pose.isometry,
+            area: shown.area.as_ref().map(|area| area.area.clone()),
+            ..carried
+        };
+        Self(carried, shown)
     }
 }
 
-#[pymethods]
-impl PyCarriedSensor {
+attributes! {
+    impl PyCarriedSensor {
+        /// "frame", "ring" or "stick".
+        carrier: String = |carried| carried.carrier.to_string(),
+        /// The converter behind it; None of a digital AngleSensor.
+        converter: Option<PyConverter> = |carried| carried.converter.clone().map(PyConverter),
+        /// The filter before the converter, if there is one.
+        filter: Option<PyLowPass> = |carried| carried.filter.map(PyLowPass),
+        /// The averaging of the codes, if there is one.
+        averaging: Option<PyAveraging> = |carried| carried.averaging.map(PyAveraging),
+        /// Temperature of the sensor, degC; None leaves it as it is given.
+        celsius: Option<f64>,
+    }
+
     #[new]
+    #[pyo3(signature = (sensor, pose, carrier, converter = None, *, area = None, filter = None, averaging = None,
+                        celsius = None))]
+    #[expect(clippy::too_many_arguments, reason = "keywords in Python")]
     fn new(
-        sensor: &PyLinearHall,
+        sensor: PySensor,
         pose: &PyPose,
         carrier: &str,
-        converter: &PyConverter,
+        converter: Option<&Bound<'_, PyConverter>>,
+        area: Option<&Bound<'_, PyActiveArea>>,
+        filter: Option<&Bound<'_, PyLowPass>>,
+        averaging: Option<&Bound<'_, PyAveraging>>,
+        celsius: Option<f64>,
     ) -> PyResult<Self> {
-        Ok(Self {
-            sensor: sensor.clone(),
+        let converter = converter.map(|converter| converter.get().0.clone());
+        let carried = CarriedSensor {
+            filter: filter.map(|filter| filter.get().0),
+            averaging: averaging.map(|averaging| averaging.get().0),
+            celsius,
+            ..CarriedSensor::new(sensor.sensor(), pose.isometry, carrier.parse()?, converter)
+        };
+        let shown = Shown {
+            sensor,
             pose: pose.clone(),
-            carrier: carrier.parse()?,
-            converter: converter.clone(),
-        })
+            area: area.map(|area| area.get().clone()),
+        };
+        Ok(Self::shown(carried, shown))
+    }
+
+    /// A Potentiometer on the shaft of its axis, centered with the stick.
+    #[staticmethod]
+    fn on_shaft(sensor: &PyPotentiometer, converter: &PyConverter) -> PyResult<Self> {
+        Self::of(&CarriedSensor::on_shaft(sensor.0.clone(), converter.0.clone()))
     }
 
     /// The sensor.
     #[getter]
-    fn sensor(&self) -> PyLinearHall {
-        self.sensor.clone()
+    fn sensor<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        self.1.sensor.object(py)
     }
 
     /// Its package with both angles zero.
     #[getter]
     fn pose(&self) -> PyPose {
-        self.pose.clone()
+        self.1.pose.clone()
     }
 
-    /// "frame", "ring" or "stick".
+    /// The area that it averages over; None of one that reads at its active point or over that of its data sheet.
     #[getter]
-    fn carrier(&self) -> String {
-        self.carrier.to_string()
-    }
-
-    /// The converter behind it.
-    #[getter]
-    fn converter(&self) -> PyConverter {
-        self.converter.clone()
+    fn area(&self) -> Option<PyActiveArea> {
+        self.1.area.clone()
     }
 
     fn __repr__(&self) -> String {
+        let Self(carried, shown) = self;
         format!(
-            "CarriedSensor(sensor={}, pose={}, carrier='{}', converter={})",
-            self.sensor.__repr__(),
-            self.pose.__repr__(),
-            self.carrier,
-            self.converter.__repr__()
+            "CarriedSensor(sensor={}, pose={}, carrier='{}', converter={}, area={}, filter={}, averaging={}, \
+             celsius={})",
+            shown.sensor.repr(),
+            shown.pose.__repr__(),
+            carried.carrier,
+            or_none(self.converter().map(|converter| converter.__repr__())),
+            or_none(shown.area.as_ref().map(PyActiveArea::__repr__)),
+            or_none(self.filter().map(|filter| filter.__repr__())),
+            or_none(self.averaging().map(|averaging| averaging.__repr__())),
+            or_none(carried.celsius.map(|celsius| format!("{celsius:?}"))),
         )
     }
 }
@@ -180,6 +235,9 @@ impl PyCarriedSensor {
 /// A part on the frame stands still, one on the ring turns with the outer axis, one on the stick with both. A sensor
 /// reads its own axis alone if it and its magnet move against each other only when that axis turns: for the outer axis
 /// one of the two is on the frame and the other on the ring, for the inner one on the ring and on the stick.
+///
+/// A sensor is any that an Axis takes and reads as it does there. One that an axis drives through rods or a linkage, on
+/// a pivot of its own, is an Axis with a drive, and no crosstalk is told of it.
 ///
 /// Examples
 /// --------
@@ -221,8 +279,11 @@ impl PyCarriedSensor {
 /// True
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "TwoAxis")]
 #[derive(Clone, PartialEq)]
-pub(in crate::python) struct PyTwoAxis {
-    two: TwoAxis,
+pub(in crate::python) struct PyTwoAxis(TwoAxis, Parts);
+
+/// What was given, as it is given back.
+#[derive(Clone, PartialEq)]
+struct Parts {
     magnets: Vec<PyCarriedMagnets>,
     outer: PyCarriedSensor,
     inner: PyCarriedSensor,
@@ -233,40 +294,36 @@ impl PyTwoAxis {
     pub(in crate::python) fn of(two: &TwoAxis) -> PyResult<Self> {
         let spec = two.spec();
         let magnets = spec.magnets.iter().map(PyCarriedMagnets::of);
-        Self::made(
-            spec.gimbal.clone(),
-            spec.gate.clone(),
-            magnets.collect::<PyResult<_>>()?,
-            PyCarriedSensor::of(&spec.outer)?,
-            PyCarriedSensor::of(&spec.inner)?,
-        )
+        let parts = Parts {
+            magnets: magnets.collect::<PyResult<_>>()?,
+            outer: PyCarriedSensor::of(&spec.outer)?,
+            inner: PyCarriedSensor::of(&spec.inner)?,
+        };
+        Self::made(spec.gimbal.clone(), spec.gate.clone(), parts)
     }
 
-    fn made(
-        gimbal: Gimbal,
-        gate: Gate,
-        magnets: Vec<PyCarriedMagnets>,
-        outer: PyCarriedSensor,
-        inner: PyCarriedSensor,
-    ) -> PyResult<Self> {
+    fn made(gimbal: Gimbal, gate: Gate, parts: Parts) -> PyResult<Self> {
         let two = TwoAxis::new(TwoAxisSpec::new(
             gimbal,
             gate,
-            magnets.iter().map(PyCarriedMagnets::carried).collect(),
-            outer.carried(),
-            inner.carried(),
+            parts.magnets.iter().map(|one| one.0.clone()).collect(),
+            parts.outer.0.clone(),
+            parts.inner.0.clone(),
         ))?;
-        Ok(Self {
-            two,
-            magnets,
-            outer,
-            inner,
-        })
+        Ok(Self(two, parts))
     }
 }
 
-#[pymethods]
-impl PyTwoAxis {
+attributes! {
+    impl PyTwoAxis {
+        /// The two axes and the stick.
+        gimbal: PyGimbal = |two| PyGimbal(two.spec().gimbal.clone()),
+        /// Where the stick may be.
+        gate: PyGate = |two| PyGate(two.spec().gate.clone()),
+        /// Least and greatest angle of each axis anywhere in the gate, rad.
+        travel: ((f64, f64), (f64, f64)) = |two| two.travel().map(Into::into).into(),
+    }
+
     #[new]
     #[pyo3(signature = (*, gimbal, gate, magnets, outer, inner))]
     fn new(
@@ -276,61 +333,60 @@ impl PyTwoAxis {
         outer: &PyCarriedSensor,
         inner: &PyCarriedSensor,
     ) -> PyResult<Self> {
-        let magnets: Vec<_> = magnets.iter().map(|one| (**one).clone()).collect();
-        Self::made(
-            gimbal.0.clone(),
-            gate.0.clone(),
-            magnets,
-            outer.clone(),
-            inner.clone(),
-        )
-    }
-
-    /// The two axes and the stick.
-    #[getter]
-    fn gimbal(&self) -> PyGimbal {
-        PyGimbal(self.two.spec().gimbal.clone())
-    }
-
-    /// Where the stick may be.
-    #[getter]
-    fn gate(&self) -> PyGate {
-        PyGate(self.two.spec().gate.clone())
+        let parts = Parts {
+            magnets: magnets.iter().map(|one| (**one).clone()).collect(),
+            outer: outer.clone(),
+            inner: inner.clone(),
+        };
+        Self::made(gimbal.0.clone(), gate.0.clone(), parts)
     }
 
     /// All magnets that either sensor sees.
     #[getter]
     fn magnets(&self) -> Vec<PyCarriedMagnets> {
-        self.magnets.clone()
+        self.1.magnets.clone()
     }
 
     /// The sensor of the outer axis.
     #[getter]
     fn outer(&self) -> PyCarriedSensor {
-        self.outer.clone()
+        self.1.outer.clone()
     }
 
     /// The sensor of the inner axis.
     #[getter]
     fn inner(&self) -> PyCarriedSensor {
-        self.inner.clone()
+        self.1.inner.clone()
     }
 
-    /// Least and greatest angle of each axis anywhere in the gate, rad.
-    #[getter]
-    fn travel(&self) -> ((f64, f64), (f64, f64)) {
-        self.two.travel().map(Into::into).into()
+    /// The same stick at another temperature of all magnets and both sensors, degC.
+    fn at_temperature(&self, celsius: f64) -> PyResult<Self> {
+        Self::of(&self.0.at_temperature(celsius)?)
+    }
+
+    /// The same stick with the zero position of the AngleSensor of an axis ("outer" or "inner") where neutral stands, as
+    /// a builder programs it.
+    fn zeroed(&self, axis: &str) -> PyResult<Self> {
+        Self::of(&self.0.zeroed(axis.parse()?)?)
     }
 
     /// How what a carrier ("frame", "ring" or "stick") holds has moved from neutral at two angles.
     fn motion_at(&self, carrier: &str, outer: f64, inner: f64) -> PyResult<PyPose> {
-        let motion = self.two.motion_at(carrier.parse()?, outer, inner)?;
+        let motion = self.0.motion_at(carrier.parse()?, outer, inner)?;
         Ok(PyPose::of(&motion)?)
     }
 
-    /// Flux density at both sensors along their sensitive directions at two angles, T.
+    /// Flux density at both sensors at two angles, each in the frame of its package, T, shape (2, 3).
+    fn field_at<'py>(&self, py: Python<'py>, outer: f64, inner: f64) -> PyResult<Floats2<'py>> {
+        let fields = self.0.field_at(outer, inner)?;
+        let rows = fields.iter().flat_map(|field| field.iter().copied());
+        Ok(table_out(py, rows.collect(), (2, 3)))
+    }
+
+    /// Flux density at both sensors along their sensitive directions at two angles, T; refused unless both are
+    /// LinearHall.
     fn flux_at(&self, outer: f64, inner: f64) -> PyResult<(f64, f64)> {
-        Ok(self.two.flux_at(outer, inner)?.into())
+        Ok(self.0.flux_at(outer, inner)?.into())
     }
 
     /// Flux densities at both sensors at many angles (N,): T, shape (N, 2), and a mask (N,); refused rows are NaN and
@@ -342,7 +398,7 @@ impl PyTwoAxis {
         inner: Numbers<'py>,
     ) -> PyResult<(Floats2<'py>, Mask<'py>)> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
-        let (flux, valid) = long(py, || self.two.fluxes_at(&outer, &inner))??;
+        let (flux, valid) = long(py, || self.0.fluxes_at(&outer, &inner))??;
         let count = flux.len();
         Ok((
             table_out(py, flux.into_flattened(), (count, 2)),
@@ -350,9 +406,21 @@ impl PyTwoAxis {
         ))
     }
 
+    /// The noise of both readings at two angles, behind filter, converter and averaging, referred to the converter's
+    /// input: V, or rad of a digital AngleSensor.
+    fn noise_at(
+        &self,
+        py: Python<'_>,
+        outer: f64,
+        inner: f64,
+    ) -> PyResult<(PyNoiseBudget, PyNoiseBudget)> {
+        let noise = long(py, || self.0.noise_at(outer, inner))??;
+        Ok(noise.map(PyNoiseBudget).into())
+    }
+
     /// What both sensors read at two angles.
     fn reading_at(&self, outer: f64, inner: f64) -> PyResult<PyTwoAxisReading> {
-        Ok(PyTwoAxisReading(self.two.reading_at(outer, inner)?))
+        Ok(PyTwoAxisReading(self.0.reading_at(outer, inner)?))
     }
 
     /// What both sensors read at many angles (N,).
@@ -363,27 +431,27 @@ impl PyTwoAxis {
         inner: Numbers<'_>,
     ) -> PyResult<PyTwoAxisReadings> {
         let (outer, inner) = (outer.to_vec(), inner.to_vec());
-        let readings = long(py, || self.two.readings_at(&outer, &inner))??;
+        let readings = long(py, || self.0.readings_at(&outer, &inner))??;
         Ok(PyTwoAxisReadings::of(readings))
     }
 
     /// What both sensors read on a grid over the gate, outer by inner angles.
     #[pyo3(signature = (outer = Count(41), inner = Count(41)), text_signature = "($self, outer=41, inner=41)")]
     fn map(&self, py: Python<'_>, outer: Count, inner: Count) -> PyResult<PyGateMap> {
-        Ok(PyGateMap::of(long(py, || self.two.map(outer.0, inner.0))??))
+        Ok(PyGateMap::of(long(py, || self.0.map(outer.0, inner.0))??))
     }
 
     /// Least distance of the face of each sensor from any magnet or plate over the whole gate, m: nowhere is it less by
     /// more than 10 micrometers. Refused if a sensor reaches into a magnet, or a magnet into another.
     fn clearance(&self, py: Python<'_>) -> PyResult<(f64, f64)> {
-        Ok(long(py, || self.two.clearance())??.into())
+        Ok(long(py, || self.0.clearance())??.into())
     }
 
     /// The change of each axis's reading over the other's whole travel while it is held: at zero, and where in the gate
     /// that is worst. points: angles of the held axis, and of the other in each row.
     #[pyo3(signature = (points = Count(41)), text_signature = "($self, points=41)")]
     fn crosstalk(&self, py: Python<'_>, points: Count) -> PyResult<PyCrosstalk> {
-        Ok(PyCrosstalk(long(py, || self.two.crosstalk(points.0))??))
+        Ok(PyCrosstalk(long(py, || self.0.crosstalk(points.0))??))
     }
 
     /// The map from the codes of both sensors to both angles that is nearest by least squares over the gate, and what
@@ -392,594 +460,20 @@ impl PyTwoAxis {
            text_signature = "($self, terms='bilinear', points=41)")]
     fn correction(&self, py: Python<'_>, terms: &str, points: Count) -> PyResult<PyCorrection> {
         let terms = terms.parse()?;
-        let correction = long(py, || self.two.correction(terms, points.0))??;
+        let correction = long(py, || self.0.correction(terms, points.0))??;
         Ok(PyCorrection(correction))
     }
 
     fn __repr__(&self) -> String {
-        let magnets: Vec<_> = self
-            .magnets
-            .iter()
-            .map(PyCarriedMagnets::__repr__)
-            .collect();
+        let Self(_, parts) = self;
+        let magnets = parts.magnets.iter().map(PyCarriedMagnets::__repr__);
         format!(
             "TwoAxis(gimbal={}, gate={}, magnets=[{}], outer={}, inner={})",
             self.gimbal().__repr__(),
             self.gate().__repr__(),
-            magnets.join(", "),
-            self.outer.__repr__(),
-            self.inner.__repr__()
+            magnets.collect::<Vec<_>>().join(", "),
+            parts.outer.__repr__(),
+            parts.inner.__repr__()
         )
-    }
-}
-
-/// What the two sensors of a stick read at one position; pairs have the outer axis first.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "TwoAxisReading")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyTwoAxisReading(TwoAxisReading);
-
-#[pymethods]
-impl PyTwoAxisReading {
-    /// Flux density along the sensitive direction, T.
-    #[getter]
-    fn flux(&self) -> (f64, f64) {
-        self.0.flux.into()
-    }
-
-    /// Sensor output, V, held at the rails.
-    #[getter]
-    fn volts(&self) -> (f64, f64) {
-        self.0.volts.into()
-    }
-
-    /// Converter codes.
-    #[getter]
-    fn counts(&self) -> (i64, i64) {
-        self.0.counts.into()
-    }
-
-    /// Whether the sensor is at a rail or the converter at the end of its range.
-    #[getter]
-    fn clipped(&self) -> (bool, bool) {
-        self.0.clipped.into()
-    }
-
-    fn __repr__(&self) -> String {
-        let [outer, inner] = self.0.counts;
-        format!("<TwoAxisReading {outer} and {inner} counts>")
-    }
-}
-
-/// The arrays of some readings, made when they are asked for.
-#[derive(Clone, Default, PartialEq)]
-struct Columns {
-    floats: [Column; 2],
-    counts: Column<i64>,
-    masks: [Column<bool>; 2],
-}
-
-impl Columns {
-    fn flux<'py>(
-        &self,
-        py: Python<'py>,
-        of: &TwoAxisReadings,
-        grid: &[usize],
-    ) -> PyResult<View<'py>> {
-        self.floats[0].table(py, of.flux.as_flattened(), &[grid, &[2]].concat())
-    }
-
-    fn volts<'py>(
-        &self,
-        py: Python<'py>,
-        of: &TwoAxisReadings,
-        grid: &[usize],
-    ) -> PyResult<View<'py>> {
-        self.floats[1].table(py, of.volts.as_flattened(), &[grid, &[2]].concat())
-    }
-
-    fn counts<'py>(
-        &self,
-        py: Python<'py>,
-        of: &TwoAxisReadings,
-        grid: &[usize],
-    ) -> PyResult<View<'py, i64>> {
-        self.counts
-            .table(py, of.counts.as_flattened(), &[grid, &[2]].concat())
-    }
-
-    fn clipped<'py>(
-        &self,
-        py: Python<'py>,
-        of: &TwoAxisReadings,
-        grid: &[usize],
-    ) -> PyResult<View<'py, bool>> {
-        self.masks[0].table(py, of.clipped.as_flattened(), &[grid, &[2]].concat())
-    }
-
-    fn valid<'py>(
-        &self,
-        py: Python<'py>,
-        of: &TwoAxisReadings,
-        grid: &[usize],
-    ) -> PyResult<View<'py, bool>> {
-        self.masks[1].table(py, &of.valid, grid)
-    }
-}
-
-/// What the two sensors of a stick read at many positions, in the order of the angles; columns have the outer axis
-/// first.
-#[pyclass(frozen, module = "yokewright.axis", name = "TwoAxisReadings")]
-#[derive(Clone, Serialize, Deserialize)]
-#[serde(transparent)]
-pub(in crate::python) struct PyTwoAxisReadings {
-    value: TwoAxisReadings,
-    #[serde(skip)]
-    columns: Columns,
-}
-
-impl PyTwoAxisReadings {
-    fn of(value: TwoAxisReadings) -> Self {
-        Self {
-            value,
-            columns: Columns::default(),
-        }
-    }
-
-    fn grid(&self) -> [usize; 1] {
-        [self.value.valid.len()]
-    }
-}
-
-#[pymethods]
-impl PyTwoAxisReadings {
-    /// Flux density along the sensitive direction, T, shape (N, 2); NaN in refused rows.
-    #[getter]
-    fn flux<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns.flux(py, &self.value, &self.grid())
-    }
-
-    /// Sensor output, V, held at the rails, shape (N, 2); NaN in refused rows.
-    #[getter]
-    fn volts<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns.volts(py, &self.value, &self.grid())
-    }
-
-    /// Converter codes, shape (N, 2); -1 in refused rows.
-    #[getter]
-    fn counts<'py>(&self, py: Python<'py>) -> PyResult<View<'py, i64>> {
-        self.columns.counts(py, &self.value, &self.grid())
-    }
-
-    /// Whether the sensor is at a rail or the converter at the end of its range, shape (N, 2).
-    #[getter]
-    fn clipped<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
-        self.columns.clipped(py, &self.value, &self.grid())
-    }
-
-    /// Whether the row has a value, shape (N,).
-    #[getter]
-    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
-        self.columns.valid(py, &self.value, &self.grid())
-    }
-
-    fn __len__(&self) -> usize {
-        self.value.valid.len()
-    }
-
-    fn __repr__(&self) -> String {
-        format!("<TwoAxisReadings at {} positions>", self.value.valid.len())
-    }
-}
-
-/// What both sensors of a stick read on a grid over the gate, M outer by N inner angles. Positions beyond the gate have
-/// no value.
-#[pyclass(frozen, module = "yokewright.axis", name = "GateMap")]
-#[derive(Clone, Serialize, Deserialize)]
-#[serde(transparent)]
-pub(in crate::python) struct PyGateMap {
-    value: GateMap,
-    #[serde(skip)]
-    columns: Columns,
-    #[serde(skip)]
-    angles: [Column; 2],
-}
-
-impl PyGateMap {
-    fn of(value: GateMap) -> Self {
-        Self {
-            value,
-            columns: Columns::default(),
-            angles: Default::default(),
-        }
-    }
-
-    fn grid(&self) -> [usize; 2] {
-        [self.value.outer.len(), self.value.inner.len()]
-    }
-}
-
-#[pymethods]
-impl PyGateMap {
-    /// Outer angles, rad, shape (M,).
-    #[getter]
-    fn outer<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.angles[0].view(py, &self.value.outer)
-    }
-
-    /// Inner angles, rad, shape (N,).
-    #[getter]
-    fn inner<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.angles[1].view(py, &self.value.inner)
-    }
-
-    /// One step of each converter, the outer one first, V.
-    #[getter]
-    fn steps(&self) -> (f64, f64) {
-        self.value.steps.into()
-    }
-
-    /// Flux density along the sensitive direction, T, shape (M, N, 2), the sensor of the outer axis first; NaN beyond
-    /// the gate.
-    #[getter]
-    fn flux<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns.flux(py, &self.value.readings, &self.grid())
-    }
-
-    /// Sensor output, V, held at the rails, shape (M, N, 2); NaN beyond the gate.
-    #[getter]
-    fn volts<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns.volts(py, &self.value.readings, &self.grid())
-    }
-
-    /// Converter codes, shape (M, N, 2); -1 beyond the gate.
-    #[getter]
-    fn counts<'py>(&self, py: Python<'py>) -> PyResult<View<'py, i64>> {
-        self.columns.counts(py, &self.value.readings, &self.grid())
-    }
-
-    /// Whether the sensor is at a rail or the converter at the end of its range, shape (M, N, 2).
-    #[getter]
-    fn clipped<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
-        self.columns.clipped(py, &self.value.readings, &self.grid())
-    }
-
-    /// Whether the gate allows the position, shape (M, N).
-    #[getter]
-    fn valid<'py>(&self, py: Python<'py>) -> PyResult<View<'py, bool>> {
-        self.columns.valid(py, &self.value.readings, &self.grid())
-    }
-
-    fn __repr__(&self) -> String {
-        let [outer, inner] = self.grid();
-        format!("<GateMap of {outer} by {inner} positions>")
-    }
-}
-
-/// The change of a reading while its own axis is held and the other one turns over its whole travel.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "CrosstalkFigure")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyCrosstalkFigure(CrosstalkFigure);
-
-#[pymethods]
-impl PyCrosstalkFigure {
-    /// The angle at which the axis is held, rad.
-    #[getter]
-    fn held(&self) -> f64 {
-        self.0.held
-    }
-
-    /// Angles of the other axis at which the flux density is least and greatest, rad.
-    #[getter]
-    fn at(&self) -> (f64, f64) {
-        self.0.at.into()
-    }
-
-    /// Greatest less least flux density, T.
-    #[getter]
-    fn flux(&self) -> f64 {
-        self.0.flux
-    }
-
-    /// Greatest less least output, within the rails and the range of the converter, V.
-    #[getter]
-    fn volts(&self) -> f64 {
-        self.0.volts
-    }
-
-    /// The same in steps of the converter, not rounded: the codes differ from it by less than one.
-    #[getter]
-    fn counts(&self) -> f64 {
-        self.0.counts
-    }
-
-    /// The same as a fraction of the span over the axis's own travel, the other at zero; None if that has none.
-    #[getter]
-    fn of_span(&self) -> Option<f64> {
-        self.0.of_span
-    }
-
-    fn __repr__(&self) -> String {
-        format!(
-            "<CrosstalkFigure {:.3} counts at {:.3} deg>",
-            self.0.counts,
-            self.0.held / DEG
-        )
-    }
-}
-
-/// The crosstalk of one axis by the other.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "AxisCrosstalk")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyAxisCrosstalk(AxisCrosstalk);
-
-#[pymethods]
-impl PyAxisCrosstalk {
-    /// The axis whose reading changes: "outer" or "inner".
-    #[getter]
-    fn axis(&self) -> String {
-        self.0.axis.to_string()
-    }
-
-    /// Greatest less least output over the axis's own travel, the other at zero, V.
-    #[getter]
-    fn span_volts(&self) -> f64 {
-        self.0.span_volts
-    }
-
-    /// The same in steps of the converter.
-    #[getter]
-    fn span_counts(&self) -> f64 {
-        self.0.span_counts
-    }
-
-    /// With the axis held at zero.
-    #[getter]
-    fn center(&self) -> PyCrosstalkFigure {
-        PyCrosstalkFigure(self.0.center)
-    }
-
-    /// Where in the gate it is worst, by volts.
-    #[getter]
-    fn worst(&self) -> PyCrosstalkFigure {
-        PyCrosstalkFigure(self.0.worst)
-    }
-
-    /// The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the gate, T.
-    #[getter]
-    fn own_flux(&self) -> f64 {
-        self.0.own_flux
-    }
-
-    /// The same by all other magnets, T.
-    #[getter]
-    fn stray_flux(&self) -> f64 {
-        self.0.stray_flux
-    }
-
-    /// Where it comes from: "negligible" (below a count), "mounting", "stray field" or "mounting and stray field".
-    #[getter]
-    fn cause(&self) -> String {
-        self.0.cause.to_string()
-    }
-
-    /// What carries the sensor.
-    #[getter]
-    fn sensor_on(&self) -> String {
-        self.0.sensor_on.to_string()
-    }
-
-    /// What carries each source that the sensor is meant to read.
-    #[getter]
-    fn magnets_on(&self) -> Vec<String> {
-        self.0.magnets_on.iter().map(ToString::to_string).collect()
-    }
-
-    /// Whether one of those is read by the other sensor too.
-    #[getter]
-    fn shared(&self) -> bool {
-        self.0.shared
-    }
-
-    /// Where it comes from and what to do about it, in a sentence.
-    #[getter]
-    fn explanation(&self) -> String {
-        self.0.explanation()
-    }
-
-    fn __repr__(&self) -> String {
-        format!(
-            "<AxisCrosstalk of the {} axis: {:.3} counts at worst, {}>",
-            self.0.axis, self.0.worst.counts, self.0.cause
-        )
-    }
-}
-
-/// The crosstalk of each axis of a stick by the other.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "Crosstalk")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyCrosstalk(pub(in crate::python) Crosstalk);
-
-#[pymethods]
-impl PyCrosstalk {
-    /// The value that to_json has written.
-    #[staticmethod]
-    fn from_json(text: &str) -> PyResult<Self> {
-        from_json(text).map(Self)
-    }
-
-    /// Every figure as JSON, SI, to the last bit.
-    fn to_json(&self) -> PyResult<String> {
-        to_json(&self.0)
-    }
-
-    /// Of the outer axis's reading when the inner axis turns.
-    #[getter]
-    fn outer(&self) -> PyAxisCrosstalk {
-        PyAxisCrosstalk(self.0.outer.clone())
-    }
-
-    /// Of the inner axis's reading when the outer axis turns.
-    #[getter]
-    fn inner(&self) -> PyAxisCrosstalk {
-        PyAxisCrosstalk(self.0.inner.clone())
-    }
-
-    fn __repr__(&self) -> String {
-        let [outer, inner] = [&self.0.outer, &self.0.inner].map(|one| one.worst.counts);
-        format!("<Crosstalk: outer {outer:.3}, inner {inner:.3} counts at worst>")
-    }
-}
-
-/// Both angles of a stick as polynomials of both readings, in counts.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "CorrectionMap")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-#[serde(transparent)]
-pub(in crate::python) struct PyCorrectionMap {
-    value: CorrectionMap,
-    #[serde(skip)]
-    columns: [Column; 2],
-}
-
-impl PyCorrectionMap {
-    pub(in crate::python) fn of(value: CorrectionMap) -> Self {
-        Self {
-            value,
-            columns: Default::default(),
-        }
-    }
-}
-
-#[pymethods]
-impl PyCorrectionMap {
-    /// The value that to_json has written.
-    #[staticmethod]
-    fn from_json(text: &str) -> PyResult<Self> {
-        from_json(text).map(Self::of)
-    }
-
-    /// Every figure as JSON, SI, to the last bit.
-    fn to_json(&self) -> PyResult<String> {
-        to_json(&self.value)
-    }
-
-    /// "linear" (1, a, b), "bilinear" (and a b) or "quadratic" (and a^2, b^2), a being the outer reading.
-    #[getter]
-    fn terms(&self) -> String {
-        self.value.terms.to_string()
-    }
-
-    /// Coefficients of the outer angle in the order of the terms, rad for a power of counts.
-    #[getter]
-    fn outer<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns[0].view(py, &self.value.outer)
-    }
-
-    /// Coefficients of the inner angle.
-    #[getter]
-    fn inner<'py>(&self, py: Python<'py>) -> PyResult<View<'py>> {
-        self.columns[1].view(py, &self.value.inner)
-    }
-
-    /// Outer and inner angle, rad, for the readings of both sensors, counts.
-    fn angles_for(&self, outer: f64, inner: f64) -> PyResult<(f64, f64)> {
-        Ok(self.value.angles_for(outer, inner)?.into())
-    }
-
-    fn __repr__(&self) -> String {
-        format!(
-            "<CorrectionMap {}: outer {:?}, inner {:?}>",
-            self.value.terms, self.value.outer, self.value.inner
-        )
-    }
-}
-
-/// How far angles by a map are from those that the stick stands at; pairs have the outer axis first.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "AngleResiduals")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyAngleResiduals(pub(in crate::python) AngleResiduals);
-
-#[pymethods]
-impl PyAngleResiduals {
-    /// Root of the mean square, rad.
-    #[getter]
-    fn rms(&self) -> (f64, f64) {
-        self.0.rms.into()
-    }
-
-    /// Greatest magnitude, along the edge of a gate too, rad.
-    #[getter]
-    fn worst(&self) -> (f64, f64) {
-        self.0.worst.into()
-    }
-
-    /// rms as a fraction of the axis's travel.
-    #[getter]
-    fn rms_of_travel(&self) -> (f64, f64) {
-        self.0.rms_of_travel.into()
-    }
-
-    /// worst as a fraction of the axis's travel.
-    #[getter]
-    fn worst_of_travel(&self) -> (f64, f64) {
-        self.0.worst_of_travel.into()
-    }
-
-    /// Outer and inner angle where each is worst, rad.
-    #[getter]
-    fn worst_at(&self) -> ((f64, f64), (f64, f64)) {
-        self.0.worst_at.map(Into::into).into()
-    }
-
-    fn __repr__(&self) -> String {
-        let [outer, inner] = self.0.worst.map(|angle| angle / DEG);
-        format!("<AngleResiduals outer {outer:.4}, inner {inner:.4} deg at worst>")
-    }
-}
-
-/// A map fitted to the readings over a gate, and what is left with it and without.
-#[pyclass(frozen, eq, module = "yokewright.axis", name = "Correction")]
-#[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyCorrection(pub(in crate::python) Correction);
-
-#[pymethods]
-impl PyCorrection {
-    /// The value that to_json has written.
-    #[staticmethod]
-    fn from_json(text: &str) -> PyResult<Self> {
-        from_json(text).map(Self)
-    }
-
-    /// Every figure as JSON, SI, to the last bit.
-    fn to_json(&self) -> PyResult<String> {
-        to_json(&self.0)
-    }
-
-    /// The map.
-    #[getter]
-    fn map(&self) -> PyCorrectionMap {
-        PyCorrectionMap::of(self.0.map.clone())
-    }
-
-    /// With a straight line for each axis by its own reading alone.
-    #[getter]
-    fn before(&self) -> PyAngleResiduals {
-        PyAngleResiduals(self.0.before)
-    }
-
-    /// With the map.
-    #[getter]
-    fn after(&self) -> PyAngleResiduals {
-        PyAngleResiduals(self.0.after)
-    }
-
-    /// The share of the grid at which a sensor is at a rail or a converter at the end of its range: there no map helps.
-    #[getter]
-    fn clipped_share(&self) -> f64 {
-        self.0.clipped_share
-    }
-
-    fn __repr__(&self) -> String {
-        let [outer, inner] = self.0.after.worst.map(|angle| angle / DEG);
-        format!("<Correction leaves outer {outer:.4}, inner {inner:.4} deg at worst>")
     }
 }

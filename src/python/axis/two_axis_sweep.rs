@@ -4,10 +4,10 @@ use pyo3::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{TwoAxisCalibration, TwoAxisFormat, TwoAxisSweep};
-use crate::python::axis::stick::{PyAngleResiduals, PyCorrectionMap};
+use crate::python::axis::correction::{PyAngleResiduals, PyCorrectionMap};
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
-use crate::python::gate::convert::{Rows, from_json, to_json};
+use crate::python::gate::convert::Rows;
 use crate::python::gate::long::long;
 use crate::units::DEG;
 
@@ -124,7 +124,7 @@ impl PyTwoAxisSweep {
 pub(in crate::python) struct PyTwoAxisCalibration(TwoAxisCalibration);
 
 attributes! {
-    impl PyTwoAxisCalibration {
+    json impl PyTwoAxisCalibration {
         /// The map.
         map: PyCorrectionMap = |done| PyCorrectionMap::of(done.map.clone()),
         /// Over the rows that it was fitted to, with a straight line for each axis by its own reading alone.
@@ -139,17 +139,6 @@ attributes! {
         held_back_rows: usize,
         /// Gain of each reading over the sweep, counts/rad, positive: what turns an angle into counts.
         counts_per_radian: (f64, f64) = |done| done.counts_per_radian.into(),
-    }
-
-    /// The value that to_json has written.
-    #[staticmethod]
-    fn from_json(text: &str) -> PyResult<Self> {
-        from_json(text).map(Self)
-    }
-
-    /// Every figure as JSON, SI, to the last bit.
-    fn to_json(&self) -> PyResult<String> {
-        to_json(&self.0)
     }
 
     fn __repr__(&self) -> String {

@@ -222,7 +222,7 @@ impl PySignalChain {
 /// The noise of a reading by where it comes from, referred to the converter's input.
 #[pyclass(frozen, eq, module = "yokewright.hall", name = "NoiseBudget")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
-pub(in crate::python) struct PyNoiseBudget(NoiseBudget);
+pub(in crate::python) struct PyNoiseBudget(pub(in crate::python) NoiseBudget);
 
 #[pymethods]
 impl PyNoiseBudget {

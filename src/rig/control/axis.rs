@@ -32,6 +32,7 @@ pub struct NamedAxis {
     foot_force: Option<f64>,
     magnets: Vec<String>,
     moving: Moving,
+    zeroed: bool,
     uses: Vec<(&'static str, String)>,
 }
 
@@ -110,6 +111,11 @@ impl NamedAxis {
     /// What turns when it is moved.
     pub(in crate::rig) fn moving(&self) -> Moving {
         self.moving
+    }
+
+    /// Whether its sensor is an angle sensor whose zero position is programmed where the centered control stands.
+    pub(super) fn zeroed(&self) -> bool {
+        self.zeroed
     }
 
     /// The parts that it is made of, by section and name, each as often as it is there.
@@ -250,6 +256,7 @@ pub(in crate::rig) fn read(
         foot_force,
         magnets,
         moving,
+        zeroed: part.zeroed,
         uses: uses(section, kind),
     })
 }

@@ -210,8 +210,8 @@ pub(in crate::rig) fn read(
         gimbal.clone(),
         gate.clone(),
         [
-            (&outer_axis.named, &outer_stands),
-            (&inner_axis.named, &inner_stands),
+            (&outer_axis.named, outer_stands.as_ref()),
+            (&inner_axis.named, inner_stands.as_ref()),
         ],
     );
     let stick = NamedStick {
@@ -252,69 +252,79 @@ fn read_axis_of(
     which: GimbalAxis,
     pivot: Option<&Pivot>,
     grip: Point3<f64>,
-) -> Read<(OneAxis, Standing)> {
+) -> Read<(OneAxis, Option<Standing>)> {
     // The keys of the axis itself are looked at by its own reader, together with these.
     let mut reading = Reading::of_some(section);
-    let carriers = (
-        reading.word::<Carrier>("magnet_on"),
-        reading.word::<Carrier>("sensor_on"),
-    );
-    let arm = reading.vector("arm_direction");
-    let along = reading.number_or("along_mm", 0.0);
     let throw = reading.throw("throw_deg");
     let sensor = parts.sensors.of(section, "sensor");
-    if matches!(sensor, Ok(part) if !matches!(part.sensor, Sensor::Linear(_))) {
-        let wanted = "a linear sensor; other sensors read their own axis, each as an [[axis]]";
-        reading.note::<()>(Err(section.not_here("sensor", wanted)));
-    }
-    if let Ok(Some(plate)) = parts.plates.maybe(section, "plate")
-        && plate.holder == PlateHolder::Sensor
-    {
-        let wanted = "a plate that goes with the magnets";
-        reading.note::<()>(Err(section.not_here("plate", wanted)));
-    }
-    let moving = match carriers {
-        (Some(magnet), Some(sensor)) => {
-            let moving = moving(which, magnet, sensor);
-            if moving.is_none() {
-                let wanted = format!(
-                    "magnet and sensor on two bodies that the {which} axis moves against each other"
-                );
-                reading.note::<()>(Err(section.not_here("sensor_on", wanted)));
-            }
-            moving
-        }
-        _ => None,
+    let on_shaft =
+        matches!(&sensor, Ok(part) if matches!(part.sensor, Sensor::Potentiometer(_)));
+    let (standing, moving) = if on_shaft {
+        (None, Moving::Magnets)
+    } else {
+        read_standing(&mut reading, section, parts, which, pivot)
     };
-    let place = pivot.and_then(|pivot| {
-        reading
-            .has("arm_direction")
-            .then(|| reading.check("arm_direction", placed(pivot, arm, along)))
-            .flatten()
-    });
     let grip = pivot.map_or(0.0, |pivot| {
         (grip - pivot.point()).cross(&pivot.direction()).norm()
     });
     // Mistakes of the axis are told with those above.
-    let on_stick = Place::OnStick {
-        moving: moving.unwrap_or(Moving::Magnets),
-        grip,
-    };
-    let named = reading.note(read_axis(section, parts, &on_stick));
+    let named = reading.note(read_axis(section, parts, &Place::OnStick { moving, grip }));
     reading.done()?;
     let missing = |name| section.missing(name);
     let named = named.ok_or_else(|| missing("name"))?;
-    let standing = Standing {
-        magnet_on: carriers.0.ok_or_else(|| missing("magnet_on"))?,
-        sensor_on: carriers.1.ok_or_else(|| missing("sensor_on"))?,
-        place: place.ok_or_else(|| missing("arm_direction"))?,
-    };
+    if standing.is_none() && !on_shaft {
+        return Err(missing("arm_direction"));
+    }
     let axis = OneAxis {
         named,
         throw,
         reached: Reached::default(),
     };
     Ok((axis, standing))
+}
+
+/// Where the magnet and the sensor of an axis stand, and which of them its turning moves. Without a mistake there is a
+/// place.
+fn read_standing(
+    reading: &mut Reading<'_, '_>,
+    section: &Section<'_>,
+    parts: &Parts,
+    which: GimbalAxis,
+    pivot: Option<&Pivot>,
+) -> (Option<Standing>, Moving) {
+    let carriers = (
+        reading.word::<Carrier>("magnet_on"),
+        reading.word::<Carrier>("sensor_on"),
+    );
+    let arm = reading.vector("arm_direction");
+    let along = reading.number_or("along_mm", 0.0);
+    if let Ok(Some(plate)) = parts.plates.maybe(section, "plate")
+        && plate.holder == PlateHolder::Sensor
+    {
+        reading.not_here("plate", "a plate that goes with the magnets");
+    }
+    let place = pivot.and_then(|pivot| {
+        reading
+            .has("arm_direction")
+            .then(|| reading.check("arm_direction", placed(pivot, arm, along)))
+            .flatten()
+    });
+    let (Some(magnet_on), Some(sensor_on)) = carriers else {
+        return (None, Moving::Magnets);
+    };
+    let moving = moving(which, magnet_on, sensor_on);
+    if moving.is_none() {
+        let wanted = format!(
+            "magnet and sensor on two bodies that the {which} axis moves against each other"
+        );
+        reading.not_here("sensor_on", &wanted);
+    }
+    let standing = place.map(|place| Standing {
+        magnet_on,
+        sensor_on,
+        place,
+    });
+    (standing, moving.unwrap_or(Moving::Magnets))
 }
 
 /// What turns past what when an axis turns; nothing where neither does.
@@ -359,38 +369,53 @@ fn across(axis: &Vector3<f64>, direction: &Vector3<f64>) -> Vector3<f64> {
 fn both(
     gimbal: Gimbal,
     gate: Gate,
-    [outer, inner]: [(&NamedAxis, &Standing); 2],
+    [outer, inner]: [(&NamedAxis, Option<&Standing>); 2],
 ) -> Result<TwoAxis> {
     let (outer_magnets, outer_sensor) = carried(outer, ReadBy::Outer)?;
     let (inner_magnets, inner_sensor) = carried(inner, ReadBy::Inner)?;
-    TwoAxis::new(TwoAxisSpec::new(
+    let mut two_axis = TwoAxis::new(TwoAxisSpec::new(
         gimbal,
         gate,
-        vec![outer_magnets, inner_magnets],
+        outer_magnets.into_iter().chain(inner_magnets).collect(),
         outer_sensor,
         inner_sensor,
-    ))
+    ))?;
+    // Programmed in its place, where the other magnets are too.
+    for (axis, (named, _)) in [(GimbalAxis::Outer, outer), (GimbalAxis::Inner, inner)] {
+        if named.zeroed() {
+            two_axis = two_axis.zeroed(axis)?;
+        }
+    }
+    Ok(two_axis)
 }
 
+/// The magnets of an axis and its sensor; of a potentiometer on the shaft that alone.
 fn carried(
-    (named, standing): (&NamedAxis, &Standing),
+    (named, standing): (&NamedAxis, Option<&Standing>),
     read_by: ReadBy,
-) -> Result<(CarriedMagnets, CarriedSensor)> {
-    let axis = named.axis().map_err(Clone::clone)?;
-    let absent = |quantity| Error::Absent {
-        quantity,
-        of: "an axis of a stick",
-        advice: "",
+) -> Result<(Option<CarriedMagnets>, CarriedSensor)> {
+    let spec = named.axis().map_err(Clone::clone)?.spec();
+    let still = (Isometry3::identity(), Carrier::Frame);
+    let stands = standing.zip(named.arrangement());
+    let (pose, carrier) = stands.map_or(still, |(standing, arrangement)| {
+        let pose = standing.place * arrangement.sensor_pose();
+        (pose, standing.sensor_on)
+    });
+    let sensor = CarriedSensor {
+        area: spec.area.clone(),
+        filter: spec.filter,
+        averaging: spec.averaging,
+        celsius: spec.celsius,
+        ..CarriedSensor::new(spec.sensor.clone(), pose, carrier, spec.converter.clone())
     };
-    let arrangement = named.arrangement().ok_or_else(|| absent("arrangement"))?;
-    let magnets = arrangement.source().moved(&standing.place)?;
-    let sensor = axis.spec().sensor.linear();
-    let sensor = sensor.ok_or_else(|| absent("linear sensor"))?;
-    let converter = axis.spec().converter.as_ref();
-    let converter = converter.ok_or_else(|| absent("converter"))?;
-    let pose = standing.place * arrangement.sensor_pose();
-    Ok((
-        CarriedMagnets::new(magnets, standing.magnet_on, read_by),
-        CarriedSensor::new(sensor.clone(), pose, standing.sensor_on, converter.clone()),
-    ))
+    let magnets = stands.map(|(standing, arrangement)| {
+        let magnets = arrangement.source().moved(&standing.place)?;
+        Ok(CarriedMagnets {
+            remanence_drift: spec.remanence_drift,
+            reference_celsius: spec.reference_celsius,
+            celsius: spec.celsius,
+            ..CarriedMagnets::new(magnets, standing.magnet_on, read_by)
+        })
+    });
+    Ok((magnets.transpose()?, sensor))
 }

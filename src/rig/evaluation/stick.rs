@@ -89,7 +89,7 @@ impl StickEvaluation {
         self.axes.each_ref().map(String::as_str)
     }
 
-    /// Both sensors among all magnets, at the temperature at which everything is given.
+    /// Both sensors among all magnets, each axis at the temperature that the file gives.
     #[must_use]
     pub fn two_axis(&self) -> &TwoAxis {
         &self.two_axis

@@ -214,33 +214,46 @@ const AXIS_ALONE: &[Key] = &[
     )),
 ];
 
-/// Of an axis of a stick.
+/// Of an axis of a stick; with a potentiometer on its shaft nothing of it goes past anything.
 const OF_STICK: &[Key] = &[
-    key(
-        "stick.AXIS",
-        "magnet_on",
-        Word(Words::Carrier),
-        "what carries the magnet: the frame, the ring that turns with the outer axis, the stick that turns with both",
+    of(
+        MAGNETS,
+        key(
+            "stick.AXIS",
+            "magnet_on",
+            Word(Words::Carrier),
+            "what carries the magnet: the frame, the ring that turns with the outer axis, the stick that turns with \
+             both",
+        ),
     ),
-    key(
-        "stick.AXIS",
-        "sensor_on",
-        Word(Words::Carrier),
-        "what carries the sensor",
+    of(
+        MAGNETS,
+        key(
+            "stick.AXIS",
+            "sensor_on",
+            Word(Words::Carrier),
+            "what carries the sensor",
+        ),
     ),
-    key(
-        "stick.AXIS",
-        "arm_direction",
-        Numbers(3, -1.0, 1.0),
-        "where the magnet's arm points from the axis, centered, in the frame of the rig; its part along the axis \
-         counts for nothing",
+    of(
+        MAGNETS,
+        key(
+            "stick.AXIS",
+            "arm_direction",
+            Numbers(3, -1.0, 1.0),
+            "where the magnet's arm points from the axis, centered, in the frame of the rig; its part along the axis \
+             counts for nothing",
+        ),
     ),
-    optional(key(
-        "stick.AXIS",
-        "along_mm",
-        Number(-1000.0, 1000.0),
-        "how far along the axis, from its pivot, the middle of the magnet stands; left out: 0",
-    )),
+    of(
+        MAGNETS,
+        optional(key(
+            "stick.AXIS",
+            "along_mm",
+            Number(-1000.0, 1000.0),
+            "how far along the axis, from its pivot, the middle of the magnet stands; left out: 0",
+        )),
+    ),
 ];
 
 /// What errors to reckon with.

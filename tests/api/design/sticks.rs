@@ -284,10 +284,27 @@ fn what_a_stick_cannot_be_is_told_at_its_key() {
         });
         assert!(told, "{to}: {error}");
     }
-    // A sensor on the shaft of one axis is read by itself.
-    let text = STICK.replacen("sensor = \"hall\"", "sensor = \"pot\"", 1);
-    let error = Design::parse(&text, "stick.toml").expect_err("a potentiometer");
-    assert!(error.to_string().contains("a linear sensor"), "{error}");
+    // A potentiometer sits on the shaft, and goes past nothing.
+    let error = with("sensor = \"hall\"", "sensor = \"pot\"").expect_err("it keeps its magnet");
+    let all: Vec<&DesignError> = std::iter::once(&error).chain(&error.others).collect();
+    for key in [
+        "magnet",
+        "magnet_on",
+        "sensor_on",
+        "arm_direction",
+        "along_mm",
+    ] {
+        let key = format!("stick.outer.{key}");
+        let told = |mistake: &&&DesignError| mistake.key == key;
+        let mistake = all
+            .iter()
+            .find(told)
+            .unwrap_or_else(|| panic!("{key}: {error}"));
+        assert!(mistake.problem.to_string().contains("\"potentiometer\""));
+    }
+    // An axis of a stick sits on its pivot.
+    let error = with("[stick.inner]", "drive = \"rods\"\n[stick.inner]").expect_err("no drive");
+    assert_eq!(error.key, "stick.outer.drive");
     // Without its inner axis it is none.
     let text = &STICK[..STICK.find("[stick.inner]").expect("it is there")];
     let error = Design::parse(text, "stick.toml").expect_err("one axis only");
@@ -300,6 +317,127 @@ fn what_a_stick_cannot_be_is_told_at_its_key() {
     let error =
         with("stick_mm", "inner_direction = [0.1, 1.0, 0.0]\nstick_mm").expect_err("parallel");
     assert!(matches!(*error.problem, Problem::Refused(_)), "{error}");
+}
+
+/// The stick with a potentiometer on the shaft of roll.
+fn with_pot() -> String {
+    let (outer, inner) = STICK.split_at(STICK.find("[stick.inner]").expect("it is there"));
+    let inner: Vec<&str> = inner
+        .lines()
+        .filter(|line| {
+            let key = line.split(" =").next().unwrap_or_default();
+            ![
+                "magnet",
+                "magnet_on",
+                "sensor_on",
+                "arm_direction",
+                "along_mm",
+                "arm_mm",
+                "gap_mm",
+            ]
+            .contains(&key)
+        })
+        .collect();
+    format!("{outer}{}\n", inner.join("\n")).replace(
+        "[-9.0, 8.0]\nsensor = \"hall\"",
+        "[-9.0, 8.0]\nsensor = \"pot\"",
+    )
+}
+
+#[test]
+fn a_potentiometer_on_a_stick_reads_its_own_axis_alone() {
+    let design = built(&with_pot());
+    let stick = &design.sticks()[0];
+    let two_axis = stick.two_axis().expect("it goes together");
+    assert_eq!(two_axis.spec().magnets.len(), 1);
+    let roll = stick.axis(GimbalAxis::Inner).axis().expect("it reads");
+    let sweep = roll.sweep(18).expect("it turns");
+    for (i, &angle) in sweep.angle().iter().enumerate() {
+        for pitch in [-10.0 * DEG, 0.0, 9.5 * DEG] {
+            let reading = two_axis.reading_at(pitch, angle).expect("a reading");
+            assert_eq!(reading.counts[1], sweep.counts()[i]);
+        }
+    }
+    let evaluation = design.evaluate(101).expect("it sweeps");
+    assert_eq!(evaluation.broken(), []);
+    let stick = &evaluation.sticks()[0];
+    let crosstalk = stick.crosstalk();
+    // With the only magnet on the ring nothing moves past pitch's sensor when the stick rolls.
+    assert_eq!(
+        [&crosstalk.outer, &crosstalk.inner].map(|one| one.worst.counts),
+        [0.0; 2]
+    );
+    assert!(stick.correction().is_some());
+    assert_eq!(stick.clearance()[1], 100.0);
+}
+
+/// Sensor, temperature, filter and averaging are those of the axis: with the other at zero and without its magnet each
+/// reads what it reads by itself.
+#[test]
+fn an_axis_of_a_stick_takes_what_an_axis_takes() {
+    let chain = "[filter.slow]\ncutoff_Hz = 800.0\n[averaging.eight]\nsamples = 8\ninterval_ms = 0.5\n\
+                 [sensor.angle]\nkind = \"angle\"\nbits = 14\ndepth_mm = 0.4\nnoise_mT = 0.05\n\
+                 offsets_mT = [0.3, -0.2]\n[[stick]]";
+    let text = STICK
+        .replace("[[stick]]", chain)
+        .replace(
+            "polarization_mT = [0.0, 1200.0, 0.0]",
+            "polarization_mT = [0.0, 1200.0, 0.0]\nremanence_drift_percent_per_K = -0.11",
+        )
+        .replace(
+            "throw_deg = [-10.0, 9.5]",
+            "throw_deg = [-10.0, 9.5]\ntemperature_degC = 45.0\nfilter = \"slow\"\naveraging = \"eight\"",
+        )
+        .replace(
+            "[-9.0, 8.0]\nmagnet = \"cube\"\nsensor = \"hall\"\nconverter = \"board\"",
+            "[-9.0, 8.0]\ntemperature_degC = -10.0\nmagnet = \"cube\"\nsensor = \"angle\"\n\
+             arrangement = \"shaft end\"",
+        )
+        .replace("arm_mm = 20.0\ngap_mm = 7.5", "gap_mm = 3.0");
+    let design = built(&text);
+    let stick = &design.sticks()[0];
+    let both = stick.two_axis().expect("it goes together");
+    let spec = both.spec();
+    assert!(spec.outer.filter.is_some() && spec.outer.averaging.is_some());
+    assert_eq!(
+        (spec.outer.celsius, spec.inner.celsius),
+        (Some(45.0), Some(-10.0))
+    );
+    // Programmed where it stands, among all magnets.
+    let center = both.reading_at(0.0, 0.0).expect("a reading");
+    assert!(center.read_angle[1].expect("an angle").abs() < 1e-12);
+    assert_eq!(center.counts[1], 8192);
+    for (i, which) in [GimbalAxis::Outer, GimbalAxis::Inner]
+        .into_iter()
+        .enumerate()
+    {
+        let alone = stick.axis(which).axis().expect("it reads");
+        let mut only = TwoAxisSpec {
+            magnets: vec![spec.magnets[i].clone()],
+            ..spec.clone()
+        };
+        if i == 1 {
+            // As the axis by itself is programmed.
+            only.inner.sensor = alone.spec().sensor.clone();
+        }
+        let only = TwoAxis::new(only).expect("it goes together");
+        let sweep = alone.sweep(31).expect("it sweeps");
+        for (k, &angle) in sweep.angle().iter().enumerate() {
+            let [outer, inner] = if i == 0 { [angle, 0.0] } else { [0.0, angle] };
+            let reading = only.reading_at(outer, inner).expect("a reading");
+            let (found, expected) = match i {
+                0 => (reading.flux[0], sweep.flux()),
+                _ => (reading.read_angle[1], sweep.read_angle()),
+            };
+            // Places of some centimeters, turned in another order.
+            let off = found.expect("it reads") - expected.expect("it reads")[k];
+            assert!(off.abs() < 1e-12, "{which} {angle} {off}");
+        }
+    }
+    let evaluation = design.evaluate(101).expect("it sweeps");
+    assert_eq!(evaluation.broken(), []);
+    let crosstalk = evaluation.sticks()[0].crosstalk();
+    assert!(crosstalk.inner.worst.read_angle.is_some() && crosstalk.outer.worst.flux.is_some());
 }
 
 #[test]
