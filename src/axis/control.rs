@@ -247,21 +247,12 @@ impl Axis {
             }
             source => (source.clone(), None),
         };
-        let channel = Channel::new(ChannelParts {
-            sensor: &spec.sensor,
-            converter: spec.converter.as_ref(),
-            filter: spec.filter,
-            averaging: spec.averaging,
-            area: spec.area.as_ref(),
-            celsius: spec.celsius,
-        })?;
-        let strength = remanence_share(spec.remanence_drift, spec.reference_celsius, spec.celsius)?;
         let axis = Self {
             direction,
             source,
             opposite,
-            channel,
-            strength,
+            channel: channel_of(&spec)?,
+            strength: strength_of(&spec)?,
             ends,
             driven,
             spec,
@@ -293,8 +284,8 @@ impl Axis {
         };
         // Nothing else of it depends on the temperature.
         Ok(Self {
-            sensor: warmed(&spec)?,
-            strength: strength(&spec)?,
+            channel: channel_of(&spec)?,
+            strength: strength_of(&spec)?,
             spec,
             ..self.clone()
         })
@@ -482,6 +473,23 @@ impl Axis {
             Moving::Sensor => self.turned(angle),
         }
     }
+}
+
+/// What reads, with what stands behind it.
+fn channel_of(spec: &AxisSpec) -> Result<Channel> {
+    Channel::new(ChannelParts {
+        sensor: &spec.sensor,
+        converter: spec.converter.as_ref(),
+        filter: spec.filter,
+        averaging: spec.averaging,
+        area: spec.area.as_ref(),
+        celsius: spec.celsius,
+    })
+}
+
+/// Share of the reference that the remanence has.
+fn strength_of(spec: &AxisSpec) -> Result<f64> {
+    remanence_share(spec.remanence_drift, spec.reference_celsius, spec.celsius)
 }
 
 /// Rounding of a throw that was computed, rad.

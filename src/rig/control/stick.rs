@@ -257,8 +257,7 @@ fn read_axis_of(
     let mut reading = Reading::of_some(section);
     let throw = reading.throw("throw_deg");
     let sensor = parts.sensors.of(section, "sensor");
-    let on_shaft =
-        matches!(&sensor, Ok(part) if matches!(part.sensor, Sensor::Potentiometer(_)));
+    let on_shaft = matches!(&sensor, Ok(part) if matches!(part.sensor, Sensor::Potentiometer(_)));
     let (standing, moving) = if on_shaft {
         (None, Moving::Magnets)
     } else {
