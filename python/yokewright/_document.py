@@ -74,6 +74,11 @@ class Document:
             raise InvalidValueError(f"axis {name!r}: not in the design; known: {', '.join(places)}")
         return places[name]
 
+    def check_control(self, name: str) -> None:
+        """Refuse what is neither an axis nor a stick with targets of its own."""
+        if not any(stick["name"] == name and stick.get("targets") for stick in self.tree.get("stick", ())):
+            self.axis_place(name)
+
 
 def _plain(value: Any) -> Any:
     return value["value"] if isinstance(value, dict) and "value" in value else value

@@ -642,13 +642,13 @@ class Supply:
 
 @final
 class ControlYield:
-    """The builds of one control, an axis or an axis of a stick."""
+    """The builds of one control: an axis, an axis of a stick, or a stick with what is asked of it as a whole."""
     @property
     def name(self) -> str:
         """What the control is called."""
     @property
     def stick(self) -> str | None:
-        """What the stick is called that it is an axis of; None of an axis by itself."""
+        """What the stick is called that it is an axis of; None of an axis by itself and of a stick."""
     @property
     def targets(self) -> list[tuple[str, str, str, float]]:
         """Its targets in the order of yields.targets: (figure, unit, "at least" or "at most", wanted)."""
@@ -687,7 +687,9 @@ class RigYield:
         """What the design is called."""
     @property
     def controls(self) -> list[ControlYield]:
-        """Each control: axes, then those of the sticks."""
+        """Each control: axes, then the sticks, both axes of each before the stick as a whole if something is asked of
+        that.
+        """
     @property
     def shared(self) -> list[tuple[str, list[str]]]:
         """What moves several controls together: (tolerance, controls)."""

@@ -85,4 +85,4 @@ pub use tolerance::{
     WhatIf, WhatIfRow, Yield, YieldDemand, YieldInterval, YieldProgress, YieldStudy, YieldTarget,
     allocate_tolerances, search_tolerant_designs, study_importance, study_what_if, study_yield,
 };
-pub(crate) use tolerance::{SharedDesign, SharedYield, study_shared};
+pub(crate) use tolerance::{SharedDesign, SharedYield, Unbuilt, study_shared};

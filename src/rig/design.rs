@@ -15,7 +15,7 @@ use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::document::{Document, Section};
 use crate::rig::keys::AXIS;
 use crate::rig::latency;
-use crate::rig::numbers::{MetNumber, Numbers, Reached};
+use crate::rig::numbers::{MetNumber, Numbers, Reached, StickReached};
 use crate::rig::parts::{MagnetPart, Parts};
 use crate::rig::target::Target;
 use crate::rig::toleranced::{KeySlot, KeyTolerance};
@@ -59,8 +59,7 @@ pub struct Design {
     bill: Bill,
     met: BTreeMap<usize, MetNumber>,
     axes_reached: Vec<Reached>,
-    /// Of both axes, and of the whole.
-    sticks_reached: Vec<([Reached; 2], Reached)>,
+    sticks_reached: Vec<StickReached>,
 }
 
 /// A spring that cannot be wound as the file says: its name, the line at which it begins, and why.
@@ -172,10 +171,11 @@ impl Design {
                     mistakes.note(check_channel(&section, &mut channels));
                 }
             }
-            let (stick, whole) = numbers.reaching(|| read_stick(&section, &parts));
-            if let Some((stick, own)) = mistakes.note(stick) {
+            let (stick, own) = numbers.reaching(|| read_stick(&section, &parts));
+            if let Some((stick, mut reached)) = mistakes.note(stick) {
+                reached.frame.add(&own);
                 sticks.push(stick);
-                sticks_reached.push((own, whole));
+                sticks_reached.push(reached);
             }
         }
         let targets = mistakes.take(read_targets(&root, "targets"));
@@ -351,7 +351,7 @@ impl Design {
         &self.axes_reached
     }
 
-    pub(super) fn sticks_reached(&self) -> &[([Reached; 2], Reached)] {
+    pub(super) fn sticks_reached(&self) -> &[StickReached] {
         &self.sticks_reached
     }
 }

@@ -13,7 +13,7 @@ use toml::de::{DeTable, DeValue};
 use crate::error::Error;
 use crate::names;
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
-use crate::rig::keys::{AXIS, Allowed, KEYS, Key, Need, STICK, section_kind, subsections};
+use crate::rig::keys::{AXIS, Allowed, Key, Need, STICK, keys_of, section_kind, subsections};
 use crate::rig::numbers::{MetNumber, Numbers};
 use crate::rig::toleranced::{KeySlot, Toleranced, number_within, numbers_within};
 
@@ -192,8 +192,7 @@ impl<'a> Section<'a> {
 
     /// Its keys, of whichever kind.
     fn keys_of_all(&self) -> impl Iterator<Item = &'static Key> + use<> {
-        let kind = self.kind;
-        KEYS.iter().filter(move |key| key.section == kind)
+        keys_of(self.kind).iter().copied()
     }
 
     /// Its keys.
@@ -216,6 +215,9 @@ impl<'a> Section<'a> {
 
     /// The mistake that stands in the place of a key: one that is not known and looks most like it.
     pub(super) fn meant(&self, name: &str) -> Option<DesignError> {
+        if self.numbers.are_of_a_build() {
+            return None;
+        }
         let unknown = self.unknown_keys().into_iter();
         let mut meant = unknown.filter(|(_, meant)| meant.as_deref() == Some(name));
         meant.next().map(|(error, _)| error)
@@ -485,7 +487,7 @@ impl<'a> Section<'a> {
         place: Option<usize>,
         given: Toleranced,
     ) -> Result<(), DesignError> {
-        if !key.may_vary() {
+        if self.numbers.are_of_a_build() || !key.may_vary() {
             return Ok(());
         }
         if let Some(allowed) = given.outside(key) {

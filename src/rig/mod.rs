@@ -1,5 +1,6 @@
 //! A design file in, an evaluated rig out: every axis with its figures, every target with a verdict and the margin.
 
+mod answers;
 mod bill;
 mod cause;
 mod cautions;

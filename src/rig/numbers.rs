@@ -35,6 +35,16 @@ impl Reached {
     }
 }
 
+/// What reaches a stick, piece by piece; its feel has its own.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct StickReached {
+    /// The outer and the inner axis, each by itself.
+    pub(super) axes: [Reached; 2],
+    /// Pivots, gate and throws.
+    pub(super) frame: Reached,
+    pub(super) obstacles: Reached,
+}
+
 /// Numbers of one reading of a file.
 #[derive(Debug, Default)]
 pub(super) struct Numbers {
@@ -62,13 +72,10 @@ impl Numbers {
         self.only.is_some()
     }
 
-    /// Notes that a number was read.
+    /// Notes that a number was read; those of a build are known.
     pub(super) fn meet(&self, start: usize, number: impl FnOnce() -> MetNumber) {
-        // Those of a build are known.
-        if !self.are_of_a_build() {
-            self.reached.borrow_mut().numbers.insert(start);
-            self.met.borrow_mut().entry(start).or_insert_with(number);
-        }
+        self.reached.borrow_mut().numbers.insert(start);
+        self.met.borrow_mut().entry(start).or_insert_with(number);
     }
 
     /// Notes that a part was named, and all that reaches it.
@@ -93,12 +100,16 @@ impl Numbers {
 
     /// Runs a reader, and tells what reached it besides what it gives. What is around it is reached by that too.
     pub(super) fn reaching<T>(&self, read: impl FnOnce() -> T) -> (T, Reached) {
+        let (value, own) = self.apart(read);
+        self.reached.borrow_mut().add(&own);
+        (value, own)
+    }
+
+    /// The same, but what is around it is not reached by that.
+    pub(super) fn apart<T>(&self, read: impl FnOnce() -> T) -> (T, Reached) {
         let around = self.reached.take();
         let value = read();
-        let own = self.reached.take();
-        let mut all = around;
-        all.add(&own);
-        self.reached.replace(all);
+        let own = self.reached.replace(around);
         (value, own)
     }
 

@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::axis::AxisFigures;
 use crate::error::{Error, choices, finite};
-use crate::rig::target::{Answers, Target, TargetSense};
+use crate::rig::answers::Answers;
+use crate::rig::target::{Target, TargetSense};
 
 /// A target missed by no more than this part of it is close.
 const CLOSE: f64 = 0.1;
@@ -98,7 +99,9 @@ impl TryFrom<StoredVerdict> for Verdict {
 impl Verdict {
     pub(super) fn new(target: Target, wanted: f64, answers: &Answers<'_>) -> Self {
         Self {
-            qualification: qualification(target, answers.figures),
+            qualification: answers
+                .figures
+                .and_then(|figures| qualification(target, figures)),
             ..Self::of(target, wanted, target.figure(answers))
         }
     }

@@ -2,7 +2,7 @@ use serde_json::{Value, json};
 
 use super::*;
 use crate::axis::ErrorBudget;
-use crate::rig::target::Mechanics;
+use crate::rig::answers::Mechanics;
 use crate::units::{DEG, MM};
 
 /// Figures of an invented axis, some of them changed.
@@ -30,14 +30,8 @@ fn figures(changes: &[(&str, Value)]) -> AxisFigures {
 /// What answers targets where there are figures alone.
 fn answers(figures: &AxisFigures) -> Answers<'_> {
     Answers {
-        figures,
-        budget: None,
-        crosstalk: None,
-        corrected: None,
-        price: None,
-        mechanics: Mechanics::default(),
-        latency: None,
-        yielded: None,
+        figures: Some(figures),
+        ..Answers::default()
     }
 }
 
@@ -117,6 +111,7 @@ fn mechanics_answer_in_the_unit_of_their_target() {
             lock_margin: Some(12.0 * DEG),
             swivel_share: Some(0.75),
             rod_force: Some(900.0),
+            clearance: Some(25.0 * MM),
         },
         ..answers(&figures)
     };
@@ -132,17 +127,20 @@ fn mechanics_answer_in_the_unit_of_their_target() {
         (Target::LockMargin, 12.0),
         (Target::Swivel, 75.0),
         (Target::RodForce, 900.0),
+        (Target::ObstacleClearance, 25.0),
     ] {
         let got = target.figure(&answers).expect("it has a value");
         assert!((got - expected).abs() < 1e-12, "{target:?}: {got}");
         assert_eq!(target.figure(&self::answers(&figures)), None, "{target:?}");
     }
-    // A stick as a whole answers the rest.
-    let of_stick = |target: Target| target.figure_of_stick(Some(25.0 * MM), [Some(1.5), None]);
-    assert_eq!(of_stick(Target::ObstacleClearance), Some(25.0));
-    assert_eq!(of_stick(Target::SpringLife), Some(1.5));
-    assert_eq!(of_stick(Target::SpringSafety), None);
-    assert_eq!(Target::ObstacleClearance.figure(&answers), None);
+    // A stick as a whole has no figures of an axis.
+    let of_stick = Answers {
+        figures: None,
+        ..answers
+    };
+    assert_eq!(Target::ObstacleClearance.figure(&of_stick), Some(25.0));
+    assert_eq!(Target::CenteringCounts.figure(&of_stick), None);
+    assert_eq!(Target::Counts.figure(&of_stick), None);
 }
 
 #[test]

@@ -413,6 +413,8 @@ def test_tolerance_of_one_control_tells_how_its_figures_spread():
     assert f"{yields.passed} of 16 builds work" in done.stdout
     assert "How the builds spread" in done.stdout
     assert "axis 'yaw': not in the design; known: rudder" in refused("tolerance", RIG, "yaw", *FEW)
+    # What is asked of the stick as a whole is a control of its own.
+    assert "clearance of the stick" in run("tolerance", RIG, "stick", *FEW).stdout
 
 
 def test_a_yield_that_is_asked_for_is_studied_and_decides_the_exit_status(tmp_path):

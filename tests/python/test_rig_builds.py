@@ -64,7 +64,7 @@ def test_the_yield_of_two_numbers_is_that_of_the_integral() -> None:
 
 def test_a_rig_is_studied_and_told(rig: yw.rig.Design) -> None:
     found = rig.study_yields(8)
-    assert [control.name for control in found.controls] == ["rudder", "airbrake", "trim", "pitch", "roll"]
+    assert [control.name for control in found.controls] == ["rudder", "airbrake", "trim", "pitch", "roll", "stick"]
     assert {name for name, _ in found.shared} >= {"magnet.cube.remanence_percent", "cause.printer"}
     shares = [control.share for control in found.controls]
     assert 0.0 <= found.share <= min(shares)

@@ -26,13 +26,14 @@ _ROWS = 1024  # of the study of what decides; each is built once more for every 
 def tolerance(design: Path, axis: str | None, builds: int, seed: int, decides: bool, json: Path | None) -> int:
     """Build DESIGN as strangers do, by the tolerances of its file, and count the rigs that meet every target.
 
-    With AXIS only what is found of that control is shown, and how its figures spread. The exit status is that of the
-    yields that the file asks for: 0 if they are reached, or missed by no more than a tenth, else 1.
+    With AXIS, which may be a stick with targets of its own, only what is found of that control is shown, and how its
+    figures spread. The exit status is that of the yields that the file asks for: 0 if they are reached, or missed by no
+    more than a tenth, else 1.
     """
     refuse({"design": design}, {"file of figures": json})
     loaded = Design.load(design)
     if axis is not None:
-        Document(loaded).axis_place(axis)  # before the long work
+        Document(loaded).check_control(axis)  # before the long work
     with progress(f"Building {builds} rigs"):
         found = loaded.study_yields(builds, seed=seed, importance_rows=_ROWS if decides else None)
     evaluation = loaded.evaluate(yields=found)

@@ -280,6 +280,16 @@ impl TwoAxis {
         })
     }
 
+    /// That of one axis.
+    ///
+    /// # Errors
+    /// As [`TwoAxis::crosstalk`].
+    pub(crate) fn crosstalk_of(&self, axis: GimbalAxis, points: usize) -> Result<AxisCrosstalk> {
+        counted("points of the grid", points, GRID)?;
+        self.clearance()?;
+        self.axis_crosstalk(axis, points)
+    }
+
     fn axis_crosstalk(&self, axis: GimbalAxis, points: usize) -> Result<AxisCrosstalk> {
         let turning = other(axis);
         let channel = self.channel(axis);

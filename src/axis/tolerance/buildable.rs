@@ -121,7 +121,7 @@ impl BuildFailure {
 }
 
 /// What keeps one build from having figures.
-pub(super) enum Unbuilt {
+pub(crate) enum Unbuilt {
     /// The whole study shall stop.
     Stopped,
     /// This build cannot be.

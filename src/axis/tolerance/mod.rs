@@ -24,6 +24,7 @@ mod tolerance_of;
 mod what_if;
 
 pub use allocation::{ToleranceAllocation, allocate_tolerances};
+pub(crate) use buildable::Unbuilt;
 pub use buildable::{BuildFailure, Buildable, Builds, FigureName, FormulaDesign, PreparedDesign};
 pub use control_design::ControlDesign;
 pub use control_figure::ControlFigure;

@@ -8,7 +8,7 @@ use crate::python::gate::attributes::attributes;
 use crate::python::gate::convert::{from_json, to_json};
 use crate::rig::{ControlYield, RigYield, SlotEnd, SlotEvaluation};
 
-/// The builds of one control, an axis or an axis of a stick.
+/// The builds of one control: an axis, an axis of a stick, or a stick with what is asked of it as a whole.
 #[pyclass(frozen, eq, module = "yokewright.rig", name = "ControlYield")]
 #[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(in crate::python) struct PyControlYield(ControlYield);
@@ -17,7 +17,7 @@ attributes! {
     impl PyControlYield {
         /// What the control is called.
         name: String = |v| v.name().to_owned(),
-        /// What the stick is called that it is an axis of; None of an axis by itself.
+        /// What the stick is called that it is an axis of; None of an axis by itself and of a stick.
         stick: Option<String> = |v| v.stick().map(ToOwned::to_owned),
         /// Its targets in the order of yields.targets: (figure, unit, "at least" or "at most", wanted).
         targets: Vec<(String, String, String, f64)> = |v| {
@@ -59,7 +59,8 @@ attributes! {
     impl PyRigYield {
         /// What the design is called.
         title: String = |v| v.title().to_owned(),
-        /// Each control: axes, then those of the sticks.
+        /// Each control: axes, then the sticks, both axes of each before the stick as a whole if something is asked of
+        /// that.
         controls: Vec<PyControlYield> = |v| v.controls().iter().cloned().map(PyControlYield).collect(),
         /// What moves several controls together: (tolerance, controls).
         shared: Vec<(String, Vec<String>)> = |v| {

@@ -1,6 +1,6 @@
 //! What is asked of an axis: targets, and what its errors are added up for.
 
-use crate::axis::{CalibrationMethod, ErrorBudgetSpec};
+use crate::axis::{AxisCrosstalk, CalibrationMethod, ErrorBudgetSpec};
 use crate::rig::design_error::DesignError;
 use crate::rig::document::Section;
 use crate::rig::keys::CalibrationKind;
@@ -12,6 +12,20 @@ use crate::rig::target::Target;
 pub(in crate::rig) struct AskedBudget {
     pub(in crate::rig) spec: ErrorBudgetSpec,
     pub(in crate::rig) crosstalk_given: bool,
+}
+
+impl AskedBudget {
+    /// What it is asked for where crosstalk was computed: what the file says of it comes first.
+    pub(in crate::rig) fn with_crosstalk(
+        &self,
+        computed: Option<&AxisCrosstalk>,
+    ) -> ErrorBudgetSpec {
+        let computed = computed.filter(|_| !self.crosstalk_given);
+        ErrorBudgetSpec {
+            crosstalk: computed.map_or(self.spec.crosstalk, |one| one.worst.counts),
+            ..self.spec.clone()
+        }
+    }
 }
 
 /// The targets of an axis, each in its own unit, in the order of the table of targets.

@@ -12,8 +12,12 @@ use crate::linkage::{
 use crate::rig::control::acting::{Acting, Bodies, FittedSpring};
 use crate::rig::design_error::Read;
 use crate::rig::document::Section;
+use crate::rig::numbers::Reached;
 use crate::rig::parts::Parts;
 use crate::rig::reading::Reading;
+
+/// The section, as what reaches a control names it.
+const FEEL: &str = "feel";
 
 /// What a file says of the feel of an axis or a stick.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +27,7 @@ pub struct NamedFeel {
     pub(in crate::rig) springs: Vec<FittedSpring>,
     operated: Option<ControlKind>,
     motions: Vec<GuidanceMotion>,
+    reached: Reached,
 }
 
 impl NamedFeel {
@@ -51,6 +56,11 @@ impl NamedFeel {
     pub fn motions(&self) -> &[GuidanceMotion] {
         &self.motions
     }
+
+    /// What reaches it besides what reaches the control.
+    pub(in crate::rig) fn reached(&self) -> &Reached {
+        &self.reached
+    }
 }
 
 /// Where a control turns, how far, and where it is held.
@@ -61,6 +71,26 @@ struct Stand {
     driven: Vec<Drive>,
 }
 
+/// The feel of a control, if it has one and no build does without it.
+fn read_apart(
+    control: &Section<'_>,
+    kind: &'static str,
+    read: impl FnOnce(&Section<'_>) -> Read<Option<NamedFeel>>,
+) -> Read<Option<NamedFeel>> {
+    let numbers = control.numbers_met();
+    let Some(section) = control.table(FEEL, kind)? else {
+        return Ok(None);
+    };
+    if !numbers.reads(FEEL, "") {
+        return Ok(None);
+    }
+    let (feel, reached) = numbers.apart(|| {
+        numbers.use_part(FEEL, "", &Reached::default());
+        read(&section)
+    });
+    Ok(feel?.map(|feel| NamedFeel { reached, ..feel }))
+}
+
 /// The feel of an axis by itself.
 pub(super) fn read_of_axis(
     axis: &Section<'_>,
@@ -68,16 +98,24 @@ pub(super) fn read_of_axis(
     throw: [f64; 2],
     drive: Option<&AnyTransmission>,
 ) -> Read<Option<NamedFeel>> {
-    let Some(section) = axis.table("feel", "axis.feel")? else {
-        return Ok(None);
-    };
-    let mut reading = Reading::new(&section);
+    read_apart(axis, "axis.feel", |section| {
+        of_axis(section, parts, throw, drive)
+    })
+}
+
+fn of_axis(
+    section: &Section<'_>,
+    parts: &Parts,
+    throw: [f64; 2],
+    drive: Option<&AnyTransmission>,
+) -> Read<Option<NamedFeel>> {
+    let mut reading = Reading::new(section);
     let stand = read_stand(&mut reading, throw, drive);
     let motion = reading.maybe_word("motion");
     let lever = [("inertia_kgcm2", "damping_Nmms_per_deg", Body::Lever)];
     let bodies = Bodies::Alone(stand.as_ref().map_or(2, |stand| stand.driven.len()));
     let motions = vec![motion.unwrap_or(GuidanceMotion::Any)];
-    read_feel(reading, &section, parts, stand, &bodies, &lever, motions)
+    read_feel(reading, section, parts, stand, &bodies, &lever, motions)
 }
 
 /// The feel of a stick; no gimbal stands for one that has a mistake, which has been noted.
@@ -87,10 +125,18 @@ pub(super) fn read_of_stick(
     travel: [[f64; 2]; 2],
     gimbal: Option<&Gimbal>,
 ) -> Read<Option<NamedFeel>> {
-    let Some(section) = stick.table("feel", "stick.feel")? else {
-        return Ok(None);
-    };
-    let mut reading = Reading::new(&section);
+    read_apart(stick, "stick.feel", |section| {
+        of_stick(section, parts, travel, gimbal)
+    })
+}
+
+fn of_stick(
+    section: &Section<'_>,
+    parts: &Parts,
+    travel: [[f64; 2]; 2],
+    gimbal: Option<&Gimbal>,
+) -> Read<Option<NamedFeel>> {
+    let mut reading = Reading::new(section);
     let stand = gimbal.map(|gimbal| {
         let spec = gimbal.spec();
         Stand {
@@ -121,7 +167,7 @@ pub(super) fn read_of_stick(
     ];
     read_feel(
         reading,
-        &section,
+        section,
         parts,
         stand,
         &Bodies::Gimbal,
@@ -263,6 +309,7 @@ fn read_feel(
         springs,
         operated,
         motions,
+        reached: Reached::default(),
     }))
 }
 

@@ -17,7 +17,7 @@ use crate::rig::control::feel::{NamedFeel, read_of_stick as read_feel};
 use crate::rig::design_error::Read;
 use crate::rig::document::Section;
 use crate::rig::keys::GateKind;
-use crate::rig::numbers::Reached;
+use crate::rig::numbers::{Reached, StickReached};
 use crate::rig::parts::{Parts, read_obstacle};
 use crate::rig::reading::{Reading, kind_of};
 use crate::rig::target::Target;
@@ -123,11 +123,11 @@ struct Standing {
     place: Isometry3<f64>,
 }
 
-/// A stick, and what reaches each of its axes.
+/// A stick, and what reaches it, but for what its own keys say.
 pub(in crate::rig) fn read(
     section: &Section<'_>,
     parts: &Parts,
-) -> Read<(NamedStick, [Reached; 2])> {
+) -> Read<(NamedStick, StickReached)> {
     let gate = kind_of(section, "gate", GateKind::Square)?;
     let section = &section.of_kind(gate);
     let mut reading = Reading::new(section);
@@ -154,7 +154,7 @@ pub(in crate::rig) fn read(
     };
     let grip = corners.last().copied().unwrap_or_else(Point3::origin);
     let mut axis = |name: &'static str, which: GimbalAxis, pivot: &Option<Pivot>| {
-        let read = section.numbers_met().reaching(|| {
+        let read = section.numbers_met().apart(|| {
             section
                 .required_table(name, AXIS)
                 .and_then(|section| read_axis_of(&section, parts, which, pivot.as_ref(), grip))
@@ -168,13 +168,12 @@ pub(in crate::rig) fn read(
     let inner_axis = axis("inner", GimbalAxis::Inner, &inner);
     let [stick_radius, grip_radius] =
         ["diameter_mm", "grip_diameter_mm"].map(|key| 0.5 * reading.number_or(key, 0.0));
-    let mut obstacles = Vec::new();
-    for section in reading
-        .note(section.list_within("obstacle", "stick.obstacle"))
-        .unwrap_or_default()
-    {
-        obstacles.extend(reading.note(read_obstacle(&section)));
-    }
+    let (obstacles, of_obstacles) = section.numbers_met().apart(|| {
+        let all = reading.note(section.list_within("obstacle", "stick.obstacle"));
+        let all = all.unwrap_or_default().into_iter();
+        all.filter_map(|section| reading.note(read_obstacle(&section)))
+            .collect()
+    });
     let targets = reading.note(read_targets(section, "stick.targets"));
     let gimbal = match (&outer, &inner) {
         // Without corners there is a mistake already.
@@ -226,7 +225,14 @@ pub(in crate::rig) fn read(
         targets: targets.unwrap_or_default(),
         feel: feel.flatten(),
     };
-    Ok((stick, [outer_axis.reached, inner_axis.reached]))
+    let mut frame = outer_axis.travel;
+    frame.add(&inner_axis.travel);
+    let reached = StickReached {
+        axes: [outer_axis.reached, inner_axis.reached],
+        frame,
+        obstacles: of_obstacles,
+    };
+    Ok((stick, reached))
 }
 
 /// An axis and its throw, which one that cannot be put together has lost.
@@ -234,6 +240,8 @@ struct OneAxis {
     named: NamedAxis,
     throw: [f64; 2],
     reached: Reached,
+    /// Its throw.
+    travel: Reached,
 }
 
 fn read_pivot(
@@ -255,7 +263,8 @@ fn read_axis_of(
 ) -> Read<(OneAxis, Option<Standing>)> {
     // The keys of the axis itself are looked at by its own reader, together with these.
     let mut reading = Reading::of_some(section);
-    let throw = reading.throw("throw_deg");
+    let numbers = section.numbers_met();
+    let (throw, travel) = numbers.reaching(|| reading.throw("throw_deg"));
     let sensor = parts.sensors.of(section, "sensor");
     let on_shaft = matches!(&sensor, Ok(part) if matches!(part.sensor, Sensor::Potentiometer(_)));
     let (standing, moving) = if on_shaft {
@@ -278,6 +287,7 @@ fn read_axis_of(
         named,
         throw,
         reached: Reached::default(),
+        travel,
     };
     Ok((axis, standing))
 }

@@ -5,16 +5,17 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::axis::{
-    AnyArrangement, Axis, AxisFigures, Compared, Comparison, ErrorBudget, ErrorBudgetSpec,
-    EvaluatedAxis, LatencyBudget, Sweep,
+    AnyArrangement, Axis, AxisFigures, Compared, Comparison, ErrorBudget, EvaluatedAxis,
+    LatencyBudget, Sweep,
 };
 use crate::error::{Error, echo};
+use crate::rig::answers::{Answers, Mechanics, bend, uncalibrated};
 use crate::rig::control::NamedAxis;
 use crate::rig::evaluation::feel::{FeelAlong, FeelEvaluation};
 use crate::rig::evaluation::linkage::LinkageEvaluation;
 use crate::rig::evaluation::stick::StickOf;
 use crate::rig::notes::{measures, notes};
-use crate::rig::target::{Answers, Mechanics};
+use crate::rig::target::Target;
 use crate::rig::verdict::Verdict;
 use crate::units::{DEG, MS};
 
@@ -58,15 +59,11 @@ impl AxisEvaluation {
         let figures = evaluated.figures().clone();
         let crosstalk = stick.and_then(StickOf::crosstalk);
         let asked = named.asked_budget();
-        let computed = crosstalk.filter(|_| !asked.crosstalk_given);
-        let spec = ErrorBudgetSpec {
-            crosstalk: computed.map_or(asked.spec.crosstalk, |crosstalk| crosstalk.worst.counts),
-            ..asked.spec.clone()
-        };
+        let spec = asked.with_crosstalk(crosstalk);
         let compared = Compared {
             name: named.name(),
             price: of_rig.price,
-            crosstalk: (computed.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
+            crosstalk: (crosstalk.is_some() || asked.crosstalk_given).then_some(spec.crosstalk),
         };
         if let Some(feel) = &mut feel {
             feel.count(0, figures.gain_counts());
@@ -89,18 +86,29 @@ impl AxisEvaluation {
         let error_budget = compared
             .as_ref()
             .and_then(|table| table.controls().first()?.budget.clone());
+        let asks = |target| named.targets().iter().any(|(asked, _)| *asked == target);
+        let method = spec.calibration;
         let answers = Answers {
-            figures: &figures,
+            figures: Some(&figures),
             budget: error_budget.as_ref(),
             crosstalk,
             corrected: stick.and_then(StickOf::corrected),
+            bend: if asks(Target::Nonlinearity) {
+                bend(&evaluated, method, error_budget.as_ref())?
+            } else {
+                None
+            },
+            uncalibrated: if asks(Target::Uncalibrated) {
+                uncalibrated(&evaluated, evaluated.calibrated(method).ok().as_ref())?
+            } else {
+                None
+            },
             mechanics: mechanics(along, feel.as_ref(), linkage.as_ref()),
             price: of_rig.price,
             latency: of_rig
                 .latency
                 .as_ref()
                 .map(|budget| budget.percentiles()[2]),
-            yielded: None,
         };
         let verdict = |&(target, wanted)| Verdict::new(target, wanted, &answers);
         let verdicts = named.targets().iter().map(verdict).collect();
@@ -215,16 +223,14 @@ fn mechanics(
     feel: Option<&FeelEvaluation>,
     linkage: Option<&LinkageEvaluation>,
 ) -> Mechanics {
-    Mechanics {
-        end_forces: along.map(FeelAlong::end_forces),
-        breakout: along.and_then(FeelAlong::breakout),
-        centering: along.and_then(|along| along.centering().error),
-        spring_life: feel.and_then(FeelEvaluation::least_life),
-        spring_safety: feel.and_then(FeelEvaluation::least_safety),
-        lock_margin: linkage.and_then(LinkageEvaluation::least_lock_margin),
-        swivel_share: linkage.and_then(LinkageEvaluation::greatest_swivel_share),
-        rod_force: linkage.and_then(LinkageEvaluation::greatest_rod_force),
+    let mut found = Mechanics::default();
+    if let Some(along) = along {
+        found = found.along(along.end_forces(), along.centering());
     }
+    if let Some(feel) = feel {
+        found = found.on(feel.springs().iter());
+    }
+    linkage.map_or(found, |linkage| found.driven(linkage))
 }
 
 impl fmt::Display for AxisEvaluation {

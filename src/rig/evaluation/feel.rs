@@ -10,7 +10,7 @@ use crate::feel::{
     GuidanceMotion, SecondOrderResponse, Track, Way, compare_with_guidance,
 };
 use crate::rig::control::NamedFeel;
-use crate::rig::evaluation::spring::{SpringEvaluation, judge};
+use crate::rig::evaluation::spring::{Judged, SpringEvaluation, judge};
 use crate::units::{DEG, MM};
 
 /// Angles at which the force is told.
@@ -56,14 +56,11 @@ impl FeelEvaluation {
             }
             along.push(one);
         }
-        let envelopes = control.spring_envelopes(SPRING_POINTS[usize::from(axes.len() > 1)])?;
         let mut springs = Vec::new();
-        for fitted in &named.springs {
-            if let Some((spring, told)) = judge(fitted, control, &envelopes)? {
-                springs.push(spring);
-                // Of two equal springs the same is told once each, by their places.
-                notes.extend(told);
-            }
+        for (spring, told) in judged(named, control)? {
+            springs.push(spring);
+            // Of two equal springs the same is told once each, by their places.
+            notes.extend(told);
         }
         Ok(Self {
             control: control.clone(),
@@ -98,16 +95,6 @@ impl FeelEvaluation {
         &self.notes
     }
 
-    /// Least safety of the springs against breaking; none if that of none is known.
-    pub(in crate::rig) fn least_life(&self) -> Option<f64> {
-        least(self.springs.iter().filter_map(|spring| spring.life_safety))
-    }
-
-    /// Least safety of the springs against staying deformed; none if that of none is known.
-    pub(in crate::rig) fn least_safety(&self) -> Option<f64> {
-        least(self.springs.iter().filter_map(|spring| spring.safety))
-    }
-
     /// Tells an angle by how many counts of its axis it may rest off the center.
     pub(super) fn count(&mut self, number: usize, counts_per_radian: f64) {
         if let Some(along) = self.along.get_mut(number) {
@@ -133,24 +120,29 @@ fn is_to_center(control: &Control, operated: Option<ControlKind>) -> bool {
         && !elements.iter().any(detent)
 }
 
-fn least(values: impl Iterator<Item = f64>) -> Option<f64> {
-    values.min_by(f64::total_cmp)
+/// What each spring of a control goes through over the whole travel, in the order of the file.
+pub(in crate::rig) fn judged(named: &NamedFeel, control: &Control) -> Result<Vec<Judged>> {
+    let envelopes = control.spring_envelopes(SPRING_POINTS[control.axes() - 1])?;
+    let springs = named.springs.iter();
+    let judged = springs.filter_map(|fitted| judge(fitted, control, &envelopes).transpose());
+    judged.collect()
 }
 
-impl FeelAlong {
-    fn new(
-        control: &Control,
-        named: &NamedFeel,
-        number: usize,
-        axis: &str,
-        motion: Option<GuidanceMotion>,
-    ) -> Result<Self> {
-        let way = if number == 0 {
-            Way::Outer(0.0)
-        } else {
-            Way::Inner(0.0)
-        };
-        let track = Track::new(control, way)?;
+/// Forces and rest along one angle, the other one of a stick at zero: what targets ask of it.
+pub(in crate::rig) struct ForceAlong {
+    curve: ForceCurve,
+    pub(in crate::rig) end_forces: [f64; 2],
+    pub(in crate::rig) centering: Centering,
+}
+
+impl ForceAlong {
+    /// # Errors
+    /// Why there is no force somewhere in the travel.
+    pub(in crate::rig) fn along(control: &Control, number: usize) -> Result<Self> {
+        Self::new(&Track::new(control, way(number))?, control, number)
+    }
+
+    fn new(track: &Track<'_>, control: &Control, number: usize) -> Result<Self> {
         let curve = track.curve(CURVE_POINTS)?;
         // A place without a force has its reason.
         if let Some(place) = curve.valid.iter().position(|valid| !valid) {
@@ -165,7 +157,37 @@ impl FeelAlong {
                 advice: "",
             });
         };
-        let centering = track.centering()?;
+        Ok(Self {
+            curve,
+            end_forces: [lower.1 - lower.0, upper.0 + upper.1],
+            centering: track.centering()?,
+        })
+    }
+}
+
+/// The way along an angle, by its number.
+fn way(number: usize) -> Way {
+    if number == 0 {
+        Way::Outer(0.0)
+    } else {
+        Way::Inner(0.0)
+    }
+}
+
+impl FeelAlong {
+    fn new(
+        control: &Control,
+        named: &NamedFeel,
+        number: usize,
+        axis: &str,
+        motion: Option<GuidanceMotion>,
+    ) -> Result<Self> {
+        let track = Track::new(control, way(number))?;
+        let ForceAlong {
+            curve,
+            end_forces,
+            centering,
+        } = ForceAlong::new(&track, control, number)?;
         let stiffness = match centering.neutral {
             Some(neutral) => {
                 let mut angles = vec![0.0; control.axes()];
@@ -200,7 +222,7 @@ impl FeelAlong {
                 Err(Error::Stopped) => return Err(Error::Stopped),
                 Err(_) => None,
             },
-            end_forces: [lower.1 - lower.0, upper.0 + upper.1],
+            end_forces,
             curve,
             centering,
             centering_counts: None,
@@ -286,7 +308,7 @@ impl FeelAlong {
     }
 
     /// Force at the grip that sets it in motion upward and downward from its rest, N; none without such a rest.
-    pub(in crate::rig) fn breakout(&self) -> Option<[f64; 2]> {
+    fn breakout(&self) -> Option<[f64; 2]> {
         Some([self.centering.breakout_up?, self.centering.breakout_down?])
     }
 }

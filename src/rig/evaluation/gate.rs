@@ -34,20 +34,21 @@ pub struct NamedObstacle {
     pub obstacle: Obstacle,
 }
 
+/// Where a stick and the hand come nearest to what stands around; none where nothing does.
+pub(in crate::rig) fn clearance_of(named: &NamedStick) -> Result<Option<Clearance>> {
+    let shapes = named.obstacles().iter().map(|(_, one)| one.clone());
+    let shapes: Vec<Obstacle> = shapes.collect();
+    if shapes.is_empty() {
+        return Ok(None);
+    }
+    let found = named.gimbal().clearance(named.gate(), &shapes, TOLERANCE);
+    found.map(Some)
+}
+
 impl GateEvaluation {
     pub(super) fn new(named: &NamedStick) -> Result<Self> {
         let (gimbal, gate) = (named.gimbal(), named.gate());
         let travel = |axis| gimbal.travel(axis, named.throw(axis), 0.0);
-        let shapes: Vec<Obstacle> = named
-            .obstacles()
-            .iter()
-            .map(|(_, one)| one.clone())
-            .collect();
-        let clearance = if shapes.is_empty() {
-            None
-        } else {
-            Some(gimbal.clearance(gate, &shapes, TOLERANCE)?)
-        };
         let obstacles = named
             .obstacles()
             .iter()
@@ -60,7 +61,7 @@ impl GateEvaluation {
             gimbal: gimbal.clone(),
             gate: gate.clone(),
             obstacles: obstacles.collect(),
-            clearance,
+            clearance: clearance_of(named)?,
         })
     }
 

@@ -63,7 +63,7 @@ pub struct RodForce {
 
 impl LinkageEvaluation {
     /// Of an axis that has a drive.
-    pub(super) fn new(axis: &Axis, foot_force: Option<f64>) -> Result<Option<Self>> {
+    pub(in crate::rig) fn new(axis: &Axis, foot_force: Option<f64>) -> Result<Option<Self>> {
         let spec = axis.spec();
         let drive = &spec.drive;
         if *drive == AnyTransmission::Identity {

@@ -31,6 +31,8 @@ use axis::OfRig;
 
 pub use axis::AxisEvaluation;
 pub use feel::{FeelAlong, FeelEvaluation};
+pub(super) use feel::{ForceAlong, judged};
+pub(super) use gate::clearance_of;
 pub use gate::{GateEvaluation, NamedObstacle};
 pub use linkage::{JointSwivel, LinkageEvaluation, RodForce};
 pub use magnets::{Handling, MagnetHandling, MagnetPull};

@@ -55,7 +55,7 @@ pub struct SpringEvaluation {
 }
 
 /// A spring and what is to be told of it.
-pub(super) type Judged = (SpringEvaluation, Vec<String>);
+pub(in crate::rig) type Judged = (SpringEvaluation, Vec<String>);
 
 /// Stress, what may be borne, and the safety in fatigue.
 struct Strength {

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::axis::{AxisCrosstalk, Correction, Crosstalk, TwoAxis};
 use crate::error::{Error, echo};
 use crate::linkage::GimbalAxis;
+use crate::rig::answers::{Answers, Mechanics};
 use crate::rig::control::NamedStick;
 use crate::rig::evaluation::feel::{FeelAlong, FeelEvaluation};
 use crate::rig::evaluation::gate::GateEvaluation;
@@ -54,13 +55,16 @@ impl StickEvaluation {
         let gate = GateEvaluation::new(named)?;
         notes.extend(gate.finding());
         let clearance = gate.clearance().map(|clearance| clearance.distance);
-        let springs = feel
-            .as_ref()
-            .map_or([None; 2], |feel| [feel.least_life(), feel.least_safety()]);
-        let verdict = |&(target, wanted): &(Target, f64)| {
-            let figure = target.figure_of_stick(clearance, springs);
-            Verdict::of(target, wanted, figure)
+        let springs = feel.iter().flat_map(FeelEvaluation::springs);
+        let mechanics = Mechanics {
+            clearance,
+            ..Mechanics::default().on(springs)
         };
+        let answers = Answers {
+            mechanics,
+            ..Answers::default()
+        };
+        let verdict = |&(target, wanted): &(Target, f64)| Verdict::new(target, wanted, &answers);
         let verdicts = named.targets().iter().map(verdict).collect();
         let name = |axis| named.axis(axis).name().to_owned();
         Ok(Self {

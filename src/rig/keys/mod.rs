@@ -15,6 +15,7 @@ mod targets;
 mod unit;
 mod words;
 
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 pub(super) use costs::BOUGHT;
@@ -39,3 +40,17 @@ pub static KEYS: LazyLock<Vec<Key>> = LazyLock::new(|| {
     keys.extend(builds::keys());
     keys
 });
+
+/// The same by their sections: a file asks for them by the hundred, its builds by the million.
+static BY_SECTION: LazyLock<BTreeMap<&'static str, Vec<&'static Key>>> = LazyLock::new(|| {
+    let mut sections: BTreeMap<&str, Vec<&Key>> = BTreeMap::new();
+    for key in KEYS.iter() {
+        sections.entry(key.section).or_default().push(key);
+    }
+    sections
+});
+
+/// The keys of a section, of whichever of its kinds.
+pub(super) fn keys_of(section: &str) -> &'static [&'static Key] {
+    BY_SECTION.get(section).map_or(&[], Vec::as_slice)
+}

@@ -1,13 +1,18 @@
 //! A control of a design file as what is built many times.
 
-use crate::axis::{Buildable, DesignTable, ErrorBudgetSpec, EvaluatedAxis};
-use crate::error::{Error, Result};
+use crate::axis::{
+    AxisCrosstalk, BuildFailure, Buildable, DesignTable, ErrorBudget, EvaluatedAxis, TwoAxis,
+    Unbuilt,
+};
+use crate::error::Result;
+use crate::hall::Sensor;
 use crate::linkage::GimbalAxis;
-use crate::rig::control::{NamedAxis, NamedStick};
+use crate::rig::answers::{Answers, Mechanics, bend, uncalibrated, unless_refused};
+use crate::rig::control::NamedAxis;
+use crate::rig::evaluation::{ForceAlong, LinkageEvaluation, clearance_of, judged};
 use crate::rig::gate::{GATE_POINTS, corrected as behind, correction};
-use crate::rig::target::{Answers, Mechanics, Target};
-use crate::rig::tolerance::figures::is_of_budget;
-use crate::units::DEG;
+use crate::rig::target::{AnsweredBy, Target};
+use crate::rig::tolerance::subject::Subject;
 
 /// Angles of the figures: they do not depend on it but for sources of other crates.
 pub(super) const POINTS: usize = 1001;
@@ -17,23 +22,42 @@ pub(super) struct Asked {
     pub(super) figures: Vec<Target>,
     pub(super) price: Option<f64>,
     pub(super) latency: Option<f64>,
-    /// Which axis of its stick it is, if it is of one.
-    pub(super) of_stick: Option<GimbalAxis>,
     /// The constants of the design itself, if it can be calibrated.
     pub(super) table: Option<DesignTable>,
 }
 
 impl Asked {
-    /// Whether something of both axes of the stick together is needed: crosstalk that a target asks for, or that the
-    /// error budget counts.
-    pub(super) fn needs_stick(&self, named: &NamedAxis) -> bool {
-        let counts = !named.asked_budget().crosstalk_given && self.needs_budget();
-        let asks = self.figures.iter().any(|target| target.is_of_stick());
-        self.of_stick.is_some() && (counts || asks)
+    fn asks(&self, by: AnsweredBy) -> bool {
+        self.figures.iter().any(|target| target.answered_by() == by)
     }
 
-    pub(super) fn needs_budget(&self) -> bool {
-        self.figures.iter().any(|target| is_of_budget(*target))
+    /// Whether something is asked of springs, weights and friction.
+    pub(super) fn asks_feel(&self) -> bool {
+        self.asks(AnsweredBy::Feel) || self.asks(AnsweredBy::Springs)
+    }
+
+    pub(super) fn asks_obstacles(&self) -> bool {
+        self.asks(AnsweredBy::Obstacles)
+    }
+
+    /// Whether something of both axes of its stick together is needed: crosstalk that a target asks for, or that the
+    /// error budget counts.
+    pub(super) fn needs_both(&self, subject: Subject<'_>) -> bool {
+        let Subject::OfStick(stick, axis) = subject else {
+            return false;
+        };
+        let named = stick.axis(axis);
+        let counts = !named.asked_budget().crosstalk_given && self.needs_budget(named);
+        counts || self.asks(AnsweredBy::Crosstalk) || self.asks(AnsweredBy::Correction)
+    }
+
+    fn needs_budget(&self, named: &NamedAxis) -> bool {
+        // What a load bends is no bend of its own, and the budget alone tells them apart.
+        let loaded = named.axis().is_ok_and(|axis| match axis.sensor() {
+            Sensor::Potentiometer(pot) => pot.spec().load.is_some(),
+            _ => false,
+        });
+        self.asks(AnsweredBy::Budget) || loaded
     }
 
     /// The figures of a build in their order, NaN where it has none.
@@ -42,72 +66,141 @@ impl Asked {
     /// Why it cannot be.
     pub(super) fn figures_of(
         &self,
-        named: &NamedAxis,
-        stick: Option<&NamedStick>,
+        subject: Subject<'_>,
         values: &mut [f64],
-    ) -> Result<()> {
-        let axis = named.axis().map_err(Clone::clone)?;
-        let evaluated = EvaluatedAxis::new(axis, POINTS)?;
-        let both = match stick.filter(|_| self.needs_stick(named)) {
-            Some(stick) => Some(stick.two_axis().map_err(Clone::clone)?),
-            None => None,
-        };
-        let crosstalk = both.map(|both| both.crosstalk(GATE_POINTS)).transpose()?;
-        let crosstalk = crosstalk.as_ref().zip(self.of_stick);
-        let crosstalk = crosstalk.map(|(crosstalk, axis)| crosstalk.of(axis));
-        let corrected = match both.filter(|_| self.figures.contains(&Target::Corrected)) {
-            Some(both) => unless_absent(correction(both))?,
-            None => None,
-        };
-        let corrected = corrected.as_ref().zip(self.of_stick);
-        let corrected = corrected.map(|(correction, axis)| behind(correction, axis));
-        let asked = named.asked_budget();
-        let budget = if self.needs_budget() {
-            let computed = crosstalk.filter(|_| !asked.crosstalk_given);
-            let counts = computed.map_or(asked.spec.crosstalk, |one| one.worst.counts);
-            let spec = ErrorBudgetSpec {
-                crosstalk: counts,
-                ..asked.spec.clone()
-            };
-            unless_absent(evaluated.error_budget(&spec))?
-        } else {
-            None
-        };
+    ) -> std::result::Result<(), Unbuilt> {
+        let together = Together::of(self, subject)?;
+        let axis = subject.axis();
+        let of_axis = axis.map(|named| OfAxis::of(self, named, together.crosstalk()));
+        let of_axis = of_axis.transpose()?;
         let answers = Answers {
-            figures: evaluated.figures(),
-            budget: budget.as_ref(),
-            crosstalk,
-            corrected,
+            crosstalk: together.crosstalk(),
+            corrected: together.corrected,
             price: self.price,
             latency: self.latency,
-            yielded: None,
-            mechanics: Mechanics::default(),
+            mechanics: self.mechanics(subject)?,
+            ..of_axis.as_ref().map(OfAxis::answers).unwrap_or_default()
         };
         for (target, value) in self.figures.iter().zip(values) {
-            let figure = match target {
-                Target::Nonlinearity if budget.is_none() => {
-                    let own = unless_absent(evaluated.calibrated(asked.spec.calibration))?;
-                    let error = own.map(|own| evaluated.error_by(&own)).transpose()?;
-                    error.map(|error| error / DEG)
-                }
-                Target::Uncalibrated => {
-                    let error = self.table.as_ref().map(|own| evaluated.error_by(own));
-                    error.transpose()?.map(|error| error / DEG)
-                }
-                target => target.figure(&answers),
-            };
-            *value = figure.unwrap_or(f64::NAN);
+            *value = target.figure(&answers).unwrap_or(f64::NAN);
         }
         Ok(())
     }
+
+    /// What springs, feel, drive and obstacles answer, as far as it is asked.
+    fn mechanics(&self, subject: Subject<'_>) -> std::result::Result<Mechanics, Unbuilt> {
+        let mut found = Mechanics::default();
+        if let Some(named) = subject.feel().filter(|_| self.asks_feel()) {
+            let control = named.control().map_err(Clone::clone)?;
+            if self.asks(AnsweredBy::Feel) {
+                let along = ForceAlong::along(control, subject.angle())?;
+                found = found.along(along.end_forces, &along.centering);
+            }
+            let springs = judged(named, control)?;
+            if let Some((_, told)) = springs.iter().find(|(spring, _)| spring.past_limit) {
+                return Err(Unbuilt::Failed(BuildFailure {
+                    reason: "spring past its limit".to_owned(),
+                    text: told.join("; "),
+                }));
+            }
+            found = found.on(springs.iter().map(|(spring, _)| spring));
+        }
+        if let Some(named) = subject.axis()
+            && self.asks(AnsweredBy::Drive)
+        {
+            let axis = named.axis().map_err(Clone::clone)?;
+            if let Some(linkage) = LinkageEvaluation::new(axis, named.foot_force())? {
+                found = found.driven(&linkage);
+            }
+        }
+        if let Some(stick) = subject.stick()
+            && self.asks_obstacles()
+        {
+            found.clearance = clearance_of(stick)?.map(|clearance| clearance.distance);
+        }
+        Ok(found)
+    }
 }
 
-/// Nothing where a build only lacks something, such as a calibration where its reading stands still.
-fn unless_absent<T>(made: Result<T>) -> Result<Option<T>> {
-    match made {
-        Ok(value) => Ok(Some(value)),
-        Err(Error::Absent { .. } | Error::NotAscending { .. }) => Ok(None),
-        Err(error) => Err(error),
+/// What both axes of a stick do together, as far as it is asked of one of them.
+struct Together {
+    crosstalk: Option<AxisCrosstalk>,
+    corrected: Option<f64>,
+}
+
+impl Together {
+    fn of(asked: &Asked, subject: Subject<'_>) -> Result<Self> {
+        let mut own = Self {
+            crosstalk: None,
+            corrected: None,
+        };
+        let (both, axis): (&TwoAxis, GimbalAxis) = match subject {
+            Subject::OfStick(stick, axis) if asked.needs_both(subject) => {
+                (stick.two_axis().map_err(Clone::clone)?, axis)
+            }
+            // One whose parts collide has no figures either.
+            Subject::Stick(stick) => {
+                stick.two_axis().map_err(Clone::clone)?;
+                return Ok(own);
+            }
+            Subject::OfStick(..) | Subject::Axis(_) => return Ok(own),
+        };
+        own.crosstalk = Some(both.crosstalk_of(axis, GATE_POINTS)?);
+        if asked.asks(AnsweredBy::Correction) {
+            let correction = unless_refused(correction(both))?;
+            own.corrected = correction.map(|correction| behind(&correction, axis));
+        }
+        Ok(own)
+    }
+
+    fn crosstalk(&self) -> Option<&AxisCrosstalk> {
+        self.crosstalk.as_ref()
+    }
+}
+
+/// What an axis answers by itself.
+struct OfAxis {
+    figures: crate::axis::AxisFigures,
+    budget: Option<ErrorBudget>,
+    bend: Option<f64>,
+    uncalibrated: Option<f64>,
+}
+
+impl OfAxis {
+    fn of(asked: &Asked, named: &NamedAxis, crosstalk: Option<&AxisCrosstalk>) -> Result<Self> {
+        let axis = named.axis().map_err(Clone::clone)?;
+        let evaluated = EvaluatedAxis::new(axis, POINTS)?;
+        let spec = named.asked_budget().with_crosstalk(crosstalk);
+        let budget = if asked.needs_budget(named) {
+            unless_refused(evaluated.error_budget(&spec))?
+        } else {
+            None
+        };
+        let asks = |target| asked.figures.contains(&target);
+        Ok(Self {
+            bend: if asks(Target::Nonlinearity) {
+                bend(&evaluated, spec.calibration, budget.as_ref())?
+            } else {
+                None
+            },
+            uncalibrated: if asks(Target::Uncalibrated) {
+                uncalibrated(&evaluated, asked.table.as_ref())?
+            } else {
+                None
+            },
+            figures: evaluated.figures().clone(),
+            budget,
+        })
+    }
+
+    fn answers(&self) -> Answers<'_> {
+        Answers {
+            figures: Some(&self.figures),
+            budget: self.budget.as_ref(),
+            bend: self.bend,
+            uncalibrated: self.uncalibrated,
+            ..Answers::default()
+        }
     }
 }
 

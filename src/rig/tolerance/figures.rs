@@ -4,7 +4,7 @@ use crate::axis::{FigureName, YieldTarget};
 use crate::error::Result;
 use crate::rig::target::{Target, TargetSense};
 
-/// What is told of every build, whatever is asked.
+/// What is told of every build of an axis, whatever is asked.
 const TOLD: [Target; 6] = [
     Target::RangeUsed,
     Target::Linearity,
@@ -14,15 +14,21 @@ const TOLD: [Target; 6] = [
     Target::Uncalibrated,
 ];
 
-/// The figures of a control with such targets.
-pub(super) fn figures_for(targets: &[(Target, f64)]) -> Vec<Target> {
-    let mut figures = TOLD.to_vec();
-    for (target, _) in targets {
-        if target.is_studied() && !figures.contains(target) {
-            figures.push(*target);
+/// The figures of an axis, or of a stick as a whole, with such targets.
+pub(super) fn figures_for(targets: &[(Target, f64)], is_axis: bool) -> Vec<Target> {
+    let mut figures = if is_axis { TOLD.to_vec() } else { Vec::new() };
+    for (target, _) in studied(targets) {
+        if !figures.contains(&target) {
+            figures.push(target);
         }
     }
     figures
+}
+
+/// What a build can meet or miss: all but the share of those that do.
+pub(super) fn studied(targets: &[(Target, f64)]) -> impl Iterator<Item = (Target, f64)> {
+    let all = targets.iter().copied();
+    all.filter(|(target, _)| *target != Target::Yield)
 }
 
 /// The name of a figure; where two targets are called alike, with its unit.
@@ -43,25 +49,12 @@ pub(super) fn figure_name(target: Target) -> FigureName {
 
 /// What a build has to meet, in the units of the targets.
 pub(super) fn yield_targets(targets: &[(Target, f64)]) -> Result<Vec<YieldTarget>> {
-    let asked = targets.iter().filter(|(target, _)| target.is_studied());
-    let limits = asked.map(|(target, wanted)| {
-        let name = figure_name(*target).name;
+    let limits = studied(targets).map(|(target, wanted)| {
+        let name = figure_name(target).name;
         match target.sense() {
-            TargetSense::AtLeast => YieldTarget::at_least(name, *wanted),
-            TargetSense::AtMost => YieldTarget::at_most(name, *wanted),
+            TargetSense::AtLeast => YieldTarget::at_least(name, wanted),
+            TargetSense::AtMost => YieldTarget::at_most(name, wanted),
         }
     });
     limits.collect()
-}
-
-/// Whether an error budget answers it.
-pub(super) fn is_of_budget(target: Target) -> bool {
-    matches!(
-        target,
-        Target::Error
-            | Target::ErrorOfThrow
-            | Target::WorstError
-            | Target::Drift
-            | Target::DriftOfThrow
-    )
 }

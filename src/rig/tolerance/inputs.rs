@@ -59,12 +59,12 @@ impl Varied {
 
 /// The numbers that reach one control.
 #[derive(Clone, Copy)]
-pub(super) struct Inputs<'a> {
+pub(super) struct Inputs<'a, 'r> {
     pub(super) met: &'a BTreeMap<usize, MetNumber>,
-    pub(super) reached: &'a Reached,
+    pub(super) reached: &'r Reached,
 }
 
-impl<'a> Inputs<'a> {
+impl<'a> Inputs<'a, '_> {
     /// A number by its name, and where it begins in the text.
     ///
     /// # Errors

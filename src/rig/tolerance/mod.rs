@@ -10,6 +10,7 @@ mod route;
 mod side_by_side;
 mod slots;
 mod study;
+mod subject;
 
 pub use demand::RigYieldDemand;
 pub use result::{ControlYield, RigYield, SharedCause};

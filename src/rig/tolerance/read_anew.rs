@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::axis::{BuildFailure, Buildable, Builds, FigureName, PreparedDesign};
+use crate::axis::{BuildFailure, Buildable, Builds, FigureName, PreparedDesign, Unbuilt};
 use crate::error::{Error, Result};
 use crate::linkage::GimbalAxis;
 use crate::observer;
@@ -10,11 +10,12 @@ use crate::rig::control::{NamedAxis, NamedStick, Place, read_axis, read_stick};
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::document::Document;
 use crate::rig::keys::{AXIS, STICK};
-use crate::rig::numbers::{MetNumber, Numbers};
+use crate::rig::numbers::{MetNumber, Numbers, Reached};
 use crate::rig::parts::Parts;
 use crate::rig::tolerance::builds::Asked;
 use crate::rig::tolerance::figures::figure_name;
 use crate::rig::tolerance::inputs::{Inputs, beyond};
+use crate::rig::tolerance::subject::Subject;
 
 /// Builds between two looks at the request to stop.
 const BETWEEN_LOOKS: usize = 16;
@@ -24,12 +25,15 @@ const BETWEEN_LOOKS: usize = 16;
 pub(super) enum ControlPlace {
     Axis(usize),
     OfStick(usize, GimbalAxis),
+    Stick(usize),
 }
 
 /// A control that is read anew for each build.
 pub(super) struct ReadAnew<'a> {
     pub(super) document: &'a Document<'a>,
-    pub(super) inputs: Inputs<'a>,
+    pub(super) met: &'a BTreeMap<usize, MetNumber>,
+    /// What is read for each build.
+    pub(super) reads: Reached,
     pub(super) place: ControlPlace,
     pub(super) asked: Asked,
 }
@@ -37,20 +41,27 @@ pub(super) struct ReadAnew<'a> {
 /// What one reading gives: an axis, or a stick with both of its.
 enum Control {
     Axis(Box<NamedAxis>),
-    Stick(Box<NamedStick>, GimbalAxis),
+    Stick(Box<NamedStick>),
 }
 
-impl ReadAnew<'_> {
+impl<'a> ReadAnew<'a> {
+    fn inputs(&self) -> Inputs<'a, '_> {
+        Inputs {
+            met: self.met,
+            reached: &self.reads,
+        }
+    }
+
     /// The control with other numbers, in SI, by where they begin in the text.
     fn read(&self, drawn: BTreeMap<usize, f64>) -> std::result::Result<Control, DesignError> {
-        let numbers = Numbers::of_build(drawn, self.inputs.reached);
+        let numbers = Numbers::of_build(drawn, &self.reads);
         let root = self.document.root(&numbers);
         let mut mistakes = Mistakes::default();
         let parts = Parts::read(&root, &mut mistakes);
         mistakes.done()?;
         let (kind, number) = match self.place {
             ControlPlace::Axis(number) => (AXIS, number),
-            ControlPlace::OfStick(number, _) => (STICK, number),
+            ControlPlace::OfStick(number, _) | ControlPlace::Stick(number) => (STICK, number),
         };
         let section = root.list(kind)?.into_iter().nth(number);
         let section = section.ok_or_else(|| root.missing(kind))??;
@@ -58,8 +69,8 @@ impl ReadAnew<'_> {
             ControlPlace::Axis(_) => {
                 Control::Axis(Box::new(read_axis(&section, &parts, &Place::Alone)?))
             }
-            ControlPlace::OfStick(_, axis) => {
-                Control::Stick(Box::new(read_stick(&section, &parts)?.0), axis)
+            ControlPlace::OfStick(..) | ControlPlace::Stick(_) => {
+                Control::Stick(Box::new(read_stick(&section, &parts)?.0))
             }
         })
     }
@@ -74,17 +85,17 @@ impl ReadAnew<'_> {
             Ok(control) => control,
             Err(error) => return Ok(Err(refused(&error))),
         };
-        let made = match &control {
-            Control::Axis(axis) => self.asked.figures_of(axis, None, values),
-            Control::Stick(stick, axis) => {
-                self.asked
-                    .figures_of(stick.axis(*axis), Some(stick), values)
+        let subject = match (&control, self.place) {
+            (Control::Axis(axis), _) => Subject::Axis(axis),
+            (Control::Stick(stick), ControlPlace::OfStick(_, axis)) => {
+                Subject::OfStick(stick, axis)
             }
+            (Control::Stick(stick), _) => Subject::Stick(stick),
         };
-        match made {
+        match self.asked.figures_of(subject, values) {
             Ok(()) => Ok(Ok(())),
-            Err(Error::Stopped) => Err(Error::Stopped),
-            Err(error) => Ok(Err(BuildFailure::of(&error))),
+            Err(Unbuilt::Stopped) => Err(Error::Stopped),
+            Err(Unbuilt::Failed(failure)) => Ok(Err(failure)),
         }
     }
 }
@@ -113,11 +124,12 @@ impl Buildable for ReadAnew<'_> {
     }
 
     fn nominal(&self, input: &str) -> Result<f64> {
-        Ok(self.inputs.number(input)?.1.value)
+        Ok(self.inputs().number(input)?.1.value)
     }
 
     fn assembly(&self, inputs: &[String]) -> Result<Box<dyn PreparedDesign + '_>> {
-        let numbers = inputs.iter().map(|input| self.inputs.number(input));
+        let known = self.inputs();
+        let numbers = inputs.iter().map(|input| known.number(input));
         Ok(Box::new(Readings {
             control: self,
             numbers: numbers.collect::<Result<_>>()?,

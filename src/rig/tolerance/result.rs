@@ -8,7 +8,7 @@ use crate::axis::{Importance, Yield, YieldInterval};
 use crate::error::echo;
 use crate::rig::target::Target;
 use crate::rig::tolerance::demand::RigYieldDemand;
-use crate::rig::tolerance::figures::figure_name;
+use crate::rig::tolerance::figures::{figure_name, studied};
 use crate::rig::tolerance::route::YieldRoute;
 
 /// A tolerance that moves several controls: a part that they share, or a common cause.
@@ -21,7 +21,7 @@ pub struct SharedCause {
     pub controls: Vec<String>,
 }
 
-/// The builds of one control, an axis or an axis of a stick.
+/// The builds of one control: an axis, an axis of a stick, or a stick with what is asked of it as a whole.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ControlYield {
@@ -42,7 +42,7 @@ impl ControlYield {
         &self.name
     }
 
-    /// What the stick is called that it is an axis of; none of an axis by itself.
+    /// What the stick is called that it is an axis of; none of an axis by itself and of a stick.
     #[must_use]
     pub fn stick(&self) -> Option<&str> {
         self.stick.as_deref()
@@ -51,8 +51,7 @@ impl ControlYield {
     /// Its targets, in the order of the targets of [`ControlYield::yields`]; the yield that it is asked for is none of
     /// them.
     pub fn targets(&self) -> impl Iterator<Item = (Target, f64)> {
-        let all = self.targets.iter().copied();
-        all.filter(|(target, _)| *target != Target::Yield)
+        studied(&self.targets)
     }
 
     /// How its builds were computed.
@@ -123,7 +122,8 @@ impl RigYield {
         &self.demand
     }
 
-    /// Each control, in the order of the file: axes, then those of the sticks.
+    /// Each control, in the order of the file: axes, then the sticks, both axes of each before the stick as a whole if
+    /// something is asked of that.
     #[must_use]
     pub fn controls(&self) -> &[ControlYield] {
         &self.controls

@@ -1,6 +1,8 @@
 //! The fast way to build a control: its toleranced numbers are inputs of a [`ControlDesign`], whose builds go side by
 //! side.
 
+use std::collections::BTreeMap;
+
 use crate::axis::{
     AnyArrangement, Arrangement, Axis, Buildable, Builds, ControlDesign, ControlDesignSpec,
     ControlFigure, FigureName, Measure, PreparedDesign,
@@ -9,7 +11,7 @@ use crate::error::{Error, Result};
 use crate::hall::Sensor;
 use crate::magnet::Magnet;
 use crate::rig::control::NamedAxis;
-use crate::rig::numbers::MetNumber;
+use crate::rig::numbers::{MetNumber, Reached};
 use crate::rig::target::Target;
 use crate::rig::tolerance::builds::Asked;
 use crate::rig::tolerance::figures::figure_name;
@@ -20,7 +22,8 @@ use crate::units::{DEG, MM, MT};
 pub(super) struct SideBySide<'a> {
     design: ControlDesign,
     named: &'a NamedAxis,
-    inputs: Inputs<'a>,
+    met: &'a BTreeMap<usize, MetNumber>,
+    reached: Reached,
     asked: Asked,
 }
 
@@ -31,7 +34,7 @@ impl<'a> SideBySide<'a> {
     /// The asked things back, for the general way.
     pub(super) fn of(
         named: &'a NamedAxis,
-        inputs: Inputs<'a>,
+        (met, reached): (&'a BTreeMap<usize, MetNumber>, Reached),
         toleranced: &[&str],
         asked: Asked,
     ) -> std::result::Result<Self, Asked> {
@@ -43,11 +46,12 @@ impl<'a> SideBySide<'a> {
         let own = Self {
             design,
             named,
-            inputs,
+            met,
+            reached,
             asked,
         };
         let known = |input: &&str| {
-            own.inputs
+            own.inputs()
                 .number(input)
                 .is_ok_and(|found| own.inner(found.1).is_some())
         };
@@ -55,6 +59,13 @@ impl<'a> SideBySide<'a> {
             Ok(own)
         } else {
             Err(own.asked)
+        }
+    }
+
+    fn inputs(&self) -> Inputs<'a, '_> {
+        Inputs {
+            met: self.met,
+            reached: &self.reached,
         }
     }
 
@@ -244,13 +255,13 @@ impl Buildable for SideBySide<'_> {
     }
 
     fn nominal(&self, input: &str) -> Result<f64> {
-        Ok(self.inputs.number(input)?.1.value)
+        Ok(self.inputs().number(input)?.1.value)
     }
 
     fn assembly(&self, inputs: &[String]) -> Result<Box<dyn PreparedDesign + '_>> {
         let (mut numbers, mut names) = (Vec::new(), Vec::new());
         for input in inputs {
-            let (_, number) = self.inputs.number(input)?;
+            let (_, number) = self.inputs().number(input)?;
             let (name, scale) = self.inner(number).ok_or(Error::Absent {
                 quantity: "such an input",
                 of: "a control that is built side by side",

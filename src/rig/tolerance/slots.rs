@@ -49,7 +49,7 @@ impl Design {
         for (start, number) in self.met() {
             let Some(slot) = &number.slot else { continue };
             for control in controls(self) {
-                if !control.reached.numbers.contains(start) {
+                if !control.has(*start) {
                     continue;
                 }
                 let mut asked = control.asked(self, &cost).map_err(refused)?;
@@ -77,7 +77,7 @@ impl Design {
                 let [low, high] = slot.ends.map(end);
                 all.push(SlotEvaluation {
                     slot: slot.clone(),
-                    control: control.named.name().to_owned(),
+                    control: control.subject.name().to_owned(),
                     ends: [low.map_err(refused)?, high.map_err(refused)?],
                 });
             }

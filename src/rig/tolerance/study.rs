@@ -8,33 +8,37 @@ use crate::axis::{
 };
 use crate::error::{Error, Result};
 use crate::linkage::GimbalAxis;
-use crate::rig::control::NamedAxis;
 use crate::rig::cost::Cost;
 use crate::rig::design::Design;
 use crate::rig::design_error::{DesignError, Problem};
 use crate::rig::document::Document;
-use crate::rig::numbers::Reached;
+use crate::rig::numbers::{Reached, StickReached};
 use crate::rig::target::Target;
 use crate::rig::tolerance::builds::{Asked, Built, POINTS};
 use crate::rig::tolerance::demand::RigYieldDemand;
 use crate::rig::tolerance::figures::{figures_for, yield_targets};
-use crate::rig::tolerance::inputs::{Inputs, Varied};
+use crate::rig::tolerance::inputs::Varied;
 use crate::rig::tolerance::read_anew::{ControlPlace, ReadAnew};
 use crate::rig::tolerance::result::{ControlYield, RigYield, SharedCause};
 use crate::rig::tolerance::route::YieldRoute;
 use crate::rig::tolerance::side_by_side::SideBySide;
+use crate::rig::tolerance::subject::Subject;
 
 /// What a tolerance is multiplied by, to tell what a closer one would gain.
 const CLOSER: f64 = 0.5;
 
 /// A control of the design.
 pub(super) struct Control<'a> {
-    pub(super) named: &'a NamedAxis,
-    pub(super) stick: Option<&'a str>,
-    pub(super) place: ControlPlace,
-    pub(super) reached: &'a Reached,
-    /// Of the whole stick, if it is of one.
-    reached_stick: &'a Reached,
+    pub(super) subject: Subject<'a>,
+    place: ControlPlace,
+    pieces: Pieces<'a>,
+}
+
+/// What reaches a control, but for its feel, which tells itself.
+#[derive(Clone, Copy)]
+enum Pieces<'a> {
+    Axis(&'a Reached),
+    Stick(&'a StickReached),
 }
 
 impl Design {
@@ -43,7 +47,9 @@ impl Design {
     ///
     /// Every number with a tolerance that reaches a control is an input of its builds, by its name in the file: its own
     /// numbers, those of the parts that it uses, and the common causes that move any of them. Where the error budget of
-    /// an axis of a stick counts crosstalk, or a target asks for it, all of the stick reaches it.
+    /// an axis of a stick counts crosstalk, or a target asks for it, both axes of the stick reach it. Springs, weights
+    /// and friction reach a control of which forces or springs are asked, obstacles a stick that has a target for its
+    /// clearance.
     ///
     /// # Errors
     /// [`DesignError`] with line 0: for the demand, for a design in which nothing varies, or an observer that asks to
@@ -63,60 +69,57 @@ pub(super) fn controls(design: &Design) -> Vec<Control<'_>> {
     let reached = design.axes_reached();
     let axes = design.axes().iter().zip(reached).enumerate();
     let axes = axes.map(|(number, (named, reached))| Control {
-        named,
-        stick: None,
+        subject: Subject::Axis(named),
         place: ControlPlace::Axis(number),
-        reached,
-        reached_stick: reached,
+        pieces: Pieces::Axis(reached),
     });
     let sticks = design
         .sticks()
         .iter()
         .zip(design.sticks_reached())
         .enumerate();
-    let of_sticks = sticks.flat_map(|(number, (stick, (own, whole)))| {
-        let both = [GimbalAxis::Outer, GimbalAxis::Inner].into_iter().zip(own);
-        both.map(move |(axis, reached)| Control {
-            named: stick.axis(axis),
-            stick: Some(stick.name()),
-            place: ControlPlace::OfStick(number, axis),
-            reached,
-            reached_stick: whole,
-        })
+    let of_sticks = sticks.flat_map(|(number, (stick, reached))| {
+        let control = move |subject, place| Control {
+            subject,
+            place,
+            pieces: Pieces::Stick(reached),
+        };
+        let both = [GimbalAxis::Outer, GimbalAxis::Inner];
+        let both = both.map(|axis| {
+            let place = ControlPlace::OfStick(number, axis);
+            control(Subject::OfStick(stick, axis), place)
+        });
+        let asked = !stick.targets().is_empty();
+        let whole = asked.then(|| control(Subject::Stick(stick), ControlPlace::Stick(number)));
+        both.into_iter().chain(whole)
     });
     axes.chain(of_sticks).collect()
 }
 
 impl<'a> Control<'a> {
     pub(super) fn asked(&self, design: &Design, cost: &Cost) -> Result<Asked> {
-        let of_stick = match self.place {
-            ControlPlace::Axis(_) => None,
-            ControlPlace::OfStick(_, axis) => Some(axis),
-        };
-        let evaluated = self.named.axis().ok();
-        let evaluated = evaluated.and_then(|axis| EvaluatedAxis::new(axis, POINTS).ok());
-        let method = self.named.asked_budget().spec.calibration;
-        let asks = self
-            .named
-            .targets()
-            .iter()
-            .any(|(target, _)| *target == Target::Latency);
-        let stages = if asks {
-            design.stages_of(self.named)?
-        } else {
-            Vec::new()
+        let (targets, axis) = (self.subject.targets(), self.subject.axis());
+        let asks = targets.iter().any(|(target, _)| *target == Target::Latency);
+        let stages = match axis.filter(|_| asks) {
+            Some(axis) => design.stages_of(axis)?,
+            None => Vec::new(),
         };
         let latency = match stages.is_empty() {
             true => None,
             false => Some(LatencyBudget::new(stages)?),
         };
         Ok(Asked {
-            figures: figures_for(self.named.targets()),
-            price: cost.of_control(self.named.name()),
+            figures: figures_for(targets, axis.is_some()),
+            price: cost.of_control(self.subject.name()),
             latency: latency.map(|budget| budget.percentiles()[2]),
-            of_stick,
             // A design that cannot be calibrated has builds all the same.
-            table: evaluated.and_then(|axis| axis.calibrated(method).ok()),
+            table: axis.and_then(|named| {
+                let method = named.asked_budget().spec.calibration;
+                EvaluatedAxis::new(named.axis().ok()?, POINTS)
+                    .ok()?
+                    .calibrated(method)
+                    .ok()
+            }),
         })
     }
 
@@ -127,25 +130,62 @@ impl<'a> Control<'a> {
         document: &'a Document<'a>,
         asked: Asked,
     ) -> ReadAnew<'a> {
-        // Of a stick the file is read as a whole, whichever of its axes is asked for.
+        let mut reads = self.reaches(&asked);
+        // Of a stick both axes are read, whichever of them is asked for.
+        if let Pieces::Stick(stick) = self.pieces {
+            stick.axes.iter().for_each(|axis| reads.add(axis));
+            reads.add(&stick.frame);
+        }
         ReadAnew {
             document,
-            inputs: Inputs {
-                met: design.met(),
-                reached: self.reached_stick,
-            },
+            met: design.met(),
+            reads,
             place: self.place,
             asked,
         }
     }
 
     /// What reaches its figures.
-    fn reaches(&self, asked: &Asked) -> &'a Reached {
-        if asked.needs_stick(self.named) {
-            self.reached_stick
-        } else {
-            self.reached
+    fn reaches(&self, asked: &Asked) -> Reached {
+        let mut all = Reached::default();
+        let feel = self.subject.feel().filter(|_| asked.asks_feel());
+        match self.pieces {
+            Pieces::Axis(own) => all.add(own),
+            Pieces::Stick(stick) => {
+                let [outer, inner] = &stick.axes;
+                match self.subject {
+                    Subject::OfStick(_, GimbalAxis::Outer) => all.add(outer),
+                    Subject::OfStick(_, GimbalAxis::Inner) => all.add(inner),
+                    Subject::Axis(_) | Subject::Stick(_) => {}
+                }
+                let both = asked.needs_both(self.subject);
+                if both {
+                    all.add(outer);
+                    all.add(inner);
+                }
+                if both || feel.is_some() || asked.asks_obstacles() {
+                    all.add(&stick.frame);
+                }
+                if asked.asks_obstacles() {
+                    all.add(&stick.obstacles);
+                }
+            }
         }
+        if let Some(feel) = feel {
+            all.add(feel.reached());
+        }
+        all
+    }
+
+    /// Whether a number is one of its own or of its parts.
+    pub(super) fn has(&self, start: usize) -> bool {
+        let own = match (self.pieces, self.subject) {
+            (Pieces::Axis(own), _) => own,
+            (Pieces::Stick(stick), Subject::OfStick(_, GimbalAxis::Outer)) => &stick.axes[0],
+            (Pieces::Stick(stick), Subject::OfStick(_, GimbalAxis::Inner)) => &stick.axes[1],
+            (Pieces::Stick(_), _) => return false,
+        };
+        own.numbers.contains(&start)
     }
 }
 
@@ -174,20 +214,16 @@ fn study(design: &Design, document: &Document<'_>, demand: &RigYieldDemand) -> R
         let reached = control.reaches(&asked);
         let mut tolerances = Vec::new();
         for (number, one) in varied.iter().enumerate() {
-            tolerances.extend(one.reaching(reached)?.map(|tolerance| (number, tolerance)));
+            tolerances.extend(one.reaching(&reached)?.map(|tolerance| (number, tolerance)));
         }
         let inputs: Vec<&str> = tolerances
             .iter()
             .flat_map(|(_, tolerance)| tolerance.effects())
             .map(|effect| effect.input.as_str())
             .collect();
-        let inner = Inputs {
-            met: design.met(),
-            reached,
-        };
-        let side = match demand.route {
-            Some(YieldRoute::ReadAnew) => Err(asked),
-            _ => SideBySide::of(control.named, inner, &inputs, asked),
+        let side = match (demand.route, control.subject.axis()) {
+            (Some(YieldRoute::ReadAnew), _) | (_, None) => Err(asked),
+            (_, Some(named)) => SideBySide::of(named, (design.met(), reached), &inputs, asked),
         };
         let (built, route): (Built<'_>, _) = match side {
             Ok(side) => (Box::new(side), YieldRoute::SideBySide),
@@ -197,7 +233,7 @@ fn study(design: &Design, document: &Document<'_>, demand: &RigYieldDemand) -> R
             }
         };
         ready.push(Ready {
-            targets: yield_targets(control.named.targets())?,
+            targets: yield_targets(control.subject.targets())?,
             control,
             built,
             route,
@@ -306,9 +342,12 @@ fn told(one: &Ready<'_>, yields: Option<Yield>, demand: &RigYieldDemand) -> Resu
         importance = Some(found);
     }
     Ok(ControlYield {
-        name: one.control.named.name().to_owned(),
-        stick: one.control.stick.map(ToOwned::to_owned),
-        targets: one.control.named.targets().to_vec(),
+        name: one.control.subject.name().to_owned(),
+        stick: match one.control.subject {
+            Subject::OfStick(stick, _) => Some(stick.name().to_owned()),
+            Subject::Axis(_) | Subject::Stick(_) => None,
+        },
+        targets: one.control.subject.targets().to_vec(),
         route: one.route,
         as_designed: as_designed(one)?,
         yields,
@@ -322,7 +361,7 @@ fn shared_causes(ready: &[Ready<'_>], varied: &[Varied]) -> Vec<SharedCause> {
     let mut controls: BTreeMap<usize, Vec<String>> = BTreeMap::new();
     for one in ready {
         for (number, _) in &one.tolerances {
-            let name = one.control.named.name().to_owned();
+            let name = one.control.subject.name().to_owned();
             controls.entry(*number).or_default().push(name);
         }
     }

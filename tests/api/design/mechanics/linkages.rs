@@ -37,7 +37,7 @@ stroke_mm = 20.0
 "#;
 
 /// The lever as a pedal: by default it turns and is held as the pedal does.
-fn pedals() -> String {
+pub(super) fn pedals() -> String {
     let text = with("[spring.soft]", &format!("{PEDALS}[spring.soft]"));
     let text = text.replacen(
         "lever_mm = 200.0",

@@ -1,6 +1,7 @@
 //! Springs, feel, linkages and what stands around a stick: what a file says is what is built by hand, and mistakes are
 //! told.
 
+mod builds;
 mod linkages;
 mod springs;
 mod sticks;

@@ -7,7 +7,7 @@ use yokewright::units::{DEG, MM};
 
 use super::{built, evaluated, near, read};
 
-const STICK: &str = r#"title = "stick"
+pub(super) const STICK: &str = r#"title = "stick"
 [magnet.cube]
 size_mm = [5.0, 5.0, 5.0]
 polarization_mT = [0.0, 1200.0, 0.0]
