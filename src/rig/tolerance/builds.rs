@@ -1,12 +1,10 @@
 //! A control of a design file as what is built many times.
 
 use crate::axis::{
-    AxisCrosstalk, BuildFailure, Buildable, DesignTable, ErrorBudget, EvaluatedAxis, TwoAxis,
-    Unbuilt,
+    AxisCrosstalk, BuildFailure, Buildable, DesignTable, ErrorBudget, EvaluatedAxis, Unbuilt,
 };
 use crate::error::Result;
 use crate::hall::Sensor;
-use crate::linkage::GimbalAxis;
 use crate::rig::answers::{Answers, Mechanics, bend, uncalibrated, unless_refused};
 use crate::rig::control::NamedAxis;
 use crate::rig::evaluation::{ForceAlong, LinkageEvaluation, clearance_of, judged};
@@ -88,8 +86,17 @@ impl Asked {
     }
 
     /// What springs, feel, drive and obstacles answer, as far as it is asked.
-    fn mechanics(&self, subject: Subject<'_>) -> std::result::Result<Mechanics, Unbuilt> {
+    pub(super) fn mechanics(
+        &self,
+        subject: Subject<'_>,
+    ) -> std::result::Result<Mechanics, Unbuilt> {
         let mut found = Mechanics::default();
+        // A stick whose parts collide has neither feel nor clearance.
+        if let Some(stick) = subject.stick()
+            && (self.asks_feel() || self.asks_obstacles())
+        {
+            stick.two_axis().map_err(Clone::clone)?;
+        }
         if let Some(named) = subject.feel().filter(|_| self.asks_feel()) {
             let control = named.control().map_err(Clone::clone)?;
             if self.asks(AnsweredBy::Feel) {
@@ -134,17 +141,13 @@ impl Together {
             crosstalk: None,
             corrected: None,
         };
-        let (both, axis): (&TwoAxis, GimbalAxis) = match subject {
-            Subject::OfStick(stick, axis) if asked.needs_both(subject) => {
-                (stick.two_axis().map_err(Clone::clone)?, axis)
-            }
-            // One whose parts collide has no figures either.
-            Subject::Stick(stick) => {
-                stick.two_axis().map_err(Clone::clone)?;
-                return Ok(own);
-            }
-            Subject::OfStick(..) | Subject::Axis(_) => return Ok(own),
+        let Subject::OfStick(stick, axis) = subject else {
+            return Ok(own);
         };
+        if !asked.needs_both(subject) {
+            return Ok(own);
+        }
+        let both = stick.two_axis().map_err(Clone::clone)?;
         own.crosstalk = Some(both.crosstalk_of(axis, GATE_POINTS)?);
         if asked.asks(AnsweredBy::Correction) {
             let correction = unless_refused(correction(both))?;

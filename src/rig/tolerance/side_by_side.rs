@@ -10,12 +10,14 @@ use crate::axis::{
 use crate::error::{Error, Result};
 use crate::hall::Sensor;
 use crate::magnet::Magnet;
+use crate::rig::answers::{Answers, Mechanics};
 use crate::rig::control::NamedAxis;
 use crate::rig::numbers::{MetNumber, Reached};
-use crate::rig::target::Target;
+use crate::rig::target::{AnsweredBy, Target};
 use crate::rig::tolerance::builds::Asked;
 use crate::rig::tolerance::figures::figure_name;
 use crate::rig::tolerance::inputs::{Inputs, beyond};
+use crate::rig::tolerance::subject::Subject;
 use crate::units::{DEG, MM, MT};
 
 /// A control whose builds go side by side.
@@ -25,6 +27,8 @@ pub(super) struct SideBySide<'a> {
     met: &'a BTreeMap<usize, MetNumber>,
     reached: Reached,
     asked: Asked,
+    /// Those of the design: no number that goes this way moves them.
+    mechanics: Mechanics,
 }
 
 impl<'a> SideBySide<'a> {
@@ -33,12 +37,17 @@ impl<'a> SideBySide<'a> {
     /// # Errors
     /// The asked things back, for the general way.
     pub(super) fn of(
-        named: &'a NamedAxis,
+        subject: Subject<'a>,
         (met, reached): (&'a BTreeMap<usize, MetNumber>, Reached),
         toleranced: &[&str],
         asked: Asked,
     ) -> std::result::Result<Self, Asked> {
-        let Some(design) = control_design(named) else {
+        let Some(named) = subject.axis() else {
+            return Err(asked);
+        };
+        // What the design itself cannot be, each build tells.
+        let (Some(design), Ok(mechanics)) = (control_design(named), asked.mechanics(subject))
+        else {
             return Err(asked);
         };
         let lever = named.axis().is_ok_and(|axis| axis.spec().lever.is_some());
@@ -49,6 +58,7 @@ impl<'a> SideBySide<'a> {
             met,
             reached,
             asked,
+            mechanics,
         };
         let known = |input: &&str| {
             own.inputs()
@@ -168,7 +178,17 @@ impl<'a> SideBySide<'a> {
                 .asked
                 .latency
                 .map_or(f64::NAN, |time| time / crate::units::MS),
-            _ => f64::NAN,
+            Target::CenteringCounts => {
+                let centering = self.mechanics.centering.unwrap_or(f64::NAN);
+                centering * of(ControlFigure::Gain)
+            }
+            target => {
+                let answers = Answers {
+                    mechanics: self.mechanics,
+                    ..Answers::default()
+                };
+                target.figure(&answers).unwrap_or(f64::NAN)
+            }
         };
         self.asked.figures.iter().map(figure).collect()
     }
@@ -202,7 +222,10 @@ fn is_told(target: Target, lever: bool) -> bool {
         | Target::Price
         | Target::Latency => true,
         Target::StepAtGrip | Target::GainAtGrip => lever,
-        _ => false,
+        _ => matches!(
+            target.answered_by(),
+            AnsweredBy::Feel | AnsweredBy::Springs | AnsweredBy::Drive
+        ),
     }
 }
 

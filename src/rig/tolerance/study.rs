@@ -221,9 +221,9 @@ fn study(design: &Design, document: &Document<'_>, demand: &RigYieldDemand) -> R
             .flat_map(|(_, tolerance)| tolerance.effects())
             .map(|effect| effect.input.as_str())
             .collect();
-        let side = match (demand.route, control.subject.axis()) {
-            (Some(YieldRoute::ReadAnew), _) | (_, None) => Err(asked),
-            (_, Some(named)) => SideBySide::of(named, (design.met(), reached), &inputs, asked),
+        let side = match demand.route {
+            Some(YieldRoute::ReadAnew) => Err(asked),
+            _ => SideBySide::of(control.subject, (design.met(), reached), &inputs, asked),
         };
         let (built, route): (Built<'_>, _) = match side {
             Ok(side) => (Box::new(side), YieldRoute::SideBySide),

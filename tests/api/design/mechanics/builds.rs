@@ -10,7 +10,7 @@ use super::linkages::pedals;
 use super::sticks::STICK;
 use super::{built, with};
 
-/// Two ways to one figure that is sought by halving.
+/// Two ways to one figure that is sought by halving, or read off polynomials.
 const FOUND: f64 = 1e-6;
 
 fn studied(text: &str, builds: u64) -> RigYield {
@@ -260,9 +260,13 @@ fn swivel_and_rods_of_pedals_are_those_of_the_pair_of_each_build() {
 fn a_panel_that_stands_elsewhere_has_the_yield_of_the_normal_integral() {
     let text = STICK.replacen(
         "center_mm = [300.0,",
-        "center_mm = [{ value = 315.0, plus_minus = 20.0 },",
+        "center_mm = [{ value = 208.0, plus_minus = 20.0 },",
         1,
     );
+    // Nothing else stands around it.
+    let [from, to] = ["[[stick.obstacle]]\nname = \"thigh\"", "[stick.targets]"];
+    let [from, to] = [from, to].map(|words| text.find(words).expect("it is there"));
+    let text = text[..from].to_owned() + &text[to..];
     let found = studied(&text, 200);
     let yields = yields(&found, "stick");
     assert_eq!(yields.inputs(), ["stick.stick.obstacle.panel.center_mm.0"]);
@@ -319,6 +323,36 @@ fn a_tolerance_reaches_the_controls_that_use_it_and_no_other() {
         panic!("one number moves several: {:?}", found.shared())
     };
     assert_eq!((shared.name.as_str(), shared.controls.len()), (throw, 3));
+}
+
+#[test]
+fn forces_that_nothing_moves_are_those_of_the_design_on_the_fast_way_too() {
+    let text = STICK.replacen(
+        "gap_mm = 6.5",
+        "gap_mm = { value = 6.5, plus_minus = 0.2 }",
+        1,
+    );
+    let [side, anew] = [YieldRoute::SideBySide, YieldRoute::ReadAnew].map(|route| {
+        let demand = RigYieldDemand {
+            builds: 30,
+            route: Some(route),
+            ..RigYieldDemand::default()
+        };
+        let found = built(&text).study_yields(&demand).expect("it is studied");
+        assert_eq!(found.control("pitch").expect("there").route(), route);
+        found
+    });
+    let [side, anew] = [&side, &anew].map(|found| yields(found, "pitch"));
+    for name in ["least force at an end", "centering error in counts"] {
+        let [a, b] = [side, anew].map(|one| one.spread(name).expect("it is told"));
+        for share in [0.0, 0.5, 1.0] {
+            let [a, b] = [a, b].map(|one| one.quantile(share).expect("a share").expect("a value"));
+            // Two ways to one gain: by polynomials and by itself.
+            assert!((a - b).abs() < FOUND * b.abs(), "{name}: {a} {b}");
+        }
+    }
+    let force = side.spread("least force at an end").expect("it is told");
+    assert_eq!(force.ends().map(|[least, most]| least == most), Some(true));
 }
 
 /// Every target of a control that varies has in the design itself the figure of the evaluation, to the last bit.
