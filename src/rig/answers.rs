@@ -6,7 +6,6 @@ use crate::axis::{
 };
 use crate::error::{Error, Result};
 use crate::feel::Centering;
-use crate::rig::evaluation::{LinkageEvaluation, SpringEvaluation};
 
 /// What answers targets, in SI; none of what was not computed, or has no value.
 #[derive(Debug, Clone, Copy, Default)]
@@ -59,31 +58,6 @@ impl Mechanics {
             end_forces: Some(end_forces),
             breakout: both(),
             centering: centering.error,
-            ..self
-        }
-    }
-
-    /// With the weakest of the springs; those of which nobody knows what they bear do not count.
-    pub(super) fn on<'s>(
-        self,
-        springs: impl Iterator<Item = &'s SpringEvaluation> + Clone,
-    ) -> Self {
-        let least = |of: fn(&SpringEvaluation) -> Option<f64>| {
-            springs.clone().filter_map(of).min_by(f64::total_cmp)
-        };
-        Self {
-            spring_life: least(|spring| spring.life_safety),
-            spring_safety: least(|spring| spring.safety),
-            ..self
-        }
-    }
-
-    /// With a drive.
-    pub(super) fn driven(self, linkage: &LinkageEvaluation) -> Self {
-        Self {
-            lock_margin: linkage.least_lock_margin(),
-            swivel_share: linkage.greatest_swivel_share(),
-            rod_force: linkage.greatest_rod_force(),
             ..self
         }
     }

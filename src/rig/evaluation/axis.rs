@@ -199,8 +199,8 @@ impl AxisEvaluation {
         self.latency.as_ref()
     }
 
-    pub(super) fn verdicts_mut(&mut self) -> &mut [Verdict] {
-        &mut self.verdicts
+    pub(super) fn verdicts_mut(&mut self) -> (&str, &mut [Verdict]) {
+        (&self.name, &mut self.verdicts)
     }
 
     /// Its targets, each with a verdict.

@@ -12,6 +12,7 @@ use crate::linkage::{
 };
 use crate::numeric::spacing::spaced;
 use crate::observer;
+use crate::rig::answers::Mechanics;
 use crate::units::{DEG, MM};
 
 /// Places of the throw at which rods are loaded.
@@ -167,12 +168,12 @@ impl LinkageEvaluation {
         &self.notes
     }
 
-    pub(in crate::rig) fn least_lock_margin(&self) -> Option<f64> {
+    fn least_lock_margin(&self) -> Option<f64> {
         let margins = self.lock_margins.into_iter().flatten();
         margins.min_by(f64::total_cmp)
     }
 
-    pub(in crate::rig) fn greatest_swivel_share(&self) -> Option<f64> {
+    fn greatest_swivel_share(&self) -> Option<f64> {
         let shares = self
             .joints
             .iter()
@@ -180,11 +181,23 @@ impl LinkageEvaluation {
         shares.max_by(f64::total_cmp)
     }
 
-    pub(in crate::rig) fn greatest_rod_force(&self) -> Option<f64> {
+    fn greatest_rod_force(&self) -> Option<f64> {
         self.rods
             .iter()
             .map(|rod| rod.force.abs())
             .max_by(f64::total_cmp)
+    }
+}
+
+impl Mechanics {
+    /// With a drive.
+    pub(in crate::rig) fn driven(self, linkage: &LinkageEvaluation) -> Self {
+        Self {
+            lock_margin: linkage.least_lock_margin(),
+            swivel_share: linkage.greatest_swivel_share(),
+            rod_force: linkage.greatest_rod_force(),
+            ..self
+        }
     }
 }
 

@@ -7,7 +7,6 @@ mod linkage;
 mod magnets;
 mod spring;
 mod stick;
-mod yields;
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -331,6 +330,13 @@ impl Evaluation {
     #[must_use]
     pub fn notes(&self) -> &[String] {
         &self.notes
+    }
+
+    /// All verdicts, those of each axis by its name, for a study that tells more; those of the rig last.
+    pub(super) fn verdicts_mut(&mut self) -> impl Iterator<Item = (Option<&str>, &mut [Verdict])> {
+        let of_axes = self.axes.iter_mut().map(AxisEvaluation::verdicts_mut);
+        let of_axes = of_axes.map(|(name, verdicts)| (Some(name), verdicts));
+        of_axes.chain([(None, self.verdicts.as_mut_slice())])
     }
 
     /// Every verdict, those of the rig last.

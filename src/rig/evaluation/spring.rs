@@ -6,6 +6,7 @@ use crate::error::{Error, Result};
 use crate::feel::{AlongLine, Bearing, Body, Control, Element, SpringEnvelope};
 use crate::linkage::Transmission;
 use crate::numeric::spacing::spaced;
+use crate::rig::answers::Mechanics;
 use crate::rig::control::FittedSpring;
 use crate::rig::parts::MadeSpring;
 use crate::spring::{
@@ -52,6 +53,23 @@ pub struct SpringEvaluation {
     pub cycles: Option<f64>,
     /// Safety against breaking within these cycles; none where nothing loads it or nobody knows the wire's endurance.
     pub life_safety: Option<f64>,
+}
+
+impl Mechanics {
+    /// With the weakest of the springs; those of which nobody knows what they bear do not count.
+    pub(in crate::rig) fn on<'s>(
+        self,
+        springs: impl Iterator<Item = &'s SpringEvaluation> + Clone,
+    ) -> Self {
+        let least = |of: fn(&SpringEvaluation) -> Option<f64>| {
+            springs.clone().filter_map(of).min_by(f64::total_cmp)
+        };
+        Self {
+            spring_life: least(|spring| spring.life_safety),
+            spring_safety: least(|spring| spring.safety),
+            ..self
+        }
+    }
 }
 
 /// A spring and what is to be told of it.

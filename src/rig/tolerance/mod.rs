@@ -2,6 +2,7 @@
 
 mod builds;
 mod demand;
+mod evaluated;
 mod figures;
 mod inputs;
 mod read_anew;

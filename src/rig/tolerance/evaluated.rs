@@ -3,7 +3,7 @@
 use crate::error::{Error, Result};
 use crate::rig::evaluation::Evaluation;
 use crate::rig::target::Target;
-use crate::rig::tolerance::RigYield;
+use crate::rig::tolerance::result::{ControlYield, RigYield};
 use crate::rig::verdict::Verdict;
 
 impl Evaluation {
@@ -20,11 +20,13 @@ impl Evaluation {
             });
         }
         let mut told = self.clone();
-        for axis in &mut told.axes {
-            let share = yields.control(axis.name()).map(|control| control.share());
-            answer(axis.verdicts_mut(), share);
+        for (control, verdicts) in told.verdicts_mut() {
+            let share = match control {
+                Some(name) => yields.control(name).map(ControlYield::share),
+                None => Some(yields.share()),
+            };
+            answer(verdicts, share);
         }
-        answer(&mut told.verdicts, Some(yields.share()));
         Ok(told)
     }
 }
