@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from ._core import deg
+from ._core import deg, mm
 
 _LEAST = 1e-8  # of a whole: less is not told in digits
+_NOWHERE = 100.0  # m: what stands for the clearance where there is no body
 
 
 def number(value: float, signed: bool = False) -> str:
@@ -27,6 +28,11 @@ def percent(share: float) -> str:
 def degrees(angle: float) -> str:
     """An angle in deg."""
     return f"{number(angle / deg)} deg"
+
+
+def clearance(distance: float) -> str:
+    """How far a sensor keeps from the nearest magnet, in mm."""
+    return "no magnet to pass" if distance >= _NOWHERE else f"{number(distance / mm)} mm"
 
 
 def triple(values: Iterable[float]) -> str:

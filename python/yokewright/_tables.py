@@ -30,7 +30,7 @@ from ._core import (
     ms,
     mT,
 )
-from ._numbers import degrees, number, percent
+from ._numbers import clearance, degrees, number, percent
 
 
 @dataclass(frozen=True)
@@ -189,7 +189,7 @@ def _(value: AxisEvaluation) -> list[Table]:
 
 @tables.register
 def _(value: StickEvaluation) -> list[Table]:
-    clearances = [(name, f"{number(least / mm)} mm") for name, least in zip(value.axes, value.clearance, strict=True)]
+    clearances = [(name, clearance(least)) for name, least in zip(value.axes, value.clearance, strict=True)]
     shown = [table(f"Both axes of {value.name}", ("Axis", "Least clearance"), clearances), *tables(value.crosstalk)]
     if value.notes:
         shown.append(table("Notes", ("Note",), [(note,) for note in value.notes]))

@@ -1001,7 +1001,8 @@ class CarriedMagnets:
 
     magnets: as they stand with both angles zero; a steel plate goes with them. carrier: "frame", "ring" (the
     outer body) or "stick" (the inner one). read_by: the sensor that is meant to read them, "outer", "inner",
-    "both" or "neither".
+    "both" or "neither". remanence_drift: change of their remanence as a share of it, 1/K, from
+    reference_celsius; celsius: their temperature, None for everything as it is given.
     """
     def __new__(
         cls,
@@ -1023,21 +1024,26 @@ class CarriedMagnets:
     def read_by(self) -> Literal["outer", "inner", "both", "neither"]:
         """ "outer", "inner", "both" or "neither"."""
     @property
-    def remanence_drift(self) -> float: ...
+    def remanence_drift(self) -> float:
+        """Change of the remanence with temperature, as a share of it, 1/K."""
     @property
-    def reference_celsius(self) -> float: ...
+    def reference_celsius(self) -> float:
+        """Temperature at which the polarization is given, degC."""
     @property
-    def celsius(self) -> float | None: ...
+    def celsius(self) -> float | None:
+        """Temperature of the magnets, degC; None leaves them as they are given."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
 @final
 class CarriedSensor:
-    """A sensor on one of the bodies of a stick on two axes, and the converter behind it.
+    """A sensor on one of the bodies of a stick on two axes, and what stands behind it.
 
-    sensor: a LinearHall, which reads at its active point. pose: of its package with both angles zero (origin at
-    the center of its face, +z out of the face). carrier: "frame", "ring" (the outer body) or "stick" (the inner
-    one).
+    sensor: LinearHall, AngleSensor or Potentiometer, which sits on the shaft of its axis
+    (CarriedSensor.on_shaft). pose: of its package with both angles zero (origin at the center of its face, +z
+    out of the face). carrier: "frame", "ring" (the outer body) or "stick" (the inner one). converter: behind
+    it; a digital AngleSensor has codes of its own and takes none. area, filter, averaging: as of an Axis.
+    celsius: its temperature, None for everything as it is given.
     """
     def __new__(
         cls,
@@ -1052,7 +1058,8 @@ class CarriedSensor:
         celsius: float | None = None,
     ) -> CarriedSensor: ...
     @staticmethod
-    def on_shaft(sensor: Potentiometer, converter: Converter) -> CarriedSensor: ...
+    def on_shaft(sensor: Potentiometer, converter: Converter) -> CarriedSensor:
+        """A Potentiometer on the shaft of its axis, centered with the stick."""
     @property
     def sensor(self) -> LinearHall | AngleSensor | Potentiometer:
         """The sensor."""
@@ -1064,15 +1071,21 @@ class CarriedSensor:
         """ "frame", "ring" or "stick"."""
     @property
     def converter(self) -> Converter | None:
-        """The converter behind it."""
+        """The converter behind it; None of a digital AngleSensor."""
     @property
-    def area(self) -> ActiveArea | None: ...
+    def area(self) -> ActiveArea | None:
+        """The area that it averages over; None of one that reads at its active point or over that of its data
+        sheet.
+        """
     @property
-    def filter(self) -> LowPass | None: ...
+    def filter(self) -> LowPass | None:
+        """The filter before the converter, if there is one."""
     @property
-    def averaging(self) -> Averaging | None: ...
+    def averaging(self) -> Averaging | None:
+        """The averaging of the codes, if there is one."""
     @property
-    def celsius(self) -> float | None: ...
+    def celsius(self) -> float | None:
+        """Temperature of the sensor, degC; None leaves it as it is given."""
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
 
@@ -1088,6 +1101,9 @@ class TwoAxis:
     sensor reads its own axis alone if it and its magnet move against each other only when that axis turns: for
     the outer axis one of the two is on the frame and the other on the ring, for the inner one on the ring and
     on the stick.
+
+    A sensor is any that an Axis takes and reads as it does there. One that an axis drives through rods or a
+    linkage, on a pivot of its own, is an Axis with a drive, and no crosstalk is told of it.
 
     Examples
     --------
@@ -1155,18 +1171,28 @@ class TwoAxis:
     @property
     def travel(self) -> tuple[tuple[float, float], tuple[float, float]]:
         """Least and greatest angle of each axis anywhere in the gate, rad."""
-    def at_temperature(self, celsius: float) -> TwoAxis: ...
-    def zeroed(self, axis: Literal["outer", "inner"]) -> TwoAxis: ...
+    def at_temperature(self, celsius: float) -> TwoAxis:
+        """The same stick at another temperature of all magnets and both sensors, degC."""
+    def zeroed(self, axis: Literal["outer", "inner"]) -> TwoAxis:
+        """The same stick with the zero position of the AngleSensor of an axis ("outer" or "inner") where neutral
+        stands, as a builder programs it.
+        """
     def motion_at(self, carrier: Literal["frame", "ring", "stick"], outer: float, inner: float) -> Pose:
         """How what a carrier ("frame", "ring" or "stick") holds has moved from neutral at two angles."""
-    def field_at(self, outer: float, inner: float) -> Floats: ...
+    def field_at(self, outer: float, inner: float) -> Floats:
+        """Flux density at both sensors at two angles, each in the frame of its package, T, shape (2, 3)."""
     def flux_at(self, outer: float, inner: float) -> tuple[float, float]:
-        """Flux density at both sensors along their sensitive directions at two angles, T."""
+        """Flux density at both sensors along their sensitive directions at two angles, T; refused unless both are
+        LinearHall.
+        """
     def fluxes_at(self, outer: ArrayLike, inner: ArrayLike) -> tuple[Floats, Mask]:
         """Flux densities at both sensors at many angles (N,): T, shape (N, 2), and a mask (N,); refused rows are
         NaN and False.
         """
-    def noise_at(self, outer: float, inner: float) -> tuple[NoiseBudget, NoiseBudget]: ...
+    def noise_at(self, outer: float, inner: float) -> tuple[NoiseBudget, NoiseBudget]:
+        """The noise of both readings at two angles, behind filter, converter and averaging, referred to the
+        converter's input: V, or rad of a digital AngleSensor.
+        """
     def reading_at(self, outer: float, inner: float) -> TwoAxisReading:
         """What both sensors read at two angles."""
     def readings_at(self, outer: ArrayLike, inner: ArrayLike) -> TwoAxisReadings:
@@ -1195,15 +1221,18 @@ class TwoAxisReading:
     """What the two sensors of a stick read at one position; pairs have the outer axis first."""
     @property
     def flux(self) -> tuple[float | None, float | None]:
-        """Flux density along the sensitive direction, T."""
+        """Flux density along the sensitive direction, T; None unless the sensor is a LinearHall."""
     @property
-    def read_angle(self) -> tuple[float | None, float | None]: ...
+    def read_angle(self) -> tuple[float | None, float | None]:
+        """The angle that an AngleSensor reads, from its zero position in its own sense, rad, going on past half a
+        turn from neutral; None of another sensor.
+        """
     @property
     def volts(self) -> tuple[float | None, float | None]:
-        """Sensor output, V, held at the rails."""
+        """Sensor output, V, held at the rails; None of a digital AngleSensor."""
     @property
     def counts(self) -> tuple[int, int]:
-        """Converter codes."""
+        """Converter codes; of a digital AngleSensor its own, its zero position being the middle of them."""
     @property
     def clipped(self) -> tuple[bool, bool]:
         """Whether the sensor is at a rail or the converter at the end of its range."""
@@ -1217,12 +1246,18 @@ class TwoAxisReadings:
     """
     @property
     def flux(self) -> Floats:
-        """Flux density along the sensitive direction, T, shape (N, 2); NaN in refused rows."""
+        """Flux density along the sensitive direction, T, shape (N, 2), the sensor of the outer axis first; NaN in
+        refused rows and for a sensor that is no LinearHall.
+        """
     @property
-    def read_angle(self) -> Floats | None: ...
+    def read_angle(self) -> Floats | None:
+        """The angle that an AngleSensor reads, from its zero position in its own sense, rad, going on past half a
+        turn from neutral, shape (N, 2); NaN in refused rows and for another sensor; None if neither is an
+        AngleSensor.
+        """
     @property
     def volts(self) -> Floats:
-        """Sensor output, V, held at the rails, shape (N, 2); NaN in refused rows."""
+        """Sensor output, V, held at the rails, shape (N, 2); NaN in refused rows and for a digital AngleSensor."""
     @property
     def counts(self) -> NDArray[np.int64]:
         """Converter codes, shape (N, 2); -1 in refused rows."""
@@ -1247,17 +1282,21 @@ class GateMap:
         """Inner angles, rad, shape (N,)."""
     @property
     def steps(self) -> tuple[float, float]:
-        """One step of each converter, the outer one first, V."""
+        """One step of each converter, the outer one first, V; of a digital AngleSensor, rad."""
     @property
     def flux(self) -> Floats:
         """Flux density along the sensitive direction, T, shape (M, N, 2), the sensor of the outer axis first; NaN
-        beyond the gate.
+        beyond the gate and for a sensor that is no LinearHall.
         """
     @property
-    def read_angle(self) -> Floats | None: ...
+    def read_angle(self) -> Floats | None:
+        """The angle that an AngleSensor reads, from its zero position in its own sense, rad, going on past half a
+        turn from neutral, shape (M, N, 2); NaN beyond the gate and for another sensor; None if neither is an
+        AngleSensor.
+        """
     @property
     def volts(self) -> Floats:
-        """Sensor output, V, held at the rails, shape (M, N, 2); NaN beyond the gate."""
+        """Sensor output, V, held at the rails, shape (M, N, 2); NaN beyond the gate and for a digital AngleSensor."""
     @property
     def counts(self) -> NDArray[np.int64]:
         """Converter codes, shape (M, N, 2); -1 beyond the gate."""
@@ -1276,15 +1315,20 @@ class CrosstalkFigure:
         """The angle at which the axis is held, rad."""
     @property
     def at(self) -> tuple[float, float]:
-        """Angles of the other axis at which the flux density is least and greatest, rad."""
+        """Angles of the other axis at which the flux density, or the angle that is read, is least and greatest,
+        rad.
+        """
     @property
     def flux(self) -> float | None:
-        """Greatest less least flux density, T."""
+        """Greatest less least flux density, T; None unless the sensor is a LinearHall."""
     @property
-    def read_angle(self) -> float | None: ...
+    def read_angle(self) -> float | None:
+        """Greatest less least angle that is read, rad; None unless the sensor is an AngleSensor."""
     @property
     def volts(self) -> float | None:
-        """Greatest less least output, within the rails and the range of the converter, V."""
+        """Greatest less least output, within the rails and the range of the converter, V; None of a digital
+        AngleSensor.
+        """
     @property
     def counts(self) -> float:
         """The same in steps of the converter, not rounded: the codes differ from it by less than one."""
@@ -1302,7 +1346,9 @@ class AxisCrosstalk:
         """The axis whose reading changes: "outer" or "inner"."""
     @property
     def span_volts(self) -> float | None:
-        """Greatest less least output over the axis's own travel, the other at zero, V."""
+        """Greatest less least output over the axis's own travel, the other at zero, V; None of a digital
+        AngleSensor.
+        """
     @property
     def span_counts(self) -> float:
         """The same in steps of the converter."""
@@ -1311,19 +1357,23 @@ class AxisCrosstalk:
         """With the axis held at zero."""
     @property
     def worst(self) -> CrosstalkFigure:
-        """Where in the gate it is worst, by volts."""
+        """Where in the gate it is worst, by counts."""
     @property
     def own_flux(self) -> float | None:
         """The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the
-        gate, T.
+        gate, T; None unless the sensor is a LinearHall.
         """
     @property
     def stray_flux(self) -> float | None:
         """The same by all other magnets, T."""
     @property
-    def own_angle(self) -> float | None: ...
+    def own_angle(self) -> float | None:
+        """The greatest change of the angle that an AngleSensor would read of those magnets alone, rad; None of
+        another sensor.
+        """
     @property
-    def stray_angle(self) -> float | None: ...
+    def stray_angle(self) -> float | None:
+        """The greatest change of what all other magnets turn it by, rad."""
     @property
     def cause(self) -> Literal["negligible", "mounting", "stray field", "mounting and stray field"]:
         """Where it comes from: "negligible" (below a count), "mounting", "stray field" or "mounting and stray

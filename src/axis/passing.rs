@@ -118,15 +118,8 @@ pub(super) trait Passing {
         at: &[Self::At],
         directions: &[Vector3<f64>; N],
     ) -> Marked<SVector<f64, N>> {
-        let none = || SVector::repeat(f64::NAN);
         let Some(area) = self.channel().area() else {
-            let (flux, mut valid) = self.fluxes(at, &[self.channel().active_point()], directions);
-            for (valid, at) in valid.iter_mut().zip(at) {
-                *valid &= self.check(*at).is_ok();
-            }
-            let rows = flux.into_iter().zip(&valid);
-            let flux = rows.map(|((flux, _), &valid)| if valid { flux } else { none() });
-            return (flux.collect(), valid);
+            return self.point_fluxes(at, directions);
         };
         if let Ok(flux) = self.mean_fluxes(area, at, directions) {
             let valid = vec![true; flux.len()];
@@ -135,9 +128,36 @@ pub(super) trait Passing {
         // One that has none stops the others, so each by itself.
         let one = |at: &Self::At| match self.mean_fluxes(area, &[*at], directions) {
             Ok(flux) => (flux[0], true),
-            Err(_) => (none(), false),
+            Err(_) => (SVector::repeat(f64::NAN), false),
         };
         at.iter().map(one).unzip()
+    }
+
+    /// [`Passing::fluxes_along`] at the active point.
+    fn point_fluxes<const N: usize>(
+        &self,
+        at: &[Self::At],
+        directions: &[Vector3<f64>; N],
+    ) -> Marked<SVector<f64, N>> {
+        let eyes = self.eyes(at, &[self.channel().active_point()], directions);
+        let places: Vec<_> = eyes.iter().map(|eye| eye.point).collect();
+        let fields = self.source().fields_at(&places);
+        let of_a_point = self.eyes_of_a_point();
+        let eyes = eyes.chunks_exact(of_a_point);
+        let fields = fields
+            .values
+            .chunks_exact(of_a_point)
+            .zip(fields.valid.chunks_exact(of_a_point));
+        let rows = at.iter().zip(eyes.zip(fields));
+        let row = |(at, (eyes, (fields, has))): (&Self::At, (&[Eye<N>], (&[_], &[bool])))| {
+            if !has.iter().all(|has| *has) || self.check(*at).is_err() {
+                return (SVector::repeat(f64::NAN), false);
+            }
+            let eyes = eyes.iter().zip(fields);
+            let flux = eyes.map(|(eye, field)| eye.along(field));
+            (flux.sum(), true)
+        };
+        rows.map(row).unzip()
     }
 
     /// Means of the flux densities over the active area at the places, T, or the error of the first that has none.

@@ -83,7 +83,19 @@ def others() -> list[Any]:
         outer=carried[0],
         inner=carried[1],
     )
+    digital = yw.axis.CarriedSensor(
+        yw.hall.AngleSensor(bits=14),
+        yw.Pose((0.02, 0, 0.012)),
+        "frame",
+        celsius=45.0,
+        area=yw.magnet.ActiveArea.disc(0.5 * mm),
+    )
+    wiper = yw.hall.Potentiometer(travel=5.0, supply=3.3)
+    shaft = yw.axis.CarriedSensor.on_shaft(wiper, axis.axis.converter)
+    warm = yw.axis.CarriedMagnets(disc, "ring", "outer", remanence_drift=-1e-3, reference_celsius=25.0, celsius=45.0)
+    any_sensors = yw.axis.TwoAxis(gimbal=two.gimbal, gate=two.gate, magnets=[warm], outer=digital, inner=shaft)
     return [
+        *(any_sensors, any_sensors.reading_at(0.1, 0.05), any_sensors.map(5, 5), any_sensors.crosstalk(5)),
         yw.axis.SwungLayout(magnet=disc, arm=20 * mm, gap=3 * mm, magnet_tilt=(0.01, 0.02, 0.03), **mounted),
         yw.axis.PairLayout(magnets=disc, arm=20 * mm, gap=3 * mm, spacing=1 * mm, carrier="round"),
         yw.axis.HeadOnLayout(magnet=disc, arm=20 * mm, gap=3 * mm, sensor_tilt=(0.01, 0.02, 0.03), **mounted),

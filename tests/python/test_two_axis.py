@@ -146,6 +146,85 @@ def test_the_map_is_that_of_numpy(terms):
     assert (outer, inner) == pytest.approx((terms_there @ found.map.outer, terms_there @ found.map.inner))
 
 
+def any_sensors(**changes):
+    """An AngleSensor at the outer axis, a Potentiometer on the shaft of the inner one."""
+    given = rig()
+    digital = yw.hall.AngleSensor(bits=14, depth=0.3 * mm, offsets=(2e-4, -1e-4), gain_mismatch=0.02, sense="reverse")
+    outer = yw.axis.CarriedSensor(digital, given.outer.pose, "frame", **changes)
+    wiper = yw.hall.Potentiometer(travel=300 * deg, supply=5.0)
+    inner = yw.axis.CarriedSensor.on_shaft(wiper, CONVERTER)
+    return yw.axis.TwoAxis(gimbal=given.gimbal, gate=SQUARE, magnets=given.magnets, outer=outer, inner=inner)
+
+
+def test_any_sensors_read_what_their_formulas_give():
+    two = any_sensors().zeroed("outer")
+    readings = two.map(9, 7)
+    field = np.array([[two.field_at(o, i) for i in readings.inner] for o in readings.outer])
+    assert field.shape == (9, 7, 2, 3)
+    components = field[:, :, 0, 0] + 2e-4, 1.02 * field[:, :, 0, 1] - 1e-4
+    zero = two.outer.sensor.zero
+    expected = -(np.arctan2(components[1], components[0]) - zero)
+    expected = (expected + np.pi) % (2 * np.pi) - np.pi
+    # Rounding of places, 1e-17 m at 100 T/m, in fields of 10 mT.
+    np.testing.assert_allclose(readings.read_angle[:, :, 0], expected, rtol=0, atol=1e-12)
+    counts = np.floor((expected + np.pi) / (2 * np.pi / 2**14) + 0.5)
+    assert np.max(np.abs(readings.counts[:, :, 0] - counts)) <= 1
+    # The wiper by its own axis: 5 V over 300 degrees, centered.
+    np.testing.assert_allclose(readings.volts[:, :, 1], np.tile(2.5 + 5 * readings.inner / (300 * deg), (9, 1)))
+    for column in (readings.flux, readings.read_angle[:, :, 1], readings.volts[:, :, 0]):
+        assert np.isnan(column).all()
+    one = two.reading_at(readings.outer[2], readings.inner[3])
+    assert one.flux == (None, None)
+    assert one.read_angle == (pytest.approx(readings.read_angle[2, 3, 0], abs=1e-12), None)
+    assert one.volts == (None, pytest.approx(readings.volts[2, 3, 1]))
+    assert readings.steps == pytest.approx((2 * np.pi / 2**14, 5.0 / 4096))
+    crosstalk = two.crosstalk()
+    assert (crosstalk.inner.worst.counts, crosstalk.inner.cause) == (0.0, "negligible")
+    assert (crosstalk.outer.span_volts, crosstalk.outer.own_flux) == (None, None)
+    change = np.ptp(two.map(61, 61).read_angle[:, :, 0], axis=1).max()
+    # A step of half a degree misses a thousandth of an extreme at most.
+    assert crosstalk.outer.worst.read_angle == pytest.approx(change, rel=2e-3)
+    with pytest.raises(yw.InvalidValueError, match="sensitive direction"):
+        two.flux_at(0.0, 0.0)
+    with pytest.raises(yw.InvalidValueError, match="zero position"):
+        two.zeroed("inner")
+    assert rig().reading_at(0, 0).read_angle == (None, None)
+    assert rig().readings_at([0], [0]).read_angle is None
+
+
+def test_an_axis_of_a_stick_is_the_single_axis():
+    given = rig()
+    slow, mean = yw.hall.LowPass(800.0), yw.hall.Averaging(8, 0.5e-3)
+    area = yw.magnet.ActiveArea.rectangle(0.8 * mm, 0.5 * mm)
+    parts = {"area": area, "filter": slow, "averaging": mean, "celsius": 60.0}
+    drift = {"remanence_drift": -1.1e-3, "celsius": 60.0}
+    magnets = yw.axis.CarriedMagnets(given.magnets[0].magnets, "ring", "outer", **drift)
+    outer = yw.axis.CarriedSensor(HALL, given.outer.pose, "frame", CONVERTER, **parts)
+    two = yw.axis.TwoAxis(gimbal=given.gimbal, gate=SQUARE, magnets=[magnets], outer=outer, inner=any_sensors().inner)
+    single = yw.axis.Axis(
+        direction=(0, 1, 0),
+        throw=(-15 * deg, 15 * deg),
+        magnets=given.magnets[0].magnets,
+        sensor=HALL,
+        sensor_pose=given.outer.pose,
+        converter=CONVERTER,
+        remanence_drift=-1.1e-3,
+        **parts,
+    )
+    sweep = single.sweep(31)
+    readings = two.readings_at(sweep.angle, np.zeros(31))
+    np.testing.assert_allclose(readings.flux[:, 0], sweep.flux, rtol=0, atol=1e-13)
+    assert np.max(np.abs(readings.counts[:, 0] - sweep.counts)) <= 1
+    figures, noise = single.figures(), two.noise_at(0.0, 0.0)[0]
+    assert noise.random == pytest.approx(figures.step_noise_center * abs(figures.gain_volts))
+    assert two.at_temperature(40.0).at_temperature(60.0).field_at(0.1, 0.0) == pytest.approx(two.field_at(0.1, 0.0))
+    assert two.outer.area == area
+    assert (two.outer.filter, two.outer.averaging, two.outer.celsius) == (slow, mean, 60.0)
+    assert (two.magnets[0].remanence_drift, two.magnets[0].reference_celsius) == (-1.1e-3, 20.0)
+    with pytest.raises(yw.InvalidValueError, match="converter"):
+        any_sensors(converter=CONVERTER)
+
+
 def test_refused_rows_keep_their_place():
     two = rig()
     readings = two.readings_at([0.0, np.nan, 0.1, 4.0], [0.1, 0.0, np.inf, 0.0])
@@ -201,6 +280,15 @@ def test_pictures_show_what_was_computed(gate, axis):
     assert ax.get_xlabel() == "Pitch angle (deg)"
     assert ax.get_ylabel() == "Roll angle (deg)"
     ax.figure.canvas.draw()
+
+
+@pytest.mark.usefixtures("_no_figure_stays_open")
+def test_a_picture_of_a_sensor_without_a_voltage_is_of_its_angle():
+    readings = any_sensors().map(21, 21)
+    first = plot_crosstalk(readings, "outer").lines[1]
+    row = readings.read_angle[0, :, 0]
+    drawn = first.get_ydata()
+    np.testing.assert_allclose(np.diff(drawn), np.diff(row) / (2 * np.pi / 2**14), atol=1e-9)
 
 
 @pytest.mark.usefixtures("_no_figure_stays_open")

@@ -4,7 +4,8 @@ from html import escape
 from typing import Literal
 
 from .. import plots
-from .._core import AxisCrosstalk, GateMap, StickEvaluation, mm
+from .._core import AxisCrosstalk, GateMap, StickEvaluation
+from .._numbers import clearance
 from ._feel import feel_part
 from ._mechanics import gate_part
 from ._pieces import degrees, figure, head, items, number, percent, row, table, targets
@@ -22,8 +23,7 @@ def stick_section(place: int, stick: StickEvaluation) -> str:
     crosstalk = stick.crosstalk
     notes = f"<h3>Notes</h3><ul>{items(stick.notes)}</ul>" if stick.notes else ""
     clearances = " and ".join(
-        f"{number(clearance / mm)} mm for {escape(name)}"
-        for clearance, name in zip(stick.clearance, stick.axes, strict=True)
+        f"{clearance(least)} for {escape(name)}" for least, name in zip(stick.clearance, stick.axes, strict=True)
     )
     return "\n".join(
         [
