@@ -265,8 +265,8 @@ impl TwoAxis {
     /// followed to 1e-11 of its change, and the held angle at which it is worst to 1e-7 of a step; what is narrower
     /// than a step may escape.
     ///
-    /// A potentiometer on the shaft of its axis has none. The part of an angle sensor's own magnets is the angle that it
-    /// would read of them alone, that of the others the rest.
+    /// A potentiometer on the shaft of its axis has none. The part of an angle sensor's own magnets is the angle that
+    /// it would read of them alone, that of the others the rest.
     ///
     /// # Errors
     /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::reading_at`].

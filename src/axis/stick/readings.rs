@@ -114,8 +114,8 @@ impl TwoAxis {
     ///
     /// # Errors
     /// [`Error::Absent`] unless both are linear Hall sensors; if an angle is not finite or beyond half a turn;
-    /// [`Error::OnEdge`] if an active point meets an edge of a magnet, [`Error::BehindPlate`] if it lies inside a plate;
-    /// of a sensor with an active area as [`ActiveArea::mean_field`](crate::magnet::ActiveArea::mean_field),
+    /// [`Error::OnEdge`] if an active point meets an edge of a magnet, [`Error::BehindPlate`] if it lies inside a
+    /// plate; of a sensor with an active area as [`ActiveArea::mean_field`](crate::magnet::ActiveArea::mean_field),
     /// [`Error::AreaCut`] above all.
     pub fn flux_at(&self, outer: f64, inner: f64) -> Result<[f64; 2]> {
         self.check_linear()?;

@@ -274,8 +274,8 @@ impl TwoAxis {
     /// Both axes, the outer one first.
     pub(super) const AXES: [GimbalAxis; 2] = [GimbalAxis::Outer, GimbalAxis::Inner];
 
-    /// Checks the parts, and that no sensor stands inside a magnet at neutral. Whether they keep clear of each other all
-    /// over the gate is looked at by what looks at the whole gate: [`TwoAxis::clearance`], [`TwoAxis::map`],
+    /// Checks the parts, and that no sensor stands inside a magnet at neutral. Whether they keep clear of each other
+    /// all over the gate is looked at by what looks at the whole gate: [`TwoAxis::clearance`], [`TwoAxis::map`],
     /// [`TwoAxis::crosstalk`], [`TwoAxis::correction`].
     ///
     /// # Errors

@@ -57,8 +57,8 @@ attributes! {
         center: PyCrosstalkFigure = |one| PyCrosstalkFigure(one.center),
         /// Where in the gate it is worst, by counts.
         worst: PyCrosstalkFigure = |one| PyCrosstalkFigure(one.worst),
-        /// The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the gate, T;
-        /// None unless the sensor is a LinearHall.
+        /// The greatest change of flux density by the magnets that the sensor is meant to read, anywhere in the gate,
+        /// T; None unless the sensor is a LinearHall.
         own_flux: Option<f64>,
         /// The same by all other magnets, T.
         stray_flux: Option<f64>,

@@ -104,10 +104,11 @@ attributes! {
 
 /// A sensor on one of the bodies of a stick on two axes, and what stands behind it.
 ///
-/// sensor: LinearHall, AngleSensor or Potentiometer, which sits on the shaft of its axis (CarriedSensor.on_shaft). pose:
-/// of its package with both angles zero (origin at the center of its face, +z out of the face). carrier: "frame", "ring"
-/// (the outer body) or "stick" (the inner one). converter: behind it; a digital AngleSensor has codes of its own and
-/// takes none. area, filter, averaging: as of an Axis. celsius: its temperature, None for everything as it is given.
+/// sensor: LinearHall, AngleSensor or Potentiometer, which sits on the shaft of its axis (CarriedSensor.on_shaft).
+/// pose: of its package with both angles zero (origin at the center of its face, +z out of the face). carrier:
+/// "frame", "ring" (the outer body) or "stick" (the inner one). converter: behind it; a digital AngleSensor has codes
+/// of its own and takes none. area, filter, averaging: as of an Axis. celsius: its temperature, None for everything as
+/// it is given.
 #[pyclass(frozen, eq, module = "yokewright.axis", name = "CarriedSensor")]
 #[derive(Clone, PartialEq)]
 pub(in crate::python) struct PyCarriedSensor(CarriedSensor, Shown);
@@ -364,8 +365,8 @@ attributes! {
         Self::of(&self.0.at_temperature(celsius)?)
     }
 
-    /// The same stick with the zero position of the AngleSensor of an axis ("outer" or "inner") where neutral stands, as
-    /// a builder programs it.
+    /// The same stick with the zero position of the AngleSensor of an axis ("outer" or "inner") where neutral stands,
+    /// as a builder programs it.
     fn zeroed(&self, axis: &str) -> PyResult<Self> {
         Self::of(&self.0.zeroed(axis.parse()?)?)
     }

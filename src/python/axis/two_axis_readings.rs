@@ -44,8 +44,8 @@ struct Columns {
     masks: [Column<bool>; 2],
 }
 
-/// `#[pymethods]` of a class with readings at many positions: their columns, then whatever it has besides. The texts say
-/// the shape of the positions in front of the two sensors, and what has no value.
+/// `#[pymethods]` of a class with readings at many positions: their columns, then whatever it has besides. The texts
+/// say the shape of the positions in front of the two sensors, and what has no value.
 macro_rules! readings {
     (
         impl $class:ident, $rows:literal, $valid:literal, $none:literal, |$value:ident| $of:expr;
@@ -75,8 +75,8 @@ macro_rules! readings {
             }
 
             #[doc = concat!(
-                "The angle that an AngleSensor reads, from its zero position in its own sense, rad, going on past half a \
-                 turn from neutral, shape ", $rows, "; NaN ", $none, " and for another sensor; None if neither is an \
+                "The angle that an AngleSensor reads, from its zero position in its own sense, rad, going on past half \
+                 a turn from neutral, shape ", $rows, "; NaN ", $none, " and for another sensor; None if neither is an \
                  AngleSensor."
             )]
             #[getter]
