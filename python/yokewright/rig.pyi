@@ -687,8 +687,8 @@ class RigYield:
         """What the design is called."""
     @property
     def controls(self) -> list[ControlYield]:
-        """Each control: axes, then the sticks, both axes of each before the stick as a whole if something is asked of
-        that.
+        """Each control: axes, then the sticks, both axes of each before the stick as a whole if something is asked
+        of that.
         """
     @property
     def shared(self) -> list[tuple[str, list[str]]]:
