@@ -143,21 +143,20 @@ pub(super) trait Passing {
         let places: Vec<_> = eyes.iter().map(|eye| eye.point).collect();
         let fields = self.source().fields_at(&places);
         let of_a_point = self.eyes_of_a_point();
-        let eyes = eyes.chunks_exact(of_a_point);
-        let fields = fields
-            .values
+        let flux = eyes
             .chunks_exact(of_a_point)
-            .zip(fields.valid.chunks_exact(of_a_point));
-        let rows = at.iter().zip(eyes.zip(fields));
-        let row = |(at, (eyes, (fields, has))): (&Self::At, (&[Eye<N>], (&[_], &[bool])))| {
-            if !has.iter().all(|has| *has) || self.check(*at).is_err() {
-                return (SVector::repeat(f64::NAN), false);
-            }
-            let eyes = eyes.iter().zip(fields);
-            let flux = eyes.map(|(eye, field)| eye.along(field));
-            (flux.sum(), true)
+            .zip(fields.values.chunks_exact(of_a_point))
+            .map(|(eyes, fields)| {
+                let eyes = eyes.iter().zip(fields);
+                eyes.map(|(eye, field)| eye.along(field)).sum()
+            });
+        let valid = fields.valid.chunks_exact(of_a_point).zip(at);
+        let valid = valid.map(|(has, at)| has.iter().all(|has| *has) && self.check(*at).is_ok());
+        let row = |(flux, valid)| match valid {
+            true => (flux, true),
+            false => (SVector::repeat(f64::NAN), false),
         };
-        rows.map(row).unzip()
+        flux.zip(valid).map(row).unzip()
     }
 
     /// Means of the flux densities over the active area at the places, T, or the error of the first that has none.
