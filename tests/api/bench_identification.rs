@@ -120,7 +120,6 @@ fn truths_lie_in_their_intervals_in_the_right_share() {
 }
 
 #[test]
-#[ignore = "a thousand sweeps: for the long round"]
 fn truths_lie_in_their_intervals_in_the_right_share_of_a_thousand() {
     // 950 with a standard deviation of 6.9; three of them either way.
     for inside in covered(1000, 2) {
