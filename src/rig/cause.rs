@@ -103,7 +103,10 @@ fn read(
         }
     }
     reading.done()?;
-    let distribution = shape.unwrap_or_default().distributed(0.0, share);
+    let distribution =
+        shape
+            .unwrap_or_default()
+            .distributed(0.0, share, ToleranceShape::COVERAGE_FACTOR);
     Ok(CommonCause {
         name: format!("cause.{name}"),
         line: section.line(),

@@ -15,7 +15,7 @@ use crate::names;
 use crate::rig::design_error::{DesignError, Mistakes, Problem};
 use crate::rig::keys::{AXIS, Allowed, Key, Need, STICK, keys_of, section_kind, subsections};
 use crate::rig::numbers::{MetNumber, Numbers};
-use crate::rig::toleranced::{KeySlot, Toleranced, number_within, numbers_within};
+use crate::rig::toleranced::{KeySlot, Misread, Toleranced, number_within, numbers_within};
 
 /// Most letters of the name of a control: what a table of several has room for.
 const MOST_LETTERS: usize = 60;
@@ -464,18 +464,33 @@ impl<'a> Section<'a> {
 
     /// A number in the unit of its key: the one way on which each is read, with its tolerance or without.
     pub(super) fn number(&self, name: &str) -> Result<Option<f64>, DesignError> {
-        let key = self.key(name);
-        let number = self.read(name, |value, allowed| match allowed {
-            Allowed::Number(min, max) => Toleranced::read(value, [min, max], key.may_vary()),
-            _ => None,
-        })?;
-        let Some(given) = number else {
+        let Some(value) = self.value(name)? else {
             return Ok(None);
         };
-        if let Some(value) = self.table.get(name) {
-            self.meet(&key, name, value.span().start, None, given)?;
-        }
+        let key = self.key(name);
+        let Allowed::Number(min, max) = key.allowed else {
+            return Err(self.misread(&key, name, value, Misread::WHOLE));
+        };
+        let given = Toleranced::read(value.get_ref(), [min, max], key.may_vary())
+            .map_err(|misread| self.misread(&key, name, value, misread))?;
+        self.meet(&key, name, value.span().start, None, &given)?;
         Ok(Some(given.value))
+    }
+
+    /// What is wrong with a value, and where.
+    fn misread(
+        &self,
+        key: &Key,
+        name: &str,
+        value: &Spanned<DeValue<'_>>,
+        misread: Misread,
+    ) -> DesignError {
+        let path = self.key_path(name);
+        self.not_allowed(
+            misread.span.unwrap_or_else(|| value.span()),
+            misread.part.map_or(path.clone(), |part| below(&path, part)),
+            misread.allowed.unwrap_or_else(|| key.allowed_text()),
+        )
     }
 
     /// Notes a number that may vary, one of several if it has a place among them.
@@ -485,7 +500,7 @@ impl<'a> Section<'a> {
         name: &str,
         start: usize,
         place: Option<usize>,
-        given: Toleranced,
+        given: &Toleranced,
     ) -> Result<(), DesignError> {
         if self.numbers.are_of_a_build() || !key.may_vary() {
             return Ok(());
@@ -554,23 +569,27 @@ impl<'a> Section<'a> {
     ) -> Result<Option<[f64; N]>, DesignError> {
         let key = self.key(name);
         let may_vary = key.may_vary();
-        let numbers = self.read(name, |value, allowed| {
-            let (DeValue::Array(items), Allowed::Numbers(_, min, max)) = (value, allowed) else {
-                return None;
-            };
-            let one = |item: &Spanned<DeValue<'a>>| {
-                let given = Toleranced::read(item.get_ref(), [min, max], may_vary)?;
-                Some((item.span().start, given))
-            };
-            let items: Vec<_> = items.iter().map(one).collect::<Option<_>>()?;
-            <[(usize, Toleranced); N]>::try_from(items).ok()
-        })?;
-        let Some(given) = numbers else {
+        let Some(value) = self.value(name)? else {
             return Ok(None);
         };
+        let (DeValue::Array(items), Allowed::Numbers(_, min, max)) = (value.get_ref(), key.allowed)
+        else {
+            return Err(self.misread(&key, name, value, Misread::WHOLE));
+        };
+        let one = |item: &Spanned<DeValue<'a>>| {
+            let given = Toleranced::read(item.get_ref(), [min, max], may_vary);
+            given.map(|given| (item.span().start, given))
+        };
+        let items: Vec<_> = items
+            .iter()
+            .map(one)
+            .collect::<Result<_, _>>()
+            .map_err(|misread| self.misread(&key, name, value, misread))?;
+        let given = <[(usize, Toleranced); N]>::try_from(items)
+            .map_err(|_| self.misread(&key, name, value, Misread::WHOLE))?;
         let mut values = [0.0; N];
         for (place, (value, (start, given))) in values.iter_mut().zip(given).enumerate() {
-            self.meet(&key, name, start, Some(place), given)?;
+            self.meet(&key, name, start, Some(place), &given)?;
             let drawn = self.drawn(&key, name, start)?;
             *value = drawn.unwrap_or(key.in_si(given.value));
         }

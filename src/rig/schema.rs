@@ -6,6 +6,7 @@ use crate::rig::keys::{
     Allowed, KEYS, Key, Need, SectionForm, SectionKind, Words, section_kind, subsections, within,
 };
 use crate::rig::tolerance_shape::ToleranceShape;
+use crate::rig::toleranced::SAMPLE_VALUES;
 
 /// Most letters of a name.
 const LETTERS: usize = 60;
@@ -169,6 +170,8 @@ fn of_kind(kind: &str, keys: &[&Key]) -> Value {
 /// A number, or one with its tolerance or its slot.
 fn varied(min: f64, max: f64) -> Value {
     let within = json!({"type": "number", "minimum": min, "maximum": max});
+    let [least, most] = ToleranceShape::COVERAGE_FACTORS;
+    let [few, many] = SAMPLE_VALUES;
     json!({
         "anyOf": [
             within,
@@ -177,11 +180,15 @@ fn varied(min: f64, max: f64) -> Value {
                 "properties": {
                     "value": within,
                     "plus_minus": {"type": "number", "minimum": 0.0, "maximum": max - min},
+                    "coverage_factor": {"type": "number", "minimum": least, "maximum": most},
                     "distribution": {"enum": ToleranceShape::ALL},
+                    "sample": {"type": "array", "minItems": few, "maxItems": many, "items": within},
                     "slot": {"type": "array", "minItems": 2, "maxItems": 2, "items": within},
                 },
                 "required": ["value"],
-                "anyOf": [{"required": ["plus_minus"]}, {"required": ["slot"]}],
+                "anyOf": [{"required": ["plus_minus"]}, {"required": ["sample"]}, {"required": ["slot"]}],
+                "dependentRequired": {"coverage_factor": ["plus_minus"], "distribution": ["plus_minus"]},
+                "not": {"required": ["plus_minus", "sample"]},
                 "additionalProperties": false,
             },
         ],

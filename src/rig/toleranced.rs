@@ -1,10 +1,12 @@
 //! Numbers of a design file with their tolerances, and the slots that some of them may be set in.
 
+use std::ops::Range;
+
 use serde::{Deserialize, Serialize};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::axis::Distribution;
+use crate::axis::{Distribution, DistributionSpec};
 use crate::error::Result;
 use crate::rig::keys::Key;
 use crate::rig::tolerance_shape::ToleranceShape;
@@ -15,7 +17,7 @@ pub struct KeyTolerance {
     key: String,
     input: String,
     line: usize,
-    shape: ToleranceShape,
+    shape: Option<ToleranceShape>,
     distribution: Distribution,
 }
 
@@ -39,9 +41,9 @@ impl KeyTolerance {
         self.line
     }
 
-    /// How the number is distributed, in words.
+    /// How the number is distributed, in words; none of a measured sample.
     #[must_use]
-    pub fn shape(&self) -> ToleranceShape {
+    pub fn shape(&self) -> Option<ToleranceShape> {
         self.shape
     }
 
@@ -95,54 +97,184 @@ impl KeySlot {
 }
 
 /// A number in the unit of its key, with its tolerance and its slot if it has them.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Toleranced {
     pub(super) value: f64,
-    plus_minus: f64,
-    shape: ToleranceShape,
+    spread: Spread,
     pub(super) slot: Option<[f64; 2]>,
 }
 
+/// How the parts of many builders differ in a number.
+#[derive(Debug, Clone)]
+enum Spread {
+    None,
+    Within {
+        plus_minus: f64,
+        coverage_factor: f64,
+        shape: ToleranceShape,
+    },
+    /// As these, which were measured.
+    Sample(Vec<f64>),
+}
+
+/// What is wrong with a value.
+#[derive(Debug)]
+pub(super) struct Misread {
+    /// What of its table, if it is one.
+    pub(super) part: Option<&'static str>,
+    /// Where that stands.
+    pub(super) span: Option<Range<usize>>,
+    /// What may stand there; none for what the key may hold.
+    pub(super) allowed: Option<String>,
+}
+
+impl Misread {
+    /// The whole of it is nothing that the key may hold.
+    pub(super) const WHOLE: Self = Self {
+        part: None,
+        span: None,
+        allowed: None,
+    };
+}
+
+/// What a table may say of a number.
+const VALUE: &str = "value";
+const PLUS_MINUS: &str = "plus_minus";
+const COVERAGE_FACTOR: &str = "coverage_factor";
+const DISTRIBUTION: &str = "distribution";
+const SAMPLE: &str = "sample";
+const SLOT: &str = "slot";
+const PARTS: [&str; 6] = [
+    VALUE,
+    PLUS_MINUS,
+    COVERAGE_FACTOR,
+    DISTRIBUTION,
+    SAMPLE,
+    SLOT,
+];
+/// Measured values of a sample.
+pub(super) const SAMPLE_VALUES: [usize; 2] = [2, 1000];
+
 impl Toleranced {
-    /// What a value of the file says; none of one that is no number within the range, or says more than it may.
-    pub(super) fn read(value: &DeValue<'_>, [min, max]: [f64; 2], may_vary: bool) -> Option<Self> {
+    /// What a value of the file says.
+    ///
+    /// # Errors
+    /// What is no number within the range, or says more than it may.
+    pub(super) fn read(
+        value: &DeValue<'_>,
+        [min, max]: [f64; 2],
+        may_vary: bool,
+    ) -> std::result::Result<Self, Misread> {
         match value {
             DeValue::Table(table) if may_vary => Self::of_table(table, [min, max]),
-            value => Some(Self {
-                value: number_within(value, min, max)?,
-                plus_minus: 0.0,
-                shape: ToleranceShape::Normal,
+            value => Ok(Self {
+                value: number_within(value, min, max).ok_or(Misread::WHOLE)?,
+                spread: Spread::None,
                 slot: None,
             }),
         }
     }
 
-    fn of_table(table: &DeTable<'_>, [min, max]: [f64; 2]) -> Option<Self> {
-        const KNOWN: [&str; 4] = ["value", "plus_minus", "distribution", "slot"];
-        let part = |name: &str| table.get(name).map(Spanned::get_ref);
-        let shape = match part("distribution") {
-            None => ToleranceShape::default(),
-            Some(DeValue::String(word)) => word.parse().ok()?,
-            Some(_) => return None,
+    fn of_table(table: &DeTable<'_>, [min, max]: [f64; 2]) -> std::result::Result<Self, Misread> {
+        let wrong = |name: &'static str, allowed: String| Misread {
+            part: Some(name),
+            span: table.get(name).map(Spanned::span),
+            allowed: Some(allowed),
         };
-        let slot = match part("slot") {
+        let missing = |allowed: String| Misread {
+            allowed: Some(allowed),
+            ..Misread::WHOLE
+        };
+        if let Some((name, _)) = table
+            .iter()
+            .find(|(name, _)| !PARTS.contains(&name.get_ref().as_ref()))
+        {
+            return Err(Misread {
+                part: None,
+                span: Some(name.span()),
+                allowed: Some(format!("one of {}", PARTS.join(", "))),
+            });
+        }
+        let part = |name: &'static str| table.get(name).map(Spanned::get_ref);
+        let number = |name: &'static str, min: f64, max: f64| match part(name) {
+            None => Ok(None),
+            Some(value) => number_within(value, min, max)
+                .map(Some)
+                .ok_or_else(|| wrong(name, format!("a number from {min} to {max}"))),
+        };
+        let Some(value) = number(VALUE, min, max)? else {
+            return Err(missing(format!(
+                "a table with a value from {min} to {max}, and its plus_minus, sample or slot"
+            )));
+        };
+        let slot = match part(SLOT) {
             None => None,
             Some(ends) => {
-                let [low, high]: [f64; 2] = numbers_within(ends, min, max)?;
-                Some((low < high).then_some([low, high])?)
+                let ends = numbers_within(ends, min, max).filter(|[low, high]| low < high);
+                let allowed = || format!("its ends, the lower one first, each from {min} to {max}");
+                Some(ends.ok_or_else(|| wrong(SLOT, allowed()))?)
             }
         };
-        let plus_minus = match part("plus_minus") {
-            // A table says more of a number than the number alone.
-            None => slot.is_some().then_some(0.0)?,
-            Some(plus_minus) => number_within(plus_minus, 0.0, max - min)?,
+        let plus_minus = number(PLUS_MINUS, 0.0, max - min)?;
+        let [least, most] = ToleranceShape::COVERAGE_FACTORS;
+        let coverage_factor = number(COVERAGE_FACTOR, least, most)?;
+        let shape = match part(DISTRIBUTION) {
+            None => None,
+            Some(DeValue::String(word)) => word.parse::<ToleranceShape>().ok(),
+            Some(_) => None,
         };
-        let known = |name: &str| KNOWN.contains(&name);
-        let all = table.iter().all(|(name, _)| known(name.get_ref().as_ref()));
-        all.then_some(Self {
-            value: number_within(part("value")?, min, max)?,
-            plus_minus,
-            shape,
+        if part(DISTRIBUTION).is_some() && shape.is_none() {
+            let words = ToleranceShape::ALL.map(|shape| format!("\"{shape}\""));
+            return Err(wrong(DISTRIBUTION, words.join(", ")));
+        }
+        let sample = match part(SAMPLE) {
+            None => None,
+            Some(values) => {
+                let [fewest, most] = SAMPLE_VALUES;
+                let numbers = sample_within(values, min, max);
+                let allowed =
+                    || format!("{fewest} to {most} measured values, each from {min} to {max}");
+                Some(numbers.ok_or_else(|| wrong(SAMPLE, allowed()))?)
+            }
+        };
+        let alone = |of: &str, instead: &str| format!("it with {of} only, or {instead}");
+        let spread = match (plus_minus, sample) {
+            (Some(_), Some(_)) => {
+                return Err(wrong(SAMPLE, "either it or plus_minus".to_owned()));
+            }
+            (None, Some(values)) => Spread::Sample(values),
+            (Some(plus_minus), None) => {
+                let shape = shape.unwrap_or_default();
+                if coverage_factor.is_some() && !shape.is_normal() {
+                    let allowed = alone("a normal distribution", "leave it out");
+                    return Err(wrong(COVERAGE_FACTOR, allowed));
+                }
+                Spread::Within {
+                    plus_minus,
+                    coverage_factor: coverage_factor.unwrap_or(ToleranceShape::COVERAGE_FACTOR),
+                    shape,
+                }
+            }
+            (None, None) if slot.is_some() => Spread::None,
+            // A table says more of a number than the number alone.
+            (None, None) => {
+                return Err(missing(
+                    "its plus_minus, sample or slot beside its value".to_owned(),
+                ));
+            }
+        };
+        if !matches!(spread, Spread::Within { .. }) {
+            let stray = [
+                (DISTRIBUTION, shape.is_some()),
+                (COVERAGE_FACTOR, coverage_factor.is_some()),
+            ];
+            if let Some((name, _)) = stray.into_iter().find(|(_, given)| *given) {
+                return Err(wrong(name, alone("plus_minus", "leave it out")));
+            }
+        }
+        Ok(Self {
+            value,
+            spread,
             slot,
         })
     }
@@ -158,26 +290,54 @@ impl Toleranced {
 
     /// What is kept of its tolerance; nothing of one that is exact.
     pub(super) fn tolerance(
-        self,
+        &self,
         key: &Key,
         path: &str,
         input: &str,
         line: usize,
     ) -> Option<Result<KeyTolerance>> {
-        if self.plus_minus == 0.0 {
-            return None;
-        }
         // Every unit of a key is a factor, so that a difference has it too.
-        let (value, plus_minus) = (key.in_si(self.value), key.in_si(self.plus_minus));
-        let distribution = self.shape.distributed(value, plus_minus);
+        let (shape, distribution) = match &self.spread {
+            Spread::None => return None,
+            Spread::Within { plus_minus, .. } if *plus_minus == 0.0 => return None,
+            Spread::Within {
+                plus_minus,
+                coverage_factor,
+                shape,
+            } => {
+                let [value, plus_minus] = [self.value, *plus_minus].map(|one| key.in_si(one));
+                let distribution = shape.distributed(value, plus_minus, *coverage_factor);
+                (Some(*shape), distribution)
+            }
+            Spread::Sample(values) => {
+                let values = values.iter().map(|value| key.in_si(*value)).collect();
+                let distribution = Distribution::new(DistributionSpec::Sample { values });
+                (None, distribution)
+            }
+        };
         Some(distribution.map(|distribution| KeyTolerance {
             key: path.to_owned(),
             input: input.to_owned(),
             line,
-            shape: self.shape,
+            shape,
             distribution,
         }))
     }
+}
+
+/// The values of a sample, each within a range.
+fn sample_within(value: &DeValue<'_>, min: f64, max: f64) -> Option<Vec<f64>> {
+    let DeValue::Array(items) = value else {
+        return None;
+    };
+    let [fewest, most] = SAMPLE_VALUES;
+    if !(fewest..=most).contains(&items.len()) {
+        return None;
+    }
+    let numbers = items
+        .iter()
+        .map(|item| number_within(item.get_ref(), min, max));
+    numbers.collect()
 }
 
 /// `N` numbers, each within a range.

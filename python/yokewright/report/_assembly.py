@@ -108,7 +108,14 @@ def _told(owner: str, key: str, value: Any) -> Iterator[tuple[str, ...]]:
     if _toleranced(value):
         if "plus_minus" in value:
             shape = value.get("distribution")
+            factor = value.get("coverage_factor")
             tolerance = f"± {number(value['plus_minus'])} {unit}".rstrip() + (f", {shape}" if shape else "")
+            if factor is not None:
+                tolerance += f", {number(factor)} standard deviations"
+        elif "sample" in value:
+            low, high = min(value["sample"]), max(value["sample"])
+            count = len(value["sample"])
+            tolerance = f"{count} measured, {number(low)} to {number(high)} {unit}".rstrip()
         if "slot" in value:
             low, high = value["slot"]
             slot = f"slot from {number(low)} to {number(high)} {unit}".rstrip()

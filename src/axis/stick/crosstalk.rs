@@ -336,7 +336,14 @@ impl TwoAxis {
         let lowest = changes.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
         if let Some((worst, _)) = lowest {
             let around = [worst.saturating_sub(1), (worst + 1).min(held.len() - 1)];
-            narrow(around.map(|i| held[i]), change)?;
+            let [lower, upper] = around.map(|i| held[i]);
+            // At an end of the travel it is worst there, unless it falls off towards it.
+            let inward = if worst == around[0] { upper } else { lower };
+            let at_end = worst == around[0] || worst == around[1];
+            let beside = held[worst] + BESIDE * (inward - held[worst]);
+            if !at_end || change(beside)? < changes[worst] {
+                narrow([lower, upper], change)?;
+            }
         }
         let (worst, [own_change, stray_change]) = looked.into_inner();
 
@@ -499,24 +506,80 @@ fn extremes(
     Ok([lowest(1.0)?, lowest(-1.0)?])
 }
 
-/// Looks for the least of a function between two places by the golden section. Where one extreme of a row takes over
-/// from another the change has a kink, which parabolas miss.
+/// How far from an end of the travel, as a part of a step, it is looked which way the change goes there.
+const BESIDE: f64 = 1e-4;
+
+/// Looks for the least of a function between two places: by parabolas where they gain, else by the golden section, for
+/// where one extreme of a row takes over from another the change has a kink, which parabolas miss.
+///
+/// # References
+/// R. P. Brent, *Algorithms for Minimization without Derivatives*, Prentice-Hall 1973, chapter 5 (from memory).
 fn narrow([mut low, mut high]: [f64; 2], value: impl Fn(f64) -> Result<f64>) -> Result<()> {
-    /// Each takes off 0.382 of the bracket: 1e-7 of it is left, and of a smooth change 1e-14.
+    /// The part of the bracket that is left: of a smooth change 1e-14.
+    const LEFT: f64 = 1e-7;
+    /// So many golden sections leave as much.
     const STEPS: usize = 34;
-    let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
-    let inner = |low: f64, high: f64| [high - golden * (high - low), low + golden * (high - low)];
-    let [mut a, mut b] = inner(low, high);
-    let (mut at_a, mut at_b) = (value(a)?, value(b)?);
+    let shorter = 0.5 * (3.0 - 5.0_f64.sqrt());
+    let enough = LEFT * (high - low);
+    let start = low + shorter * (high - low);
+    // The best place so far, the second best, and what that was before.
+    let mut best = (start, value(start)?);
+    let (mut second, mut third) = (best, best);
+    let (mut step, mut before) = (0.0_f64, 0.0_f64);
     for _ in 0..STEPS {
-        if at_a <= at_b {
-            (high, b, at_b) = (b, a, at_a);
-            a = inner(low, high)[0];
-            at_a = value(a)?;
+        let middle = 0.5 * (low + high);
+        if (best.0 - middle).abs() <= 2.0 * enough - 0.5 * (high - low) {
+            break;
+        }
+        let [r, q] = [
+            (best.0 - second.0) * (best.1 - third.1),
+            (best.0 - third.0) * (best.1 - second.1),
+        ];
+        let over = 2.0 * (q - r);
+        let way = (best.0 - third.0) * q - (best.0 - second.0) * r;
+        let parabola = -way / over;
+        let inside = low < best.0 + parabola && best.0 + parabola < high;
+        // Without a parabola, or with one that goes farther than half of the step before the last, it is no number or
+        // gains nothing.
+        if before.abs() > enough && parabola.abs() < 0.5 * before.abs() && inside {
+            (before, step) = (step, parabola);
+            let place = best.0 + step;
+            if place - low < 2.0 * enough || high - place < 2.0 * enough {
+                step = enough.copysign(middle - best.0);
+            }
         } else {
-            (low, a, at_a) = (a, b, at_b);
-            b = inner(low, high)[1];
-            at_b = value(b)?;
+            before = if best.0 < middle {
+                high - best.0
+            } else {
+                low - best.0
+            };
+            step = shorter * before;
+        }
+        let place = best.0
+            + if step.abs() >= enough {
+                step
+            } else {
+                enough.copysign(step)
+            };
+        let tried = (place, value(place)?);
+        if tried.1 <= best.1 {
+            if place < best.0 {
+                high = best.0;
+            } else {
+                low = best.0;
+            }
+            (best, second, third) = (tried, best, second);
+        } else {
+            if place < best.0 {
+                low = place;
+            } else {
+                high = place;
+            }
+            if tried.1 <= second.1 || second.0 == best.0 {
+                (second, third) = (tried, second);
+            } else if tried.1 <= third.1 || third.0 == best.0 || third.0 == second.0 {
+                third = tried;
+            }
         }
     }
     Ok(())
@@ -533,3 +596,7 @@ fn cause(worst: &CrosstalkFigure, [own, stray]: [f64; 2]) -> CrosstalkCause {
         CrosstalkCause::MountingAndStrayField
     }
 }
+
+#[cfg(test)]
+#[path = "crosstalk_tests.rs"]
+mod tests;

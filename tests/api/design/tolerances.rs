@@ -1,6 +1,6 @@
 //! Numbers with tolerances.
 
-use yokewright::axis::Distribution;
+use yokewright::axis::{Distribution, DistributionSpec};
 use yokewright::rig::{Design, KEYS, Problem, ToleranceShape};
 use yokewright::units::MM;
 
@@ -34,7 +34,7 @@ fn a_number_keeps_its_tolerance() {
     let design = Design::parse(&text, "stick.toml").unwrap_or_else(|error| panic!("{error}"));
     // The number itself is what it was.
     assert_eq!(design.axes(), plain.axes());
-    let told: Vec<(&str, ToleranceShape)> = design
+    let told: Vec<(&str, Option<ToleranceShape>)> = design
         .tolerances()
         .iter()
         .map(|tolerance| (tolerance.key(), tolerance.shape()))
@@ -42,9 +42,9 @@ fn a_number_keeps_its_tolerance() {
     assert_eq!(
         told,
         [
-            ("sensor.linear.depth_mm", ToleranceShape::Triangular),
-            ("axis.gap_mm", ToleranceShape::Normal),
-            ("axis.arm_mm", ToleranceShape::Uniform),
+            ("sensor.linear.depth_mm", Some(ToleranceShape::Triangular)),
+            ("axis.gap_mm", Some(ToleranceShape::Normal)),
+            ("axis.arm_mm", Some(ToleranceShape::Uniform)),
         ]
     );
     let gap = &design.tolerances()[1];
@@ -64,25 +64,100 @@ fn a_number_keeps_its_tolerance() {
 }
 
 #[test]
+fn a_plus_minus_may_be_of_any_distribution() {
+    let read = |value: &str| {
+        let text = with("gap_mm = 3.3", &format!("gap_mm = {value}"));
+        let design = Design::parse(&text, "stick.toml").expect("a tolerance");
+        let [gap] = design.tolerances() else {
+            panic!("{value}: one tolerance");
+        };
+        (gap.shape(), gap.distribution().clone())
+    };
+    let (shape, three) = read("{ value = 3.3, plus_minus = 0.3, coverage_factor = 3 }");
+    assert_eq!(shape, Some(ToleranceShape::Normal));
+    assert!((three.standard_deviation() - 0.1 * MM).abs() < 1e-15);
+
+    let (shape, cut) =
+        read("{ value = 3.3, plus_minus = 0.3, distribution = \"truncated normal\" }");
+    assert_eq!(shape, Some(ToleranceShape::TruncatedNormal));
+    // A normal distribution that is cut at two standard deviations has the variance 1 - 2 a phi(a) / (2 Phi(a) - 1),
+    // 0.7737413035 at a = 2 (SciPy: truncnorm(-2, 2).var()).
+    let sd = 0.15 * MM * 0.773_741_303_5_f64.sqrt();
+    assert!(
+        (cut.standard_deviation() / sd - 1.0).abs() < 1e-8,
+        "{cut:?}"
+    );
+    assert!(
+        cut.quantile(0.0).unwrap() >= 2.999_999 * MM
+            && cut.quantile(1.0).unwrap() <= 3.600_001 * MM
+    );
+
+    let (shape, sample) = read("{ value = 3.3, sample = [3.5, 3.1, 3.2] }");
+    assert_eq!(shape, None);
+    let by_hand = Distribution::new(DistributionSpec::Sample {
+        values: vec![3.1 * MM, 3.2 * MM, 3.5 * MM],
+    });
+    assert_eq!(sample, by_hand.unwrap());
+}
+
+#[test]
 fn a_tolerance_that_is_none_is_told() {
-    for value in [
-        "{ value = 3.3 }",
-        "{ plus_minus = 0.3 }",
-        "{ value = 3.3, plus_minus = -0.3 }",
-        "{ value = 3.3, plus_minus = nan }",
-        "{ value = 3.3, plus_minus = inf }",
-        "{ value = 3.3, plus_minus = 1e160 }",
-        "{ value = 3.3, plus_minus = 300.0 }",
-        "{ value = 300.0, plus_minus = 0.3 }",
-        "{ value = \"3.3\", plus_minus = 0.3 }",
-        "{ value = 3.3, plus_minus = 0.3, distribution = \"flat\" }",
-        "{ value = 3.3, plus_minus = 0.3, distribution = 7 }",
-        "{ value = 3.3, plus_minus = 0.3, sigma = 7 }",
-        "{ value = { value = 3.3, plus_minus = 0.3 }, plus_minus = 0.3 }",
+    for (value, key) in [
+        ("{ value = 3.3 }", ""),
+        ("{ plus_minus = 0.3 }", ""),
+        ("{ value = 3.3, plus_minus = -0.3 }", ".plus_minus"),
+        ("{ value = 3.3, plus_minus = nan }", ".plus_minus"),
+        ("{ value = 3.3, plus_minus = inf }", ".plus_minus"),
+        ("{ value = 3.3, plus_minus = 1e160 }", ".plus_minus"),
+        ("{ value = 3.3, plus_minus = 300.0 }", ".plus_minus"),
+        ("{ value = 300.0, plus_minus = 0.3 }", ".value"),
+        ("{ value = \"3.3\", plus_minus = 0.3 }", ".value"),
+        (
+            "{ value = 3.3, plus_minus = 0.3, distribution = \"flat\" }",
+            ".distribution",
+        ),
+        (
+            "{ value = 3.3, plus_minus = 0.3, distribution = 7 }",
+            ".distribution",
+        ),
+        ("{ value = 3.3, plus_minus = 0.3, sigma = 7 }", ""),
+        (
+            "{ value = { value = 3.3, plus_minus = 0.3 }, plus_minus = 0.3 }",
+            ".value",
+        ),
+        (
+            "{ value = 3.3, plus_minus = 0.3, coverage_factor = 0.0 }",
+            ".coverage_factor",
+        ),
+        (
+            "{ value = 3.3, plus_minus = 0.3, coverage_factor = 11 }",
+            ".coverage_factor",
+        ),
+        (
+            "{ value = 3.3, plus_minus = 0.3, distribution = \"uniform\", coverage_factor = 2 }",
+            ".coverage_factor",
+        ),
+        (
+            "{ value = 3.3, slot = [3.0, 4.0], coverage_factor = 2 }",
+            ".coverage_factor",
+        ),
+        (
+            "{ value = 3.3, sample = [3.2, 3.3], plus_minus = 0.3 }",
+            ".sample",
+        ),
+        (
+            "{ value = 3.3, sample = [3.2, 3.3], distribution = \"normal\" }",
+            ".distribution",
+        ),
+        ("{ value = 3.3, sample = [3.2] }", ".sample"),
+        ("{ value = 3.3, sample = [3.2, 300.0] }", ".sample"),
+        ("{ value = 3.3, sample = [3.2, nan] }", ".sample"),
+        ("{ value = 3.3, sample = 3.2 }", ".sample"),
+        ("{ value = 3.3, slot = [4.0, 3.0] }", ".slot"),
     ] {
         let text = with("gap_mm = 3.3", &format!("gap_mm = {value}"));
         let error = Design::parse(&text, "stick.toml").expect_err(value);
-        assert_eq!(error.key, "axis.gap_mm");
+        assert_eq!(error.key, format!("axis.gap_mm{key}"), "{error}");
         assert!(
             matches!(*error.problem, Problem::NotAllowed { .. }),
             "{value}: {error}"
