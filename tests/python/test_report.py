@@ -524,10 +524,12 @@ def test_what_is_set_and_wired_is_told(rig_page):
 
 def test_tolerances_and_slots_are_told_beside_their_figures():
     text = EXAMPLE.read_text(encoding="utf-8")
-    text = text.replace("gap_mm = 3.3", "gap_mm = { value = 3.3, plus_minus = 0.25 }")
+    text = text.replace("gap_mm = 3.3", "gap_mm = { value = 3.3, plus_minus = 0.25, coverage_factor = 3 }")
+    text = text.replace("arm_mm = 12.0", "arm_mm = { value = 12, sample = [12.1, 11.8, 12.0] }")
     text = text.replace("gap_mm = 3.5", 'gap_mm = { value = 3.5, plus_minus = 0.2, distribution = "uniform" }')
     words = Page(yw.report.report_html(yw.rig.Design.parse(text).evaluate(11))).words("body")
-    assert "pitch: gap 3.3 mm ± 0.25 mm" in words
+    assert "pitch: gap 3.3 mm ± 0.25 mm, 3 standard deviations" in words
+    assert "arm 12 mm 3 measured, 11.8 to 12.1 mm" in words
     assert "roll: gap 3.5 mm ± 0.2 mm, uniform" in words
 
 
