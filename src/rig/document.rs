@@ -471,7 +471,7 @@ impl<'a> Section<'a> {
         let Allowed::Number(min, max) = key.allowed else {
             return Err(self.misread(&key, name, value, Misread::WHOLE));
         };
-        let given = Toleranced::read(value.get_ref(), [min, max], key.may_vary())
+        let given = Toleranced::read(value.get_ref(), [min, max], &key)
             .map_err(|misread| self.misread(&key, name, value, misread))?;
         self.meet(&key, name, value.span().start, None, &given)?;
         Ok(Some(given.value))
@@ -488,7 +488,9 @@ impl<'a> Section<'a> {
         let path = self.key_path(name);
         self.not_allowed(
             misread.span.unwrap_or_else(|| value.span()),
-            misread.part.map_or(path.clone(), |part| below(&path, part)),
+            misread
+                .part
+                .map_or(path.clone(), |part| below(&path, &part)),
             misread.allowed.unwrap_or_else(|| key.allowed_text()),
         )
     }
@@ -568,7 +570,6 @@ impl<'a> Section<'a> {
         name: &str,
     ) -> Result<Option<[f64; N]>, DesignError> {
         let key = self.key(name);
-        let may_vary = key.may_vary();
         let Some(value) = self.value(name)? else {
             return Ok(None);
         };
@@ -577,7 +578,7 @@ impl<'a> Section<'a> {
             return Err(self.misread(&key, name, value, Misread::WHOLE));
         };
         let one = |item: &Spanned<DeValue<'a>>| {
-            let given = Toleranced::read(item.get_ref(), [min, max], may_vary);
+            let given = Toleranced::read(item.get_ref(), [min, max], &key);
             given.map(|given| (item.span().start, given))
         };
         let items: Vec<_> = items

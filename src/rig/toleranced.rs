@@ -121,7 +121,7 @@ enum Spread {
 #[derive(Debug)]
 pub(super) struct Misread {
     /// What of its table, if it is one.
-    pub(super) part: Option<&'static str>,
+    pub(super) part: Option<String>,
     /// Where that stands.
     pub(super) span: Option<Range<usize>>,
     /// What may stand there; none for what the key may hold.
@@ -163,10 +163,12 @@ impl Toleranced {
     pub(super) fn read(
         value: &DeValue<'_>,
         [min, max]: [f64; 2],
-        may_vary: bool,
+        key: &Key,
     ) -> std::result::Result<Self, Misread> {
         match value {
-            DeValue::Table(table) if may_vary => Self::of_table(table, [min, max]),
+            DeValue::Table(table) if key.may_vary() => {
+                Self::of_table(table, [min, max], key.unit())
+            }
             value => Ok(Self {
                 value: number_within(value, min, max).ok_or(Misread::WHOLE)?,
                 spread: Spread::None,
@@ -175,9 +177,17 @@ impl Toleranced {
         }
     }
 
-    fn of_table(table: &DeTable<'_>, [min, max]: [f64; 2]) -> std::result::Result<Self, Misread> {
+    fn of_table(
+        table: &DeTable<'_>,
+        [min, max]: [f64; 2],
+        unit: &str,
+    ) -> std::result::Result<Self, Misread> {
+        let from_to = |min: f64, max: f64, unit: &str| {
+            let range = format!("from {min} to {max} {unit}");
+            range.trim_end().to_owned()
+        };
         let wrong = |name: &'static str, allowed: String| Misread {
-            part: Some(name),
+            part: Some(name.to_owned()),
             span: table.get(name).map(Spanned::span),
             allowed: Some(allowed),
         };
@@ -185,39 +195,40 @@ impl Toleranced {
             allowed: Some(allowed),
             ..Misread::WHOLE
         };
-        if let Some((name, _)) = table
+        if let Some((name, value)) = table
             .iter()
             .find(|(name, _)| !PARTS.contains(&name.get_ref().as_ref()))
         {
             return Err(Misread {
-                part: None,
-                span: Some(name.span()),
-                allowed: Some(format!("one of {}", PARTS.join(", "))),
+                part: Some(name.get_ref().to_string()),
+                span: Some(value.span()),
+                allowed: Some(format!("one of {} instead", PARTS.join(", "))),
             });
         }
         let part = |name: &'static str| table.get(name).map(Spanned::get_ref);
-        let number = |name: &'static str, min: f64, max: f64| match part(name) {
+        let number = |name: &'static str, [min, max]: [f64; 2], unit: &str| match part(name) {
             None => Ok(None),
             Some(value) => number_within(value, min, max)
                 .map(Some)
-                .ok_or_else(|| wrong(name, format!("a number from {min} to {max}"))),
+                .ok_or_else(|| wrong(name, format!("a number {}", from_to(min, max, unit)))),
         };
-        let Some(value) = number(VALUE, min, max)? else {
+        let Some(value) = number(VALUE, [min, max], unit)? else {
             return Err(missing(format!(
-                "a table with a value from {min} to {max}, and its plus_minus, sample or slot"
+                "a table with a value {}, and its plus_minus, sample or slot",
+                from_to(min, max, unit)
             )));
         };
         let slot = match part(SLOT) {
             None => None,
             Some(ends) => {
                 let ends = numbers_within(ends, min, max).filter(|[low, high]| low < high);
-                let allowed = || format!("its ends, the lower one first, each from {min} to {max}");
+                let range = from_to(min, max, unit);
+                let allowed = || format!("its ends, the lower one first, each {range}");
                 Some(ends.ok_or_else(|| wrong(SLOT, allowed()))?)
             }
         };
-        let plus_minus = number(PLUS_MINUS, 0.0, max - min)?;
-        let [least, most] = ToleranceShape::COVERAGE_FACTORS;
-        let coverage_factor = number(COVERAGE_FACTOR, least, most)?;
+        let plus_minus = number(PLUS_MINUS, [0.0, max - min], unit)?;
+        let coverage_factor = number(COVERAGE_FACTOR, ToleranceShape::COVERAGE_FACTORS, "")?;
         let shape = match part(DISTRIBUTION) {
             None => None,
             Some(DeValue::String(word)) => word.parse::<ToleranceShape>().ok(),
@@ -232,8 +243,12 @@ impl Toleranced {
             Some(values) => {
                 let [fewest, most] = SAMPLE_VALUES;
                 let numbers = sample_within(values, min, max);
-                let allowed =
-                    || format!("{fewest} to {most} measured values, each from {min} to {max}");
+                let allowed = || {
+                    format!(
+                        "{fewest} to {most} measured values, each {}",
+                        from_to(min, max, unit)
+                    )
+                };
                 Some(numbers.ok_or_else(|| wrong(SAMPLE, allowed()))?)
             }
         };

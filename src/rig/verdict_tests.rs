@@ -183,6 +183,7 @@ fn errors_answer_by_the_budget() {
     let figures = figures(&[]);
     let answers = Answers {
         budget: Some(&budget),
+        bend: Some(0.25 * DEG),
         ..answers(&figures)
     };
     let root = 0.25_f64.hypot(0.5);

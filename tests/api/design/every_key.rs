@@ -396,6 +396,11 @@ fn mistakes(text: &str) -> Vec<DesignError> {
 /// Whether one of the mistakes is that a key holds what it may not.
 fn refused(key: &Key, mistakes: &[DesignError]) -> bool {
     mistakes.iter().any(|mistake| {
+        // Of a table that says more of a number than it may, that part is told.
+        let stray = mistake.key.strip_suffix(".a");
+        if stray.is_some_and(|path| path.rsplit('.').next() == Some(key.name)) {
+            return key.may_vary() && matches!(&*mistake.problem, Problem::NotAllowed { .. });
+        }
         let of_key = mistake.key.rsplit('.').next() == Some(key.name);
         let allowed = key.allowed_text();
         of_key

@@ -307,15 +307,15 @@ fn a_slot_keeps_its_setting_and_is_evaluated_at_both_ends() {
         ),
         (
             "{ value = 300.0, slot = [350.0, 250.0] }",
-            "a number from 5 to 3600 deg",
+            "slot = [350.0, 250.0]: not allowed; give its ends, the lower one first, each from 5 to 3600 deg",
         ),
         (
             "{ value = 300.0, slot = [250.0] }",
-            "a number from 5 to 3600 deg",
+            "its ends, the lower one first, each from 5 to 3600 deg",
         ),
         (
             "{ value = 300.0, slot = [250.0, 1e160] }",
-            "a number from 5 to 3600 deg",
+            "its ends, the lower one first, each from 5 to 3600 deg",
         ),
     ] {
         let error = Design::parse(&slot(value), "rig.toml").expect_err(value);
