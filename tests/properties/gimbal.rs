@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use nalgebra::{Isometry3, Point3, Rotation3, Vector3};
 use proptest::prelude::*;
 use yokewright::linkage::{
-    Gate, Gimbal, GimbalAxis, GimbalSpec, InnerSensor, Pivot, UniversalJoint,
+    Gate, Gimbal, GimbalAxis, GimbalSpec, InnerSensor, Obstacle, Pivot, UniversalJoint,
 };
 use yokewright::units::{DEG, MM};
 
@@ -329,4 +329,73 @@ fn extents_that_lie_all_along_an_edge() {
     let square = Gate::square([-tilt, tilt], [-tilt, tilt]).unwrap();
     let square = gimbal.envelope(&square, 10.0 * DEG, tolerance).unwrap();
     assert!((square.highest[1].coordinate - 0.7 * tilt.sin()).abs() <= tolerance);
+}
+
+/// A stick whose nearest point hardly moves, 8 mm from both pivots, and that goes nearly straight away from there: by
+/// its far end alone two million cells do not tell what it keeps clear of.
+#[test]
+fn the_clearance_of_what_is_nearest_beside_its_pivot_is_found() {
+    let outer = pivot(
+        Point3::new(0.0, -0.813_094_119_769_138_6, -0.803_326_364_942_308_4),
+        Vector3::new(
+            0.978_188_588_073_978_9,
+            0.156_970_355_843_789_82,
+            -0.136_041_881_595_741_3,
+        ),
+    );
+    let inner = pivot(
+        Point3::new(
+            0.004_754_484_997_338_897,
+            -0.801_547_391_707_916_4,
+            -0.801_003_428_709_263_6,
+        ),
+        Vector3::new(
+            0.549_661_805_578_348_3,
+            0.834_937_058_540_913_4,
+            0.027_422_759_952_227_62,
+        ),
+    );
+    let gimbal = Gimbal::new(GimbalSpec {
+        outer,
+        inner,
+        stick: vec![
+            Point3::new(
+                0.001_426_345_499_201_669,
+                -0.809_630_101_350_772,
+                -0.802_629_484_072_394_9,
+            ),
+            Point3::new(
+                -0.091_505_192_735_288_36,
+                -0.729_539_163_300_709_2,
+                -1.378_427_658_933_934_6,
+            ),
+            Point3::new(
+                -0.137_970_961_852_533_38,
+                -0.689_493_694_275_677_9,
+                -1.666_326_746_364_704_5,
+            ),
+        ],
+        stick_radius: 0.01,
+        grip_radius: 0.05,
+    })
+    .unwrap();
+    let pose = Isometry3::translation(-0.878_737_643_122_784, 0.0, 0.0);
+    let around = [Obstacle::block(Vector3::repeat(0.01), pose).unwrap()];
+    let gate = Gate::round(0.379_684_416_201_386_65).unwrap();
+    let clearance = gimbal.clearance(&gate, &around, 0.2 * MM).unwrap();
+    // Brute force over a grid of the gate's square.
+    let mut least = f64::INFINITY;
+    for i in -60..=60 {
+        for j in -60..=60 {
+            let angles = [i, j].map(|k| 0.007 * f64::from(k));
+            if allowed(&gimbal, &gate, angles) {
+                let there = gimbal.clearance_at(angles[0], angles[1], &around).unwrap();
+                least = least.min(there.distance);
+            }
+        }
+    }
+    assert!(
+        (-0.2 * MM..=0.2 * MM).contains(&(least - clearance.distance)),
+        "{least} {clearance:?}"
+    );
 }

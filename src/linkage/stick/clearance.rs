@@ -9,6 +9,7 @@ use crate::linkage::masked::Masked;
 use crate::linkage::stick::branch_and_bound::{Look, least};
 use crate::linkage::stick::gate::Gate;
 use crate::linkage::stick::gimbal::{Gimbal, checked};
+use crate::linkage::stick::obstacle::Nearest;
 use crate::units::{MM, UM};
 
 /// To what a clearance may be asked for, m.
@@ -136,13 +137,13 @@ impl Gimbal {
                 self.spec.outer.radius(&there) * half[0]
                     + self.spec.inner.radius(&neutral) * half[1]
             });
-            let moved = moves[0].max(moves[1]);
             for obstacle in obstacles {
-                let distance = obstacle.nearest(&from, &to).distance - radius;
+                let nearest = obstacle.nearest(&from, &to);
                 // Once the center lines meet it falls no further.
                 let deepest = -radius - obstacle.padding();
-                seen.value = seen.value.min(distance);
-                seen.floor = seen.floor.min((distance - moved).max(deepest));
+                let lowest = lowest_of_piece([from, to], moves, &nearest, obstacle);
+                seen.value = seen.value.min(nearest.distance - radius);
+                seen.floor = seen.floor.min((lowest - radius).max(deepest));
             }
         }
         seen
@@ -198,4 +199,41 @@ impl Gimbal {
             .map(piece)
             .chain([grip])
     }
+}
+
+/// How far along a straight piece, from its nearest point to the end that moves more, a second look is taken.
+const BESIDE: f64 = 1.0 / 16.0;
+
+/// What the distance of a piece from an obstacle does not fall below, m, when its ends move by so much.
+///
+/// The points between move by no more than in proportion. Beside the pivot a piece hardly moves, and where that is its
+/// nearest point the far end is nothing to go by: the distance from what is convex is convex along a straight line, so
+/// that beyond a second point it grows at least as from the nearest one to that.
+fn lowest_of_piece(
+    [from, to]: [Point3<f64>; 2],
+    moves: [f64; 2],
+    nearest: &Nearest,
+    obstacle: &Obstacle,
+) -> f64 {
+    let plain = nearest.distance - moves[0].max(moves[1]);
+    let ([still, far], [least, most]) = if moves[0] <= moves[1] {
+        ([from, to], moves)
+    } else {
+        ([to, from], [moves[1], moves[0]])
+    };
+    let length = (far - still).norm();
+    if !(most > 2.0 * least && length > 0.0) {
+        return plain;
+    }
+    // As parts of the piece, from the end that moves less.
+    let at = ((nearest.on_line - still).norm() / length).min(1.0);
+    let second = at + BESIDE * (1.0 - at);
+    if second <= at || at > 1.0 - 2.0 * BESIDE {
+        return plain;
+    }
+    let point = still + (far - still) * second;
+    let there = obstacle.nearest(&point, &point).distance;
+    let at_far = there + (there - nearest.distance) / (second - at) * (1.0 - second);
+    let up_to_second = nearest.distance - (least + (most - least) * second);
+    plain.max(up_to_second.min(at_far - most))
 }
