@@ -30,6 +30,7 @@ use crate::python::rig::mechanics::{PyGateEvaluation, PyLinkageEvaluation};
 use crate::python::rig::verdict::PyVerdict;
 use crate::rig::{
     self, AxisEvaluation, BrokenControl, Design, Evaluation, RigYieldDemand, StickEvaluation,
+    ToleranceShape,
 };
 
 pub(in crate::python) mod builds;
@@ -108,7 +109,11 @@ impl PyDesign {
     #[getter]
     fn tolerances(&self) -> Vec<(String, usize, String)> {
         let all = self.0.tolerances().iter();
-        all.map(|one| (one.input().to_owned(), one.line(), one.shape().to_string()))
+        let word = |shape: Option<ToleranceShape>| match shape {
+            Some(shape) => shape.to_string(),
+            None => "measured sample".to_owned(),
+        };
+        all.map(|one| (one.input().to_owned(), one.line(), word(one.shape())))
             .collect()
     }
 
