@@ -513,7 +513,7 @@ def test_what_is_set_and_wired_is_told(rig_page):
     for text in (
         "pitch: gap 3.3 mm \u00b1 0.2 mm",
         "rudder: gap 5.6 mm \u00b1 0.3 mm",
-        "pedal left: joint 0, 70, 90 mm none",
+        "pedal left: joint 0, 70, 90 mm none, none, ± 1 mm",
         # From (0, 70, 90) to (-150, 45, 90) mm.
         f"rudder: left rod, between the centers of its joints {np.hypot(150, 25):.2f} mm none",
         "pitch hall 3.3 V 0.2 to 3.1 V input board A0",

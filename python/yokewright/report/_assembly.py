@@ -104,26 +104,36 @@ def _toleranced(value: Any) -> bool:
 
 def _told(owner: str, key: str, value: Any) -> Iterator[tuple[str, ...]]:
     name, unit = _named(key)
-    tolerance = "none"
-    if _toleranced(value):
-        if "plus_minus" in value:
-            shape = value.get("distribution")
-            factor = value.get("coverage_factor")
-            tolerance = f"± {number(value['plus_minus'])} {unit}".rstrip() + (f", {shape}" if shape else "")
-            if factor is not None:
-                tolerance += f", {number(factor)} standard deviations"
-        elif "sample" in value:
-            low, high = min(value["sample"]), max(value["sample"])
-            count = len(value["sample"])
-            tolerance = f"{count} measured, {number(low)} to {number(high)} {unit}".rstrip()
-        if "slot" in value:
-            low, high = value["slot"]
-            slot = f"slot from {number(low)} to {number(high)} {unit}".rstrip()
-            tolerance = slot if tolerance == "none" else f"{tolerance}; {slot}"
-        value = value["value"]
-    told = _value(value)
+    # One of several numbers may have a tolerance by itself.
+    several = value if isinstance(value, list) else [value]
+    tolerances = [_tolerance(one, unit) for one in several]
+    tolerance = "none" if all(one == "none" for one in tolerances) else ", ".join(tolerances)
+    numbers = [one["value"] if _toleranced(one) else one for one in several]
+    told = _value(numbers if isinstance(value, list) else numbers[0])
     if told is not None:
         yield f"{owner}: {name}", f"{told} {unit}".rstrip(), tolerance
+
+
+def _tolerance(value: Any, unit: str) -> str:
+    """Say how far a number may be off, and where it can be set."""
+    if not _toleranced(value):
+        return "none"
+    tolerance = "none"
+    if "plus_minus" in value:
+        shape = value.get("distribution")
+        factor = value.get("coverage_factor")
+        tolerance = f"± {number(value['plus_minus'])} {unit}".rstrip() + (f", {shape}" if shape else "")
+        if factor is not None:
+            tolerance += f", {number(factor)} standard deviations"
+    elif "sample" in value:
+        low, high = min(value["sample"]), max(value["sample"])
+        count = len(value["sample"])
+        tolerance = f"{count} measured, {number(low)} to {number(high)} {unit}".rstrip()
+    if "slot" in value:
+        low, high = value["slot"]
+        slot = f"slot from {number(low)} to {number(high)} {unit}".rstrip()
+        tolerance = slot if tolerance == "none" else f"{tolerance}; {slot}"
+    return tolerance
 
 
 def _value(value: Any) -> str | None:
