@@ -106,7 +106,7 @@ fn read(
     let distribution =
         shape
             .unwrap_or_default()
-            .distributed(0.0, share, ToleranceShape::COVERAGE_FACTOR);
+            .distributed(0.0, share, Distribution::COVERAGE_FACTOR);
     Ok(CommonCause {
         name: format!("cause.{name}"),
         line: section.line(),

@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::axis::Distribution;
 use crate::rig::keys::{
     Allowed, KEYS, Key, Need, SectionForm, SectionKind, Words, section_kind, subsections, within,
 };
@@ -170,7 +171,7 @@ fn of_kind(kind: &str, keys: &[&Key]) -> Value {
 /// A number, or one with its tolerance or its slot.
 fn varied(min: f64, max: f64) -> Value {
     let within = json!({"type": "number", "minimum": min, "maximum": max});
-    let [least, most] = ToleranceShape::COVERAGE_FACTORS;
+    let [least, most] = Distribution::COVERAGE_FACTORS;
     let [few, many] = SAMPLE_VALUES;
     json!({
         "anyOf": [

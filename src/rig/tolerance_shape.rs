@@ -27,11 +27,6 @@ choices!(ToleranceShape, "distribution of a tolerance", {
 });
 
 impl ToleranceShape {
-    /// Standard deviations that a plus-minus stands for where nothing is said.
-    pub(super) const COVERAGE_FACTOR: f64 = 2.0;
-    /// Standard deviations that any plus-minus may stand for.
-    pub(super) const COVERAGE_FACTORS: [f64; 2] = [0.1, 10.0];
-
     /// Whether it has a standard deviation by its plus-minus.
     pub(super) fn is_normal(self) -> bool {
         matches!(self, Self::Normal | Self::TruncatedNormal)

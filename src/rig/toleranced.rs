@@ -228,7 +228,7 @@ impl Toleranced {
             }
         };
         let plus_minus = number(PLUS_MINUS, [0.0, max - min], unit)?;
-        let coverage_factor = number(COVERAGE_FACTOR, ToleranceShape::COVERAGE_FACTORS, "")?;
+        let coverage_factor = number(COVERAGE_FACTOR, Distribution::COVERAGE_FACTORS, "")?;
         let shape = match part(DISTRIBUTION) {
             None => None,
             Some(DeValue::String(word)) => word.parse::<ToleranceShape>().ok(),
@@ -266,7 +266,7 @@ impl Toleranced {
                 }
                 Spread::Within {
                     plus_minus,
-                    coverage_factor: coverage_factor.unwrap_or(ToleranceShape::COVERAGE_FACTOR),
+                    coverage_factor: coverage_factor.unwrap_or(Distribution::COVERAGE_FACTOR),
                     shape,
                 }
             }

@@ -15,10 +15,6 @@ use crate::stored::stored_as_spec;
 const MAX_VALUE: f64 = 1e15;
 /// Most values of a measured sample.
 const MAX_SAMPLE: usize = 1_000_000;
-/// Standard deviations that a plus-minus of a drawing stands for, where nothing else is said.
-const COVERAGE_FACTOR: f64 = 2.0;
-/// Standard deviations that any stated coverage stands for.
-const COVERAGE_FACTORS: [f64; 2] = [0.1, 10.0];
 /// The least share of a normal distribution that may be left of it when it is cut.
 const LEAST_LEFT: f64 = 1e-6;
 /// Beyond so many standard deviations there is nothing of a normal distribution.
@@ -95,6 +91,11 @@ pub struct Distribution {
 stored_as_spec!(Distribution, DistributionSpec);
 
 impl Distribution {
+    /// Standard deviations that a plus-minus of a drawing stands for, where nothing else is said.
+    pub(crate) const COVERAGE_FACTOR: f64 = 2.0;
+    /// Standard deviations that any stated coverage stands for.
+    pub(crate) const COVERAGE_FACTORS: [f64; 2] = [0.1, 10.0];
+
     /// Checks a distribution. A sample is put in ascending order.
     ///
     /// # Errors
@@ -190,7 +191,7 @@ impl Distribution {
     /// # Errors
     /// As [`Distribution::new`].
     pub fn plus_minus(nominal: f64, plus_minus: f64) -> Result<Self> {
-        Self::plus_minus_covering(nominal, plus_minus, COVERAGE_FACTOR)
+        Self::plus_minus_covering(nominal, plus_minus, Self::COVERAGE_FACTOR)
     }
 
     /// The same where the plus-minus is that many standard deviations, 0.1 to 10: 3 of a process that keeps 99.7 %
@@ -203,7 +204,7 @@ impl Distribution {
         plus_minus: f64,
         coverage_factor: f64,
     ) -> Result<Self> {
-        let [least, most] = COVERAGE_FACTORS;
+        let [least, most] = Self::COVERAGE_FACTORS;
         within("coverage factor", coverage_factor, least, most, "(no unit)")?;
         within(
             "plus-minus",
