@@ -65,84 +65,134 @@ impl Line {
 
 /// The line with the smallest largest deviation, and that deviation.
 ///
-/// The points lie in a strip between two parallels; the narrowest one (measured along y) has an edge of the convex
-/// hull on one side and, where the hull is tallest, a vertex on the other. The line runs midway. Exact but for
-/// rounding; two passes.
+/// The points lie in a strip between two parallels: at any slope the strip is as tall (along y) as the farthest points
+/// above and below are apart, and the line runs midway. Exact but for rounding, see [`best_slope`].
 pub(crate) fn minimax(x: &[f64], y: &[f64]) -> (Line, f64) {
-    let lower = lower_hull(x, y, 1.0);
-    let upper = lower_hull(x, y, -1.0);
-    let point = |i: usize| (x[i], y[i]);
-
-    let (mut line, _) = terminal(x, y);
-    let mut tallest = 0.0;
-    for (vertices, edges) in [(&lower, &upper), (&upper, &lower)] {
-        let mut edge = 0;
-        for &vertex in vertices {
-            let (xv, yv) = point(vertex);
-            while edge + 2 < edges.len() && x[edges[edge + 1]] < xv {
-                edge += 1;
-            }
-            let (x0, y0) = point(edges[edge]);
-            let slope = slope((x0, y0), point(edges[edge + 1]));
-            let opposite = y0 + slope * (xv - x0);
-            let height = (opposite - yv).abs();
-            if height > tallest {
-                tallest = height;
-                line = Line::through(xv, 0.5 * (yv + opposite), slope);
-            }
-        }
-    }
+    let apart = |_, [above, below]: [usize; 2]| Bound::between(x, y, below, above);
+    let Found { slope, ends, bound } = best_slope(x, y, apart);
+    let [_, below] = ends;
+    let line = Line::through(x[below], y[below] + 0.5 * bound.at(slope), slope);
     (line, line.largest_deviation(x, y))
 }
 
 /// The line through the first and the last point, and the largest deviation from it.
 pub(crate) fn terminal(x: &[f64], y: &[f64]) -> (Line, f64) {
-    let last = x.len() - 1;
-    let slope = slope((x[0], y[0]), (x[last], y[last]));
-    let line = Line::through(x[0], y[0], slope);
+    let line = Line::through(x[0], y[0], terminal_slope(x, y));
     (line, line.largest_deviation(x, y))
 }
 
 /// The line through the first point with the smallest largest deviation, and that deviation.
 ///
-/// Mirrored through the first point, the points form a symmetric set whose minimax line must run through the center of
-/// symmetry: the same answer, by the same exact method.
+/// At any slope the deviation is that of the farthest point above or below. Exact but for rounding, see
+/// [`best_slope`].
 pub(crate) fn zero_based(x: &[f64], y: &[f64]) -> (Line, f64) {
-    let mirrored = |v: &[f64]| -> Vec<f64> {
-        let back = v[1..].iter().rev().map(|value| v[0] - value);
-        back.chain(v.iter().map(|value| value - v[0])).collect()
+    let farther = |slope, [above, below]: [usize; 2]| {
+        let up = Bound::between(x, y, 0, above);
+        let down = Bound::between(x, y, below, 0);
+        if up.at(slope) > down.at(slope) {
+            up
+        } else {
+            down
+        }
     };
-    let (symmetric, _) = minimax(&mirrored(x), &mirrored(y));
-    let line = Line::through(x[0], y[0], symmetric.slope);
+    let line = Line::through(x[0], y[0], best_slope(x, y, farther).slope);
     (line, line.largest_deviation(x, y))
 }
 
-/// Indices of the lower half of the convex hull of (x, sign y), left to right (Andrew's monotone chain). Of points at
-/// the same x, which the mirroring of [`zero_based`] can round together, the lowest counts.
-fn lower_hull(x: &[f64], y: &[f64], sign: f64) -> Vec<usize> {
-    let point = |i: usize| (x[i], sign * y[i]);
-    let mut hull: Vec<usize> = Vec::new();
-    for next in 0..x.len() {
-        if let [.., last] = hull[..]
-            && x[last] == x[next]
-        {
-            if point(last).1 <= point(next).1 {
-                continue;
-            }
-            hull.pop();
-        }
-        while let [.., before, last] = hull[..]
-            && slope(point(before), point(last)) >= slope(point(last), point(next))
-        {
-            hull.pop();
-        }
-        hull.push(next);
-    }
-    hull
+/// What two points say about every slope: that the figure sought is no less than `rise` - slope `run`.
+#[derive(Clone, Copy)]
+struct Bound {
+    rise: f64,
+    run: f64,
 }
 
-fn slope(from: (f64, f64), to: (f64, f64)) -> f64 {
-    (to.1 - from.1) / (to.0 - from.0)
+impl Bound {
+    /// How far one point lies above a line through another.
+    fn between(x: &[f64], y: &[f64], from: usize, to: usize) -> Self {
+        Self {
+            rise: y[to] - y[from],
+            run: x[to] - x[from],
+        }
+    }
+
+    fn at(self, slope: f64) -> f64 {
+        self.rise - slope * self.run
+    }
+
+    /// What is left of the difference where it cancels.
+    fn rounding(self, slope: f64) -> f64 {
+        4.0 * f64::EPSILON * (self.rise.abs() + (slope * self.run).abs())
+    }
+}
+
+/// A slope, and the farthest points above and below there.
+struct Found {
+    slope: f64,
+    ends: [usize; 2],
+    bound: Bound,
+}
+
+/// Passes over the points in [`best_slope`]. Smooth characteristics take three to six, points at random ten or so.
+const PASSES: usize = 64;
+
+/// The slope at which a figure of the farthest points above and below is least. The figure is a convex function of the
+/// slope, the greatest of the bounds that its points give, and `bound` says which of them is met at a slope.
+///
+/// Of a slope that is too small and one that is too large the bounds cross between them. If the figure is no greater
+/// there, it is the least; otherwise its bound takes the place of the one on its side, so that no bound comes back
+/// (exchange, as in Remez's method). Exact but for rounding.
+fn best_slope(x: &[f64], y: &[f64], bound: impl Fn(f64, [usize; 2]) -> Bound) -> Found {
+    let met = |slope| {
+        let ends = farthest(x, y, slope);
+        let bound = bound(slope, ends);
+        Found { slope, ends, bound }
+    };
+    let through = terminal_slope(x, y);
+    let mut best = met(through);
+    let mut least = best.bound.at(through);
+    let first = best.bound;
+    if first.run == 0.0 || least <= first.rounding(through) {
+        return best;
+    }
+    // There the ends of the points alone are farther apart, twice as far as all are here.
+    let length = x[x.len() - 1] - x[0];
+    let other = through + (2.0 * least / length).copysign(first.run);
+    let mut known = [first, met(other).bound];
+    for _ in 0..PASSES {
+        let slope = (known[0].rise - known[1].rise) / (known[0].run - known[1].run);
+        let found = met(slope);
+        let (bound, figure) = (found.bound, found.bound.at(slope));
+        if figure < least {
+            (best, least) = (found, figure);
+        }
+        let [one, two] = known;
+        let rounding = [one, two, bound].map(|bound| bound.rounding(slope));
+        if bound.run == 0.0 || figure <= one.at(slope) + rounding.iter().sum::<f64>() {
+            break;
+        }
+        known[usize::from(bound.run.signum() != first.run.signum())] = bound;
+    }
+    best
+}
+
+/// The points that lie farthest above and below a line of a slope.
+fn farthest(x: &[f64], y: &[f64], slope: f64) -> [usize; 2] {
+    let mut ends = [(0, 0.0); 2];
+    for (i, (x1, y1)) in x.iter().zip(y).enumerate() {
+        let above = (y1 - y[0]) - slope * (x1 - x[0]);
+        if above > ends[0].1 {
+            ends[0] = (i, above);
+        }
+        if above < ends[1].1 {
+            ends[1] = (i, above);
+        }
+    }
+    ends.map(|(i, _)| i)
+}
+
+fn terminal_slope(x: &[f64], y: &[f64]) -> f64 {
+    let last = x.len() - 1;
+    (y[last] - y[0]) / (x[last] - x[0])
 }
 
 #[cfg(test)]

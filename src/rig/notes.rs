@@ -50,7 +50,7 @@ pub(super) fn notes(
         notes.push("the face of the sensor touches a magnet within the throw".to_owned());
     }
     notes.extend(ends(axis));
-    notes.extend(working_flux(axis, figures));
+    notes.extend(working_flux(axis.sensor(), figures.field_range(), "throw"));
     notes
 }
 
@@ -71,16 +71,19 @@ fn ends(axis: &Axis) -> Vec<String> {
     ends.collect()
 }
 
-/// Whether an angle sensor sees less or more than it works in.
-fn working_flux(axis: &Axis, figures: &AxisFigures) -> Option<String> {
-    let (Sensor::Angle(sensor), Some([least, most])) = (axis.sensor(), figures.field_range())
-    else {
+/// Whether an angle sensor sees less or more than it works in, over the throw or over the gate.
+pub(super) fn working_flux(
+    sensor: &Sensor,
+    field_range: Option<[f64; 2]>,
+    over: &str,
+) -> Option<String> {
+    let (Sensor::Angle(sensor), Some([least, most])) = (sensor, field_range) else {
         return None;
     };
     let [low, high] = sensor.spec().working_flux;
     (least < low || most > high).then(|| {
         format!(
-            "the sensor sees {:.1} to {:.1} mT over the throw, but keeps its data sheet at {:.1} to {:.1} mT only",
+            "the sensor sees {:.1} to {:.1} mT over the {over}, but keeps its data sheet at {:.1} to {:.1} mT only",
             least / MT,
             most / MT,
             low / MT,

@@ -13,7 +13,7 @@ use yokewright::hall::{
     LinearHallSpec, LowPass, Potentiometer, PotentiometerSpec, RotationSense, Rounding, Sensor,
 };
 use yokewright::linkage::{Gate, Gimbal, GimbalAxis, GimbalSpec, Pivot};
-use yokewright::magnet::{ActiveArea, Block, Cylinder, Ring};
+use yokewright::magnet::{ActiveArea, Block, Cylinder, Ring, Sphere};
 use yokewright::units::{DEG, KHZ, MM, MT, MV, MV_PER_MT};
 use yokewright::{Error, Result};
 
@@ -724,6 +724,85 @@ fn an_angle_sensor_without_a_field_is_told() -> Result<()> {
     let none = two.readings_at(&[0.1], &[0.1])?;
     assert_eq!((none.valid[0], none.counts[0]), (false, [-1; 2]));
     assert!(two.noise_at(0.0, 0.0).is_err());
+    Ok(())
+}
+
+/// All over the gate and between the angles of any grid: the least is no more and the greatest no less than on a much
+/// finer one, and by no more than the field changes on its steps.
+#[test]
+fn the_field_of_an_angle_sensor_is_followed_over_the_gate() -> Result<()> {
+    const POINTS: i32 = 240;
+    let sensor: Sensor = angle(DIGITAL, |_| ());
+    let Sensor::Angle(device) = &sensor else {
+        unreachable!()
+    };
+    let [u, v] = device.spec().directions;
+    let mut spec = both(&sensor);
+    spec.inner = CarriedSensor::on_shaft(pot(), converter());
+    let round = Gate::round(14.0 * DEG)?;
+    for gate in [gate(), round] {
+        spec.gate = gate;
+        let two = TwoAxis::new(spec.clone())?;
+        let [found, none] = two.field_ranges()?;
+        assert_eq!(none, None);
+        let [least, greatest] = found.expect("an angle sensor sees a field");
+        let mut fine = [f64::INFINITY, 0.0];
+        let [outer, inner] = two.travel();
+        let at =
+            |[low, high]: [f64; 2], i: i32| low + (high - low) * f64::from(i) / f64::from(POINTS);
+        for (i, j) in (0..=POINTS).flat_map(|i| (0..=POINTS).map(move |j| (i, j))) {
+            let [a, b] = [at(outer, i), at(inner, j)];
+            if !spec.gimbal.allows(&spec.gate, a, b)? {
+                continue;
+            }
+            let field = two.field_at(a, b)?[0];
+            let size = field.dot(&u).hypot(field.dot(&v));
+            fine = [fine[0].min(size), fine[1].max(size)];
+        }
+        // A 240th of the change over the gate, several times over where it is steep; it is smooth.
+        let step = 5.0 * (fine[1] - fine[0]) / f64::from(POINTS);
+        assert!(
+            least <= fine[0] + FLUX && least >= fine[0] - step,
+            "{least} {fine:?}"
+        );
+        assert!(
+            greatest >= fine[1] - FLUX && greatest <= fine[1] + step,
+            "{greatest} {fine:?}"
+        );
+    }
+    Ok(())
+}
+
+/// A ball under the crossing of both axes, magnetized along the stick, over a sensor that reads across: straight above
+/// one another nothing is left to read, wherever in the gate that is.
+#[test]
+fn a_field_that_vanishes_inside_the_gate_is_found() -> Result<()> {
+    let device = AngleSensor::new(AngleSensorSpec::new(DIGITAL))?;
+    let ball = Sphere::new(
+        6.0 * MM,
+        Vector3::z() * 1.2,
+        posed([0.0, 0.0, -20.0], [0.0; 3]),
+    )?;
+    let axes = [Vector3::y(), Vector3::x()];
+    let [outer, inner] = axes.map(|axis| Pivot::new(Point3::origin(), axis).unwrap());
+    let path = vec![Point3::origin(), Point3::new(0.0, 0.0, 0.3)];
+    let sensor = CarriedSensor::new(
+        device,
+        posed([0.0, 0.0, -30.0], [0.0; 3]),
+        Carrier::Frame,
+        None,
+    );
+    let two = TwoAxis::new(TwoAxisSpec::new(
+        Gimbal::new(GimbalSpec::new(outer, inner, path))?,
+        Gate::square([-9.13 * DEG, 11.0 * DEG], [-7.71 * DEG, 12.0 * DEG])?,
+        vec![CarriedMagnets::new(ball, Carrier::Stick, ReadBy::Outer)],
+        sensor,
+        CarriedSensor::on_shaft(pot(), converter()),
+    ))?;
+    let [found, _] = two.field_ranges()?;
+    let [least, greatest] = found.expect("an angle sensor sees a field");
+    // Half a degree, a million times halved, in a field of some 0.1 T/rad.
+    assert!(least < 1e-8 && greatest > 5.0 * MT, "{least} {greatest}");
     Ok(())
 }
 

@@ -123,7 +123,7 @@ impl TwoAxis {
         Ok([outer?, inner?])
     }
 
-    fn field_of(&self, axis: GimbalAxis, angles: [f64; 2]) -> Result<Vector3<f64>> {
+    pub(super) fn field_of(&self, axis: GimbalAxis, angles: [f64; 2]) -> Result<Vector3<f64>> {
         let axes = PACKAGE.map(|axis| axis());
         self.flux_along(axis, Turned::of(angles), &axes, &|_| true)
     }
@@ -180,7 +180,7 @@ impl TwoAxis {
     }
 
     /// [`TwoAxis::flux_along`] at many positions, source by source.
-    fn fluxes_along<const N: usize>(
+    pub(super) fn fluxes_along<const N: usize>(
         &self,
         axis: GimbalAxis,
         turned: &[Turned],

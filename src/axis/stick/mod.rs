@@ -9,6 +9,7 @@ mod motion;
 mod readings;
 mod sweep_file;
 mod two_axis;
+mod working_field;
 
 pub use calibration::{TwoAxisCalibration, TwoAxisSweep};
 pub use correction::{AngleResiduals, Correction, CorrectionMap, CorrectionTerms};

@@ -448,6 +448,13 @@ attributes! {
         Ok(long(py, || self.0.clearance())??.into())
     }
 
+    /// Least and greatest flux density in the plane of each AngleSensor anywhere in the gate, T; None of another sensor,
+    /// whose output does not depend on it. Where it falls below the working flux of the sensor its angle gets lost.
+    fn field_ranges(&self, py: Python<'_>) -> PyResult<(Option<(f64, f64)>, Option<(f64, f64)>)> {
+        let ranges = long(py, || self.0.field_ranges())??;
+        Ok(ranges.map(|range| range.map(Into::into)).into())
+    }
+
     /// The change of each axis's reading over the other's whole travel while it is held: at zero, and where in the gate
     /// that is worst. points: angles of the held axis, and of the other in each row.
     #[pyo3(signature = (points = Count(41)), text_signature = "($self, points=41)")]

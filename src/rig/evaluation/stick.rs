@@ -12,6 +12,7 @@ use crate::rig::control::NamedStick;
 use crate::rig::evaluation::feel::{FeelAlong, FeelEvaluation};
 use crate::rig::evaluation::gate::GateEvaluation;
 use crate::rig::gate::{GATE_POINTS, corrected, correction};
+use crate::rig::notes::working_flux;
 use crate::rig::target::Target;
 use crate::rig::verdict::Verdict;
 
@@ -52,6 +53,7 @@ impl StickEvaluation {
                 100.0 * clipped
             ));
         }
+        notes.extend(working_fields(named, two_axis)?);
         let gate = GateEvaluation::new(named)?;
         notes.extend(gate.finding());
         let clearance = gate.clearance().map(|clearance| clearance.distance);
@@ -185,6 +187,19 @@ impl fmt::Display for StickEvaluation {
         }
         Ok(())
     }
+}
+
+/// Of each angle sensor that sees less or more than it works in, somewhere in the gate. At zero of the other axis its
+/// own axis tells.
+fn working_fields(named: &NamedStick, two_axis: &TwoAxis) -> crate::Result<Vec<String>> {
+    let ranges = two_axis.field_ranges()?;
+    let axes = [GimbalAxis::Outer, GimbalAxis::Inner].into_iter();
+    let told = axes.zip(ranges).filter_map(|(axis, range)| {
+        let sensor = &two_axis.spec().sensor(axis).sensor;
+        let note = working_flux(sensor, range, "gate")?;
+        Some(format!("{}: {note}", echo(named.axis(axis).name())))
+    });
+    Ok(told.collect())
 }
 
 /// The place of an axis among both.

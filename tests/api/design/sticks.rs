@@ -441,6 +441,32 @@ fn an_axis_of_a_stick_takes_what_an_axis_takes() {
 }
 
 #[test]
+fn an_angle_sensor_that_sees_too_little_in_the_gate_is_told() {
+    let text = STICK
+        .replace(
+            "[[stick]]",
+            "[sensor.angle]\nkind = \"angle\"\nbits = 14\nworking_flux_mT = [300.0, 400.0]\n[[stick]]",
+        )
+        .replace(
+            "[-9.0, 8.0]\nmagnet = \"cube\"\nsensor = \"hall\"\nconverter = \"board\"",
+            "[-9.0, 8.0]\nmagnet = \"cube\"\nsensor = \"angle\"\narrangement = \"shaft end\"",
+        )
+        .replace("arm_mm = 20.0\ngap_mm = 7.5", "gap_mm = 3.0");
+    let evaluation = built(&text).evaluate(101).expect("it sweeps");
+    assert_eq!(evaluation.broken(), []);
+    let stick = &evaluation.sticks()[0];
+    let ranges = stick.two_axis().field_ranges().expect("it sees a field");
+    assert_eq!(ranges[0], None);
+    let [least, most] = ranges[1].expect("an angle sensor");
+    let note = format!(
+        "'roll': the sensor sees {:.1} to {:.1} mT over the gate, but keeps its data sheet at 300.0 to 400.0 mT only",
+        least * 1e3,
+        most * 1e3
+    );
+    assert!(stick.notes().contains(&note), "{:?}", stick.notes());
+}
+
+#[test]
 fn one_broken_axis_of_a_stick_leaves_the_other() {
     // Roll's sensor pushed into its magnet.
     let design = with(
