@@ -1204,9 +1204,9 @@ class TwoAxis:
         less by more than 10 micrometers. Refused if a sensor reaches into a magnet, or a magnet into another.
         """
     def field_ranges(self) -> tuple[tuple[float, float] | None, tuple[float, float] | None]:
-        """Least and greatest flux density in the plane of each AngleSensor anywhere in the gate, T; None of another
-        sensor, whose output does not depend on it. Where it falls below the working flux of the sensor its angle gets
-        lost.
+        """Least and greatest flux density in the plane of each AngleSensor anywhere in the gate, T; None of
+        another sensor, whose output does not depend on it. Where it falls below the working flux of the sensor
+        its angle gets lost.
         """
     def crosstalk(self, points: int = 41) -> Crosstalk:
         """The change of each axis's reading over the other's whole travel while it is held: at zero, and where in

@@ -374,7 +374,7 @@ impl Target {
         let of_drive = self.answered_by() == AnsweredBy::Drive;
         match section {
             "targets" => self.is_of_rig(),
-            "stick.targets" => self == Self::ObstacleClearance || of_springs,
+            "stick.targets" => matches!(self, Self::ObstacleClearance | Self::Yield) || of_springs,
             _ if matches!(self, Self::Current | Self::ObstacleClearance) => false,
             "stick.AXIS.targets" => !of_springs && !of_drive,
             _ => !self.is_of_stick(),

@@ -260,6 +260,19 @@ def test_a_design_file_varied_by_its_keys():
     assert "gap_mm = 900" in results.rows[4].error
 
 
+def test_two_targets_of_one_name_are_told_apart_by_their_units():
+    budget = "[axis.error_budget]\ntemperatures_degC = [5.0, 35.0]\n[axis.targets]\n"
+    both = "error_max_deg = 0.2\nerror_max_percent = 1.0\n"
+    text = EXAMPLE.read_text().replace("[axis.targets]\n", budget + both, 1)
+    outputs = vary.DesignFile(text)()
+    in_degrees, in_percent = (outputs[f"pitch: root sum square error in {unit}"] for unit in ("deg", "%"))
+    (pitch, _) = yw.rig.Design.parse(text).evaluate().axes
+    low, high = pitch.axis.throw
+    assert in_percent == pytest.approx(100 * in_degrees * yw.deg / (high - low))
+    assert "pitch: root sum square error" not in outputs
+    assert "pitch: independent linearity" in outputs
+
+
 @pytest.mark.parametrize(
     ("key", "value", "says"),
     [

@@ -1,5 +1,7 @@
 """A design file as a function of some of its keys."""
 
+from collections import Counter
+
 from .._document import Document
 from .._tables import judged
 from ..rig import Design
@@ -11,7 +13,8 @@ class DesignFile:
 
     Each input of a row is a key with its place: tables by their names, one of several of a kind by the name that it
     bears, as in `axis.pitch.gap_mm` or `magnet.cube.size_mm.0` (the first number of a list). It gives the worst verdict
-    as `state`, and what each target came to.
+    as `state`, and what each target came to by the names of its control and of the target; where a control has two
+    targets of one name, with the unit: `pitch: crosstalk in counts`.
 
     Examples
     --------
@@ -32,9 +35,12 @@ class DesignFile:
     def __call__(self, **keys: Scalar) -> dict[str, Scalar | None]:
         """Evaluate the design with these keys changed."""
         evaluation = self.changed(**keys).evaluate()
+        verdicts = judged(evaluation)
+        called = Counter((name, verdict.target) for name, verdict in verdicts)
         found: dict[str, Scalar | None] = {"state": evaluation.state}
-        for name, verdict in judged(evaluation):
-            found[f"{name}: {verdict.target}"] = verdict.got
+        for name, verdict in verdicts:
+            unit = f" in {verdict.unit}" if called[name, verdict.target] > 1 else ""
+            found[f"{name}: {verdict.target}{unit}"] = verdict.got
         return found
 
     def changed(self, **keys: Scalar) -> Design:

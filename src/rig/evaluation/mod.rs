@@ -332,17 +332,20 @@ impl Evaluation {
         &self.notes
     }
 
-    /// All verdicts, those of each axis by its name, for a study that tells more; those of the rig last.
+    /// All verdicts, those of each axis and stick by its name, for a study that tells more; those of the rig last.
     pub(super) fn verdicts_mut(&mut self) -> impl Iterator<Item = (Option<&str>, &mut [Verdict])> {
         let of_axes = self.axes.iter_mut().map(AxisEvaluation::verdicts_mut);
-        let of_axes = of_axes.map(|(name, verdicts)| (Some(name), verdicts));
-        of_axes.chain([(None, self.verdicts.as_mut_slice())])
+        let of_sticks = self.sticks.iter_mut().map(StickEvaluation::verdicts_mut);
+        let named = of_axes.chain(of_sticks);
+        let named = named.map(|(name, verdicts)| (Some(name), verdicts));
+        named.chain([(None, self.verdicts.as_mut_slice())])
     }
 
     /// Every verdict, those of the rig last.
     fn all_verdicts(&self) -> impl Iterator<Item = &Verdict> {
         let of_axes = self.axes.iter().flat_map(AxisEvaluation::verdicts);
-        of_axes.chain(&self.verdicts)
+        let of_sticks = self.sticks.iter().flat_map(StickEvaluation::verdicts);
+        of_axes.chain(of_sticks).chain(&self.verdicts)
     }
 
     /// The worst of all verdicts; missed if a control cannot be evaluated, else met if there are no targets.

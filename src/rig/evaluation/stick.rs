@@ -139,6 +139,10 @@ impl StickEvaluation {
         }
     }
 
+    pub(super) fn verdicts_mut(&mut self) -> (&str, &mut [Verdict]) {
+        (&self.name, &mut self.verdicts)
+    }
+
     /// What is asked of it as a whole, each with a verdict; what is asked of its axes they have themselves.
     #[must_use]
     pub fn verdicts(&self) -> &[Verdict] {

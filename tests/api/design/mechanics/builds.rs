@@ -3,12 +3,14 @@
 use nalgebra::{Point3, Vector3};
 use yokewright::axis::{BuildRecord, Yield};
 use yokewright::linkage::{Arm, BallRod, BallRodSpec, FootSide, Pedal, PedalMember, PedalPair};
-use yokewright::rig::{Design, RigYield, RigYieldDemand, YieldRoute};
+use yokewright::rig::{
+    Design, Evaluation, RigYield, RigYieldDemand, Target, VerdictState, YieldRoute,
+};
 use yokewright::units::{DEG, MM};
 
 use super::linkages::pedals;
 use super::sticks::STICK;
-use super::{built, with};
+use super::{built, evaluated, with};
 
 /// Two ways to one figure that is sought by halving, or read off polynomials.
 const FOUND: f64 = 1e-6;
@@ -282,6 +284,36 @@ fn a_panel_that_stands_elsewhere_has_the_yield_of_the_normal_integral() {
     for axis in ["pitch", "roll"] {
         assert!(found.control(axis).expect("there").yields().is_none());
     }
+}
+
+#[test]
+fn a_stick_as_a_whole_is_asked_for_its_yield() {
+    let text = STICK
+        .replacen(
+            "center_mm = [300.0,",
+            "center_mm = [{ value = 208.0, plus_minus = 20.0 },",
+            1,
+        )
+        .replacen(
+            "[stick.targets]",
+            "[stick.targets]\nyield_min_percent = 99.5",
+            1,
+        );
+    let evaluation = evaluated(&text);
+    let verdict = |evaluation: &Evaluation| {
+        let verdicts = evaluation.sticks()[0].verdicts().to_vec();
+        let mut of_yield = verdicts
+            .into_iter()
+            .filter(|one| one.target() == Target::Yield);
+        of_yield.next().expect("it is asked for")
+    };
+    assert_eq!(verdict(&evaluation).state(), VerdictState::NotStudied);
+    let found = studied(&text, 200);
+    let told = evaluation.with_yields(&found).expect("it is this design");
+    let share = found.control("stick").expect("there").share();
+    assert!(share > 0.01 && share < 0.99, "{share}");
+    assert_eq!(verdict(&told).got(), Some(100.0 * share));
+    assert_eq!(told.state(), VerdictState::Missed);
 }
 
 #[test]

@@ -157,6 +157,7 @@ fn a_stick_is_told_with_its_clearance_and_feel() {
     ));
     assert_eq!(outer.verdicts()[1].got(), Some(counts));
     assert_eq!(feel.springs().len(), 4);
+    assert_eq!(evaluated(STICK).state(), VerdictState::Met);
     // A seat in its way is a finding.
     let text = STICK.replacen(
         "center_mm = [300.0, 0.0, 400.0]",
@@ -171,6 +172,11 @@ fn a_stick_is_told_with_its_clearance_and_feel() {
         stick.notes()
     );
     assert_eq!(stick.verdicts()[0].state(), VerdictState::Missed);
+    // What the stick as a whole misses, the rig does.
+    assert_eq!(evaluation.state(), VerdictState::Missed);
+    let text = evaluation.to_string();
+    let counted = text.lines().nth(1).expect("targets are counted");
+    assert!(counted.contains(", 1 missed"), "{counted}");
 }
 
 #[test]
