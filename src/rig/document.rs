@@ -515,7 +515,7 @@ impl<'a> Section<'a> {
         let input = below(&self.named, name);
         let input = place.map_or(input.clone(), |place| below(&input, &place.to_string()));
         let line = self.place.line(start);
-        let tolerance = given.tolerance(key, &self.key_path(name), &input, line);
+        let tolerance = given.tolerance(&self.key_path(name), &input, line);
         let tolerance = tolerance.transpose().map_err(|error| {
             self.place
                 .error(start, self.key_path(name), Problem::Refused(error))
@@ -531,7 +531,7 @@ impl<'a> Section<'a> {
             name: input,
             line,
             key: *key,
-            value: key.in_si(given.value),
+            value: given.value,
             tolerance,
         });
         Ok(())

@@ -14,7 +14,7 @@ pub(super) struct MetNumber {
     pub(super) name: String,
     pub(super) line: usize,
     pub(super) key: Key,
-    /// In SI.
+    /// In the unit of its key.
     pub(super) value: f64,
     pub(super) tolerance: Option<KeyTolerance>,
     pub(super) slot: Option<KeySlot>,

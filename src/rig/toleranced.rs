@@ -47,7 +47,7 @@ impl KeyTolerance {
         self.shape
     }
 
-    /// How the number is distributed, in SI.
+    /// How the number is distributed, in the unit of its key.
     #[must_use]
     pub fn distribution(&self) -> &Distribution {
         &self.distribution
@@ -306,12 +306,10 @@ impl Toleranced {
     /// What is kept of its tolerance; nothing of one that is exact.
     pub(super) fn tolerance(
         &self,
-        key: &Key,
         path: &str,
         input: &str,
         line: usize,
     ) -> Option<Result<KeyTolerance>> {
-        // Every unit of a key is a factor, so that a difference has it too.
         let (shape, distribution) = match &self.spread {
             Spread::None => return None,
             Spread::Within { plus_minus, .. } if *plus_minus == 0.0 => return None,
@@ -320,12 +318,11 @@ impl Toleranced {
                 coverage_factor,
                 shape,
             } => {
-                let [value, plus_minus] = [self.value, *plus_minus].map(|one| key.in_si(one));
-                let distribution = shape.distributed(value, plus_minus, *coverage_factor);
+                let distribution = shape.distributed(self.value, *plus_minus, *coverage_factor);
                 (Some(*shape), distribution)
             }
             Spread::Sample(values) => {
-                let values = values.iter().map(|value| key.in_si(*value)).collect();
+                let values = values.clone();
                 let distribution = Distribution::new(DistributionSpec::Sample { values });
                 (None, distribution)
             }

@@ -62,6 +62,36 @@ def test_the_yield_of_two_numbers_is_that_of_the_integral() -> None:
     assert found.share == pytest.approx(whole / 0.1, abs=1e-2)
 
 
+def test_a_build_is_what_the_file_with_its_numbers_is() -> None:
+    # Targets that every build misses, so that every build is kept.
+    text = RIG.read_text(encoding="utf-8")
+    for asked, more in [
+        ("range_used_min_percent = 70.0", "range_used_min_percent = 99.0"),
+        ("range_used_min_percent = 60.0", "range_used_min_percent = 99.0"),
+        ("obstacle_clearance_min_mm = 15.0", "obstacle_clearance_min_mm = 900.0"),
+        ("end_force_max_N = 40.0", "end_force_max_N = 1.0"),
+    ]:
+        assert asked in text
+        text = text.replace(asked, more)
+    found = yw.rig.Design.parse(text).study_yields(2, route="read anew")
+    file = yw.variations.DesignFile(text)
+    compared = 0
+    for control in found.controls:
+        for build in control.yields.worst if control.yields else []:
+            evaluation = file.changed(**build.inputs).evaluate()
+            every = [*evaluation.axes, *evaluation.sticks]
+            (own,) = (one for one in every if one.name == control.name)
+            # To the last bit: one number, one way to read it.
+            for verdict in own.verdicts:
+                if verdict.target != "yield":
+                    # Several targets of one name are told apart by their units.
+                    names = {verdict.target, f"{verdict.target} in {verdict.unit}"}
+                    (name,) = names & set(build.figures)
+                    assert build.figures[name] == verdict.got, (control.name, name)
+                    compared += 1
+    assert compared > 40
+
+
 def test_a_rig_is_studied_and_told(rig: yw.rig.Design) -> None:
     found = rig.study_yields(8)
     assert [control.name for control in found.controls] == ["rudder", "airbrake", "trim", "pitch", "roll", "stick"]

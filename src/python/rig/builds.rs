@@ -29,8 +29,9 @@ attributes! {
         },
         /// How its builds were computed: "side by side" or "read anew".
         route: String = |v| v.route().to_string(),
-        /// Its builds: inputs named as in the file and in SI, figures and targets in the units of the targets. None
-        /// where no toleranced number reaches it, so that every build is as designed.
+        /// Its builds: inputs named as in the file and in the units of their keys, so that a build can be put into the
+        /// file and looked at; figures and targets in the units of the targets. None where no toleranced number reaches
+        /// it, so that every build is as designed.
         yields: Option<PyYield> = |v| v.yields().cloned().map(PyYield),
         /// Share of the builds that meet every target; without a tolerance all or none.
         share: f64 = |v| v.share(),

@@ -81,15 +81,14 @@ impl<'a> Inputs<'a, '_> {
     }
 }
 
-/// Why a build cannot be in which a number has this value, if so: its key may not hold it.
+/// Why a build cannot be in which a number has this value, in the unit of its key, if so: the key may not hold it.
 pub(super) fn beyond(number: &MetNumber, value: f64) -> Option<BuildFailure> {
     let key = &number.key;
-    (!key.holds(value)).then(|| {
-        let name = &number.name;
-        let (drawn, allowed) = (key.out_of_si(value), key.allowed_text());
+    (!key.holds(key.in_si(value))).then(|| {
+        let (name, allowed) = (&number.name, key.allowed_text());
         BuildFailure {
             reason: format!("{name} out of range"),
-            text: format!("{name} = {drawn}: not allowed; give {allowed}"),
+            text: format!("{name} = {value}: not allowed; give {allowed}"),
         }
     })
 }

@@ -159,7 +159,8 @@ impl PreparedDesign for Readings<'_> {
             let made = match off {
                 Some(failure) => Err(failure),
                 None => {
-                    let drawn = numbers.map(|((start, _), value)| (*start, *value));
+                    let drawn =
+                        numbers.map(|((start, number), value)| (*start, number.key.in_si(*value)));
                     self.control.build(drawn.collect(), &mut values)?
                 }
             };

@@ -60,7 +60,8 @@ impl ControlYield {
         self.route
     }
 
-    /// Its builds: inputs named as in the file and in SI, figures and targets in the units of the targets. None where
+    /// Its builds: inputs named as in the file and in the units of their keys, so that a build can be
+    /// put into the file and looked at; figures and targets in the units of the targets. None where
     /// no toleranced number reaches it, so that every build is as designed.
     #[must_use]
     pub fn yields(&self) -> Option<&Yield> {

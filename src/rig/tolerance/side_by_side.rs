@@ -118,7 +118,7 @@ impl<'a> SideBySide<'a> {
         if let Some(measure) = measure {
             let nominal = arrangement.measure(measure)?;
             let scale = match measure {
-                Measure::Polarization => nominal / number.value,
+                Measure::Polarization => nominal / number.key.in_si(number.value),
                 _ => 1.0,
             };
             return Some((measure.to_string(), scale));
@@ -319,7 +319,8 @@ impl PreparedDesign for Mapped<'_> {
             let mut inner = Vec::with_capacity(count);
             for (build, value) in column.iter().enumerate() {
                 let off = beyond(number, *value);
-                inner.push(scale * off.as_ref().map_or(*value, |_| number.value));
+                let held = off.as_ref().map_or(*value, |_| number.value);
+                inner.push(scale * number.key.in_si(held));
                 failed.extend(off.map(|failure| (build, failure)));
             }
             columns.push(inner);

@@ -2,7 +2,6 @@
 
 use yokewright::axis::{Distribution, DistributionSpec};
 use yokewright::rig::{Design, KEYS, Problem, ToleranceShape};
-use yokewright::units::MM;
 
 const GOOD: &str = include_str!("../../../examples/trainer_stick.toml");
 
@@ -54,13 +53,13 @@ fn a_number_keeps_its_tolerance() {
             .matches('\n')
             .count()
     );
-    let by_hand = Distribution::plus_minus(3.3 * MM, 0.3 * MM).expect("a tolerance");
+    let by_hand = Distribution::plus_minus(3.3, 0.3).expect("a tolerance");
     assert_eq!(gap.distribution(), &by_hand);
     // Two standard deviations for the plus-minus.
-    assert!((gap.distribution().standard_deviation() - 0.15 * MM).abs() < 1e-15);
+    assert!((gap.distribution().standard_deviation() - 0.15).abs() < 1e-15);
     let arm = design.tolerances()[2].distribution();
-    assert!((arm.standard_deviation() - 0.2 * MM / 3_f64.sqrt()).abs() < 1e-12 * MM);
-    assert!((arm.mean() - 12.0 * MM).abs() < 1e-12 * MM);
+    assert!((arm.standard_deviation() - 0.2 / 3_f64.sqrt()).abs() < 1e-12);
+    assert!((arm.mean() - 12.0).abs() < 1e-12);
 }
 
 #[test]
@@ -75,19 +74,19 @@ fn a_plus_minus_may_be_of_any_distribution() {
     };
     let (shape, three) = read("{ value = 3.3, plus_minus = 0.3, coverage_factor = 3 }");
     assert_eq!(shape, Some(ToleranceShape::Normal));
-    assert!((three.standard_deviation() - 0.1 * MM).abs() < 1e-15);
+    assert!((three.standard_deviation() - 0.1).abs() < 1e-15);
 
     let (shape, cut) =
         read("{ value = 3.3, plus_minus = 0.3, distribution = \"truncated normal\" }");
     assert_eq!(shape, Some(ToleranceShape::TruncatedNormal));
     // A normal distribution that is cut at two standard deviations has the variance 1 - 2 a phi(a) / (2 Phi(a) - 1),
     // 0.7737413035 at a = 2 (SciPy: truncnorm(-2, 2).var()).
-    let sd = 0.15 * MM * 0.773_741_303_5_f64.sqrt();
+    let sd = 0.15 * 0.773_741_303_5_f64.sqrt();
     assert!(
         (cut.standard_deviation() / sd - 1.0).abs() < 1e-8,
         "{cut:?}"
     );
-    let ends = [1e-12, 1.0 - 1e-12].map(|share| cut.quantile(share).unwrap() / MM);
+    let ends = [1e-12, 1.0 - 1e-12].map(|share| cut.quantile(share).unwrap());
     assert!(
         (ends[0] - 3.0).abs() < 1e-9 && (ends[1] - 3.6).abs() < 1e-9,
         "{ends:?}"
@@ -96,7 +95,7 @@ fn a_plus_minus_may_be_of_any_distribution() {
     let (shape, sample) = read("{ value = 3.3, sample = [3.5, 3.1, 3.2] }");
     assert_eq!(shape, None);
     let by_hand = Distribution::new(DistributionSpec::Sample {
-        values: vec![3.1 * MM, 3.2 * MM, 3.5 * MM],
+        values: vec![3.1, 3.2, 3.5],
     });
     assert_eq!(sample, by_hand.unwrap());
 }

@@ -162,7 +162,7 @@ fn the_way_left_to_a_lock_is_that_of_the_linkage_of_each_build() {
     };
     let (mut cannot, mut locks, mut told) = (0, 0, 0);
     for build in yields.worst() {
-        let length = Some(build.inputs[0]);
+        let length = Some(build.inputs[0] * MM);
         let rod = BallRod::put_together(BallRodSpec {
             rod_length: length,
             ..BallRodSpec::new(arm(0.0, 60.0), arm(-150.0, 25.0))
@@ -218,7 +218,7 @@ fn swivel_and_rods_of_pedals_are_those_of_the_pair_of_each_build() {
     assert_eq!(yields.worst().len(), 30);
     let at = |x: f64, y: f64, z: f64| Point3::new(x * MM, y * MM, z * MM);
     for build in yields.worst() {
-        let [high, out] = [build.inputs[0], build.inputs[1]];
+        let [high, out] = [build.inputs[0] * MM, build.inputs[1] * MM];
         let arm = Arm::new(
             at(0.0, 120.0, 0.0),
             Vector3::y(),
