@@ -15,6 +15,9 @@ const MOST_ALONE: usize = 1 << 20;
 /// Roundings of a sum of times, as a share of it.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
 
+/// A distribution that changes by no more than rounding over such a share of the whole spread stands still.
+const STANDS_STILL: f64 = 1e-9;
+
 /// The sum.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Sum {
@@ -131,25 +134,40 @@ impl Sum {
         }
     }
 
-    /// The least time by which it is over with at least the probability `share` but for rounding, s.
+    /// The least time by which it is over with at least the probability `share`, s.
     ///
     /// Measured times add up to a distribution that stands still between them, and it may do so at a round share: 19
     /// of 20 sums are over, and 95 % are asked for. Whether the rest waits for the twentieth must not hang on the last
-    /// bit.
+    /// bit, so where it stands still a share is met that is met but for rounding.
     pub(super) fn quantile(&self, share: f64) -> Result<f64> {
         let met = share * (1.0 - self.shape.rounding());
         let after = match &self.shape {
             _ if share <= 0.0 => 0.0,
             _ if share >= 1.0 => self.spread,
             Shape::Steps(steps) => steps.quantile(met),
-            // What is left when nothing is earlier.
-            _ if self.distribution_after(0.0) >= met => 0.0,
-            _ => root::edge(0.0, self.spread, |after| {
-                observer::check()?;
-                Ok::<_, crate::Error>(self.distribution_after(after) < met)
-            })?,
+            Shape::Pieces(..) | Shape::Grid(..) => {
+                let after = self.reached(share, self.spread)?;
+                let before = after - STANDS_STILL * self.spread;
+                if before > 0.0 && self.distribution_after(before) >= met {
+                    self.reached(met, before)?
+                } else {
+                    after
+                }
+            }
         };
         Ok(self.least + after)
+    }
+
+    /// When a share is reached that is within a time, both counted from the shortest.
+    fn reached(&self, share: f64, within: f64) -> Result<f64> {
+        // What is left when nothing is earlier.
+        if self.distribution_after(0.0) >= share {
+            return Ok(0.0);
+        }
+        root::edge(0.0, within, |after| {
+            observer::check()?;
+            Ok(self.distribution_after(after) < share)
+        })
     }
 }
 

@@ -4,7 +4,6 @@ use nalgebra::Vector3;
 
 use crate::axis::channel::PACKAGE;
 use crate::axis::grid::even_angles;
-use crate::axis::stick::fields::grid;
 use crate::axis::stick::motion::Turned;
 use crate::axis::stick::two_axis::TwoAxis;
 use crate::error::Result;
@@ -26,9 +25,9 @@ impl TwoAxis {
     /// Least and greatest flux density in the plane of each angle sensor anywhere in the gate, the outer one first, T;
     /// none of another sensor, whose output does not depend on it.
     ///
-    /// Looked for on a grid of half a degree, from 21 to 201 angles of each axis, and followed from the best position
-    /// there by halved steps: where the field is smooth over two degrees, as of magnets that keep clear of the sensor,
-    /// to a millionth of what it changes by.
+    /// Looked for on a grid of half a degree, from 21 to 201 angles of each axis, that ends at the border of the gate,
+    /// and followed from the best position there by halved steps, along the border too: where the field is smooth over
+    /// two degrees, as of magnets that keep clear of the sensor, to a millionth of what it changes by.
     ///
     /// # Errors
     /// As [`TwoAxis::field_at`], anywhere in the gate.
@@ -43,70 +42,85 @@ impl TwoAxis {
         };
         let plane = sensor.spec().directions;
         let in_plane = |field: &Vector3<f64>| field.dot(&plane[0]).hypot(field.dot(&plane[1]));
-        let [outer, inner] = self.travel().map(|[low, high]| {
+        let lines = self.travel().map(|[low, high]| {
             let cells = ((high - low) / STEP).ceil() as usize;
             even_angles([low, high], (cells + 1).clamp(POINTS[0], POINTS[1]))
         });
-        let all = grid(&outer, &inner);
-        let allowed = self.allowed(&all)?;
-        let inside = all.iter().zip(allowed).filter(|(_, allowed)| *allowed);
-        let positions: Vec<[f64; 2]> = inside.map(|(angles, _)| *angles).collect();
+        let mut positions = Vec::new();
+        for &outer in &lines[0] {
+            observer::check()?;
+            for [low, high] in self.stretches(GimbalAxis::Inner, outer)? {
+                let between = lines[1].iter().copied();
+                let between = between.filter(|&inner| low < inner && inner < high);
+                let all = [low, high].into_iter().chain(between);
+                positions.extend(all.map(|inner| [outer, inner]));
+            }
+        }
         let axes = PACKAGE.map(|axis| axis());
         let turned = Turned::each(&positions);
         let (fields, valid) = self.fluxes_along(axis, &turned, &axes, &|_| true);
         observer::check()?;
         if let Some(bad) = valid.iter().position(|valid| !valid) {
-            self.field_at(positions[bad][0], positions[bad][1])?;
+            self.field_of(axis, positions[bad])?;
         }
         let seen = || positions.iter().copied().zip(fields.iter().map(in_plane));
-        let steps = [&outer, &inner].map(|line| line[1] - line[0]);
-        let at = |angles: [f64; 2]| -> Result<Option<f64>> {
-            if self.allowed(&[angles])? != [true] {
-                return Ok(None);
-            }
-            Ok(Some(in_plane(&self.field_of(axis, angles)?)))
-        };
         let least = seen().min_by(|a, b| a.1.total_cmp(&b.1));
         let greatest = seen().max_by(|a, b| a.1.total_cmp(&b.1));
-        let (Some(least), Some(greatest)) = (least, greatest) else {
+        let (Some(least), Some((place, greatest))) = (least, greatest) else {
             return Ok(None);
         };
-        Ok(Some([
-            followed(least, steps, at)?,
-            -followed((greatest.0, -greatest.1), steps, |angles| {
-                Ok(at(angles)?.map(|field| -field))
-            })?,
-        ]))
+        let steps = lines.map(|line| line[1] - line[0]);
+        let field = |angles| Ok(in_plane(&self.field_of(axis, angles)?));
+        let most = self.followed((place, -greatest), steps, |angles| Ok(-field(angles)?))?;
+        Ok(Some([self.followed(least, steps, field)?, -most]))
     }
-}
 
-/// The least of a quantity about a position where it is known, by steps to the eight neighbors that are halved where
-/// none of them has less.
-fn followed(
-    (mut place, mut least): ([f64; 2], f64),
-    mut steps: [f64; 2],
-    at: impl Fn([f64; 2]) -> Result<Option<f64>>,
-) -> Result<f64> {
-    for _ in 0..HALVINGS {
-        steps = steps.map(|step| 0.5 * step);
-        for _ in 0..MOVES {
-            observer::check()?;
-            let center = place;
-            for (i, j) in (0..9).map(|cell| (cell / 3, cell % 3)) {
-                let there = [
-                    center[0] + (f64::from(i) - 1.0) * steps[0],
-                    center[1] + (f64::from(j) - 1.0) * steps[1],
-                ];
-                if let Some(value) = at(there)?
-                    && value < least
-                {
-                    (place, least) = (there, value);
+    /// The angles of one axis that the gate allows while the other is held.
+    fn stretches(&self, free: GimbalAxis, held: f64) -> Result<Vec<[f64; 2]>> {
+        let spec = self.spec();
+        let stretches = spec.gimbal.gate_stretches(&spec.gate, free, held)?;
+        Ok(stretches.into_iter().collect())
+    }
+
+    /// The least of a quantity about a position where it is known: by steps to the eight neighbors, and to where their
+    /// lines meet the border of the gate, which are halved where none of them has less.
+    fn followed(
+        &self,
+        (mut place, mut least): ([f64; 2], f64),
+        mut steps: [f64; 2],
+        quantity: impl Fn([f64; 2]) -> Result<f64>,
+    ) -> Result<f64> {
+        for _ in 0..HALVINGS {
+            steps = steps.map(|step| 0.5 * step);
+            for _ in 0..MOVES {
+                observer::check()?;
+                let center = place;
+                let nearby = |at: f64, step: f64| [at - step, at, at + step];
+                let [outer, inner] = [0, 1].map(|i| nearby(center[i], steps[i]));
+                let mut around = Vec::new();
+                for outer in outer {
+                    for [low, high] in self.stretches(GimbalAxis::Inner, outer)? {
+                        let within = inner
+                            .into_iter()
+                            .filter(|inner| (low..=high).contains(inner));
+                        around.extend(within.chain([low, high]).map(|inner| [outer, inner]));
+                    }
+                }
+                for inner in inner {
+                    let ends = self.stretches(GimbalAxis::Outer, inner)?;
+                    around.extend(ends.as_flattened().iter().map(|&outer| [outer, inner]));
+                }
+                for there in around {
+                    let value = quantity(there)?;
+                    if value < least {
+                        (place, least) = (there, value);
+                    }
+                }
+                if place == center {
+                    break;
                 }
             }
-            if place == center {
-                break;
-            }
         }
+        Ok(least)
     }
-    Ok(least)
 }

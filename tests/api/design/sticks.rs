@@ -445,7 +445,7 @@ fn an_angle_sensor_that_sees_too_little_in_the_gate_is_told() {
     let text = STICK
         .replace(
             "[[stick]]",
-            "[sensor.angle]\nkind = \"angle\"\nbits = 14\nworking_flux_mT = [300.0, 400.0]\n[[stick]]",
+            "[sensor.angle]\nkind = \"angle\"\nbits = 14\ndepth_mm = 0.4\nworking_flux_mT = [300.0, 400.0]\n[[stick]]",
         )
         .replace(
             "[-9.0, 8.0]\nmagnet = \"cube\"\nsensor = \"hall\"\nconverter = \"board\"",
