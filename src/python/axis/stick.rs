@@ -448,8 +448,9 @@ attributes! {
         Ok(long(py, || self.0.clearance())??.into())
     }
 
-    /// Least and greatest flux density in the plane of each AngleSensor anywhere in the gate, T; None of another sensor,
-    /// whose output does not depend on it. Where it falls below the working flux of the sensor its angle gets lost.
+    /// Least and greatest flux density in the plane of each AngleSensor anywhere in the gate, T; None of another
+    /// sensor, whose output does not depend on it. Where it falls below the working flux of the sensor its angle gets
+    /// lost.
     fn field_ranges(&self, py: Python<'_>) -> PyResult<(Option<(f64, f64)>, Option<(f64, f64)>)> {
         let ranges = long(py, || self.0.field_ranges())??;
         Ok(ranges.map(|range| range.map(Into::into)).into())
