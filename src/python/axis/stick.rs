@@ -20,6 +20,9 @@ use crate::python::magnet::any_source::PySource;
 use crate::python::magnet::area::PyActiveArea;
 use crate::python::pose::PyPose;
 
+/// Least and greatest flux density, T; none of a sensor that does not depend on it.
+type FieldRange = Option<(f64, f64)>;
+
 /// Magnets on one of the bodies of a stick on two axes.
 ///
 /// magnets: as they stand with both angles zero; a steel plate goes with them. carrier: "frame", "ring" (the outer
@@ -451,7 +454,7 @@ attributes! {
     /// Least and greatest flux density in the plane of each AngleSensor anywhere in the gate, T; None of another
     /// sensor, whose output does not depend on it. Where it falls below the working flux of the sensor its angle gets
     /// lost.
-    fn field_ranges(&self, py: Python<'_>) -> PyResult<(Option<(f64, f64)>, Option<(f64, f64)>)> {
+    fn field_ranges(&self, py: Python<'_>) -> PyResult<(FieldRange, FieldRange)> {
         let ranges = long(py, || self.0.field_ranges())??;
         Ok(ranges.map(|range| range.map(Into::into)).into())
     }
