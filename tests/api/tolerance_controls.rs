@@ -190,6 +190,42 @@ fn both_ways_agree() {
     }
 }
 
+/// As much nearer to the magnet and on as much longer an arm as a search goes: the lanes read such builds at more nodes
+/// than the design needs.
+#[test]
+fn both_ways_agree_far_from_the_design() {
+    let value = |input, low: f64, high: f64| {
+        let within = Distribution::uniform(low * MM, high * MM).unwrap();
+        Tolerance::of(input, within, TolerancedAs::Value).unwrap()
+    };
+    let mut tolerances = vec![value("gap", 1.0, 1.6), value("arm", 13.0, 16.0)];
+    let mut spec = stick().spec().clone();
+    // Within the rails: where a steep curve meets one, only the long way follows it to the last digits.
+    spec.sensor = sensor(3.0 * MV_PER_MT).into();
+    let design = stack_of(&spec);
+    let records = |tolerances: &[Tolerance]| {
+        let demand = YieldDemand::new(tolerances.to_vec());
+        let study = YieldStudy::new(&design, &demand).unwrap();
+        study.records(0, 60).unwrap()
+    };
+    let side_by_side = records(&tolerances);
+    tolerances.push(Tolerance::plus_minus("converter.reference", 1e-13).unwrap());
+    for (a, b) in side_by_side.iter().zip(&records(&tolerances)) {
+        for figure in [
+            ControlFigure::FluxSpan,
+            ControlFigure::OutputSpan,
+            ControlFigure::Gain,
+            ControlFigure::Clearance,
+            ControlFigure::QuantizationStep,
+        ] {
+            let at = ControlFigure::ALL.iter().position(|one| *one == figure);
+            let [a, b] = [a, b].map(|record| record.figures[at.unwrap()].unwrap());
+            // What the last coefficients of the curve leave, 1e-8 of the span, in a slope.
+            assert!((a - b).abs() <= 1e-6 * b.abs(), "{figure}: {a} {b}");
+        }
+    }
+}
+
 /// A calibration of one's own mends what the constants of the design leave.
 #[test]
 fn builders_calibrate() {

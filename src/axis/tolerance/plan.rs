@@ -50,6 +50,7 @@ impl<'a> Plan<'a> {
     pub(super) fn new(
         design: &'a dyn Buildable,
         tolerances: &[Tolerance],
+        // Inputs that may have other values than those of the design.
         varied: &[String],
         (seed, sampling): (u64, Sampling),
         builds: u64,
@@ -138,13 +139,6 @@ impl<'a> Plan<'a> {
         self.tolerances[number] = tolerance;
     }
 
-    /// The same tolerances about a design with another value of an input that is moved or varied.
-    pub(super) fn design_instead(&mut self, input: &str, value: f64) {
-        if let Some(at) = self.input_names.iter().position(|name| name == input) {
-            self.inputs[at].nominal = value;
-        }
-    }
-
     /// The values of the tolerances, a column for each, for the builds from `first` on.
     pub(super) fn causes(&self, first: u64, count: usize, from: impl FromMatrix) -> Vec<Vec<f64>> {
         let drawn = self
@@ -163,8 +157,14 @@ impl<'a> Plan<'a> {
 
     /// The values of the inputs that these causes make.
     pub(super) fn inputs(&self, causes: &[Vec<f64>], count: usize) -> Vec<Vec<f64>> {
-        let moved = self.inputs.iter().map(|input| {
-            let mut values = vec![input.nominal; count];
+        self.inputs_about(&[], causes, count)
+    }
+
+    /// The same about a design with other values of the first inputs, those that are varied.
+    fn inputs_about(&self, varied: &[f64], causes: &[Vec<f64>], count: usize) -> Vec<Vec<f64>> {
+        let moved = self.inputs.iter().enumerate().map(|(at, input)| {
+            let nominal = varied.get(at).copied().unwrap_or(input.nominal);
+            let mut values = vec![nominal; count];
             for &(cause, factor, how) in &input.moves {
                 let drawn = values.iter_mut().zip(&causes[cause]);
                 match how {
@@ -190,12 +190,22 @@ impl<'a> Plan<'a> {
         self.built(self.inputs(&self.causes(first, count, from), count), count)
     }
 
+    /// The builds from `first` on of a design with other values of the inputs that are varied.
+    pub(super) fn build_about(&self, varied: &[f64], first: u64, count: usize) -> Result<Builds> {
+        let causes = self.causes(first, count, |_| 0);
+        self.built(self.inputs_about(varied, &causes, count), count)
+    }
+
     /// The design itself.
     pub(super) fn nominal(&self) -> Result<Builds> {
-        let inputs = self
-            .inputs
-            .iter()
-            .map(|input| vec![input.nominal])
+        self.nominal_about(&[])
+    }
+
+    /// The design itself with other values of the inputs that are varied.
+    pub(super) fn nominal_about(&self, varied: &[f64]) -> Result<Builds> {
+        let inputs = self.inputs.iter().enumerate();
+        let inputs = inputs
+            .map(|(at, input)| vec![varied.get(at).copied().unwrap_or(input.nominal)])
             .collect();
         self.built(inputs, 1)
     }

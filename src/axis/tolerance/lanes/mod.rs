@@ -1,13 +1,16 @@
 //! The builds of a control side by side on the vector units: one block swung past one linear sensor, the usual control.
 //!
 //! What the sensor reads is a smooth function of the angle: it is read at some two dozen places, and the polynomial
-//! through them gives the curve and its slope anywhere. All builds of a block of lanes go through the same steps. A
-//! build for which that is not enough, or that something is wrong with, goes the long way of
+//! through them gives the curve and its slope anywhere. All builds of a block of lanes go through the same steps. Those
+//! for which so many places are not enough, nearer to the magnet or on a longer arm than the design, are read again at
+//! more. A build for which none are enough, or that something is wrong with, goes the long way of
 //! [`Axis::figures`](crate::axis::Axis::figures), which knows the reason.
 
 mod curves;
 mod nodes;
 mod swung;
+
+use std::sync::OnceLock;
 
 use nalgebra::Vector3;
 
@@ -56,12 +59,57 @@ pub(super) struct LaneControls {
     sensor: LinearHallSpec,
     converter: Converter,
     noise: NoiseBudget,
-    weights: Weights,
-    /// Cosine and sine of the turn of the sensor among the magnets at the nodes, and at the places.
-    at_nodes: Vec<[f64; 2]>,
+    axis: Axis,
+    /// As many nodes as the design itself needs, then more, each made when a build needs it; none where the drive does
+    /// not reach.
+    readers: Vec<(usize, OnceLock<Option<Reader>>)>,
+    /// Cosine and sine of the turn of the sensor among the magnets at the places.
     at_places: Vec<[f64; 2]>,
     /// Angle told by the constants of the design: at no output, and for a volt.
     line: Option<[f64; 2]>,
+}
+
+/// From readings at so many nodes to a curve.
+struct Reader {
+    weights: Weights,
+    /// Cosine and sine of the turn of the sensor among the magnets at the nodes.
+    at_nodes: Vec<[f64; 2]>,
+}
+
+impl Reader {
+    fn of(axis: &Axis, count: usize) -> Option<Self> {
+        let nodes = Nodes::new(axis.throw(), count);
+        Some(Self {
+            at_nodes: turns_at(axis, &nodes.places)?,
+            weights: Weights::new(&nodes, axis.throw()),
+        })
+    }
+}
+
+/// Cosine and sine of the turn of the sensor among the magnets; none where the drive does not reach everywhere.
+fn turns_at(axis: &Axis, places: &[f64]) -> Option<Vec<[f64; 2]>> {
+    let driven = axis.pivots_at(places);
+    let sign = match axis.spec().moving {
+        Moving::Magnets => -1.0,
+        Moving::Sensor => 1.0,
+    };
+    let turns = driven
+        .angles
+        .iter()
+        .map(|angle| [angle.cos(), sign * angle.sin()]);
+    driven
+        .valid
+        .iter()
+        .all(|valid| *valid)
+        .then(|| turns.collect())
+}
+
+/// What became of a build in its lane.
+enum Outcome {
+    Figures([f64; ControlFigure::ALL.len()]),
+    /// So many nodes are not enough.
+    MoreNodes,
+    LongWay,
 }
 
 /// The measures that may differ, with their numbers.
@@ -145,26 +193,10 @@ impl LaneControls {
         let Some(nodes) = nodes_for(axis)? else {
             return Ok(None);
         };
-        let throw = axis.throw();
-        let turned = |places: &[f64]| -> Option<Vec<[f64; 2]>> {
-            let driven = axis.pivots_at(places);
-            let sign = if spec.moving == Moving::Magnets {
-                -1.0
-            } else {
-                1.0
-            };
-            let turns = driven
-                .angles
-                .iter()
-                .map(|angle| [angle.cos(), sign * angle.sin()]);
-            driven
-                .valid
-                .iter()
-                .all(|valid| *valid)
-                .then(|| turns.collect())
-        };
-        let places: Vec<f64> = spaced(throw, PLACES - 1).collect();
-        let (Some(at_nodes), Some(at_places)) = (turned(&nodes.places), turned(&places)) else {
+        let more = NODES.into_iter().filter(|count| *count >= nodes);
+        let readers: Vec<_> = more.map(|count| (count, OnceLock::new())).collect();
+        let places: Vec<f64> = spaced(axis.throw(), PLACES - 1).collect();
+        let Some(at_places) = turns_at(axis, &places) else {
             return Ok(None);
         };
         let mut order = [0, 1, 2];
@@ -196,8 +228,8 @@ impl LaneControls {
             sensor: spec_of.clone(),
             converter: axis.converter().clone(),
             noise: axis.noise_at(0.0)?,
-            weights: Weights::new(&nodes, throw),
-            at_nodes,
+            axis: axis.clone(),
+            readers,
             at_places,
             line: table.map(PositionTable::straight),
         }))
@@ -209,14 +241,36 @@ impl LaneControls {
         builds: &mut Builds,
         exact: impl Fn(&[f64], &mut [f64]) -> std::result::Result<(), Unbuilt>,
     ) -> Result<()> {
-        let count = builds.count();
+        let mut open: Vec<usize> = (0..builds.count()).collect();
         let mut long = Vec::new();
-        let mut block = Box::new(LaneBlock::new(self));
-        for first in (0..count).step_by(LANES) {
+        for (count, reader) in &self.readers {
+            if open.is_empty() {
+                break;
+            }
+            if let Some(reader) = reader.get_or_init(|| Reader::of(&self.axis, *count)) {
+                open = self.build_with(reader, builds, &open, &mut long)?;
+            }
+        }
+        long.append(&mut open);
+        long.sort_unstable();
+        builds.each_of(&long, exact)
+    }
+
+    /// Builds some by so many nodes; gives those that need more of them.
+    fn build_with(
+        &self,
+        reader: &Reader,
+        builds: &mut Builds,
+        some: &[usize],
+        long: &mut Vec<usize>,
+    ) -> Result<Vec<usize>> {
+        let mut more = Vec::new();
+        let mut block = Box::new(LaneBlock::new(self, reader));
+        for some in some.chunks(LANES) {
             observer::check()?;
             for lane in 0..LANES {
                 // Lanes left over do the last build again.
-                let build = (first + lane).min(count - 1);
+                let build = some[lane.min(some.len() - 1)];
                 let mut numbers = self.nominal;
                 for (number, column) in self.inputs.iter().zip(builds.inputs()) {
                     numbers[*number] = column[build];
@@ -229,18 +283,19 @@ impl LaneControls {
             }
             dispatch(LaneLoop(&mut block));
             let mut columns = builds.figures_mut();
-            for (lane, build) in (first..count.min(first + LANES)).enumerate() {
-                match block.figures(lane) {
-                    Some(figures) => {
+            for (lane, build) in some.iter().enumerate() {
+                match block.outcome(lane) {
+                    Outcome::Figures(figures) => {
                         for (column, value) in columns.iter_mut().zip(figures) {
-                            column[build] = value;
+                            column[*build] = value;
                         }
                     }
-                    None => long.push(build),
+                    Outcome::MoreNodes => more.push(*build),
+                    Outcome::LongWay => long.push(*build),
                 }
             }
         }
-        builds.each_of(&long, exact)
+        Ok(more)
     }
 
     /// Whether every number is one that its constructor takes.
@@ -273,8 +328,8 @@ impl LaneControls {
     }
 }
 
-/// Enough nodes for the design itself, if so many are enough.
-fn nodes_for(axis: &Axis) -> Result<Option<Nodes>> {
+/// How many nodes are enough for the design itself, if so many are.
+fn nodes_for(axis: &Axis) -> Result<Option<usize>> {
     const LOOKS: usize = 101;
     let looks: Vec<f64> = spaced(axis.throw(), LOOKS - 1).collect();
     let read = axis.checked_signals_at(&looks)?;
@@ -296,7 +351,7 @@ fn nodes_for(axis: &Axis) -> Result<Option<Nodes>> {
             (by_nodes - value).abs()
         });
         if off.fold(0.0, f64::max) <= NOMINAL * (most - least) {
-            return Ok(Some(nodes));
+            return Ok(Some(count));
         }
     }
     Ok(None)
@@ -305,6 +360,7 @@ fn nodes_for(axis: &Axis) -> Result<Option<Nodes>> {
 /// A block of builds side by side.
 struct LaneBlock<'a> {
     controls: &'a LaneControls,
+    reader: &'a Reader,
     places: Places,
     chains: Chains,
     depth: Lane,
@@ -315,10 +371,11 @@ struct LaneBlock<'a> {
 }
 
 impl<'a> LaneBlock<'a> {
-    fn new(controls: &'a LaneControls) -> Self {
+    fn new(controls: &'a LaneControls, reader: &'a Reader) -> Self {
         let none = [0.0; LANES];
         Self {
             controls,
+            reader,
             places: Places::none(),
             chains: Chains {
                 zero: none,
@@ -329,7 +386,7 @@ impl<'a> LaneBlock<'a> {
             },
             depth: none,
             refused: [false; LANES],
-            readings: vec![none; controls.at_nodes.len()],
+            readings: vec![none; reader.at_nodes.len()],
             distances: vec![none; PLACES],
             curve: CurveFigures::none(),
         }
@@ -350,17 +407,23 @@ impl<'a> LaneBlock<'a> {
         self.depth[lane] = numbers[swung::DEPTH];
     }
 
-    /// The figures of one build in the order of [`ControlFigure::ALL`]; none if it has to go the long way.
-    fn figures(&self, lane: usize) -> Option<[f64; ControlFigure::ALL.len()]> {
+    /// The figures of one build in the order of [`ControlFigure::ALL`], if it has them.
+    fn outcome(&self, lane: usize) -> Outcome {
         let (curve, chains, controls) = (&self.curve, &self.chains, self.controls);
         let (least, most) = (curve.least[lane], curve.most[lane]);
         let span = most - least;
         let clearance = self.clearance(lane);
-        let settled = curve.tail[lane] <= TAIL * span && span >= NO_CHANGE && span.is_finite();
+        let changes = span >= NO_CHANGE && span.is_finite();
         let (zero, gain) = (chains.zero[lane], chains.gain[lane]);
         let near = clearance < NEAR + self.depth[lane];
-        if self.refused[lane] || !settled || curve.winding[lane] > 0.0 || near {
-            return None;
+        if self.refused[lane] || !changes || near {
+            return Outcome::LongWay;
+        }
+        if curve.tail[lane].is_nan() || curve.tail[lane] > TAIL * span {
+            return Outcome::MoreNodes;
+        }
+        if curve.winding[lane] > 0.0 {
+            return Outcome::LongWay;
         }
         let held = |signal: f64| (zero + gain * signal).clamp(chains.low[lane], chains.high[lane]);
         let [low, high] = [held(least), held(most)];
@@ -389,10 +452,13 @@ impl<'a> LaneBlock<'a> {
                 f64::NAN
             }
         };
-        let codes = [converter.code(low).ok()?, converter.code(high).ok()?];
+        let (Ok(lowest), Ok(highest)) = (converter.code(low), converter.code(high)) else {
+            return Outcome::LongWay;
+        };
+        let codes = [lowest, highest];
         let turned = curve.ends[0][lane] == curve.ends[1][lane];
         let (lsb, random) = (converter.lsb(), controls.noise.random());
-        Some(ControlFigure::ALL.map(|figure| match figure {
+        Outcome::Figures(ControlFigure::ALL.map(|figure| match figure {
             ControlFigure::RangeUsed => (codes[1] - codes[0]) as f64 / converter.max_code() as f64,
             ControlFigure::FluxSpan => span,
             ControlFigure::OutputSpan => output_span,
@@ -457,8 +523,8 @@ impl Loop for LaneLoop<'_, '_> {
 
 #[inline(always)]
 fn run<const FMA: bool, const COMPONENTS: usize>(block: &mut LaneBlock<'_>) {
-    let controls = block.controls;
-    for (turn, reading) in controls.at_nodes.iter().zip(&mut block.readings) {
+    let (controls, reader) = (block.controls, block.reader);
+    for (turn, reading) in reader.at_nodes.iter().zip(&mut block.readings) {
         block.places.read::<FMA, COMPONENTS>(*turn, reading);
     }
     for (turn, distance) in controls.at_places.iter().zip(&mut block.distances) {
@@ -467,5 +533,9 @@ fn run<const FMA: bool, const COMPONENTS: usize>(block: &mut LaneBlock<'_>) {
     let line = controls.line.unwrap_or([0.0, 0.0]);
     block
         .curve
-        .of::<FMA>(&controls.weights, &block.readings, &block.chains, line);
+        .of::<FMA>(&reader.weights, &block.readings, &block.chains, line);
 }
+
+#[cfg(test)]
+#[path = "lanes_tests.rs"]
+mod tests;
