@@ -10,8 +10,9 @@ use yokewright::axis::{
     study_yield,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
+use yokewright::linkage::{Arm, BallRod};
 use yokewright::magnet::Block;
-use yokewright::nalgebra::{Isometry3, Vector3};
+use yokewright::nalgebra::{Isometry3, Point3, Vector3};
 use yokewright::units::{DEG, MM, MT, MV, MV_PER_MT};
 
 fn stick() -> ControlDesignSpec {
@@ -26,6 +27,19 @@ fn stick() -> ControlDesignSpec {
     });
     let converter = Converter::new(12, 5.0, Rounding::Nearest, 0.0).unwrap();
     ControlDesignSpec::new(layout, [-6.0 * DEG, 6.0 * DEG], sensor.unwrap(), converter)
+}
+
+/// A pedal of 100 mm that turns a crank of 50 mm, which the magnet is on.
+fn behind_a_rod() -> ControlDesignSpec {
+    let at = |x: f64, y: f64, z: f64| Point3::new(x * MM, y * MM, z * MM);
+    let pedal = Arm::new(at(0.0, 0.0, 0.0), Vector3::y(), at(0.0, 0.0, 100.0)).unwrap();
+    let pedal = pedal.with_stud(Vector3::y(), 25.0 * DEG).unwrap();
+    let pivot = at(200.0, -60.0, 100.0);
+    let crank = Arm::new(pivot, Vector3::z(), at(200.0, -10.0, 100.0)).unwrap();
+    let mut spec = stick();
+    spec.drive = BallRod::new(pedal, crank).unwrap().into();
+    spec.throw = [-3.0 * DEG, 3.0 * DEG];
+    spec
 }
 
 /// Ten toleranced inputs.
@@ -75,6 +89,32 @@ fn tolerance(c: &mut Criterion) {
         .push(Tolerance::plus_minus_share("converter.reference", 0.01).unwrap());
     group.bench_function("the long way", |b| {
         b.iter(|| study_yield(black_box(&design), &long).unwrap());
+    });
+    // Behind a rod: the same in all builds, another one in each, and that one after the other.
+    let driven = ControlDesign::new(behind_a_rod()).unwrap();
+    group.throughput(Throughput::Elements(builds));
+    group.bench_function("behind a ball-joint rod", |b| {
+        b.iter(|| study_yield(black_box(&driven), &demand(builds)).unwrap());
+    });
+    let mut rods = demand(builds);
+    let of_rod = [
+        "rod_length",
+        "input.joint.2",
+        "output.joint.0",
+        "output.pivot.point.1",
+    ];
+    rods.tolerances.extend(
+        of_rod.map(|number| Tolerance::plus_minus(format!("drive.{number}"), 0.2 * MM).unwrap()),
+    );
+    group.bench_function("behind ball-joint rods that differ", |b| {
+        b.iter(|| study_yield(black_box(&driven), &rods).unwrap());
+    });
+    rods.builds = few;
+    rods.tolerances
+        .push(long.tolerances[long.tolerances.len() - 1].clone());
+    group.throughput(Throughput::Elements(few));
+    group.bench_function("behind ball-joint rods that differ, the long way", |b| {
+        b.iter(|| study_yield(black_box(&driven), &rods).unwrap());
     });
     group.throughput(Throughput::Elements(200 * 10_000));
     let varied = [("arm", 10.0, 16.0), ("gap", 1.0, 4.0)];

@@ -25,6 +25,7 @@ pub use ball_rod::{
     BallRodFigures, BallRodSpec, FreeArm, OutputShift, RodEnd, RodLimit, RodLoads, RodReach,
     search_ball_rods,
 };
+pub(crate) use ball_rod::{RodInput, RodLanes, Turn};
 pub use fixed_ratio::FixedRatio;
 pub use lever::{Lever, LeverGuide, Stop, StopLoad, StoppedTravel};
 pub use masked::Masked;

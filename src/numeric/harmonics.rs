@@ -49,6 +49,11 @@ impl Harmonics {
         }
     }
 
+    /// More than the size of any second derivative.
+    pub(crate) fn greatest_bend(self) -> f64 {
+        self.cos1.hypot(self.sin1) + 4.0 * self.cos2.hypot(self.sin2)
+    }
+
     pub(crate) fn at(self, x: f64) -> f64 {
         let (sin1, cos1) = x.sin_cos();
         let (sin2, cos2) = (2.0 * x).sin_cos();

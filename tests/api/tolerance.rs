@@ -614,6 +614,51 @@ fn the_loosest_tolerances_keep_the_yield() {
     ));
 }
 
+/// A full study of each place of a grid: the search finds one that is no worse, and gives each with the figures that
+/// its own study has.
+#[test]
+fn a_search_loses_to_no_grid() {
+    let with = |x: f64, y: f64| {
+        let figure = FigureName::new("gain", "(no unit)");
+        FormulaDesign::new([("x", x), ("y", y)], [figure], |x, y| {
+            y[0] = (3.0 * x[0]).sin() * (2.0 * x[1]).cos() + 0.2 * x[0] - 0.1 * x[1];
+            Ok(())
+        })
+        .unwrap()
+    };
+    let range = [-1.0, 2.0];
+    let varied = ["x", "y"].map(|input| VariedInput {
+        input: input.to_owned(),
+        min: range[0],
+        max: range[1],
+    });
+    let tolerances = ["x", "y"].map(|input| Tolerance::plus_minus(input, 0.3).unwrap());
+    let of_each = YieldDemand {
+        builds: 2000,
+        targets: vec![YieldTarget::at_least("gain", 0.9).unwrap()],
+        ..YieldDemand::new(tolerances.to_vec())
+    };
+    let demand = TolerantDesignDemand::new(of_each.clone(), varied.to_vec());
+    let found = search_tolerant_designs(&with(0.0, 0.0), &demand).unwrap();
+    let share = |x: f64, y: f64| study_yield(&with(x, y), &of_each).unwrap().share();
+    let steps = 30;
+    let at = |i: u32| range[0] + (range[1] - range[0]) * f64::from(i) / f64::from(steps);
+    let grid = (0..=steps).flat_map(|i| (0..=steps).map(move |j| (i, j)));
+    let best = grid.map(|(i, j)| share(at(i), at(j))).fold(0.0, f64::max);
+    assert!(best > 0.4 && best < 1.0, "{best}");
+    assert!(
+        found.designs.best().unwrap().share >= best,
+        "{found:?} {best}"
+    );
+    assert_eq!(found.designs.found.len(), 20);
+    for one in &found.designs.found {
+        let own = study_yield(&with(one.values[0], one.values[1]), &of_each).unwrap();
+        let (interval, at) = (own.interval(), &one.values);
+        assert_eq!(one.share, own.share(), "{at:?}");
+        assert_eq!(one.interval, [interval.low, interval.high], "{at:?}");
+    }
+}
+
 /// The best nominal place stands beside a cliff, the best yield away from it.
 #[test]
 fn the_tolerant_design_keeps_away_from_the_cliff() {

@@ -89,7 +89,7 @@ fn a_share_that_is_met_but_for_rounding_is_met() {
         .collect();
     sums.sort_by(f64::total_cmp);
     let low = 1.721_947_891_010_129e-8;
-    let [mode, high] = [4.531_227_492_835_068_5e-8, 5.255_239_922_860_386_5e-6];
+    let [mode, high] = [4.531_227_492_835_069e-8, 5.255_239_922_860_386e-6];
     let measured = [
         Delay::sample(first).unwrap(),
         Delay::sample(second).unwrap(),

@@ -59,6 +59,11 @@ impl Input {
         Self::halves(sin, cos)
     }
 
+    /// Sine and versine.
+    pub(in crate::linkage) fn parts(self) -> [f64; 2] {
+        [self.s, self.k]
+    }
+
     /// From sine and cosine of half the angle.
     #[inline(always)]
     pub(in crate::linkage) fn halves(sin: f64, cos: f64) -> Self {
@@ -176,6 +181,12 @@ impl Kernel {
         let (p, q, w) = (harmonic(&self.p), harmonic(&self.q), harmonic(&self.w));
         let u = std::array::from_fn(|i| w[i] + 2.0 * p[i]);
         Harmonics::product(q, q).minus(Harmonics::product(u, w))
+    }
+
+    /// More than any derivative of the loop by the input angle, m.
+    pub(in crate::linkage) fn greatest_speed(&self) -> f64 {
+        let of = |x: &Wave| x[1].hypot(x[2]);
+        of(&self.q) + 2.0 * of(&self.p) + of(&self.w)
     }
 
     /// Mean, cosine and sine of u, which vanishes where a root passes half a turn.

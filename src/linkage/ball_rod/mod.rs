@@ -3,6 +3,7 @@
 mod batch;
 mod figures;
 mod kernel;
+mod lanes;
 mod loads;
 mod locks;
 mod reach;
@@ -12,6 +13,7 @@ mod turns;
 
 pub use batch::{BallRodAngles, BallRodColumns};
 pub use figures::BallRodFigures;
+pub(crate) use lanes::{RodInput, RodLanes, Turn};
 pub use loads::{OutputShift, RodLoads};
 pub use reach::{RodEnd, RodLimit, RodReach};
 pub use search::{ArmLengths, BallRodDemand, BallRodDesign, FreeArm, search_ball_rods};
@@ -176,6 +178,16 @@ impl BallRod {
     /// As [`BallRod::new`]; [`Error::CannotClose`] if the rod is too short or too long at the start,
     /// [`Error::NotFinite`] or [`Error::OutOfRange`] for a start beyond two pi.
     pub fn put_together(spec: BallRodSpec) -> Result<Self> {
+        let mut this = Self::closing(spec)?;
+        this.locks = this.kernel.locks(this.start)?;
+        Ok(this)
+    }
+
+    /// A rod that closes at its start, wherever it locks.
+    ///
+    /// # Errors
+    /// As [`BallRod::put_together`].
+    pub(crate) fn closing(spec: BallRodSpec) -> Result<Self> {
         let BallRodSpec {
             input,
             output,
@@ -192,7 +204,7 @@ impl BallRod {
             Assembly::Neutral => neutral.near_side(),
             Assembly::Other => -neutral.near_side(),
         };
-        let mut this = Self {
+        let this = Self {
             input,
             output,
             rod,
@@ -210,7 +222,6 @@ impl BallRod {
             output.length(),
         )?;
         this.check_swivels_at_start()?;
-        this.locks = kernel.locks(start)?;
         Ok(this)
     }
 

@@ -1,4 +1,5 @@
-//! The builds of a control side by side on the vector units: one block swung past one linear sensor, the usual control.
+//! The builds of a control side by side on the vector units: one block swung past one linear sensor, the usual control,
+//! also behind a ball-joint rod that is another one in each build.
 //!
 //! What the sensor reads is a smooth function of the angle: it is read at some two dozen places, and the polynomial
 //! through them gives the curve and its slope anywhere. All builds of a block of lanes go through the same steps. Those
@@ -8,6 +9,7 @@
 
 mod curves;
 mod nodes;
+mod rod;
 mod swung;
 
 use std::sync::OnceLock;
@@ -23,7 +25,7 @@ use crate::axis::tolerance::stored_tree::StoredTree;
 use crate::axis::{AnyArrangement, Arrangement, Axis, Measure, Moving};
 use crate::error::Result;
 use crate::hall::{Converter, LinearHallSpec, NoiseBudget, Sensor};
-use crate::linkage::AnyTransmission;
+use crate::linkage::{AnyTransmission, BallRod, BallRodSpec, RodInput, RodLanes, Turn};
 use crate::magnet::Magnet;
 use crate::numeric::simd::dispatch::{Loop, dispatch};
 use crate::numeric::spacing::spaced;
@@ -60,11 +62,13 @@ pub(super) struct LaneControls {
     converter: Converter,
     noise: NoiseBudget,
     axis: Axis,
+    /// The rod that drives the control, if it is another one in each build.
+    rod: Option<BallRodSpec>,
     /// As many nodes as the design itself needs, then more, each made when a build needs it; none where the drive does
     /// not reach.
     readers: Vec<(usize, OnceLock<Option<Reader>>)>,
-    /// Cosine and sine of the turn of the sensor among the magnets at the places.
-    at_places: Vec<[f64; 2]>,
+    /// At the places.
+    at_places: Stations,
     /// Angle told by the constants of the design: at no output, and for a volt.
     line: Option<[f64; 2]>,
 }
@@ -72,36 +76,54 @@ pub(super) struct LaneControls {
 /// From readings at so many nodes to a curve.
 struct Reader {
     weights: Weights,
-    /// Cosine and sine of the turn of the sensor among the magnets at the nodes.
-    at_nodes: Vec<[f64; 2]>,
+    at_nodes: Stations,
 }
 
-impl Reader {
-    fn of(axis: &Axis, count: usize) -> Option<Self> {
-        let nodes = Nodes::new(axis.throw(), count);
-        Some(Self {
-            at_nodes: turns_at(axis, &nodes.places)?,
-            weights: Weights::new(&nodes, axis.throw()),
-        })
+/// Angles of the control.
+enum Stations {
+    /// With cosine and sine of the turn of the sensor among the magnets, the same of all builds.
+    Turned(Vec<[f64; 2]>),
+    /// What the rod of each build makes of them.
+    Driven(Vec<RodInput>),
+}
+
+impl Stations {
+    /// None where the drive of all builds does not reach everywhere.
+    fn of(axis: &Axis, rod: Option<&BallRodSpec>, places: &[f64]) -> Option<Self> {
+        if rod.is_some() {
+            let inputs = places.iter().map(|place| RodInput::new(*place));
+            return Some(Self::Driven(inputs.collect()));
+        }
+        let driven = axis.pivots_at(places);
+        let turns = driven.angles.iter().map(|angle| {
+            let (sin, cos) = angle.sin_cos();
+            [cos, sense(axis.spec().moving) * sin]
+        });
+        driven
+            .valid
+            .iter()
+            .all(|valid| *valid)
+            .then(|| Self::Turned(turns.collect()))
+    }
+
+    /// The turns of a block of builds, as far as they are known.
+    fn turns(&self) -> Vec<Turn<LANES>> {
+        match self {
+            Self::Turned(turns) => turns
+                .iter()
+                .map(|turn| turn.map(|part| [part; LANES]))
+                .collect(),
+            Self::Driven(inputs) => vec![[[0.0; LANES]; 2]; inputs.len()],
+        }
     }
 }
 
-/// Cosine and sine of the turn of the sensor among the magnets; none where the drive does not reach everywhere.
-fn turns_at(axis: &Axis, places: &[f64]) -> Option<Vec<[f64; 2]>> {
-    let driven = axis.pivots_at(places);
-    let sign = match axis.spec().moving {
+/// Sense in which the sensor turns among the magnets when the pivot turns.
+fn sense(moving: Moving) -> f64 {
+    match moving {
         Moving::Magnets => -1.0,
         Moving::Sensor => 1.0,
-    };
-    let turns = driven
-        .angles
-        .iter()
-        .map(|angle| [angle.cos(), sign * angle.sin()]);
-    driven
-        .valid
-        .iter()
-        .all(|valid| *valid)
-        .then(|| turns.collect())
+    }
 }
 
 /// What became of a build in its lane.
@@ -171,6 +193,17 @@ impl LaneControls {
         if other || polarization.norm() < LEAST_POLARIZATION {
             return Ok(None);
         }
+        let rod = match &spec.drive {
+            AnyTransmission::BallRod(rod) => Some(rod.as_ref()),
+            _ => None,
+        };
+        let paths = (swung::ROD..).zip(rod::paths());
+        let paths: Vec<(usize, String)> = paths.filter(|_| rod.is_some()).collect();
+        let of_rod = |number: &usize| {
+            let mut paths = paths.iter();
+            let found = paths.find(|(_, path)| tree.number(path).is_ok_and(|own| own == *number));
+            found.map(|(number, _)| *number)
+        };
         let mut numbers = Vec::new();
         for input in inputs {
             let known = match input {
@@ -182,7 +215,7 @@ impl LaneControls {
                     let mut all = OF_SENSOR.iter();
                     let found =
                         all.find(|(path, _)| tree.number(path).is_ok_and(|known| known == *number));
-                    found.map(|(_, number)| *number)
+                    found.map(|(_, known)| *known).or_else(|| of_rod(number))
                 }
             };
             match known {
@@ -190,13 +223,20 @@ impl LaneControls {
                 None => return Ok(None),
             }
         }
+        let driving = rod.filter(|_| numbers.iter().any(|number| *number >= swung::ROD));
+        let [lower, upper] = axis.throw();
+        // The way from the start to the throw is not looked at.
+        if driving.is_some_and(|rod| !(lower..=upper).contains(&rod.start())) {
+            return Ok(None);
+        }
         let Some(nodes) = nodes_for(axis)? else {
             return Ok(None);
         };
         let more = NODES.into_iter().filter(|count| *count >= nodes);
         let readers: Vec<_> = more.map(|count| (count, OnceLock::new())).collect();
+        let rod = driving.map(BallRod::spec);
         let places: Vec<f64> = spaced(axis.throw(), PLACES - 1).collect();
-        let Some(at_places) = turns_at(axis, &places) else {
+        let Some(at_places) = Stations::of(axis, rod.as_ref(), &places) else {
             return Ok(None);
         };
         let mut order = [0, 1, 2];
@@ -213,6 +253,9 @@ impl LaneControls {
         nominal[swung::RAIL_LOW] = spec_of.rail_low;
         nominal[swung::RAIL_HEADROOM] = spec_of.rail_headroom;
         nominal[swung::DEPTH] = spec_of.depth;
+        if let Some(rod) = driving {
+            nominal[swung::ROD..].copy_from_slice(&rod::numbers(rod));
+        }
         Ok(Some(Self {
             swung: Swung {
                 magnet: *block.pose().rotation.to_rotation_matrix().matrix(),
@@ -229,6 +272,7 @@ impl LaneControls {
             converter: axis.converter().clone(),
             noise: axis.noise_at(0.0)?,
             axis: axis.clone(),
+            rod,
             readers,
             at_places,
             line: table.map(PositionTable::straight),
@@ -247,13 +291,21 @@ impl LaneControls {
             if open.is_empty() {
                 break;
             }
-            if let Some(reader) = reader.get_or_init(|| Reader::of(&self.axis, *count)) {
+            if let Some(reader) = reader.get_or_init(|| self.reader(*count)) {
                 open = self.build_with(reader, builds, &open, &mut long)?;
             }
         }
         long.append(&mut open);
         long.sort_unstable();
         builds.each_of(&long, exact)
+    }
+
+    fn reader(&self, count: usize) -> Option<Reader> {
+        let nodes = Nodes::new(self.axis.throw(), count);
+        Some(Reader {
+            at_nodes: Stations::of(&self.axis, self.rod.as_ref(), &nodes.places)?,
+            weights: Weights::new(&nodes, self.axis.throw()),
+        })
     }
 
     /// Builds some by so many nodes; gives those that need more of them.
@@ -280,6 +332,7 @@ impl LaneControls {
                     numbers = self.nominal;
                 }
                 block.set(lane, &numbers);
+                block.refused[lane] |= !block.driven_by(lane, &numbers[swung::ROD..]);
             }
             dispatch(LaneLoop(&mut block));
             let mut columns = builds.figures_mut();
@@ -365,6 +418,11 @@ struct LaneBlock<'a> {
     chains: Chains,
     depth: Lane,
     refused: [bool; LANES],
+    rods: RodLanes<LANES>,
+    /// Above zero for a drive that reaches all over the throw.
+    reaches: Lane,
+    at_nodes: Vec<Turn<LANES>>,
+    at_places: Vec<Turn<LANES>>,
     readings: Vec<Lane>,
     distances: Vec<Lane>,
     curve: CurveFigures,
@@ -386,7 +444,11 @@ impl<'a> LaneBlock<'a> {
             },
             depth: none,
             refused: [false; LANES],
-            readings: vec![none; reader.at_nodes.len()],
+            rods: RodLanes::none(),
+            reaches: [1.0; LANES],
+            readings: vec![none; reader.at_nodes.turns().len()],
+            at_nodes: reader.at_nodes.turns(),
+            at_places: controls.at_places.turns(),
             distances: vec![none; PLACES],
             curve: CurveFigures::none(),
         }
@@ -407,6 +469,18 @@ impl<'a> LaneBlock<'a> {
         self.depth[lane] = numbers[swung::DEPTH];
     }
 
+    /// Puts the rod of a build together, if each has its own; false if that cannot be.
+    fn driven_by(&mut self, lane: usize, numbers: &[f64]) -> bool {
+        let Some(design) = &self.controls.rod else {
+            return true;
+        };
+        let built = rod::built(design, numbers);
+        if let Ok(rod) = &built {
+            self.rods.set(lane, rod);
+        }
+        built.is_ok()
+    }
+
     /// The figures of one build in the order of [`ControlFigure::ALL`], if it has them.
     fn outcome(&self, lane: usize) -> Outcome {
         let (curve, chains, controls) = (&self.curve, &self.chains, self.controls);
@@ -416,7 +490,8 @@ impl<'a> LaneBlock<'a> {
         let changes = span >= NO_CHANGE && span.is_finite();
         let (zero, gain) = (chains.zero[lane], chains.gain[lane]);
         let near = clearance < NEAR + self.depth[lane];
-        if self.refused[lane] || !changes || near {
+        let reaches = self.reaches[lane] > 0.0;
+        if self.refused[lane] || !reaches || !changes || near {
             return Outcome::LongWay;
         }
         if curve.tail[lane].is_nan() || curve.tail[lane] > TAIL * span {
@@ -524,11 +599,28 @@ impl Loop for LaneLoop<'_, '_> {
 #[inline(always)]
 fn run<const FMA: bool, const COMPONENTS: usize>(block: &mut LaneBlock<'_>) {
     let (controls, reader) = (block.controls, block.reader);
-    for (turn, reading) in reader.at_nodes.iter().zip(&mut block.readings) {
-        block.places.read::<FMA, COMPONENTS>(*turn, reading);
+    if let (Stations::Driven(nodes), Stations::Driven(places)) =
+        (&reader.at_nodes, &controls.at_places)
+    {
+        let sense = sense(controls.axis.spec().moving);
+        for (input, turn) in nodes.iter().zip(&mut block.at_nodes) {
+            block.rods.turn::<FMA>(*input, sense, turn);
+        }
+        for (input, turn) in places.iter().zip(&mut block.at_places) {
+            block.rods.turn::<FMA>(*input, sense, turn);
+        }
+        let step = reader.weights.places[1] - reader.weights.places[0];
+        let turns = &block.at_places;
+        let reaches = &mut block.reaches;
+        block
+            .rods
+            .sure::<FMA>(places, turns, (sense, step), reaches);
     }
-    for (turn, distance) in controls.at_places.iter().zip(&mut block.distances) {
-        block.places.distance::<FMA>(*turn, distance);
+    for (turn, reading) in block.at_nodes.iter().zip(&mut block.readings) {
+        block.places.read::<FMA, COMPONENTS>(turn, reading);
+    }
+    for (turn, distance) in block.at_places.iter().zip(&mut block.distances) {
+        block.places.distance::<FMA>(turn, distance);
     }
     let line = controls.line.unwrap_or([0.0, 0.0]);
     block

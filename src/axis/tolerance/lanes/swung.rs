@@ -3,11 +3,14 @@
 use nalgebra::{Matrix3, UnitQuaternion, Vector3};
 
 use crate::axis::tolerance::lanes::curves::{LANES, Lane};
+use crate::axis::tolerance::lanes::rod;
+use crate::linkage::Turn;
 use crate::magnet::block_field;
 use crate::numeric::simd::lanes::{mul_add, select};
 
-/// What of a swung layout and its sensor may differ from build to build: a number for each, in this order.
-pub(super) const NUMBERS: usize = 20;
+/// What of a swung layout, its sensor and the rod that drives it may differ from build to build: a number for each, in
+/// this order.
+pub(super) const NUMBERS: usize = ROD + rod::NUMBERS;
 pub(super) const ARM: usize = 0;
 pub(super) const GAP: usize = 1;
 pub(super) const OFFSET: usize = 2;
@@ -20,6 +23,7 @@ pub(super) const QUIESCENT: usize = 16;
 pub(super) const RAIL_LOW: usize = 17;
 pub(super) const RAIL_HEADROOM: usize = 18;
 pub(super) const DEPTH: usize = 19;
+pub(super) const ROD: usize = 20;
 
 /// What all builds share.
 #[derive(Debug, Clone)]
@@ -111,10 +115,11 @@ impl Places {
     #[inline(always)]
     pub(super) fn read<const FMA: bool, const COMPONENTS: usize>(
         &self,
-        turn: [f64; 2],
+        turn: &Turn<LANES>,
         flux: &mut Lane,
     ) {
         for (l, flux) in flux.iter_mut().enumerate() {
+            let turn = [turn[0][l], turn[1][l]];
             let mut point = turned::<FMA>(turn, at(&self.active, l));
             point[0] -= self.center[l];
             let p = self.own::<FMA>(point, l);
@@ -127,8 +132,9 @@ impl Places {
 
     /// Distance of the center of the package's face from the block, m; zero within it.
     #[inline(always)]
-    pub(super) fn distance<const FMA: bool>(&self, turn: [f64; 2], distance: &mut Lane) {
+    pub(super) fn distance<const FMA: bool>(&self, turn: &Turn<LANES>, distance: &mut Lane) {
         for (l, distance) in distance.iter_mut().enumerate() {
+            let turn = [turn[0][l], turn[1][l]];
             let mut point = turned::<FMA>(turn, at(&self.face, l));
             point[0] -= self.center[l];
             let p = self.own::<FMA>(point, l);
