@@ -459,7 +459,7 @@ fn an_angle_sensor_that_sees_too_little_in_the_gate_is_told() {
     assert_eq!(ranges[0], None);
     let [least, most] = ranges[1].expect("an angle sensor");
     let note = format!(
-        "'roll': the sensor sees {:.1} to {:.1} mT over the gate, but keeps its data sheet at 300.0 to 400.0 mT only",
+        "roll: the sensor sees {:.1} to {:.1} mT over the gate, but keeps its data sheet at 300.0 to 400.0 mT only",
         least * 1e3,
         most * 1e3
     );
