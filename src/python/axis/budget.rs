@@ -10,10 +10,9 @@ use crate::axis::{
 };
 use crate::error::Error;
 use crate::python::axis::control::{PyAxis, PyAxisFigures};
-use crate::python::gate::convert::Count;
+use crate::python::gate::convert::{Count, from_json, to_json};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
-use crate::python::gate::stored::{from_json, to_json};
 use crate::units::DEG;
 
 /// How readings are turned into positions: a word, or the number of points of a table.

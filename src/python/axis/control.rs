@@ -9,11 +9,12 @@ use crate::axis::{self, Axis, AxisFigures, AxisSpec, CenterFigures, Line, Linear
 use crate::linkage::{AnyTransmission, Range, Transmission};
 use crate::python::any_sensor::PySensor;
 use crate::python::gate::columns::{Column, View};
-use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, Triple, vector_out};
+use crate::python::gate::convert::{
+    Count, Floats1, Mask, Numbers, Triple, from_json, to_json, vector_out,
+};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Few;
-use crate::python::gate::stored::{from_json, to_json};
 use crate::python::hall::{PyAngleError, PyAveraging, PyConverter, PyLowPass};
 use crate::python::linkage::PyTransfer;
 use crate::python::linkage::transmission::{AnyDrive, drive_out};

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::axis::{AngleResiduals, Correction, CorrectionMap};
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
-use crate::python::gate::stored::{from_json, to_json};
+use crate::python::gate::convert::{from_json, to_json};
 use crate::units::DEG;
 
 /// Both angles of a stick as polynomials of both readings, in counts.

@@ -11,11 +11,10 @@ use crate::axis::{
 };
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
-use crate::python::gate::convert::{Count, Floats1, Numbers};
+use crate::python::gate::convert::{Count, Floats1, Numbers, from_json, to_json};
 use crate::python::gate::errors::InvalidValueError;
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Many;
-use crate::python::gate::stored::{from_json, to_json};
 use crate::python::hall::PySignalChain;
 use crate::units::MS;
 

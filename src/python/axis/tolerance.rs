@@ -21,13 +21,12 @@ use crate::python::axis::arrangement::PyArrangement;
 use crate::python::axis::budget::AskedCalibration;
 use crate::python::axis::control::PyAxis;
 use crate::python::gate::attributes::attributes;
-use crate::python::gate::convert::{Count, Times};
+use crate::python::gate::convert::{Count, Times, from_json, to_json};
 use crate::python::gate::errors::{
     CannotCloseError, CollisionError, InvalidTypeError, InvalidValueError, shown,
 };
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
-use crate::python::gate::stored::{from_json, to_json};
 use crate::python::hall::PyConverter;
 use crate::python::linkage::transmission::AnyDrive;
 use crate::python::search::PySearchResult;

@@ -15,12 +15,12 @@ macro_rules! attributes {
             /// The value that to_json has written.
             #[staticmethod]
             fn from_json(text: &str) -> PyResult<Self> {
-                $crate::python::gate::stored::from_json(text).map(Self)
+                $crate::python::gate::convert::from_json(text).map(Self)
             }
 
             /// Every figure as JSON, SI, to the last bit.
             fn to_json(&self) -> PyResult<String> {
-                $crate::python::gate::stored::to_json(&self.0)
+                $crate::python::gate::convert::to_json(&self.0)
             }
 
             $($methods)*

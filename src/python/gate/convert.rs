@@ -8,8 +8,11 @@ use numpy::{
 };
 use numpy::{PyArrayDescrMethods, PyArrayMethods, PyUntypedArray, PyUntypedArrayMethods};
 use pyo3::PyTypeInfo;
+use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 
 use crate::magnet::{Fields, Gradients};
 use crate::python::gate::errors::{InvalidTypeError, InvalidValueError, shown};
@@ -315,6 +318,15 @@ pub(in crate::python) fn fields_out<'py>(
     let flat = cast_vec::<Vector3<f64>, [f64; 3]>(fields.values).into_flattened();
     let values = grid_out(py, flat, grid, &[3]);
     (values, grid_out(py, fields.valid, grid, &[]))
+}
+
+pub(in crate::python) fn to_json<T: Serialize>(value: &T) -> PyResult<String> {
+    serde_json::to_string(value).map_err(|error| PyRuntimeError::new_err(error.to_string()))
+}
+
+pub(in crate::python) fn from_json<T: DeserializeOwned>(text: &str) -> PyResult<T> {
+    let refused = |error| InvalidValueError::new_err(format!("not the JSON of this type: {error}"));
+    serde_json::from_str(text).map_err(refused)
 }
 
 /// Two points, each of three numbers.

@@ -8,5 +8,4 @@ pub(super) mod long;
 pub(super) mod out;
 pub(super) mod recorded;
 pub(super) mod sequence;
-pub(super) mod stored;
 pub(super) mod value;

@@ -12,7 +12,6 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::python::gate::errors::InvalidValueError;
-use crate::python::gate::stored::{from_bytes, to_bytes};
 
 /// A class whose values are made of parts that pickle knows.
 pub(in crate::python) trait Parts:
@@ -56,11 +55,18 @@ impl Pickled {
             class: |py| py.get_type::<T>(),
             kept: Kept::Converted {
                 pack: |value| {
-                    let bytes = to_bytes(&*value.cast::<T>()?.borrow())?;
+                    let mut bytes = Vec::new();
+                    ciborium::into_writer(&*value.cast::<T>()?.borrow(), &mut bytes)
+                        .map_err(|error| InvalidValueError::new_err(error.to_string()))?;
                     Ok(PyBytes::new(value.py(), &bytes).into_any())
                 },
                 unpack: |packed| {
-                    let value: T = from_bytes(packed.cast::<PyBytes>()?.as_bytes())?;
+                    let value: T = ciborium::from_reader(packed.cast::<PyBytes>()?.as_bytes())
+                        .map_err(|error| {
+                            InvalidValueError::new_err(format!(
+                                "not a pickle of this class: {error}"
+                            ))
+                        })?;
                     Ok(Bound::new(packed.py(), value)?.into_any())
                 },
             },

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::python::axis::tolerance::{PyImportance, PyYield};
 use crate::python::gate::attributes::attributes;
-use crate::python::gate::stored::{from_json, to_json};
+use crate::python::gate::convert::{from_json, to_json};
 use crate::rig::{ControlYield, RigYield, SlotEnd, SlotEvaluation};
 
 /// The builds of one control: an axis, an axis of a stick, or a stick with what is asked of it as a whole.

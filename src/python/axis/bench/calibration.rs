@@ -8,10 +8,9 @@ use crate::axis::{Calibration, CalibrationForm, CalibrationResiduals, FirmwareSp
 use crate::python::axis::bench::curve::PyCalibrationCurve;
 use crate::python::axis::bench::firmware::{PyFirmware, spec_of};
 use crate::python::gate::attributes::attributes;
-use crate::python::gate::convert::Count;
+use crate::python::gate::convert::{Count, from_json, to_json};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::{Few, Many};
-use crate::python::gate::stored::{from_json, to_json};
 use crate::units::DEG;
 
 /// Departures of the positions that a calibration tells from the angles that were measured.

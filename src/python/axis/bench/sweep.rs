@@ -13,10 +13,9 @@ use crate::python::axis::bench::calibration::PyCalibration;
 use crate::python::axis::bench::curve::bits_of;
 use crate::python::gate::attributes::attributes;
 use crate::python::gate::columns::{Column, View};
-use crate::python::gate::convert::{Count, Floats1, Mask, Numbers};
+use crate::python::gate::convert::{Count, Floats1, Mask, Numbers, from_json, to_json};
 use crate::python::gate::long::long;
 use crate::python::gate::sequence::Many;
-use crate::python::gate::stored::{from_json, to_json};
 use crate::units::DEG;
 
 /// A doubtful row of a bench sweep.
