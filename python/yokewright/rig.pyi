@@ -657,9 +657,9 @@ class ControlYield:
         """How its builds were computed: "side by side" or "read anew"."""
     @property
     def yields(self) -> Yield | None:
-        """Its builds: inputs named as in the file and in the units of their keys, so that a build can be put into the
-        file and looked at; figures and targets in the units of the targets. None where no toleranced number reaches
-        it, so that every build is as designed.
+        """Its builds: inputs named as in the file and in the units of their keys, so that a build can be put into
+        the file and looked at; figures and targets in the units of the targets. None where no toleranced number
+        reaches it, so that every build is as designed.
         """
     @property
     def share(self) -> float:

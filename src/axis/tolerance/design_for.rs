@@ -279,8 +279,8 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Which of those that are open are judged further: first a little of each, then the ones that lead to their end, so
-    /// that the others know what they would have to reach.
+    /// Which of those that are open are judged further: first a little of each, then the ones that lead to their end,
+    /// so that the others know what they would have to reach.
     fn next(&self, open: &[usize]) -> Vec<usize> {
         let of_open = |choose: &dyn Fn(&usize) -> bool| -> Vec<usize> {
             open.iter().copied().filter(|at| choose(at)).collect()

@@ -63,7 +63,8 @@ fn what_only_the_long_way_tells_goes_there() {
     assert_eq!(long(&spec(), &inputs, &[gaps]), 3);
 }
 
-/// The rods of all builds but those that come near the rated swivel of 12 deg, near the lock, or cannot be put together.
+/// The rods of all builds but those that come near the rated swivel of 12 deg, near the lock, or cannot be put
+/// together.
 #[test]
 fn rods_go_side_by_side_unless_they_end_near_the_throw() {
     let at = |x: f64, y: f64| Point3::new(x * MM, y * MM, 100.0 * MM);
