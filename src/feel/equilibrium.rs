@@ -1,23 +1,24 @@
 //! One angle of a control moving while the other, if there is one, is held: where forces jump, and where the control
 //! stays when it is let go.
 
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, finite};
 use crate::feel::body::{Body, Scene};
 use crate::feel::control::{Control, check_angle, check_arm};
-use crate::feel::elements::{AT_JUMP, Element, LANES, Load, Many};
-use crate::numeric::root::edge;
+use crate::feel::elements::{AT_JUMP, Element, LANES, Load, Many, way_between};
+use crate::numeric::root::{between, edge, edge_near};
 use crate::numeric::spacing::spaced;
 use crate::observer;
 
 /// Steps in which the travel is looked through for jumps and rests: what is narrower than a four-hundredth of the
 /// travel may be overlooked.
 const STEPS: usize = 400;
-/// Halvings that bring an interval down to neighboring numbers.
-const HALVINGS: usize = 200;
+/// A slope that sums up to less than so much of energy and stiffness may be none but for rounding, so that it is summed
+/// up once more, element by element.
+const ROUNDED: f64 = 1e-9;
 
 /// Which angle moves, and where the other one is held.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -97,6 +98,8 @@ pub(crate) struct Track<'a> {
     pub(super) arm: f64,
     magnets: bool,
     rubs: bool,
+    /// Friction where it is the same at every angle, N m.
+    steady: Option<f64>,
     jumps: OnceCell<Vec<f64>>,
     slopes: OnceCell<Vec<(f64, f64)>>,
 }
@@ -131,15 +134,33 @@ impl<'a> Track<'a> {
             arm: 0.0,
             magnets: any(|element| matches!(element, Element::Magnets(_))),
             rubs: any(|element| matches!(element, Element::Friction(_))),
+            steady: None,
             jumps: OnceCell::new(),
             slopes: OnceCell::new(),
         };
-        track.arm = if axes == 1 {
-            track.arm_of::<1>()?
+        (track.arm, track.steady) = if axes == 1 {
+            (track.arm_of::<1>()?, track.steady_friction::<1>()?)
         } else {
-            track.arm_of::<2>()?
+            (track.arm_of::<2>()?, track.steady_friction::<2>()?)
         };
         Ok(track)
+    }
+
+    /// The friction at any angle, if only bearings rub that turn as the control does.
+    fn steady_friction<const N: usize>(&self) -> Result<Option<f64>> {
+        let even = |element: &Element| match element {
+            Element::Friction(friction) => {
+                matches!(friction.body(), Some(Body::Lever | Body::Ring))
+            }
+            _ => true,
+        };
+        let elements = &self.control.spec().elements;
+        if !elements.iter().all(even) {
+            return Ok(None);
+        }
+        let scene: Scene<N> = self.control.scene(self.place(0.0))?;
+        let all = elements.iter().map(|one| one.friction(&scene, self.axis));
+        all.sum::<Result<f64>>().map(Some)
     }
 
     fn arm_of<const N: usize>(&self) -> Result<f64> {
@@ -291,10 +312,10 @@ impl<'a> Track<'a> {
     }
 
     pub(super) fn friction(&self, q: f64) -> Result<f64> {
-        if self.rubs {
-            Ok(self.drag(q)?.friction)
-        } else {
-            Ok(0.0)
+        match self.steady {
+            Some(friction) => Ok(friction),
+            None if self.rubs => Ok(self.drag(q)?.friction),
+            None => Ok(0.0),
         }
     }
 
@@ -318,34 +339,45 @@ impl<'a> Track<'a> {
         if elements.is_empty() {
             return Ok(all);
         }
+        let [least, greatest] = self.travel;
         let scene = |q: f64| self.control.scene(self.place::<N>(q));
-        let distance = |element: &Element, scene: &Scene<N>| {
-            let distance = element.distance_from_jump(scene);
-            distance.unwrap_or(f64::INFINITY)
-        };
-        // The last place of each that was not on a jump, and what it was.
-        let mut before: Vec<Option<(f64, f64)>> = vec![None; elements.len()];
-        for q in spaced(self.travel, STEPS) {
-            observer::check()?;
-            let there = scene(q)?;
-            for (element, before) in elements.iter().zip(&mut before) {
-                let here = distance(element, &there);
-                if here.abs() <= AT_JUMP {
-                    continue;
+        let still = scene(0.0)?;
+        let mut uneven = Vec::new();
+        for element in elements {
+            match element {
+                Element::Line { law, a, b } => {
+                    match (law.jump(), way_between(&still, [a, b], self.axis)) {
+                        (Some(jump), Some(way)) => {
+                            // From one turning point to the next its length only grows or only falls.
+                            let mut places = vec![least];
+                            places.extend(way.turning(self.travel));
+                            places.push(greatest);
+                            all.extend(jumps_among(places, |q| Ok(way.length(q) - jump))?);
+                        }
+                        _ => uneven.push(element),
+                    }
                 }
-                if let Some((from, sign)) = *before
-                    && sign * here < 0.0
-                {
-                    let same_side = |q: f64| Ok(distance(element, &scene(q)?) * sign > 0.0);
-                    let jump = halve(from, q, same_side)?;
-                    all.push(if jump.abs() <= AT_JUMP { 0.0 } else { jump });
-                }
-                *before = Some((q, here));
+                _ => uneven.push(element),
             }
         }
-        all.sort_by(f64::total_cmp);
-        all.dedup_by(|b, a| *b - *a <= AT_JUMP);
-        Ok(all)
+        if uneven.is_empty() {
+            return Ok(in_order(all));
+        }
+        let places: Vec<f64> = spaced(self.travel, STEPS).collect();
+        let mut scenes = Vec::with_capacity(places.len());
+        for q in &places {
+            observer::check()?;
+            scenes.push((*q, scene(*q)?));
+        }
+        for element in uneven {
+            let distance = |scene: &Scene<N>| {
+                let distance = element.distance_from_jump(scene);
+                distance.unwrap_or(f64::INFINITY)
+            };
+            let looked = scenes.iter().map(|(q, scene)| (*q, distance(scene)));
+            all.extend(jumps_between(looked, |q| Ok(distance(&scene(q)?)))?);
+        }
+        Ok(in_order(all))
     }
 
     /// Where the control stays, ascending; with or without friction.
@@ -355,9 +387,7 @@ impl<'a> Track<'a> {
         let mut last = (self.travel[0], -1);
         let mut still: Option<[f64; 2]> = None;
         let end = (self.travel[1], 1);
-        let slopes = once(&self.slopes, || {
-            self.nodes(|q, side| Ok(self.at(q, side)?.slope))
-        })?;
+        let slopes = once(&self.slopes, || self.find_slopes())?;
         let nodes = slopes
             .iter()
             .map(|(q, slope)| Ok((*q, self.driven(*q, *slope, with_friction)?)));
@@ -369,15 +399,17 @@ impl<'a> Track<'a> {
                 continue;
             }
             if let Some([from, to]) = still.take() {
-                let moving = |q: f64| Ok(self.drive(q, 1.0, with_friction)? != 0);
                 // From the last place that moves to the first that does not, and the same on the other side.
                 let from = if from > last.0 {
-                    halve(last.0, from, moving)?
+                    self.border([last.0, from], last.1, with_friction, |drive| drive != 0)?
                 } else {
                     from
                 };
-                let stays = |q: f64| moving(q).map(|moves| !moves);
-                let to = if to < q { halve(to, q, stays)? } else { to };
+                let to = if to < q {
+                    self.border([to, q], drive, with_friction, |drive| drive == 0)?
+                } else {
+                    to
+                };
                 rests.push(self.rest(from, to, last.1, drive));
             } else if drive != last.1 {
                 rests.push(self.turn(last, (q, drive), with_friction)?);
@@ -390,31 +422,69 @@ impl<'a> Track<'a> {
     /// Where the drive changes its sign between two places, with a stretch of none between them if there is one.
     fn turn(
         &self,
-        (mut a, before): (f64, i8),
-        (mut b, after): (f64, i8),
+        (a, before): (f64, i8),
+        (b, after): (f64, i8),
         with_friction: bool,
     ) -> Result<EquilibriumBand> {
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (a + b);
-            if middle <= a || middle >= b {
-                break;
-            }
-            observer::check()?;
-            let drive = self.drive(middle, 1.0, with_friction)?;
-            if drive == before {
-                a = middle;
-            } else if drive == after {
-                b = middle;
-            } else {
-                let moving = |q: f64| Ok(self.drive(q, 1.0, with_friction)? != 0);
-                let from = halve(a, middle, moving)?;
-                let to = halve(middle, b, |q| moving(q).map(|moves| !moves))?;
-                return Ok(self.rest(from, to, before, after));
-            }
+        // At a jump the same place stands for both sides.
+        if a == b {
+            return Ok(self.rest(a, a, before, after));
         }
-        let place = if a == b { a } else { 0.5 * (a + b) };
-        let place = if place.abs() <= AT_JUMP { 0.0 } else { place };
-        Ok(self.rest(place, place, before, after))
+        let from = self.border([a, b], before, with_friction, |drive| drive == before)?;
+        let [from, to] = if self.drive(from, 1.0, with_friction)? == 0 {
+            [
+                from,
+                self.border([from, b], after, with_friction, |drive| drive == 0)?,
+            ]
+        } else {
+            let place = if from.abs() <= AT_JUMP { 0.0 } else { from };
+            [place, place]
+        };
+        Ok(self.rest(from, to, before, after))
+    }
+
+    /// Where a property of the drive that holds at `a` and not at `b` ends, to the last bit: about where the slope,
+    /// counted towards `sign`, passes the friction.
+    fn border(
+        &self,
+        [a, b]: [f64; 2],
+        sign: i8,
+        with_friction: bool,
+        holds: impl Fn(i8) -> bool,
+    ) -> Result<f64> {
+        observer::check()?;
+        let failed = Cell::new(None);
+        let margin = |q: f64| {
+            // A jump at the end counts from within.
+            let side = if q == b { -1.0 } else { 1.0 };
+            let friction = || {
+                if with_friction {
+                    self.friction(q)
+                } else {
+                    Ok(0.0)
+                }
+            };
+            let margin = self
+                .at(q, side)
+                .and_then(|along| Ok(f64::from(sign) * along.slope - friction()?));
+            margin.unwrap_or_else(|error| {
+                failed.set(Some(error));
+                0.0
+            })
+        };
+        let opposed = margin(a) * margin(b) < 0.0;
+        let guess = if opposed {
+            between(margin, a, b)
+        } else {
+            0.5 * (a + b)
+        };
+        if let Some(error) = failed.take() {
+            return Err(error);
+        }
+        edge_near(a, b, guess, |q| {
+            observer::check()?;
+            Ok(holds(self.drive(q, 1.0, with_friction)?))
+        })
     }
 
     fn rest(&self, from: f64, to: f64, before: i8, after: i8) -> EquilibriumBand {
@@ -459,19 +529,40 @@ impl<'a> Track<'a> {
         })
     }
 
-    /// Values of a function over the travel: every jump comes twice, from below and from above.
-    fn nodes<T>(&self, value: impl Fn(f64, f64) -> Result<T>) -> Result<Vec<(f64, T)>> {
-        let mut nodes = Vec::new();
+    /// The slope over the travel: every jump comes twice, from below and from above.
+    fn find_slopes(&self) -> Result<Vec<(f64, f64)>> {
+        let mut places = Vec::new();
         for [from, to] in self.pieces()? {
             let steps_here =
                 (STEPS as f64 * (to - from) / (self.travel[1] - self.travel[0])).ceil();
             for q in spaced([from, to], (steps_here as usize).max(8)) {
-                observer::check()?;
-                let side = if q == to { -1.0 } else { 1.0 };
-                nodes.push((q, value(q, side)?));
+                places.push((q, if q == to { -1.0 } else { 1.0 }));
             }
         }
-        Ok(nodes)
+        let one = |(q, side): (f64, f64)| Ok((q, self.at(q, side)?.slope));
+        let mut slopes = Vec::with_capacity(places.len());
+        if self.magnets {
+            // Their stiffness, which would be found along with the others', takes its time.
+            for place in places {
+                observer::check()?;
+                slopes.push(one(place)?);
+            }
+            return Ok(slopes);
+        }
+        let many = self.many()?;
+        for block in places.chunks(LANES) {
+            observer::check()?;
+            for (place, along) in block.iter().zip(self.along_many(&many, block)) {
+                let told = along.filter(|along| {
+                    along.slope.abs() > ROUNDED * (along.energy.abs() + along.bend.abs())
+                });
+                slopes.push(match told {
+                    Some(along) => (place.0, along.slope),
+                    None => one(*place)?,
+                });
+            }
+        }
+        Ok(slopes)
     }
 
     /// The travel cut where forces jump.
@@ -511,12 +602,45 @@ fn once<T>(known: &OnceCell<T>, find: impl FnOnce() -> Result<T>) -> Result<&T> 
     Ok(known.get_or_init(|| found))
 }
 
-/// [`edge`], until an observer asks to stop.
-fn halve(a: f64, b: f64, holds: impl Fn(f64) -> Result<bool>) -> Result<f64> {
-    edge(a, b, |q| {
-        observer::check()?;
-        holds(q)
-    })
+/// Where a distance from a jump changes its sign over ascending places.
+fn jumps_among(places: Vec<f64>, distance: impl Fn(f64) -> Result<f64>) -> Result<Vec<f64>> {
+    let mut looked = Vec::with_capacity(places.len());
+    for q in places {
+        looked.push((q, distance(q)?));
+    }
+    jumps_between(looked.into_iter(), distance)
+}
+
+/// The same of places with their distances: what is nearer than [`AT_JUMP`] is on neither side.
+fn jumps_between(
+    looked: impl Iterator<Item = (f64, f64)>,
+    distance: impl Fn(f64) -> Result<f64>,
+) -> Result<Vec<f64>> {
+    let mut jumps = Vec::new();
+    // The last place that was not on the jump, and on which side.
+    let mut before: Option<(f64, f64)> = None;
+    for (q, here) in looked {
+        if here.abs() <= AT_JUMP {
+            continue;
+        }
+        if let Some((from, sign)) = before
+            && sign * here < 0.0
+        {
+            let jump = edge(from, q, |q| {
+                observer::check()?;
+                Ok::<_, Error>(distance(q)? * sign > 0.0)
+            })?;
+            jumps.push(if jump.abs() <= AT_JUMP { 0.0 } else { jump });
+        }
+        before = Some((q, here));
+    }
+    Ok(jumps)
+}
+
+fn in_order(mut jumps: Vec<f64>) -> Vec<f64> {
+    jumps.sort_by(f64::total_cmp);
+    jumps.dedup_by(|b, a| *b - *a <= AT_JUMP);
+    jumps
 }
 
 pub(super) fn check_points(points: usize) -> Result<usize> {

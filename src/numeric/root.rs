@@ -77,6 +77,39 @@ pub(crate) fn edge<E>(a: f64, b: f64, holds: impl Fn(f64) -> Result<bool, E>) ->
     Ok(b)
 }
 
+/// As [`edge`], with a place near which it may end: a few looks where that is right, and never many more than without.
+///
+/// # Errors
+/// What `holds` gives.
+pub(crate) fn edge_near<E>(
+    a: f64,
+    b: f64,
+    guess: f64,
+    holds: impl Fn(f64) -> Result<bool, E>,
+) -> Result<f64, E> {
+    /// What the step grows by: from the last bit to the whole way in two dozen steps.
+    const GROWING: f64 = 4.0;
+    let inside = |x: f64| a.min(b) < x && x < a.max(b);
+    if !inside(guess) {
+        return edge(a, b, holds);
+    }
+    let inward = holds(guess)?;
+    let (mut near, far) = (guess, if inward { b } else { a });
+    let mut step = (f64::EPSILON * (a.abs() + b.abs())).copysign(far - near);
+    loop {
+        let next = near + step;
+        // A step that is lost in rounding leads nowhere.
+        let last = !inside(next) || next == near;
+        if last || holds(next)? != inward {
+            let other = if last { far } else { next };
+            let [a, b] = if inward { [near, other] } else { [other, near] };
+            return edge(a, b, holds);
+        }
+        near = next;
+        step *= GROWING;
+    }
+}
+
 #[cfg(test)]
 #[path = "root_tests.rs"]
 mod tests;

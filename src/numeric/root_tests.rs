@@ -1,4 +1,6 @@
-use super::{between, edge};
+use std::cell::Cell;
+
+use super::{between, edge, edge_near};
 
 /// A few units in the last place of the root.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
@@ -43,4 +45,35 @@ fn a_property_ends_between_neighbours() {
         assert!(!holds(found) && holds(before), "{found} for {end}");
     }
     assert_eq!(edge(0.0, 1.0, |_| Err("no")), Err("no"));
+}
+
+/// With any guess the same neighbours are found as by halving alone, and with a good one by far fewer looks.
+#[test]
+fn a_guess_changes_nothing_but_the_looks() {
+    for (a, b, end) in [
+        (0.0, 1.0, 0.3),
+        (2.0, -1.0, 0.7),
+        (-1.0, 1.0, 1e-17),
+        (-1e-160, 1e-160, 3e-161),
+        (1.0, 2.0, 1.0 + f64::EPSILON),
+        (1.0, 2.0, 2.0),
+    ] {
+        let looks = Cell::new(0);
+        let holds = |x: f64| {
+            looks.set(looks.get() + 1);
+            Ok::<_, std::convert::Infallible>(if a < b { x < end } else { x > end })
+        };
+        let Ok(halved) = edge(a, b, holds);
+        let all = looks.replace(0);
+        let near = end * (1.0 - 3.0 * f64::EPSILON);
+        for guess in [end, near, a, b, 0.5 * (a + b), 0.9 * a + 0.1 * b, f64::NAN] {
+            let Ok(found) = edge_near(a, b, guess, holds);
+            assert_eq!(found, halved, "{a} {b} {end} {guess}");
+            assert!(looks.replace(0) <= 2 * all + 30, "{a} {b} {end} {guess}");
+        }
+        let _ = edge_near(a, b, near, holds);
+        if end == 0.3 || end == 0.7 {
+            assert!(looks.get() <= 8, "{}", looks.get());
+        }
+    }
 }

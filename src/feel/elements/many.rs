@@ -6,8 +6,9 @@
 
 use nalgebra::Vector3;
 
-use crate::feel::body::{Anchor, Body, Scene};
-use crate::feel::elements::line::COINCIDE;
+use crate::feel::body::Scene;
+use crate::feel::elements::circle::{Circle, circle, way_between};
+use crate::feel::elements::line::{AT_JUMP, COINCIDE};
 use crate::feel::elements::{AlongLine, Element};
 use crate::numeric::simd::dispatch::{Loop, dispatch};
 use crate::numeric::simd::lanes::{cos_sin, select};
@@ -16,23 +17,24 @@ use crate::spring::{LineSpring, LinearSpring};
 /// Places worked on at a time: their sums fit the first-level cache.
 pub(in crate::feel) const LANES: usize = 64;
 
-/// Energy, first and second derivative by the one angle at each of so many places; NaN where a spring is off its range.
+/// Energy, first and second derivative by the one angle at each of so many places; NaN where a spring is off its range
+/// or at the very length at which its force jumps.
 pub(in crate::feel) type Sums = [[f64; LANES]; 3];
 
 /// What acts on a control while one angle moves: straight springs and weights, to be summed up here, and the rest.
 pub(in crate::feel) struct Many<'a> {
-    springs: Vec<(LinearSpring, Circle<Vector3<f64>>)>,
+    springs: Vec<Pulling>,
     /// Energy of all weights, J.
     weights: Circle<f64>,
     pub(in crate::feel) rest: Vec<&'a Element>,
 }
 
-/// a + b cos q + c sin q.
-#[derive(Debug, Clone, Copy)]
-struct Circle<T> {
-    a: T,
-    b: T,
-    c: T,
+/// A straight spring between two points of which at most one moves.
+struct Pulling {
+    spring: LinearSpring,
+    /// Length at which its force jumps; infinite if it never does.
+    jump: f64,
+    way: Circle<Vector3<f64>>,
 }
 
 impl<'a> Many<'a> {
@@ -55,16 +57,13 @@ impl<'a> Many<'a> {
                     law: law @ AlongLine::Spring(LineSpring::Straight(spring)),
                     a,
                     b,
-                } if law.jump().is_none() => match [a, b].map(|end| circle(scene, end, axis)) {
-                    [Some(from), Some(to)] => springs.push((
-                        *spring,
-                        Circle {
-                            a: to.a - from.a,
-                            b: to.b - from.b,
-                            c: to.c - from.c,
-                        },
-                    )),
-                    _ => rest.push(element),
+                } => match way_between(scene, [a, b], axis) {
+                    Some(way) => springs.push(Pulling {
+                        spring: *spring,
+                        jump: law.jump().unwrap_or(f64::INFINITY),
+                        way,
+                    }),
+                    None => rest.push(element),
                 },
                 Element::Mass { mass, at } => match circle(scene, at, axis) {
                     Some(place) => {
@@ -96,24 +95,6 @@ impl<'a> Many<'a> {
     }
 }
 
-/// The circle on which a point goes; `None` for a body that a linkage drives, which turns unevenly.
-fn circle<const N: usize>(
-    scene: &Scene<N>,
-    anchor: &Anchor,
-    axis: usize,
-) -> Option<Circle<Vector3<f64>>> {
-    let motion = scene.of(anchor.body());
-    let uneven = matches!(anchor.body(), Body::Driven(_));
-    if uneven && motion.turned().is_none_or(|turned| turned.axis == axis) {
-        return None;
-    }
-    let at = scene.point(anchor);
-    // At q = 0 the derivative is c = u x b, with the unit vector u along the axis.
-    let c = at.first[axis];
-    let b = -motion.spin[axis].cross(&c);
-    Some(Circle { a: at.at - b, b, c })
-}
-
 struct Summing<'a, 'b> {
     many: &'a Many<'b>,
     angles: &'a [f64; LANES],
@@ -133,7 +114,8 @@ impl Loop for Summing<'_, '_> {
             let (along, across) = (b * cos[i] + c * sin[i], c * cos[i] - b * sin[i]);
             (energy[i], slope[i], bend[i]) = (a + along, across, -along);
         }
-        for (spring, Circle { a, b, c }) in &self.many.springs {
+        for Pulling { spring, jump, way } in &self.many.springs {
+            let (jump, Circle { a, b, c }) = (*jump, way);
             let [_, longest] = LinearSpring::LENGTH;
             for i in 0..LANES {
                 let (cos, sin) = (cos[i], sin[i]);
@@ -153,7 +135,8 @@ impl Loop for Summing<'_, '_> {
                 let growing = dot(way, first) * inverse;
                 let turning = (dot(first, first) - growing * growing - dot(way, along)) * inverse;
                 let (working, force, stored) = spring.line(length);
-                let possible = (length >= COINCIDE) & (length <= longest);
+                let at_jump = (length - jump).abs() <= AT_JUMP;
+                let possible = (length >= COINCIDE) & (length <= longest) & !at_jump;
                 let force = select(possible, select(working, force, 0.0), f64::NAN);
                 let rate = select(working, spring.spec().rate, 0.0);
                 energy[i] += select(working, stored, 0.0);

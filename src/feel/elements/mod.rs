@@ -2,6 +2,7 @@
 //! derivative by the angles.
 
 mod breakout;
+mod circle;
 mod friction;
 mod line;
 mod load;
@@ -13,6 +14,7 @@ pub use friction::{Friction, friction_torque};
 pub use line::{AlongLine, CapturedSpring};
 pub use magnets::MagnetPair;
 
+pub(super) use circle::way_between;
 pub(super) use line::{AT_JUMP, Pulled, apart};
 pub(super) use load::Load;
 pub(super) use many::{LANES, Many};

@@ -15,6 +15,9 @@ use crate::units::{DEG, MM};
 
 /// Angles at which the force is told.
 const CURVE_POINTS: usize = 101;
+/// The same where only the ends are asked for. Rests are looked for at four hundred places all the same, so that one
+/// without a force is not overlooked.
+const END_POINTS: usize = 2;
 /// Places along each angle at which springs are looked at: their extremes are refined from there.
 const SPRING_POINTS: [usize; 2] = [41, 11];
 
@@ -139,11 +142,12 @@ impl ForceAlong {
     /// # Errors
     /// Why there is no force somewhere in the travel.
     pub(in crate::rig) fn along(control: &Control, number: usize) -> Result<Self> {
-        Self::new(&Track::new(control, way(number))?, control, number)
+        let track = Track::new(control, way(number))?;
+        Self::new(&track, control, number, END_POINTS)
     }
 
-    fn new(track: &Track<'_>, control: &Control, number: usize) -> Result<Self> {
-        let curve = track.curve(CURVE_POINTS)?;
+    fn new(track: &Track<'_>, control: &Control, number: usize, points: usize) -> Result<Self> {
+        let curve = track.curve(points)?;
         // A place without a force has its reason.
         if let Some(place) = curve.valid.iter().position(|valid| !valid) {
             let mut angles = vec![0.0; control.axes()];
@@ -187,7 +191,7 @@ impl FeelAlong {
             curve,
             end_forces,
             centering,
-        } = ForceAlong::new(&track, control, number)?;
+        } = ForceAlong::new(&track, control, number, CURVE_POINTS)?;
         let stiffness = match centering.neutral {
             Some(neutral) => {
                 let mut angles = vec![0.0; control.axes()];
