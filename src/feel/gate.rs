@@ -1,14 +1,13 @@
-//! A control over its whole gate: where springs go slack or solid, and where a stick in a gimbal comes to rest.
+//! A control over its whole gate: extremes of a value, and where a stick in a gimbal comes to rest.
 
 use nalgebra::Matrix2;
 use serde::{Deserialize, Serialize};
 
-use crate::error::{Error, Result, counted};
+use crate::error::{Error, Result};
 use crate::feel::control::{ApproachSide, Control};
 use crate::feel::equilibrium::{Track, Way};
 use crate::numeric::spacing::spaced_at;
 use crate::observer;
-use crate::spring::LinearSpringState;
 
 /// Rounds of refinement about an extreme of the grid; each halves the step, so that twenty leave a millionth of it.
 const ROUNDS: usize = 20;
@@ -23,26 +22,6 @@ const DIRECTIONS: usize = 16;
 /// A torque that falls short of this does not drive, N m for a radian: what the found angles leave.
 const NO_DRIVE: f64 = 1e-9;
 
-/// What a spring goes through over the whole gate.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[non_exhaustive]
-pub struct SpringEnvelope {
-    /// Number of the element among those of the control.
-    pub element: usize,
-    /// Least distance of its anchors, m, and the angles (rad) where that is.
-    pub shortest: (f64, Vec<f64>),
-    /// Greatest distance of its anchors, m, and the angles where that is.
-    pub longest: (f64, Vec<f64>),
-    /// Angles of the first place looked at where it is slack (the grid, then the extremes); `None` if it never is.
-    pub slack: Option<Vec<f64>>,
-    /// The same for solid.
-    pub solid: Option<Vec<f64>>,
-    /// The same for overstretched.
-    pub overstretched: Option<Vec<f64>>,
-    /// The same for a length off its table, where it has no force at all.
-    pub refused: Option<Vec<f64>>,
-}
-
 /// Where a control comes to rest from a given position, without friction.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
@@ -56,72 +35,6 @@ pub struct Equilibrium {
 }
 
 impl Control {
-    /// What each spring goes through over the whole gate, looked at on a grid of `points` (2 to 1001) for each axis;
-    /// the extremes are refined.
-    ///
-    /// # Errors
-    /// [`Error::Count`]; what a linkage or coinciding anchors refuse somewhere in the gate.
-    pub fn spring_envelopes(&self, points: usize) -> Result<Vec<SpringEnvelope>> {
-        counted("points of the grid", points, [2, 1001])?;
-        if self.axes() == 1 {
-            self.spans_over::<1>(points)
-        } else {
-            self.spans_over::<2>(points)
-        }
-    }
-
-    fn spans_over<const N: usize>(&self, points: usize) -> Result<Vec<SpringEnvelope>> {
-        let mut spans = Vec::new();
-        for element in 0..self.spec().elements.len() {
-            if let Some(span) = self.span_of::<N>(element, points)? {
-                spans.push(span);
-            }
-        }
-        Ok(spans)
-    }
-
-    fn span_of<const N: usize>(
-        &self,
-        number: usize,
-        points: usize,
-    ) -> Result<Option<SpringEnvelope>> {
-        let Some(element) = self.spec().elements.get(number) else {
-            return Ok(None);
-        };
-        if !element.is_line() {
-            return Ok(None);
-        }
-        let mut states: [Option<Vec<f64>>; 4] = [None, None, None, None];
-        let [shortest, longest] = self.extremes(points, |q: [f64; N]| {
-            let scene = self.scene(q)?;
-            let state = match element.pulled(&scene, &[1.0; N]) {
-                Ok(pulled) => pulled.map(|(_, pulled)| pulled.state),
-                Err(_) => None,
-            };
-            let place = match state {
-                Some(LinearSpringState::Slack) => Some(0),
-                Some(LinearSpringState::Solid) => Some(1),
-                Some(LinearSpringState::Overstretched) => Some(2),
-                Some(LinearSpringState::Working) => None,
-                None => Some(3),
-            };
-            if let Some(place) = place {
-                states[place].get_or_insert_with(|| q.to_vec());
-            }
-            Ok(element.length(&scene)?.unwrap_or(f64::NAN))
-        })?;
-        let [slack, solid, overstretched, refused] = states;
-        Ok(Some(SpringEnvelope {
-            element: number,
-            shortest: (shortest.0, shortest.1.to_vec()),
-            longest: (longest.0, longest.1.to_vec()),
-            slack,
-            solid,
-            overstretched,
-            refused,
-        }))
-    }
-
     /// Least and greatest of a value over the gate, and the angles where they are: on a grid of `points` for each axis,
     /// then refined.
     pub(super) fn extremes<const N: usize>(

@@ -6,6 +6,7 @@ mod centering;
 mod control;
 mod curve;
 mod elements;
+mod envelope;
 mod equilibrium;
 mod fit;
 mod gate;
@@ -23,10 +24,12 @@ pub use curve::ForceCurve;
 pub use elements::{
     AlongLine, Breakout, CapturedSpring, Element, Friction, MagnetPair, friction_torque,
 };
+pub(crate) use envelope::LinePaths;
+pub use envelope::SpringEnvelope;
 pub(crate) use equilibrium::Track;
 pub use equilibrium::{EquilibriumBand, EquilibriumKind, Way};
 pub use fit::{SpringChoice, SpringDemand, SpringFit, SpringLayout, TargetValue};
-pub use gate::{Equilibrium, SpringEnvelope};
+pub use gate::Equilibrium;
 pub use guidance::{
     ControlKind, ControlMeasurements, FlyingQualityLevel, GRADIENT_SOURCE, GUIDANCE_CAVEAT,
     GradientRule, GuidanceBound, GuidanceComparison, GuidanceFigure, GuidanceMotion,

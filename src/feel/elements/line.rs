@@ -202,15 +202,15 @@ pub(in crate::feel) fn side_of(distance: f64, above: bool) -> f64 {
 }
 
 /// The length of the line between two points, and its derivatives.
-pub(super) struct Span<const N: usize> {
-    pub(super) length: f64,
-    pub(super) first: [f64; N],
+pub(in crate::feel) struct Span<const N: usize> {
+    pub(in crate::feel) length: f64,
+    pub(in crate::feel) first: [f64; N],
     pub(super) second: [[f64; N]; N],
 }
 
 impl<const N: usize> Span<N> {
     #[inline(always)]
-    pub(super) fn of(a: &Moved<N>, b: &Moved<N>) -> Result<Self> {
+    pub(in crate::feel) fn of(a: &Moved<N>, b: &Moved<N>) -> Result<Self> {
         let way = b.at - a.at;
         let length = apart(way.norm())?;
         let inverse = 1.0 / length;

@@ -15,7 +15,7 @@ pub use line::{AlongLine, CapturedSpring};
 pub use magnets::MagnetPair;
 
 pub(super) use circle::way_between;
-pub(super) use line::{AT_JUMP, Pulled, apart};
+pub(super) use line::{AT_JUMP, Pulled, Span};
 pub(super) use load::Load;
 pub(super) use many::{LANES, Many};
 
@@ -26,7 +26,7 @@ use crate::error::{Error, Result, within};
 use crate::feel::body::{Anchor, Body, Scene};
 use crate::feel::cam::Cam;
 use crate::feel::elements::friction::Rubbing;
-use crate::feel::elements::line::{Span, side_of};
+use crate::feel::elements::line::side_of;
 use crate::feel::elements::magnets::MAGNET_STEP;
 use crate::spring::LinearTorsionSpring;
 /// One thing that acts on a control.
@@ -304,18 +304,6 @@ impl Element {
             Self::Friction(friction) => friction.torque_on(scene, axis),
             _ => Ok(0.0),
         }
-    }
-
-    pub(super) fn is_line(&self) -> bool {
-        matches!(self, Self::Line { .. })
-    }
-
-    /// Distance of the anchors of what acts along a line; `None` for everything else.
-    pub(super) fn length<const N: usize>(&self, scene: &Scene<N>) -> Result<Option<f64>> {
-        let Self::Line { a, b, .. } = self else {
-            return Ok(None);
-        };
-        apart((scene.point(b).at - scene.point(a).at).norm()).map(Some)
     }
 
     /// Length and state of what acts along a line, and its tension; `None` for everything else.

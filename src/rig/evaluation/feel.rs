@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, echo};
 use crate::feel::{
     Centering, Control, ControlKind, ControlMeasurements, Element, ForceCurve, GuidanceComparison,
-    GuidanceMotion, SecondOrderResponse, Track, Way, compare_with_guidance,
+    GuidanceMotion, LinePaths, SecondOrderResponse, Track, Way, compare_with_guidance,
 };
 use crate::rig::control::NamedFeel;
 use crate::rig::evaluation::spring::{Judged, SpringEvaluation, judge};
@@ -60,7 +60,7 @@ impl FeelEvaluation {
             along.push(one);
         }
         let mut springs = Vec::new();
-        for (spring, told) in judged(named, control)? {
+        for (spring, told) in judged(named, control, None)? {
             springs.push(spring);
             // Of two equal springs the same is told once each, by their places.
             notes.extend(told);
@@ -123,9 +123,22 @@ fn is_to_center(control: &Control, operated: Option<ControlKind>) -> bool {
         && !elements.iter().any(detent)
 }
 
-/// What each spring of a control goes through over the whole travel, in the order of the file.
-pub(in crate::rig) fn judged(named: &NamedFeel, control: &Control) -> Result<Vec<Judged>> {
-    let envelopes = control.spring_envelopes(SPRING_POINTS[control.axes() - 1])?;
+/// Over which lengths springs go in a control.
+///
+/// # Errors
+/// As [`Control::spring_envelopes`].
+pub(in crate::rig) fn line_paths(control: &Control) -> Result<LinePaths> {
+    control.line_paths(SPRING_POINTS[control.axes() - 1])
+}
+
+/// What each spring of a control goes through over the whole travel, in the order of the file, with lengths that are
+/// known of a like control.
+pub(in crate::rig) fn judged(
+    named: &NamedFeel,
+    control: &Control,
+    known: Option<&LinePaths>,
+) -> Result<Vec<Judged>> {
+    let envelopes = control.spring_envelopes_along(SPRING_POINTS[control.axes() - 1], known)?;
     let springs = named.springs.iter();
     let judged = springs.filter_map(|fitted| judge(fitted, control, &envelopes).transpose());
     judged.collect()

@@ -30,7 +30,7 @@ use axis::OfRig;
 
 pub use axis::AxisEvaluation;
 pub use feel::{FeelAlong, FeelEvaluation};
-pub(super) use feel::{ForceAlong, judged};
+pub(super) use feel::{ForceAlong, judged, line_paths};
 pub(super) use gate::clearance_of;
 pub use gate::{GateEvaluation, NamedObstacle};
 pub use linkage::{JointSwivel, LinkageEvaluation, RodForce};

@@ -4,10 +4,11 @@ use crate::axis::{
     AxisCrosstalk, BuildFailure, Buildable, DesignTable, ErrorBudget, EvaluatedAxis, Unbuilt,
 };
 use crate::error::Result;
+use crate::feel::LinePaths;
 use crate::hall::Sensor;
 use crate::rig::answers::{Answers, Mechanics, bend, uncalibrated, unless_refused};
 use crate::rig::control::NamedAxis;
-use crate::rig::evaluation::{ForceAlong, LinkageEvaluation, clearance_of, judged};
+use crate::rig::evaluation::{ForceAlong, LinkageEvaluation, clearance_of, judged, line_paths};
 use crate::rig::gate::{GATE_POINTS, corrected as behind, correction};
 use crate::rig::target::{AnsweredBy, Target};
 use crate::rig::tolerance::subject::Subject;
@@ -22,6 +23,8 @@ pub(super) struct Asked {
     pub(super) latency: Option<f64>,
     /// The constants of the design itself, if it can be calibrated.
     pub(super) table: Option<DesignTable>,
+    /// The lengths of its springs over the travel, which most builds share with the design.
+    pub(super) lines: Option<LinePaths>,
 }
 
 impl Asked {
@@ -32,6 +35,15 @@ impl Asked {
     /// Whether something is asked of springs, weights and friction.
     pub(super) fn asks_feel(&self) -> bool {
         self.asks(AnsweredBy::Feel) || self.asks(AnsweredBy::Springs)
+    }
+
+    /// With what the design's springs go through, if they are asked for and it has any.
+    pub(super) fn with_lines(mut self, subject: Subject<'_>) -> Self {
+        let feel = subject.feel().filter(|_| self.asks_feel());
+        let control = feel.and_then(|named| named.control().ok());
+        // What the design refuses, each build tells.
+        self.lines = control.and_then(|control| line_paths(control).ok());
+        self
     }
 
     pub(super) fn asks_obstacles(&self) -> bool {
@@ -103,7 +115,7 @@ impl Asked {
                 let along = ForceAlong::along(control, subject.angle())?;
                 found = found.along(along.end_forces, &along.centering);
             }
-            let springs = judged(named, control)?;
+            let springs = judged(named, control, self.lines.as_ref())?;
             if let Some((_, told)) = springs.iter().find(|(spring, _)| spring.past_limit) {
                 return Err(Unbuilt::Failed(BuildFailure {
                     reason: "spring past its limit".to_owned(),

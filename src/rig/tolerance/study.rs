@@ -120,7 +120,9 @@ impl<'a> Control<'a> {
                     .calibrated(method)
                     .ok()
             }),
-        })
+            lines: None,
+        }
+        .with_lines(self.subject))
     }
 
     /// The control read anew for each build, and what reaches it.
