@@ -285,8 +285,7 @@ impl<'a> Curve<'a> {
         let Sensor::Angle(sensor) = self.axis.sensor() else {
             return None;
         };
-        let [u1, u2] = sensor.spec().directions;
-        let sizes = fields.iter().map(|b| b.dot(&u1).hypot(b.dot(&u2)));
+        let sizes = fields.iter().map(|field| sensor.in_plane(field));
         Some(range(&sizes.collect::<Vec<_>>()))
     }
 

@@ -189,3 +189,7 @@ impl Control {
         })
     }
 }
+
+#[cfg(test)]
+#[path = "envelope_tests.rs"]
+mod tests;

@@ -299,9 +299,14 @@ impl AngleSensor {
     /// Whether a field, T, lies within the working range: by its size in the plane of the two directions.
     #[must_use]
     pub fn works_in(&self, field: &Vector3<f64>) -> bool {
-        let [u1, u2] = &self.spec.directions;
         let [min, max] = self.spec.working_flux;
-        (min..=max).contains(&field.dot(u1).hypot(field.dot(u2)))
+        (min..=max).contains(&self.in_plane(field))
+    }
+
+    /// Size of a field, T, in the plane of the two directions, T.
+    pub(crate) fn in_plane(&self, field: &Vector3<f64>) -> f64 {
+        let [u1, u2] = &self.spec.directions;
+        field.dot(u1).hypot(field.dot(u2))
     }
 
     /// What the noise of the components is worth as an angle, rad rms: noise / |c|, for noise far below the flux

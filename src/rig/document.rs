@@ -537,7 +537,7 @@ impl<'a> Section<'a> {
         Ok(())
     }
 
-    /// What stands in the place of a number, in SI, if that is what its key may hold.
+    /// What stands in the place of a number, in the unit of its key, if that may hold it.
     fn drawn(&self, key: &Key, name: &str, start: usize) -> Result<Option<f64>, DesignError> {
         let Some(drawn) = self.numbers.drawn(start) else {
             return Ok(None);
@@ -546,7 +546,7 @@ impl<'a> Section<'a> {
             return Ok(Some(drawn));
         }
         let problem = Problem::NotAllowed {
-            value: key.out_of_si(drawn).to_string(),
+            value: drawn.to_string(),
             allowed: key.allowed_text(),
         };
         Err(self.place.error(start, self.key_path(name), problem))
@@ -559,7 +559,7 @@ impl<'a> Section<'a> {
         if let Some(start) = start
             && let Some(drawn) = self.drawn(&key, name, start)?
         {
-            return Ok(Some(drawn));
+            return Ok(Some(key.in_si(drawn)));
         }
         Ok(self.number(name)?.map(|value| key.in_si(value)))
     }
@@ -592,7 +592,7 @@ impl<'a> Section<'a> {
         for (place, (value, (start, given))) in values.iter_mut().zip(given).enumerate() {
             self.meet(&key, name, start, Some(place), &given)?;
             let drawn = self.drawn(&key, name, start)?;
-            *value = drawn.unwrap_or(key.in_si(given.value));
+            *value = key.in_si(drawn.unwrap_or(given.value));
         }
         Ok(Some(values))
     }

@@ -50,15 +50,15 @@ pub(super) struct StickReached {
 pub(super) struct Numbers {
     met: RefCell<BTreeMap<usize, MetNumber>>,
     reached: RefCell<Reached>,
-    /// By where they begin in the text, in SI.
+    /// By where they begin in the text, in the unit of their key.
     drawn: BTreeMap<usize, f64>,
     /// The parts that are read at all; all of them if there are none.
     only: Option<BTreeSet<(&'static str, String)>>,
 }
 
 impl Numbers {
-    /// Of a build: what stands in the place of some numbers, in SI, by where they begin in the text. No other parts are
-    /// read than those that reach what is built.
+    /// Of a build: what stands in the place of some numbers, each in the unit of its key, by where they begin in the
+    /// text. No other parts are read than those that reach what is built.
     pub(super) fn of_build(drawn: BTreeMap<usize, f64>, reached: &Reached) -> Self {
         Self {
             drawn,
@@ -93,7 +93,7 @@ impl Numbers {
         only.is_none_or(|only| only.contains(&(kind, name.to_owned())))
     }
 
-    /// What stands in the place of a number, in SI.
+    /// What stands in the place of a number, in the unit of its key.
     pub(super) fn drawn(&self, start: usize) -> Option<f64> {
         self.drawn.get(&start).copied()
     }

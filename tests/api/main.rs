@@ -31,6 +31,7 @@ mod feel;
 mod feel_controls;
 mod feel_driven;
 mod feel_gimbal;
+mod feel_jumps;
 mod feel_motion;
 mod feel_values;
 mod field_source;

@@ -1,9 +1,9 @@
 //! Controls and parts under tolerances: each build is what its own constructors make of it.
 
 use yokewright::axis::{
-    Arrangement, CalibrationMethod, ControlDesign, ControlDesignSpec, ControlFigure, Distribution,
-    FigureName, Measure, Moving, PartDesign, SwungLayout, SwungLayoutSpec, Tolerance, TolerancedAs,
-    YieldDemand, YieldStudy, YieldTarget, study_yield,
+    Arrangement, BuildRecord, CalibrationMethod, ControlDesign, ControlDesignSpec, ControlFigure,
+    Distribution, FigureName, Measure, Moving, PartDesign, SwungLayout, SwungLayoutSpec, Tolerance,
+    TolerancedAs, YieldDemand, YieldStudy, YieldTarget, study_yield,
 };
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
 use yokewright::linkage::{Arm, BallRod, Pedal, PedalPair};
@@ -152,17 +152,22 @@ fn both_ways_agree() {
     }
 }
 
-/// Builds 60 both ways and compares them, what has no reason to differ to a share `close`; gives how many can be.
-fn agreed(spec: &ControlDesignSpec, mut tolerances: Vec<Tolerance>, of: &str, close: f64) -> usize {
-    let design = stack_of(spec);
+/// 60 builds side by side and, as a reference that differs from build to build makes them go, one by one.
+fn both_ways(design: &ControlDesign, mut tolerances: Vec<Tolerance>) -> [Vec<BuildRecord>; 2] {
     let records = |tolerances: &[Tolerance]| {
         let demand = YieldDemand::new(tolerances.to_vec());
-        let study = YieldStudy::new(&design, &demand).unwrap();
+        let study = YieldStudy::new(design, &demand).unwrap();
         study.records(0, 60).unwrap()
     };
     let side_by_side = records(&tolerances);
     tolerances.push(Tolerance::plus_minus("converter.reference", 1e-13).unwrap());
-    let one_by_one = records(&tolerances);
+    [side_by_side, records(&tolerances)]
+}
+
+/// Builds 60 both ways and compares them, what has no reason to differ to a share `close`; gives how many can be.
+fn agreed(spec: &ControlDesignSpec, tolerances: Vec<Tolerance>, of: &str, close: f64) -> usize {
+    let design = stack_of(spec);
+    let [side_by_side, one_by_one] = both_ways(&design, tolerances);
     let mut apart = Vec::new();
     for (a, b) in side_by_side.iter().zip(&one_by_one) {
         assert_eq!(a.inputs, b.inputs[..a.inputs.len()]);
@@ -290,19 +295,13 @@ fn both_ways_agree_far_from_the_design() {
         let within = Distribution::uniform(low * MM, high * MM).unwrap();
         Tolerance::of(input, within, TolerancedAs::Value).unwrap()
     };
-    let mut tolerances = vec![value("gap", 1.0, 1.6), value("arm", 13.0, 16.0)];
+    let tolerances = vec![value("gap", 1.0, 1.6), value("arm", 13.0, 16.0)];
     let mut spec = stick().spec().clone();
     // Within the rails: where a steep curve meets one, only the long way follows it to the last digits.
     spec.sensor = sensor(3.0 * MV_PER_MT).into();
     let design = stack_of(&spec);
-    let records = |tolerances: &[Tolerance]| {
-        let demand = YieldDemand::new(tolerances.to_vec());
-        let study = YieldStudy::new(&design, &demand).unwrap();
-        study.records(0, 60).unwrap()
-    };
-    let side_by_side = records(&tolerances);
-    tolerances.push(Tolerance::plus_minus("converter.reference", 1e-13).unwrap());
-    for (a, b) in side_by_side.iter().zip(&records(&tolerances)) {
+    let [side_by_side, one_by_one] = both_ways(&design, tolerances);
+    for (a, b) in side_by_side.iter().zip(&one_by_one) {
         for figure in [
             ControlFigure::FluxSpan,
             ControlFigure::OutputSpan,

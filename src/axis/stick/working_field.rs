@@ -40,8 +40,7 @@ impl TwoAxis {
         let Sensor::Angle(sensor) = self.channel(axis).sensor() else {
             return Ok(None);
         };
-        let plane = sensor.spec().directions;
-        let in_plane = |field: &Vector3<f64>| field.dot(&plane[0]).hypot(field.dot(&plane[1]));
+        let in_plane = |field: &Vector3<f64>| sensor.in_plane(field);
         let lines = self.travel().map(|[low, high]| {
             let cells = ((high - low) / STEP).ceil() as usize;
             even_angles([low, high], (cells + 1).clamp(POINTS[0], POINTS[1]))

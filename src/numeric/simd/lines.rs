@@ -1,6 +1,6 @@
 //! The lines of the linearities for many characteristics side by side.
 //!
-//! The hull of [`line`](crate::numeric::line) branches at every point; here all lanes take the same steps.
+//! What [`line`](crate::numeric::line) does branches at every point; here all lanes take the same steps.
 
 use crate::numeric::simd::lanes::{mul_add, select};
 

@@ -32,7 +32,7 @@ fn curves(x: &[f64]) -> Vec<Vec<f64>> {
 }
 
 #[test]
-fn they_are_those_of_the_hull() {
+fn they_are_those_of_one_line_at_a_time() {
     for count in [2, 3, 5, 41, 64] {
         let x: Vec<f64> = (0..count)
             .map(|i| -1.0 + 2.0 * f64::from(i) / f64::from(count - 1))

@@ -131,16 +131,11 @@ impl Key {
         unit::of(self.name).1.in_si(value)
     }
 
-    /// A number in SI, in the unit of the key.
-    pub(in crate::rig) fn out_of_si(&self, value: f64) -> f64 {
-        unit::of(self.name).1.out_of_si(value)
-    }
-
-    /// Whether a number in SI is one that it may hold.
+    /// Whether a number in its unit is one that it may hold.
     pub(in crate::rig) fn holds(&self, value: f64) -> bool {
         match self.allowed {
             Allowed::Number(min, max) | Allowed::Numbers(_, min, max) => {
-                (self.in_si(min)..=self.in_si(max)).contains(&value)
+                (min..=max).contains(&value)
             }
             _ => false,
         }

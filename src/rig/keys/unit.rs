@@ -18,13 +18,6 @@ impl Factor {
             Self::Over(divisor) => value / divisor,
         }
     }
-
-    pub(super) fn out_of_si(self, value: f64) -> f64 {
-        match self {
-            Self::Times(factor) => value / factor,
-            Self::Over(divisor) => value * divisor,
-        }
-    }
 }
 
 use Factor::{Over, Times};

@@ -84,7 +84,7 @@ impl<'a> Inputs<'a, '_> {
 /// Why a build cannot be in which a number has this value, in the unit of its key, if so: the key may not hold it.
 pub(super) fn beyond(number: &MetNumber, value: f64) -> Option<BuildFailure> {
     let key = &number.key;
-    (!key.holds(key.in_si(value))).then(|| {
+    (!key.holds(value)).then(|| {
         let (name, allowed) = (&number.name, key.allowed_text());
         BuildFailure {
             reason: format!("{name} out of range"),

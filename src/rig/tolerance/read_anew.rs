@@ -52,7 +52,7 @@ impl<'a> ReadAnew<'a> {
         }
     }
 
-    /// The control with other numbers, in SI, by where they begin in the text.
+    /// The control with other numbers, each in the unit of its key, by where they begin in the text.
     fn read(&self, drawn: BTreeMap<usize, f64>) -> std::result::Result<Control, DesignError> {
         let numbers = Numbers::of_build(drawn, &self.reads);
         let root = self.document.root(&numbers);
@@ -159,8 +159,7 @@ impl PreparedDesign for Readings<'_> {
             let made = match off {
                 Some(failure) => Err(failure),
                 None => {
-                    let drawn =
-                        numbers.map(|((start, number), value)| (*start, number.key.in_si(*value)));
+                    let drawn = numbers.map(|((start, _), value)| (*start, *value));
                     self.control.build(drawn.collect(), &mut values)?
                 }
             };

@@ -57,7 +57,7 @@ impl Design {
                 let anew = control.read_anew(self, &document, asked);
                 let end = |value: f64| -> Result<SlotEnd> {
                     let mut values = [f64::NAN; 2];
-                    let drawn = BTreeMap::from([(*start, number.key.in_si(value))]);
+                    let drawn = BTreeMap::from([(*start, value)]);
                     let built = anew.build(drawn, &mut values)?;
                     let [range_used, linearity] =
                         values.map(|value| Some(value).filter(|value| value.is_finite()));
