@@ -7,7 +7,7 @@ use nalgebra::{
 use crate::axis::arrangement::mounting::{Mounting, PlateHolder, SensorPackage};
 use crate::axis::clearance::magnet_name;
 use crate::error::{Error, Result, within};
-use crate::magnet::{AnySource, Magnet, MagnetGroup, SteelPlate};
+use crate::magnet::{AnySource, Magnet, MagnetGroup, SteelPlate, separation};
 use crate::units::DEG;
 
 /// Overlap below which two parts count as touching, m: far above rounding, far below anything printed.
@@ -152,20 +152,56 @@ impl ArrangedParts {
     }
 
     /// Refuses a package that reaches into a magnet or the plate where the sensor's side has moved as seen from the
-    /// magnets, when the control stands at `angle`, rad.
-    pub(super) fn check_package(&self, moved: &Isometry3<f64>, angle: f64) -> Result<()> {
+    /// magnets, when the control stands at `angle`, rad. Tells how far it is from all of them at least, m; zero where
+    /// that is not told.
+    pub(super) fn check_package(&self, moved: &Isometry3<f64>, angle: f64) -> Result<f64> {
         let Some(package) = &self.package else {
-            return Ok(());
+            return Ok(f64::INFINITY);
         };
-        match self.overlap(package, &(moved * self.sensor_pose))? {
+        let pose = moved * self.sensor_pose;
+        let gap = self.gap(package, &pose)?;
+        if gap > TOUCHING {
+            return Ok(gap);
+        }
+        match self.overlap(package, &pose)? {
             Some((other, overlap)) => Err(Error::Collision {
                 part: "the sensor's package",
                 other,
                 angle_deg: angle / DEG,
                 overlap,
             }),
-            None => Ok(()),
+            None => Ok(0.0),
         }
+    }
+
+    /// How far the corners of the package are from an axis at most, m: so far it goes for a radian about that.
+    pub(super) fn package_reach(&self, pivot: &Point3<f64>, direction: &Vector3<f64>) -> f64 {
+        let corners = self.package.iter().flat_map(SensorPackage::corners);
+        let reaches = corners.map(|corner| {
+            let arm = self.sensor_pose * corner - pivot;
+            direction.cross(&arm).norm() / direction.norm()
+        });
+        reaches.fold(0.0, f64::max)
+    }
+
+    /// How far a package is from magnets and plate at least, m; not positive where that takes a closer look.
+    fn gap(&self, package: &SensorPackage, pose: &Isometry3<f64>) -> Result<f64> {
+        let body = Magnet::from(package.body(pose)?);
+        let mut gap = f64::INFINITY;
+        for magnet in self.magnets.magnets() {
+            gap = gap.min(separation(magnet, &body)?);
+        }
+        if let Some(plate) = &self.plate {
+            let pose = if self.plate_with_magnets {
+                pose
+            } else {
+                &self.sensor_pose
+            };
+            for corner in package.corners() {
+                gap = gap.min(plate.distance(&(pose * corner))?);
+            }
+        }
+        Ok(gap)
     }
 
     /// What a package reaches into, and how deep, m.

@@ -137,16 +137,26 @@ pub trait Arrangement: Sized {
         }
         let [lower, upper] = axis.throw();
         let looks = ((upper - lower) / DEG).ceil().max(LEAST_LOOKS);
+        let reach = self
+            .parts()
+            .package_reach(&axis.spec().pivot, &axis.spec().direction);
+        // About which angle of the pivot, and how far from it, nothing can touch.
+        let mut clear = [0.0; 2];
         for look in 0..=looks as usize {
             observer::check()?;
             let share = look as f64 / looks;
             let angle = lower * (1.0 - share) + upper * share;
+            let pivot = axis.pivot_at(angle)?.angle;
+            if (pivot - clear[0]).abs() < clear[1] {
+                continue;
+            }
             let turn = axis.turn(angle)?;
             let moved = match axis.spec().moving {
                 Moving::Magnets => turn.inverse(),
                 Moving::Sensor => turn,
             };
-            self.parts().check_package(&moved, angle)?;
+            let gap = self.parts().check_package(&moved, angle)?;
+            clear = [pivot, gap / reach];
         }
         Ok(axis)
     }
