@@ -57,17 +57,6 @@ impl BallRod {
             let ratio = self.transfer(angle)?.ratio;
             ratios = [ratios[0].min(ratio), ratios[1].max(ratio)];
         }
-        let mut swivels: [Option<f64>; 2] = [None; 2];
-        for (joint, most) in swivels.iter_mut().enumerate() {
-            if [self.input(), self.output()][joint].stud().is_none() {
-                continue;
-            }
-            let slope = |angle| Ok(self.swivel_slopes(angle)?[joint].unwrap_or(0.0));
-            for angle in over(travel, &slope)? {
-                let here = self.swivels(angle)?[joint].unwrap_or(0.0);
-                *most = Some(here.abs().max(most.unwrap_or(0.0)));
-            }
-        }
         let both = high.min(-low).max(0.0);
         let mut asymmetry = 0.0_f64;
         let slope = |angle: f64| Ok(self.transfer(angle)?.ratio - self.transfer(-angle)?.ratio);
@@ -84,8 +73,54 @@ impl BallRod {
             asymmetry,
             min_transmission_angle: self.min_transmission_angle(travel)?,
             lock_margin: self.travel().map_or(PI, margin),
-            swivels,
+            swivels: self.swivels_over(travel, count)?,
         })
+    }
+
+    /// The swivels of [`BallRod::figures`] alone.
+    ///
+    /// # Errors
+    /// As [`BallRod::figures`].
+    pub(crate) fn greatest_swivels(&self, travel: [f64; 2]) -> Result<[Option<f64>; 2]> {
+        ascending("travel of the input", travel, "rad")?;
+        self.swivels_over(travel, PLACES)
+    }
+
+    fn swivels_over(&self, travel: [f64; 2], count: usize) -> Result<[Option<f64>; 2]> {
+        let studs = [self.input().stud(), self.output().stud()].map(|stud| stud.is_some());
+        let mut most = studs.map(|has| has.then_some(0.0_f64));
+        if studs == [false; 2] {
+            return Ok(most);
+        }
+        let mut raise = |swivels: [Option<f64>; 2]| {
+            for (most, here) in most.iter_mut().zip(swivels) {
+                *most = most.zip(here).map(|(most, here)| most.max(here.abs()));
+            }
+        };
+        let mut before: Option<(f64, [Option<f64>; 2])> = None;
+        for angle in spaced(travel, count - 1) {
+            let at = self.transfer(angle)?;
+            raise(self.swivels_between(angle, at.angle));
+            let slopes = self.swivel_slopes_at(angle, &at);
+            if let Some((last, slopes_before)) = before {
+                for joint in [0, 1] {
+                    let turns = slopes[joint].zip(slopes_before[joint]);
+                    if turns.is_some_and(|(now, then)| now * then < 0.0) {
+                        let slope = |angle| {
+                            let slopes = self.swivel_slopes(angle).unwrap_or_default();
+                            slopes[joint].unwrap_or(0.0)
+                        };
+                        raise(self.swivels(between(slope, last, angle))?);
+                    }
+                }
+            }
+            before = Some((angle, slopes));
+        }
+        let [low, high] = travel;
+        if (low..=high).contains(&0.0) {
+            raise(self.swivels(0.0)?);
+        }
+        Ok(most)
     }
 }
 

@@ -2,12 +2,12 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within};
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
-use crate::linkage::{Arm, Assembly, BallRod, Range, Stud};
+use crate::linkage::{Arm, Assembly, BallRod, Range, Stud, Transfer};
 use crate::numeric::root::between;
 
 /// What ends the travel of a ball-joint rod.
@@ -66,6 +66,15 @@ impl BallRod {
     /// Derivatives of stud . rod for both joints by the input angle, m: zero where the swivel has an extreme.
     pub(in crate::linkage) fn swivel_slopes(&self, angle: f64) -> Result<[Option<f64>; 2]> {
         let at = self.transfer(angle)?;
+        Ok(self.swivel_slopes_at(angle, &at))
+    }
+
+    /// The same where the output is known.
+    pub(in crate::linkage) fn swivel_slopes_at(
+        &self,
+        angle: f64,
+        at: &Transfer,
+    ) -> [Option<f64>; 2] {
         let [a, b] = self.joints_between(angle, at.angle);
         let rod = a - b;
         let speed = |arm: &Arm, joint: Point3<f64>| arm.direction().cross(&(joint - arm.foot()));
@@ -74,13 +83,13 @@ impl BallRod {
             let stud = arm.turned(&arm.stud()?.direction(), angle);
             Some(sign * (arm.direction().cross(&stud).dot(&rod) * ratio + stud.dot(&change)))
         };
-        Ok([
+        [
             slope(&self.input, angle, 1.0, -1.0),
             slope(&self.output, at.angle, at.ratio, 1.0),
-        ])
+        ]
     }
 
-    fn swivels_between(&self, input: f64, output: f64) -> [Option<f64>; 2] {
+    pub(in crate::linkage) fn swivels_between(&self, input: f64, output: f64) -> [Option<f64>; 2] {
         let rod = self.rod_between(input, output);
         // Seen from either joint the rod leads to the other one.
         [(&self.input, input, -rod), (&self.output, output, rod)].map(|(arm, angle, rod)| {
@@ -145,8 +154,12 @@ impl BallRod {
             })
         };
         let steps = if limits == [None; 2] { 0 } else { PLACES };
+        let quick = Quick::new(self);
         for step in 1..=steps {
             let [from, to] = [step - 1, step].map(|step| f64::from(step) / f64::from(PLACES));
+            if quick.is_within(self, place(to)) {
+                continue;
+            }
             let beyond = excess(to);
             let crossing = |joint: usize| {
                 (beyond[joint] > 0.0).then(|| between(|share| excess(share)[joint], from, to))
@@ -206,5 +219,64 @@ impl BallRod {
                 .chain(inside)
                 .filter_map(at),
         ))
+    }
+}
+
+/// The joints of a rod and their studs as they turn, to tell without any angle whether the swivels are within their
+/// limits.
+struct Quick {
+    /// Foot, joint and stud of the input and the output arm: what stands still, goes with the cosine, with the sine.
+    arms: [[[Vector3<f64>; 3]; 2]; 2],
+    /// The most that stud . rod may be for either joint, m: less than at the limit.
+    most: [f64; 2],
+}
+
+impl Quick {
+    /// What of the rod's length stud . rod may be off by roundings, with room to spare.
+    const SPARE: f64 = 1e-6;
+
+    fn new(rod: &BallRod) -> Self {
+        let turning = |vector: Vector3<f64>, axis: Vector3<f64>| {
+            let still = axis * axis.dot(&vector);
+            [still, vector - still, axis.cross(&vector)]
+        };
+        let arm = |arm: &Arm| {
+            let axis = arm.direction();
+            let [still, cos, sin] = turning(arm.radius(), axis);
+            let stud = arm.stud().map_or(Vector3::zeros(), |stud| stud.direction());
+            [[arm.foot().coords + still, cos, sin], turning(stud, axis)]
+        };
+        let most = |stud: Option<Stud>| match stud.and_then(|stud| stud.limit()) {
+            Some(limit) => rod.rod * (limit.sin() - Self::SPARE),
+            None => f64::INFINITY,
+        };
+        Self {
+            arms: [arm(&rod.input), arm(&rod.output)],
+            most: rod.studs().map(most),
+        }
+    }
+
+    /// Whether both swivels are surely within their limits at an input angle; if not, it takes a closer look.
+    fn is_within(&self, rod: &BallRod, angle: f64) -> bool {
+        let input = Input::new(angle);
+        let at = rod.kernel.at::<false>(input);
+        if !rod.kernel.closes(&at) {
+            return false;
+        }
+        let half = at.half(rod.side);
+        let (n, d) = (half.num, half.den);
+        let scale = 1.0 / (n * n + d * d);
+        let [sin, versine] = input.parts();
+        let turns = [
+            [1.0 - versine, sin],
+            [(d - n) * (d + n) * scale, 2.0 * n * d * scale],
+        ];
+        let turned = |[still, by_cos, by_sin]: [Vector3<f64>; 3], [cos, sin]: [f64; 2]| {
+            still + by_cos * cos + by_sin * sin
+        };
+        let [[a, one], [b, other]] =
+            [0, 1].map(|i| self.arms[i].map(|vector| turned(vector, turns[i])));
+        let rod = a - b;
+        one.dot(&rod).abs() < self.most[0] && other.dot(&rod).abs() < self.most[1]
     }
 }

@@ -120,13 +120,14 @@ impl PedalPair {
     /// [`BallRod::reach`](crate::linkage::BallRod::reach).
     #[must_use]
     pub fn reach(&self) -> PedalReach {
+        let of_feet = FootSide::ALL.map(|foot| self.side(foot).ends());
         PedalReach {
-            lower: self.end(-1.0),
-            upper: self.end(1.0),
+            lower: self.end(-1.0, &of_feet),
+            upper: self.end(1.0, &of_feet),
         }
     }
 
-    fn end(&self, sense: f64) -> Option<PedalEnd> {
+    fn end(&self, sense: f64, of_feet: &[Vec<(f64, PedalLimitKind)>; 2]) -> Option<PedalEnd> {
         let mut ends: Vec<(f64, PedalLimit)> = Vec::new();
         if let Some(Range {
             lower: from,
@@ -139,10 +140,10 @@ impl PedalPair {
             };
             ends.push((if sense > 0.0 { to } else { from }, limit));
         }
-        for foot in FootSide::ALL {
+        for (foot, found) in FootSide::ALL.into_iter().zip(of_feet) {
             let member = foot.into();
-            let found = self.side(foot).ends(sense).into_iter();
-            ends.extend(found.map(|(crank, kind)| (crank, PedalLimit { kind, member })));
+            let found = found.iter().filter(|(crank, _)| crank * sense > 0.0);
+            ends.extend(found.map(|&(crank, kind)| (crank, PedalLimit { kind, member })));
         }
         let (crank, limit) = ends
             .into_iter()
@@ -227,8 +228,8 @@ impl PedalPair {
 }
 
 impl Side {
-    /// Angles of the crank on one side of neutral at which this pedal, its rod or its joints end the travel.
-    fn ends(&self, sense: f64) -> Vec<(f64, PedalLimitKind)> {
+    /// Angles of the crank at which this pedal, its rod or its joints end the travel.
+    fn ends(&self) -> Vec<(f64, PedalLimitKind)> {
         /// How well an angle must come back through the rod to count as reached; next to a lock the root of a rounding.
         const SAME: f64 = 1e-6;
         let mut ends = Vec::new();
@@ -264,7 +265,6 @@ impl Side {
                 ends.push((crank, kind));
             }
         }
-        ends.retain(|(crank, _)| crank * sense > 0.0);
         ends
     }
 }

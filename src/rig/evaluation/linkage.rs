@@ -337,8 +337,8 @@ fn joints_of(
     if studs.iter().all(Option::is_none) {
         return Ok(());
     }
-    let figures = rod.figures(range)?;
-    for ((joint, stud), swivel) in names.into_iter().zip(studs).zip(figures.swivels) {
+    let swivels = rod.greatest_swivels(range)?;
+    for ((joint, stud), swivel) in names.into_iter().zip(studs).zip(swivels) {
         if let (Some(stud), Some(swivel)) = (stud, swivel) {
             joints.push(JointSwivel {
                 joint,
