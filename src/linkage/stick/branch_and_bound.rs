@@ -30,27 +30,65 @@ pub(in crate::linkage::stick) struct Least {
     pub(in crate::linkage::stick) angles: [f64; 2],
 }
 
-/// Finds the least value to within a tolerance (m). `look` takes the center of a cell and by how much each angle may
-/// differ from it.
+/// A function of positions whose least value is sought.
+pub(in crate::linkage::stick) trait Sought {
+    /// What of the function matters in a cell: parts of it that are nowhere in the cell the least ones may be dropped.
+    type Parts;
+
+    /// All of them.
+    fn whole(&self) -> Self::Parts;
+
+    /// The value at a position by these parts.
+    fn value(&self, angles: [f64; 2], parts: &Self::Parts) -> f64;
+
+    /// What it says of a cell, given its center, by how much each angle may differ from it and the parts that matter in
+    /// a cell around it; and the parts that are left, once those that do not fall below `limit` are dropped.
+    fn look(
+        &self,
+        center: [f64; 2],
+        half: [f64; 2],
+        parts: &Self::Parts,
+        limit: f64,
+    ) -> (Look, Self::Parts);
+}
+
+/// A function without parts.
+pub(in crate::linkage::stick) struct Plain<F>(pub(in crate::linkage::stick) F);
+
+impl<F: Fn([f64; 2], [f64; 2]) -> Look> Sought for Plain<F> {
+    type Parts = ();
+
+    fn whole(&self) {}
+
+    fn value(&self, angles: [f64; 2], _: &()) -> f64 {
+        self.0(angles, [0.0; 2]).value
+    }
+
+    fn look(&self, center: [f64; 2], half: [f64; 2], _: &(), _: f64) -> (Look, ()) {
+        (self.0(center, half), ())
+    }
+}
+
+/// Finds the least value to within a tolerance (m).
 ///
 /// The cell with the lowest floor is halved until no floor lies below the least value found by more than the tolerance:
 /// nothing can be missed between samples.
-pub(in crate::linkage::stick) fn least(
+pub(in crate::linkage::stick) fn least<S: Sought>(
     quantity: &'static str,
     region: &Region<'_>,
     tolerance: f64,
-    look: impl Fn([f64; 2], [f64; 2]) -> Look,
+    sought: &S,
 ) -> Result<Least> {
-    let value_at = |angles| look(angles, [0.0; 2]).value;
     let start = region.bring_in(region.bounds.map(|[low, high]| 0.5 * (low + high)));
-    let mut best = Least {
-        value: value_at(start),
-        angles: start,
-    };
     let whole = Cell {
         center: region.bounds.map(|[low, high]| 0.5 * (low + high)),
         half: region.bounds.map(|[low, high]| 0.5 * (high - low)),
         floor: f64::NEG_INFINITY,
+        parts: sought.whole(),
+    };
+    let mut best = Least {
+        value: sought.value(start, &whole.parts),
+        angles: start,
     };
     let mut open = BinaryHeap::from([whole]);
     let (mut looked_at, mut rounds) = (0, 0_usize);
@@ -71,25 +109,27 @@ pub(in crate::linkage::stick) fn least(
                 unit: "m",
             });
         }
-        for part in cell.halves() {
-            if region.misses(part.center, part.half) {
+        for (center, half) in cell.halves() {
+            if region.misses(center, half) {
                 continue;
             }
             looked_at += 1;
+            let limit = best.value - tolerance;
+            let (look, parts) = sought.look(center, half, &cell.parts, limit);
             let Look {
                 value,
                 floor,
                 lowest,
-            } = look(part.center, part.half);
-            if floor >= best.value - tolerance {
+            } = look;
+            if floor >= limit {
                 continue;
             }
-            for angles in [Some(part.center), lowest].into_iter().flatten() {
+            for angles in [Some(center), lowest].into_iter().flatten() {
                 let allowed = region.bring_in(angles);
-                let value = if allowed == part.center {
+                let value = if allowed == center {
                     value
                 } else {
-                    value_at(allowed)
+                    sought.value(allowed, &parts)
                 };
                 if value < best.value {
                     best = Least {
@@ -98,49 +138,54 @@ pub(in crate::linkage::stick) fn least(
                     };
                 }
             }
-            open.push(Cell { floor, ..part });
+            open.push(Cell {
+                center,
+                half,
+                floor,
+                parts,
+            });
         }
     }
     Ok(best)
 }
 
-#[derive(Clone, Copy)]
-struct Cell {
+struct Cell<P> {
     center: [f64; 2],
     half: [f64; 2],
     floor: f64,
+    parts: P,
 }
 
-impl Cell {
-    /// Across the longer side.
-    fn halves(&self) -> [Self; 2] {
+impl<P> Cell<P> {
+    /// Center and half widths of the two parts across the longer side.
+    fn halves(&self) -> [([f64; 2], [f64; 2]); 2] {
         let axis = usize::from(self.half[1] > self.half[0]);
         [-0.5, 0.5].map(|share| {
-            let mut part = *self;
-            part.center[axis] += share * self.half[axis];
-            part.half[axis] *= 0.5;
-            part
+            let (mut center, mut half) = (self.center, self.half);
+            center[axis] += share * half[axis];
+            half[axis] *= 0.5;
+            (center, half)
         })
     }
 }
 
 /// The heap gives the greatest first: the cell with the lowest floor.
-impl Ord for Cell {
+impl<P> Ord for Cell<P> {
     fn cmp(&self, other: &Self) -> Ordering {
         other.floor.total_cmp(&self.floor)
     }
 }
 
-impl PartialOrd for Cell {
+impl<P> PartialOrd for Cell<P> {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl PartialEq for Cell {
+impl<P> PartialEq for Cell<P> {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other).is_eq()
     }
 }
 
-impl Eq for Cell {}
+impl<P> Eq for Cell<P> {}

@@ -1,13 +1,14 @@
 //! How near the stick and the grip come to what stands around them.
 
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, counted, within};
 use crate::linkage::Obstacle;
 use crate::linkage::masked::Masked;
-use crate::linkage::stick::branch_and_bound::{Look, least};
-use crate::linkage::stick::gate::Gate;
+use crate::linkage::stick::branch_and_bound::{Look, Sought, least};
+use crate::linkage::stick::cell::{Around, Slide};
+use crate::linkage::stick::gate::{Gate, Region};
 use crate::linkage::stick::gimbal::{Gimbal, checked};
 use crate::linkage::stick::obstacle::Nearest;
 use crate::units::{MM, UM};
@@ -83,9 +84,7 @@ impl Gimbal {
     ) -> Result<Masked<f64>> {
         counted("obstacles", obstacles.len(), OBSTACLES)?;
         let rows = self.each(outer, inner, |[outer, inner]| {
-            Ok(self
-                .look_around(checked(outer, inner)?, [0.0; 2], obstacles)
-                .value)
+            Ok(self.nearest_at(checked(outer, inner)?, obstacles)?.distance)
         })?;
         Ok(Masked::of(rows, f64::NAN))
     }
@@ -93,8 +92,9 @@ impl Gimbal {
     /// The least distance between the stick (with its grip) and any of the obstacles over a whole gate.
     ///
     /// Nowhere in the gate is the true distance smaller by more than `tolerance` (m): a branch-and-bound search,
-    /// resting on the fact that a point of the stick moves by no more than its distance from an axis for each radian
-    /// about it. At each position the distance is exact to rounding.
+    /// resting on planes that part the stick from what is convex, and on the fact that a point of the stick moves by no
+    /// more than its distance from an axis for each radian about it. At each position the distance is exact to
+    /// rounding.
     ///
     /// # Caution
     /// A hand between stick and panel needs room beyond the grip's own; some 25 mm for fingers is common practice.
@@ -112,59 +112,33 @@ impl Gimbal {
         counted("obstacles", obstacles.len(), OBSTACLES)?;
         let [min, max] = TOLERANCE_RANGE;
         within("tolerance of the clearance", tolerance, min, max, "m")?;
-        let found = least(
-            "clearance of the stick",
-            &self.region(gate)?,
-            tolerance,
-            |center, half| self.look_around(center, half, obstacles),
-        )?;
+        let region = self.region(gate)?;
+        let surroundings = Surroundings {
+            gimbal: self,
+            region: &region,
+            parts: self.parts().collect(),
+            obstacles,
+        };
+        let found = least("clearance of the stick", &region, tolerance, &surroundings)?;
         self.nearest_at(found.angles, obstacles)
     }
 
-    /// The distance at the center of a cell and how small it may be within it: for each part and obstacle, what the
-    /// part can move is taken off.
-    fn look_around(&self, center: [f64; 2], half: [f64; 2], obstacles: &[Obstacle]) -> Look {
-        let mut seen = Look {
-            value: f64::INFINITY,
-            floor: f64::INFINITY,
-            lowest: None,
-        };
-        for (_, [from, to], radius, neutral) in self.parts(center) {
-            // First about the outer axis, where it stands at the center's inner angle, then about the inner one.
-            // Distances from a line are greatest at the ends of a straight piece.
-            let ends = [(from, neutral[0]), (to, neutral[1])];
-            let moves = ends.map(|(there, neutral)| {
-                self.spec.outer.radius(&there) * half[0]
-                    + self.spec.inner.radius(&neutral) * half[1]
-            });
-            for obstacle in obstacles {
-                let nearest = obstacle.nearest(&from, &to);
-                // Once the center lines meet it falls no further.
-                let deepest = -radius - obstacle.padding();
-                let lowest = lowest_of_piece([from, to], moves, &nearest, obstacle);
-                seen.value = seen.value.min(nearest.distance - radius);
-                seen.floor = seen.floor.min((lowest - radius).max(deepest));
-            }
-        }
-        seen
-    }
-
     fn nearest_at(&self, angles: [f64; 2], obstacles: &[Obstacle]) -> Result<Clearance> {
-        let all = self
-            .parts(angles)
-            .flat_map(|(part, [from, to], radius, _)| {
-                obstacles.iter().enumerate().map(move |(number, obstacle)| {
-                    let nearest = obstacle.nearest(&from, &to);
-                    Clearance {
-                        distance: nearest.distance - radius,
-                        angles,
-                        obstacle: number,
-                        part,
-                        stick_point: nearest.on_line,
-                        obstacle_point: nearest.on_line - nearest.gap,
-                    }
-                })
-            });
+        let motion = self.turned(angles).both;
+        let all = self.parts().flat_map(|part| {
+            let [from, to] = part.neutral.map(|end| motion * end);
+            obstacles.iter().enumerate().map(move |(number, obstacle)| {
+                let nearest = obstacle.nearest(&from, &to);
+                Clearance {
+                    distance: nearest.distance - part.radius,
+                    angles,
+                    obstacle: number,
+                    part: part.name,
+                    stick_point: nearest.on_line,
+                    obstacle_point: nearest.on_line - nearest.gap,
+                }
+            })
+        });
         let least = all.min_by(|a, b| a.distance.total_cmp(&b.distance));
         least.ok_or(Error::Count {
             quantity: "obstacles",
@@ -174,24 +148,18 @@ impl Gimbal {
         })
     }
 
-    /// Straight pieces and grip at a position: which, their ends there, their radius, and their ends at neutral.
-    fn parts(
-        &self,
-        angles: [f64; 2],
-    ) -> impl Iterator<Item = (StickPart, [Point3<f64>; 2], f64, [Point3<f64>; 2])> + '_ {
-        let motion = self.turned(angles).both;
-        let moved = move |ends: [Point3<f64>; 2]| ends.map(|end| motion * end);
-        let piece = move |(number, ends): (usize, &[Point3<f64>])| {
-            let ends = [ends[0], ends[1]];
-            (
-                StickPart::Piece(number),
-                moved(ends),
-                self.spec.stick_radius,
-                ends,
-            )
+    /// The straight pieces and the grip.
+    fn parts(&self) -> impl Iterator<Item = Part> + '_ {
+        let piece = |(number, ends): (usize, &[Point3<f64>])| Part {
+            name: StickPart::Piece(number),
+            neutral: [ends[0], ends[1]],
+            radius: self.spec.stick_radius,
         };
-        let ball = [self.grip(); 2];
-        let grip = (StickPart::Grip, moved(ball), self.spec.grip_radius, ball);
+        let grip = Part {
+            name: StickPart::Grip,
+            neutral: [self.grip(); 2],
+            radius: self.spec.grip_radius,
+        };
         self.spec
             .stick
             .windows(2)
@@ -201,39 +169,166 @@ impl Gimbal {
     }
 }
 
-/// How far along a straight piece, from its nearest point to the end that moves more, a second look is taken.
-const BESIDE: f64 = 1.0 / 16.0;
+/// Everything within a radius of a straight line that moves with the stick; a ball where the line is a point.
+struct Part {
+    name: StickPart,
+    /// The ends of the line at neutral.
+    neutral: [Point3<f64>; 2],
+    radius: f64,
+}
 
-/// What the distance of a piece from an obstacle does not fall below, m, when its ends move by so much.
-///
-/// The points between move by no more than in proportion. Beside the pivot a piece hardly moves, and where that is its
-/// nearest point the far end is nothing to go by: the distance from what is convex is convex along a straight line, so
-/// that beyond a second point it grows at least as from the nearest one to that.
-fn lowest_of_piece(
-    [from, to]: [Point3<f64>; 2],
-    moves: [f64; 2],
-    nearest: &Nearest,
-    obstacle: &Obstacle,
-) -> f64 {
-    let plain = nearest.distance - moves[0].max(moves[1]);
-    let ([still, far], [least, most]) = if moves[0] <= moves[1] {
-        ([from, to], moves)
-    } else {
-        ([to, from], [moves[1], moves[0]])
-    };
-    let length = (far - still).norm();
-    if !(most > 2.0 * least && length > 0.0) {
-        return plain;
+/// What stands around a stick.
+struct Surroundings<'a> {
+    gimbal: &'a Gimbal,
+    region: &'a Region<'a>,
+    parts: Vec<Part>,
+    obstacles: &'a [Obstacle],
+}
+
+/// A part of the stick and an obstacle, and what their distance does not fall below in a cell.
+#[derive(Clone, Copy)]
+struct Pair {
+    part: usize,
+    obstacle: usize,
+    floor: f64,
+}
+
+impl Sought for Surroundings<'_> {
+    type Parts = Vec<Pair>;
+
+    fn whole(&self) -> Vec<Pair> {
+        let pairs = |part| {
+            let obstacles = 0..self.obstacles.len();
+            obstacles.map(move |obstacle| Pair {
+                part,
+                obstacle,
+                floor: f64::NEG_INFINITY,
+            })
+        };
+        (0..self.parts.len()).flat_map(pairs).collect()
     }
-    // As parts of the piece, from the end that moves less.
-    let at = ((nearest.on_line - still).norm() / length).min(1.0);
-    let second = at + BESIDE * (1.0 - at);
-    if second <= at || at > 1.0 - 2.0 * BESIDE {
-        return plain;
+
+    fn value(&self, angles: [f64; 2], pairs: &Vec<Pair>) -> f64 {
+        let motion = self.gimbal.turned(angles).both;
+        let distances = pairs.iter().map(|pair| {
+            let part = &self.parts[pair.part];
+            let [from, to] = part.neutral.map(|end| motion * end);
+            self.obstacles[pair.obstacle].nearest(&from, &to).distance - part.radius
+        });
+        distances.fold(f64::INFINITY, f64::min)
     }
-    let point = still + (far - still) * second;
-    let there = obstacle.nearest(&point, &point).distance;
-    let at_far = there + (there - nearest.distance) / (second - at) * (1.0 - second);
-    let up_to_second = nearest.distance - (least + (most - least) * second);
-    plain.max(up_to_second.min(at_far - most))
+
+    fn look(
+        &self,
+        center: [f64; 2],
+        half: [f64; 2],
+        pairs: &Vec<Pair>,
+        limit: f64,
+    ) -> (Look, Vec<Pair>) {
+        let around = Around::new(self.gimbal, self.region, center, half);
+        let mut seen = Look {
+            value: f64::INFINITY,
+            floor: f64::INFINITY,
+            lowest: None,
+        };
+        let mut left = Vec::new();
+        for pair in pairs.iter().filter(|pair| pair.floor < limit) {
+            let (part, obstacle) = (&self.parts[pair.part], &self.obstacles[pair.obstacle]);
+            let [from, to] = part.neutral.map(|end| around.moved(&end));
+            let nearest = obstacle.nearest(&from, &to);
+            seen.value = seen.value.min(nearest.distance - part.radius);
+            let (floor, slopes) = part.floor(&around, obstacle, &nearest, limit);
+            let floor = floor.max(pair.floor);
+            if floor >= limit {
+                continue;
+            }
+            if floor < seen.floor {
+                seen.floor = floor;
+                seen.lowest = Some([0, 1].map(|i| center[i] - half[i].copysign(slopes[i])));
+            }
+            left.push(Pair { floor, ..*pair });
+        }
+        (seen, left)
+    }
+}
+
+/// Where a straight piece is cut beside its nearest point, as parts of it: either way.
+const CUTS: [f64; 4] = [-0.25, -1.0 / 16.0, 1.0 / 16.0, 0.25];
+/// A gap between the center lines so small, m, has no direction.
+const TOUCHING: f64 = 1e-9;
+
+impl Part {
+    /// What its distance from an obstacle does not fall below in a cell, m, as far as it matters below a limit; and how
+    /// the nearest point's distance changes by either angle, m/rad.
+    ///
+    /// No point moves by more than its way. For small cells this is better: a plane square to the gap keeps what is
+    /// convex on its side, so that no point of the other side is nearer than it is to the plane, and of a straight
+    /// piece one of the ends is nearest to that. Beside the nearest point of a piece its ends are nothing to go by; it
+    /// is then cut there, and every cut has its own plane.
+    fn floor(
+        &self,
+        around: &Around<'_>,
+        obstacle: &Obstacle,
+        nearest: &Nearest,
+        limit: f64,
+    ) -> (f64, [f64; 2]) {
+        // Once the center lines meet it falls no further.
+        let deepest = -self.radius - obstacle.padding();
+        let [from, to] = self.neutral;
+        let way = around.way(&from).max(around.way(&to));
+        let plain = (nearest.distance - way - self.radius).max(deepest);
+        if nearest.distance + obstacle.padding() < TOUCHING {
+            return (plain, [0.0; 2]);
+        }
+        let slide = self.plane(around, obstacle, nearest, [from, to]);
+        let whole = plain.max(slide.floor);
+        let along = to - from;
+        if whole >= limit || along == Vector3::zeros() {
+            return (whole, slide.slopes);
+        }
+        let moved = self.neutral.map(|end| around.moved(&end));
+        let along_moved = moved[1] - moved[0];
+        let at = along_moved.dot(&(nearest.on_line - moved[0])) / along_moved.norm_squared();
+        let cuts = CUTS.map(|cut| at + cut);
+        let inside = cuts.into_iter().filter(|cut| (0.0..1.0).contains(cut));
+        let (mut start, mut cut_floor) = (0.0, f64::INFINITY);
+        for end in inside.chain([1.0]) {
+            let ends = [start, end];
+            let near = at.clamp(start, end);
+            start = end;
+            let point = moved[0] + along_moved * near;
+            let there = obstacle.nearest(&point, &point);
+            if there.distance + obstacle.padding() < TOUCHING {
+                return (whole, slide.slopes);
+            }
+            let ends = ends.map(|share| from + along * share);
+            let floor = self.plane(around, obstacle, &there, ends).floor;
+            cut_floor = cut_floor.min(floor);
+            if cut_floor <= whole {
+                break;
+            }
+        }
+        (whole.max(cut_floor), slide.slopes)
+    }
+
+    /// The distance of a straight line, given by its ends at neutral, from the plane through an obstacle square to a
+    /// gap.
+    fn plane(
+        &self,
+        around: &Around<'_>,
+        obstacle: &Obstacle,
+        nearest: &Nearest,
+        ends: [Point3<f64>; 2],
+    ) -> Slide {
+        let across = nearest.gap.normalize();
+        let plane = across.dot(&(nearest.on_line - nearest.gap).coords);
+        let off = plane + obstacle.padding() + self.radius;
+        let [one, other] = ends.map(|end| around.slide(&across, &end));
+        let lower = if one.floor <= other.floor { one } else { other };
+        Slide {
+            value: lower.value - off,
+            floor: lower.floor - off,
+            ..lower
+        }
+    }
 }

@@ -4,9 +4,9 @@ use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, within};
-use crate::linkage::stick::branch_and_bound::{Look, least};
+use crate::linkage::stick::branch_and_bound::{Look, Plain, least};
+use crate::linkage::stick::cell::Around;
 use crate::linkage::stick::gate::Gate;
-use crate::linkage::stick::gate::Region;
 use crate::linkage::stick::gimbal::Gimbal;
 use crate::units::{DEG, MM, UM};
 
@@ -75,12 +75,17 @@ impl Gimbal {
             }
         }
         let extreme = |along: Vector3<f64>| {
-            let found = least(
-                "extent of the envelope",
-                &region,
-                tolerance,
-                |center, half| self.look_along(&along, &region, center, half),
-            )?;
+            let look = Plain(|center: [f64; 2], half: [f64; 2]| {
+                let around = Around::new(self, &region, center, half);
+                let slide = around.slide(&along, &self.grip());
+                let lowest = [0, 1].map(|i| center[i] - half[i].copysign(slide.slopes[i]));
+                Look {
+                    value: slide.value,
+                    floor: slide.floor,
+                    lowest: Some(lowest),
+                }
+            });
+            let found = least("extent of the envelope", &region, tolerance, &look)?;
             Ok(EnvelopeExtreme {
                 coordinate: along.sum() * found.value,
                 angles: found.angles,
@@ -102,54 +107,5 @@ impl Gimbal {
 
     fn grip_point(&self, angles: [f64; 2]) -> Point3<f64> {
         self.turned(angles).both * self.grip()
-    }
-
-    /// The grip's coordinate along a direction in a cell: by its slope, less what the curvature may take.
-    ///
-    /// In a cell that the edge of the gate cuts the coordinate may fall on outside the gate, where it does not count.
-    /// With a limit g, nowhere positive in the gate, it is no less than itself plus any positive multiple of g; the
-    /// multiple that takes one of the slopes away leaves the best bound. Without this a coordinate that is the same all
-    /// along the edge would need cells as small as the tolerance all along it.
-    fn look_along(
-        &self,
-        along: &Vector3<f64>,
-        region: &Region<'_>,
-        center: [f64; 2],
-        half: [f64; 2],
-    ) -> Look {
-        let (outer, inner) = (self.spec.outer, self.spec.inner);
-        let turned = self.turned(center);
-        let grip = turned.both * self.grip();
-        let value = along.dot(&grip.coords);
-        let inner_point = turned.outer * inner.point();
-        let inner_direction = turned.outer * inner.direction();
-        let slopes = [
-            along.dot(&outer.direction().cross(&(grip - outer.point()))),
-            along.dot(&inner_direction.cross(&(grip - inner_point))),
-        ];
-        let inner_radius = inner.radius(&self.grip());
-        // As the inner angle changes, the grip may get this far from the outer axis.
-        let outer_radius = outer.radius(&grip) + inner_radius * half[1];
-        let bend =
-            outer_radius * half[0].powi(2) + inner_radius * (2.0 * half[0] + half[1]) * half[1];
-        let fall = |slopes: [f64; 2]| slopes[0].abs() * half[0] + slopes[1].abs() * half[1];
-        let mut floor = value - fall(slopes) - 0.5 * bend;
-        for limit in region.limits(center, half) {
-            let limit_bend = limit.bend * (half[0] + half[1]).powi(2);
-            for axis in [0, 1] {
-                let times = -slopes[axis] / limit.slopes[axis];
-                if times > 0.0 && times.is_finite() {
-                    let left = [0, 1].map(|i| slopes[i] + times * limit.slopes[i]);
-                    let with = value + times * limit.value - fall(left);
-                    floor = floor.max(with - 0.5 * (bend + times * limit_bend));
-                }
-            }
-        }
-        let lowest = [0, 1].map(|i| center[i] - half[i].copysign(slopes[i]));
-        Look {
-            value,
-            floor,
-            lowest: Some(lowest),
-        }
     }
 }

@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use nalgebra::Vector3;
 
 use crate::error::Result;
-use crate::linkage::stick::branch_and_bound::{Look, least};
+use crate::linkage::stick::branch_and_bound::{Look, Plain, least};
 use crate::linkage::stick::gate::{Gate, GateShape};
 use crate::linkage::stick::gimbal::{Gimbal, GimbalAxis};
 
@@ -79,14 +79,15 @@ impl Gimbal {
         tolerance: f64,
         look: impl Fn([f64; 2], [f64; 2]) -> [f64; 2],
     ) -> Result<(f64, [f64; 2])> {
-        let found = least(quantity, &self.region(gate)?, tolerance, |center, half| {
+        let look = Plain(|center, half| {
             let [value, floor] = look(center, half);
             Look {
                 value,
                 floor,
                 lowest: None,
             }
-        })?;
+        });
+        let found = least(quantity, &self.region(gate)?, tolerance, &look)?;
         Ok((found.value, found.angles))
     }
 

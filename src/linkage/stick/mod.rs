@@ -1,6 +1,7 @@
 //! A stick on two axes: its gate, where its grip goes, and what it clears.
 
 mod branch_and_bound;
+mod cell;
 mod clearance;
 mod envelope;
 mod gate;
