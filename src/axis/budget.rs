@@ -584,7 +584,7 @@ fn pivot_backlash(axis: &Axis, spec: &ErrorBudgetSpec) -> Result<f64> {
     let slowest = if back {
         0.0
     } else {
-        least(angles, ratios, ratio)?
+        least(&angles, &ratios, ratio)?.value
     };
     within_computed(
         "turn of the pivot for a turn of the control where it is least",

@@ -40,14 +40,13 @@ pub(super) fn clearance(axis: &Axis) -> Result<f64> {
     let gaps = angle.iter().map(|&angle| axis.plate_gap_at(angle));
     let gaps: Option<Vec<f64>> = gaps.collect::<Result<_>>()?;
     if let Some(gaps) = gaps {
-        least(angle.clone(), gaps, |angle| {
+        least(&angle, &gaps, |angle| {
             Ok(axis.plate_gap_at(angle)?.unwrap_or(f64::INFINITY))
         })?;
     }
-    least(angle.clone(), active, |angle| {
-        Ok(axis.distances_at(angle)?.1)
-    })?;
-    least(angle, face, |angle| Ok(axis.distances_at(angle)?.0))
+    least(&angle, &active, |angle| Ok(axis.distances_at(angle)?.1))?;
+    let nearest = least(&angle, &face, |angle| Ok(axis.distances_at(angle)?.0))?;
+    Ok(nearest.value)
 }
 
 /// What of a source of field is nearest to a point, by name.

@@ -41,16 +41,22 @@ const ROUNDS: usize = 12;
 /// there are points find it.
 fn first_pieces(axis: &Axis, points: usize) -> usize {
     let [lower, upper] = fastest_throw(axis);
-    let pieces = ((upper - lower) / WIDEST_PIECE).ceil() as usize;
     let spec = axis.spec();
     let foreign = matches!(spec.magnets, AnySource::Custom(_))
         || matches!(spec.drive, AnyTransmission::Custom(_));
-    let asked = if foreign {
-        points.max(grid_points([lower, upper])) / PIECE
-    } else {
-        0
-    };
+    pieces_over([lower, upper], foreign.then_some(points))
+}
+
+/// Pieces of what is read over a stretch, rad, to begin with; `points` are asked for of what may have any feature.
+pub(super) fn pieces_over([lower, upper]: [f64; 2], points: Option<usize>) -> usize {
+    let pieces = ((upper - lower) / WIDEST_PIECE).ceil() as usize;
+    let asked = points.map_or(0, |points| points.max(grid_points([lower, upper])) / PIECE);
     pieces.max(asked).clamp(1, MOST_PIECES)
+}
+
+/// To what a signal of such a range is told.
+pub(super) fn tolerance_of([least, most]: [f64; 2]) -> f64 {
+    GAIN * (most - least) + ROUNDING
 }
 
 /// The signal over the throw: the function, and samples where it was read, at the center and at every place of
@@ -105,6 +111,11 @@ impl<'a> Curve<'a> {
     /// Least and greatest signal, T.
     pub(super) fn signal_range(&self) -> [f64; 2] {
         range(&self.signal)
+    }
+
+    /// Where it is known: ascending angles that leave no bend out, and the signals there, T.
+    pub(super) fn samples(&self) -> [&[f64]; 2] {
+        [&self.angle, &self.signal]
     }
 
     /// The signal at an angle within the throw, T, by the polynomials.
@@ -380,7 +391,6 @@ impl<'a> Curve<'a> {
 
 /// The signal over the throw as a function.
 fn smooth(axis: &Axis, turns: Option<&Turns>, points: usize) -> Result<Chebyshev> {
-    let tolerance = |[least, most]: [f64; 2]| GAIN * (most - least) + ROUNDING;
     let read = |angles: &[f64]| {
         let mut signal = axis.checked_signals_at(angles)?;
         if let Some(turns) = turns {
@@ -390,11 +400,11 @@ fn smooth(axis: &Axis, turns: Option<&Turns>, points: usize) -> Result<Chebyshev
         }
         Ok(signal)
     };
-    Chebyshev::of(axis.throw(), first_pieces(axis, points), tolerance, read)
+    Chebyshev::of(axis.throw(), first_pieces(axis, points), tolerance_of, read)
 }
 
 /// Where the function was taken, and midway between.
-fn samples(smooth: &Chebyshev) -> (Vec<f64>, Vec<f64>) {
+pub(super) fn samples(smooth: &Chebyshev) -> (Vec<f64>, Vec<f64>) {
     let (places, values) = smooth.nodes();
     let mut angle = Vec::with_capacity(2 * places.len());
     let mut signal = Vec::with_capacity(2 * places.len());
@@ -435,29 +445,55 @@ fn beyond([low, high]: [f64; 2], value: f64) -> f64 {
     (low - value).max(value - high).max(0.0)
 }
 
-/// The least of a function over ascending places `x`, given its values `y` there: local minima are followed by
-/// parabolas.
-pub(super) fn least(
-    mut x: Vec<f64>,
-    mut y: Vec<f64>,
-    value: impl Fn(f64) -> Result<f64>,
-) -> Result<f64> {
-    for round in 0.. {
-        observer::check()?;
-        let [least, most] = range(&y);
-        let enough = GAIN * (most - least);
-        let found = vertices(&x, &y).filter(|v| v.value < least - enough);
-        let found: Vec<f64> = found.map(|v| v.place).collect();
-        if found.is_empty() || round == ROUNDS {
-            return Ok(least);
-        }
-        for place in found {
-            let next = segment(&x, place) + 1;
-            y.insert(next, value(place)?);
-            x.insert(next, place);
+/// A place and the value of a function there.
+#[derive(Clone, Copy)]
+pub(super) struct Spot {
+    pub(super) place: f64,
+    pub(super) value: f64,
+}
+
+/// The least of a function over ascending places `x`, given its values `y` there (at least one), with its place: local
+/// minima that may lie lower than all of them are followed by parabolas.
+pub(super) fn least(x: &[f64], y: &[f64], value: impl Fn(f64) -> Result<f64>) -> Result<Spot> {
+    observer::check()?;
+    let mut best = Spot {
+        place: f64::NAN,
+        value: f64::INFINITY,
+    };
+    for (&place, &value) in x.iter().zip(y) {
+        if value < best.value {
+            best = Spot { place, value };
         }
     }
-    Ok(f64::NAN)
+    let [lowest, most] = range(y);
+    let enough = GAIN * (most - lowest);
+    let count = x.len().min(y.len());
+    for i in 1..count.saturating_sub(1) {
+        if vertex(&x[i - 1..=i + 1], &y[i - 1..=i + 1]).is_none_or(|v| v.value >= lowest - enough) {
+            continue;
+        }
+        observer::check()?;
+        // With what lies beside it: a new place may make a local minimum of either neighbor.
+        let around = i.saturating_sub(2)..(i + 3).min(count);
+        let (mut x, mut y) = (x[around.clone()].to_vec(), y[around].to_vec());
+        for _ in 0..ROUNDS {
+            let lower = vertices(&x, &y).filter(|v| v.value < best.value - enough);
+            let Some(found) = lower.min_by(|a, b| a.value.total_cmp(&b.value)) else {
+                break;
+            };
+            let there = value(found.place)?;
+            if there < best.value {
+                best = Spot {
+                    place: found.place,
+                    value: there,
+                };
+            }
+            let next = segment(&x, found.place) + 1;
+            y.insert(next, there);
+            x.insert(next, found.place);
+        }
+    }
+    Ok(best)
 }
 
 /// Where the parabola through a sample and its neighbors turns, the sample being a local extreme.
@@ -470,21 +506,23 @@ struct Vertex {
 
 fn vertices(x: &[f64], y: &[f64]) -> impl Iterator<Item = Vertex> {
     let triples = x.windows(3).zip(y.windows(3));
-    triples.filter_map(|(x, y)| {
-        let (before, after) = (y[1] - y[0], y[2] - y[1]);
-        if before * after > 0.0 || before == after {
-            return None;
-        }
-        let (s0, s1) = (before / (x[1] - x[0]), after / (x[2] - x[1]));
-        let curvature = (s1 - s0) / (x[2] - x[0]);
-        let place = 0.5 * (x[0] + x[1]) - 0.5 * s0 / curvature;
-        let value = y[0] + (place - x[0]) * (s0 + curvature * (place - x[1]));
-        // A place that rounds onto a sample tells nothing new.
-        (x[0] < place && place < x[2] && place != x[1]).then_some(Vertex {
-            place,
-            value,
-            gain: (value - y[1]).abs(),
-        })
+    triples.filter_map(|(x, y)| vertex(x, y))
+}
+
+fn vertex(x: &[f64], y: &[f64]) -> Option<Vertex> {
+    let (before, after) = (y[1] - y[0], y[2] - y[1]);
+    if before * after > 0.0 || before == after {
+        return None;
+    }
+    let (s0, s1) = (before / (x[1] - x[0]), after / (x[2] - x[1]));
+    let curvature = (s1 - s0) / (x[2] - x[0]);
+    let place = 0.5 * (x[0] + x[1]) - 0.5 * s0 / curvature;
+    let value = y[0] + (place - x[0]) * (s0 + curvature * (place - x[1]));
+    // A place that rounds onto a sample tells nothing new.
+    (x[0] < place && place < x[2] && place != x[1]).then_some(Vertex {
+        place,
+        value,
+        gain: (value - y[1]).abs(),
     })
 }
 

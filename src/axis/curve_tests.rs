@@ -89,8 +89,10 @@ fn the_least_value_is_followed_between_the_places() {
     let x: Vec<f64> = (0..=10).map(|i| f64::from(i) * 0.1 - 0.5).collect();
     let y: Vec<f64> = x.iter().map(|&x| value(x)).collect();
     // Followed to 1e-11 of the range of the samples, 0.2.
-    let found = least(x, y, |x| Ok(value(x))).expect("nothing refuses");
-    assert!((found - 1.0).abs() < 1e-11, "{found}");
+    let found = least(&x, &y, |x| Ok(value(x))).expect("nothing refuses");
+    assert!((found.value - 1.0).abs() < 1e-11, "{}", found.value);
+    // The place of it: where the function changes by less than its rounding.
+    assert!((found.place - 0.123).abs() < 1e-5, "{}", found.place);
 }
 
 #[test]
@@ -289,15 +291,17 @@ fn few_places_are_tried_for_the_least_value() {
     };
     let x: Vec<f64> = (0..=10).map(|i| f64::from(i) * 0.1 - 0.5).collect();
     let y: Vec<f64> = x.iter().map(|x| (x - 0.123).cosh()).collect();
-    let found = least(x, y, value).expect("nothing refuses");
-    assert!((found - 1.0).abs() < 1e-11, "{found}");
+    let found = least(&x, &y, value).expect("nothing refuses");
+    assert!((found.value - 1.0).abs() < 1e-11, "{}", found.value);
     // Each parabola doubles the digits or nearly so.
     assert!((1..=4).contains(&tried.get()), "{}", tried.get());
     // At an end there is nothing to follow.
     tried.set(0);
-    let x = vec![0.0, 1.0, 2.0];
-    assert_eq!(least(x, vec![1.0, 2.0, 3.0], value), Ok(1.0));
-    assert_eq!(tried.get(), 0);
+    let found = least(&[0.0, 1.0, 2.0], &[1.0, 2.0, 3.0], value).expect("nothing refuses");
+    assert_eq!(
+        [found.place, found.value, f64::from(tried.get())],
+        [0.0, 1.0, 0.0]
+    );
 }
 
 /// The sine with a smaller ball outside the path at 0.2 rad, which flattens it there.

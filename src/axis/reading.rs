@@ -11,10 +11,12 @@ use crate::hall::characteristic::Characteristic;
 use crate::numeric::root;
 use crate::observer;
 
-/// Angles of the throw at which two readings are compared at least; between them extremes are followed.
+/// Angles of the throw at which readings of two curves are compared at least; between them extremes are followed.
 const PLACES: usize = 513;
 /// Such angles for each step of a calibration table, between whose points the departure is an arch.
 const PLACES_PER_STEP: usize = 8;
+/// Places nearer to each other, as a share of the throw, are one.
+const SAME: f64 = 1e-12;
 /// A gain that is less than this part of the output's range for a radian is rounding.
 const NO_GAIN: f64 = 1e-12;
 
@@ -184,42 +186,77 @@ impl PositionTable {
 
     /// The greatest departure of the position told from the one that is, rad.
     pub(super) fn error(&self, axis: &Axis, output: &Output<'_>) -> Result<f64> {
-        greatest(axis, [(self, output)], |angle, [told]| told - angle)
+        let [angles, signals] = output.curve.samples();
+        greatest(
+            axis,
+            [(self, output)],
+            angles,
+            [signals],
+            |angle, [told]| told - angle,
+        )
     }
 }
 
 /// How far the positions are apart at most that two tables tell of two outputs, rad.
 pub(super) fn apart(axis: &Axis, told: [(&PositionTable, &Output<'_>); 2]) -> Result<f64> {
-    greatest(axis, told, |_, [one, other]| one - other)
+    let curves = told.map(|(_, output)| output.curve);
+    if std::ptr::eq(curves[0], curves[1]) {
+        return Ok(apart_on_one_curve(told));
+    }
+    let steps = told.map(|(table, _)| table.angles.len() - 1);
+    let places = PLACES.max(PLACES_PER_STEP * steps[0].max(steps[1]) + 1);
+    let even = curves.map(|curve| curve.evenly(places));
+    let signals = even.each_ref().map(|even| even.1.as_slice());
+    greatest(axis, told, &even[0].0, signals, |_, [one, other]| {
+        one - other
+    })
+}
+
+/// How far the positions of two outputs of one curve are apart at most, rad: exact, for between the points of the
+/// tables and where an output begins to stand still both are straight in the signal, which takes every value of its
+/// range.
+fn apart_on_one_curve(told: [(&PositionTable, &Output<'_>); 2]) -> f64 {
+    let [least, most] = told[0].1.curve.signal_range();
+    let corners = told.iter().flat_map(|(table, output)| {
+        let points = table.outputs.iter();
+        let points = points.map(|point| output.line.signal_for(table.sign * point / output.share));
+        let signals = points.chain(output.ends());
+        signals.map(|signal| (signal - output.shift) / output.scale)
+    });
+    let inside = corners.filter(|value| (least..=most).contains(value));
+    let apart = inside.chain([least, most]).map(|value| {
+        let told = told.map(|(table, output)| table.position(output.of(output.signal_of(value))));
+        (told[0] - told[1]).abs()
+    });
+    apart.fold(0.0, f64::max)
 }
 
 /// The greatest of a departure over the throw, without its sign, that depends on the angle and the positions told
-/// there: at least at some hundred angles, at the points of the tables and where an output begins to stand still;
-/// between them it is followed.
+/// there: at angles at which the signals are known, in several places between two points of a table, at these points
+/// and where an output begins to stand still; between all these it is followed.
 fn greatest<const N: usize>(
     axis: &Axis,
     told: [(&PositionTable, &Output<'_>); N],
+    known: &[f64],
+    signals: [&[f64]; N],
     departure: impl Fn(f64, [f64; N]) -> f64,
 ) -> Result<f64> {
-    let steps = told.iter().map(|(table, _)| table.angles.len() - 1).max();
-    let places = PLACES.max(PLACES_PER_STEP * steps.unwrap_or(1) + 1);
     let [lower, upper] = axis.throw();
+    let steps = told.iter().map(|(table, _)| table.angles.len() - 1).max();
+    let arches = even_angles([lower, upper], PLACES_PER_STEP * steps.unwrap_or(1) + 1);
     let mut corners = Vec::new();
-    let mut told_at_even: [Vec<f64>; N] = [const { Vec::new() }; N];
-    let mut angles = Vec::new();
-    for ((table, output), positions) in told.iter().zip(&mut told_at_even) {
+    let mut told_at_known: [Vec<f64>; N] = [const { Vec::new() }; N];
+    for (((table, output), values), positions) in told.iter().zip(signals).zip(&mut told_at_known) {
         observer::check()?;
         corners.extend(&table.angles);
-        let even = output.curve.evenly(places);
-        let signals: Vec<f64> = even
-            .1
+        let signals: Vec<f64> = values
             .iter()
             .map(|value| output.signal_of(*value))
             .collect();
         let [least, most] = range(&signals);
         let ends = output.ends().into_iter();
         for end in ends.filter(|end| least < *end && *end < most) {
-            for (angle, signal) in even.0.windows(2).zip(signals.windows(2)) {
+            for (angle, signal) in known.windows(2).zip(signals.windows(2)) {
                 if (signal[0] - end) * (signal[1] - end) < 0.0 {
                     let over = |angle: f64| output.signal(angle) - end;
                     corners.push(root::between(over, angle[0], angle[1]));
@@ -230,29 +267,34 @@ fn greatest<const N: usize>(
             .iter()
             .map(|signal| table.position(output.of(*signal)));
         *positions = told.collect();
-        if angles.is_empty() {
-            angles.clone_from(&even.0);
-        }
     }
     let size = |angle: f64, positions: [f64; N]| -departure(angle, positions).abs();
     let size_at = |angle: f64| {
         let positions = told.map(|(table, output)| table.position(output.at(angle)));
         size(angle, positions)
     };
-    let at_even = |place: usize| told_at_even.each_ref().map(|positions| positions[place]);
-    let sizes = angles.iter().enumerate();
+    let at_known = |place: usize| told_at_known.each_ref().map(|positions| positions[place]);
+    let mut angles = known.to_vec();
+    let sizes = known.iter().enumerate();
     let mut sizes: Vec<f64> = sizes
-        .map(|(place, angle)| size(*angle, at_even(place)))
+        .map(|(place, angle)| size(*angle, at_known(place)))
         .collect();
     corners.retain(|angle| (lower..=upper).contains(angle));
-    corners.sort_by(f64::total_cmp);
-    corners.dedup();
-    for corner in corners {
-        let next = angles.partition_point(|angle| *angle < corner);
-        if angles.get(next) != Some(&corner) {
-            angles.insert(next, corner);
-            sizes.insert(next, size_at(corner));
+    // The corners last: they take the place of what is one with them but for rounding.
+    for place in arches.into_iter().chain(corners) {
+        let next = angles.partition_point(|angle| *angle < place);
+        let near = [next, next.wrapping_sub(1)].into_iter().find(|&i| {
+            let angle = angles.get(i);
+            angle.is_some_and(|angle| (angle - place).abs() <= SAME * (upper - lower))
+        });
+        match near {
+            Some(i) => (angles[i], sizes[i]) = (place, size_at(place)),
+            None => {
+                angles.insert(next, place);
+                sizes.insert(next, size_at(place));
+            }
         }
     }
-    Ok(least(angles, sizes, |angle| Ok(size_at(angle)))?.abs())
+    let found = least(&angles, &sizes, |angle| Ok(size_at(angle)))?;
+    Ok(found.value.abs())
 }

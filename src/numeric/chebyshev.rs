@@ -9,8 +9,11 @@ use std::f64::consts::PI;
 use crate::error::Result;
 use crate::observer;
 
-/// Degrees tried on a piece before it is halved. The nodes of one are among those of the next.
-const DEGREES: [usize; 2] = [32, 64];
+/// Degrees tried on a piece before it is halved: each twice the one before, so that the nodes of one are among those of
+/// the next.
+pub(crate) const DEGREES: &[usize] = &[32, 64];
+/// The same for what is as smooth as a rule as the field of a magnet far away.
+pub(crate) const DEGREES_FROM_AFAR: &[usize] = &[16, 32, 64];
 /// Coefficients at the end of a series that must be small: two, since those of an even or an odd function vanish by
 /// turns, and one more.
 const TAIL: usize = 3;
@@ -42,8 +45,9 @@ struct Piece {
     slopes: Vec<f64>,
 }
 
-/// A piece that is not settled yet, with what its parent left.
+/// A piece that is not settled yet, of one of several functions, with what its parent left.
 struct Open {
+    of: usize,
     lower: f64,
     upper: f64,
     halvings: u32,
@@ -60,63 +64,108 @@ impl Chebyshev {
     /// # Errors
     /// What `function` gives; that the work was stopped.
     pub(crate) fn of(
-        [lower, upper]: [f64; 2],
+        stretch: [f64; 2],
         pieces: usize,
         tolerance: impl Fn([f64; 2]) -> f64,
         mut function: impl FnMut(&[f64]) -> Result<Vec<f64>>,
     ) -> Result<Self> {
-        let cut = |i: usize| {
-            let part = i as f64 / pieces as f64;
-            lower * (1.0 - part) + upper * part
-        };
-        let mut open: Vec<Open> = (0..pieces)
-            .map(|i| Open {
+        let one = [(stretch, pieces)];
+        let found = Self::of_many(&one, DEGREES, tolerance, |places| {
+            let places: Vec<f64> = places.iter().map(|(_, place)| *place).collect();
+            function(&places)
+        })?;
+        let pieces = found.into_iter().flat_map(|one| one.pieces).collect();
+        Ok(Self { pieces })
+    }
+
+    /// The same of several functions, each over a stretch of its own that is cut into pieces of its own; their values
+    /// are asked for together, by the number of the function and the place. Each is tried by polynomials of so many
+    /// `degrees`.
+    ///
+    /// # Errors
+    /// As [`Chebyshev::of`].
+    pub(crate) fn of_many(
+        stretches: &[([f64; 2], usize)],
+        degrees: &[usize],
+        tolerance: impl Fn([f64; 2]) -> f64,
+        mut functions: impl FnMut(&[(usize, f64)]) -> Result<Vec<f64>>,
+    ) -> Result<Vec<Self>> {
+        let mut open = Vec::new();
+        for (of, ([lower, upper], pieces)) in stretches.iter().enumerate() {
+            let cut = |i: usize| {
+                let part = i as f64 / *pieces as f64;
+                lower * (1.0 - part) + upper * part
+            };
+            open.extend((0..*pieces).map(|i| Open {
+                of,
                 lower: cut(i),
                 upper: cut(i + 1),
                 halvings: 0,
                 rest: f64::INFINITY,
-            })
-            .collect();
-        let mut settled = Vec::new();
-        let mut range = [f64::INFINITY, f64::NEG_INFINITY];
-        let mut used = 0;
+            }));
+        }
+        let first = degrees[0];
+        let mut settled: Vec<Vec<Piece>> = stretches.iter().map(|_| Vec::new()).collect();
+        let mut range = vec![[f64::INFINITY, f64::NEG_INFINITY]; stretches.len()];
+        let mut used = vec![0; stretches.len()];
         while !open.is_empty() {
             observer::check()?;
-            // All pieces of one round together: the function is quicker at many places.
-            let places: Vec<f64> = open.iter().flat_map(|piece| piece.places(0)).collect();
-            let values = function(&places)?;
-            used += places.len();
-            for value in &values {
-                range = [range[0].min(*value), range[1].max(*value)];
+            // All pieces of one round together: the functions are quicker at many places.
+            let places = open.iter().flat_map(|piece| piece.first_places(first));
+            let places: Vec<(usize, f64)> = places.collect();
+            let values = functions(&places)?;
+            for ((of, _), value) in places.iter().zip(&values) {
+                used[*of] += 1;
+                range[*of] = [range[*of][0].min(*value), range[*of][1].max(*value)];
             }
-            let allowed = tolerance(range);
-            let mut next = Vec::new();
-            let per_piece = DEGREES[0] + 1 + CHECKS.len();
-            for (piece, values) in open.iter().zip(values.chunks_exact(per_piece)) {
-                let (nodes, checks) = values.split_at(DEGREES[0] + 1);
-                let mut tried = Piece::through(piece.lower, piece.upper, nodes.to_vec());
-                let mut rest = tried.rest(checks);
-                if rest > allowed {
-                    // Twice the degree: half of its nodes are known.
-                    let places = piece.places(1);
-                    let between = function(&places)?;
-                    used += places.len();
-                    let mut all = Vec::with_capacity(DEGREES[1] + 1);
-                    for (i, node) in nodes.iter().enumerate() {
+            let allowed: Vec<f64> = range.iter().map(|range| tolerance(*range)).collect();
+            let mut tried = Vec::with_capacity(open.len());
+            for (piece, values) in open
+                .iter()
+                .zip(values.chunks_exact(first + 1 + CHECKS.len()))
+            {
+                let (nodes, checks) = values.split_at(first + 1);
+                let polynomial = Piece::through(piece.lower, piece.upper, nodes.to_vec());
+                let rest = polynomial.rest(checks);
+                tried.push((polynomial, rest, checks));
+            }
+            for &degree in &degrees[1..] {
+                // Twice the degree: half of its nodes are known.
+                let wanting: Vec<usize> = (0..open.len())
+                    .filter(|&i| tried[i].1 > allowed[open[i].of])
+                    .collect();
+                if wanting.is_empty() {
+                    break;
+                }
+                let places = wanting.iter().flat_map(|&i| open[i].places_between(degree));
+                let places: Vec<(usize, f64)> = places.collect();
+                let values = functions(&places)?;
+                for (&i, between) in wanting.iter().zip(values.chunks_exact(degree / 2)) {
+                    let piece = &open[i];
+                    used[piece.of] += between.len();
+                    let (polynomial, rest, checks) = &mut tried[i];
+                    let mut all = Vec::with_capacity(degree + 1);
+                    for (i, node) in polynomial.values.iter().enumerate() {
                         all.push(*node);
                         all.extend(between.get(i));
                     }
-                    tried = Piece::through(piece.lower, piece.upper, all);
-                    rest = tried.rest(checks);
+                    *polynomial = Piece::through(piece.lower, piece.upper, all);
+                    *rest = polynomial.rest(checks);
                 }
+            }
+            let mut next = Vec::new();
+            for (piece, (polynomial, rest, _)) in open.iter().zip(tried) {
+                let allowed = allowed[piece.of];
                 let noise = rest > 0.5 * piece.rest && rest <= NOISE * allowed;
-                let allowed = allowed.max(tried.rounding());
-                if rest <= allowed || noise || piece.halvings == HALVINGS || used > MOST {
-                    settled.push(tried);
+                let allowed = allowed.max(polynomial.rounding());
+                let enough = piece.halvings == HALVINGS || used[piece.of] > MOST;
+                if rest <= allowed || noise || enough {
+                    settled[piece.of].push(polynomial);
                 } else {
                     let middle = 0.5 * (piece.lower + piece.upper);
                     for (lower, upper) in [(piece.lower, middle), (middle, piece.upper)] {
                         next.push(Open {
+                            of: piece.of,
                             lower,
                             upper,
                             halvings: piece.halvings + 1,
@@ -127,8 +176,11 @@ impl Chebyshev {
             }
             open = next;
         }
-        settled.sort_by(|a, b| a.lower.total_cmp(&b.lower));
-        Ok(Self { pieces: settled })
+        let sorted = |mut pieces: Vec<Piece>| {
+            pieces.sort_by(|a, b| a.lower.total_cmp(&b.lower));
+            Self { pieces }
+        };
+        Ok(settled.into_iter().map(sorted).collect())
     }
 
     /// The places at which the function was taken, ascending, with its values; those of neighbors once.
@@ -165,18 +217,17 @@ impl Chebyshev {
 }
 
 impl Open {
-    /// The places where the function is wanted: of the first degree its nodes and the checks, of the second the nodes
-    /// that the first has not.
-    fn places(&self, degree: usize) -> Vec<f64> {
-        let at = |part: f64| place(self.lower, self.upper, part);
-        let count = DEGREES[degree];
-        if degree == 0 {
-            let nodes = (0..=count).map(|i| at(node(i, count)));
-            nodes.chain(CHECKS.map(at)).collect()
-        } else {
-            let odd = (0..count).filter(|i| i % 2 == 1);
-            odd.map(|i| at(node(i, count))).collect()
-        }
+    /// The places where its function is wanted first: the nodes of a degree and the checks.
+    fn first_places(&self, degree: usize) -> impl Iterator<Item = (usize, f64)> {
+        let nodes = (0..=degree).map(move |i| node(i, degree));
+        let at = |part: f64| (self.of, place(self.lower, self.upper, part));
+        nodes.chain(CHECKS).map(at)
+    }
+
+    /// The nodes of a degree that half of it has not.
+    fn places_between(&self, degree: usize) -> impl Iterator<Item = (usize, f64)> {
+        let odd = (0..degree).filter(|i| i % 2 == 1);
+        odd.map(move |i| (self.of, place(self.lower, self.upper, node(i, degree))))
     }
 }
 
@@ -184,7 +235,10 @@ impl Piece {
     /// Through the values at the nodes, from the lower end on.
     fn through(lower: f64, upper: f64, values: Vec<f64>) -> Self {
         let degree = values.len() - 1;
-        let cosines: Vec<f64> = (0..2 * degree).map(|i| -node(i, degree)).collect();
+        // On the second half turn they come back.
+        let mut cosines: Vec<f64> = (0..=degree).map(|i| -node(i, degree)).collect();
+        cosines.extend_from_within(1..degree);
+        cosines[degree + 1..].reverse();
         let coefficient = |k: usize| {
             let ends = 0.5
                 * (values[degree]
@@ -194,9 +248,11 @@ impl Piece {
                         -values[0]
                     });
             let mut sum = ends;
-            for (j, value) in values.iter().enumerate().take(degree).skip(1) {
-                // T_k at the j-th node counted from the upper end.
-                sum += value * cosines[((degree - j) * k) % (2 * degree)];
+            // T_k at the j-th node counted from the upper end: the cosine (degree - j) k steps on, of 2 degree a turn.
+            let mut at = (degree * k) % (2 * degree);
+            for value in &values[1..degree] {
+                at = if at >= k { at - k } else { at + 2 * degree - k };
+                sum += value * cosines[at];
             }
             let weight = if k == degree { 1.0 } else { 2.0 };
             weight * sum / degree as f64

@@ -97,3 +97,39 @@ fn what_refuses_is_told() {
     );
     assert!(refused.is_err());
 }
+
+#[test]
+fn several_functions_are_asked_for_together() {
+    let used = [Cell::new(0), Cell::new(0), Cell::new(0)];
+    let calls = Cell::new(0);
+    // Smooth, with a narrow peak, and constant.
+    let functions = [
+        f64::sin,
+        |x: f64| 1.0 / (1.0 + 1e4 * (x - 0.3) * (x - 0.3)),
+        |_: f64| 0.25,
+    ];
+    let stretches = [([-0.5, 0.5], 1), ([-1.0, 1.0], 1), ([2.0, 3.0], 2)];
+    let tolerance = |[least, most]: [f64; 2]| 1e-13 * (most - least) + 1e-15;
+    let many = |places: &[(usize, f64)]| {
+        calls.set(calls.get() + 1);
+        let value = |&(of, x): &(usize, f64)| {
+            used[of].set(used[of].get() + 1);
+            functions[of](x)
+        };
+        Ok(places.iter().map(value).collect())
+    };
+    let found = Chebyshev::of_many(&stretches, DEGREES_FROM_AFAR, tolerance, many);
+    let found = found.expect("nothing refuses");
+    // 17 nodes and 3 checks a piece where the lowest degree does.
+    assert_eq!([used[0].get(), used[2].get()], [20, 40]);
+    assert!(
+        used[1].get() < 2000 && calls.get() < 40,
+        "{used:?} {calls:?}"
+    );
+    for ((one, function), ([lower, upper], _)) in found.iter().zip(functions).zip(stretches) {
+        for i in 0..=4000 {
+            let x = lower + (upper - lower) * f64::from(i) / 4000.0;
+            assert!((one.value(x) - function(x)).abs() < 1e-12, "{x}");
+        }
+    }
+}

@@ -2,9 +2,10 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use proptest::prelude::*;
+use yokewright::Error;
 use yokewright::axis::{CarriedMagnets, CarriedSensor, Carrier, ReadBy, TwoAxis, TwoAxisSpec};
 use yokewright::hall::{Converter, LinearHall, LinearHallSpec, Rounding};
-use yokewright::linkage::{Gate, Gimbal, GimbalSpec, Pivot};
+use yokewright::linkage::{Gate, Gimbal, GimbalAxis, GimbalSpec, Pivot};
 use yokewright::magnet::{Block, FieldSource};
 use yokewright::units::{DEG, MM, MV_PER_MT};
 
@@ -185,6 +186,52 @@ proptest! {
                 }
                 Err(_) => prop_assert!(!valid[i] && !all.valid[i] && many[i][0].is_nan()),
             }
+        }
+    }
+
+    /// No row of a grid of its own shows more crosstalk, nor more of either part; and it is what is read where it says.
+    #[test]
+    fn no_row_shows_more_crosstalk(
+        first in magnets(), second in magnets(), sensors in prop::array::uniform2(sensors()), points in 3_usize..8,
+    ) {
+        /// A change below this, T, counts as none.
+        const NONE: f64 = 1e-12 + ROUNDING;
+        let mut spec = stick(&[first, second], &sensors, &Isometry3::identity()).spec().clone();
+        spec.magnets[1].read_by = ReadBy::Neither;
+        let with = |magnets: &[usize]| {
+            let magnets = magnets.iter().map(|&number| spec.magnets[number].clone()).collect();
+            TwoAxis::new(TwoAxisSpec { magnets, ..spec.clone() }).unwrap()
+        };
+        let rigs = [with(&[0, 1]), with(&[0]), with(&[1])];
+        let found = match rigs[0].crosstalk(points) {
+            Err(Error::TwoAxisCollision { .. }) => return Ok(()),
+            found => found.unwrap(),
+        };
+        let even = |count: usize| move |i: usize| 20.0 * DEG * (2.0 * i as f64 / (count - 1) as f64 - 1.0);
+        let free: Vec<f64> = (0..201).map(even(201)).collect();
+        for (of, axis) in [(0, GimbalAxis::Outer), (1, GimbalAxis::Inner)] {
+            let figures = found.of(axis);
+            let given = [figures.worst.flux, figures.own_flux, figures.stray_flux].map(Option::unwrap);
+            for held in (0..points).map(even(points)) {
+                let held = vec![held; free.len()];
+                for (rig, given) in rigs.iter().zip(given) {
+                    let (fluxes, _) = match axis {
+                        GimbalAxis::Outer => rig.fluxes_at(&held, &free),
+                        GimbalAxis::Inner => rig.fluxes_at(&free, &held),
+                    }.unwrap();
+                    let values = || fluxes.iter().map(|pair| pair[of]);
+                    let change = values().fold(f64::MIN, f64::max) - values().fold(f64::MAX, f64::min);
+                    prop_assert!(given >= change - NONE, "{axis} {given:e} {change:e}");
+                }
+            }
+            let [low, high] = figures.worst.at.map(|free| {
+                let read = match axis {
+                    GimbalAxis::Outer => rigs[0].flux_at(figures.worst.held, free),
+                    GimbalAxis::Inner => rigs[0].flux_at(free, figures.worst.held),
+                };
+                read.unwrap()[of]
+            });
+            prop_assert!((high - low - given[0]).abs() < ROUNDING, "{axis} {low:e} {high:e} {}", given[0]);
         }
     }
 }

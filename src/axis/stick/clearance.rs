@@ -17,6 +17,10 @@ use crate::units::UM;
 
 /// To what the least distances are found, m: far below what is printed.
 const TOLERANCE: f64 = 10.0 * UM;
+/// Distances that are only to be positive count as this if they are more, m: the search ends where all that is left is
+/// above zero. The same for those that are to be more than the tolerance.
+const CLEAR: f64 = TOLERANCE;
+const APART: f64 = 3.0 * TOLERANCE;
 /// Half the width of a gate on which only one axis turns, rad: no part goes a nanometer for it.
 const STILL: f64 = 1e-10;
 
@@ -34,15 +38,26 @@ impl TwoAxis {
     /// magnet into another; [`Error::NotConverged`] if it takes too long.
     pub fn clearance(&self) -> Result<[f64; 2]> {
         self.check_magnets()?;
-        let [outer, inner] = Self::AXES.map(|axis| self.sensor_clearance(axis));
+        let [outer, inner] = Self::AXES.map(|axis| self.sensor_clearance(axis, MAX_CLEARANCE));
         Ok([outer?, inner?])
     }
 
-    fn sensor_clearance(&self, axis: GimbalAxis) -> Result<f64> {
-        let mut clearance = MAX_CLEARANCE;
+    /// Refuses what [`TwoAxis::clearance`] refuses, without finding how much is left.
+    pub(super) fn check_clear(&self) -> Result<()> {
+        self.check_magnets()?;
+        for axis in Self::AXES {
+            self.sensor_clearance(axis, CLEAR)?;
+        }
+        Ok(())
+    }
+
+    /// More than `most` counts as that.
+    fn sensor_clearance(&self, axis: GimbalAxis, most: f64) -> Result<f64> {
+        let mut clearance = most;
         for (number, source) in self.spec().magnets.iter().enumerate() {
             for (part, way) in self.parts(axis, source.carrier).enumerate() {
-                let nearest = self.least_distance(&way, |point| source.magnets.distance(point))?;
+                let distance = |point: &Point3<f64>| source.magnets.distance(point);
+                let nearest = self.least_distance(&way, distance, most)?;
                 if part == 0 {
                     clearance = clearance.min(nearest.0);
                 }
@@ -88,20 +103,20 @@ impl TwoAxis {
     }
 
     /// The least of a distance over the gate, and where. `distance` is from something that stands still to a point, and
-    /// so changes by no more than the way of that point.
+    /// so changes by no more than the way of that point. More than `most` counts as that, and need not be told apart.
     fn least_distance(
         &self,
         way: &Way<0>,
         distance: impl Fn(&Point3<f64>) -> Result<f64>,
+        most: f64,
     ) -> Result<(f64, [f64; 2])> {
         // An error of the distance cannot arise: points of a rig are finite. If one does, it is found at neutral.
         let neutral = Turned::of([0.0; 2]);
         distance(&way.at(&neutral).point)?;
         let look = |center: [f64; 2], half: [f64; 2]| {
             let turned = Turned::of(center);
-            let value =
-                distance(&way.at(&turned).point).map_or(MAX_CLEARANCE, |d| d.min(MAX_CLEARANCE));
-            [value, value - way.moves(&turned, half)]
+            let value = distance(&way.at(&turned).point).unwrap_or(MAX_CLEARANCE);
+            [value, value - way.moves(&turned, half)].map(|distance| distance.min(most))
         };
         self.least_along(way.path(), "clearance of the sensor", look)
     }
@@ -177,7 +192,7 @@ impl TwoAxis {
         let way = Way::new(path, &self.spec().gimbal, neutral);
         let reach = one.radius() + two.radius();
         let balls = |point: &Point3<f64>| Ok(nalgebra::distance(point, &center(one)) - reach);
-        if self.least_distance(&way, balls)?.0 > TOLERANCE {
+        if self.least_distance(&way, balls, APART)?.0 > TOLERANCE {
             return Ok(());
         }
         let failed = RefCell::new(None);
@@ -194,7 +209,7 @@ impl TwoAxis {
                 .map(|(axis, half)| if path.has(axis) { half } else { 0.0 })
                 .sum();
             let moves = way.moves(&Turned::of(angles), half) + two.radius() * turn;
-            [apart, apart - moves]
+            [apart, apart - moves].map(|distance| distance.min(CLEAR))
         };
         let (least, [outer, inner]) = self.least_along(path, "gap between two magnets", look)?;
         if let Some(error) = failed.into_inner() {

@@ -194,7 +194,7 @@ impl TwoAxis {
     /// [`TwoAxis::clearance`] and [`TwoAxis::reading_at`].
     pub fn correction(&self, terms: CorrectionTerms, points: usize) -> Result<Correction> {
         counted("points of the grid", points, [GRID[0], 501])?;
-        self.clearance()?;
+        self.check_clear()?;
         let lines = self.travel().map(|range| even_angles(range, points));
         let mut inside = grid(&lines[0], &lines[1]);
         let mut allowed = self.allowed(&inside)?.into_iter();

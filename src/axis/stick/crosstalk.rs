@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 
 use serde::{Deserialize, Serialize};
 
-use crate::axis::curve::least;
-use crate::axis::grid::{even_angles, grid_points};
+use crate::axis::curve::{least, pieces_over, samples, tolerance_of};
+use crate::axis::grid::even_angles;
 use crate::axis::stick::motion::{Carrier, Path};
 use crate::axis::stick::readings::GRID;
 use crate::axis::stick::two_axis::{CarriedMagnets, ReadBy, TwoAxis, number, other};
@@ -14,6 +14,8 @@ use crate::axis::turns::near;
 use crate::error::{Result, choices, counted, finite, within};
 use crate::hall::Sensor;
 use crate::linkage::GimbalAxis;
+use crate::magnet::AnySource;
+use crate::numeric::chebyshev::{Chebyshev, DEGREES, DEGREES_FROM_AFAR};
 use crate::observer;
 use crate::stored::checked_when_read;
 
@@ -24,6 +26,9 @@ const NO_CHANGE: f64 = 1e-12;
 const NO_CAUSE: f64 = 1.0;
 /// A part of the crosstalk is named as a cause if it is at least this share of the other part.
 const ALSO: f64 = 0.25;
+
+/// Rows of the grid that are worked on together: some thousand positions.
+const ROWS: usize = 64;
 
 /// Where crosstalk comes from, by which part of what a sensor makes its output from changes most when the other axis
 /// turns: a flux density, or the angle of a field.
@@ -242,7 +247,7 @@ impl AxisCrosstalk {
     }
 }
 
-/// What one sensor makes its output from while one axis is held and the other turns over its travel.
+/// The extremes of what one sensor makes its output from while one axis is held and the other turns over its travel.
 struct Row {
     held: f64,
     /// Least and greatest of all, of the own magnets, of the others: T, rad, or V of a potentiometer.
@@ -253,17 +258,67 @@ struct Row {
     at: [f64; 2],
 }
 
-/// A signal by where it comes from: the own magnets, the others; their sum is what is read.
-type Parts = [f64; 2];
+impl Row {
+    fn new(held: f64) -> Self {
+        let none = [f64::INFINITY, f64::NEG_INFINITY];
+        Self {
+            held,
+            all: none,
+            own: none,
+            stray: none,
+            at: [0.0; 2],
+        }
+    }
+
+    /// With a stretch that begins at `low`: what is read there of the own magnets and of the others.
+    fn widen(&mut self, low: f64, parts: &[Along; 2]) -> Result<()> {
+        let [own, stray] = parts;
+        let (of_own, of_stray) = (own.extremes(low)?, stray.extremes(low)?);
+        // Where one of them stands still the sum has its extremes where the other one has.
+        let beside = |still: f64| move |(place, value): (f64, f64)| (place, value + still);
+        let all = match parts {
+            [Along::Still(still), _] => of_stray.map(beside(*still)),
+            [_, Along::Still(still)] => of_own.map(beside(*still)),
+            _ => {
+                let mut places = [own.places(), stray.places()].concat();
+                places.sort_by(f64::total_cmp);
+                places.dedup();
+                let sum = |place: f64| own.at(place) + stray.at(place);
+                let values: Vec<f64> = places.iter().map(|&place| sum(place)).collect();
+                extremes(&places, &values, sum)?
+            }
+        };
+        let [lowest, highest] = all;
+        if lowest.1 < self.all[0] {
+            (self.at[0], self.all[0]) = lowest;
+        }
+        if highest.1 > self.all[1] {
+            (self.at[1], self.all[1]) = highest;
+        }
+        let value = |extreme: (f64, f64)| extreme.1;
+        self.own = wider(self.own, of_own.map(value));
+        self.stray = wider(self.stray, of_stray.map(value));
+        Ok(())
+    }
+
+    /// The row; at the very end of a gate that ends in a point rounding may leave nothing that turns.
+    fn or_nothing(mut self) -> Self {
+        if self.all[0] > self.all[1] {
+            (self.all, self.own, self.stray) = ([0.0; 2], [0.0; 2], [0.0; 2]);
+        }
+        self
+    }
+}
 
 impl TwoAxis {
     /// The crosstalk of each axis by the other: the change of its reading over the other's whole travel while it is
     /// held, at zero and where in the gate that is worst, in counts and as a fraction of its own span.
     ///
-    /// `points` (3 to 2001) angles of the held axis are looked at, and as many of the other in each row from one end
-    /// of the gate to the other, though no farther apart than a quarter of a degree. Extremes along a row are then
-    /// followed to 1e-11 of its change, and the held angle at which it is worst to 1e-7 of a step; what is narrower
-    /// than a step may escape.
+    /// `points` (3 to 2001) angles of the held axis are looked at. Along each row, from one end of the gate to the
+    /// other, what is read is taken as polynomials in pieces, cut until they hold to 1e-11 of its change or 1e-15 T; of
+    /// a source of another crate from about as many angles, no farther apart than a quarter of a degree. Extremes along
+    /// a row are then followed to 1e-11 of its change, and the held angle at which it is worst to 1e-7 of a step; what
+    /// is narrower than a step may escape.
     ///
     /// A potentiometer on the shaft of its axis has none. The part of an angle sensor's own magnets is the angle that
     /// it would read of them alone, that of the others the rest.
@@ -272,7 +327,7 @@ impl TwoAxis {
     /// [`Error::Count`](crate::Error::Count); as [`TwoAxis::clearance`] and [`TwoAxis::reading_at`].
     pub fn crosstalk(&self, points: usize) -> Result<Crosstalk> {
         counted("points of the grid", points, GRID)?;
-        self.clearance()?;
+        self.check_clear()?;
         let [outer, inner] = Self::AXES.map(|axis| self.axis_crosstalk(axis, points));
         Ok(Crosstalk {
             outer: outer?,
@@ -286,7 +341,7 @@ impl TwoAxis {
     /// As [`TwoAxis::crosstalk`].
     pub(crate) fn crosstalk_of(&self, axis: GimbalAxis, points: usize) -> Result<AxisCrosstalk> {
         counted("points of the grid", points, GRID)?;
-        self.clearance()?;
+        self.check_clear()?;
         self.axis_crosstalk(axis, points)
     }
 
@@ -320,9 +375,8 @@ impl TwoAxis {
         let held = even_angles(self.travel()[number(axis)], points);
         // Over the rows of the grid and those that are looked at on the way to the worst.
         let looked: RefCell<(CrosstalkFigure, [f64; 2])> = RefCell::new((center, [0.0; 2]));
-        let change = |held: f64| -> Result<f64> {
-            let row = self.row(axis, turning, held, points)?;
-            let figure = figure(&row);
+        let change = |row: &Row| {
+            let figure = figure(row);
             let (worst, parts) = &mut *looked.borrow_mut();
             for (most, part) in parts.iter_mut().zip([row.own, row.stray]) {
                 *most = most.max(part[1] - part[0]);
@@ -330,10 +384,21 @@ impl TwoAxis {
             if figure.counts > worst.counts {
                 *worst = figure;
             }
-            Ok(-figure.counts)
+            -figure.counts
         };
-        let changes: Vec<f64> = held.iter().map(|&at| change(at)).collect::<Result<_>>()?;
-        let lowest = changes.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
+        let change_at = |held: f64| -> Result<f64> {
+            let row = self.row(axis, turning, held, points)?;
+            Ok(change(&row))
+        };
+        let mut changes = Vec::with_capacity(points);
+        for held in held.chunks(ROWS) {
+            let rows = self.rows(axis, turning, held, points)?;
+            changes.extend(rows.iter().map(&change));
+        }
+        let lowest = changes
+            .iter()
+            .enumerate()
+            .min_by(|a, b| a.1.total_cmp(b.1));
         if let Some((worst, _)) = lowest {
             let around = [worst.saturating_sub(1), (worst + 1).min(held.len() - 1)];
             let [lower, upper] = around.map(|i| held[i]);
@@ -341,8 +406,8 @@ impl TwoAxis {
             let inward = if worst == around[0] { upper } else { lower };
             let at_end = worst == around[0] || worst == around[1];
             let beside = held[worst] + BESIDE * (inward - held[worst]);
-            if !at_end || change(beside)? < changes[worst] {
-                narrow([lower, upper], change)?;
+            if !at_end || change_at(beside)? < changes[worst] {
+                narrow([lower, upper], change_at)?;
             }
         }
         let (worst, [own_change, stray_change]) = looked.into_inner();
@@ -368,96 +433,170 @@ impl TwoAxis {
 
     /// What a sensor sees while `free` turns over what the gate allows and the other axis is held.
     fn row(&self, sensor: GimbalAxis, free: GimbalAxis, held: f64, points: usize) -> Result<Row> {
+        let rows = self.rows(sensor, free, &[held], points)?;
+        Ok(rows.into_iter().next().unwrap_or_else(|| Row::new(held)))
+    }
+
+    /// The same of many rows, whose fields are computed together.
+    fn rows(
+        &self,
+        sensor: GimbalAxis,
+        free: GimbalAxis,
+        held: &[f64],
+        points: usize,
+    ) -> Result<Vec<Row>> {
         observer::check()?;
         let spec = self.spec();
         // The ends of the travel come with a rounding.
-        let [low, high] = self.travel()[number(other(free))];
-        let held = held.clamp(low, high);
-        let stretches = spec.gimbal.gate_stretches(&spec.gate, free, held)?;
-        let mut row = Row {
-            held,
-            all: [f64::INFINITY, f64::NEG_INFINITY],
-            own: [f64::INFINITY, f64::NEG_INFINITY],
-            stray: [f64::INFINITY, f64::NEG_INFINITY],
-            at: [0.0; 2],
+        let [lower, upper] = self.travel()[number(other(free))];
+        let mut rows: Vec<Row> = held
+            .iter()
+            .map(|held| Row::new(held.clamp(lower, upper)))
+            .collect();
+        // A source of another crate may have any feature.
+        let foreign = |source: &CarriedMagnets| matches!(source.magnets, AnySource::Custom(_));
+        let (points, degrees) = if spec.magnets.iter().any(foreign) {
+            (Some(points), DEGREES)
+        } else {
+            (None, DEGREES_FROM_AFAR)
         };
-        for [low, high] in stretches {
-            let angles = if low < high {
-                even_angles([low, high], points.max(grid_points([low, high])))
-            } else {
-                vec![low]
-            };
-            let pair = |angle: f64| match free {
-                GimbalAxis::Outer => [angle, held],
-                GimbalAxis::Inner => [held, angle],
-            };
-            let pairs: Vec<[f64; 2]> = angles.iter().map(|&angle| pair(angle)).collect();
-            let parts = self.parts_of(sensor, &pairs)?;
-            let parts_at = |angle: f64| self.parts_at(sensor, pair(angle));
-            let mut widen = |range: fn(&mut Row) -> &mut [f64; 2], of: fn(Parts) -> f64| {
-                let [lowest, highest] = extremes(&angles, &parts, parts_at, of)?;
-                let whole = &mut *range(&mut row);
-                let lower = lowest.1 < whole[0];
-                let higher = highest.1 > whole[1];
-                *whole = [whole[0].min(lowest.1), whole[1].max(highest.1)];
-                Ok::<_, crate::Error>([lower.then_some(lowest.0), higher.then_some(highest.0)])
-            };
-            widen(|row| &mut row.own, |[own, _]| own)?;
-            widen(|row| &mut row.stray, |[_, stray]| stray)?;
-            let places = widen(|row| &mut row.all, |[own, stray]| own + stray)?;
-            for (at, place) in row.at.iter_mut().zip(places) {
-                *at = place.unwrap_or(*at);
+        let mut stretches = Vec::new();
+        let mut row_of = Vec::new();
+        for (number, row) in rows.iter().enumerate() {
+            for [low, high] in spec.gimbal.gate_stretches(&spec.gate, free, row.held)? {
+                // Rounding at the very end of a gate that ends in a point leaves one angle, or none.
+                let high = high.max(low);
+                stretches.push(([low, high], pieces_over([low, high], points)));
+                row_of.push(number);
             }
         }
-        if row.all[0] > row.all[1] {
-            // Rounding at the very end of a gate that ends in a point: nothing turns there.
-            (row.all, row.own, row.stray) = ([0.0; 2], [0.0; 2], [0.0; 2]);
+        let at = |(stretch, angle): (usize, f64)| pair(free, rows[row_of[stretch]].held, angle);
+        let of_part = |part: usize| {
+            let read = |places: &[(usize, f64)]| {
+                let pairs: Vec<[f64; 2]> = places.iter().map(|&place| at(place)).collect();
+                self.part_of(sensor, part, &pairs)
+            };
+            if self.sees(sensor, free, part) {
+                let smooth = Chebyshev::of_many(&stretches, degrees, tolerance_of, read)?;
+                return Ok(smooth.into_iter().map(Along::of).collect());
+            }
+            let places = stretches.iter().enumerate();
+            let places: Vec<(usize, f64)> = places.map(|(i, ([low, _], _))| (i, *low)).collect();
+            Ok(read(&places)?.into_iter().map(Along::Still).collect())
+        };
+        let [own, stray]: [Result<Vec<Along>>; 2] = [0, 1].map(of_part);
+        let both = own?.into_iter().zip(stray?);
+        for ((row, ([low, _], _)), parts) in row_of.iter().zip(&stretches).zip(both) {
+            rows[*row].widen(*low, &parts.into())?;
         }
-        Ok(row)
+        Ok(rows.into_iter().map(Row::or_nothing).collect())
+    }
+}
+
+/// A signal along a stretch.
+enum Along {
+    /// The same everywhere.
+    Still(f64),
+    /// With places that leave no bend out, and the values there.
+    Moving {
+        smooth: Chebyshev,
+        places: Vec<f64>,
+        values: Vec<f64>,
+    },
+}
+
+impl Along {
+    fn of(smooth: Chebyshev) -> Self {
+        let (places, values) = samples(&smooth);
+        match values.first() {
+            Some(&first) if values.iter().all(|&value| value == first) => Self::Still(first),
+            _ => Self::Moving {
+                smooth,
+                places,
+                values,
+            },
+        }
+    }
+
+    fn at(&self, place: f64) -> f64 {
+        match self {
+            Self::Still(value) => *value,
+            Self::Moving { smooth, .. } => smooth.value(place),
+        }
+    }
+
+    fn places(&self) -> &[f64] {
+        match self {
+            Self::Still(_) => &[],
+            Self::Moving { places, .. } => places,
+        }
+    }
+
+    /// Its least and greatest value, each with its place; that of one that stands still is `low`.
+    fn extremes(&self, low: f64) -> Result<[(f64, f64); 2]> {
+        match self {
+            Self::Still(value) => Ok([(low, *value); 2]),
+            Self::Moving {
+                smooth,
+                places,
+                values,
+            } => extremes(places, values, |place| smooth.value(place)),
+        }
+    }
+}
+
+/// The two angles where one axis turns and the other is held.
+fn pair(free: GimbalAxis, held: f64, angle: f64) -> [f64; 2] {
+    match free {
+        GimbalAxis::Outer => [angle, held],
+        GimbalAxis::Inner => [held, angle],
     }
 }
 
 impl TwoAxis {
-    /// What a sensor makes its output from at a position, by where it comes from.
-    fn parts_at(&self, axis: GimbalAxis, angles: [f64; 2]) -> Result<Parts> {
-        let own = own_of(axis);
-        match self.channel(axis).sensor() {
-            Sensor::Linear(_) => Ok([
-                self.signal_of(axis, angles, own)?,
-                self.signal_of(axis, angles, |source| !own(source))?,
-            ]),
-            Sensor::Angle(_) => {
-                let all = self.signal_at(axis, angles)?;
-                let own = self
-                    .has_own(axis)
-                    .then(|| self.signal_of(axis, angles, own));
-                Ok(angle_parts(all, own.transpose()?))
-            }
-            Sensor::Potentiometer(_) => Ok([self.signal_at(axis, angles)?, 0.0]),
+    /// Whether a part of what a sensor reads may change when an axis turns.
+    fn sees(&self, sensor: GimbalAxis, free: GimbalAxis, part: usize) -> bool {
+        let (spec, own) = (self.spec(), own_of(sensor));
+        let on = spec.sensor(sensor).carrier;
+        let moves = |source: &CarriedMagnets| Path::new(on, source.carrier).has(free);
+        let mut sources = spec.magnets.iter();
+        match self.channel(sensor).sensor() {
+            Sensor::Linear(_) => sources.any(|source| own(source) == (part == 0) && moves(source)),
+            // On which turn it reads follows from all magnets.
+            Sensor::Angle(_) => sources.any(moves),
+            Sensor::Potentiometer(_) => part == 0 && sensor == free,
         }
     }
 
-    /// [`TwoAxis::parts_at`] at many positions, or the error of the first that has none.
-    fn parts_of(&self, axis: GimbalAxis, angles: &[[f64; 2]]) -> Result<Vec<Parts>> {
+    /// A part of what a sensor makes its output from at many positions, or the error of the first that has none: first
+    /// what it reads of its own magnets, second the rest.
+    fn part_of(&self, axis: GimbalAxis, part: usize, angles: &[[f64; 2]]) -> Result<Vec<f64>> {
         let own = own_of(axis);
-        let all = || self.signals_of(axis, angles, |_| true);
-        match self.channel(axis).sensor() {
-            Sensor::Linear(_) => {
-                let stray = self.signals_of(axis, angles, |source| !own(source))?;
-                let own = self.signals_of(axis, angles, own)?;
-                Ok(own.into_iter().zip(stray).map(Parts::from).collect())
-            }
-            Sensor::Angle(_) => {
-                let all = all()?.into_iter().zip(angles);
+        match (self.channel(axis).sensor(), part) {
+            (Sensor::Linear(_), 0) => self.signals_of(axis, angles, own),
+            (Sensor::Linear(_), _) => self.signals_of(axis, angles, |source| !own(source)),
+            (Sensor::Potentiometer(_), 0) => self.signals_of(axis, angles, |_| true),
+            (Sensor::Potentiometer(_), _) => Ok(vec![0.0; angles.len()]),
+            (Sensor::Angle(_), _) => {
+                let all = self.signals_of(axis, angles, |_| true)?;
+                let all = all.into_iter().zip(angles);
                 let all = all.map(|(all, angles)| self.on_its_turn(axis, *angles, all));
-                if !self.has_own(axis) {
-                    return Ok(all.map(|all| angle_parts(all, None)).collect());
-                }
-                let own = self.signals_of(axis, angles, own)?;
-                let both = all.zip(own);
-                Ok(both.map(|(all, own)| angle_parts(all, Some(own))).collect())
+                // Of the own magnets alone it would read the angle next to the one that it reads.
+                let own = if self.has_own(axis) {
+                    self.signals_of(axis, angles, own)?
+                } else {
+                    vec![0.0; angles.len()]
+                };
+                let parts = all.zip(own).map(|(all, own)| {
+                    let own = if self.has_own(axis) {
+                        near(own, all)
+                    } else {
+                        0.0
+                    };
+                    [own, all - own][part]
+                });
+                Ok(parts.collect())
             }
-            Sensor::Potentiometer(_) => Ok(all()?.into_iter().map(|all| [all, 0.0]).collect()),
         }
     }
 
@@ -471,39 +610,20 @@ fn own_of(axis: GimbalAxis) -> impl Fn(&CarriedMagnets) -> bool + Copy {
     move |source| source.read_by.reads(axis)
 }
 
-/// The parts of an angle that is read, of which this much is read of the own magnets alone, if there are any.
-fn angle_parts(all: f64, own: Option<f64>) -> Parts {
-    let own = own.map_or(0.0, |own| near(own, all));
-    [own, all - own]
+/// The least and the greatest of a function along a stretch, given samples that leave no bend out, each with its place:
+/// they are followed between the samples.
+fn extremes(places: &[f64], values: &[f64], at: impl Fn(f64) -> f64) -> Result<[(f64, f64); 2]> {
+    let least_of = |sign: f64| -> Result<(f64, f64)> {
+        let values: Vec<f64> = values.iter().map(|value| sign * value).collect();
+        let found = least(places, &values, |place| Ok(sign * at(place)))?;
+        Ok((found.place, sign * found.value))
+    };
+    Ok([least_of(1.0)?, least_of(-1.0)?])
 }
 
-/// The least and the greatest of a function along a row, each with its place: samples, and extremes that are followed.
-fn extremes(
-    angles: &[f64],
-    samples: &[Parts],
-    at: impl Fn(f64) -> Result<Parts>,
-    of: fn(Parts) -> f64,
-) -> Result<[(f64, f64); 2]> {
-    let lowest = |sign: f64| -> Result<(f64, f64)> {
-        let values: Vec<f64> = samples.iter().map(|&parts| sign * of(parts)).collect();
-        let mut best = (0.0, f64::INFINITY);
-        for (&angle, &value) in angles.iter().zip(&values) {
-            if value < best.1 {
-                best = (angle, value);
-            }
-        }
-        let best = RefCell::new(best);
-        least(angles.to_vec(), values, |angle| {
-            let value = sign * of(at(angle)?);
-            if value < best.borrow().1 {
-                *best.borrow_mut() = (angle, value);
-            }
-            Ok(value)
-        })?;
-        let (angle, value) = best.into_inner();
-        Ok((angle, sign * value))
-    };
-    Ok([lowest(1.0)?, lowest(-1.0)?])
+/// The range of both of two.
+fn wider([low, high]: [f64; 2], [lower, higher]: [f64; 2]) -> [f64; 2] {
+    [low.min(lower), high.max(higher)]
 }
 
 /// How far from an end of the travel, as a part of a step, it is looked which way the change goes there.

@@ -51,9 +51,21 @@ impl Past<'_> {
         self.way(point, &directions.map(|direction| direction * self.share))
     }
 
-    /// Whether it goes past at all: what the sensor's own carrier holds stands still before it.
-    fn moves(&self) -> bool {
-        TwoAxis::AXES.into_iter().any(|axis| self.path.has(axis))
+    /// The positions at which it has to be read, and for each of many which of them is its own: one that stands before
+    /// the source as the position before does reads the same.
+    fn looks(&self, turned: &[Turned]) -> (Vec<Turned>, Vec<usize>) {
+        let mut looks: Vec<Turned> = Vec::new();
+        let mut which = Vec::with_capacity(turned.len());
+        for position in turned {
+            if looks
+                .last()
+                .is_none_or(|last| !self.path.is_alike(last, position))
+            {
+                looks.push(*position);
+            }
+            which.push(looks.len() - 1);
+        }
+        (looks, which)
     }
 }
 
@@ -193,23 +205,16 @@ impl TwoAxis {
             if observer::check().is_err() {
                 break;
             }
-            // Of what stands still one look is enough.
-            let looks = if past.moves() {
-                turned
-            } else {
-                &turned[..turned.len().min(1)]
-            };
-            let (read, has) = past.fluxes_along(looks, directions);
-            let read = read.iter().zip(&has);
-            let rows = flux.iter_mut().zip(&mut valid);
-            let add = |((flux, valid), (read, has)): ((&mut SVector<_, N>, &mut bool), _)| {
-                *flux += read;
-                *valid &= has;
-            };
-            if past.moves() {
-                rows.zip(read).for_each(add);
-            } else {
-                rows.zip(read.cycle()).for_each(add);
+            let (looks, which) = past.looks(turned);
+            let (read, has) = past.fluxes_along(&looks, directions);
+            for ((flux, valid), &look) in flux.iter_mut().zip(&mut valid).zip(&which) {
+                match read.get(look).zip(has.get(look)) {
+                    Some((read, has)) => {
+                        *flux += read;
+                        *valid &= has;
+                    }
+                    None => *valid = false,
+                }
             }
         }
         (flux, valid)

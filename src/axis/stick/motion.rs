@@ -56,6 +56,12 @@ impl Path {
     pub(super) fn has(&self, axis: GimbalAxis) -> bool {
         self.0.iter().flatten().any(|turn| turn.axis == axis)
     }
+
+    /// Whether the two stand alike to each other at two positions.
+    pub(super) fn is_alike(&self, one: &Turned, other: &Turned) -> bool {
+        let mut turns = self.0.iter().flatten();
+        turns.all(|turn| one.about(*turn) == other.about(*turn))
+    }
 }
 
 /// Sines and cosines of the two angles.

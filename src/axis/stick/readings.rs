@@ -187,7 +187,7 @@ impl TwoAxis {
     pub fn map(&self, outer: usize, inner: usize) -> Result<GateMap> {
         counted("outer angles of the grid", outer, GRID)?;
         counted("inner angles of the grid", inner, GRID)?;
-        self.clearance()?;
+        self.check_clear()?;
         let [outer, inner] =
             [(0, outer), (1, inner)].map(|(axis, points)| even_angles(self.travel()[axis], points));
         let angles = grid(&outer, &inner);
