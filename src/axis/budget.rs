@@ -576,11 +576,16 @@ fn pivot_backlash(axis: &Axis, spec: &ErrorBudgetSpec) -> Result<f64> {
     }
     let ratio = |angle: f64| Ok(axis.pivot_at(angle)?.ratio.abs());
     let angles = grid_angles(axis);
-    let ratios = angles.iter().map(|angle| ratio(*angle));
-    let ratios = ratios.collect::<Result<Vec<f64>>>()?;
+    let driven = axis.pivots_at(&angles);
+    observer::check()?;
+    if let Some(bad) = driven.valid.iter().position(|valid| !valid) {
+        // The call for one angle knows the reason.
+        ratio(angles[bad])?;
+    }
     // Where it turns back there is a place at which it stands still.
-    let turns = axis.pivots_at(&angles).ratios;
+    let turns = driven.ratios;
     let back = turns.windows(2).any(|pair| pair[0] * pair[1] < 0.0);
+    let ratios: Vec<f64> = turns.iter().map(|ratio| ratio.abs()).collect();
     let slowest = if back {
         0.0
     } else {

@@ -395,10 +395,7 @@ impl TwoAxis {
             let rows = self.rows(axis, turning, held, points)?;
             changes.extend(rows.iter().map(&change));
         }
-        let lowest = changes
-            .iter()
-            .enumerate()
-            .min_by(|a, b| a.1.total_cmp(b.1));
+        let lowest = changes.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
         if let Some((worst, _)) = lowest {
             let around = [worst.saturating_sub(1), (worst + 1).min(held.len() - 1)];
             let [lower, upper] = around.map(|i| held[i]);
