@@ -233,7 +233,17 @@ impl<'a> Track<'a> {
         many.sums(&angles, &mut sums);
         let mut found = [None; LANES];
         for (i, (found, (q, side))) in found.iter_mut().zip(places).enumerate() {
-            let [energy, slope, bend] = sums.map(|sum| sum[i]);
+            let [mut energy, mut slope, mut bend] = sums.map(|sum| sum[i]);
+            for element in &many.turning {
+                // Refused one by one below.
+                let held = element
+                    .held(*q, *side >= 0.0)
+                    .unwrap_or(Some([f64::NAN; 3]));
+                let held = held.unwrap_or_default();
+                energy += held[0];
+                slope += held[1];
+                bend += held[2];
+            }
             let summed = Along {
                 energy,
                 slope,

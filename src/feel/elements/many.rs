@@ -1,4 +1,4 @@
-//! Straight springs and weights at many angles at a time: the fast path of a curve.
+//! Straight springs, weights and what acts on the angle itself, at many angles at a time: the fast path of a curve.
 //!
 //! While one angle q of a control moves, a point of a body that turns with it goes on a circle, a + b cos q + c sin q
 //! with constant vectors, and so does the way between two such points. A spring between them, and all weights together,
@@ -6,7 +6,7 @@
 
 use nalgebra::Vector3;
 
-use crate::feel::body::Scene;
+use crate::feel::body::{Body, Scene};
 use crate::feel::elements::circle::{Circle, circle, way_between};
 use crate::feel::elements::line::{AT_JUMP, COINCIDE};
 use crate::feel::elements::{AlongLine, Element};
@@ -26,6 +26,9 @@ pub(in crate::feel) struct Many<'a> {
     springs: Vec<Pulling>,
     /// Energy of all weights, J.
     weights: Circle<f64>,
+    /// What acts on the moving angle itself: torsion springs, stops in the middle and cams on a body that turns with
+    /// it.
+    pub(in crate::feel) turning: Vec<&'a Element>,
     pub(in crate::feel) rest: Vec<&'a Element>,
 }
 
@@ -50,7 +53,11 @@ impl<'a> Many<'a> {
             b: 0.0,
             c: 0.0,
         };
-        let (mut springs, mut rest) = (Vec::new(), Vec::new());
+        let (mut springs, mut turning, mut rest) = (Vec::new(), Vec::new(), Vec::new());
+        let moved = |body: Body| {
+            let turned = scene.of(body).turned();
+            !matches!(body, Body::Driven(_)) && turned.is_some_and(|turned| turned.axis == axis)
+        };
         for element in elements {
             match element {
                 Element::Line {
@@ -74,6 +81,9 @@ impl<'a> Many<'a> {
                     }
                     None => rest.push(element),
                 },
+                Element::Torsion { body, .. } if moved(*body) => turning.push(element),
+                Element::Breakout(breakout) if moved(breakout.body()) => turning.push(element),
+                Element::Cam(cam) if moved(cam.body()) => turning.push(element),
                 Element::Inertia { .. } | Element::Damper { .. } | Element::Friction(_) => {}
                 _ => rest.push(element),
             }
@@ -81,6 +91,7 @@ impl<'a> Many<'a> {
         Self {
             springs,
             weights,
+            turning,
             rest,
         }
     }

@@ -201,26 +201,9 @@ impl Element {
                 let ends = [scene.point(a), scene.point(b)];
                 load.add_line(law, &ends, side, |length| length)?;
             }
-            Self::Torsion { spring, body } => {
-                if let Some(turned) = scene.of(*body).turned() {
-                    let held = spring.response(turned.transfer.angle)?;
-                    load.add_turned([held.energy, held.torque, held.stiffness], &turned);
-                }
-            }
-            Self::Breakout(breakout) => {
-                if let Some(turned) = scene.of(breakout.body).turned() {
-                    let by = turned.transfer.angle - breakout.center;
-                    let sign = side_of(by, side[turned.axis] * turned.transfer.ratio >= 0.0);
-                    let energy = breakout.preload * by.abs() + 0.5 * breakout.rate * by * by;
-                    let torque = sign * breakout.preload + breakout.rate * by;
-                    load.add_turned([energy, torque, breakout.rate], &turned);
-                }
-            }
-            Self::Cam(cam) => {
-                if let Some(turned) = scene.of(cam.body()).turned() {
-                    load.add_turned(cam.energy(turned.transfer.angle)?, &turned);
-                }
-            }
+            Self::Torsion { body, .. } => self.add_turned(*body, scene, side, load)?,
+            Self::Breakout(breakout) => self.add_turned(breakout.body, scene, side, load)?,
+            Self::Cam(cam) => self.add_turned(cam.body(), scene, side, load)?,
             Self::Mass { mass, at } => {
                 let weight = gravity * *mass;
                 let point = scene.point(at);
@@ -242,6 +225,41 @@ impl Element {
             Self::Inertia { .. } | Self::Damper { .. } | Self::Friction(_) => {}
         }
         Ok(())
+    }
+
+    fn add_turned<const N: usize>(
+        &self,
+        body: Body,
+        scene: &Scene<N>,
+        side: &[f64; N],
+        load: &mut Load<N>,
+    ) -> Result<()> {
+        if let Some(turned) = scene.of(body).turned() {
+            let above = side[turned.axis] * turned.transfer.ratio >= 0.0;
+            let held = self.held(turned.transfer.angle, above)?;
+            load.add_turned(held.unwrap_or_default(), &turned);
+        }
+        Ok(())
+    }
+
+    /// Energy and its two derivatives by the angle of the body that it acts on, where the torque jumps as from above or
+    /// from below; `None` of what does not act on an angle.
+    pub(super) fn held(&self, angle: f64, above: bool) -> Result<Option<[f64; 3]>> {
+        Ok(match self {
+            Self::Torsion { spring, .. } => {
+                let held = spring.response(angle)?;
+                Some([held.energy, held.torque, held.stiffness])
+            }
+            Self::Breakout(breakout) => {
+                let by = angle - breakout.center;
+                let sign = side_of(by, above);
+                let energy = breakout.preload * by.abs() + 0.5 * breakout.rate * by * by;
+                let torque = sign * breakout.preload + breakout.rate * by;
+                Some([energy, torque, breakout.rate])
+            }
+            Self::Cam(cam) => Some(cam.energy(angle)?),
+            _ => None,
+        })
     }
 
     /// Adds to the stiffness what [`add`](Self::add) leaves out: that of magnets, by differences of their torque over
