@@ -415,11 +415,12 @@ impl<'a> Track<'a> {
                 } else {
                     from
                 };
-                let to = if to < q {
+                let end = if to < q {
                     self.border([to, q], drive, with_friction, |drive| drive == 0)?
                 } else {
                     to
                 };
+                let to = if end - to <= AT_JUMP { to } else { end };
                 rests.push(self.rest(from, to, last.1, drive));
             } else if drive != last.1 {
                 rests.push(self.turn(last, (q, drive), with_friction)?);
@@ -454,7 +455,8 @@ impl<'a> Track<'a> {
     }
 
     /// Where a property of the drive that holds at `a` and not at `b` ends, to the last bit: about where the slope,
-    /// counted towards `sign`, passes the friction.
+    /// counted towards `sign`, passes the friction. Within [`AT_JUMP`] of either place it is looked for no closer:
+    /// about a rest at the angle zero there is no last bit to come down to.
     fn border(
         &self,
         [a, b]: [f64; 2],
@@ -463,9 +465,19 @@ impl<'a> Track<'a> {
         holds: impl Fn(i8) -> bool,
     ) -> Result<f64> {
         observer::check()?;
+        let step = AT_JUMP.copysign(b - a);
+        let holds_at = |q: f64, side: f64| Ok(holds(self.drive(q, side, with_friction)?));
+        if (b - a).abs() > 2.0 * AT_JUMP {
+            // A jump at either place counts from within.
+            if !holds_at(a + step, step.signum())? {
+                return Ok(a + step);
+            }
+            if holds_at(b - step, -step.signum())? {
+                return Ok(b);
+            }
+        }
         let failed = Cell::new(None);
         let margin = |q: f64| {
-            // A jump at the end counts from within.
             let side = if q == b { -1.0 } else { 1.0 };
             let friction = || {
                 if with_friction {
@@ -493,7 +505,7 @@ impl<'a> Track<'a> {
         }
         edge_near(a, b, guess, |q| {
             observer::check()?;
-            Ok(holds(self.drive(q, 1.0, with_friction)?))
+            holds_at(q, 1.0)
         })
     }
 

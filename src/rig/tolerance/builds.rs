@@ -24,7 +24,7 @@ pub(super) struct Asked {
     /// The constants of the design itself, if it can be calibrated.
     pub(super) table: Option<DesignTable>,
     /// The lengths of its springs over the travel, which most builds share with the design.
-    pub(super) lines: Option<LinePaths>,
+    pub(super) lines: Option<Box<LinePaths>>,
 }
 
 impl Asked {
@@ -42,7 +42,7 @@ impl Asked {
         let feel = subject.feel().filter(|_| self.asks_feel());
         let control = feel.and_then(|named| named.control().ok());
         // What the design refuses, each build tells.
-        self.lines = control.and_then(|control| line_paths(control).ok());
+        self.lines = control.and_then(|control| line_paths(control).ok().map(Box::new));
         self
     }
 
@@ -115,7 +115,7 @@ impl Asked {
                 let along = ForceAlong::along(control, subject.angle())?;
                 found = found.along(along.end_forces, &along.centering);
             }
-            let springs = judged(named, control, self.lines.as_ref())?;
+            let springs = judged(named, control, self.lines.as_deref())?;
             if let Some((_, told)) = springs.iter().find(|(spring, _)| spring.past_limit) {
                 return Err(Unbuilt::Failed(BuildFailure {
                     reason: "spring past its limit".to_owned(),
