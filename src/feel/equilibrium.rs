@@ -415,12 +415,11 @@ impl<'a> Track<'a> {
                 } else {
                     from
                 };
-                let end = if to < q {
-                    self.border([to, q], drive, with_friction, |drive| drive == 0)?
+                let to = if to < q {
+                    self.stays_until([to, q], drive, with_friction)?
                 } else {
                     to
                 };
-                let to = if end - to <= AT_JUMP { to } else { end };
                 rests.push(self.rest(from, to, last.1, drive));
             } else if drive != last.1 {
                 rests.push(self.turn(last, (q, drive), with_friction)?);
@@ -443,15 +442,20 @@ impl<'a> Track<'a> {
         }
         let from = self.border([a, b], before, with_friction, |drive| drive == before)?;
         let [from, to] = if self.drive(from, 1.0, with_friction)? == 0 {
-            [
-                from,
-                self.border([from, b], after, with_friction, |drive| drive == 0)?,
-            ]
+            [from, self.stays_until([from, b], after, with_friction)?]
         } else {
             let place = if from.abs() <= AT_JUMP { 0.0 } else { from };
             [place, place]
         };
         Ok(self.rest(from, to, before, after))
+    }
+
+    /// Where it stays no longer that stays at `a` and is driven `after` at `b`.
+    fn stays_until(&self, [a, b]: [f64; 2], after: i8, with_friction: bool) -> Result<f64> {
+        if a + AT_JUMP < b && self.drive(a + AT_JUMP, 1.0, with_friction)? != 0 {
+            return Ok(a);
+        }
+        self.border([a, b], after, with_friction, |drive| drive == 0)
     }
 
     /// Where a property of the drive that holds at `a` and not at `b` ends, to the last bit: about where the slope,

@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 use yokewright::linkage::{
     Arm, Assembly, BallRod, BallRodColumns, FootSide, FourBar, FourBarColumns, Pedal,
-    PedalLimitKind, PedalMember, PedalPair, TransferColumns,
+    PedalLimitKind, PedalMember, PedalPair, RodLimit, TransferColumns,
 };
 use yokewright::units::{DEG, MM};
 use yokewright::{Error, Result};
@@ -324,4 +324,75 @@ fn columns_in_memory_are_those_of_the_many() {
         refused,
         Err(Error::LengthMismatch { second_len: 5, .. })
     ));
+}
+
+/// A swivel that goes beyond its limit by some hundred-thousandths of a radian and comes back within a step of the search
+/// ends the travel all the same. Where it turns back, by brute force.
+#[test]
+fn an_excess_between_two_places() {
+    let arm =
+        |pivot: [f64; 3], direction: [f64; 3], joint: [f64; 3], stud: [f64; 3], limit: f64| {
+            Arm::new(pivot.into(), direction.into(), joint.into())
+                .unwrap()
+                .with_stud(stud.into(), limit * DEG)
+                .unwrap()
+        };
+    let with = |limit: f64| {
+        let input = arm(
+            [
+                -0.003621457552809036,
+                0.06364967500547972,
+                0.2287073780416122,
+            ],
+            [0.8682169313046252, 0.07660090161088627, 0.49023633287260443],
+            [
+                -0.05996192590733396,
+                0.1425119163669193,
+                0.31616484880975915,
+            ],
+            [0.650989030177145, -0.7395513396112589, -0.17110551910506192],
+            limit,
+        );
+        let output = arm(
+            [
+                -0.49651973102545244,
+                0.18709365838059108,
+                0.45660393828349544,
+            ],
+            [
+                0.25874479095097636,
+                -0.8261707859980991,
+                -0.5004927227433168,
+            ],
+            [
+                -0.4359659056272993,
+                0.42071099121338995,
+                0.10227345446889541,
+            ],
+            [-0.16617653019785902, -0.9860960200768483, 0.0],
+            39.661184007139546,
+        );
+        BallRod::new(input, output).unwrap()
+    };
+    let limit = 58.12265297175388;
+    let rod = with(limit);
+    // The greatest swivel on the way, by brute force.
+    let swivel = |angle: f64| rod.swivels(angle).unwrap()[0].unwrap().abs();
+    let (top, most) = (0..40_000)
+        .map(|i| -1e-5 * f64::from(i))
+        .map(|angle| (angle, swivel(angle)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .unwrap();
+    let excess = most - limit * DEG;
+    assert!((1e-5..4e-5).contains(&excess), "{excess}");
+    let end = rod.reach().lower.unwrap();
+    assert_eq!(end.limit, RodLimit::InputSwivel);
+    assert!(top <= end.input && end.input < top + 0.02, "{top} {end:?}");
+    assert!((swivel(end.input) - limit * DEG).abs() <= 1e-12);
+    // With as much more room it goes on.
+    let beyond = with((limit * DEG + 1.001 * excess) / DEG).reach().lower;
+    assert!(
+        beyond.is_none_or(|beyond| beyond.input < top - 0.1),
+        "{beyond:?}"
+    );
 }

@@ -121,9 +121,8 @@ impl BallRod {
     /// comes first.
     ///
     /// The swivel is looked at in 512 places from neutral to the lock (or a full turn), closer together towards the
-    /// lock, where the output moves fastest, and the crossing is then found to the last bits. An excess that comes and
-    /// goes between two places would be missed; swivels change as slowly as the arms turn, so that would be one of less
-    /// than about 1e-4 of itself.
+    /// lock, where the output moves fastest, and the crossing is then found to the last bits; a swivel that turns back
+    /// between two places is followed to where it does, so that no excess comes and goes between them.
     #[must_use]
     pub fn reach(&self) -> RodReach {
         let [lower, upper] = self
@@ -153,16 +152,42 @@ impl BallRod {
                 _ => f64::NEG_INFINITY,
             })
         };
+        // How each swivel grows towards the end, but for a positive factor.
+        let growth = |share: f64| -> [f64; 2] {
+            let angle = place(share);
+            let Ok(at) = self.transfer(angle) else {
+                return [0.0; 2];
+            };
+            let swivels = self.swivels_between(angle, at.angle);
+            let slopes = self.swivel_slopes_at(angle, &at);
+            std::array::from_fn(|joint| match (swivels[joint], slopes[joint]) {
+                (Some(swivel), Some(slope)) => slope * swivel.signum() * (last - start).signum(),
+                _ => 0.0,
+            })
+        };
         let steps = if limits == [None; 2] { 0 } else { PLACES };
         let quick = Quick::new(self);
+        // That at the place before, if it was near a limit.
+        let mut before = None;
         for step in 1..=steps {
             let [from, to] = [step - 1, step].map(|step| f64::from(step) / f64::from(PLACES));
-            if quick.is_within(self, place(to)) {
+            let near = !quick.is_within(self, place(to));
+            if !near && before.is_none() {
                 continue;
             }
+            let [rising, falling] = [before.unwrap_or_else(|| growth(from)), growth(to)];
+            before = near.then_some(falling);
             let beyond = excess(to);
             let crossing = |joint: usize| {
-                (beyond[joint] > 0.0).then(|| between(|share| excess(share)[joint], from, to))
+                let over = |share: f64| excess(share)[joint];
+                if beyond[joint] > 0.0 {
+                    return Some(between(over, from, to));
+                }
+                if !(rising[joint] > 0.0 && falling[joint] < 0.0) {
+                    return None;
+                }
+                let top = between(|share| growth(share)[joint], from, to);
+                (over(top) > 0.0).then(|| between(over, from, top))
             };
             let first = [(0, RodLimit::InputSwivel), (1, RodLimit::OutputSwivel)]
                 .into_iter()
@@ -227,13 +252,16 @@ impl BallRod {
 struct Quick {
     /// Foot, joint and stud of the input and the output arm: what stands still, goes with the cosine, with the sine.
     arms: [[[Vector3<f64>; 3]; 2]; 2],
-    /// The most that stud . rod may be for either joint, m: less than at the limit.
+    /// The most that stud . rod may be for either joint, m: a little less than at the limit.
     most: [f64; 2],
 }
 
 impl Quick {
     /// What of the rod's length stud . rod may be off by roundings, with room to spare.
     const SPARE: f64 = 1e-6;
+    /// Nearer to a limit than this, rad, it takes a closer look: some times what a swivel may gain and lose again
+    /// between two places, half of which an arm turns by a hundredth.
+    const NEAR: f64 = 5e-3;
 
     fn new(rod: &BallRod) -> Self {
         let turning = |vector: Vector3<f64>, axis: Vector3<f64>| {
@@ -247,7 +275,7 @@ impl Quick {
             [[arm.foot().coords + still, cos, sin], turning(stud, axis)]
         };
         let most = |stud: Option<Stud>| match stud.and_then(|stud| stud.limit()) {
-            Some(limit) => rod.rod * (limit.sin() - Self::SPARE),
+            Some(limit) => rod.rod * ((limit - Self::NEAR).sin() - Self::SPARE),
             None => f64::INFINITY,
         };
         Self {
