@@ -326,8 +326,8 @@ fn columns_in_memory_are_those_of_the_many() {
     ));
 }
 
-/// A swivel that goes beyond its limit by some hundred-thousandths of a radian and comes back within a step of the search
-/// ends the travel all the same. Where it turns back, by brute force.
+/// A swivel that goes beyond its limit by some hundred-thousandths of a radian and comes back within a step of the
+/// search ends the travel all the same. Where it turns back, by brute force.
 #[test]
 fn an_excess_between_two_places() {
     let arm =
