@@ -458,9 +458,9 @@ impl<'a> Track<'a> {
         self.border([a, b], after, with_friction, |drive| drive == 0)
     }
 
-    /// Where a property of the drive that holds at `a` and not at `b` ends, to the last bit: about where the slope,
-    /// counted towards `sign`, passes the friction. Within [`AT_JUMP`] of either place it is looked for no closer:
-    /// about a rest at the angle zero there is no last bit to come down to.
+    /// Where a property of the drive that holds at `a` and not at `b` above it ends, to the last bit: about where the
+    /// slope, counted towards `sign`, passes the friction. Within [`AT_JUMP`] of either place it is looked for no
+    /// closer: about a rest at the angle zero there is no last bit to come down to.
     fn border(
         &self,
         [a, b]: [f64; 2],
@@ -469,14 +469,13 @@ impl<'a> Track<'a> {
         holds: impl Fn(i8) -> bool,
     ) -> Result<f64> {
         observer::check()?;
-        let step = AT_JUMP.copysign(b - a);
         let holds_at = |q: f64, side: f64| Ok(holds(self.drive(q, side, with_friction)?));
-        if (b - a).abs() > 2.0 * AT_JUMP {
+        if b - a > 2.0 * AT_JUMP {
             // A jump at either place counts from within.
-            if !holds_at(a + step, step.signum())? {
-                return Ok(a + step);
+            if !holds_at(a + AT_JUMP, 1.0)? {
+                return Ok(a + AT_JUMP);
             }
-            if holds_at(b - step, -step.signum())? {
+            if holds_at(b - AT_JUMP, -1.0)? {
                 return Ok(b);
             }
         }
