@@ -452,10 +452,8 @@ impl<'a> Track<'a> {
 
     /// Where it stays no longer that stays at `a` and is driven `after` at `b`.
     fn stays_until(&self, [a, b]: [f64; 2], after: i8, with_friction: bool) -> Result<f64> {
-        if a + AT_JUMP < b && self.drive(a + AT_JUMP, 1.0, with_friction)? != 0 {
-            return Ok(a);
-        }
-        self.border([a, b], after, with_friction, |drive| drive == 0)
+        let end = self.border([a, b], after, with_friction, |drive| drive == 0)?;
+        Ok(if end <= a + AT_JUMP { a } else { end })
     }
 
     /// Where a property of the drive that holds at `a` and not at `b` above it ends, to the last bit: about where the

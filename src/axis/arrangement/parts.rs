@@ -191,17 +191,24 @@ impl ArrangedParts {
         for magnet in self.magnets.magnets() {
             gap = gap.min(separation(magnet, &body)?);
         }
-        if let Some(plate) = &self.plate {
-            let pose = if self.plate_with_magnets {
-                pose
-            } else {
-                &self.sensor_pose
-            };
-            for corner in package.corners() {
-                gap = gap.min(plate.distance(&(pose * corner))?);
-            }
-        }
-        Ok(gap)
+        let heights = self.heights(package, pose)?;
+        Ok(heights.into_iter().fold(gap, f64::min))
+    }
+
+    /// How high the corners of a package stand over the plate, m; none without one.
+    fn heights(&self, package: &SensorPackage, pose: &Isometry3<f64>) -> Result<Vec<f64>> {
+        let Some(plate) = &self.plate else {
+            return Ok(Vec::new());
+        };
+        let pose = if self.plate_with_magnets {
+            pose
+        } else {
+            &self.sensor_pose
+        };
+        let corners = package.corners();
+        corners
+            .map(|corner| plate.distance(&(pose * corner)))
+            .collect()
     }
 
     /// What a package reaches into, and how deep, m.
@@ -224,20 +231,9 @@ impl ArrangedParts {
                 other => Err(other),
             };
         }
-        if let Some(plate) = &self.plate {
-            let pose = if self.plate_with_magnets {
-                pose
-            } else {
-                &self.sensor_pose
-            };
-            for corner in package.corners() {
-                let height = plate.distance(&(pose * corner))?;
-                if height < -TOUCHING {
-                    return Ok(Some(("the plate".to_owned(), -height)));
-                }
-            }
-        }
-        Ok(None)
+        let heights = self.heights(package, pose)?.into_iter();
+        let mut below = heights.filter(|height| *height < -TOUCHING);
+        Ok(below.next().map(|height| ("the plate".to_owned(), -height)))
     }
 }
 

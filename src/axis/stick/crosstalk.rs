@@ -579,17 +579,14 @@ impl TwoAxis {
                 let all = all.into_iter().zip(angles);
                 let all = all.map(|(all, angles)| self.on_its_turn(axis, *angles, all));
                 // Of the own magnets alone it would read the angle next to the one that it reads.
-                let own = if self.has_own(axis) {
+                let has_own = self.has_own(axis);
+                let own = if has_own {
                     self.signals_of(axis, angles, own)?
                 } else {
                     vec![0.0; angles.len()]
                 };
                 let parts = all.zip(own).map(|(all, own)| {
-                    let own = if self.has_own(axis) {
-                        near(own, all)
-                    } else {
-                        0.0
-                    };
+                    let own = if has_own { near(own, all) } else { 0.0 };
                     [own, all - own][part]
                 });
                 Ok(parts.collect())

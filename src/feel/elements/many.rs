@@ -32,7 +32,7 @@ pub(in crate::feel) struct Many<'a> {
     pub(in crate::feel) rest: Vec<&'a Element>,
 }
 
-/// A straight spring between two points of which at most one moves.
+/// A straight spring between two points that turn with the moving angle or stand still.
 struct Pulling {
     spring: LinearSpring,
     /// Length at which its force jumps; infinite if it never does.
