@@ -621,8 +621,12 @@ impl States<'_> {
             let warm = self.axis.at_temperature(celsius)?;
             let drifts = match (self.axis.sensor(), warm.sensor()) {
                 (Sensor::Linear(now), Sensor::Linear(hot)) => self.of_linear(now, hot, &warm)?,
-                (Sensor::Angle(_), _) if self.axis.spec().remanence_drift != 0.0 => {
-                    // Its own errors weigh more beside a weaker field; it has no drift of its own.
+                // Without offsets it reads the direction of a field, whatever its size.
+                (Sensor::Angle(sensor), _)
+                    if self.axis.spec().remanence_drift != 0.0
+                        && sensor.spec().offsets != [0.0; 2] =>
+                {
+                    // Its offsets weigh more beside a weaker field; it has no drift of its own.
                     let curve = Curve::new(&warm, POINTS)?;
                     let output = Output::new(&warm, &curve).on_turn_of(&self.output, &warm);
                     let drift = self.change(&output)?;

@@ -5,6 +5,7 @@ use nalgebra::{Isometry3, Point3};
 use crate::axis::Axis;
 use crate::axis::curve::least;
 use crate::axis::grid::grid_angles;
+use crate::axis::passing::Swing;
 use crate::error::{Error, Result};
 use crate::magnet::{AnySource, FieldSource, MagnetGroup, MagnetsOverPlate};
 use crate::observer;
@@ -27,14 +28,21 @@ const BLOCK: usize = 256;
 /// [`Error::ThroughPlate`] if a magnet runs into a plate that goes with the sensor.
 pub(super) fn clearance(axis: &Axis) -> Result<f64> {
     let angle = grid_angles(axis);
+    let driven = axis.pivots_at(&angle);
+    let points = Points::of(axis);
     let (mut face, mut active) = (Vec::new(), Vec::new());
-    for block in angle.chunks(BLOCK) {
-        observer::check()?;
-        for &angle in block {
-            let (to_face, to_active) = axis.distances_at(angle)?;
-            face.push(to_face);
-            active.push(to_active);
+    for (i, &angle) in angle.iter().enumerate() {
+        if i % BLOCK == 0 {
+            observer::check()?;
         }
+        // Work that was stopped is shorter; why a drive refuses an angle the call for one knows.
+        let pivot = driven.angles.get(i).filter(|_| driven.valid[i]);
+        let (to_face, to_active) = match pivot {
+            Some(pivot) => points.distances(*pivot, angle)?,
+            None => axis.distances_at(angle)?,
+        };
+        face.push(to_face);
+        active.push(to_active);
     }
     // All are followed, so that nothing meets a magnet or a plate between two places of the grid.
     let gaps = angle.iter().map(|&angle| axis.plate_gap_at(angle));
@@ -44,9 +52,63 @@ pub(super) fn clearance(axis: &Axis) -> Result<f64> {
             Ok(axis.plate_gap_at(angle)?.unwrap_or(f64::INFINITY))
         })?;
     }
-    least(&angle, &active, |angle| Ok(axis.distances_at(angle)?.1))?;
-    let nearest = least(&angle, &face, |angle| Ok(axis.distances_at(angle)?.0))?;
+    let distances = |angle: f64| points.distances(axis.pivot_at(angle)?.angle, angle);
+    least(&angle, &active, |angle| Ok(distances(angle)?.1))?;
+    let nearest = least(&angle, &face, |angle| Ok(distances(angle)?.0))?;
     Ok(nearest.value)
+}
+
+/// The points of a sensor that must stay out of all bodies, as they go among the magnets.
+struct Points<'a> {
+    axis: &'a Axis,
+    face: Swing,
+    outline: Vec<Swing>,
+}
+
+impl<'a> Points<'a> {
+    fn of(axis: &'a Axis) -> Self {
+        let (pivot, turn) = (axis.spec().pivot, axis.turn_of_sensor());
+        let going = |point: Point3<f64>| {
+            let mut swing = Swing::of(axis.spec().sensor_pose * point - pivot, &turn);
+            swing.still += pivot.coords;
+            swing
+        };
+        let outline = axis.channel().outline().into_iter();
+        Self {
+            face: going(Point3::origin()),
+            outline: outline.map(going).collect(),
+            axis,
+        }
+    }
+
+    /// As [`Axis::distances_at`], where the angle of the pivot is known.
+    fn distances(&self, pivot: f64, angle: f64) -> Result<(f64, f64)> {
+        let (sin, cos) = pivot.sin_cos();
+        let source = self.axis.source();
+        let distance = |point: &Swing| source.distance(&Point3::from(point.at(sin, cos)));
+        let face = distance(&self.face)?.min(MAX_CLEARANCE);
+        // What reads at the center of the face is the same.
+        let mut active = if self.outline.is_empty() {
+            face
+        } else {
+            MAX_CLEARANCE
+        };
+        for point in &self.outline {
+            active = active.min(distance(point)?);
+        }
+        let nearest = face.min(active);
+        if nearest < -TOUCHING {
+            let pose = self.axis.sensor_among_magnets(pivot);
+            let (part, point) = self.axis.nearest_part(&pose, face <= active)?;
+            return Err(Error::Collision {
+                part,
+                other: nearest_body(source, &point)?,
+                angle_deg: angle / crate::units::DEG,
+                overlap: -nearest,
+            });
+        }
+        Ok((face, active))
+    }
 }
 
 /// What of a source of field is nearest to a point, by name.
@@ -125,30 +187,8 @@ impl Axis {
     /// # Errors
     /// [`Error::Collision`] if either lies inside one.
     pub(super) fn distances_at(&self, angle: f64) -> Result<(f64, f64)> {
-        let pose = self.sensor_among_magnets(self.pivot_at(angle)?.angle);
-        let face = self.source().distance(&(pose * Point3::origin()))?;
-        let face = face.min(MAX_CLEARANCE);
-        let outline = self.channel().outline();
-        // What reads at the center of the face is the same.
-        let mut active = if outline.is_empty() {
-            face
-        } else {
-            MAX_CLEARANCE
-        };
-        for point in outline {
-            active = active.min(self.source().distance(&(pose * point))?);
-        }
-        let nearest = face.min(active);
-        if nearest < -TOUCHING {
-            let (part, point) = self.nearest_part(&pose, face <= active)?;
-            return Err(Error::Collision {
-                part,
-                other: nearest_body(self.source(), &point)?,
-                angle_deg: angle / crate::units::DEG,
-                overlap: -nearest,
-            });
-        }
-        Ok((face, active))
+        let pivot = self.pivot_at(angle)?.angle;
+        Points::of(self).distances(pivot, angle)
     }
 
     /// The center of the face, or that point of what reads which is nearest to a body, with what it is.

@@ -10,7 +10,9 @@ use crate::error::{Error, Result, ascending, choices, parts_within, within};
 use crate::hall::{
     AngleSensor, AngleSensorSpec, Averaging, Converter, LowPass, Potentiometer, Sensor,
 };
-use crate::linkage::{AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd};
+use crate::linkage::{
+    AnyTransmission, Transfer, Transfers, Transmission, TransmissionEnd, TransmissionReach,
+};
 use crate::magnet::{ActiveArea, AnySource, FieldSource, MagnetsOverPlate};
 use crate::numeric::direction::unit;
 use crate::stored::stored_as_spec;
@@ -199,6 +201,8 @@ pub struct Axis {
     channel: Channel,
     /// Share of its reference that the remanence has at its temperature.
     strength: f64,
+    /// Where the travel of the drive itself ends.
+    reach: TransmissionReach,
     /// What of the drive ends the throw below and above.
     ends: [Option<String>; 2],
     /// The least and the greatest angle of the throw at which the drive has a ratio, rad.
@@ -234,7 +238,8 @@ impl Axis {
         check_pose_of(names, &spec.sensor_pose, MAX_REACH)?;
         check_throw(spec.throw)?;
         spec.lever.map(check_lever).transpose()?;
-        let ends = throw_ends(&spec)?;
+        let reach = spec.drive.reach();
+        let ends = throw_ends(spec.throw, &reach)?;
         let driven = driven_throw(&spec, &ends)?;
         let direction = Unit::new_unchecked(unit("pivot direction", &spec.direction)?);
         let with_sensor = match spec.moving {
@@ -253,6 +258,7 @@ impl Axis {
             opposite,
             channel: channel_of(&spec)?,
             strength: strength_of(&spec)?,
+            reach,
             ends,
             driven,
             spec,
@@ -353,6 +359,11 @@ impl Axis {
     #[must_use]
     pub fn throw_ends(&self) -> [Option<&str>; 2] {
         self.ends.each_ref().map(Option::as_deref)
+    }
+
+    /// Where the travel of the drive itself ends on either side.
+    pub(crate) fn drive_reach(&self) -> &TransmissionReach {
+        &self.reach
     }
 
     /// The angle of the pivot at the sensor, rad, with its derivatives, when the control stands at `angle`, rad.
@@ -513,10 +524,8 @@ fn driven_throw(spec: &AxisSpec, ends: &[Option<String>; 2]) -> Result<[f64; 2]>
 }
 
 /// The names of what of the drive ends the throw below and above, if it goes so far.
-fn throw_ends(spec: &AxisSpec) -> Result<[Option<String>; 2]> {
-    let [lower, upper] = spec.throw;
-    let reach = spec.drive.reach();
-    let ended = |quantity, value: f64, end: Option<TransmissionEnd>, side: f64| {
+fn throw_ends([lower, upper]: [f64; 2], reach: &TransmissionReach) -> Result<[Option<String>; 2]> {
+    let ended = |quantity, value: f64, end: &Option<TransmissionEnd>, side: f64| {
         let Some(TransmissionEnd { input, limit }) = end else {
             return Ok(None);
         };
@@ -525,15 +534,15 @@ fn throw_ends(spec: &AxisSpec) -> Result<[Option<String>; 2]> {
             return Err(Error::BeyondReach {
                 quantity,
                 value,
-                end: input,
-                limit,
+                end: *input,
+                limit: limit.clone(),
             });
         }
-        Ok((beyond >= -SLACK).then_some(limit))
+        Ok((beyond >= -SLACK).then(|| limit.clone()))
     };
     Ok([
-        ended("lower end of the throw", lower, reach.lower, -1.0)?,
-        ended("upper end of the throw", upper, reach.upper, 1.0)?,
+        ended("lower end of the throw", lower, &reach.lower, -1.0)?,
+        ended("upper end of the throw", upper, &reach.upper, 1.0)?,
     ])
 }
 

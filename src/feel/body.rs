@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, within};
 use crate::linkage::{
     AnyTransmission, BallRod, Branch, CenteredFourBar, FixedRatio, FourBar, Pivot, Transfer,
-    Transmission,
+    Transfers, Transmission,
 };
 use crate::stored::stored_by_its_constructor;
 
@@ -284,14 +284,29 @@ impl Drive {
         Ok(())
     }
 
+    /// Whether the driven angle counts the other way than the output of the transmission.
+    fn opposed(&self, driver: &Pivot) -> bool {
+        self.transmission.is_planar() && driver.direction().dot(&self.pivot.direction()) < 0.0
+    }
+
     /// The driven angle for the angle of a driver on that pivot.
     fn transfer(&self, driver: &Pivot, angle: f64) -> Result<Transfer> {
         let at = self.transmission.transfer(angle)?;
-        let opposed = driver.direction().dot(&self.pivot.direction()) < 0.0;
-        if opposed && self.transmission.is_planar() {
+        if self.opposed(driver) {
             return Transfer::new(-at.angle, -at.ratio, -at.curvature);
         }
         Ok(at)
+    }
+
+    /// The same at many angles; NaN where it is refused.
+    pub(super) fn transfers(&self, driver: &Pivot, angles: &[f64]) -> Transfers {
+        let mut at = self.transmission.transfers(angles);
+        if self.opposed(driver) {
+            for column in [&mut at.angles, &mut at.ratios, &mut at.curvatures] {
+                column.iter_mut().for_each(|value| *value = -*value);
+            }
+        }
+        at
     }
 }
 

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::Result;
 use crate::feel::control::Control;
-use crate::feel::elements::LANES;
 use crate::feel::equilibrium::{Along, Track, Way, check_points};
+use crate::feel::followers::LANES;
 use crate::feel::guidance::ControlMeasurements;
 use crate::numeric::spacing::spaced;
 use crate::observer;

@@ -8,7 +8,8 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result, counted, finite};
 use crate::feel::body::{Body, Scene};
 use crate::feel::control::{Control, check_angle, check_arm};
-use crate::feel::elements::{AT_JUMP, Element, LANES, Load, Many, way_between};
+use crate::feel::elements::{AT_JUMP, Between, Element, Load, Many};
+use crate::feel::followers::{Followers, LANES};
 use crate::numeric::root::{between, edge, edge_near};
 use crate::numeric::spacing::spaced;
 use crate::observer;
@@ -175,13 +176,20 @@ impl<'a> Track<'a> {
         place
     }
 
+    /// From where the place is approached: along the moving angle, while the other one is held.
+    fn sides<const N: usize>(&self, side: f64) -> [f64; N] {
+        let mut sides = [0.0; N];
+        sides[self.axis] = side;
+        sides
+    }
+
     /// At an angle; `side` +1 or -1: from where it is approached. The stiffness of magnets is left out.
     pub(super) fn at(&self, q: f64, side: f64) -> Result<Along> {
         if self.control.axes() == 1 {
             self.at_one(self.control.load([q], [side])?)
         } else {
             let place: [f64; 2] = self.place(q);
-            self.at_one(self.control.load(place, [side; 2])?)
+            self.at_one(self.control.load(place, self.sides(side))?)
         }
     }
 
@@ -208,15 +216,23 @@ impl<'a> Track<'a> {
 
     /// What acts, for [`along_many`](Self::along_many).
     pub(super) fn many(&self) -> Result<Many<'a>> {
-        let spec = self.control.spec();
-        let (elements, gravity) = (&spec.elements, &spec.gravity);
-        Ok(if self.control.axes() == 1 {
-            let scene = self.control.scene(self.place::<1>(0.0))?;
-            Many::new(elements, gravity, &scene, self.axis)
+        if self.control.axes() == 1 {
+            self.many_in::<1>()
         } else {
-            let scene = self.control.scene(self.place::<2>(0.0))?;
-            Many::new(elements, gravity, &scene, self.axis)
-        })
+            self.many_in::<2>()
+        }
+    }
+
+    fn many_in<const N: usize>(&self) -> Result<Many<'a>> {
+        let spec = self.control.spec();
+        let scene = self.control.scene(self.place::<N>(0.0))?;
+        let followers = self.followers(&scene);
+        Ok(Many::new(&spec.elements, &spec.gravity, followers, &scene))
+    }
+
+    fn followers<const N: usize>(&self, scene: &Scene<N>) -> Followers<'a> {
+        let spec = self.control.spec();
+        Followers::new(&spec.bearing, &spec.driven, scene, self.axis)
     }
 
     /// As [`with_stiffness`](Self::with_stiffness) at up to [`LANES`] angles, each with its side; `None` where physics
@@ -226,24 +242,10 @@ impl<'a> Track<'a> {
         many: &Many<'_>,
         places: &[(f64, f64)],
     ) -> [Option<Along>; LANES] {
-        let (mut angles, mut sums) = ([0.0; LANES], [[0.0; LANES]; 3]);
-        for (angle, (q, _)) in angles.iter_mut().zip(places) {
-            *angle = *q;
-        }
-        many.sums(&angles, &mut sums);
+        let sums = many.sums(places);
         let mut found = [None; LANES];
         for (i, (found, (q, side))) in found.iter_mut().zip(places).enumerate() {
-            let [mut energy, mut slope, mut bend] = sums.map(|sum| sum[i]);
-            for element in &many.turning {
-                // Refused one by one below.
-                let held = element
-                    .held(*q, *side >= 0.0)
-                    .unwrap_or(Some([f64::NAN; 3]));
-                let held = held.unwrap_or_default();
-                energy += held[0];
-                slope += held[1];
-                bend += held[2];
-            }
+            let [energy, slope, bend] = sums.map(|sum| sum[i]);
             let summed = Along {
                 energy,
                 slope,
@@ -276,7 +278,8 @@ impl<'a> Track<'a> {
         let scene = self.control.scene(place)?;
         let mut load = Load::ZERO;
         for element in &many.rest {
-            element.add(&scene, &self.control.spec().gravity, &[side; N], &mut load)?;
+            let gravity = &self.control.spec().gravity;
+            element.add(&scene, gravity, &self.sides(side), &mut load)?;
         }
         if self.magnets {
             self.control.add_differences(place, &mut load)?;
@@ -352,40 +355,66 @@ impl<'a> Track<'a> {
         let [least, greatest] = self.travel;
         let scene = |q: f64| self.control.scene(self.place::<N>(q));
         let still = scene(0.0)?;
+        let followers = self.followers(&still);
         let mut uneven = Vec::new();
         for element in elements {
-            match element {
-                Element::Line { law, a, b } => {
-                    match (law.jump(), way_between(&still, [a, b], self.axis)) {
-                        (Some(jump), Some(way)) => {
-                            // From one turning point to the next its length only grows or only falls.
-                            let mut places = vec![least];
-                            places.extend(way.turning(self.travel));
-                            places.push(greatest);
-                            all.extend(jumps_among(places, |q| Ok(way.length(q) - jump))?);
-                        }
-                        _ => uneven.push(element),
-                    }
+            let way = match element {
+                Element::Line { law, a, b } => law
+                    .jump()
+                    .map(|jump| (Between::new(&followers, &still, [a, b]), jump)),
+                _ => None,
+            };
+            match way
+                .as_ref()
+                .and_then(|(way, jump)| Some((way.even()?, jump)))
+            {
+                Some((way, jump)) => {
+                    // From one turning point to the next its length only grows or only falls.
+                    let mut places = vec![least];
+                    places.extend(way.turning(self.travel));
+                    places.push(greatest);
+                    all.extend(jumps_among(places, |q| Ok(way.length(q) - jump))?);
                 }
-                _ => uneven.push(element),
+                None => uneven.push((element, way)),
             }
         }
-        if uneven.is_empty() {
-            return Ok(in_order(all));
-        }
-        let places: Vec<f64> = spaced(self.travel, STEPS).collect();
-        let mut scenes = Vec::with_capacity(places.len());
-        for q in &places {
+        let looked = if uneven.is_empty() { 0 } else { STEPS + 1 };
+        let places: Vec<f64> = spaced(self.travel, STEPS).take(looked).collect();
+        let mut distances = vec![Vec::with_capacity(looked); uneven.len()];
+        for block in places.chunks(LANES) {
             observer::check()?;
-            scenes.push((*q, scene(*q)?));
+            let mut angles = [0.0; LANES];
+            angles[..block.len()].copy_from_slice(block);
+            let lanes = followers.at(&angles, followers.last());
+            for ((element, way), distances) in uneven.iter().zip(&mut distances) {
+                let told = match (way, element) {
+                    (Some((way, jump)), _) => Some(way.lengths(&lanes).map(|length| length - jump)),
+                    (None, Element::Breakout(breakout)) => {
+                        let number = followers.number(breakout.body(), &still);
+                        number.map(|number| {
+                            lanes[number].angle.map(|angle| angle - breakout.center())
+                        })
+                    }
+                    _ => None,
+                };
+                for (i, q) in block.iter().enumerate() {
+                    let told = told.map(|told| told[i]).filter(|told| told.is_finite());
+                    distances.push(match told {
+                        Some(distance) => distance,
+                        None => element
+                            .distance_from_jump(&scene(*q)?)
+                            .unwrap_or(f64::INFINITY),
+                    });
+                }
+            }
         }
-        for element in uneven {
-            let distance = |scene: &Scene<N>| {
-                let distance = element.distance_from_jump(scene);
-                distance.unwrap_or(f64::INFINITY)
+        for ((element, _), distances) in uneven.iter().zip(distances) {
+            let distance = |q: f64| {
+                let distance = element.distance_from_jump(&scene(q)?);
+                Ok(distance.unwrap_or(f64::INFINITY))
             };
-            let looked = scenes.iter().map(|(q, scene)| (*q, distance(scene)));
-            all.extend(jumps_between(looked, |q| Ok(distance(&scene(q)?)))?);
+            let looked = places.iter().copied().zip(distances);
+            all.extend(jumps_between(looked, distance)?);
         }
         Ok(in_order(all))
     }

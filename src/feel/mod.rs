@@ -9,6 +9,7 @@ mod elements;
 mod envelope;
 mod equilibrium;
 mod fit;
+mod followers;
 mod gate;
 mod guidance;
 mod motion;

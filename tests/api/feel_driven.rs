@@ -5,13 +5,14 @@ use std::f64::consts::{PI, TAU};
 
 use nalgebra::{Point3, Vector3};
 use yokewright::feel::{
-    Anchor, Body, Control, ControlSpec, Drive, Element, FreeResponseSpec, Friction, GRAVITY, Way,
+    Anchor, ApproachSide, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control,
+    ControlSpec, Drive, Element, FreeResponseSpec, Friction, GRAVITY, Way,
 };
 use yokewright::linkage::{Arm, BallRod, Branch, FourBar, Transfer};
 use yokewright::spring::{LinearTorsionSpring, LinearTorsionSpringSpec, SpringAction};
 use yokewright::units::MM;
 
-use crate::feel_controls::{anchor, lever, pivot, twist};
+use crate::feel_controls::{anchor, extension, lever, pivot, twist};
 
 /// Where the rocker turns, and its links: the ratio goes from 0.98 to 0.59 over the travel of the lever.
 const ROCKER: [f64; 3] = [0.0, 150.0, 0.0];
@@ -177,6 +178,110 @@ fn weight_behind_a_linkage() {
         let bend = turned * at.ratio.powi(2) + rise * at.curvature;
         assert!((state.stiffness[0][0] + MASS * GRAVITY.z * bend).abs() <= 1e-12);
     }
+}
+
+/// Many angles at a time against one by one, with everything that can act behind a four-bar and behind a gear that the
+/// four-bar drives; the places where forces jump are told by both from either side.
+#[test]
+fn a_curve_behind_linkages_is_its_states() {
+    // On a pivot that points the other way, so that the gear turns as it does for a ratio of the other sign.
+    let gear = Drive::ratio(
+        pivot([20.0, 190.0, 40.0], [-1.0, 0.0, 0.0]),
+        Body::Driven(0),
+        -1.7,
+    );
+    let [rocker, gear_wheel] = [Body::Driven(0), Body::Driven(1)];
+    let captured = CapturedSpring::new(81.0 * MM, 6.0, 900.0, 60.0 * MM).unwrap();
+    let cam = Cam::new(CamSpec {
+        body: gear_wheel,
+        angles: vec![-0.9, -0.2, 0.0, 0.15, 0.9],
+        lifts: vec![6.0 * MM, 1.0 * MM, 0.0, 0.5 * MM, 4.0 * MM],
+        ends: CamEnds::Refused,
+        preload: 15.0,
+        rate: 1200.0,
+    });
+    let elements = vec![
+        Element::line(
+            captured,
+            anchor(Body::Ground, -10.0, 110.0, 40.0),
+            anchor(rocker, 12.0, 190.0, 35.0),
+        ),
+        Element::line(
+            extension(500.0, 60.0 * MM, 4.0),
+            anchor(Body::Lever, 5.0, 10.0, 70.0),
+            anchor(gear_wheel, 20.0, 170.0, 90.0),
+        ),
+        Element::line(
+            extension(300.0, 20.0 * MM, 0.0),
+            anchor(rocker, 0.0, 180.0, 20.0),
+            anchor(gear_wheel, 20.0, 230.0, 40.0),
+        ),
+        Element::Mass {
+            mass: 0.3,
+            at: anchor(gear_wheel, 0.0, 210.0, 20.0),
+        },
+        Element::Torsion {
+            spring: match twist(2.0) {
+                Element::Torsion { spring, .. } => spring,
+                _ => unreachable!(),
+            },
+            body: gear_wheel,
+        },
+        Element::Breakout(Breakout::new(rocker, 0.4, 1.5, 0.06).unwrap()),
+        Element::Cam(cam.unwrap()),
+        friction(),
+    ];
+    let control = Control::new(ControlSpec {
+        driven: vec![drive(), gear.unwrap()],
+        elements,
+        gravity: GRAVITY,
+        ..lever(vec![]).spec().clone()
+    })
+    .unwrap();
+    // More than two blocks, and a last one that is not full.
+    let curve = control.curve(Way::FIRST, 150).unwrap();
+    let mut twice = 0;
+    for (i, angle) in curve.angle.iter().enumerate() {
+        assert!(curve.valid[i], "{angle}");
+        let again = i + 1 < curve.len() && curve.angle[i + 1] == *angle;
+        twice += usize::from(again);
+        let side = if again {
+            ApproachSide::Below
+        } else {
+            ApproachSide::Above
+        };
+        let state = control.state_from(&[*angle], side).unwrap();
+        for (many, one) in [
+            (curve.energy[i], state.energy),
+            (curve.torque[i], state.torque[0]),
+            (curve.stiffness[i], state.stiffness[0][0]),
+        ] {
+            // Some roundings of the linkages, of sums of that size.
+            let size = 1.0 + state.energy.abs() + state.stiffness[0][0].abs();
+            assert!((many - one).abs() <= 1e-12 * size, "{angle}: {many} {one}");
+        }
+    }
+    // The captured spring and the breakout jump within the travel; the extension spring is always longer than free.
+    assert_eq!(twice, 2);
+    let jumps = curve.angle.windows(2).filter(|pair| pair[0] == pair[1]);
+    let jumps: Vec<f64> = jumps.map(|pair| pair[0]).collect();
+    let on_center = |angle: f64| rocker_turn(angle) - 0.06;
+    let on_collars = |angle: f64| {
+        let (sin, cos) = rocker_turn(angle).sin_cos();
+        let joint = [40.0 * cos - 35.0 * sin, 40.0 * sin + 35.0 * cos];
+        let way = [12.0 - -10.0, 150.0 + joint[0] - 110.0, joint[1] - 40.0];
+        way.iter().map(|part| part * part).sum::<f64>().sqrt() - 81.0
+    };
+    let meets = |distance: &dyn Fn(f64) -> f64| {
+        jumps
+            .iter()
+            .any(|jump| distance(jump - 1e-9) * distance(jump + 1e-9) < 0.0)
+    };
+    assert!(meets(&on_center) && meets(&on_collars), "{jumps:?}");
+}
+
+fn rocker_turn(angle: f64) -> f64 {
+    rocker(angle).angle
 }
 
 /// Stiffness, inertia and damping of small angles are those of the lever: the rocker's times the ratio squared.

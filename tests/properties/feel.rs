@@ -3,8 +3,8 @@
 use nalgebra::{Point3, Vector3};
 use proptest::prelude::*;
 use yokewright::feel::{
-    Anchor, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control, ControlSpec,
-    Drive, Element, FreeResponseSpec, Friction, SecondOrderResponse, Way,
+    Anchor, ApproachSide, Bearing, Body, Breakout, Cam, CamEnds, CamSpec, CapturedSpring, Control,
+    ControlSpec, Drive, Element, FreeResponseSpec, Friction, SecondOrderResponse, Way,
 };
 use yokewright::linkage::Pivot;
 use yokewright::spring::{
@@ -152,6 +152,34 @@ proptest! {
         // The least force at the grip does the work of both torques, and the force along one axis that of one.
         for axis in 0..2 {
             prop_assert!((here.force[axis] * here.arm[axis] + here.torque[axis]).abs() <= 1e-12 * size);
+        }
+    }
+
+    /// A curve, which goes through many angles at a time, against the state at each of them.
+    #[test]
+    fn many_angles_are_one_by_one(control in gimbals(), held in -0.19..0.19_f64, inner in any::<bool>()) {
+        let way = if inner { Way::Inner(held) } else { Way::Outer(held) };
+        let curve = control.curve(way, 70).unwrap();
+        let axis = usize::from(inner);
+        for (i, angle) in curve.angle.iter().enumerate() {
+            let at = if inner { [held, *angle] } else { [*angle, held] };
+            let twice = curve.angle.iter().filter(|other| *other == angle).count() > 1;
+            if twice {
+                // A jump has the limits along this angle alone, a state those from all of its angles.
+                continue;
+            }
+            let state = control.state_from(&at, ApproachSide::Above);
+            prop_assert_eq!(curve.valid[i], state.is_ok());
+            let Ok(state) = state else { continue };
+            // Sums of some dozen terms, none much larger than energy and stiffness together.
+            let size = 1.0 + state.energy.abs() + state.stiffness.iter().flatten().map(|k| k.abs()).sum::<f64>();
+            for (many, one) in [
+                (curve.energy[i], state.energy),
+                (curve.torque[i], state.torque[axis]),
+                (curve.stiffness[i], state.stiffness[axis][axis]),
+            ] {
+                prop_assert!((many - one).abs() <= 1e-10 * size, "{way:?} {angle}: {many} {one}");
+            }
         }
     }
 

@@ -8,8 +8,8 @@ use crate::error::{Result, counted, finite};
 use crate::parallel;
 
 /// Builds drawn and built at a time. What is summed over them is summed batch by batch in their order, so that neither
-/// threads nor pieces of a study change a bit of it.
-pub(super) const BATCH: u64 = 4096;
+/// threads nor pieces of a study change a bit of it. Of the usual 10,000 builds every core then has several.
+pub(super) const BATCH: u64 = 1024;
 /// Most tolerances of a study.
 const MAX_TOLERANCES: usize = 1000;
 

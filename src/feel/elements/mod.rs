@@ -14,10 +14,10 @@ pub use friction::{Friction, friction_torque};
 pub use line::{AlongLine, CapturedSpring};
 pub use magnets::MagnetPair;
 
-pub(super) use circle::way_between;
+pub(super) use circle::Between;
 pub(super) use line::{AT_JUMP, Pulled, Span};
 pub(super) use load::Load;
-pub(super) use many::{LANES, Many};
+pub(super) use many::Many;
 
 use nalgebra::Vector3;
 use serde::{Deserialize, Serialize};
@@ -188,7 +188,7 @@ impl Element {
     }
 
     /// Adds its energy and its derivatives; where a force jumps, the limit for `side`, the direction that the position
-    /// is approached against: +1 in every angle means from above.
+    /// is approached against: +1 in every angle means from above; 0: that angle is held.
     pub(super) fn add<const N: usize>(
         &self,
         scene: &Scene<N>,

@@ -140,7 +140,7 @@ fn solve(rods: &[BallRod], angles: &[f64]) -> BallRodAngles {
 }
 
 #[inline(always)]
-fn input<const FMA: bool>(angle: f64) -> Input {
+pub(super) fn input<const FMA: bool>(angle: f64) -> Input {
     let [cos, sin] = cos_sin::<FMA>(0.5 * angle);
     Input::halves(sin, cos)
 }

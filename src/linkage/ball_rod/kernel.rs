@@ -60,6 +60,7 @@ impl Input {
     }
 
     /// Sine and versine.
+    #[inline(always)]
     pub(in crate::linkage) fn parts(self) -> [f64; 2] {
         [self.s, self.k]
     }

@@ -6,9 +6,12 @@ use nalgebra::{Point3, Vector3};
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Result, choices, within};
+use crate::linkage::ball_rod::batch::input;
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::{Arm, Assembly, BallRod, Range, Stud, Transfer};
 use crate::numeric::root::between;
+use crate::numeric::simd::dispatch::{self, dispatch};
+use crate::numeric::simd::lanes::dot;
 
 /// What ends the travel of a ball-joint rod.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -166,12 +169,13 @@ impl BallRod {
             })
         };
         let steps = if limits == [None; 2] { 0 } else { PLACES };
-        let quick = Quick::new(self);
+        let angles = (1..=steps).map(|step| place(f64::from(step) / f64::from(PLACES)));
+        let within = Quick::new(self).within(self, &angles.collect::<Vec<_>>());
         // That at the place before, if it was near a limit.
         let mut before = None;
-        for step in 1..=steps {
+        for (step, within) in (1..=steps).zip(within) {
             let [from, to] = [step - 1, step].map(|step| f64::from(step) / f64::from(PLACES));
-            let near = !quick.is_within(self, place(to));
+            let near = !within;
             if !near && before.is_none() {
                 continue;
             }
@@ -247,11 +251,14 @@ impl BallRod {
     }
 }
 
+/// A vector that turns about an axis: what stands still, goes with the cosine, with the sine.
+type Turning = [[f64; 3]; 3];
+
 /// The joints of a rod and their studs as they turn, to tell without any angle whether the swivels are within their
 /// limits.
 struct Quick {
-    /// Foot, joint and stud of the input and the output arm: what stands still, goes with the cosine, with the sine.
-    arms: [[[Vector3<f64>; 3]; 2]; 2],
+    /// Foot, joint and stud of the input and the output arm.
+    arms: [[Turning; 2]; 2],
     /// The most that stud . rod may be for either joint, m: a little less than at the limit.
     most: [f64; 2],
 }
@@ -264,15 +271,17 @@ impl Quick {
     const NEAR: f64 = 5e-3;
 
     fn new(rod: &BallRod) -> Self {
-        let turning = |vector: Vector3<f64>, axis: Vector3<f64>| {
+        let turning = |vector: Vector3<f64>, axis: Vector3<f64>, about: Vector3<f64>| {
             let still = axis * axis.dot(&vector);
-            [still, vector - still, axis.cross(&vector)]
+            [about + still, vector - still, axis.cross(&vector)].map(|v| [v.x, v.y, v.z])
         };
         let arm = |arm: &Arm| {
             let axis = arm.direction();
-            let [still, cos, sin] = turning(arm.radius(), axis);
             let stud = arm.stud().map_or(Vector3::zeros(), |stud| stud.direction());
-            [[arm.foot().coords + still, cos, sin], turning(stud, axis)]
+            [
+                turning(arm.radius(), axis, arm.foot().coords),
+                turning(stud, axis, Vector3::zeros()),
+            ]
         };
         let most = |stud: Option<Stud>| match stud.and_then(|stud| stud.limit()) {
             Some(limit) => rod.rod * ((limit - Self::NEAR).sin() - Self::SPARE),
@@ -284,27 +293,54 @@ impl Quick {
         }
     }
 
-    /// Whether both swivels are surely within their limits at an input angle; if not, it takes a closer look.
-    fn is_within(&self, rod: &BallRod, angle: f64) -> bool {
-        let input = Input::new(angle);
-        let at = rod.kernel.at::<false>(input);
-        if !rod.kernel.closes(&at) {
-            return false;
-        }
-        let half = at.half(rod.side);
-        let (n, d) = (half.num, half.den);
-        let scale = 1.0 / (n * n + d * d);
-        let [sin, versine] = input.parts();
-        let turns = [
-            [1.0 - versine, sin],
-            [(d - n) * (d + n) * scale, 2.0 * n * d * scale],
-        ];
-        let turned = |[still, by_cos, by_sin]: [Vector3<f64>; 3], [cos, sin]: [f64; 2]| {
-            still + by_cos * cos + by_sin * sin
-        };
-        let [[a, one], [b, other]] =
-            [0, 1].map(|i| self.arms[i].map(|vector| turned(vector, turns[i])));
-        let rod = a - b;
-        one.dot(&rod).abs() < self.most[0] && other.dot(&rod).abs() < self.most[1]
+    /// Whether both swivels are surely within their limits at each input angle; if not, it takes a closer look.
+    fn within(&self, rod: &BallRod, angles: &[f64]) -> Vec<bool> {
+        let mut within = vec![false; angles.len()];
+        dispatch(Looking {
+            quick: self,
+            rod,
+            angles,
+            within: &mut within,
+        });
+        within
     }
+}
+
+struct Looking<'a> {
+    quick: &'a Quick,
+    rod: &'a BallRod,
+    angles: &'a [f64],
+    within: &'a mut [bool],
+}
+
+impl dispatch::Loop for Looking<'_> {
+    #[inline(always)]
+    fn run<const FMA: bool>(self) {
+        let [[a, one], [b, other]] = &self.quick.arms;
+        let [most, most_other] = self.quick.most;
+        let (kernel, side) = (self.rod.kernel, self.rod.side);
+        for (angle, within) in self.angles.iter().zip(self.within) {
+            let input = input::<FMA>(*angle);
+            let at = kernel.at::<FMA>(input);
+            let half = at.half(side);
+            let (n, d) = (half.num, half.den);
+            let scale = 1.0 / (n * n + d * d);
+            let [sin, versine] = input.parts();
+            let from = [1.0 - versine, sin];
+            let to = [(d - n) * (d + n) * scale, 2.0 * n * d * scale];
+            let (a, b) = (turned(a, from), turned(b, to));
+            let rod = [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+            let (one, other) = (dot(turned(one, from), rod), dot(turned(other, to), rod));
+            *within = kernel.closes(&at) & (one.abs() < most) & (other.abs() < most_other);
+        }
+    }
+}
+
+#[inline(always)]
+fn turned([still, by_cos, by_sin]: &Turning, [cos, sin]: [f64; 2]) -> [f64; 3] {
+    [
+        still[0] + by_cos[0] * cos + by_sin[0] * sin,
+        still[1] + by_cos[1] * cos + by_sin[1] * sin,
+        still[2] + by_cos[2] * cos + by_sin[2] * sin,
+    ]
 }

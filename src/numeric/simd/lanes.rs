@@ -25,6 +25,12 @@ pub(crate) fn select(condition: bool, yes: f64, no: f64) -> f64 {
     if condition { yes } else { no }
 }
 
+/// The scalar product of two vectors.
+#[inline(always)]
+pub(crate) fn dot(x: [f64; 3], y: [f64; 3]) -> f64 {
+    x[0] * y[0] + x[1] * y[1] + x[2] * y[2]
+}
+
 /// The four reciprocals, by one division: dividing is the slowest thing a vector unit does.
 ///
 /// The product of the four must neither overflow nor underflow.

@@ -97,7 +97,7 @@ impl LinkageEvaluation {
             output: [lower.angle, upper.angle],
             ratios: [lower.ratio, center.ratio, upper.ratio],
             pad_travel: pad_travel(drive, throw, spec.lever)?,
-            reach: drive.reach(),
+            reach: axis.drive_reach().clone(),
             lock_margins: lock_margins(drive, throw),
             joints,
             foot_force,
