@@ -28,6 +28,7 @@ pub use error::{Error, Result};
 /// The vectors, points and poses in the signatures; another version of nalgebra has other types of the same names.
 pub use nalgebra;
 pub use observer::Observer;
+pub use parallel::on_one_thread;
 #[cfg(feature = "proptest")]
 pub use proptest;
 

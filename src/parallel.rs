@@ -108,19 +108,42 @@ pub(crate) fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// Does the work with all of its loops on this thread alone, for one of several workers that share the machine out
+/// among themselves: loops that did so too would only get in each other's way. Not a bit of the results depends on it;
+/// an observer can stop the work and is not told how far it has come.
+///
+/// # Example
+/// ```
+/// use yokewright::magnet::{Block, FieldSource};
+/// use yokewright::nalgebra::{Isometry3, Point3, Vector3};
+///
+/// let cube = Block::new(Vector3::repeat(0.01), Vector3::new(0.0, 0.0, 1.2), Isometry3::identity())?;
+/// let points = vec![Point3::new(0.0, 0.0, 0.02); 10_000];
+/// let alone = yokewright::on_one_thread(|| cube.fields_at(&points));
+/// assert_eq!(alone, cube.fields_at(&points));
+/// # Ok::<(), yokewright::Error>(())
+/// ```
+pub fn on_one_thread<T>(work: impl FnOnce() -> T) -> T {
+    let _working = Working::begin();
+    work()
+}
+
 /// Marks the thread as working on a piece while it lives.
-struct Working;
+struct Working {
+    before: bool,
+}
 
 impl Working {
     fn begin() -> Self {
-        WITHIN.set(true);
-        Self
+        Self {
+            before: WITHIN.replace(true),
+        }
     }
 }
 
 impl Drop for Working {
     fn drop(&mut self) {
-        WITHIN.set(false);
+        WITHIN.set(self.before);
     }
 }
 

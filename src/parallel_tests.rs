@@ -41,6 +41,29 @@ fn loops_within_loops_stay_on_their_thread() {
 }
 
 #[test]
+fn alone_all_is_done_on_the_thread_that_asks() {
+    let items: Vec<usize> = (0..1000).collect();
+    let own = thread::current().id();
+    let doubled = || {
+        map(&items, |item| {
+            assert_eq!(thread::current().id(), own);
+            item * 2
+        })
+    };
+    let wanted = Ok(items.iter().map(|item| item * 2).collect());
+    on_one_thread(|| {
+        assert_eq!(doubled(), wanted);
+        // One within another takes nothing back.
+        on_one_thread(|| assert!(WITHIN.get()));
+        assert_eq!(doubled(), wanted);
+        let observer = Observer::new();
+        observer.stop();
+        assert_eq!(observer.run(|| map(&items, |_| ())), Err(Error::Stopped));
+    });
+    assert!(!WITHIN.get());
+}
+
+#[test]
 fn a_stop_reaches_every_thread() {
     let observer = Observer::new();
     let done = AtomicUsize::new(0);

@@ -93,7 +93,7 @@ mod _core {
         gradient_limits, guides_for, min_maneuver_force, noticeable_steps,
     };
     #[pymodule_export]
-    use crate::python::gate::long::PyObserver;
+    use crate::python::gate::long::{PyObserver, on_one_thread};
     #[pymodule_export]
     use crate::python::hall::{
         PyAngleError, PyAngleHarmonics, PyAngleSensor, PyAveraging, PyConverter, PyLinearHall,

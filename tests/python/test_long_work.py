@@ -66,6 +66,28 @@ def test_a_stopped_observer_ends_the_calls_of_its_block() -> None:
     assert BAR.fields_at(POINTS)[1].all()
 
 
+def test_on_one_thread_all_is_the_same() -> None:
+    seen: list[int] = []
+    with yw.Observer(lambda done, total: seen.append(done)) as observer:
+        alone = yw.on_one_thread(lambda: BAR.fields_at(POINTS))
+        # The loop has no stages here, since it is not shared out.
+        assert not seen
+        observer.stop()
+        with pytest.raises(yw.StoppedError, match="as asked"):
+            yw.on_one_thread(lambda: BAR.fields_at(POINTS))
+    shared = BAR.fields_at(POINTS)
+    assert all(np.array_equal(one, other) for one, other in zip(alone, shared, strict=True))
+    assert yw.on_one_thread(lambda: None) is None
+    with pytest.raises(ZeroDivisionError):
+        yw.on_one_thread(lambda: 1 / 0)
+    with pytest.raises(TypeError, match="not callable"):
+        yw.on_one_thread(1)  # type: ignore[arg-type]
+    # Back on all cores, with what failed in between.
+    with yw.Observer(lambda done, total: seen.append(total)):
+        BAR.fields_at(POINTS)
+    assert seen[-1] == 5
+
+
 def test_another_thread_can_stop_a_call() -> None:
     cube = yw.magnet.Block(size=(0.005, 0.005, 0.005), polarization=(0, 1.3, 0))
     layout = yw.axis.SwungLayout(magnet=cube, arm=0.012, gap=0.002)

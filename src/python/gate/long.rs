@@ -80,6 +80,24 @@ impl Told {
     }
 }
 
+/// Calls a function without arguments with all loops of yokewright in this thread alone, and gives what it gives.
+///
+/// For one of several workers that share the machine out among themselves, as each task of a process pool or a cluster:
+/// loops that did so too would only get in each other's way. Not a bit of the results depends on it; Ctrl-C and
+/// Observer.stop end the calls, and an observer is not told how far they have come.
+///
+/// >>> import numpy as np
+/// >>> import yokewright as yw
+/// >>> bar = yw.magnet.Block((0.005, 0.005, 0.01), (0, 0, 1.2))
+/// >>> fields, valid = yw.on_one_thread(lambda: bar.fields_at(np.full((10_000, 3), 0.02)))
+/// >>> bool(valid.all())
+/// True
+#[pyfunction]
+#[pyo3(signature = (function, /))]
+pub(in crate::python) fn on_one_thread(function: &Bound<'_, PyAny>) -> PyResult<Py<PyAny>> {
+    crate::on_one_thread(|| function.call0().map(Bound::unbind))
+}
+
 /// Sees how far long work has come, and can stop it: all calls within its `with` block, in the same thread.
 ///
 /// `progress(done, total)` is called about every 50 ms with the pieces of the present stage, and once when a call is
