@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Result, counted};
 use crate::feel::body::{Anchor, Bearing, Drive};
 use crate::feel::control::Control;
-use crate::feel::elements::{Element, Span};
+use crate::feel::elements::{AT_JUMP, Element, Span, apart};
+use crate::feel::gate_way::GateWay;
 use crate::spring::LinearSpringState;
 
 /// What a spring goes through over the whole gate.
@@ -55,8 +56,6 @@ struct Place {
     /// The second one is nothing where there is one angle.
     angles: [f64; 2],
     length: f64,
-    /// Whether it grows, coming from smaller angles.
-    growing: bool,
 }
 
 impl LinePaths {
@@ -135,25 +134,43 @@ impl Control {
         points: usize,
     ) -> Result<LinePath> {
         let mut places = Vec::new();
+        let way = GateWay::new(&self.spec().bearing, &ends);
         let [shortest, longest] = self.extremes(points, |q: [f64; N]| {
-            let scene = self.scene(q)?;
-            let [from, to] = ends.map(|end| scene.point(&end));
-            let span = Span::of(&from, &to)?;
+            let length = match &way {
+                Some(way) => apart(way.length(q))?,
+                None => self.span(&ends, q)?.length,
+            };
             let mut angles = [0.0; 2];
             angles[..N].copy_from_slice(&q);
-            places.push(Place {
-                angles,
-                length: span.length,
-                growing: span.first.iter().sum::<f64>() >= 0.0,
-            });
-            Ok(span.length)
+            places.push(Place { angles, length });
+            Ok(length)
         })?;
+        // The same to the last bit as the state there has it.
+        let exact = |(_, at): (f64, [f64; N])| Ok((self.span(&ends, at)?.length, at.to_vec()));
         Ok(LinePath {
             element,
             ends,
             places,
-            shortest: (shortest.0, shortest.1.to_vec()),
-            longest: (longest.0, longest.1.to_vec()),
+            shortest: exact(shortest)?,
+            longest: exact(longest)?,
+        })
+    }
+
+    fn span<const N: usize>(&self, ends: &[Anchor; 2], q: [f64; N]) -> Result<Span<N>> {
+        let scene = self.scene(q)?;
+        let [from, to] = ends.each_ref().map(|end| scene.point(end));
+        Span::of(&from, &to)
+    }
+
+    /// The length at a place as a state has it, and whether it grows when all angles do.
+    fn exactly(&self, ends: &[Anchor; 2], [first, second]: [f64; 2]) -> Result<(f64, bool)> {
+        fn told<const N: usize>(span: &Span<N>) -> (f64, bool) {
+            (span.length, span.first.iter().sum::<f64>() >= 0.0)
+        }
+        Ok(if self.axes() == 1 {
+            told(&self.span(ends, [first])?)
+        } else {
+            told(&self.span(ends, [first, second])?)
         })
     }
 
@@ -161,9 +178,18 @@ impl Control {
         let Some(Element::Line { law, .. }) = self.spec().elements.get(path.element) else {
             return None;
         };
-        let state = |place: &Place| {
-            let pulled = law.at(place.length, place.growing);
+        let at = |length: f64, above: bool| {
+            let pulled = law.at(length, above);
             pulled.ok().map(|pulled| pulled.state)
+        };
+        let state = |place: &Place| {
+            let near = [-AT_JUMP, AT_JUMP].map(|by| at(place.length + by, true));
+            if near[0] == near[1] {
+                return near[0];
+            }
+            // So near to where it becomes another every bit counts, and from where the place is come to.
+            let (length, grows) = self.exactly(&path.ends, place.angles).ok()?;
+            at(length, grows)
         };
         let mut states: [Option<&Place>; 4] = [None; 4];
         for place in &path.places {

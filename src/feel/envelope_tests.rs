@@ -1,5 +1,6 @@
 use nalgebra::{Point3, Vector3};
 
+use crate::feel::gate_way::GateWay;
 use crate::feel::{Anchor, Bearing, Body, Control, ControlSpec, Element, GRAVITY};
 use crate::linkage::Pivot;
 use crate::spring::{LineSpring, LinearSpring, LinearSpringSpec, SpringAction};
@@ -89,4 +90,54 @@ fn what_is_known_changes_nothing() {
         others[0].spring_envelopes_along(5, Some(&known)).unwrap(),
         own
     );
+}
+
+/// Lengths by the gate's two angles beside those of all bodies placed, of a spring between any two that no linkage
+/// drives; a gimbal whose axes neither cross nor stand at right angles.
+#[test]
+fn the_way_over_the_gate_is_that_between_the_bodies() {
+    let pivot =
+        |at: [f64; 3], along: [f64; 3]| Pivot::new(Point3::from(at), Vector3::from(along)).unwrap();
+    let at = |body: Body, point: [f64; 3]| Anchor::new(body, Point3::from(point)).unwrap();
+    let ends = [
+        at(Body::Ground, [0.1, -0.05, -0.07]),
+        at(Body::Ring, [0.03, 0.08, 0.02]),
+        at(Body::Lever, [-0.02, 0.01, 0.15]),
+    ];
+    let gimbal = Bearing::Gimbal {
+        outer: pivot([0.005, 0.002, -0.01], [1.0, 0.05, 0.2]),
+        inner: pivot([-0.01, 0.004, 0.03], [-0.1, 1.0, 0.3]),
+    };
+    let single = Bearing::Single(pivot([0.005, 0.002, -0.01], [1.0, 0.05, 0.2]));
+    // Some roundings of lengths of a quarter of a meter.
+    let same = |one: f64, other: f64| (one - other).abs() <= 1e-15;
+    for (bearing, pairs) in [
+        (gimbal, &[[0, 1], [0, 2], [1, 2], [2, 0]][..]),
+        (single, &[[0, 2]]),
+    ] {
+        let control = Control::new(ControlSpec::new(
+            bearing,
+            vec![[-0.6, 0.7]; bearing.axes()],
+            Point3::new(0.05, 0.1, 0.4),
+        ))
+        .unwrap();
+        for pair in pairs {
+            let ends = pair.map(|number| ends[number]);
+            let way = GateWay::new(&bearing, &ends).unwrap();
+            for first in [-0.6, -0.1, 0.0, 0.7] {
+                for second in [-0.5, 0.0, 0.3] {
+                    if bearing.axes() == 1 {
+                        let exact = control.span(&ends, [first]).unwrap().length;
+                        assert!(same(way.length([first]), exact), "{pair:?} {first}");
+                    } else {
+                        let exact = control.span(&ends, [first, second]).unwrap().length;
+                        let length = way.length([first, second]);
+                        assert!(same(length, exact), "{pair:?} {first} {second}");
+                    }
+                }
+            }
+        }
+    }
+    let driven = [ends[0], at(Body::Driven(0), [0.0; 3])];
+    assert!(GateWay::new(&single, &driven).is_none());
 }

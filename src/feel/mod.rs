@@ -11,6 +11,7 @@ mod equilibrium;
 mod fit;
 mod followers;
 mod gate;
+mod gate_way;
 mod guidance;
 mod motion;
 pub mod requirement;

@@ -97,6 +97,14 @@ impl Pivot {
         self.direction.cross(&(point - self.point)).norm()
     }
 
+    /// The circle on which a point turns: its center, and what is times the cosine and the sine of the angle, m
+    /// (Rodrigues, textbook).
+    pub(crate) fn circle(&self, point: &Point3<f64>) -> [Vector3<f64>; 3] {
+        let across = self.direction.cross(&(point - self.point));
+        let radius = -self.direction.cross(&across);
+        [point.coords - radius, radius, across]
+    }
+
     /// The motion of what has turned by an angle (rad).
     pub(crate) fn turn(&self, angle: f64) -> Isometry3<f64> {
         let axis = Unit::new_unchecked(self.direction);

@@ -177,9 +177,11 @@ proptest! {
                 return Ok(());
             };
             let (error, bound) = (best.table_error().unwrap(), best.table_bound().unwrap());
-            prop_assert!(error >= bound * (1.0 - 1e-9), "{error:e} {bound:e}");
-            prop_assert!(error <= last * (1.0 + 1e-9), "{knots}: {error:e} after {last:e}");
-            prop_assert!(even.table_error().is_none_or(|even| error <= even * (1.0 + 1e-9)));
+            // A straight sweep leaves roundings of its angles, of 0.2 rad at most.
+            let no_more = |error: f64, than: f64| error <= than * (1.0 + 1e-9) + f64::EPSILON;
+            prop_assert!(no_more(bound, error), "{error:e} {bound:e}");
+            prop_assert!(no_more(error, last), "{knots}: {error:e} after {last:e}");
+            prop_assert!(even.table_error().is_none_or(|even| no_more(error, even)));
             last = error;
         }
     }

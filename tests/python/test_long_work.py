@@ -80,7 +80,7 @@ def test_on_one_thread_all_is_the_same() -> None:
     assert yw.on_one_thread(lambda: None) is None
     with pytest.raises(ZeroDivisionError):
         yw.on_one_thread(lambda: 1 / 0)
-    with pytest.raises(TypeError, match="not callable"):
+    with pytest.raises(yw.InvalidTypeError, match="function: one without arguments is needed, got 1"):
         yw.on_one_thread(1)  # type: ignore[arg-type]
     # Back on all cores, with what failed in between.
     with yw.Observer(lambda done, total: seen.append(total)):

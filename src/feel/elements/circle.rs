@@ -24,18 +24,8 @@ pub(super) fn circle<const N: usize>(
     let number = followers.number(anchor.body(), scene).unwrap_or(0);
     if let Some(drive) = followers.drive(number) {
         // With its angle at zero a point of a driven body is where it was given.
-        let (pivot, at) = (drive.pivot(), anchor.point());
-        let direction = pivot.direction();
-        let c = direction.cross(&(at - pivot.point()));
-        let b = -direction.cross(&c);
-        return (
-            number,
-            Circle {
-                a: at.coords - b,
-                b,
-                c,
-            },
-        );
+        let [a, b, c] = drive.pivot().circle(&anchor.point());
+        return (number, Circle { a, b, c });
     }
     let axis = followers.axis();
     let at = scene.point(anchor);

@@ -221,7 +221,9 @@ impl Loop for Summing<'_, '_> {
             let [x, y, z] = &ways;
             let [lengths, growths, turns] = lengths;
             for i in 0..LANES {
-                let [way, first, second] = [0, 1, 2].map(|of| [x[of][i], y[of][i], z[of][i]]);
+                let way = [x[0][i], y[0][i], z[0][i]];
+                let first = [x[1][i], y[1][i], z[1][i]];
+                let second = [x[2][i], y[2][i], z[2][i]];
                 let length = dot(way, way).sqrt();
                 let inverse = 1.0 / length;
                 let growing = dot(way, first) * inverse;

@@ -15,7 +15,7 @@ pub use line::{AlongLine, CapturedSpring};
 pub use magnets::MagnetPair;
 
 pub(super) use circle::Between;
-pub(super) use line::{AT_JUMP, Pulled, Span};
+pub(super) use line::{AT_JUMP, Pulled, Span, apart};
 pub(super) use load::Load;
 pub(super) use many::Many;
 

@@ -160,7 +160,10 @@ impl ClosedForm<11, 2> for Both {
         let kernel = Kernel::of_row([p0, p1, p2, q0, q1, q2, w0, w1, w2, touch]);
         let at = kernel.at::<FMA>(input::<FMA>(angle));
         let closes = kernel.closes(&at) & (angle.abs() <= TURN);
-        [side, -side].map(|side| select(closes, turned::<FMA>(at.half(side)), f64::NAN))
+        [
+            select(closes, turned::<FMA>(at.half(side)), f64::NAN),
+            select(closes, turned::<FMA>(at.half(-side)), f64::NAN),
+        ]
     }
 }
 
@@ -184,6 +187,10 @@ impl ClosedForm<10, 3> for OnTheWay {
             & (angle >= self.locks[0])
             & (angle <= self.locks[1])
             & (curvature.abs() < f64::INFINITY);
-        [turned::<FMA>(half), ratio, curvature].map(|value| select(reached, value, f64::NAN))
+        [
+            select(reached, turned::<FMA>(half), f64::NAN),
+            select(reached, ratio, f64::NAN),
+            select(reached, curvature, f64::NAN),
+        ]
     }
 }

@@ -132,14 +132,17 @@ impl<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize> Loop for Stretch
                     (row, column) = (row + 1, 0);
                 }
             }
+            // By their numbers: where the compiler leaves iterators of the columns as calls, which it may in a build
+            // without optimization across crates, no loop becomes vector code.
+            #[expect(clippy::needless_range_loop, reason = "an iterator may stay a call")]
             for i in 0..LANES {
                 let mut coefficients = [0.0; IN];
-                for (value, lane) in coefficients.iter_mut().zip(&input) {
-                    *value = lane[i];
+                for k in 0..IN {
+                    coefficients[k] = input[k][i];
                 }
                 let solved = self.form.solve::<FMA>(coefficients, argument[i]);
-                for (lane, value) in output.iter_mut().zip(solved) {
-                    lane[i] = value;
+                for k in 0..OUT {
+                    output[k][i] = solved[k];
                 }
             }
             for (column, lane) in self.values.iter_mut().zip(&output) {

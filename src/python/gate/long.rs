@@ -11,7 +11,7 @@ use pyo3::types::PyTuple;
 
 use crate::Observer;
 use crate::observer::Progress;
-use crate::python::gate::errors::StoppedError;
+use crate::python::gate::errors::{InvalidTypeError, StoppedError, shown};
 
 thread_local! {
     /// The observers whose `with` block this thread is in, the outermost first.
@@ -95,6 +95,11 @@ impl Told {
 #[pyfunction]
 #[pyo3(signature = (function, /))]
 pub(in crate::python) fn on_one_thread(function: &Bound<'_, PyAny>) -> PyResult<Py<PyAny>> {
+    if !function.is_callable() {
+        let given = shown(function.as_borrowed());
+        let text = format!("function: one without arguments is needed, got {given}");
+        return Err(InvalidTypeError::new_err(text));
+    }
     crate::on_one_thread(|| function.call0().map(Bound::unbind))
 }
 

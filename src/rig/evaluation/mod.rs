@@ -10,10 +10,11 @@ mod stick;
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
-use crate::axis::{Comparison, LatencyBudget};
+use crate::axis::{Axis, Comparison, LatencyBudget, LatencyStage};
 use crate::error::{Error, echo, printable};
 use crate::linkage::GimbalAxis;
 use crate::parallel;
@@ -114,7 +115,7 @@ enum Task<'d> {
 /// What comes of one control.
 struct Told<'d> {
     cost: &'d Cost,
-    latencies: &'d BTreeMap<&'d str, LatencyBudget>,
+    latencies: &'d Latencies<'d>,
     /// With the line of each and its row of the comparison.
     axes: Vec<(usize, AxisEvaluation, Option<Comparison>)>,
     sticks: Vec<StickEvaluation>,
@@ -169,7 +170,7 @@ impl Told<'_> {
         let feel = self.feel(acting, named.name(), &[named.name()])?;
         let of_rig = OfRig {
             price: self.cost.of_control(named.name()),
-            latency: self.latencies.get(named.name()).cloned(),
+            latency: self.latencies.budget(named.name())?,
         };
         let made = AxisEvaluation::new(named, stick, feel, of_rig, points);
         if let Some((axis, compared)) = self.note(named.name(), named.line(), made)? {
@@ -216,10 +217,16 @@ impl Evaluation {
     /// What is not the fault of a control.
     fn new(design: &Design, points: usize) -> crate::Result<Self> {
         let cost = Cost::of(design);
-        let latencies = latencies(design)?;
-        // A stick takes longest, so it is begun first.
+        let latencies = Latencies::of(design)?;
+        // What takes longest is begun first: sticks, then what turns farthest and so is read at most places.
         let sticks = design.sticks().iter().map(Task::Stick);
-        let tasks: Vec<Task<'_>> = sticks.chain(design.axes().iter().map(Task::Axis)).collect();
+        let turns = |named: &NamedAxis| {
+            let throw = named.axis().map(Axis::throw);
+            throw.map_or(0.0, |[lower, upper]| upper - lower)
+        };
+        let mut axes: Vec<&NamedAxis> = design.axes().iter().collect();
+        axes.sort_by(|one, other| turns(other).total_cmp(&turns(one)));
+        let tasks: Vec<Task<'_>> = sticks.chain(axes.into_iter().map(Task::Axis)).collect();
         let all = parallel::map(&tasks, |task| {
             let mut told = Told {
                 cost: &cost,
@@ -438,25 +445,47 @@ impl fmt::Display for Evaluation {
     }
 }
 
-/// From hand to screen, by the names of the axes; those of controls that are alike are computed once.
-fn latencies(design: &Design) -> crate::Result<BTreeMap<&str, LatencyBudget>> {
-    let mut found: BTreeMap<&str, LatencyBudget> = BTreeMap::new();
-    let both = [GimbalAxis::Outer, GimbalAxis::Inner];
-    let of_sticks = design.sticks().iter();
-    let of_sticks = of_sticks.flat_map(|stick| both.map(|axis| stick.axis(axis)));
-    for named in design.axes().iter().chain(of_sticks) {
-        let stages = design.stages_of(named)?;
-        if stages.is_empty() {
-            continue;
-        }
-        let known = found.values().find(|budget| budget.stages() == stages);
-        let budget = match known {
-            Some(known) => known.clone(),
-            None => LatencyBudget::new(stages)?,
+/// From hand to screen, by the names of the axes; those of controls that are alike are computed once, when one of them
+/// is evaluated.
+struct Latencies<'d> {
+    /// Which of the budgets a control has.
+    numbers: BTreeMap<&'d str, usize>,
+    budgets: Vec<(Vec<LatencyStage>, OnceLock<crate::Result<LatencyBudget>>)>,
+}
+
+impl<'d> Latencies<'d> {
+    fn of(design: &'d Design) -> crate::Result<Self> {
+        let mut all = Self {
+            numbers: BTreeMap::new(),
+            budgets: Vec::new(),
         };
-        found.insert(named.name(), budget);
+        let both = [GimbalAxis::Outer, GimbalAxis::Inner];
+        let of_sticks = design.sticks().iter();
+        let of_sticks = of_sticks.flat_map(|stick| both.map(|axis| stick.axis(axis)));
+        for named in design.axes().iter().chain(of_sticks) {
+            let stages = design.stages_of(named)?;
+            if stages.is_empty() {
+                continue;
+            }
+            let known = all.budgets.iter().position(|(known, _)| *known == stages);
+            let number = known.unwrap_or(all.budgets.len());
+            if known.is_none() {
+                all.budgets.push((stages, OnceLock::new()));
+            }
+            all.numbers.insert(named.name(), number);
+        }
+        Ok(all)
     }
-    Ok(found)
+
+    /// None of a control without stages.
+    fn budget(&self, name: &str) -> crate::Result<Option<LatencyBudget>> {
+        let number = self.numbers.get(name);
+        let Some((stages, budget)) = number.and_then(|number| self.budgets.get(*number)) else {
+            return Ok(None);
+        };
+        let budget = budget.get_or_init(|| LatencyBudget::new(stages.clone()));
+        budget.clone().map(Some)
+    }
 }
 
 /// Verdicts on the whole rig, and what to say of it.

@@ -223,12 +223,11 @@ impl ClosedForm<4, 4> for Both {
         let h = select(closes, placed.h, f64::NAN);
         let [open_coupler, open_rocker] = placed.links(h);
         let [crossed_coupler, crossed_rocker] = placed.links(-h);
-        let toward = |link: [f64; 2]| atan2::<FMA>(link[1], link[0]);
         [
-            toward(open_coupler),
-            toward(open_rocker),
-            toward(crossed_coupler),
-            toward(crossed_rocker),
+            atan2::<FMA>(open_coupler[1], open_coupler[0]),
+            atan2::<FMA>(open_rocker[1], open_rocker[0]),
+            atan2::<FMA>(crossed_coupler[1], crossed_coupler[0]),
+            atan2::<FMA>(crossed_rocker[1], crossed_rocker[0]),
         ]
     }
 }

@@ -87,9 +87,11 @@ impl Placed {
     /// Coupler (crank joint to rocker joint) and rocker (its pivot to the rocker joint), for `h` or, crossed, for `-h`.
     #[inline(always)]
     pub(super) fn links(&self, h: f64) -> [[f64; 2]; 2] {
-        let [ux, uy] = self.u;
-        let link = |along: f64| [ux * along - uy * h, uy * along + ux * h];
-        [link(self.x), link(self.y)]
+        let ([ux, uy], x, y) = (self.u, self.x, self.y);
+        [
+            [ux * x - uy * h, uy * x + ux * h],
+            [ux * y - uy * h, uy * y + ux * h],
+        ]
     }
 
     /// Coupler and rocker along the diagonal, one after the other or folded over one another.
