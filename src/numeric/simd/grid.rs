@@ -134,7 +134,6 @@ impl<F: ClosedForm<IN, OUT>, const IN: usize, const OUT: usize> Loop for Stretch
             }
             // By their numbers: where the compiler leaves iterators of the columns as calls, which it may in a build
             // without optimization across crates, no loop becomes vector code.
-            #[expect(clippy::needless_range_loop, reason = "an iterator may stay a call")]
             for i in 0..LANES {
                 let mut coefficients = [0.0; IN];
                 for k in 0..IN {
