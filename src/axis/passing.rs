@@ -7,6 +7,7 @@ use crate::axis::channel::{Channel, Marked};
 use crate::error::Error;
 use crate::error::Result;
 use crate::magnet::{ActiveArea, AnySource, FieldSource};
+use crate::numeric::direction::turning;
 use crate::observer;
 
 /// How exact the mean over an active area is, as a share of the mean of |B|: beyond what figures of a curve are
@@ -41,12 +42,8 @@ impl Swing {
     /// Of a vector, about an axis of length one.
     #[inline]
     pub(super) fn of(vector: Vector3<f64>, axis: &Vector3<f64>) -> Self {
-        let still = axis * axis.dot(&vector);
-        Self {
-            still,
-            cos: vector - still,
-            sin: axis.cross(&vector),
-        }
+        let [still, cos, sin] = turning(vector, axis);
+        Self { still, cos, sin }
     }
 
     #[inline]

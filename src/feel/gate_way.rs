@@ -5,9 +5,9 @@ use std::array::from_fn;
 use nalgebra::Vector3;
 
 use crate::feel::body::{Anchor, Bearing, Body};
+use crate::numeric::direction::turning;
 
-/// What a vector is made of as it turns about an axis: what stands still, goes with the cosine, with the sine
-/// (Rodrigues, textbook).
+/// What stands still of a vector as it turns, goes with the cosine, with the sine.
 type Turning = [Vector3<f64>; 3];
 
 /// The sum of w\[i\]\[j\] f\[i\](q0) f\[j\](q1) with f = (1, cos, sin): each angle turns what the next one has turned.
@@ -56,14 +56,9 @@ fn parts(bearing: &Bearing, anchor: &Anchor) -> Option<[Turning; 3]> {
         (Bearing::Gimbal { outer, inner }, Body::Lever) => {
             let [center, cos, sin] = inner.circle(&point);
             let center = outer.circle(&center.into());
-            let [cos, sin] = [cos, sin].map(|vector| turning(vector, outer.direction()));
+            let [cos, sin] = [cos, sin].map(|vector| turning(vector, &outer.direction()));
             Some(from_fn(|i| [center[i], cos[i], sin[i]]))
         }
         (Bearing::Single(_), Body::Ring) | (_, Body::Driven(_)) => None,
     }
-}
-
-fn turning(vector: Vector3<f64>, direction: Vector3<f64>) -> Turning {
-    let still = direction * direction.dot(&vector);
-    [still, vector - still, direction.cross(&vector)]
 }

@@ -1,4 +1,4 @@
-//! Directions from vectors of any length.
+//! Directions from vectors of any length, and what turns about one.
 //!
 //! nalgebra's `normalize` overflows or vanishes at lengths of 1e160 or 1e-160 and gives NaN for a vector of no length.
 
@@ -22,4 +22,12 @@ pub(crate) fn unit(quantity: &'static str, v: &Vector3<f64>) -> Result<Vector3<f
         return Err(Error::NoDirection { quantity });
     }
     Ok(v.map(|component| component / largest).normalize())
+}
+
+/// What a vector is made of as it turns about an axis of length one: what stands still, goes with the cosine of the
+/// angle, with its sine (Rodrigues, textbook).
+#[inline]
+pub(crate) fn turning(vector: Vector3<f64>, axis: &Vector3<f64>) -> [Vector3<f64>; 3] {
+    let still = axis * axis.dot(&vector);
+    [still, vector - still, axis.cross(&vector)]
 }

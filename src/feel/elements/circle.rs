@@ -35,17 +35,6 @@ pub(super) fn circle<const N: usize>(
     (0, Circle { a: at.at - b, b, c })
 }
 
-impl Circle<Vector3<f64>> {
-    fn is_still(&self) -> bool {
-        self.b == Vector3::zeros() && self.c == Vector3::zeros()
-    }
-
-    fn at(&self, angle: f64) -> Vector3<f64> {
-        let (sin, cos) = angle.sin_cos();
-        self.a + self.b * cos + self.c * sin
-    }
-}
-
 /// The way from one point to another, each of which turns on a circle: a sum of one circle for each angle by which
 /// either turns.
 #[derive(Debug, Clone)]
@@ -107,6 +96,15 @@ impl Between {
 }
 
 impl Circle<Vector3<f64>> {
+    fn is_still(&self) -> bool {
+        self.b == Vector3::zeros() && self.c == Vector3::zeros()
+    }
+
+    fn at(&self, angle: f64) -> Vector3<f64> {
+        let (sin, cos) = angle.sin_cos();
+        self.a + self.b * cos + self.c * sin
+    }
+
     /// Distance from the origin at an angle.
     pub(in crate::feel) fn length(&self, q: f64) -> f64 {
         self.at(q).norm()

@@ -10,7 +10,7 @@ use nalgebra::Vector3;
 use crate::error::Result;
 use crate::feel::body::{Body, Scene};
 use crate::feel::elements::circle::{Between, Circle, circle};
-use crate::feel::elements::line::{AT_JUMP, COINCIDE};
+use crate::feel::elements::line::{AT_JUMP, COINCIDE, apart};
 use crate::feel::elements::{AlongLine, Element};
 use crate::feel::followers::{Followers, LANES, Lanes};
 use crate::numeric::simd::dispatch::{Loop, dispatch};
@@ -158,8 +158,7 @@ fn add(held: Option<[f64; 3]>, [first, second]: [f64; 2], i: usize, sums: &mut S
 
 /// Energy, tension and stiffness at a length.
 fn pulled(law: &AlongLine, length: f64, above: bool) -> Result<[f64; 3]> {
-    let length = crate::feel::elements::line::apart(length)?;
-    let pulled = law.at(length, above)?;
+    let pulled = law.at(apart(length)?, above)?;
     Ok([pulled.energy, pulled.tension, pulled.stiffness])
 }
 
@@ -175,7 +174,7 @@ struct Summing<'a, 'b> {
     many: &'a Many<'b>,
     lanes: &'a [Lanes],
     sums: &'a mut Sums,
-    /// Of each line its length with the two derivatives, unless it is a straight spring.
+    /// Of each line its length with the two derivatives.
     lengths: &'a mut [[[f64; LANES]; 3]],
 }
 

@@ -9,6 +9,7 @@ use crate::error::{Result, choices, within};
 use crate::linkage::ball_rod::batch::input;
 use crate::linkage::ball_rod::kernel::{Input, Kernel, Loop};
 use crate::linkage::{Arm, Assembly, BallRod, Range, Stud, Transfer};
+use crate::numeric::direction::turning;
 use crate::numeric::root::between;
 use crate::numeric::simd::dispatch::{self, dispatch};
 use crate::numeric::simd::lanes::dot;
@@ -271,17 +272,12 @@ impl Quick {
     const NEAR: f64 = 5e-3;
 
     fn new(rod: &BallRod) -> Self {
-        let turning = |vector: Vector3<f64>, axis: Vector3<f64>, about: Vector3<f64>| {
-            let still = axis * axis.dot(&vector);
-            [about + still, vector - still, axis.cross(&vector)].map(|v| [v.x, v.y, v.z])
-        };
         let arm = |arm: &Arm| {
             let axis = arm.direction();
             let stud = arm.stud().map_or(Vector3::zeros(), |stud| stud.direction());
-            [
-                turning(arm.radius(), axis, arm.foot().coords),
-                turning(stud, axis, Vector3::zeros()),
-            ]
+            let [still, cos, sin] = turning(arm.radius(), &axis);
+            let joint = [arm.foot().coords + still, cos, sin];
+            [joint, turning(stud, &axis)].map(|parts| parts.map(|v| [v.x, v.y, v.z]))
         };
         let most = |stud: Option<Stud>| match stud.and_then(|stud| stud.limit()) {
             Some(limit) => rod.rod * ((limit - Self::NEAR).sin() - Self::SPARE),
